@@ -1,0 +1,11 @@
+//! Pure Rust core of linewright: position keys, reading games, search and pawn endings.
+//!
+//! Nothing here knows of Python; `linewright-py` converts at the border.
+#![forbid(unsafe_code)]
+
+pub mod key;
+pub mod perft;
+
+mod error;
+
+pub use error::PositionError;
