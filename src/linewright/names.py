@@ -1,0 +1,468 @@
+"""Opening names and codes by position, and names in a text by sound and spelling.
+
+The catalogue (`ocn-chess`, MIT) knows about 5,900 positions. Some of its names are only labels for
+a place in its own tree ("Horwitz French Main Line, Bg5"); they are never shown: the nearest usual
+name stands in their place, with `exact` false. `corrections` holds the few positions where the
+catalogue and the published classification differ.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib import resources
+
+import chess
+import jellyfish
+from ocn import Catalog
+from ocn.catalog import Row
+from rapidfuzz import fuzz, process
+
+from linewright.source import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """What the trade calls a position.
+
+    `code` is the code of the Encyclopaedia of Chess Openings ("C67"), `usual` the name in British
+    spelling ("Ruy Lopez, Berlin Defence"), `also` other names of it. `exact` is false where the
+    position has no usual name of its own and the name is the one of the nearest position before.
+    """
+
+    code: str
+    usual: str
+    also: tuple[str, ...] = ()
+    exact: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class NameFound:
+    """An opening's name at a place in a text; `words` as they stand there.
+
+    `meant` is the spelling the catalogue knows; `certain` is false where only the sound or a
+    near spelling led there.
+    """
+
+    span: Span
+    words: str
+    meant: str
+    certain: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Belonging:
+    """Whether a name belongs to a line.
+
+    `how` is ``here`` (this position or one before it), ``later`` (a continuation of this
+    position), ``elsewhere`` or ``unknown`` (no opening of that name in the catalogue).
+    """
+
+    how: str
+    here: Name | None
+
+
+@lru_cache(maxsize=1)
+def corrections() -> dict[str, tuple[str, str, str]]:
+    """Code, usual name and source where the catalogue and the classification differ."""
+    table = resources.files("linewright") / "tables" / "opening_corrections.csv"
+    lines = [line for line in table.read_text("utf-8").splitlines() if not line.startswith("#")]
+    parts = [line.split(";") for line in lines[1:]]
+    return {position: (code, usual, source) for position, code, usual, source in parts}
+
+
+def _listed(words: str) -> frozenset[str]:
+    return frozenset(words.split())
+
+
+def _pairs(table: str) -> dict[str, str]:
+    """The lines "a = b" of a table."""
+    return dict(line.split(" = ", 1) for line in table.strip().splitlines())
+
+
+_SHORT = _pairs("""
+KID = King's Indian Defence
+QGD = Queen's Gambit Declined
+QID = Queen's Indian Defence
+NID = Nimzo-Indian Defence
+QGA = Queen's Gambit Accepted
+KGA = King's Gambit Accepted
+KGD = King's Gambit Declined
+KIA = King's Indian Attack
+""")
+_HEADS = _pairs("""
+Sicilian = Sicilian Defence
+French = French Defence
+Caro-Kann = Caro-Kann Defence
+Nimzo = Nimzo-Indian Defence
+Pirc = Pirc Defence
+Italian = Italian Game
+Alekhine = Alekhine Defence
+Slav = Slav Defence
+Scandinavian = Scandinavian Defence
+Réti = Réti Opening
+Budapest = Budapest Gambit
+Semi-Slav = Semi-Slav Defence
+Grünfeld = Grünfeld Defence
+Four Knights = Four Knights Game
+""")
+_TAILS = _listed("""
+    Advance Alapin Classical Dragon Exchange Kan MacCutcheon Moscow Najdorf Normal Orthodox
+    Rossolimo Rubinstein Scheveningen Sveshnikov Symmetrical Sämisch Taimanov Tarrasch
+    Winawer
+""")
+_LABEL = re.compile(
+    r"(?<![\w])(?:[KQRBN]?[a-h]?x?[a-h][1-8]|O-O(?:-O)?|[KQRBN][a-h]\d?)(?![\w])"
+    r"|Prefix|move-order|Precursor|Set-?up|Castled|\bLine$|Transposition|Complex|\(|/|\bPlan\b"
+)
+"""What only labels a place in the catalogue's own tree: a move, or a word no player says."""
+
+_GENERIC = _listed("""
+    a and called defence for game in itself line main of opening position proper s system
+    the to variation with
+""")
+_PLAIN = _listed("""
+    accelerated accepted adams advance after against aged american anti ark attack beach
+    been beginner beginners berlin big bind bird bishop bishops black blockade break brick
+    capture captured castle castled castles castling cave central centre challenge chase
+    check cheese choice clam clamp classical claw closed compromised connection cook
+    correspondence counter counterattack countergambit counterpunch crab dark de declined
+    defenses defensive deferred del delayed der develop development deviations dog doll
+    double dr dream drill duck dutch dynamic early east eastern edge el elephant endgame
+    english exchange extended extension family fantasy fianchetto first fishing flank
+    flexible flight folly fool forcing forgotten formation fort four fox frappe freak french
+    from full fully gambit german global gloria goblin gossip grab grand great grimm half
+    hammer harmonist hawk hay head hedgehog holding hook horsefly hunt hunting hurst hybrid
+    hyper immediate improved indian inner intermezzo interposition inverted invitation
+    italian jones king kings kingside knight knights la lamb lee lesser light lines lion
+    liver london long loss mad main martin mason mate meadow miles minority mixed modern
+    monkey monster morris moscow mouse move moves neo new nf no normal north offer old on
+    open order original orthodox outflank paris pass pattern paw pawn pawns penguin pin
+    player players poisoned pole polish positional potato pounds precursor primitive prince
+    prins pseudo push queen queens queenside quiet raptor rare rat real recapture refused
+    refutation retreat return reversed rook rooks rotary russian sacrifice san santa sea
+    second semi setup sharp short shuffle side sideline siesta simul six slow small snake
+    sodium soft south spanish special spike springs square squirrel standard stanley steady
+    stone stonewall storm storming structure studier super swap swedish symmetric
+    symmetrical symmetry systems tan tate te thomas three tiger tortoise tour traditional
+    transfer transposition trap travel treatment true two tyler ultra unicorn unpin van
+    variations via victor vienna vs vulture wade walk walker wall wasp wayward wedge west
+    whale whip white wild wind wing winter without wolf worm york young
+""")
+"""Words that make a name only together with others, or with a capital letter."""
+
+_SYNONYMS = _pairs("""
+spanish = lopez
+ruy = lopez
+russian = petrov
+petroff = petrov
+center = centre
+defense = defence
+volga = benko
+sokolsky = polish
+schliemann = jaenisch
+mccutcheon = maccutcheon
+fegatello = fried
+dunst = geet
+pelikan = sveshnikov
+lasker-pelikan = sveshnikov
+saemisch = samisch
+gruenfeld = grunfeld
+nimzovich = nimzowitsch
+nimzovitch = nimzowitsch
+skandinavian = scandinavian
+aljechin = alekhine
+aljekhin = alekhine
+spaniard = lopez
+""")
+_ABBREVIATED = _pairs("""
+kid = king indian
+qgd = queen gambit declined
+qga = queen gambit accepted
+qid = queen indian
+nid = nimzo indian
+kia = king indian attack
+kga = king gambit accepted
+nimzo-indian = nimzo indian
+""")
+
+
+@lru_cache(maxsize=1)
+def _catalog() -> Catalog:
+    return Catalog.load()
+
+
+def position(board: chess.Board | str) -> str:
+    """The position without counters; the en-passant square only where the capture is legal."""
+    made = chess.Board(board) if isinstance(board, str) else board
+    return made.epd(en_passant="legal")
+
+
+def names_at(board: chess.Board | str) -> Name | None:
+    """The code and the usual name of exactly this position, or None if it has none.
+
+    >>> names_at("rnbqkb1r/ppp1pp1p/5np1/3p4/2PP4/2N5/PP2PPPP/R1BQKBNR w KQkq - 0 4").usual
+    'Grünfeld Defence'
+    """
+    key = position(board)
+    rows = _rows_at(key)
+    if not rows and key not in corrections():
+        return None
+    code, usual, _ = corrections().get(key, ("", "", ""))
+    code = code or max((row.eco[0] for row in rows if row.eco), default="")
+    own = [name for row in rows for name in _usual_names(row)]
+    exact = bool(usual or own)
+    if not exact:
+        own = _inherited(rows)
+    usual = usual or own[0]
+    also = tuple(dict.fromkeys(name for name in own if name != usual)) if exact else ()
+    return Name(code, usual, also, exact)
+
+
+def name_of_line(line: Iterable[chess.Board | str]) -> Name | None:
+    """The name of the last named position of a line, or None. `line` is in playing order."""
+    found = None
+    for board in line:
+        found = names_at(board) or found
+    return found
+
+
+def _rows_at(key: str) -> list[Row]:
+    return [row for row in _catalog().by_fen_key(key) if not row.is_class_root]
+
+
+def _usual_names(row: Row) -> list[str]:
+    """The names of a row a player would say, fullest first, in British spelling.
+
+    An alias without its family ("Normal Variation") is only another name, never the first.
+    """
+    full = [
+        name
+        for name in (*(a for a in row.aliases if ": " in a), row.canonical_name)
+        if not _LABEL.search(name)
+    ]
+    short = [a for a in row.aliases if ": " not in a and not _LABEL.search(a)] if full else []
+    return list(dict.fromkeys(_said(name) for name in (*full, *short)))
+
+
+def _said(name: str) -> str:
+    name = name.replace(": ", ", ").replace("Defense", "Defence").replace("Center", "Centre")
+    name = name.replace("López", "Lopez").replace("Indian Defence, Budapest", "Budapest")
+    head, _, tail = name.partition(", ")
+    head = _SHORT.get(head, head)
+    for short, full in _HEADS.items():
+        if head == short:
+            head = full
+        elif not tail and head.startswith(f"{short} ") and head[len(short) + 1 :] in _TAILS:
+            head, tail = full, head[len(short) + 1 :]
+    if tail in _TAILS:
+        tail += " Variation"
+    return f"{head}, {tail}" if tail else head
+
+
+def _inherited(rows: Sequence[Row]) -> list[str]:
+    """The usual name of the nearest row above that has one, or what a player could say."""
+    for row in rows:
+        for above in reversed(_catalog().parents(row.ocn1)):
+            if not above.is_class_root and (names := _usual_names(above)):
+                return names[:1]
+    bare = [_said(a) for row in rows for a in row.aliases if not _LABEL.search(a)]
+    return bare[:1] or [_said(re.split(r"[,(]", rows[0].canonical_name)[0].strip())]
+
+
+# --- names in a text -------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Index:
+    """Words of names, and the rows each leads to (its own words and those of the rows above)."""
+
+    rows: dict[str, frozenset[str]]
+    sounds: dict[str, str]
+    words: tuple[str, ...]
+
+
+def _fold(word: str) -> str:
+    plain = unicodedata.normalize("NFKD", word.lower().replace("ß", "ss"))
+    plain = "".join(c for c in plain if not unicodedata.combining(c)).replace("’", "'")
+    plain = plain.removesuffix("'s").removesuffix("s'").replace("'", "")
+    return _SYNONYMS.get(plain, plain)
+
+
+def _words(name: str) -> list[str]:
+    """The words of a name that tell it from others, folded."""
+    parts = [_fold(w) for w in re.findall(r"[^\W\d_]+(?:['’][^\W\d_]+)?", name)]
+    joined = [w for part in parts for w in _ABBREVIATED.get(part, part).split()]
+    return [w for w in joined if w not in _GENERIC and len(w) > 1]
+
+
+@lru_cache(maxsize=1)
+def _index() -> _Index:
+    catalog = _catalog()
+    own: dict[str, set[str]] = {}
+    full: dict[str, frozenset[str]] = {}
+    for row in sorted((r for r in catalog._rows if not r.is_class_root), key=lambda r: r.ocn1):
+        names = [n for n in (row.canonical_name, *row.aliases) if "move-order" not in n]
+        said = {w for name in names for w in _words(_LABEL.sub(" ", name))}
+        corrected = corrections().get(_key_of(row), ("", "", ""))[1]
+        said |= set(_words(corrected))
+        full[row.ocn1] = frozenset(said) | full.get(row.parent or "", frozenset())
+        for word in full[row.ocn1]:
+            own.setdefault(word, set()).add(row.ocn1)
+    sounds: dict[str, str] = {}
+    for word in own:
+        if len(word) > 3 and word not in _PLAIN:
+            sounds.setdefault(jellyfish.metaphone(word), word)
+    return _Index({w: frozenset(r) for w, r in own.items()}, sounds, tuple(own))
+
+
+def _key_of(row: Row) -> str:
+    return _keys().get(row.ocn1, "")
+
+
+@lru_cache(maxsize=1)
+def _keys() -> dict[str, str]:
+    catalog = _catalog()
+    catalog.by_fen_key("")  # fills the index of positions
+    return {row.ocn1: key for key, rows in (catalog._positions or {}).items() for row in rows}
+
+
+def _known(word: str) -> tuple[str, bool]:
+    """The vocabulary's spelling of a word and whether it is certain; ("", False) if none."""
+    index = _index()
+    folded = _fold(word)
+    if folded in index.rows or folded in _ABBREVIATED:
+        return folded, True
+    if len(folded) < 4:
+        return "", False
+    sound = index.sounds.get(jellyfish.metaphone(folded), "")
+    if sound and fuzz.ratio(sound, folded) >= 55:
+        return sound, False
+    near = process.extractOne(folded, index.words, scorer=fuzz.ratio, score_cutoff=84)
+    return (near[0], False) if near and len(near[0]) > 4 and near[0] not in _PLAIN else ("", False)
+
+
+def rows_meant(name: str) -> frozenset[str]:
+    """The catalogue's places a spoken name leads to: the nearest to the start of each branch.
+
+    Empty if no opening has that name. The keys are the catalogue's own and are never shown.
+    """
+    wanted = _words(name)
+    if not wanted:
+        return frozenset()
+    found: frozenset[str] | None = None
+    for word in wanted:
+        meant, _ = _known(word)
+        for part in _ABBREVIATED.get(meant, meant).split() or [""]:
+            rows = _index().rows.get(part, frozenset())
+            found = rows if found is None else found & rows
+    found = found or frozenset()
+    return frozenset(k for k in found if (_catalog().by_slug(k).parent or "") not in found)
+
+
+def belongs(name: str, line: Sequence[chess.Board | str]) -> Belonging:
+    """Whether an opening's name belongs to the last position of a line or to one before it.
+
+    >>> after = [chess.Board()]
+    >>> for san in "e4 e5 Nf3 Nc6 Bb5".split():
+    ...     board = after[-1].copy(); _ = board.push_san(san); after.append(board)
+    >>> belongs("the Spanish", after).how, belongs("Berlin Defence", after).how
+    ('here', 'later')
+    >>> belongs("Najdorf", after).how, belongs("Brackwater Attack", after).how
+    ('elsewhere', 'unknown')
+    """
+    here = name_of_line(line)
+    meant = rows_meant(name)
+    keys = [position(board) for board in line]
+    passed = {row.ocn1 for key in keys for row in _rows_at(key)}
+    above = {a.ocn1 for row in _rows_at(keys[-1]) for a in _catalog().parents(row.ocn1)}
+    named = {
+        word
+        for place in map(names_at, keys)
+        if place and place.exact
+        for each in (place.usual, *place.also)
+        for word in _words(each)
+    }
+    if meant & (passed | above) or set(_words(name)) <= named:
+        return Belonging("here", here)
+    if not meant:
+        return Belonging("unknown", here)
+    last = {row.ocn1 for row in _rows_at(keys[-1])}
+    below = {a.ocn1 for slug in meant for a in _catalog().parents(slug)}
+    started = bool(last & below) or any(keys[-1] in _path(slug) for slug in meant)
+    return Belonging("later" if started else "elsewhere", here)
+
+
+def _path(slug: str) -> set[str]:
+    """The positions on the catalogue's own way to a row."""
+    board = chess.Board()
+    seen = {position(board)}
+    for uci in _catalog().by_slug(slug).moves_uci:
+        board.push_uci(uci)
+        seen.add(position(board))
+    return seen
+
+
+_WORD = re.compile(r"[^\W\d_]+(?:['’](?:s\b)?)?(?:[^\W\d_]+)?")
+
+
+def find_names(text: str) -> tuple[NameFound, ...]:
+    """The opening names in a text, in order, matched by spelling and by sound.
+
+    A run of words counts as a name if it has a word that stands in no ordinary sentence
+    ("Najdorf"), or a capital letter inside a sentence, and an opening of that name exists.
+
+    >>> [f.words for f in find_names("it becomes a Nimzovich or the Queen's Gambit Declined")]
+    ['Nimzovich', "Queen's Gambit Declined"]
+    """
+    found: list[NameFound] = []
+    run: list[re.Match[str]] = []
+    for match in _WORD.finditer(text):
+        gap = text[run[-1].end() : match.start()] if run else ""
+        joined = not run or re.fullmatch(r"[\s\-–]*", gap)
+        if run and not joined:
+            found.extend(_name_in(text, run))
+            run = []
+        folded = _fold(match[0])
+        if folded in _GENERIC - {"the", "of", "in", "a", "with", "and", "for", "to", "s", "called"}:
+            if run:
+                run.append(match)
+        elif _name_word(text, match):
+            run.append(match)
+        elif run:
+            found.extend(_name_in(text, run))
+            run = []
+    found.extend(_name_in(text, run))
+    return tuple(found)
+
+
+def _name_word(text: str, match: re.Match[str]) -> bool:
+    known, certain = _known(match[0])
+    if not known:
+        return False
+    capital = match[0][0].isupper()
+    return capital or (certain and known not in _PLAIN) or (certain and known in _PLAIN)
+
+
+def _name_in(text: str, run: Sequence[re.Match[str]]) -> Iterable[NameFound]:
+    run = list(run)
+    while run:
+        words = text[run[0].start() : run[-1].end()]
+        known = [_known(m[0]) for m in run if _fold(m[0]) not in _GENERIC]
+        rare = any(k and k not in _PLAIN for k, _ in known)
+        capital = any(m[0][0].isupper() and _inside(text, m.start()) for m in run)
+        if (rare or capital) and rows_meant(words):
+            span = Span(run[0].start(), run[-1].end())
+            meant = " ".join(k for k, _ in known if k)
+            return [NameFound(span, words, meant, all(c for _, c in known))]
+        run = run[1:]
+    return []
+
+
+def _inside(text: str, start: int) -> bool:
+    """Whether a place is not the start of a sentence."""
+    before = text[:start].rstrip(" \t\"'“‘(*_")
+    return bool(before) and before[-1] not in ".!?:;\n"

@@ -1,0 +1,108 @@
+"""Opening names and codes against the published classification, by position."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import chess
+import pytest
+import yaml
+
+from linewright import names
+
+TABLE = Path(__file__).parent / "tables" / "opening_names.yaml"
+ENTRIES: list[dict[str, Any]] = yaml.safe_load(TABLE.read_text("utf-8"))
+
+
+def played(moves: str) -> list[chess.Board]:
+    line = [chess.Board()]
+    for san in moves.split():
+        board = line[-1].copy()
+        board.push_san(san)
+        line.append(board)
+    return line
+
+
+@pytest.mark.parametrize("entry", ENTRIES, ids=lambda e: e["moves"].replace(" ", "-"))
+def test_code_is_the_classifications(entry: dict[str, Any]) -> None:
+    line = played(entry["moves"])
+    assert names.position(line[-1]) == entry["epd"]
+    found = names.names_at(line[-1])
+    assert found is not None
+    assert found.code == entry["code"]
+
+
+def test_the_catalogue_alone_agrees_with_the_classification_in_nine_of_ten() -> None:
+    """Only where it does not may the table of corrections speak."""
+    differ = []
+    for entry in ENTRIES:
+        rows = names._rows_at(entry["epd"])
+        code = max((row.eco[0] for row in rows if row.eco), default="")
+        if code != entry["code"]:
+            differ.append(entry["epd"])
+    assert len(differ) <= len(ENTRIES) // 10
+    assert set(differ) <= set(names.corrections())
+
+
+def test_names_share_their_words_with_common_usage() -> None:
+    strange = [
+        (entry["name"], found.usual)
+        for entry in ENTRIES
+        if (found := names.names_at(entry["epd"] + " 0 1"))
+        and not set(names._words(entry["name"]))
+        & {w for name in (found.usual, *found.also) for w in names._words(name)}
+    ]
+    assert len(strange) <= 3, strange
+
+
+def test_names_belong_to_their_lines_and_not_to_others() -> None:
+    wrong = []
+    for entry in ENTRIES:
+        name = entry["name"].split(" (")[0].split("/")[0]
+        if names.belongs(name, played(entry["moves"])).how != "here":
+            wrong.append(name)
+    assert len(wrong) <= 5, wrong
+    ruy = played("e4 e5 Nf3 Nc6 Bb5")
+    for other in ("Najdorf", "Queen's Gambit Declined", "Caro-Kann", "Scotch Game", "Dutch"):
+        assert names.belongs(other, ruy).how == "elsewhere", other
+
+
+def test_no_name_shown_has_a_place_mark_of_the_catalogue() -> None:
+    """Names never hold slugs, moves or the catalogue's own words for places."""
+    for entry in ENTRIES:
+        for board in played(entry["moves"])[1:]:
+            found = names.names_at(board)
+            for name in (found.usual, *found.also) if found else ():
+                assert not names._LABEL.search(name), name
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("this is the Najdorf", ["Najdorf"]),
+        ("we reach the Nimzovich Defence by transposition", ["Nimzovich Defence"]),
+        ("known as the Berlin endgame", ["Berlin endgame"]),
+        ("the grunfeld exchange is different", ["grunfeld exchange"]),
+        ("the Sweshnikov and the Kings Indian", ["Sweshnikov", "Kings Indian"]),
+        ("It is an open game with two knights and a classical pawn centre.", []),
+        ("The attack is over and the exchange is coming.", []),
+        ("White advances the pawn", []),
+        ("", []),
+    ],
+)
+def test_finding_names(text: str, expected: list[str]) -> None:
+    assert [found.words for found in names.find_names(text)] == expected
+    for found in names.find_names(text):
+        assert text[found.span.start : found.span.end] == found.words
+
+
+def test_spelling_by_sound() -> None:
+    for heard, line in {
+        "Grunfelt": "d4 Nf6 c4 g6 Nc3 d5",
+        "Schveningen": "e4 c5 Nf3 d6 d4 cxd4 Nxd4 Nf6 Nc3 e6",
+        "Petroff": "e4 e5 Nf3 Nf6",
+        "Winaver": "e4 e6 d4 d5 Nc3 Bb4",
+        "Aljechin": "e4 Nf6",
+    }.items():
+        assert names.belongs(heard, played(line)).how == "here", heard
