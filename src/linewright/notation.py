@@ -7,14 +7,30 @@ A `WrittenMove` is what stands on paper; which move it is, if any, only a positi
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 FIGURINES = str.maketrans("♔♕♖♗♘♙♚♛♜♝♞♟", "KQRBNPKQRBNP")
 SUFFIX_NAGS = {"!": 1, "?": 2, "!!": 3, "??": 4, "!?": 5, "?!": 6}
 """PGN standard 8.2.3.8: suffix annotations and the numeric glyph each becomes in export."""
 
-SIGN_NAGS = {"=": 10, "∞": 13, "⩲": 14, "+=": 14, "⩱": 15, "=+": 15, "±": 16, "+/-": 16, "∓": 17,
-             "-/+": 17, "+-": 18, "+−": 18, "+–": 18, "-+": 19, "−+": 19, "–+": 19}
+SIGN_NAGS = {
+    "=": 10,
+    "∞": 13,
+    "⩲": 14,
+    "+=": 14,
+    "⩱": 15,
+    "=+": 15,
+    "±": 16,
+    "+/-": 16,
+    "∓": 17,
+    "-/+": 17,
+    "+-": 18,
+    "+−": 18,
+    "+–": 18,
+    "-+": 19,
+    "−+": 19,
+    "–+": 19,
+}
 """Signs of advantage and their numeric glyphs (PGN standard, section 10)."""
 
 
@@ -87,37 +103,41 @@ def read_move(text: str) -> WrittenMove | None:
 def written(match: re.Match[str]) -> WrittenMove:
     """The parts of a `MOVE` match."""
     check = (match["check"] or "").strip()
-    tail = {
-        "text": match[0],
-        "claims_check": check in {"+", "++", "†"},
-        "claims_mate": check in {"#", "‡", "mate"},
-        "suffix": match["suffix"] or "",
-        "sign": (match["sign"] or "").strip(),
-    }
-    if check == "++":  # double check in older books, mate in others: both are at least check
-        tail["claims_check"] = True
+    move = _without_tail(match)
+    return replace(
+        move,
+        text=match[0],
+        # '++' is double check in older books and mate in others: at least it is check.
+        claims_check=check in {"+", "++", "†"},
+        claims_mate=check in {"#", "‡", "mate"},
+        suffix=match["suffix"] or "",
+        sign=(match["sign"] or "").strip(),
+    )
+
+
+def _without_tail(match: re.Match[str]) -> WrittenMove:
     if castling := match["castling"]:
         wing = "Q" if len(castling) > 3 else "K"
-        return WrittenMove(piece="K", to="", castling=wing, **tail)
+        return WrittenMove("", piece="K", to="", castling=wing)
     if match["piece"]:
         return WrittenMove(
+            "",
             piece=match["piece"].translate(FIGURINES),
             to=match["to"],
             from_file=match["ff"] or "",
             from_rank=match["fr"] or "",
             claims_capture=(match["cap"] or "") in {"x", "×", ":"},
-            **tail,
         )
     promotion = (match["prom"] or match["prom1"] or "").translate(FIGURINES)
     if match["pto1"]:
-        return WrittenMove(piece="P", to=match["pto1"], promotion=promotion, **tail)
+        return WrittenMove("", piece="P", to=match["pto1"], promotion=promotion)
     from_file, to = match["pff"], match["pto"]
     return WrittenMove(
+        "",
         piece="P",
         to=to,
         from_file=from_file,
         from_rank=match["pfr"] or "",
         promotion=promotion,
         claims_capture=from_file != to[0],
-        **tail,
     )

@@ -27,6 +27,10 @@ class Span:
         return Span(self.start, other.end, self.start_ms, other.end_ms)
 
 
+NOWHERE = Span(0, 0)
+"""The place of what stands nowhere in particular: the start of the text."""
+
+
 @dataclass(frozen=True, slots=True)
 class Source:
     """A named text.

@@ -1,0 +1,298 @@
+"""Read the YAML front matter of a script: bounded, safe, every fault with its place. Floor 1."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, fields, replace
+from difflib import get_close_matches
+from typing import TYPE_CHECKING, Any
+
+from linewright.source import NOWHERE, Source, Span
+from linewright.textfault import Fault
+
+if TYPE_CHECKING:
+    import yaml
+
+MAX_CHARACTERS = 64 * 1024
+"""Longest front matter that is read; a lesson needs a few hundred characters."""
+
+MAX_DEPTH = 20
+"""Deepest nesting that is read; the reader underneath recurses once a level."""
+
+DEFAULT_PACE_WPM = 140
+"""Words a minute when the script says nothing: the rate of lectures to listeners who have to
+think along (Tauroza & Allison 1990: 140 for lectures to non-native listeners; from memory)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """A finding looked at and kept: its rule, the words it stands at, and the reason."""
+
+    rule: str
+    place: str
+    because: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class FrontMatter:
+    """What the head of a script says of the lesson.
+
+    `taught` is ``"White"``, ``"Black"`` or None; `students` the rating band (low, high); `pace`
+    in words a minute; `minutes` the length aimed at as (shortest, longest); `start` a FEN or
+    empty for the initial position; `games` the names of collections; `places` the span of each
+    key that stands in the script.
+    """
+
+    title: str = ""
+    taught: str | None = None
+    students: tuple[int, int] | None = None
+    pace: int = DEFAULT_PACE_WPM
+    minutes: tuple[float, float] | None = None
+    start: str = ""
+    games: tuple[str, ...] = ()
+    recording: str = ""
+    teacher: str = ""
+    club: str = ""
+    date: str = ""
+    series: str = ""
+    language: str = "en"
+    answers: tuple[tuple[str, str], ...] = ()
+    accept: tuple[Accepted, ...] = ()
+    span: Span = NOWHERE
+    places: tuple[tuple[str, Span], ...] = ()
+
+    def place(self, key: str) -> Span:
+        """Where a key stands, else the front matter as a whole."""
+        return dict(self.places).get(key, self.span)
+
+
+class _RefusedError(ValueError):
+    """A value that cannot be read; its text is the reason."""
+
+
+def read_front_matter(source: Source, faults: list[Fault]) -> tuple[FrontMatter, int]:
+    """The front matter and the place where the body begins; faults are added to `faults`.
+
+    Never raises.
+    """
+    text = source.text
+    opening = re.match(r"---[ \t]*\n", text)
+    if not opening:
+        return FrontMatter(), 0
+    closing = re.compile(r"^(?:---|\.\.\.)[ \t]*$", re.MULTILINE).search(text, opening.end())
+    if not closing:
+        if re.match(r"[\w-]+[ \t]*:", text[opening.end() :]):
+            reason = "the front matter opened by '---' is never closed by a second '---'"
+            faults.append(Fault("front-matter", Span(0, 3), reason))
+        return FrontMatter(), 0
+    span = Span(0, closing.end())
+    body = text[opening.end() : closing.start()]
+    front = FrontMatter(span=span)
+    if len(body) > MAX_CHARACTERS:
+        reason = f"the front matter is longer than {MAX_CHARACTERS:,} characters: it is left out"
+        faults.append(Fault("front-matter", Span(0, 3), reason))
+        return front, closing.end()
+    return _Reader(source, opening.end(), faults).read(body, front), closing.end()
+
+
+class _Reader:
+    def __init__(self, source: Source, start: int, faults: list[Fault]) -> None:
+        self.source = source
+        self.start = start
+        self.faults = faults
+
+    def fault(self, span: Span, reason: str, repairs: tuple[str, ...] = (), kind: str = "") -> None:
+        self.faults.append(Fault(kind or "front-matter", span, reason, repairs))
+
+    def read(self, body: str, front: FrontMatter) -> FrontMatter:
+        import yaml
+
+        try:
+            root = self.compose(body)
+        except yaml.YAMLError as error:
+            mark = getattr(error, "problem_mark", None)
+            place = self.start + (min(mark.index, max(len(body) - 1, 0)) if mark else 0)
+            problem = getattr(error, "problem", None) or str(error)
+            self.fault(Span(place, place + 1), f"the front matter is not YAML: {_lower(problem)}")
+            return front
+        except _RefusedError as error:
+            self.fault(Span(0, 3), f"the front matter is left out: {error}")
+            return front
+        if root is None:
+            return front
+        if not isinstance(root, yaml.MappingNode):
+            self.fault(front.span, "the front matter is not a list of 'key: value' lines")
+            return front
+        return self.keys(root, front)
+
+    def compose(self, body: str) -> yaml.Node | None:
+        """The node tree, refused before it can grow: no aliases, no tags, bounded depth."""
+        import yaml
+
+        depth = 0
+        for event in yaml.parse(body, Loader=yaml.SafeLoader):
+            if isinstance(event, yaml.AliasEvent):
+                raise _RefusedError(f"it uses an alias (*{event.anchor}), write the value out")
+            if tag := getattr(event, "tag", None):
+                raise _RefusedError(f"it uses a tag ({tag}), plain values are enough")
+            opens = isinstance(event, (yaml.MappingStartEvent, yaml.SequenceStartEvent))
+            closes = isinstance(event, (yaml.MappingEndEvent, yaml.SequenceEndEvent))
+            depth += opens - closes
+            if depth > MAX_DEPTH:
+                raise _RefusedError(f"it is nested more than {MAX_DEPTH} deep")
+        return yaml.compose(body, Loader=yaml.SafeLoader)
+
+    def span(self, node: yaml.Node) -> Span:
+        return Span(self.start + node.start_mark.index, self.start + node.end_mark.index)
+
+    def keys(self, root: yaml.MappingNode, front: FrontMatter) -> FrontMatter:
+        import yaml
+
+        values: dict[str, Any] = {}
+        places: dict[str, Span] = {}
+        for key_node, value_node in root.value:
+            key = str(key_node.value) if isinstance(key_node, yaml.ScalarNode) else "?"
+            span = self.span(key_node)
+            if key in places:
+                self.fault(span, f"'{key}' stands twice: the first is used")
+                continue
+            if key == "analyst":
+                reason = "'analyst' is not read from a lesson: name the engine in your own settings"
+                self.fault(span, reason, kind="analyst-in-lesson")
+                continue
+            if key not in _KEYS:
+                self.unknown(key, span)
+                continue
+            places[key] = span
+            try:
+                field, read = _KEYS[key]
+                values[field] = read(self, value_node)
+            except (_RefusedError, RecursionError) as error:
+                value = self.source.words(self.span(value_node)).strip()
+                self.fault(span, f"'{key}: {value[:60]}' is not read: {error}")
+        return replace(front, places=tuple(places.items()), **values)
+
+    def unknown(self, key: str, span: Span) -> None:
+        near = get_close_matches(key.lower(), _KEYS, 1, 0.6)
+        hint = f": did you mean '{near[0]}'?" if near else f": the keys are {', '.join(_KEYS)}"
+        reason = f"'{key}' is no key of the front matter{hint.rstrip('?')}"
+        self.fault(span, reason, tuple(near), kind="unknown-front-matter")
+
+    # Values. Each returns what the field holds or raises _RefusedError with the reason.
+
+    def text(self, node: yaml.Node) -> str:
+        import yaml
+
+        if not isinstance(node, yaml.ScalarNode):
+            raise _RefusedError("one line of text is expected")
+        return str(node.value).strip()
+
+    def side(self, node: yaml.Node) -> str | None:
+        value = self.text(node).capitalize()
+        if value in {"White", "Black"}:
+            return value
+        if value.lower() in {"both", ""}:
+            return None
+        raise _RefusedError("White, Black or both is expected")
+
+    def whole(self, node: yaml.Node) -> int:
+        value = self.text(node).split(" ")[0]
+        if not re.fullmatch(r"\d{1,6}", value) or int(value) == 0:
+            raise _RefusedError("a whole number above 0 is expected")
+        return int(value)
+
+    def band(self, node: yaml.Node) -> tuple[int, int]:
+        low, high = self.pair(node)
+        if high > 4000 or low > high:
+            raise _RefusedError("a rating band like 1200-1800 is expected")
+        return int(low), int(high)
+
+    def pair(self, node: yaml.Node) -> tuple[float, float]:
+        import yaml
+
+        if isinstance(node, yaml.SequenceNode):
+            parts = [str(item.value) for item in node.value]
+        else:
+            parts = re.split(r"\s*(?:-|–|—|\bto\b|\.\.)\s*", self.text(node))
+        numbers = all(re.fullmatch(r"\d{1,5}(?:\.\d+)?", part) for part in parts)
+        if not 1 <= len(parts) <= 2 or not numbers:
+            raise _RefusedError("a number or a range like 8-10 is expected")
+        return float(parts[0]), float(parts[-1])
+
+    def minutes(self, node: yaml.Node) -> tuple[float, float]:
+        low, high = self.pair(node)
+        if not 0 < low <= high:
+            raise _RefusedError("minutes like 8 or 8-10 are expected")
+        return low, high
+
+    def names(self, node: yaml.Node) -> tuple[str, ...]:
+        import yaml
+
+        if isinstance(node, yaml.SequenceNode):
+            return tuple(self.text(item) for item in node.value)
+        return tuple(name for name in (self.text(node),) if name)
+
+    def accepted(self, node: yaml.Node) -> tuple[Accepted, ...]:
+        import yaml
+
+        if not isinstance(node, yaml.SequenceNode):
+            raise _RefusedError("a list is expected, each entry with rule, place and because")
+        return tuple(entry for item in node.value if (entry := self.one_accepted(item)))
+
+    def one_accepted(self, node: yaml.Node) -> Accepted | None:
+        import yaml
+
+        span = self.span(node)
+        span = Span(span.start, min(span.end, self.start + len(self.source.text)))
+        words = self.source.words(span).rstrip()
+        span = Span(span.start, span.start + len(words))
+        if not isinstance(node, yaml.MappingNode):
+            self.fault(span, f"'{words[:60]}' accepts nothing: rule, place and because are needed")
+            return None
+        entry = {str(k.value): self.text(v) for k, v in node.value}
+        missing = [key for key in ("rule", "place", "because") if not entry.get(key)]
+        for key in entry:
+            if key not in {"rule", "place", "because"}:
+                self.unknown_part(key, span)
+        if missing:
+            self.fault(span, f"this entry of accept has no {' and no '.join(missing)}")
+            return None
+        return Accepted(entry["rule"], entry["place"], entry["because"], span)
+
+    def unknown_part(self, key: str, span: Span) -> None:
+        reason = f"'{key}' is no part of an accept entry: there are rule, place, because"
+        self.fault(span, reason, kind="unknown-front-matter")
+
+    def answered(self, node: yaml.Node) -> tuple[tuple[str, str], ...]:
+        import yaml
+
+        if not isinstance(node, yaml.MappingNode):
+            raise _RefusedError("answers are written 'place: move', one a line")
+        return tuple((str(k.value), self.text(v)) for k, v in node.value)
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:].rstrip(".")
+
+
+_KEYS: dict[str, tuple[str, Callable[[_Reader, yaml.Node], Any]]] = {
+    "title": ("title", _Reader.text),
+    "for": ("taught", _Reader.side),
+    "students": ("students", _Reader.band),
+    "pace": ("pace", _Reader.whole),
+    "minutes": ("minutes", _Reader.minutes),
+    "start": ("start", _Reader.text),
+    "games": ("games", _Reader.names),
+    "recording": ("recording", _Reader.text),
+    "teacher": ("teacher", _Reader.text),
+    "club": ("club", _Reader.text),
+    "date": ("date", _Reader.text),
+    "series": ("series", _Reader.text),
+    "language": ("language", _Reader.text),
+    "answers": ("answers", _Reader.answered),
+    "accept": ("accept", _Reader.accepted),
+}
+
+assert {name for name, _ in _KEYS.values()} <= {f.name for f in fields(FrontMatter)}

@@ -1,0 +1,600 @@
+"""Scan the text of one block: words, moves, links, figures, side lines, each with its place.
+
+CommonMark's inline marks (emphasis, code, escapes, links) are read here rather than by a library
+because every word must keep its place in the teacher's file. Floor 1.
+"""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from enum import StrEnum
+
+from linewright.notation import FIGURINES, MOVE, WrittenMove, read_move, written
+from linewright.source import Span
+from linewright.textfault import Fault
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """How words are set."""
+
+    strong: bool = False
+    emphasis: bool = False
+    code: bool = False
+
+
+PLAIN = Style()
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """Readable words, escapes and entities resolved; a line end counts as a space."""
+
+    span: Span
+    text: str
+    style: Style = PLAIN
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """A numbered move, or one that follows directly in a run of moves (`number` is None).
+
+    `black` is what the notation says of the side: True for `3...Nf6`, False for `3.Nf3`, None
+    inside a run.
+    """
+
+    span: Span
+    written: WrittenMove
+    number: int | None = None
+    black: bool | None = None
+    style: Style = PLAIN
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """A move standing alone in the words: checked, not played. `black` as in `...Nf6`."""
+
+    span: Span
+    written: WrittenMove
+    black: bool | None = None
+    style: Style = PLAIN
+
+
+@dataclass(frozen=True, slots=True)
+class Unreadable:
+    """Looks like a move and is not notation."""
+
+    span: Span
+    text: str
+    style: Style = PLAIN
+
+
+@dataclass(frozen=True, slots=True)
+class Paren:
+    """An opening or closing parenthesis, `partner` being whether its other half exists."""
+
+    span: Span
+    opens: bool
+    partner: bool = True
+    style: Style = PLAIN
+
+
+class MarkKind(StrEnum):
+    """What a mark on the board means."""
+
+    POINT = "point"
+    ATTACK = "attack"
+    DEFEND = "defend"
+    PLAN = "plan"
+    WEAK = "weak"
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A square, or an arrow if `to` is set."""
+
+    kind: MarkKind
+    square: str
+    to: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Edits:
+    """What a what-if address changes on the board.
+
+    `only` keeps these kinds of pieces of both sides (capital letters), `remove` empties squares,
+    `place` puts pieces (FEN letters) on squares, `turn` is ``white`` or ``black``, `fen` replaces
+    the whole board first.
+    """
+
+    only: str = ""
+    remove: tuple[str, ...] = ()
+    place: tuple[tuple[str, str], ...] = ()
+    turn: str = ""
+    fen: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """Words with an address: marks, a what-if board, or an ordinary link (neither)."""
+
+    span: Span
+    address: str
+    children: tuple[Inline, ...]
+    marks: tuple[Mark, ...] = ()
+    what_if: Edits | None = None
+
+
+FIGURES = ("board", "tally", "plans", "tree", "reach", "pawn-ending")
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """An image: one of the project's figures (`kind`), or an ordinary picture (`kind` empty)."""
+
+    span: Span
+    caption: str
+    kind: str
+    address: str
+
+
+Inline = Text | Move | Mention | Unreadable | Paren | Link | Figure
+
+
+@dataclass(frozen=True, slots=True)
+class InlineText:
+    """Text gathered from one or more lines; `offsets` has the source place of each character."""
+
+    text: str
+    offsets: tuple[int, ...]
+
+    @classmethod
+    def joined(cls, parts: Sequence[tuple[str, int]]) -> InlineText:
+        """Lines put together with line ends between; each part is (text, place)."""
+        offsets: list[int] = []
+        for k, (text, start) in enumerate(parts):
+            if k:
+                offsets.append(offsets[-1] + 1 if offsets else start)
+            offsets.extend(range(start, start + len(text)))
+        return cls("\n".join(text for text, _ in parts), tuple(offsets))
+
+    def offset(self, index: int) -> int:
+        """The place in the source of a character, or of the end."""
+        if index < len(self.offsets):
+            return self.offsets[index]
+        return self.offsets[-1] + 1 if self.offsets else 0
+
+    def span(self, start: int, end: int) -> Span:
+        """The source span of a range of characters, which must not be empty."""
+        return Span(self.offset(start), self.offset(end - 1) + 1)
+
+
+_DOTS = r"(?:\.\s?\.\s?\.|\.\.|…|\.\s?…)"
+_NUMBERED = re.compile(
+    rf"(?<![\w.,/$-])(?P<number>\d{{1,3}})(?P<dots>\s?{_DOTS}|\.)[ \u00a0\n]?"
+    rf"(?P<move>{MOVE.pattern})"
+)
+_ALONE = re.compile(rf"(?<![\w.\-/#@])(?P<dots>\.\.\.|…)?(?P<move>{MOVE.pattern})")
+_WRONG = re.compile(
+    r"(?<![\w.,/$-])(?:(?P<number>\d{1,3})(?P<dots>\.\.\.|…|\.)[ \u00a0]?)?"
+    r"(?P<move>[KQRBN][a-z]?[0-9]?x?[a-z][0-9]{1,2}[+#]?"
+    r"|(?:O-O-O-O|0-0-0-0)[-O0]*)(?!\w)"
+)
+_WRONG_NUMBERED = re.compile(
+    r"(?<![\w.,/$-])(?P<number>\d{1,3})(?P<dots>\.\.\.|…|\.)"
+    r"(?P<move>(?=[\w=+-]*\d)[KQRBNkqrnPpa-hO♔-♟][\w=+#:×-]{1,7})(?!\w)"
+)
+_SPECIAL = re.compile(r"[\\`<!\[*_&()]|[0-9…]|\.\.\.|[KQRBNPOo♔-♟a-h](?<!\w\w)")
+_PUNCTUATION = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~")
+_BETWEEN_MOVES = re.compile(r"[ \u00a0\n]*(?:\$\d{1,3}[ \n]*)?[*_`]{0,3}[ \u00a0\n]*")
+_ADDRESS = re.compile(
+    r"\(\s*(?:<(?P<angled>[^<>\n]*)>|(?P<what_if>\?fen=[^()\n]*)|(?P<plain>[^\s()]*(?:\([^\s()]*\)[^\s()]*)*))"
+    r"(?:\s+(?:\"[^\"]*\"|'[^']*'))?\s*\)"
+)
+_SQUARE = re.compile(r"[a-h][1-8]")
+
+
+def scan(text: InlineText, faults: list[Fault]) -> tuple[Inline, ...]:
+    """The inlines of a block's text in order; faults are added to `faults`. Never raises."""
+    scanner = _Scanner(text, faults)
+    inlines = scanner.run(0, len(text.text))
+    return _pair_parens(inlines, faults)
+
+
+class _Scanner:
+    def __init__(self, text: InlineText, faults: list[Fault]) -> None:
+        self.whole = text
+        self.text = text.text
+        self.faults = faults
+
+    def run(self, start: int, end: int, style: Style = PLAIN) -> tuple[Inline, ...]:
+        out = _Output(self.whole, style)
+        at, last_move_end = start, -1
+        delimiters = _delimiters(self.text, start, end)
+        while at < end:
+            if last_move_end >= 0 and (step := self.follows(end, last_move_end, delimiters, out)):
+                at = last_move_end = step
+                continue
+            last_move_end = -1
+            found = _SPECIAL.search(self.text, at, end)
+            if not found:
+                break
+            out.words(at, found.start())
+            at = found.start()
+            if at in delimiters:
+                at = out.toggle(at, delimiters[at])
+                continue
+            before = len(out.inlines)
+            at = self.special(at, end, out)
+            if len(out.inlines) > before and isinstance(out.inlines[-1], Move):
+                last_move_end = at
+        out.words(at, end)
+        return out.finished()
+
+    def follows(self, end: int, move_end: int, delimiters: _Delimiters, out: _Output) -> int:
+        """Reads a move that follows directly; the place after it, or 0."""
+        gap = _BETWEEN_MOVES.match(self.text, move_end, end)
+        if not gap or gap.end() == move_end:
+            return 0
+        match = MOVE.match(self.text, gap.end(), end)
+        if match and out.between(move_end, gap.end(), delimiters):
+            out.add(Move(self.whole.span(*match.span()), written(match), style=out.style))
+            return match.end()
+        return 0
+
+    def special(self, at: int, end: int, out: _Output) -> int:
+        """Reads whatever begins at a special character; the place after it."""
+        char = self.text[at]
+        if char == "\\":
+            return self.escape(at, end, out)
+        if char == "`":
+            return self.code(at, end, out)
+        if char == "<":
+            return self.angle(at, end, out)
+        if char in "![":
+            return self.link_or_figure(at, end, out)
+        if char == "&":
+            return self.entity(at, end, out)
+        if char in "()":
+            out.add(Paren(self.whole.span(at, at + 1), char == "(", style=out.style))
+            return at + 1
+        return self.move(at, end, out)
+
+    def move(self, at: int, end: int, out: _Output) -> int:
+        style = out.style
+        if match := _NUMBERED.match(self.text, at, end):
+            dots = match["dots"].strip()
+            black = dots != "."
+            number = int(match["number"])
+            move = written(MOVE.match(match["move"]) or match)
+            out.add(Move(self.whole.span(*match.span()), move, number, black, style))
+            return match.end()
+        if match := _ALONE.match(self.text, at, end):
+            move = written(MOVE.match(match["move"]) or match)
+            if match["dots"] or _names_more_than_a_square(move):
+                black = True if match["dots"] else None
+                out.add(Mention(self.whole.span(*match.span()), move, black, style))
+            else:
+                out.words(at, match.end())
+            return match.end()
+        if match := _WRONG_NUMBERED.match(self.text, at, end) or _WRONG.match(self.text, at, end):
+            span = self.whole.span(*match.span())
+            out.add(Unreadable(span, match[0], style))
+            self.faults.append(_unreadable(span, match))
+            return match.end()
+        out.words(at, at + 1)
+        return at + 1
+
+    def escape(self, at: int, end: int, out: _Output) -> int:
+        if at + 1 < end and self.text[at + 1] in _PUNCTUATION:
+            out.piece(at, at + 2, self.text[at + 1])
+            return at + 2
+        if at + 1 < end and self.text[at + 1] == "\n":
+            out.piece(at, at + 2, " ")
+            return at + 2
+        out.words(at, at + 1)
+        return at + 1
+
+    def code(self, at: int, end: int, out: _Output) -> int:
+        ticks = re.compile(r"`+").match(self.text, at, end)
+        assert ticks is not None
+        close = re.compile(rf"(?<!`){ticks[0]}(?!`)").search(self.text, ticks.end(), end)
+        if not close:
+            out.words(at, ticks.end())
+            return ticks.end()
+        # Moves in code are moves: teachers set them so to make them stand out.
+        style = Style(out.style.strong, out.style.emphasis, code=True)
+        for inline in self.run(ticks.end(), close.start(), style):
+            out.add(inline)
+        return close.end()
+
+    def angle(self, at: int, end: int, out: _Output) -> int:
+        if self.text.startswith("<!--", at):
+            close = self.text.find("-->", at, end)
+            if close >= 0:
+                return close + 3
+            reason = "'<!--' is never closed in this paragraph: it is printed"
+            self.faults.append(Fault("unclosed-comment", self.whole.span(at, at + 4), reason))
+        out.words(at, at + 1)
+        return at + 1
+
+    def entity(self, at: int, end: int, out: _Output) -> int:
+        match = re.compile(r"&(?:#\d{1,7}|#[xX][0-9a-fA-F]{1,6}|\w{2,31});").match(
+            self.text, at, end
+        )
+        if match and (char := html.unescape(match[0])) != match[0]:
+            out.piece(at, match.end(), char)
+            return match.end()
+        out.words(at, at + 1)
+        return at + 1
+
+    def link_or_figure(self, at: int, end: int, out: _Output) -> int:
+        is_image = self.text[at] == "!"
+        start = at + 1 if is_image else at
+        close = self.closing_bracket(start, end) if self.text[start : start + 1] == "[" else -1
+        match = _ADDRESS.match(self.text, close + 1, end) if close >= 0 else None
+        if not match:
+            out.words(at, at + 1)
+            return at + 1
+        address = match["angled"] or match["what_if"] or match["plain"] or ""
+        span = self.whole.span(at, match.end())
+        if is_image:
+            caption = _plain(self.text[start + 1 : close])
+            out.add(self.figure(span, caption, address))
+        else:
+            children = self.run(start + 1, close, out.style)
+            marks, what_if = self.meaning(address, span)
+            out.add(Link(span, address, children, marks, what_if))
+        return match.end()
+
+    def closing_bracket(self, at: int, end: int) -> int:
+        depth, k = 0, at
+        while k < end:
+            char = self.text[k]
+            if char == "\\":
+                k += 1
+            elif char == "[":
+                depth += 1
+            elif char == "]":
+                depth -= 1
+                if depth == 0:
+                    return k
+            k += 1
+        return -1
+
+    def figure(self, span: Span, caption: str, address: str) -> Figure:
+        if address in FIGURES:
+            return Figure(span, caption, address, address)
+        near = get_close_matches(address.lower(), FIGURES, 1, 0.7)
+        if near and "." not in address and "/" not in address:
+            reason = f"'{address}' is no figure: '{near[0]}' is"
+            self.faults.append(Fault("figure", span, reason, (f"![{caption}]({near[0]})",)))
+        return Figure(span, caption, "", address)
+
+    def meaning(self, address: str, span: Span) -> tuple[tuple[Mark, ...], Edits | None]:
+        if address.startswith("#"):
+            return _marks(address, span, self.faults), None
+        if address.startswith("?"):
+            return (), _edits(address, span, self.faults)
+        return (), None
+
+
+class _Output:
+    """Collects inlines and joins words that stand together."""
+
+    def __init__(self, whole: InlineText, style: Style) -> None:
+        self.whole = whole
+        self.style = style
+        self.inlines: list[Inline] = []
+
+    def add(self, inline: Inline) -> None:
+        self.inlines.append(inline)
+
+    def words(self, start: int, end: int) -> None:
+        """Adds words as they stand; they are split where a line's prefix was skipped."""
+        while start < end:
+            stop = start + 1
+            offsets = self.whole.offsets
+            while stop < end and offsets[stop] == offsets[stop - 1] + 1:
+                stop += 1
+            self.piece(start, stop, self.whole.text[start:stop].replace("\n", " "))
+            start = stop
+
+    def piece(self, start: int, end: int, text: str) -> None:
+        span = self.whole.span(start, end)
+        last = self.inlines[-1] if self.inlines else None
+        if (
+            isinstance(last, Text)
+            and last.style == self.style
+            and last.span.end == span.start
+            and len(last.text) == last.span.end - last.span.start
+            and len(text) == end - start
+        ):
+            self.inlines[-1] = Text(last.span.to(span), last.text + text, self.style)
+        else:
+            self.inlines.append(Text(span, text, self.style))
+
+    def between(self, start: int, end: int, delimiters: _Delimiters) -> bool:
+        """Adds what stands between two moves; False (nothing added) if it is more than space."""
+        k, steps = start, []
+        while k < end:
+            if k in delimiters:
+                steps.append(k)
+                k += delimiters[k][0]
+            elif self.whole.text[k] in "*_":
+                return False
+            else:
+                steps.append(k)
+                k += 1
+        for step in steps:
+            if step in delimiters:
+                self.toggle(step, delimiters[step])
+            elif self.whole.text[step].isspace():
+                self.piece(step, step + 1, " ")
+        return True
+
+    def toggle(self, at: int, delimiter: tuple[int, bool, bool]) -> int:
+        length, strong, emphasis = delimiter
+        style = self.style
+        self.style = Style(style.strong ^ strong, style.emphasis ^ emphasis, style.code)
+        return at + length
+
+    def finished(self) -> tuple[Inline, ...]:
+        return tuple(self.inlines)
+
+
+_RUN = re.compile(r"\*+|_+")
+_Delimiters = dict[int, tuple[int, bool, bool]]
+
+
+def _delimiters(text: str, start: int, end: int) -> _Delimiters:
+    """Emphasis marks that pair up: place → (length, turns strong, turns emphasis).
+
+    CommonMark's rules for runs of one to three marks that open and close as a whole; other
+    arrangements stay literal, which prints the mark and loses nothing.
+    """
+    found: _Delimiters = {}
+    open_runs: list[tuple[str, int]] = []
+    for run in _RUN.finditer(text, start, end):
+        if run.start() > start and text[run.start() - 1] == "\\":
+            continue
+        before = text[run.start() - 1] if run.start() > start else " "
+        after = text[run.end()] if run.end() < end else " "
+        opens, closes = _flanking(before, after, run[0][0])
+        partner = next((r for r in reversed(open_runs) if r[0] == run[0]), None)
+        if closes and partner:
+            length = len(run[0])
+            kind = (length, length >= 2, length % 2 == 1)
+            found[partner[1]] = found[run.start()] = kind
+            del open_runs[open_runs.index(partner) :]
+        elif opens and len(run[0]) <= 3:
+            open_runs.append((run[0], run.start()))
+    return found
+
+
+def _flanking(before: str, after: str, mark: str) -> tuple[bool, bool]:
+    """Whether a run may open and may close emphasis. Source: CommonMark 0.31, section 6.2."""
+    space_before, space_after = before.isspace(), after.isspace()
+    point_before, point_after = _is_point(before), _is_point(after)
+    left = not space_after and (not point_after or space_before or point_before)
+    right = not space_before and (not point_before or space_after or point_after)
+    if mark == "*":
+        return left, right
+    return left and (not right or point_before), right and (not left or point_after)
+
+
+def _is_point(char: str) -> bool:
+    return not (char.isalnum() or char.isspace())
+
+
+def _names_more_than_a_square(move: WrittenMove) -> bool:
+    """Whether a lone move is more than the name of a square, as `e4` is in running text."""
+    return move.piece != "P" or move.claims_capture or bool(move.promotion)
+
+
+_MARKUP = re.compile(r"\\(?=[!-/:-@\[-`{-~])|(?<!\w)[*_]{1,3}|[*_]{1,3}(?!\w)")
+
+
+def _plain(markdown: str) -> str:
+    return _MARKUP.sub("", markdown.replace("\n", " "))
+
+
+def _unreadable(span: Span, match: re.Match[str]) -> Fault:
+    move = match["move"]
+    number = match[0][: len(match[0]) - len(move)]
+    raised = move[0].upper() + move[1:]
+    repairs = (f"{number}{raised}",) if raised != move and read_move(raised) else ()
+    text = move.translate(FIGURINES)
+    squares = re.findall(r"[a-z]\d+", text)
+    off_board = [s for s in squares if not _SQUARE.fullmatch(s)]
+    reason = f"'{move}' is no move in chess notation"
+    if off_board:
+        reason += f": there is no square {off_board[-1]}"
+    return Fault("move", span, reason, repairs)
+
+
+def _pair_parens(inlines: tuple[Inline, ...], faults: list[Fault]) -> tuple[Inline, ...]:
+    """The same inlines, parentheses without their other half marked and, with moves, reported."""
+    out = list(inlines)
+    opened: list[int] = []
+    for k, inline in enumerate(inlines):
+        if isinstance(inline, Paren):
+            if inline.opens:
+                opened.append(k)
+            elif opened:
+                opened.pop()
+            else:
+                out[k] = Paren(inline.span, False, False, inline.style)
+    for k in opened:
+        paren = inlines[k]
+        assert isinstance(paren, Paren)
+        out[k] = Paren(paren.span, True, False, paren.style)
+        if any(isinstance(inline, Move) for inline in inlines[k:]):
+            reason = "'(' opens a side line that is not closed in this paragraph"
+            faults.append(Fault("side-line", paren.span, reason))
+    return tuple(out)
+
+
+def _marks(address: str, span: Span, faults: list[Fault]) -> tuple[Mark, ...]:
+    body = address[1:]
+    kind_name, colon, squares = body.rpartition(":")
+    kinds = [kind.value for kind in MarkKind]
+    kind = MarkKind.POINT
+    if colon:
+        if kind_name.lower() not in kinds:
+            near = get_close_matches(kind_name.lower(), kinds, 1, 0.5)
+            repairs = tuple(f"#{name}:{squares}" for name in near)
+            reason = f"'{kind_name}' is no kind of mark: there are {', '.join(kinds)}"
+            faults.append(Fault("mark", span, reason, repairs))
+            return ()
+        kind = MarkKind(kind_name.lower())
+    marks: list[Mark] = []
+    for part in squares.split(","):
+        ends = part.strip().lower().split("-")
+        distinct = len(ends) <= 2 and len(set(ends)) == len(ends)
+        if distinct and all(_SQUARE.fullmatch(end) for end in ends):
+            marks.append(Mark(kind, ends[0], ends[1] if len(ends) == 2 else None))
+        else:
+            what = part.strip() or address
+            reason = f"'{what}' is neither a square like e4 nor an arrow like e1-e8"
+            faults.append(Fault("mark", span, reason))
+    return tuple(marks)
+
+
+def _edits(address: str, span: Span, faults: list[Fault]) -> Edits | None:
+    """The edits of a what-if address, or None with a fault if nothing of it can be read."""
+    values: dict[str, str] = {}
+    wrong: list[str] = []
+    for part in address[1:].replace("&amp;", "&").split("&"):
+        name, equals, value = part.partition("=")
+        if name not in {"only", "remove", "place", "turn", "fen"} or not equals:
+            known = "only=, remove=, place=, turn=, fen="
+            wrong.append(f"'{part}' is no change of the board: there are {known}")
+            continue
+        values[name] = value.replace("%20", " ").replace("%2F", "/").strip()
+    only = values.get("only", "").upper()
+    if set(only) - set("KQRBNP"):
+        wrong.append(f"'only={values['only']}' has letters that are no pieces (K Q R B N P)")
+        only = "".join(c for c in only if c in "KQRBNP")
+    remove = _list(values.get("remove", ""), r"[a-h][1-8]", "remove", wrong)
+    place = _list(values.get("place", ""), r"[KQRBNPkqrbnp][a-h][1-8]", "place", wrong)
+    turn = values.get("turn", "").lower()
+    if turn not in {"", "white", "black"}:
+        wrong.append(f"'turn={turn}' is neither white nor black")
+        turn = ""
+    faults.extend(Fault("what-if", span, reason) for reason in wrong)
+    edits = Edits(only, tuple(remove), tuple((p[0], p[1:]) for p in place), turn,
+                  values.get("fen", "").replace("_", " "))  # fmt: skip
+    return None if wrong and edits == Edits() else edits
+
+
+def _list(value: str, pattern: str, name: str, wrong: list[str]) -> list[str]:
+    items = [item.strip() for item in value.split(",") if item.strip()]
+    bad = [item for item in items if not re.fullmatch(pattern, item)]
+    example = "a1,h1" if name == "remove" else "Nd5,rd8"
+    wrong.extend(f"'{item}' in {name}= is not written like {example}" for item in bad)
+    return [item for item in items if item not in bad]

@@ -1,0 +1,283 @@
+"""Parse a script: `Source` → `Script`. Lossless, nothing resolved on a board, never raises.
+
+Block structure comes from CommonMark; inside a block the raw text is scanned by
+`linewright.inline`, because block parsers lose the places of words. Floor 1.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from enum import StrEnum
+from functools import cache
+from typing import TYPE_CHECKING
+
+from linewright.frontmatter import FrontMatter, read_front_matter
+from linewright.inline import (
+    Figure,
+    Inline,
+    InlineText,
+    Link,
+    Mention,
+    Move,
+    Paren,
+    Text,
+    Unreadable,
+    scan,
+)
+from linewright.notation import MOVE
+from linewright.source import Source, Span
+from linewright.textfault import Fault
+
+if TYPE_CHECKING:
+    from markdown_it import MarkdownIt
+    from markdown_it.token import Token
+
+__all__ = [
+    "Block", "BlockKind", "Fault", "Figure", "FrontMatter", "Inline", "Link", "Mention", "Move",
+    "Paren", "Script", "Text", "Unreadable", "parse", "read_source",
+]  # fmt: skip
+
+
+class BlockKind(StrEnum):
+    """What a block of the script is for."""
+
+    HEADING = "heading"
+    """The title of a part. A move in it sets the board."""
+    PARAGRAPH = "paragraph"
+    ITEM = "item"
+    """A list item; spoken like a paragraph."""
+    QUOTE = "quote"
+    """A block quote: printed, not spoken (a key idea)."""
+    NOTE = "note"
+    """An HTML comment: the teacher's own, never shown to students."""
+    PAUSE = "pause"
+    EXERCISE = "exercise"
+    CODE = "code"
+    """Any other fenced or indented text: printed as it is, not spoken."""
+
+
+SPOKEN = frozenset({BlockKind.PARAGRAPH, BlockKind.ITEM})
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """One block of the script.
+
+    `level` is the heading's level or the depth of a list item; `content` the raw characters of a
+    note, an exercise or code.
+    """
+
+    kind: BlockKind
+    span: Span
+    inlines: tuple[Inline, ...] = ()
+    level: int = 0
+    content: str = ""
+
+    @property
+    def spoken(self) -> bool:
+        """Whether students hear this block."""
+        return self.kind in SPOKEN
+
+
+@dataclass(frozen=True, slots=True)
+class Script:
+    """What the teacher wrote, with every fault of the writing beside it."""
+
+    source: Source
+    front: FrontMatter
+    blocks: tuple[Block, ...]
+    faults: tuple[Fault, ...] = field(default=())
+
+
+def read_source(name: str, data: bytes) -> tuple[Source, tuple[Fault, ...]]:
+    """The text of a script file, with a fault for each thing that is not plain UTF-8.
+
+    Line ends become LF. Bytes that are not UTF-8 are read as Windows-1252, the usual culprit,
+    and as U+FFFD where that fails too. Never raises.
+    """
+    faults: list[Fault] = []
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        text = _other_encoding(data)
+        before = data[: error.start].decode("utf-8-sig", "replace").replace("\r\n", "\n")
+        place = min(len(before), max(len(text) - 1, 0))
+        reason = f"byte {error.start + 1} is not UTF-8: the text was read as Windows-1252"
+        faults.append(Fault("text", Span(place, place + 1), reason))
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    if (nul := text.find("\0")) >= 0:
+        reason = "the text holds NUL characters, which no editor shows: delete them"
+        faults.append(Fault("text", Span(nul, nul + 1), reason))
+    return Source(name, text), tuple(faults)
+
+
+def _other_encoding(data: bytes) -> str:
+    if data[:2] in {b"\xff\xfe", b"\xfe\xff"}:
+        return data.decode("utf-16", "replace")
+    return data.decode("cp1252", "replace")
+
+
+def parse(source: Source, faults: tuple[Fault, ...] = ()) -> Script:
+    """The script of a source; every fault is kept beside it, and the rest is still read.
+
+    `faults` are those found while the file was read. Never raises.
+    """
+    found = list(faults)
+    front, body_start = read_front_matter(source, found)
+    blocks = tuple(_Blocks(source, body_start, found).read())
+    return Script(source, front, blocks, tuple(sorted(found, key=lambda fault: fault.span)))
+
+
+@cache
+def _block_parser() -> MarkdownIt:
+    from markdown_it import MarkdownIt
+
+    parser = MarkdownIt("commonmark")
+    parser.core.ruler.disable(["inline", "text_join"])
+    return parser
+
+
+_MARKER = re.compile(r"\d{1,9}[.)]")
+_AFTER_MARKER = re.compile(rf"(?:\.\.|…|\.\s?\.)?\s*(?:[*_`]*)(?:{MOVE.pattern})")
+
+
+class _Blocks:
+    """Walks the block tokens of one source once."""
+
+    def __init__(self, source: Source, body_start: int, faults: list[Fault]) -> None:
+        self.source = source
+        self.faults = faults
+        self.first_line = source.line_column(body_start)[0]
+        self.body = source.text[body_start:]
+        self.stack: list[Token] = []
+        self.blocks: list[Block] = []
+        self.move_item: Span | None = None
+
+    def read(self) -> list[Block]:
+        for token in _block_parser().parse(self.body):
+            if token.nesting == 1:
+                self.stack.append(token)
+            elif token.nesting == -1:
+                self.stack.pop()
+            else:
+                self.blocks.extend(self.leaf(token))
+        return self.blocks
+
+    def lines(self, token: Token) -> Span:
+        """The characters of the lines a token covers, trailing blank lines left out."""
+        first, last = token.map or (0, 1)
+        start = self.source.line_span(self.first_line + first).start
+        end_line = min(self.first_line + last - 1, self.source.lines)
+        end = self.source.line_span(max(end_line, self.first_line + first)).end
+        while end > start and self.source.text[end - 1] in " \t\n":
+            end -= 1
+        return Span(start, end)
+
+    def leaf(self, token: Token) -> Iterator[Block]:
+        if token.type == "inline":
+            yield from self.inline(token)
+        elif token.type == "hr":
+            yield Block(BlockKind.PAUSE, self.lines(token))
+        elif token.type == "html_block":
+            yield from self.html(token)
+        elif token.type in {"fence", "code_block"}:
+            info = token.info.strip().split(" ")[0].lower()
+            kind = BlockKind.EXERCISE if info == "exercise" else BlockKind.CODE
+            yield Block(kind, self.lines(token), content=token.content)
+
+    def inline(self, token: Token) -> Iterator[Block]:
+        kind, level = self.context()
+        text = self.placed(token, kind)
+        if not text.text:
+            return
+        span = Span(text.offset(0), text.offset(len(text.text)))
+        item = self.moves_read_as_list(token, text) if kind is BlockKind.ITEM else None
+        if item is not None:
+            kind, span, text = BlockKind.PARAGRAPH, *item
+        inlines = scan(text, self.faults)
+        if item is not None and self.continues_moves():
+            before = self.blocks.pop()
+            gap = Text(Span(before.span.end, span.start), " ")
+            span, inlines = before.span.to(span), (*before.inlines, gap, *inlines)
+        self.move_item = span if item is not None else None
+        if kind is BlockKind.HEADING:
+            self.warn_of_underline(span)
+        yield Block(kind, span, inlines, level)
+
+    def context(self) -> tuple[BlockKind, int]:
+        kinds = [token.type for token in self.stack]
+        if kinds and kinds[-1] == "heading_open":
+            return BlockKind.HEADING, int(self.stack[-1].tag[1:])
+        if "blockquote_open" in kinds:
+            return BlockKind.QUOTE, 0
+        depth = kinds.count("list_item_open")
+        return (BlockKind.ITEM, depth) if depth else (BlockKind.PARAGRAPH, 0)
+
+    def placed(self, token: Token, kind: BlockKind) -> InlineText:
+        """The text of an inline token, each character with its place in the source."""
+        first = self.first_line + (token.map or [0, 0])[0]
+        parts: list[tuple[str, int]] = []
+        for k, wanted in enumerate(token.content.split("\n")):
+            line = self.source.line_span(min(first + k, self.source.lines))
+            raw = self.source.words(line)
+            content = wanted.strip()
+            plain = raw.rstrip()
+            at = len(plain) - len(content) if plain.endswith(content) else raw.find(content)
+            if kind is BlockKind.HEADING and plain.startswith("#") and content:
+                at = raw.find(content, len(raw) - len(raw.lstrip("# \t")))
+            parts.append((content if at >= 0 else raw, line.start + max(at, 0)))
+        return InlineText.joined(parts)
+
+    def moves_read_as_list(self, token: Token, text: InlineText) -> tuple[Span, InlineText] | None:
+        """A list item that is really a numbered move (`1. d4 d5`), its marker given back."""
+        item = next(t for t in reversed(self.stack) if t.type == "list_item_open")
+        same_line = (item.map or [0])[0] == (token.map or [1])[0]
+        if not (same_line and item.markup == "." and _AFTER_MARKER.match(text.text)):
+            return None
+        line = self.source.line_span(self.source.line_column(text.offset(0))[0])
+        before = self.source.text[line.start : text.offset(0)]
+        markers = list(_MARKER.finditer(before))
+        if not markers:
+            return None
+        start = line.start + markers[-1].start()
+        marker = self.source.text[start : text.offset(0)]
+        whole = InlineText(marker + text.text, (*range(start, text.offset(0)), *text.offsets))
+        return Span(start, text.offset(len(text.text))), whole
+
+    def continues_moves(self) -> bool:
+        """Whether the block before was the item above in the same run of moves."""
+        return bool(self.blocks) and self.blocks[-1].span == self.move_item
+
+    def warn_of_underline(self, span: Span) -> None:
+        """A paragraph with `---` right under it is a heading in CommonMark, rarely on purpose."""
+        text = self.source.words(span)
+        after = self.source.text[span.end : span.end + 8].lstrip(" \t")
+        if after.startswith("\n---") and ("\n" in text or text.rstrip().endswith((".", "?", "!"))):
+            reason = "'---' right under a paragraph makes a heading of it: leave a line empty above"
+            self.faults.append(Fault("underlined-paragraph", span, reason))
+
+    def html(self, token: Token) -> Iterator[Block]:
+        span = self.lines(token)
+        text = self.source.words(span)
+        if not text.lstrip().startswith("<!--"):
+            inlines = scan(InlineText.joined([(text, span.start)]), self.faults)
+            kind = BlockKind.QUOTE if self.context()[0] is BlockKind.QUOTE else BlockKind.PARAGRAPH
+            self.faults.append(Fault("html", span, "html is printed as it is written"))
+            yield Block(kind, span, inlines)
+            return
+        end = text.find("-->")
+        if end < 0:
+            reason = "'<!--' is never closed: everything after it is a private note"
+            self.faults.append(Fault("unclosed-comment", Span(span.start, span.start + 4), reason))
+            yield Block(BlockKind.NOTE, span, content=text.lstrip()[4:].strip())
+            return
+        note = Span(span.start, span.start + end + 3)
+        yield Block(BlockKind.NOTE, note, content=text[:end].lstrip()[4:].strip())
+        rest = text[end + 3 :]
+        if rest.strip():
+            start = note.end + len(rest) - len(rest.lstrip())
+            place = Span(start, span.end)
+            inlines = scan(InlineText.joined([(self.source.words(place), start)]), self.faults)
+            yield Block(BlockKind.PARAGRAPH, place, inlines)
