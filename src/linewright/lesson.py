@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 import chess
@@ -329,7 +329,7 @@ def why_impossible(board: chess.Board) -> str:
     for side in (chess.WHITE, chess.BLACK):
         kings = len(board.pieces(chess.KING, side))
         if kings != 1:
-            return f"{side_name(side)} has {'no' if not kings else kings} king{'s' * (kings > 1)}"
+            return f"{side_name(side)} has {kings or 'no'} king{'s' * (kings > 1)}"
         if len(board.pieces(chess.PAWN, side)) > 8:
             return f"{side_name(side)} has more than eight pawns"
     if status & chess.STATUS_PAWNS_ON_BACKRANK:
@@ -585,13 +585,14 @@ class _Follower:
             return self.node, self.next_move(move)
         ply = 2 * (move.number - 1) + (1 if move.black else 0)
         here = self.tree.ply(self.node)
-        if ply == here and self.lost is None:
+        if ply == here:
             found = resolve(move.written, self.tree.boards[self.node])
             if isinstance(found, chess.Move):
                 return self.node, found
             if (known := self.known_elsewhere(move, ply)) is not None:
                 return known
-            return self.node, self.slip(move, found)
+            lost = self.lost is not None
+            return self.node, self.unfollowed(move) if lost else self.slip(move, found)
         if (placed := self.branch(move, ply)) is not None:
             return placed
         return self.node, self.unplaced(move, ply)
@@ -817,35 +818,21 @@ class _Follower:
             imagined = WhatIfBoard(link.span, board.fen(), self.node, link.what_if, why)
             if why:
                 self.slips.append(Slip(SlipKind.WHAT_IF, link.span, board.fen(), why))
-            depth = len(self.open)
-            step = Step(link.span, Change.WHAT_IF, self.node, self.node, self.node, board.fen(),
-                        depth, self.spoken, imagined)  # fmt: skip
-            self.insert(step)
-            self.imagined = imagined
-            self.mentioned = []
+            self.imagine(link.span, imagined)
         fen = self.imagined.fen if self.imagined else self.tree.boards[self.node].fen()
         words = _words_span(link)
         for mark in link.marks:
             self.marks.append(PlacedMark(link.span, words, mark, self.node, fen))
 
-    def insert(self, step: Step) -> None:
-        """Adds a what-if step in its place: moves inside its words come after its start."""
-        k = len(self.steps)
-        while k and self.steps[k - 1].span.start > step.span.start:
-            k -= 1
-        self.steps.insert(k, step) if k == len(self.steps) else self.steps.append(
-            Step(
-                Span(self.steps[-1].span.end, step.span.end),
-                step.change,
-                step.before,
-                step.base,
-                step.after,
-                step.fen,
-                step.depth,
-                step.spoken,
-                step.imagined,
-            )  # fmt: skip
-        )
+    def imagine(self, span: Span, imagined: WhatIfBoard) -> None:
+        """Shows a what-if board from its words on, or from the last move inside them."""
+        inside = [step.span.end for step in self.steps[-4:] if step.span.start in span]
+        place = Span(max([span.start, *inside]), span.end)
+        here, depth = self.node, len(self.open)
+        step = Step(place, Change.WHAT_IF, here, here, here, imagined.fen, depth, self.spoken)
+        self.steps.append(replace(step, imagined=imagined))
+        self.imagined = imagined
+        self.mentioned = []
 
     # Parts
 
@@ -861,7 +848,10 @@ class _Follower:
         shown = [
             step.after
             for step in self.steps
-            if step.span.start in span and step.change is Change.MOVE and not step.depth
+            if step.span.start in span
+            and step.change is Change.MOVE
+            and step.spoken
+            and not step.depth
         ]
         return shown[-1] if shown else start
 
