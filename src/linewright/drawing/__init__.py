@@ -1,0 +1,36 @@
+"""Boards, pieces and marks as SVG text: what everything students see is drawn with."""
+
+from linewright.drawing.board import (
+    FULL,
+    NARROW,
+    Dark,
+    Gliding,
+    Margins,
+    board_svg,
+    board_words,
+    corner,
+    shared_shapes,
+    squares_of,
+    white_to_move,
+)
+from linewright.drawing.marks import Marking, Sign, signs
+from linewright.drawing.pieces import piece_group, piece_svg
+
+__all__ = [
+    "FULL",
+    "NARROW",
+    "Dark",
+    "Gliding",
+    "Margins",
+    "Marking",
+    "Sign",
+    "board_svg",
+    "board_words",
+    "corner",
+    "piece_group",
+    "piece_svg",
+    "shared_shapes",
+    "signs",
+    "squares_of",
+    "white_to_move",
+]
