@@ -259,8 +259,8 @@ def _last(move: str, flipped: bool) -> Iterator[str]:
 
 def _under(marks: tuple[Marking, ...], flipped: bool) -> Iterator[str]:
     for mark in marks:
-        if not mark.to_square:
-            yield square_mark(mark.kind, *corner(mark.from_square, flipped))
+        if not mark.to:
+            yield square_mark(mark.kind, *corner(mark.square, flipped))
 
 
 def _pieces(placed: dict[str, str], suffix: str, flipped: bool) -> Iterator[str]:
@@ -271,8 +271,8 @@ def _pieces(placed: dict[str, str], suffix: str, flipped: bool) -> Iterator[str]
 
 def _over(marks: tuple[Marking, ...], flipped: bool) -> Iterator[str]:
     for mark in marks:
-        if mark.to_square:
-            (x0, y0), (x1, y1) = (corner(s, flipped) for s in (mark.from_square, mark.to_square))
+        if mark.to:
+            (x0, y0), (x1, y1) = (corner(s, flipped) for s in (mark.square, mark.to))
             yield arrow(mark.kind, (x0 + 50, y0 + 50), (x1 + 50, y1 + 50))
 
 
@@ -326,6 +326,6 @@ def _side_words(placed: dict[str, str], white: bool) -> str:
 
 
 def _mark_words(mark: Marking) -> str:
-    if mark.to_square:
-        return f"{mark.kind} arrow {mark.from_square} to {mark.to_square}"
-    return f"{mark.from_square} {_SHOWN[mark.kind]}"
+    if mark.to:
+        return f"{mark.kind} arrow {mark.square} to {mark.to}"
+    return f"{mark.square} {_SHOWN[mark.kind]}"

@@ -26,14 +26,14 @@ EDGE = 2.4
 
 
 class Marking(Protocol):
-    """What is drawn: anything with a kind and one or two squares."""
+    """What is drawn: anything with a kind and a square, and another square if it is an arrow."""
 
     @property
     def kind(self) -> str: ...
     @property
-    def from_square(self) -> str: ...
+    def square(self) -> str: ...
     @property
-    def to_square(self) -> str | None: ...
+    def to(self) -> str | None: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,14 +41,14 @@ class Sign:
     """A mark of no script, such as one that shows the evidence of a finding."""
 
     kind: str
-    from_square: str
-    to_square: str | None = None
+    square: str
+    to: str | None = None
 
 
 def signs(kind: str, squares: tuple[str, ...], arrows: tuple[str, ...]) -> tuple[Sign, ...]:
     """Marks of one kind from names of squares and arrows.
 
-    >>> signs("attack", ("f7",), ("c4-f7",))[1].to_square
+    >>> signs("attack", ("f7",), ("c4-f7",))[1].to
     'f7'
     """
     pairs = (arrow.partition("-") for arrow in arrows)
