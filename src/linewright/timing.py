@@ -112,7 +112,7 @@ def silence_ms(lesson: Lesson, before: int, after: int) -> int:
     pauses = sum(PAUSE_MS for kind in between if kind is BlockKind.PAUSE)
     if BlockKind.HEADING in between:
         return pauses + PART_GAP_MS
-    return pauses + (PARAGRAPH_GAP_MS if 0 <= before and after < len(blocks) else 0)
+    return pauses + (PARAGRAPH_GAP_MS if before >= 0 and after < len(blocks) else 0)
 
 
 def spread(words: Sequence[SpokenWord], start_ms: int, pace: int) -> list[Word]:

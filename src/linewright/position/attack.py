@@ -168,7 +168,10 @@ def capture_result(
 
 
 def _reply(
-    board: chess.Board, colour: chess.Color, square: chess.Square, standing: int,
+    board: chess.Board,
+    colour: chess.Color,
+    square: chess.Square,
+    standing: int,
     occupied: chess.Bitboard,
 ) -> int:
     """What `colour` wins by taking (or not) the piece worth `standing` on a square: 0 or more."""
@@ -200,7 +203,10 @@ def _least_taker(
 
 
 def _may_take(
-    board: chess.Board, colour: chess.Color, taker: chess.Square, square: chess.Square,
+    board: chess.Board,
+    colour: chess.Color,
+    taker: chess.Square,
+    square: chess.Square,
     occupied: chess.Bitboard,
 ) -> bool:
     """True where taking leaves the own king unattacked."""
@@ -215,7 +221,9 @@ def _may_take(
 
 
 def exchange(
-    board: chess.Board, square: chess.Square, colour: chess.Color,
+    board: chess.Board,
+    square: chess.Square,
+    colour: chess.Color,
     without: chess.Bitboard = chess.BB_EMPTY,
 ) -> int:
     """The most that a side wins by taking the enemy piece on a square, as if it were to move.
@@ -275,8 +283,10 @@ def hanging(board: chess.Board, colour: chess.Color) -> tuple[Hanging, ...]:
     >>> [(chess.square_name(h.square), h.loss) for h in hanging(board, chess.WHITE)]
     [('e5', 3)]
     """
-    found = (hanging_piece(board, square) for square in
-             chess.scan_forward(board.occupied_co[colour] & ~board.kings))
+    found = (
+        hanging_piece(board, square)
+        for square in chess.scan_forward(board.occupied_co[colour] & ~board.kings)
+    )
     return tuple(one for one in found if one is not None)
 
 
@@ -342,6 +352,4 @@ def _en_passant_on(board: chess.Board, square: chess.Square) -> tuple[chess.Move
     """The legal en passant captures of the pawn on a square."""
     if board.ep_square is None or board.piece_type_at(square) != chess.PAWN:
         return ()
-    return tuple(
-        move for move in board.generate_legal_ep() if _taken_square(move) == square
-    )
+    return tuple(move for move in board.generate_legal_ep() if _taken_square(move) == square)

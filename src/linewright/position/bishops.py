@@ -114,8 +114,12 @@ def bishop(board: chess.Board, square: chess.Square) -> Bishop | None:
     blocked = enemy >> 8 if colour == chess.WHITE else (enemy << 8) & chess.BB_ALL
     reach = board.attacks_mask(square) & ~board.occupied_co[colour]
     return Bishop(
-        square, is_light(square), spread(own & shade), spread(own & ~shade),
-        spread(own & shade & blocked), reach.bit_count(),
+        square,
+        is_light(square),
+        spread(own & shade),
+        spread(own & ~shade),
+        spread(own & shade & blocked),
+        reach.bit_count(),
     )
 
 

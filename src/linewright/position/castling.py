@@ -46,7 +46,6 @@ class Castling:
     attacked: Squares = ()
 
 
-
 def has_right(board: chess.Board, colour: chess.Color, wing: Wing) -> bool:
     """True where a side's king and the rook of that wing have not moved.
 
@@ -92,16 +91,20 @@ def castling(board: chess.Board, colour: chess.Color, wing: Wing) -> Castling:
             attacked.append(square)
             attackers |= hitting
     return Castling(
-        colour, wing, right=True, possible=not obstacles, obstacles=tuple(obstacles),
-        between=between, attackers=spread(attackers), attacked=tuple(sorted(attacked)),
+        colour,
+        wing,
+        right=True,
+        possible=not obstacles,
+        obstacles=tuple(obstacles),
+        between=between,
+        attackers=spread(attackers),
+        attacked=tuple(sorted(attacked)),
     )
 
 
 def can_castle(board: chess.Board, colour: chess.Color) -> tuple[Wing, ...]:
     """The wings on which a side could castle at once if it were to move."""
-    return tuple(
-        wing for wing in rights(board, colour) if castling(board, colour, wing).possible
-    )
+    return tuple(wing for wing in rights(board, colour) if castling(board, colour, wing).possible)
 
 
 def castled(board: chess.Board, colour: chess.Color) -> Wing | None:

@@ -44,7 +44,8 @@ def development(board: chess.Board, colour: chess.Color) -> Development:
     queen = board.queens & own
     king = board.kings & own
     return Development(
-        spread(minor & ~home), spread(home),
+        spread(minor & ~home),
+        spread(home),
         bool(queen) and not queen & chess.BB_FILE_D & row,
         not king & chess.BB_FILE_E & row,
     )

@@ -9,7 +9,12 @@ import chess
 from linewright.position import named
 
 VALUES = {
-    chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.QUEEN: 9, chess.KING: 0,
+    chess.PAWN: 1,
+    chess.KNIGHT: 3,
+    chess.BISHOP: 3,
+    chess.ROOK: 5,
+    chess.QUEEN: 9,
+    chess.KING: 0,
 }
 """The value of each kind of piece in pawns. The king has none: it cannot be taken.
 
@@ -17,8 +22,10 @@ Source: the count taught to beginners, common practice, no source (FIDE gives no
 """
 
 _NAMES = {
-    chess.PAWN: ("pawn", "pawns"), chess.KNIGHT: ("knight", "knights"),
-    chess.BISHOP: ("bishop", "bishops"), chess.ROOK: ("rook", "rooks"),
+    chess.PAWN: ("pawn", "pawns"),
+    chess.KNIGHT: ("knight", "knights"),
+    chess.BISHOP: ("bishop", "bishops"),
+    chess.ROOK: ("rook", "rooks"),
     chess.QUEEN: ("queen", "queens"),
 }
 _NUMBERS = ("no", "a", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -51,8 +58,11 @@ class Count:
 
     def __sub__(self, other: Count) -> Count:
         return Count(
-            self.pawns - other.pawns, self.knights - other.knights, self.bishops - other.bishops,
-            self.rooks - other.rooks, self.queens - other.queens,
+            self.pawns - other.pawns,
+            self.knights - other.knights,
+            self.bishops - other.bishops,
+            self.rooks - other.rooks,
+            self.queens - other.queens,
         )
 
 
@@ -64,8 +74,10 @@ def count(board: chess.Board, colour: chess.Color) -> Count:
     """
     own = board.occupied_co[colour]
     return Count(
-        (board.pawns & own).bit_count(), (board.knights & own).bit_count(),
-        (board.bishops & own).bit_count(), (board.rooks & own).bit_count(),
+        (board.pawns & own).bit_count(),
+        (board.knights & own).bit_count(),
+        (board.bishops & own).bit_count(),
+        (board.rooks & own).bit_count(),
         (board.queens & own).bit_count(),
     )
 
@@ -191,8 +203,12 @@ def _lead(board: chess.Board, colour: chess.Color) -> str:
     kinds = (diff.pawns, diff.minor, diff.rooks, diff.queens)
     if sum(1 for number in kinds if number) == 1:
         number = max(kinds)
-        one, many = (("pawn", "pawns"), ("piece", "pieces"), ("rook", "rooks"),
-                     ("queen", "queens"))[kinds.index(number)]
+        one, many = (
+            ("pawn", "pawns"),
+            ("piece", "pieces"),
+            ("rook", "rooks"),
+            ("queen", "queens"),
+        )[kinds.index(number)]
         return f"a {one}" if number == 1 else f"{_NUMBERS[min(number, 10)]} {many}"
     return f"{diff.points} point{'s' if diff.points != 1 else ''} ({_trade(board, colour)})"
 
@@ -201,8 +217,11 @@ def _trade(board: chess.Board, colour: chess.Color) -> str:
     """What a side has more of, against what it has less of: "a rook for a bishop and two pawns"."""
     diff = difference(board, colour)
     kinds = (
-        (diff.queens, chess.QUEEN), (diff.rooks, chess.ROOK), (diff.bishops, chess.BISHOP),
-        (diff.knights, chess.KNIGHT), (diff.pawns, chess.PAWN),
+        (diff.queens, chess.QUEEN),
+        (diff.rooks, chess.ROOK),
+        (diff.bishops, chess.BISHOP),
+        (diff.knights, chess.KNIGHT),
+        (diff.pawns, chess.PAWN),
     )
     more = _listed([_several(number, kind) for number, kind in kinds if number > 0])
     less = _listed([_several(-number, kind) for number, kind in kinds if number < 0])

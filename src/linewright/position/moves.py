@@ -65,14 +65,21 @@ def effects(board: chess.Board, move: chess.Move) -> Effects:
     enemy, own = after.occupied_co[not colour], after.occupied_co[colour]
     was_enemy, was_own = board.occupied_co[not colour], board.occupied_co[colour]
     return Effects(
-        move, piece, captured(board, move), after.is_check(), after.is_checkmate(),
-        spread(reach & enemy), spread(reach & enemy & ~before_reach),
-        spread(reach & own), spread(reach & own & ~(before_reach & was_own)),
+        move,
+        piece,
+        captured(board, move),
+        after.is_check(),
+        after.is_checkmate(),
+        spread(reach & enemy),
+        spread(reach & enemy & ~before_reach),
+        spread(reach & own),
+        spread(reach & own & ~(before_reach & was_own)),
         spread(before_reach & was_own & own & ~reach),
         discoveries(board, move),
         tuple(s for s in _lines(after, not colour) if _shorter(board, after, s, was_enemy)),
         tuple(
-            s for s in _lines(after, colour)
+            s
+            for s in _lines(after, colour)
             if s != move.to_square and after.attacks_mask(s) & ~board.attacks_mask(s)
         ),
     )

@@ -128,9 +128,7 @@ def passed(board: chess.Board, colour: chess.Color) -> Squares:
 def protected_passed(board: chess.Board, colour: chess.Color) -> Squares:
     """A side's passed pawns that a pawn of their own defends. Source: Companion, "passed pawn"."""
     own = _own(board, colour)
-    return tuple(
-        s for s in passed(board, colour) if chess.BB_PAWN_ATTACKS[not colour][s] & own
-    )
+    return tuple(s for s in passed(board, colour) if chess.BB_PAWN_ATTACKS[not colour][s] & own)
 
 
 def outside_passed(board: chess.Board, colour: chess.Color) -> Squares:
@@ -362,9 +360,7 @@ def steps_to_promote(square: chess.Square, colour: chess.Color) -> int:
     return 5 if done == 1 else 7 - done
 
 
-def in_the_square(
-    board: chess.Board, pawn: chess.Square, defender_to_move: bool
-) -> bool:
+def in_the_square(board: chess.Board, pawn: chess.Square, defender_to_move: bool) -> bool:
     """True where the enemy king alone catches a passed pawn that runs: it is in its square.
 
     Pieces, and pawns in the king's way, are not looked at. Source: the rule of the square,

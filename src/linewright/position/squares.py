@@ -56,8 +56,10 @@ def pawn_can_guard(board: chess.Board, colour: chess.Color, square: chess.Square
     """
     file, rank = chess.square_file(square), chess.square_rank(square)
     own = board.pawns & board.occupied_co[colour]
-    behind = (1 << 8 * rank) - 1 if colour == chess.WHITE else chess.BB_ALL & ~(
-        (1 << 8 * (rank + 1)) - 1
+    behind = (
+        (1 << 8 * rank) - 1
+        if colour == chess.WHITE
+        else chess.BB_ALL & ~((1 << 8 * (rank + 1)) - 1)
     )
     beside = (chess.BB_FILES[file - 1] if file > 0 else 0) | (
         chess.BB_FILES[file + 1] if file < 7 else 0

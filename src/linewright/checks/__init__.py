@@ -1,0 +1,161 @@
+"""The checks, one file each, found by listing this package.
+
+A check's file name is its name. It holds `SEVERITY` and `check(grounds)`, and its docstring is
+the user's documentation: what it finds, why it matters, an example that is flagged (the flagged
+words between ⟦ and ⟧), one that is clean, limits, source. Floor 5.
+"""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+from linewright.finding import Finding, Severity
+from linewright.lesson import Lesson
+from linewright.timing import Timeline
+
+if TYPE_CHECKING:
+    from linewright.frontmatter import Accepted
+
+
+@dataclass(frozen=True, slots=True)
+class Grounds:
+    """What a check may look at.
+
+    `verdicts` are the judged statements, `analyst` whatever engine answers, `collection` the
+    games the lesson names: each None or empty where there is none, and then the checks that need
+    it find nothing. `findings` are those of the other checks, only for checks with
+    `AFTER_OTHERS`.
+    """
+
+    lesson: Lesson
+    timeline: Timeline
+    verdicts: tuple[Any, ...] = ()
+    analyst: Any = None
+    collection: Any = None
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """A documented example: a script and the spans of its words that must be flagged."""
+
+    text: str
+    flagged: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """A check as it is listed: its name, severity, documentation and function."""
+
+    name: str
+    severity: Severity
+    documentation: str
+    run: Callable[[Grounds], Iterator[Finding]]
+    after_others: bool = False
+
+    @property
+    def summary(self) -> str:
+        """The first line of the documentation."""
+        return self.documentation.strip().split("\n", 1)[0]
+
+    def examples(self) -> tuple[Example, ...]:
+        """The documented examples that must be flagged."""
+        return tuple(_example(text) for text in _fences(self.documentation, "flags"))
+
+    def clean_examples(self) -> tuple[str, ...]:
+        """The documented examples in which no check may find anything."""
+        return tuple(_fences(self.documentation, "clean"))
+
+
+@cache
+def all_checks() -> tuple[Check, ...]:
+    """Every check of the package, by name."""
+    return tuple(_load(info.name) for info in pkgutil.iter_modules(__path__))
+
+
+def _load(module_name: str) -> Check:
+    module = importlib.import_module(f"{__name__}.{module_name}")
+    return Check(
+        name=module_name.replace("_", "-"),
+        severity=module.SEVERITY,
+        documentation=module.__doc__ or "",
+        run=module.check,
+        after_others=getattr(module, "AFTER_OTHERS", False),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """The findings of all checks in the order of their places, and those accepted."""
+
+    findings: tuple[Finding, ...]
+    accepted: tuple[tuple[Finding, Accepted], ...]
+
+
+def run_checks(grounds: Grounds) -> Checked:
+    """Every finding of every check; those the front matter accepts are kept apart.
+
+    >>> from linewright.lesson import follow
+    >>> from linewright.script import parse
+    >>> from linewright.source import Source
+    >>> from linewright.timing import time
+    >>> lesson = follow(parse(Source("a.md", "1.e4 e5 2.Nf4")))
+    >>> run_checks(Grounds(lesson, time(lesson))).findings[0].rule
+    'illegal-move'
+    """
+    findings = [f for check in all_checks() if not check.after_others for f in check.run(grounds)]
+    with_others = replace(grounds, findings=tuple(findings))
+    findings += [f for check in all_checks() if check.after_others for f in check.run(with_others)]
+    findings.sort(key=lambda finding: (finding.span.start, finding.rule, finding.message))
+    kept: list[Finding] = []
+    accepted: list[tuple[Finding, Accepted]] = []
+    for finding in findings:
+        entry = acceptance(finding, grounds.lesson)
+        if entry is None:
+            kept.append(finding)
+        else:
+            accepted.append((finding, entry))
+    return Checked(tuple(kept), tuple(accepted))
+
+
+def acceptance(finding: Finding, lesson: Lesson) -> Accepted | None:
+    """The `accept` entry of the front matter that covers a finding, if there is one.
+
+    An entry covers the findings of its rule that touch one of the places where its words stand.
+    """
+    text = lesson.script.source.text
+    end = max(finding.span.end, finding.span.start + 1)
+    for entry in lesson.front.accept:
+        if entry.rule != finding.rule:
+            continue
+        start = text.find(entry.place, lesson.front.span.end)
+        while start >= 0:
+            if start < end and finding.span.start < start + len(entry.place):
+                return entry
+            start = text.find(entry.place, start + 1)
+    return None
+
+
+_FENCE = re.compile(r"^```(flags|clean)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+
+
+def _fences(documentation: str, kind: str) -> list[str]:
+    return [match[2] for match in _FENCE.finditer(documentation) if match[1] == kind]
+
+
+def _example(marked: str) -> Example:
+    text, flagged, start = "", [], 0
+    for piece in re.split(r"(⟦|⟧)", marked):
+        if piece == "⟦":
+            start = len(text)
+        elif piece == "⟧":
+            flagged.append((start, len(text)))
+        else:
+            text += piece
+    return Example(text, tuple(flagged))
