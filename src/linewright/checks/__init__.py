@@ -15,8 +15,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from linewright.finding import Finding, Severity
-from linewright.lesson import Lesson
+from linewright.finding import Evidence, Finding, Severity
+from linewright.lesson import Lesson, SlipKind
 from linewright.timing import Timeline
 
 if TYPE_CHECKING:
@@ -159,3 +159,26 @@ def _example(marked: str) -> Example:
         else:
             text += piece
     return Example(text, tuple(flagged))
+
+
+def from_faults(grounds: Grounds, kind: str, rule: str, severity: Severity) -> Iterator[Finding]:
+    """A finding for each fault of the writing of a kind."""
+    for fault in grounds.lesson.script.faults:
+        if fault.kind == kind:
+            yield Finding(rule, severity, fault.span, fault.reason, repairs=fault.repairs)
+
+
+def from_slips(
+    grounds: Grounds, kind: SlipKind, rule: str, severity: Severity, verdict: str
+) -> Iterator[Finding]:
+    """A finding for each slip of a kind: the words quoted, the verdict, the board fact, the
+    repairs."""
+    source = grounds.lesson.script.source
+    for slip in grounds.lesson.slips:
+        if slip.kind is not kind:
+            continue
+        message = f"'{source.words(slip.span)}' {verdict}: {slip.reason}"
+        if slip.repairs:
+            message += f"; perhaps {' or '.join(slip.repairs)}"
+        evidence = Evidence(slip.reason, slip.fen)
+        yield Finding(rule, severity, slip.span, message, evidence, slip.repairs)

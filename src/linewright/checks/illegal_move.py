@@ -20,8 +20,8 @@ Source: FIDE Laws of Chess, articles 3.1 to 3.10.
 
 from collections.abc import Iterator
 
-from linewright.checks import Grounds
-from linewright.finding import Evidence, Finding, Severity
+from linewright.checks import Grounds, from_slips
+from linewright.finding import Finding, Severity
 from linewright.lesson import SlipKind
 
 SEVERITY = Severity.ERROR
@@ -29,12 +29,4 @@ SEVERITY = Severity.ERROR
 
 def check(grounds: Grounds) -> Iterator[Finding]:
     """Findings for slips of the kind *illegal*."""
-    source = grounds.lesson.script.source
-    for slip in grounds.lesson.slips:
-        if slip.kind is not SlipKind.ILLEGAL:
-            continue
-        message = f"'{source.words(slip.span)}' is illegal: {slip.reason}"
-        if slip.repairs:
-            message += f"; perhaps {' or '.join(slip.repairs)}"
-        evidence = Evidence(slip.reason, slip.fen)
-        yield Finding("illegal-move", SEVERITY, slip.span, message, evidence, slip.repairs)
+    yield from from_slips(grounds, SlipKind.ILLEGAL, "illegal-move", SEVERITY, "is illegal")

@@ -1,0 +1,66 @@
+"""A capture, check or mate in the notation that is not so on the board.
+
+The notation promises what the board does not show: `x` where nothing is taken, `+` without check,
+`#` without mate. Readers who play the move over look for what they missed.
+
+```flags
+The line goes 1.e4 e5 2.Nf3 Nc6 ⟦3.Bb5+⟧ a6.
+```
+
+```flags
+The line goes 1.e4 e5 ⟦2.Nxf3⟧ Nc6.
+```
+
+```clean
+The line goes 1.e4 e5 2.Nf3 d6 3.Bb5+ c6.
+```
+
+Limits: a capture or check that the notation leaves out is not reported; many books leave them
+out.
+
+Source: PGN standard (1994), section 8.2.3.5; FIDE Laws of Chess, appendix C.
+"""
+
+from collections.abc import Iterator
+
+import chess
+
+from linewright.checks import Grounds
+from linewright.finding import Evidence, Finding, Severity
+from linewright.notation import WrittenMove
+
+SEVERITY = Severity.ERROR
+
+
+def check(grounds: Grounds) -> Iterator[Finding]:
+    """Findings for moves and mentions that claim what is not so."""
+    lesson = grounds.lesson
+    places = [
+        (move.span, move.written, lesson.tree.nodes[move.base].board(), node.move)
+        for move in lesson.moves
+        if move.node is not None and (node := lesson.tree.nodes[move.node]).move
+    ]
+    places += [(m.span, m.written, chess.Board(m.fen), m.move) for m in lesson.mentions if m.move]
+    for span, written, board, move in places:
+        if move is None or not (wrong := false_claim(written, board, move)):
+            continue
+        words = lesson.script.source.words(span)
+        san = board.san(move)
+        repair = words.replace(written.text, san + written.suffix)
+        message = f"'{words}' {wrong}; write {repair}"
+        yield Finding(
+            "wrong-move-suffix", SEVERITY, span, message, Evidence(wrong, board.fen()), (repair,)
+        )
+
+
+def false_claim(written: WrittenMove, board: chess.Board, move: chess.Move) -> str:
+    """What a written move claims although it is not so, or an empty string."""
+    after = board.copy(stack=False)
+    after.push(move)
+    if written.claims_capture and not board.is_capture(move):
+        return f"takes nothing: {chess.square_name(move.to_square)} is empty"
+    if written.claims_mate and not after.is_checkmate():
+        return "is check but not mate" if after.is_check() else "is not mate, not even check"
+    if written.claims_check and not after.is_check():
+        return "gives no check"
+    return ""

@@ -1,0 +1,54 @@
+"""Every documented example of every check, run."""
+
+from __future__ import annotations
+
+import pytest
+
+from linewright.checks import Check, Grounds, all_checks, run_checks
+from linewright.finding import Finding
+from linewright.lesson import follow
+from linewright.script import parse, read_source
+from linewright.timing import time
+
+
+def findings(text: str) -> tuple[Finding, ...]:
+    source, faults = read_source("example.md", text.encode())
+    lesson = follow(parse(source, faults))
+    return run_checks(Grounds(lesson, time(lesson))).findings
+
+
+EXAMPLES = [(check, k) for check in all_checks() for k in range(len(check.examples()))]
+CLEAN = [(check, k) for check in all_checks() for k in range(len(check.clean_examples()))]
+
+
+def name(value: object) -> str:
+    return value.name if isinstance(value, Check) else str(value)
+
+
+@pytest.mark.parametrize("check", all_checks(), ids=name)
+def test_is_documented(check: Check) -> None:
+    assert check.examples(), "a check needs an example that it flags"
+    assert check.clean_examples(), "a check needs an example that stays clean"
+    for needed in ("Limits:", "Source:"):
+        assert needed in check.documentation
+    assert not check.summary.endswith(("..", ". ."))
+
+
+@pytest.mark.parametrize(("check", "k"), EXAMPLES, ids=name)
+def test_flagging_example_is_flagged_at_its_words(check: Check, k: int) -> None:
+    example = check.examples()[k]
+    found = [f for f in findings(example.text) if f.rule == check.name]
+    assert [(f.span.start, f.span.end) for f in found] == list(example.flagged)
+    assert all(f.severity is check.severity for f in found)
+
+
+@pytest.mark.parametrize(("check", "k"), CLEAN, ids=name)
+def test_clean_example_is_clean_under_every_check(check: Check, k: int) -> None:
+    assert findings(check.clean_examples()[k]) == ()
+
+
+@pytest.mark.parametrize(("check", "k"), EXAMPLES, ids=name)
+def test_messages_read_like_messages(check: Check, k: int) -> None:
+    for finding in findings(check.examples()[k].text):
+        assert not finding.message.endswith(".")
+        assert "\n" not in finding.message
