@@ -87,7 +87,8 @@ def fact(board: chess.Board, name: str) -> Any:
     if what == "attacks":
         enemy = board.occupied_co[not board.color_at(square)]
         return [
-            other for other in names(facts.attacked_squares(board, square))
+            other
+            for other in names(facts.attacked_squares(board, square))
             if enemy & chess.BB_SQUARES[chess.parse_square(other)]
             and board.piece_type_at(chess.parse_square(other)) != chess.PAWN
         ]
@@ -97,9 +98,9 @@ def fact(board: chess.Board, name: str) -> Any:
         )
     before = board.copy()
     move = before.pop()
-    return names(tuple(
-        found.by for found in facts.discoveries(before, move) if found.target == square
-    ))
+    return names(
+        tuple(found.by for found in facts.discoveries(before, move) if found.target == square)
+    )
 
 
 @pytest.mark.parametrize("entry", TABLE["positions"], ids=lambda entry: entry["id"])
@@ -129,9 +130,7 @@ def test_hanging_pawns_of_the_table() -> None:
 
 # --- common practice, no source: the open Spanish and the Berlin ending ---------------------
 
-BERLIN = (
-    "1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 Nd6 6.Bxc6 dxc6 7.dxe5 Nf5 8.Qxd8+ Kxd8 9.Nc3"
-)
+BERLIN = "1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 Nd6 6.Bxc6 dxc6 7.dxe5 Nf5 8.Qxd8+ Kxd8 9.Nc3"
 
 
 def test_the_berlin_ending() -> None:
@@ -154,8 +153,10 @@ def test_the_berlin_ending() -> None:
 def test_the_knight_pinned_on_the_open_file() -> None:
     board = played("1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 exd4 6.Re1")
     pins = facts.absolute_pins(board, chess.BLACK)
-    assert [(chess.square_name(p.pinned), chess.square_name(p.by), chess.square_name(p.behind))
-            for p in pins] == [("e4", "e1", "e8")]
+    assert [
+        (chess.square_name(p.pinned), chess.square_name(p.by), chess.square_name(p.behind))
+        for p in pins
+    ] == [("e4", "e1", "e8")]
     blocked = played("1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.Re1")
     assert facts.absolute_pins(blocked, chess.BLACK) == ()
 
@@ -174,8 +175,7 @@ def test_the_bishop_that_hangs() -> None:
     ("fen", "colour", "wing", "obstacles"),
     [
         # FIDE 3.8.2.2.1: the king is attacked
-        ("4k3/8/8/8/8/8/4r3/R3K2R w KQ - 0 1", True, Wing.KINGSIDE,
-         {Obstacle.IN_CHECK}),
+        ("4k3/8/8/8/8/8/4r3/R3K2R w KQ - 0 1", True, Wing.KINGSIDE, {Obstacle.IN_CHECK}),
         # a rook beside the king's path attacks none of its squares
         ("4k3/8/8/8/8/8/3r4/4K2R w K - 0 1", True, Wing.KINGSIDE, set()),
         # the square the king crosses is attacked
@@ -196,22 +196,24 @@ def test_the_bishop_that_hangs() -> None:
         ("4k3/8/8/8/8/8/7p/4K2R w K - 0 1", True, Wing.KINGSIDE, {Obstacle.INTO_ATTACK}),
     ],
 )
-def test_castling_by_the_laws(
-    fen: str, colour: bool, wing: Wing, obstacles: set[Obstacle]
-) -> None:
+def test_castling_by_the_laws(fen: str, colour: bool, wing: Wing, obstacles: set[Obstacle]) -> None:
     # source: FIDE Laws of Chess in force from 1 January 2023, article 3.8.2
     board = chess.Board(fen)
     answer = facts.castling(board, colour, wing)
     assert set(answer.obstacles) == obstacles
     assert answer.possible == (not obstacles)
-    legal = any(board.is_kingside_castling(move) == (wing == Wing.KINGSIDE)
-                for move in board.legal_moves if board.is_castling(move))
+    legal = any(
+        board.is_kingside_castling(move) == (wing == Wing.KINGSIDE)
+        for move in board.legal_moves
+        if board.is_castling(move)
+    )
     assert answer.possible == legal
 
 
 def test_a_right_lost_with_the_captured_rook() -> None:
-    board = played("1.e4 b6 2.Nf3 Bb7 3.Na3 Bxe4 4.Bb5 Bxf3 5.O-O Bxd1 6.b3 Bxc2 7.Bb2 e6 "
-                   "8.Bxg7 Bxa3 9.Bxh8")
+    board = played(
+        "1.e4 b6 2.Nf3 Bb7 3.Na3 Bxe4 4.Bb5 Bxf3 5.O-O Bxd1 6.b3 Bxc2 7.Bb2 e6 8.Bxg7 Bxa3 9.Bxh8"
+    )
     lost = facts.lost_by(board, chess.BLACK, Wing.KINGSIDE)
     assert lost is not None and lost.taken and lost.square == chess.H8
     assert facts.rights(board, chess.BLACK) == (Wing.QUEENSIDE,)
@@ -445,5 +447,7 @@ def test_recapture_and_swing() -> None:
     board = played("1.e4 d5 2.exd5 Qxd5")
     assert facts.recaptures(board) and not facts.recaptures(played("1.e4 d5 2.exd5"))
     assert facts.swing(played("1.e4 d5"), played("1.e4 d5 2.exd5"), chess.WHITE).pawns == 1
-    assert [chess.FILE_NAMES[file] for file, _ in facts.opened_files(
-        played("1.e4 d5"), chess.Move.from_uci("e4d5"))] == ["d", "e"]
+    assert [
+        chess.FILE_NAMES[file]
+        for file, _ in facts.opened_files(played("1.e4 d5"), chess.Move.from_uci("e4d5"))
+    ] == ["d", "e"]

@@ -48,7 +48,9 @@ def set_up(source: random.Random) -> chess.Board:
             kind = source.choice("PPPPPNBRQ")
             square = source.randrange(8, 56) if kind == "P" else source.randrange(64)
             if board.piece_at(square) is None:
-                board.set_piece_at(square, chess.Piece.from_symbol(source.choice((kind, kind.lower()))))
+                board.set_piece_at(
+                    square, chess.Piece.from_symbol(source.choice((kind, kind.lower())))
+                )
         board.turn = source.random() < 0.5
         if board.is_valid():
             return board
@@ -86,8 +88,11 @@ def hits(board: chess.Board, source: int, target: int) -> bool:
 
 def slow_attackers(board: chess.Board, colour: bool, target: int) -> tuple[int, ...]:
     return tuple(
-        s for s in range(64)
-        if (piece := board.piece_at(s)) is not None and piece.color == colour and hits(board, s, target)
+        s
+        for s in range(64)
+        if (piece := board.piece_at(s)) is not None
+        and piece.color == colour
+        and hits(board, s, target)
     )
 
 
@@ -117,7 +122,8 @@ def ahead(colour: bool, rank: int, other: int) -> bool:
 
 def slow_passed(board: chess.Board, colour: bool) -> tuple[int, ...]:
     return tuple(
-        s for s in squares_of(board, colour, chess.PAWN)
+        s
+        for s in squares_of(board, colour, chess.PAWN)
         if not any(
             abs(e % 8 - s % 8) <= 1 and ahead(colour, s // 8, e // 8)
             for e in squares_of(board, not colour, chess.PAWN)
@@ -211,9 +217,12 @@ def check_position(board: chess.Board) -> None:
             f for f in range(8) if f not in files and f in enemy_files
         ), board.fen()
         assert facts.undefended(board, colour) == tuple(
-            s for s in range(64)
-            if (piece := board.piece_at(s)) is not None and piece.color == colour
-            and piece.piece_type != chess.KING and not slow_attackers(board, colour, s)
+            s
+            for s in range(64)
+            if (piece := board.piece_at(s)) is not None
+            and piece.color == colour
+            and piece.piece_type != chess.KING
+            and not slow_attackers(board, colour, s)
         ), board.fen()
 
 
@@ -221,7 +230,8 @@ def check_square(board: chess.Board, square: int) -> None:
     for colour in chess.COLORS:
         assert facts.attackers(board, colour, square) == slow_attackers(board, colour, square)
         assert facts.pawn_can_guard(board, colour, square) == slow_guard(board, colour, square), (
-            board.fen(), chess.square_name(square)
+            board.fen(),
+            chess.square_name(square),
         )
 
 
@@ -259,16 +269,20 @@ def exchange_pairs(number: int, seed: int) -> Iterator[tuple[chess.Board, int]]:
 def test_exchange_matches_playing_it_out() -> None:
     for board, square in exchange_pairs(400, seed=20260104):
         assert facts.exchange(board, square, board.turn) == played_out(board, square), (
-            board.fen(), chess.square_name(square)
+            board.fen(),
+            chess.square_name(square),
         )
 
 
 def test_hanging_is_what_a_legal_capture_wins() -> None:
     for board in positions(200, seed=20260105):
         expected = [
-            square for square in range(64)
-            if (piece := board.piece_at(square)) is not None and piece.color != board.turn
-            and piece.piece_type != chess.KING and played_out(board, square) > 0
+            square
+            for square in range(64)
+            if (piece := board.piece_at(square)) is not None
+            and piece.color != board.turn
+            and piece.piece_type != chess.KING
+            and played_out(board, square) > 0
         ]
         found = [one.square for one in facts.hanging(board, not board.turn)]
         if board.ep_square is None:

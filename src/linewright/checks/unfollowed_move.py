@@ -4,7 +4,7 @@ Nothing is wrong with the move itself as far as can be told; it is followed agai
 before it is mended.
 
 ```flags
-The main line is 1.d4 d5 2.c4 e6 3.Qd7 ⟦Nxd7⟧.
+The main line is 1.d4 d5 2.c4 e6 3.Qd7 ⟦Qc8⟧.
 ```
 
 ```clean

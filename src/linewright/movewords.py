@@ -1,0 +1,162 @@
+"""Moves told in English words, and whether they fit the move they stand beside. Floor 2."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+import chess
+
+PIECE_WORDS = {
+    "king": chess.KING, "queen": chess.QUEEN, "rook": chess.ROOK, "bishop": chess.BISHOP,
+    "knight": chess.KNIGHT, "pawn": chess.PAWN,
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class MoveWords:
+    """What words say of a move; None or empty where they say nothing.
+
+    `start` and `end` are places in the text that was read. `piece` and `taken` are piece types,
+    `to` a square, `from_file` a letter, `wing` ``"K"`` or ``"Q"``; `castles`, `takes`, `checks`
+    and `mates` are what is asserted.
+    """
+
+    start: int
+    end: int
+    piece: int | None = None
+    taken: int | None = None
+    to: str = ""
+    from_file: str = ""
+    wing: str = ""
+    castles: bool = False
+    takes: bool = False
+    checks: bool = False
+    mates: bool = False
+
+
+_PIECE = r"(?:king|queen|rook|bishop|knight|pawn)"
+_SIDE = r"(?:the|a|his|her|my|our|your|their|its|white's|black's)"
+_SQUARE = r"[a-h][1-8]"
+_TAKES = r"(?:takes|captures|grabs|snaps off|chops off|recaptures|retakes|takes back|wins|eats)"
+_GOES = (
+    r"(?:to|goes to|moves to|comes to|drops back to|retreats to|steps to|jumps to|hops to|"
+    r"lands on|develops to|back to|out to|slides to|returns to|over to|up to|down to|in on)"
+)
+_WING = r"(?P<wing>kingside|queenside|king's side|queen's side|short|long)"
+_CHECK = r"(?:,?\s+(?:with\s+|giving\s+|is\s+)?(?P<check>check|checkmate|mate))?"
+
+_PATTERNS = [
+    re.compile(pattern, re.IGNORECASE)
+    for pattern in (
+        rf"\b(?P<castles>castles|castling|castle)(?:\s+(?:on\s+the\s+)?{_WING})?{_CHECK}",
+        rf"\b(?:(?P<file>[a-h])-?\s?)?(?P<piece>{_PIECE})\s+(?P<takes>{_TAKES})"
+        rf"(?:\s+(?:on\s+)?(?P<to>{_SQUARE})|\s+(?:{_SIDE}\s+)?(?P<taken>{_PIECE})"
+        rf"(?:\s+on\s+(?P<to2>{_SQUARE}))?)?{_CHECK}",
+        rf"\b(?P<piece>{_PIECE})\s+(?:{_GOES}\s+)?(?P<to>{_SQUARE}){_CHECK}",
+        rf"\b(?P<file>[a-h])\s+(?P<takes>takes)\s+(?:on\s+)?(?P<to>{_SQUARE}){_CHECK}",
+        rf"\b(?P<takes>{_TAKES})(?:\s+on\s+{_SQUARE})?(?:\s+back)?\s+with\s+(?:{_SIDE}\s+)?"
+        rf"(?:(?P<file>[a-h])-)?(?P<piece>{_PIECE}){_CHECK}",
+        rf"\b(?P<piece>{_PIECE})\s+(?P<kind>check|capture|sacrifice|retreat|move|mate)\b",
+    )
+]
+_AFTER = [
+    re.compile(pattern, re.IGNORECASE)
+    for pattern in (
+        rf"\s*,?\s*(?P<takes>takes|captures|grabs)\s+(?:{_SIDE}\s+)?(?P<taken>{_PIECE})\b{_CHECK}",
+        r"\s*,?\s*(?:is|gives|comes with|with)\s+(?P<check>check|mate|checkmate)\b",
+    )
+]
+_LEADS_TO_MOVE = re.compile(
+    r"[\s,:;–—(\"'*]*(?:(?:with|by|now|here|then|at once|is|was|comes|follows|namely|so|and)"
+    r"[\s,:;–—(\"'*]+)?$",
+    re.IGNORECASE,
+)
+_NEGATION = re.compile(
+    r"\b(?:not|no|instead of|rather than|after|before|without)\s+\S*\s*$", re.IGNORECASE
+)
+_SENTENCE_END = re.compile(r"[.!?]\s")
+
+
+def words_before(text: str, start: int, move_at: int) -> MoveWords | None:
+    """What the words from `start` that lead straight to a move at `move_at` say of it."""
+    begin = max((m.end() for m in _SENTENCE_END.finditer(text, start, move_at)), default=start)
+    best: MoveWords | None = None
+    for pattern in _PATTERNS:
+        for match in pattern.finditer(text, begin, move_at):
+            adjacent = _LEADS_TO_MOVE.match(text, match.end(), move_at)
+            if adjacent and adjacent.end() == move_at and not _negated(text, match.start()):
+                found = _read(match)
+                if best is None or found.end - found.start > best.end - best.start:
+                    best = found
+    return best
+
+
+def words_after(text: str, move_end: int, end: int) -> MoveWords | None:
+    """What the words right after a move, up to `end`, say of it."""
+    for pattern in _AFTER:
+        if match := pattern.match(text, move_end, end):
+            return _read(match)
+    return None
+
+
+def _negated(text: str, at: int) -> bool:
+    """Whether the phrase is about another move than the one that follows."""
+    return bool(_NEGATION.search(text[max(0, at - 24) : at]))
+
+
+def _read(match: re.Match[str]) -> MoveWords:
+    parts = {name: value for name, value in match.groupdict().items() if value}
+    check = (parts.get("check") or parts.get("kind") or "").lower()
+    wing = parts.get("wing", "").lower()
+    return MoveWords(
+        start=match.start(),
+        end=match.end(),
+        piece=PIECE_WORDS.get(parts.get("piece", "").lower()),
+        taken=PIECE_WORDS.get(parts.get("taken", "").lower()),
+        to=(parts.get("to") or parts.get("to2") or "").lower(),
+        from_file=parts.get("file", "").lower(),
+        wing={"k": "K", "s": "K", "q": "Q", "l": "Q"}.get(wing[:1], ""),
+        castles="castles" in parts,
+        takes="takes" in parts or check == "capture",
+        checks=check == "check",
+        mates="mate" in check,
+    )
+
+
+def differences(words: MoveWords, board: chess.Board, move: chess.Move) -> list[str]:
+    """What the words say that the move does not do; the board stands before the move."""
+    after = board.copy(stack=False)
+    after.push(move)
+    piece = board.piece_type_at(move.from_square)
+    to, origin = chess.square_name(move.to_square), chess.square_name(move.from_square)
+    wrong: list[str] = []
+    if words.castles and not board.is_castling(move):
+        wrong.append("it is not castling")
+    elif words.wing and board.is_kingside_castling(move) != (words.wing == "K"):
+        wrong.append(f"it castles {'kingside' if words.wing == 'Q' else 'queenside'}")
+    if words.castles:
+        return wrong
+    if words.piece and words.piece != piece:
+        wrong.append(f"the {chess.piece_name(piece or 1)} moves")
+    if words.to and words.to != to:
+        wrong.append(f"it goes to {to}, not {words.to}")
+    if words.from_file and words.from_file != origin[0]:
+        wrong.append(f"it comes from {origin}")
+    wrong.extend(_capture_differences(words, board, move))
+    if words.mates and not after.is_checkmate():
+        wrong.append("it is not mate")
+    elif words.checks and not after.is_check():
+        wrong.append("it gives no check")
+    return wrong
+
+
+def _capture_differences(words: MoveWords, board: chess.Board, move: chess.Move) -> list[str]:
+    if not words.takes:
+        return []
+    if not board.is_capture(move):
+        return ["it takes nothing"]
+    taken = chess.PAWN if board.is_en_passant(move) else board.piece_type_at(move.to_square)
+    if words.taken and taken and words.taken != taken:
+        return [f"it takes a {chess.piece_name(taken)}, not a {chess.piece_name(words.taken)}"]
+    return []
