@@ -13,13 +13,15 @@ from linewright.drawing.board import (
     squares_of,
     white_to_move,
 )
-from linewright.drawing.marks import Marking, Sign, signs
+from linewright.drawing.engraving import Engraving
+from linewright.drawing.marks import Marking, Sign, mark_sample, signs
 from linewright.drawing.pieces import piece_group, piece_svg
 
 __all__ = [
     "FULL",
     "NARROW",
     "Dark",
+    "Engraving",
     "Gliding",
     "Margins",
     "Marking",
@@ -27,6 +29,7 @@ __all__ = [
     "board_svg",
     "board_words",
     "corner",
+    "mark_sample",
     "piece_group",
     "piece_svg",
     "shared_shapes",

@@ -19,10 +19,12 @@ from dataclasses import dataclass
 from math import atan2, degrees, hypot
 from typing import Protocol
 
-from linewright.drawing.palette import INK, MARK_COLOURS, PAPER
+from linewright.drawing.palette import BOARD, INK, MARK_COLOURS, PAPER
 
 EDGE = 2.4
 """Width of the ink edge in units."""
+CLEARING = 7.5
+"""Width of the paper edge round that, which parts an arrow from black pieces."""
 
 
 class Marking(Protocol):
@@ -85,6 +87,15 @@ _ON_SQUARE = {
 }  # fmt: skip
 
 
+def mark_sample(kind: str) -> str:
+    """A picture of one light square with a mark on it, for a key; words stand beside it."""
+    return (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="-3 -3 106 106" width="106" height="106"'
+        f' aria-hidden="true"><path d="M0 0H100V100H0Z" fill="{BOARD.light}" stroke="{INK}"'
+        f' stroke-width="2"/>{square_mark(kind, 0, 0)}</svg>'
+    )
+
+
 def arrow(kind: str, start: tuple[float, float], end: tuple[float, float]) -> str:
     """The SVG of an arrow between the centres of two squares; lies over the pieces."""
     (x0, y0), (x1, y1) = start, end
@@ -94,19 +105,19 @@ def arrow(kind: str, start: tuple[float, float], end: tuple[float, float]) -> st
     drawn = _ARROWS[kind](length - set_off - 8.0)
     return (
         f'<g transform="translate({x0:g} {y0:g}) rotate({turn:.4g}) translate({set_off:g} 0)"'
-        f' fill="{MARK_COLOURS[kind]}" stroke="{INK}" stroke-width="{EDGE:g}"'
-        f' stroke-linejoin="round">{drawn}</g>'
+        f' stroke-linejoin="round"><g stroke="{PAPER}" stroke-width="{CLEARING:g}">{drawn}</g>'
+        f'<g fill="{MARK_COLOURS[kind]}" stroke="{INK}" stroke-width="{EDGE:g}">{drawn}</g></g>'
     )
 
 
 def _point(length: float) -> str:
-    neck = length - 30
-    return f'<path d="M0 -5.5H{neck:g}V-17L{length:g} 0L{neck:g} 17V5.5H0Z"/>'
+    neck = length - 36
+    return f'<path d="M0 -6H{neck:g}V-21L{length:g} 0L{neck:g} 21V6H0Z"/>'
 
 
 def _attack(length: float) -> str:
-    neck, barb = length - 26, length - 43
-    return f'<path d="M0 -6H{neck:g}L{barb:g} -22L{length:g} 0L{barb:g} 22L{neck:g} 6H0Z"/>'
+    neck, barb = length - 27, length - 47
+    return f'<path d="M0 -6H{neck:g}L{barb:g} -26L{length:g} 0L{barb:g} 26L{neck:g} 6H0Z"/>'
 
 
 def _defend(length: float) -> str:
@@ -120,14 +131,14 @@ def _defend(length: float) -> str:
 
 def _plan(length: float) -> str:
     dashes, at = [], 0.0
-    while at < length - 26:
-        stop = min(at + 19, length - 14)
-        dashes.append(f"M{at:g} -5H{stop:g}V5H{at:g}Z")
+    while at < length - 30:
+        stop = min(at + 19, length - 22)
+        dashes.append(f"M{at:g} -5.5H{stop:g}V5.5H{at:g}Z")
         at += 29
-    back = length - 27
+    back = length - 31
     head = (
-        f"M{length:g} 0L{back:g} -19L{back - 8:g} -12.5L{length - 18:g} 0"
-        f"L{back - 8:g} 12.5L{back:g} 19Z"
+        f"M{length:g} 0L{back:g} -23L{back - 9:g} -15L{length - 19:g} 0"
+        f"L{back - 9:g} 15L{back:g} 23Z"
     )
     return f'<path d="{"".join(dashes)}"/><path d="{head}"/>'
 

@@ -1,0 +1,372 @@
+"""The lesson on paper: a tagged PDF in two columns, with diagrams, key ideas and a move index.
+
+Typeset by the library's own fonts only, so that it looks the same on every machine, and without a
+date of its own, so that the same lesson gives the same bytes.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Iterator
+from importlib import resources
+
+from linewright.drawing import board_svg, board_words, mark_sample
+from linewright.drawing.palette import MARK_COLOURS
+from linewright.lesson import Lesson, Node
+from linewright.outputs import Artifact, Edition
+from linewright.plates import plate_of
+from linewright.reading import (
+    Diagram,
+    Drawing,
+    Exercise,
+    ImaginedWords,
+    LinkedWords,
+    MarkedWords,
+    MentionWords,
+    MoveWords,
+    SetBlock,
+    Picture,
+    Plate,
+    Reading,
+    Run,
+    set_out,
+    spelt,
+)
+from linewright.script import BlockKind
+
+MEANINGS = {
+    "point": "look here",
+    "attack": "is attacked, or attacks along the arrow",
+    "defend": "is defended, or defends along the arrow",
+    "plan": "where it wants to go",
+    "weak": "a weakness",
+}
+PAPERS = {"a4": "a4", "letter": "us-letter", "us-letter": "us-letter"}
+
+
+def make(edition: Edition) -> tuple[Artifact, ...]:
+    """The handout as one PDF (PDF/UA-1)."""
+    source = typst_source(edition)
+    return (Artifact(f"{edition.base}.pdf", "application/pdf", typeset(source)),)
+
+
+def typeset(source: str) -> bytes:
+    """The PDF of a Typst text, tagged, with no system font and no date."""
+    import typst
+
+    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=True)
+    return bytes(
+        typst.compile(
+            source.encode(), format="pdf", font_paths=fonts, pdf_standards="ua-1", timestamp=0
+        )
+    )
+
+
+def typst_source(edition: Edition) -> str:
+    """The handout as a Typst text: the template, then calls with string literals only."""
+    reading = set_out(edition.lesson)
+    template = (resources.files("linewright") / "templates" / "handout.typ").read_text("utf-8")
+    return template + "\n".join(_Setter(edition, reading).document()) + "\n"
+
+
+def literal(text: str) -> str:
+    """A Typst string literal; control characters, which fonts cannot show, are left out.
+
+    >>> literal('say "#eval"')
+    '"say \\\\"#eval\\\\""'
+    """
+    kept = "".join(c if c.isprintable() else " " if c in "\n\t\u00a0" else "" for c in text)
+    return '"' + kept.replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+class _Setter:
+    """Writes the calls of one handout."""
+
+    def __init__(self, edition: Edition, reading: Reading) -> None:
+        self.edition = edition
+        self.lesson: Lesson = edition.lesson
+        self.reading = reading
+        self.labelled: set[int] = set()
+        self.kinds: dict[str, None] = {}
+        self.answers: list[str] = []
+
+    def document(self) -> Iterator[str]:
+        front = self.lesson.front
+        paper = PAPERS.get(self.edition.paper, "a4")
+        language = front.language.split("-")[0].lower() or "en"
+        title = self.reading.title
+        yield (
+            f"#handout(paper: {literal(paper)}, title: {literal(title)},"
+            f" running: {literal(title)}, club: {literal(front.club)},"
+            f" language: {literal(language)}, {{"
+        )
+        yield (
+            f"masthead({literal(front.club)}, {literal(title)},"
+            f" {literal(opening_line(self.lesson))}, {literal(facts_line(self.lesson))})"
+        )
+        yield from self.body()
+        yield from self.appendix()
+        yield "})"
+
+    # The text
+
+    def body(self) -> Iterator[str]:
+        levels = _levels(self.reading.passages)
+        passages = self.reading.passages
+        k = 0
+        while k < len(passages):
+            passage = passages[k]
+            if passage.kind is BlockKind.QUOTE:
+                group = _group(passages, k, BlockKind.QUOTE)
+                yield self.key_idea(group)
+                k += len(group)
+                for quoted in group:
+                    yield from self.plates(quoted.plates)
+                continue
+            yield from self.passage(passage, levels.get(k, 2))
+            yield from self.plates(passage.plates)
+            k += 1
+
+    def passage(self, passage: SetBlock, level: int) -> Iterator[str]:
+        words = self.runs(passage.runs)
+        match passage.kind:
+            case BlockKind.HEADING:
+                yield f"heading(level: {level}, {words})"
+            case BlockKind.ITEM:
+                yield f"item({literal(passage.marker)}, {max(passage.level, 1)}, {words})"
+            case BlockKind.PAUSE:
+                yield "pause()"
+            case BlockKind.CODE:
+                yield f"code({_lines_literal(passage.content)})"
+            case _ if passage.runs:
+                yield f"par({words})"
+
+    def key_idea(self, group: list[SetBlock]) -> str:
+        label = "" if _names_itself(group[0]) else "Key idea"
+        paragraphs = " ".join(f"par({self.runs(p.runs)});" for p in group if p.runs)
+        return f"boxed({literal(label)}, {{ {paragraphs} }})"
+
+    def runs(self, runs: Iterable[Run]) -> str:
+        return "{ " + " ".join(self.run(run) + ";" for run in runs) + " }"
+
+    def run(self, run: Run) -> str:
+        match run:
+            case MoveWords():
+                return self.move(run)
+            case MentionWords():
+                return _styled(f"box({literal(run.text)})", run.style.strong, run.style.emphasis)
+            case MarkedWords():
+                inner = self.runs(run.runs)
+                for kind in dict.fromkeys(mark.kind.value for mark in run.marks):
+                    self.kinds[kind] = None
+                    colour = MARK_COLOURS[kind]
+                    inner = f"marked({literal(kind)}, {literal(colour)}, {inner})"
+                return inner
+            case ImaginedWords():
+                return f"emph({self.runs(run.runs)})"
+            case LinkedWords():
+                return self.link(run)
+            case _:
+                words = f"raw({literal(run.text)})" if run.style.code else literal(run.text)
+                return _styled(words, run.style.strong, run.style.emphasis)
+
+    def move(self, run: MoveWords) -> str:
+        strong = "true" if run.main or run.style.strong else "false"
+        words = f"m({literal(run.text)}, {strong})"
+        if run.style.emphasis:
+            words = f"emph({words})"
+        if run.node is None or run.node in self.labelled:
+            return words
+        self.labelled.add(run.node)
+        return f"[#{words}<n{run.node}>]"
+
+    def link(self, run: LinkedWords) -> str:
+        words = self.runs(run.runs)
+        if run.address.startswith(("https://", "http://", "mailto:")):
+            return f"link({literal(run.address)}, underline({words}))"
+        return words
+
+    # Plates
+
+    def plates(self, plates: Iterable[Plate]) -> Iterator[str]:
+        for plate in plates:
+            match plate:
+                case Diagram():
+                    yield self.diagram(plate)
+                case Exercise():
+                    yield self.exercise(plate)
+                case Drawing():
+                    yield self.drawing(plate)
+                case Picture():
+                    yield f"plain-figure({literal(missing_picture(plate))})"
+
+    def diagram(self, plate: Diagram) -> str:
+        for mark in plate.marks:
+            self.kinds[mark.kind.value] = None
+        svg = board_svg(
+            plate.fen,
+            plate.marks,
+            flipped=self.reading.flipped,
+            imagined=plate.imagined,
+            last="" if plate.marks else plate.last,
+            words="",
+        )
+        words = board_words(plate.fen, plate.marks, imagined=plate.imagined)
+        return f"diagram({literal(svg)}, {literal(words)}, {literal(plate.caption)})"
+
+    def exercise(self, plate: Exercise) -> str:
+        number = len(self.answers) + 1
+        self.answers.append(plate.answer)
+        svg = board_svg(plate.fen, flipped=self.reading.flipped, words="")
+        task = plate.task or "What would you play?"
+        return (
+            f"boxed({literal(f'Exercise {number}')}, {{"
+            f" diagram({literal(svg)}, {literal(board_words(plate.fen))}, {literal('')},"
+            f" width: 52mm); par({literal(task)}) }})"
+        )
+
+    def drawing(self, plate: Drawing) -> str:
+        made = plate_of(plate, self.edition.figures.get(plate.span.start), self.lesson)
+        if not made.svg:
+            words = f"{plate.caption}: {made.words}" if plate.caption else made.words
+            return f"plain-figure({literal(words)})"
+        svg, words = literal(made.svg), literal(made.words)
+        return f"diagram({svg}, {words}, {literal(plate.caption)}, width: 100%)"
+
+    # What stands at the end
+
+    def appendix(self) -> Iterator[str]:
+        yield from self.answers_given()
+        yield from self.key()
+        yield from self.index()
+
+    def answers_given(self) -> Iterator[str]:
+        given = [(k, answer) for k, answer in enumerate(self.answers, 1) if answer]
+        if given:
+            yield 'end-heading("Answers")'
+        for k, answer in given:
+            yield f"item({literal(f'{k}.')}, 1, {literal(answer)})"
+
+    def key(self) -> Iterator[str]:
+        """What the marks mean, for the kinds that stand in this handout."""
+        kinds = [kind for kind in MEANINGS if kind in self.kinds]
+        if kinds:
+            yield 'end-heading("What the marks mean")'
+        for kind in kinds:
+            yield (
+                f"key-line({literal(mark_sample(kind))}, {literal(f'sample of the mark {kind}')},"
+                f" {literal(kind)}, {literal(MARK_COLOURS[kind])},"
+                f" {literal(': ' + MEANINGS[kind])})"
+            )
+
+    def index(self) -> Iterator[str]:
+        lines = list(_index_lines(self.lesson))
+        if lines:
+            yield 'end-heading("Index of moves")'
+        for depth, words, leaf in lines:
+            shown = [n.index for n in self.lesson.tree.line(leaf) if n.index in self.labelled]
+            target = f"<n{leaf}>" if leaf in self.labelled else (
+                f"<n{shown[-1]}>" if shown else "none"
+            )  # fmt: skip
+            yield f"index-line({depth}, {literal(words)}, {target})"
+
+
+def _styled(words: str, strong: bool, emphasis: bool) -> str:
+    if strong:
+        words = f"strong({words})"
+    return f"emph({words})" if emphasis else words
+
+
+def _lines_literal(content: str) -> str:
+    return ' + "\\n" + '.join(literal(line) for line in content.rstrip("\n").split("\n"))
+
+
+def _group(passages: tuple[SetBlock, ...], start: int, kind: BlockKind) -> list[SetBlock]:
+    end = start
+    while end < len(passages) and passages[end].kind is kind:
+        end += 1
+    return list(passages[start:end])
+
+
+def _names_itself(passage: SetBlock) -> bool:
+    """Whether a box begins with words in bold, which then are its heading."""
+    first = passage.runs[0] if passage.runs else None
+    return bool(first and getattr(getattr(first, "style", None), "strong", False))
+
+
+def _levels(passages: tuple[SetBlock, ...]) -> dict[int, int]:
+    """The level each heading is set at: the title is 1, none skips a level (PDF/UA-1, 7.4.2)."""
+    levels: dict[int, int] = {}
+    written: list[int] = []
+    for k, passage in enumerate(passages):
+        if passage.kind is not BlockKind.HEADING:
+            continue
+        while written and written[-1] >= passage.level:
+            written.pop()
+        written.append(passage.level)
+        levels[k] = 1 + len(written)
+    return levels
+
+
+def missing_picture(plate: Picture) -> str:
+    """What is said in the place of an ordinary image, which the handout does not carry."""
+    caption = f"“{plate.caption}”" if plate.caption else "a picture"
+    return f"Here the script shows {caption} ({plate.address})."
+
+
+def opening_line(lesson: Lesson) -> str:
+    """The opening's name and code at the end of what the main line has of them."""
+    from linewright.names import name_of_line
+
+    name = name_of_line(node.board() for node in lesson.tree.main_line())
+    return f"{name.usual} · {name.code}".replace("'", "’") if name else ""
+
+
+def facts_line(lesson: Lesson) -> str:
+    """Whose side is taught, for whom, by whom, when: what the front matter says of it."""
+    front = lesson.front
+    students = ""
+    if front.students:
+        low, high = front.students
+        students = f"rated {low}–{high}" if low != high else f"rated about {low}"
+    side = f"for {front.taught}" if front.taught else ""
+    parts = [side, students, front.teacher, day(front.date)]
+    words = " · ".join(part for part in parts if part)
+    return words[:1].upper() + words[1:]
+
+
+def day(date: str) -> str:
+    """A date as people write it, if it is one of the international form.
+
+    >>> day("2026-10-07"), day("last Tuesday")
+    ('7 October 2026', 'last Tuesday')
+    """
+    try:
+        found = datetime.date.fromisoformat(date)
+    except ValueError:
+        return date
+    return f"{found.day} {_MONTHS[found.month - 1]} {found.year}"
+
+
+_MONTHS = (
+    "January February March April May June July August September October November December"
+).split()
+
+
+def _index_lines(lesson: Lesson) -> Iterator[tuple[int, str, int]]:
+    """The lines of the tree, each from where it leaves its line: depth, moves, last node."""
+    nodes = lesson.tree.nodes
+    waiting = [(child, 0) for child in reversed(nodes[0].children)]
+    while waiting:
+        start, depth = waiting.pop()
+        run = [nodes[start], *lesson.tree.main_line(start)]
+        yield min(depth, 6), _numbered(run), run[-1].index
+        aside = [child for node in run for child in node.children[1:]]
+        waiting.extend((child, depth + 1) for child in reversed(aside))
+
+
+def _numbered(run: list[Node]) -> str:
+    return " ".join(
+        spelt(node) if node.white or k == 0 else node.san + node.suffix
+        for k, node in enumerate(run)
+    )

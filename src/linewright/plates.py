@@ -1,0 +1,127 @@
+"""The figures a lesson asks for, drawn: the tree here, the others from their records. Floor 4.
+
+A figure whose data is missing becomes a sentence that says why; never nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from html import escape
+from typing import Any
+
+from linewright.drawing import Engraving
+from linewright.drawing.palette import INK
+from linewright.lesson import Lesson, Node
+from linewright.reading import Drawing, spelt
+
+MISSING = {
+    "tally": "No games are at hand for this lesson, so there is no tally to print.",
+    "plans": "No games are at hand for this lesson, so there are no plans to print.",
+    "reach": "No games are at hand for this lesson, so its reach cannot be measured.",
+    "pawn-ending": "This board has not been judged as a pawn ending, so there is no verdict.",
+}
+
+
+def plate_of(drawing: Drawing, record: Any, lesson: Lesson) -> Engraving:
+    """The picture of a figure, from its record where it needs one."""
+    if isinstance(record, Engraving):
+        return record
+    if drawing.kind == "tree":
+        return tree_engraving(lesson, drawing.node)
+    return Engraving("", MISSING.get(drawing.kind, f"'{drawing.kind}' cannot be drawn here."))
+
+
+# --- the tree of lines ------------------------------------------------------------------------
+
+WIDTH = 640
+TEXT = 21
+ROW = 30
+STEP = 26
+"""The tree's width, the size of its letters, the height of a row, the depth of a side line."""
+
+
+def tree_engraving(lesson: Lesson, node: int = 0) -> Engraving:
+    """The lines the lesson shows from a position, side lines hung below the move they leave.
+
+    From the start where the lesson shows nothing after the position.
+    """
+    nodes = lesson.tree.nodes
+    start = nodes[node] if nodes[node].children else nodes[0]
+    if not start.children:
+        return Engraving("", "The lesson shows no moves, so there is no tree to print.")
+    rows = list(_rows(lesson, start))
+    words = "; ".join(" ".join(row.lines) for row in rows)
+    return Engraving(_tree_svg(rows), f"Lines of the lesson: {words}.")
+
+
+class _Row:
+    """One line of the tree as it is set: its text in lines, and how deep it hangs."""
+
+    __slots__ = ("depth", "lines", "main", "parent", "top")
+
+    def __init__(self, depth: int, lines: list[str], parent: int | None) -> None:
+        self.depth = depth
+        self.lines = lines
+        self.parent = parent
+        self.main = depth == 0
+        self.top = 0
+
+
+def _rows(lesson: Lesson, start: Node) -> Iterator[_Row]:
+    nodes = lesson.tree.nodes
+    waiting: list[tuple[int, int, int | None]] = [(start.children[0], 0, None)]
+    waiting += [(child, 1, None) for child in start.children[1:]]
+    waiting.reverse()
+    at, count = 0, 0
+    while waiting:
+        first, depth, parent = waiting.pop()
+        run = [nodes[first], *lesson.tree.main_line(first)]
+        room = (WIDTH - STEP * min(depth, 8) - 24) / (TEXT * 0.5)
+        row = _Row(min(depth, 8), _wrapped(run, int(room)), parent)
+        row.top = at
+        at += ROW * len(row.lines) + 8
+        aside = [child for node in run for child in node.children[1:]]
+        waiting.extend((child, depth + 1, count) for child in reversed(aside))
+        count += 1
+        yield row
+
+
+def _wrapped(run: list[Node], room: int) -> list[str]:
+    lines = [""]
+    for k, node in enumerate(run):
+        word = spelt(node) if node.white or k == 0 else node.san + node.suffix
+        if lines[-1] and len(lines[-1]) + 1 + len(word) > room:
+            lines.append("")
+        lines[-1] = f"{lines[-1]} {word}".strip()
+    return lines
+
+
+def _tree_svg(rows: list[_Row]) -> str:
+    height = rows[-1].top + ROW * len(rows[-1].lines) + 6
+    parts = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" width="{WIDTH}"'
+        f' height="{height}" aria-hidden="true" font-family="Libertinus Serif, Georgia, serif"'
+        f' font-size="{TEXT}" fill="{INK}">'
+    ]
+    for k, row in enumerate(rows):
+        x, y = 20 + STEP * row.depth, row.top + 22
+        parts.append(_stem(rows, k))
+        parts.append(f'<circle cx="{x - 9}" cy="{y - 7}" r="{4 if row.main else 3}"/>')
+        weight = ' font-weight="bold"' if row.main else ""
+        for i, line in enumerate(row.lines):
+            parts.append(f'<text x="{x}" y="{y + ROW * i}"{weight}>{escape(line)}</text>')
+    return "".join(parts) + "</svg>"
+
+
+def _stem(rows: list[_Row], k: int) -> str:
+    """The line from a side line up to the line it leaves."""
+    row = rows[k]
+    if row.depth == 0:
+        return ""
+    x = 11 + STEP * (row.depth - 1)
+    above = rows[row.parent].top if row.parent is not None else 0
+    y = row.top + 15
+    return (
+        f'<path d="M{x} {above + 20}V{y}H{x + STEP}" fill="none" stroke="{INK}"'
+        ' stroke-width="1.2"/>'
+    )

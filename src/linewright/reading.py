@@ -1,0 +1,513 @@
+"""Set a lesson out as it is read: `Lesson` → `Reading`.
+
+What handout, page and proof sheet share: the blocks in order, each word with the board it is read
+on, moves in one spelling, and the diagrams a reader needs who has nothing but the paper. Floor 4.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from linewright.drawing import squares_of
+from linewright.inline import (
+    PLAIN,
+    Figure,
+    Inline,
+    Link,
+    Mark,
+    Mention,
+    Move,
+    Paren,
+    Style,
+    Text,
+    Unreadable,
+)
+from linewright.lesson import Change, Lesson, Node, Part, PlacedMark, Step, WhatIfBoard
+from linewright.script import Block, BlockKind
+from linewright.source import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """Plain words."""
+
+    span: Span
+    text: str
+    style: Style = PLAIN
+
+
+@dataclass(frozen=True, slots=True)
+class MoveWords:
+    """A move as books print it. `node` is None where the board cannot follow; `main` if it
+    belongs to the lesson's main line."""
+
+    span: Span
+    text: str
+    node: int | None
+    main: bool
+    style: Style = PLAIN
+
+
+@dataclass(frozen=True, slots=True)
+class MentionWords:
+    """A move mentioned, not played."""
+
+    span: Span
+    text: str
+    style: Style = PLAIN
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """Words at which the board goes back: the parenthesis that closes a side line."""
+
+    span: Span
+    text: str
+    step: int
+    style: Style = PLAIN
+
+
+@dataclass(frozen=True, slots=True)
+class MarkedWords:
+    """Words with marks on the board they are read on."""
+
+    span: Span
+    runs: tuple[Run, ...]
+    marks: tuple[Mark, ...]
+    fen: str
+    imagined: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ImaginedWords:
+    """Words from which an imagined board is shown."""
+
+    span: Span
+    runs: tuple[Run, ...]
+    board: WhatIfBoard
+
+
+@dataclass(frozen=True, slots=True)
+class LinkedWords:
+    """Words that lead outside the lesson."""
+
+    span: Span
+    runs: tuple[Run, ...]
+    address: str
+
+
+Run = Words | MoveWords | MentionWords | Turn | MarkedWords | ImaginedWords | LinkedWords
+
+
+@dataclass(frozen=True, slots=True)
+class Diagram:
+    """A board to print. `last` is the move that led to it ("e2e4"); `caption` may be empty."""
+
+    fen: str
+    caption: str
+    marks: tuple[Mark, ...] = ()
+    imagined: bool = False
+    last: str = ""
+    asked: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A figure asked for that is no board: a tally, plans, a tree, the reach, a pawn ending."""
+
+    span: Span
+    kind: str
+    caption: str
+    fen: str
+    node: int
+    imagined: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """An ordinary image."""
+
+    span: Span
+    caption: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True)
+class Exercise:
+    """A task on a board; `answer` is empty where the teacher keeps it back."""
+
+    span: Span
+    task: str
+    fen: str
+    answer: str
+
+
+Plate = Diagram | Drawing | Picture | Exercise
+
+
+@dataclass(frozen=True, slots=True)
+class SetBlock:
+    """One block with the plates that follow it.
+
+    `marker` is what stands before a list item ("1." or a bullet), empty where an item goes on.
+    `end_step` is the step with which the board goes back at the block's end, if it does.
+    """
+
+    kind: BlockKind
+    span: Span
+    level: int
+    marker: str
+    runs: tuple[Run, ...]
+    content: str
+    plates: tuple[Plate, ...]
+    end_step: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A lesson set out. `flipped` if the reader sits behind Black."""
+
+    lesson: Lesson
+    passages: tuple[SetBlock, ...]
+    flipped: bool
+    main: frozenset[int] = field(default=frozenset())
+
+    @property
+    def title(self) -> str:
+        """The lesson's title, the first heading where the front matter has none."""
+        if self.lesson.front.title:
+            return self.lesson.front.title
+        first = next((part.title for part in self.lesson.parts if part.title), "")
+        return first or "Untitled lesson"
+
+
+def set_out(lesson: Lesson) -> Reading:
+    """The lesson as it is read. Never raises.
+
+    The teacher's private notes are left out. A heading that only repeats the title is too.
+    """
+    main = frozenset(node.index for node in lesson.tree.main_line())
+    compositor = _Compositor(lesson, main)
+    blocks = [block for block in lesson.script.blocks if block.kind is not BlockKind.NOTE]
+    passages = [compositor.passage(block) for block in blocks]
+    flipped = lesson.front.taught == "Black"
+    reading = Reading(lesson, tuple(passages), flipped, main)
+    passages = [p for p in passages if not _repeats_title(p, reading)]
+    return replace(reading, passages=tuple(_with_diagrams(lesson, passages)))
+
+
+def _repeats_title(passage: SetBlock, reading: Reading) -> bool:
+    if passage.kind is not BlockKind.HEADING or passage.level > 1:
+        return False
+    return plain(passage.runs).strip().casefold() == reading.title.strip().casefold()
+
+
+def plain(runs: Iterable[Run]) -> str:
+    """The readable words of some runs."""
+    return "".join(
+        run.text if not isinstance(run, MarkedWords | ImaginedWords | LinkedWords)
+        else plain(run.runs)
+        for run in runs
+    )  # fmt: skip
+
+
+class _Compositor:
+    """Turns inlines into runs, each with its board."""
+
+    def __init__(self, lesson: Lesson, main: frozenset[int]) -> None:
+        self.lesson = lesson
+        self.main = main
+        self.returns = {
+            step.span: k
+            for k, step in enumerate(lesson.steps)
+            if step.change in {Change.RETURN, Change.RESTORE}
+        }
+
+    def passage(self, block: Block) -> SetBlock:
+        plates: list[Plate] = []
+        runs = _trimmed(tuple(self.runs(block.inlines, plates)))
+        end = self.returns.get(Span(block.span.end, block.span.end))
+        marker = self.marker(block) if block.kind is BlockKind.ITEM else ""
+        if block.kind is BlockKind.EXERCISE:
+            plates.append(exercise_in(block, self.lesson.at(block.span.start).fen))
+        return SetBlock(
+            block.kind, block.span, block.level, marker, runs, block.content, tuple(plates), end
+        )
+
+    def marker(self, block: Block) -> str:
+        """What stands before an item on its line, a bullet for any of the bullet signs."""
+        source = self.lesson.script.source
+        line = source.line_span(source.line_column(block.span.start)[0])
+        before = source.text[line.start : block.span.start]
+        found = re.search(r"(\d{1,9}[.)]|[-+*])[ \t]+$", before)
+        if not found:
+            return ""
+        return found[1] if found[1][0].isdigit() else "•"
+
+    def runs(self, inlines: Sequence[Inline], plates: list[Plate]) -> Iterator[Run]:
+        for inline in inlines:
+            match inline:
+                case Move():
+                    yield self.move(inline)
+                case Mention():
+                    dots = "…" if inline.black else ""
+                    text = dots + inline.written.san + _tail(inline)
+                    yield MentionWords(inline.span, text, inline.style)
+                case Link():
+                    yield self.link(inline, plates)
+                case Figure():
+                    plates.append(self.plate(inline))
+                case Paren():
+                    yield self.paren(inline)
+                case _:
+                    yield Words(inline.span, self.curled(inline), inline.style)
+
+    def curled(self, inline: Text | Unreadable) -> str:
+        """Words as they are printed: English quotation marks are curled, code is left alone."""
+        if inline.style.code or not self.lesson.front.language.lower().startswith("en"):
+            return inline.text
+        start = inline.span.start
+        before = self.lesson.script.source.text[max(start - 1, 0) : start].replace("\n", " ")
+        return _curled(inline.text, " " if before in {"[", "*", "_"} else before)
+
+    def move(self, move: Move) -> MoveWords:
+        placed = self.lesson.move_at(move.span.start)
+        node = self.lesson.tree.nodes[placed.node] if placed and placed.node is not None else None
+        if node is None or node.assumed:
+            index = node.index if node else None
+            written = self.lesson.script.source.words(move.span).replace("\n", " ")
+            return MoveWords(move.span, written, index, False, move.style)
+        number = "" if move.number is None else f"{move.number}{'…' if move.black else '.'}"
+        text = number + node.san + move.written.suffix + move.written.sign.strip()
+        return MoveWords(move.span, text, node.index, node.index in self.main, move.style)
+
+    def paren(self, paren: Paren) -> Words | Turn:
+        text = "(" if paren.opens else ")"
+        step = self.returns.get(paren.span)
+        if step is None:
+            return Words(paren.span, text, paren.style)
+        return Turn(paren.span, text, step, paren.style)
+
+    def link(self, link: Link, plates: list[Plate]) -> Run:
+        runs = tuple(self.runs(link.children, plates))
+        place = self.lesson.at(link.span.end - 1)
+        if link.what_if is not None and place.imagined is not None:
+            return ImaginedWords(link.span, runs, place.imagined)
+        if link.marks:
+            return MarkedWords(link.span, runs, link.marks, place.fen, place.imagined is not None)
+        if link.address.startswith(("#", "?")):
+            return LinkedWords(link.span, runs, "")
+        return LinkedWords(link.span, runs, link.address)
+
+    def plate(self, figure: Figure) -> Plate:
+        if not figure.kind:
+            return Picture(figure.span, figure.caption, figure.address)
+        place = self.lesson.at(figure.span.start)
+        imagined = place.imagined is not None
+        if figure.kind == "board":
+            last = "" if imagined else _last(self.lesson.tree.nodes[place.node])
+            return Diagram(place.fen, figure.caption, (), imagined, last, asked=True)
+        caption = figure.caption
+        return Drawing(figure.span, figure.kind, caption, place.fen, place.node, imagined)
+
+
+def _tail(mention: Mention) -> str:
+    written = mention.written
+    check = "#" if written.claims_mate else "+" if written.claims_check else ""
+    return check + written.suffix + written.sign.strip()
+
+
+def _last(node: Node) -> str:
+    return node.move.uci()[:4] if node.move else ""
+
+
+def _trimmed(runs: tuple[Run, ...]) -> tuple[Run, ...]:
+    """The runs without space at either end."""
+    out = list(runs)
+    while out and isinstance(out[0], Words) and not out[0].text.strip():
+        out.pop(0)
+    while out and isinstance(out[-1], Words) and not out[-1].text.strip():
+        out.pop()
+    if out and isinstance(first := out[0], Words):
+        out[0] = replace(first, text=first.text.lstrip())
+    if out and isinstance(last := out[-1], Words):
+        out[-1] = replace(last, text=last.text.rstrip())
+    return tuple(out)
+
+
+_OPENS_QUOTE = frozenset(" \u00a0([{–—-/\"'“‘")
+
+
+_CURLED = {'"': ("“", "”"), "'": ("‘", "’")}
+
+
+def _curled(text: str, before: str) -> str:
+    """The words with typographic quotation marks; `before` is the character in front of them."""
+    out: list[str] = []
+    for char in text:
+        opens = not before or before in _OPENS_QUOTE
+        curled = _CURLED.get(char, (char, char))[0 if opens else 1]
+        out.append(curled)
+        before = curled
+    return "".join(out)
+
+
+_ANSWER = re.compile(r"^\s*(answer|solution)\s*:\s*", re.IGNORECASE)
+_TASK = re.compile(r"^\s*(task|question)\s*:\s*", re.IGNORECASE)
+_FEN = re.compile(r"^\s*(fen|board)\s*:\s*", re.IGNORECASE)
+
+
+def exercise_in(block: Block, fen: str) -> Exercise:
+    """The exercise a fenced block sets, on the board where it stands unless it names its own.
+
+    A line "fen: …" sets the board, all from a line "answer: …" on is the answer, and the other
+    lines are the task.
+    """
+    task: list[str] = []
+    answer: list[str] = []
+    own = ""
+    for line in block.content.splitlines():
+        if (found := _FEN.match(line)) and not answer:
+            own = line[found.end() :].strip()
+        elif found := _ANSWER.match(line):
+            answer.append(line[found.end() :].strip())
+        elif answer:
+            answer.append(line.strip())
+        else:
+            task.append(_TASK.sub("", line).strip())
+    try:
+        squares_of(own)
+    except ValueError:
+        task += [own] if own else []
+        own = ""
+    words, told = (" ".join(filter(None, lines)).replace("...", "…") for lines in (task, answer))
+    return Exercise(block.span, _curled(words, ""), own or fen, _curled(told, ""))
+
+
+# --- diagrams a reader needs ------------------------------------------------------------------
+
+MOST_MARKS = 7
+"""More marks than this on one diagram hide the pieces; they get a diagram for each passage."""
+
+
+def _with_diagrams(lesson: Lesson, passages: Sequence[SetBlock]) -> Iterator[SetBlock]:
+    """The passages with diagrams: every imagined board, every board with marks, and the key
+    position of each part, none twice in a part."""
+    for part in _parts(lesson):
+        inside = [p for p in passages if p.span.start in part.span]
+        yield from _Part(lesson, part, inside).passages()
+
+
+def _parts(lesson: Lesson) -> list[Part]:
+    """The parts, with one for what stands before the first heading."""
+    first = lesson.parts[0].span.start if lesson.parts else len(lesson.script.source.text) + 1
+    opening = Part("", 0, Span(0, first), 0, 0)
+    return [opening, *lesson.parts]
+
+
+_KEPT_TOGETHER = frozenset({BlockKind.ITEM, BlockKind.QUOTE})
+"""A diagram nobody asked for waits for the end of a list or a box."""
+
+
+class _Part:
+    """The diagrams of one part."""
+
+    def __init__(self, lesson: Lesson, part: Part, passages: list[SetBlock]) -> None:
+        self.lesson = lesson
+        self.part = part
+        self.inside = passages
+        self.marks = [m for m in lesson.marks if m.span.start in part.span]
+        self.shown = {
+            plate.fen for p in passages for plate in p.plates if isinstance(plate, Diagram)
+        }
+        self.key = self.key_fen()
+
+    def key_fen(self) -> str:
+        """The key position, unless it is the one every game begins with."""
+        node = self.lesson.tree.nodes[self.part.key]
+        return node.fen if node.parent is not None and self.part.level else ""
+
+    def passages(self) -> Iterator[SetBlock]:
+        last = self.last_at_key()
+        held: list[Plate] = []
+        for k, passage in enumerate(self.inside):
+            plates = [self.drawn(plate) for plate in passage.plates]
+            held += self.needed(passage)
+            if k == last and self.key not in self.shown:
+                self.shown.add(self.key)
+                held.append(self.diagram(self.key, self.part.key))
+            following = self.inside[k + 1].kind if k + 1 < len(self.inside) else None
+            if following is not passage.kind or passage.kind not in _KEPT_TOGETHER:
+                plates, held = plates + held, []
+            yield replace(passage, plates=tuple(plates))
+
+    def last_at_key(self) -> int | None:
+        """The passage after which the key position is printed: the last to reach it."""
+        if not self.key or self.key in self.shown:
+            return None
+        if any(mark.fen == self.key for mark in self.marks):
+            return None
+        for k in range(len(self.inside) - 1, -1, -1):
+            steps = self.steps_in(self.inside[k])
+            if any(step.fen == self.key and step.change is Change.MOVE for step in steps):
+                return k
+        return None
+
+    def steps_in(self, passage: SetBlock) -> list[Step]:
+        return [step for step in self.lesson.steps if step.span.start in passage.span]
+
+    def drawn(self, plate: Plate) -> Plate:
+        """A board asked for, with the marks of its part that belong on it."""
+        if not isinstance(plate, Diagram):
+            return plate
+        marks = self.marks_on(plate.fen)
+        return replace(plate, marks=marks if len(marks) <= MOST_MARKS else ())
+
+    def needed(self, passage: SetBlock) -> Iterator[Diagram]:
+        """Diagrams for marks and imagined boards of a passage that nothing else shows."""
+        wanted = [m.fen for m in self.marks if m.span.start in passage.span]
+        imagined = {s.fen: s.imagined for s in self.steps_in(passage) if s.imagined}
+        for fen in dict.fromkeys([*wanted, *imagined]):
+            crowded = len(self.marks_on(fen)) > MOST_MARKS
+            if fen in self.shown and not (crowded and fen in wanted):
+                continue
+            self.shown.add(fen)
+            marks = self.marks_on(fen, passage.span) if crowded else self.marks_on(fen)
+            yield self.board(fen, marks[:MOST_MARKS])
+
+    def marks_on(self, fen: str, span: Span | None = None) -> tuple[Mark, ...]:
+        found = [m.mark for m in self.marks if m.fen == fen and (not span or m.span.start in span)]
+        return tuple(dict.fromkeys(found))
+
+    def board(self, fen: str, marks: tuple[Mark, ...]) -> Diagram:
+        placed = next((m for m in self.marks if m.fen == fen), None)
+        imagined = next((s for s in self.lesson.steps if s.imagined and s.fen == fen), None)
+        if imagined:
+            base = self.lesson.tree.nodes[imagined.base]
+            where = f"after {spelt(base)}" if base.parent is not None else "from the start"
+            return Diagram(fen, f"Imagined, {where}", marks, imagined=True)
+        node = placed.node if placed else self.part.key
+        return self.diagram(fen, node, marks)
+
+    def diagram(self, fen: str, node: int, marks: tuple[Mark, ...] = ()) -> Diagram:
+        reached = self.lesson.tree.nodes[node]
+        return Diagram(fen, after(reached), marks, last=_last(reached))
+
+
+def after(node: Node) -> str:
+    """The caption of a position: "After 9…Be7"."""
+    return f"After {spelt(node)}" if node.parent is not None else "The starting position"
+
+
+def spelt(node: Node) -> str:
+    """A move with its number as books print it: "9…Be7"."""
+    return node.label.replace("...", "…") + node.suffix
+
+
+__all__ = [
+    "Diagram", "Drawing", "Exercise", "ImaginedWords", "LinkedWords", "MarkedWords", "MentionWords",
+    "MoveWords", "SetBlock", "Picture", "PlacedMark", "Plate", "Reading", "Run", "Turn", "Words",
+    "after", "exercise_in", "plain", "set_out", "spelt",
+]  # fmt: skip
