@@ -1,2 +1,97 @@
+from collections.abc import Sequence
+from typing import final
+
 def position_key(fen: str) -> int: ...
 def perft(fen: str, depth: int) -> int: ...
+
+@final
+class EngineLine:
+    """One of the best lines of an answer.
+
+    `score_cp` and `mate` are as the side to move of the *asked* position sees them; one of them
+    is None. `score_cp`: hundredths of a pawn. `mate`: mate in so many moves, negative when
+    getting mated. `depth`, `reached`: plies searched in full, deepest ply looked at. `moves`: the
+    line in the notation of UCI, never empty.
+    """
+
+    @property
+    def score_cp(self) -> int | None: ...
+    @property
+    def mate(self) -> int | None: ...
+    @property
+    def depth(self) -> int: ...
+    @property
+    def reached(self) -> int: ...
+    @property
+    def moves(self) -> list[str]: ...
+
+@final
+class EngineAnswer:
+    """What a search found: the best lines first; no lines where the game is over (mate or
+    stalemate on the board). `engine` is the identity that decides answers.
+    """
+
+    @property
+    def engine(self) -> str: ...
+    @property
+    def lines(self) -> list[EngineLine]: ...
+    @property
+    def depth(self) -> int: ...
+    @property
+    def nodes(self) -> int: ...
+    @property
+    def time_ms(self) -> float: ...
+
+@final
+class Engine:
+    """The built-in engine with its memory.
+
+    `hash_mb` (at least 1) is the size of its hash table, `threads` 1 to 64.
+
+    Raises: ValueError for numbers below 1, MemoryError for a table beyond the free memory.
+    """
+
+    def __new__(cls, hash_mb: int = 16, threads: int = 1) -> Engine: ...
+    @property
+    def identity(self) -> str:
+        """Name and version; remembered answers of another identity are not this engine's."""
+
+    def analyse(
+        self,
+        fen: str,
+        moves: Sequence[str] = (),
+        *,
+        nodes: int | None = None,
+        depth: int | None = None,
+        time_ms: int | None = None,
+        lines: int = 1,
+        only: Sequence[str] = (),
+        keep: bool = False,
+    ) -> EngineAnswer:
+        """Best `lines` lines of the position after `moves` (UCI) from `fen`.
+
+        Ends at whichever limit comes first; at least one is needed. `only` restricts the first
+        move to those given (UCI). With one thread the same question with a node or depth limit
+        has the same answer every time, unless `keep` asks to go on with what earlier searches
+        left in memory (quicker when playing on move by move). The moves before count for
+        repetitions. The GIL is released; Ctrl-C ends the search. One search at a time: a second
+        thread waits.
+
+        Raises: ValueError for an impossible position (no king, nine pawns, opponent in check),
+        an illegal move, limits below 1 or none.
+        """
+
+    def stop(self) -> None:
+        """Ends a search that runs in another thread, which returns what it has found by then.
+
+        Does nothing to a search that has not begun yet.
+        """
+
+    def clear(self) -> None:
+        """Forgets everything earlier searches left in memory."""
+
+def evaluate(fen: str) -> int:
+    """Evaluation without search, in hundredths of a pawn as the side to move sees it."""
+
+def run_uci() -> None:
+    """Speaks UCI on standard input and output until `quit` or the end of the input."""

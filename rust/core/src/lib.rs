@@ -3,6 +3,7 @@
 //! Nothing here knows of Python; `linewright-py` converts at the border.
 #![forbid(unsafe_code)]
 
+pub mod engine;
 pub mod key;
 pub mod perft;
 

@@ -1,5 +1,7 @@
 //! Python binding of `linewright-core`: convert, release the GIL, map errors, nothing else.
 
+mod engine;
+
 use linewright_core::{PositionError, key};
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
@@ -25,5 +27,6 @@ fn perft(py: Python<'_>, fen: &str, depth: u32) -> PyResult<u64> {
 fn _core(module: &Bound<'_, PyModule>) -> PyResult<()> {
     module.add_function(wrap_pyfunction!(position_key, module)?)?;
     module.add_function(wrap_pyfunction!(perft, module)?)?;
+    engine::register(module)?;
     Ok(())
 }

@@ -1,0 +1,379 @@
+//! The engine's own board: bitboards, a copy square by square, keys kept up to date by each move.
+//!
+//! Small enough to be copied for every move tried, which is cheaper than taking moves back.
+
+use shakmaty::{Bitboard, CastlingSide, Chess, Color, EnPassantMode, Position, Square, attacks};
+
+use super::moves::{Kind, Move};
+use super::weights::PLACED;
+use super::{S, key_table};
+
+/// White is 0, black is 1: `side ^ 1` is the other side.
+pub type Side = usize;
+pub const WHITE: Side = 0;
+pub const BLACK: Side = 1;
+
+pub const PAWN: usize = 0;
+pub const KNIGHT: usize = 1;
+pub const BISHOP: usize = 2;
+pub const ROOK: usize = 3;
+pub const QUEEN: usize = 4;
+pub const KING: usize = 5;
+
+/// What a square without a piece holds; pieces are `6 * side + role`.
+pub const NOBODY: u8 = 12;
+
+const SIDES: [Color; 2] = [Color::White, Color::Black];
+
+/// How much each role counts towards the middlegame (24 with all pieces on the board).
+const PHASE: [u8; 6] = [0, 1, 1, 2, 4, 0];
+
+/// A position as the search sees it.
+#[derive(Clone, Copy, Debug)]
+pub struct Board {
+    roles: [Bitboard; 6],
+    sides: [Bitboard; 2],
+    cells: [u8; 64],
+    /// Who gives check to the side to move.
+    pub checkers: Bitboard,
+    /// Zobrist key of everything that decides legal moves.
+    pub key: u64,
+    /// Zobrist key of pawns and kings alone.
+    pub pawn_key: u64,
+    /// Material and placement, from White's side.
+    pub placed: S,
+    /// 24 with all pieces on the board, 0 with pawns and kings only.
+    pub phase: u8,
+    /// Whose move it is.
+    pub turn: Side,
+    /// Half-moves since the last capture or pawn move.
+    pub quiet_plies: u8,
+    /// En passant square, set only if a pawn stands ready to take there.
+    pub en_passant: Option<Square>,
+    castling: u8,
+    castling_rooks: [Square; 4],
+}
+
+/// Attacks of a pawn of `side` on `square`.
+#[inline]
+pub fn pawn_attacks(side: Side, square: Square) -> Bitboard {
+    attacks::pawn_attacks(SIDES[side & 1], square)
+}
+
+/// The square a rank nearer to `side`'s first rank.
+#[inline]
+pub fn behind(side: Side, square: Square) -> Square {
+    let index = square.to_u32();
+    Square::new(
+        (if side == WHITE {
+            index.wrapping_sub(8)
+        } else {
+            index + 8
+        }) & 63,
+    )
+}
+
+impl Board {
+    /// The engine's board of a legal position.
+    pub fn of(position: &Chess) -> Board {
+        let mut board = Board {
+            roles: [Bitboard::EMPTY; 6],
+            sides: [Bitboard::EMPTY; 2],
+            cells: [NOBODY; 64],
+            checkers: position.checkers(),
+            key: 0,
+            pawn_key: 0,
+            placed: S::default(),
+            phase: 0,
+            turn: position.turn().fold_wb(WHITE, BLACK),
+            quiet_plies: u8::try_from(position.halfmoves()).unwrap_or(u8::MAX),
+            en_passant: position.ep_square(EnPassantMode::PseudoLegal),
+            castling: 0,
+            castling_rooks: [Square::A1; 4],
+        };
+        for (square, piece) in position.board() {
+            let role = usize::from(piece.role) - 1;
+            board.put(square, piece.color.fold_wb(WHITE, BLACK), role);
+        }
+        for (slot, right) in CASTLINGS.iter().enumerate() {
+            if let Some(rook) = position.castles().rook(right.0, right.1) {
+                board.castling |= 1 << slot;
+                board.castling_rooks[slot] = rook;
+            }
+        }
+        board.key ^= key_table::CASTLING[board.castling as usize & 15];
+        board.key ^= board.en_passant_key();
+        if board.turn == BLACK {
+            board.key ^= key_table::BLACK_TO_MOVE;
+        }
+        board
+    }
+
+    #[inline]
+    pub fn occupied(&self) -> Bitboard {
+        self.sides[0] | self.sides[1]
+    }
+
+    #[inline]
+    pub fn side(&self, side: Side) -> Bitboard {
+        self.sides[side & 1]
+    }
+
+    /// Pieces of one role, of both sides.
+    #[inline]
+    pub fn role(&self, role: usize) -> Bitboard {
+        self.roles[role]
+    }
+
+    #[inline]
+    pub fn men(&self, side: Side, role: usize) -> Bitboard {
+        self.roles[role] & self.sides[side & 1]
+    }
+
+    #[inline]
+    pub fn king(&self, side: Side) -> Square {
+        // A legal position has a king of either side; the fallback is never reached.
+        self.men(side, KING).first().unwrap_or(Square::A1)
+    }
+
+    /// Piece code on a square, [`NOBODY`] if it is empty.
+    #[inline]
+    pub fn cell(&self, square: Square) -> u8 {
+        self.cells[square.to_usize()]
+    }
+
+    /// Role on a square; 6 if it is empty.
+    #[inline]
+    pub fn role_on(&self, square: Square) -> usize {
+        const ROLE: [u8; 16] = [0, 1, 2, 3, 4, 5, 0, 1, 2, 3, 4, 5, 6, 6, 6, 6];
+        ROLE[self.cell(square) as usize & 15] as usize
+    }
+
+    /// Whether `side` has anything besides king and pawns.
+    #[inline]
+    pub fn has_pieces(&self, side: Side) -> bool {
+        (self.sides[side & 1] & !(self.roles[PAWN] | self.roles[KING])).any()
+    }
+
+    #[inline]
+    pub fn in_check(&self) -> bool {
+        self.checkers.any()
+    }
+
+    /// Slots of the castling rights still held by `side`.
+    #[inline]
+    pub fn castling_slots(&self, side: Side) -> impl Iterator<Item = usize> + use<> {
+        let rights = self.castling >> (2 * side) & 3;
+        (0..2usize)
+            .filter(move |slot| rights >> slot & 1 == 1)
+            .map(move |slot| 2 * side + slot)
+    }
+
+    /// Where the king and the rook of a castling slot go.
+    #[inline]
+    pub fn castling_squares(slot: usize) -> (Square, Square) {
+        const TO: [(Square, Square); 4] = [
+            (Square::G1, Square::F1),
+            (Square::C1, Square::D1),
+            (Square::G8, Square::F8),
+            (Square::C8, Square::D8),
+        ];
+        TO[slot & 3]
+    }
+
+    #[inline]
+    pub fn castling_rook(&self, slot: usize) -> Square {
+        self.castling_rooks[slot & 3]
+    }
+
+    /// Pieces of both sides that attack `square`, with `occupied` deciding what is in the way.
+    #[inline]
+    pub fn attackers(&self, square: Square, occupied: Bitboard) -> Bitboard {
+        let straight = self.roles[ROOK] | self.roles[QUEEN];
+        let slanting = self.roles[BISHOP] | self.roles[QUEEN];
+        (pawn_attacks(BLACK, square) & self.men(WHITE, PAWN))
+            | (pawn_attacks(WHITE, square) & self.men(BLACK, PAWN))
+            | (attacks::knight_attacks(square) & self.roles[KNIGHT])
+            | (attacks::king_attacks(square) & self.roles[KING])
+            | (attacks::rook_attacks(square, occupied) & straight)
+            | (attacks::bishop_attacks(square, occupied) & slanting)
+    }
+
+    /// Whether `by` attacks `square`, with `occupied` deciding what is in the way.
+    #[inline]
+    pub fn attacked(&self, square: Square, by: Side, occupied: Bitboard) -> bool {
+        let theirs = self.sides[by & 1];
+        (pawn_attacks(by ^ 1, square) & theirs & self.roles[PAWN]).any()
+            || (attacks::knight_attacks(square) & theirs & self.roles[KNIGHT]).any()
+            || (attacks::king_attacks(square) & theirs & self.roles[KING]).any()
+            || (attacks::bishop_attacks(square, occupied)
+                & theirs
+                & (self.roles[BISHOP] | self.roles[QUEEN]))
+                .any()
+            || (attacks::rook_attacks(square, occupied)
+                & theirs
+                & (self.roles[ROOK] | self.roles[QUEEN]))
+                .any()
+    }
+
+    /// Pieces of `side` that stand between their king and a piece pinning them.
+    pub fn pinned(&self, side: Side) -> Bitboard {
+        let king = self.king(side);
+        let theirs = self.sides[side & 1 ^ 1];
+        let straight = (self.roles[ROOK] | self.roles[QUEEN]) & theirs;
+        let slanting = (self.roles[BISHOP] | self.roles[QUEEN]) & theirs;
+        let snipers = (attacks::rook_attacks(king, Bitboard::EMPTY) & straight)
+            | (attacks::bishop_attacks(king, Bitboard::EMPTY) & slanting);
+        let occupied = self.occupied();
+        let mut pinned = Bitboard::EMPTY;
+        for sniper in snipers {
+            let between = attacks::between(king, sniper) & occupied;
+            if between.any() && !between.more_than_one() {
+                pinned |= between;
+            }
+        }
+        pinned & self.sides[side & 1]
+    }
+
+    /// The position after a legal move.
+    #[inline]
+    #[must_use]
+    pub fn after(&self, played: Move) -> Board {
+        let mut next = *self;
+        next.play(played);
+        next
+    }
+
+    /// The position after passing; only sensible when not in check.
+    #[must_use]
+    pub fn after_pass(&self) -> Board {
+        let mut next = *self;
+        next.key ^= next.en_passant_key() ^ key_table::BLACK_TO_MOVE;
+        next.en_passant = None;
+        next.turn ^= 1;
+        next.quiet_plies = next.quiet_plies.saturating_add(1);
+        next
+    }
+
+    fn play(&mut self, played: Move) {
+        let (us, them) = (self.turn & 1, self.turn & 1 ^ 1);
+        let (from, to) = (played.from(), played.to());
+        let role = self.role_on(from);
+        self.key ^= self.en_passant_key() ^ key_table::BLACK_TO_MOVE;
+        self.en_passant = None;
+        self.quiet_plies = self.quiet_plies.saturating_add(1);
+        if self.castling != 0 {
+            self.give_up_castling(from, to, role == KING);
+        }
+        match played.kind() {
+            Kind::Castle => self.castle(us, from, to),
+            Kind::EnPassant => {
+                self.take(behind(us, to), them, PAWN);
+                self.shift(from, to, us, PAWN);
+            }
+            kind => {
+                if played.captures() {
+                    self.take(to, them, self.role_on(to));
+                }
+                match kind {
+                    Kind::Promote(promoted) => {
+                        self.take(from, us, PAWN);
+                        self.put(to, us, promoted);
+                    }
+                    _ => self.shift(from, to, us, role),
+                }
+                if kind == Kind::DoubleStep {
+                    let square = behind(us, to);
+                    if (pawn_attacks(us, square) & self.men(them, PAWN)).any() {
+                        self.en_passant = Some(square);
+                        self.key ^= self.en_passant_key();
+                    }
+                }
+            }
+        }
+        if role == PAWN || played.captures() {
+            self.quiet_plies = 0;
+        }
+        self.turn = them;
+        let king = self.king(them);
+        self.checkers = self.attackers(king, self.occupied()) & self.sides[us];
+    }
+
+    fn castle(&mut self, us: Side, king: Square, rook: Square) {
+        let kingside = rook.to_u32() > king.to_u32();
+        let (king_to, rook_to) = Board::castling_squares(2 * us + usize::from(!kingside));
+        self.take(king, us, KING);
+        self.take(rook, us, ROOK);
+        self.put(king_to, us, KING);
+        self.put(rook_to, us, ROOK);
+    }
+
+    fn give_up_castling(&mut self, from: Square, to: Square, king_moves: bool) {
+        self.key ^= key_table::CASTLING[self.castling as usize & 15];
+        if king_moves {
+            self.castling &= !(3 << (2 * self.turn));
+        }
+        for slot in 0..4 {
+            let rook = self.castling_rooks[slot];
+            if rook == from || rook == to {
+                self.castling &= !(1 << slot);
+            }
+        }
+        self.key ^= key_table::CASTLING[self.castling as usize & 15];
+    }
+
+    #[inline]
+    fn en_passant_key(&self) -> u64 {
+        self.en_passant
+            .map_or(0, |square| key_table::EN_PASSANT[square.to_usize() & 7])
+    }
+
+    #[inline]
+    fn put(&mut self, square: Square, side: Side, role: usize) {
+        let code = 6 * side + role;
+        self.toggle(square, side, role);
+        self.cells[square.to_usize()] = code as u8;
+        self.placed += PLACED[code][square.to_usize()];
+        self.phase += PHASE[role];
+    }
+
+    #[inline]
+    fn take(&mut self, square: Square, side: Side, role: usize) {
+        let role = role.min(KING);
+        self.toggle(square, side, role);
+        self.cells[square.to_usize()] = NOBODY;
+        self.placed -= PLACED[6 * side + role][square.to_usize()];
+        self.phase -= PHASE[role];
+    }
+
+    #[inline]
+    fn shift(&mut self, from: Square, to: Square, side: Side, role: usize) {
+        let role = role.min(KING);
+        self.toggle(from, side, role);
+        self.toggle(to, side, role);
+        self.cells[from.to_usize()] = NOBODY;
+        let code = 6 * side + role;
+        self.cells[to.to_usize()] = code as u8;
+        self.placed += PLACED[code][to.to_usize()];
+        self.placed -= PLACED[code][from.to_usize()];
+    }
+
+    #[inline]
+    fn toggle(&mut self, square: Square, side: Side, role: usize) {
+        let bit = Bitboard::from_square(square);
+        self.roles[role] ^= bit;
+        self.sides[side] ^= bit;
+        let key = key_table::PIECES[6 * side + role][square.to_usize()];
+        self.key ^= key;
+        if role == PAWN || role == KING {
+            self.pawn_key ^= key;
+        }
+    }
+}
+
+const CASTLINGS: [(Color, CastlingSide); 4] = [
+    (Color::White, CastlingSide::KingSide),
+    (Color::White, CastlingSide::QueenSide),
+    (Color::Black, CastlingSide::KingSide),
+    (Color::Black, CastlingSide::QueenSide),
+];

@@ -1,0 +1,612 @@
+//! What a position is worth without looking ahead: material, placement, mobility, king safety,
+//! pawns, threats, and how to drive a bare king to mate.
+
+use shakmaty::{Bitboard, Rank, Square, attacks};
+
+use super::board::{BISHOP, BLACK, Board, KING, KNIGHT, PAWN, QUEEN, ROOK, Side, WHITE};
+use super::features::{self as f, danger};
+use super::moves::pawn_captures_of;
+use super::pawns::{self, PawnEntry, PawnTable};
+use super::weights::{DANGER, WEIGHTS};
+use super::{KNOWN_WIN, S, s};
+
+/// Takes down what the evaluation counts, for the tuner; the search uses [`Silent`].
+pub trait Witness {
+    /// `index` was counted `times` for White less Black.
+    fn saw(&mut self, index: usize, times: i32);
+    /// `index` of the dangers was counted `times` against the king of `side`.
+    fn feared(&mut self, side: Side, index: usize, times: i32);
+    /// The endgame score was multiplied by `scale` / 64.
+    fn scaled(&mut self, scale: i32);
+}
+
+/// Takes nothing down and costs nothing.
+pub struct Silent;
+
+impl Witness for Silent {
+    #[inline(always)]
+    fn saw(&mut self, _: usize, _: i32) {}
+    #[inline(always)]
+    fn feared(&mut self, _: Side, _: usize, _: i32) {}
+    #[inline(always)]
+    fn scaled(&mut self, _: i32) {}
+}
+
+/// The square as White sees it if it is White's, as Black sees it otherwise.
+#[inline]
+pub fn seen_by(side: Side, square: Square) -> Square {
+    if side == WHITE {
+        square
+    } else {
+        square.flip_vertical()
+    }
+}
+
+#[inline]
+fn sign(side: Side) -> i32 {
+    1 - 2 * side as i32
+}
+
+/// Where the weight of a role on a square stands.
+pub const fn placement(role: usize, square: usize) -> usize {
+    let file = square & 7;
+    let folded = if file > 3 { 7 - file } else { file };
+    f::PLACEMENT + 32 * role + 4 * (square >> 3) + folded
+}
+
+/// Attacks of both sides, as far as the evaluation has come.
+struct Attacks {
+    all: [Bitboard; 2],
+    twice: [Bitboard; 2],
+    by: [[Bitboard; 6]; 2],
+    zone: [Bitboard; 2],
+    pinned: [Bitboard; 2],
+    danger: [i32; 2],
+    attackers: [i32; 2],
+}
+
+impl Attacks {
+    #[inline]
+    fn note(&mut self, side: Side, role: usize, attacked: Bitboard) {
+        self.twice[side] |= self.all[side] & attacked;
+        self.all[side] |= attacked;
+        self.by[side][role] |= attacked;
+    }
+}
+
+/// The evaluation in centipawns as the side to move sees it.
+pub fn evaluate(board: &Board, table: &mut PawnTable) -> i32 {
+    let entry = table.entry(board);
+    judged(board, &entry, &mut Silent)
+}
+
+/// The evaluation, with everything it counts told to `witness`.
+pub fn judged<W: Witness>(board: &Board, entry: &PawnEntry, witness: &mut W) -> i32 {
+    if let Some(score) = known(board) {
+        return score * sign(board.turn);
+    }
+    let mut total = board.placed + entry.score;
+    let mut seen = Attacks {
+        all: [Bitboard::EMPTY; 2],
+        twice: [Bitboard::EMPTY; 2],
+        by: [[Bitboard::EMPTY; 6]; 2],
+        zone: [Bitboard::EMPTY; 2],
+        pinned: [board.pinned(WHITE), board.pinned(BLACK)],
+        danger: [0; 2],
+        attackers: [0; 2],
+    };
+    for side in [WHITE, BLACK] {
+        let king = board.king(side);
+        let near = attacks::king_attacks(king);
+        seen.zone[side] = near | Bitboard::from_square(king);
+        seen.note(side, KING, near);
+        seen.note(side, PAWN, entry.attacks[side]);
+    }
+    let mut count = Counter {
+        witness,
+        total: S::default(),
+    };
+    count.pieces::<WHITE>(board, entry, &mut seen);
+    count.pieces::<BLACK>(board, entry, &mut seen);
+    for side in [WHITE, BLACK] {
+        count.threats(board, side, &seen);
+        count.passed(board, entry, side, &seen);
+        count.space(board, entry, side, &seen);
+    }
+    count.add(f::TEMPO, sign(board.turn));
+    total += count.total;
+    let fears = [WHITE, BLACK].map(|side| fear(board, side, &seen, count.witness));
+    total += s(
+        fears[BLACK].0 - fears[WHITE].0,
+        fears[BLACK].1 - fears[WHITE].1,
+    );
+    blended(board, total, witness) * sign(board.turn)
+}
+
+/// Middlegame and endgame score weighed by what is on the board.
+fn blended<W: Witness>(board: &Board, total: S, witness: &mut W) -> i32 {
+    let phase = i32::from(board.phase.min(24));
+    let scale = endgame_scale(board, total.end());
+    witness.scaled(scale);
+    let score = (total.middle() * phase + total.end() * scale / 64 * (24 - phase)) / 24;
+    score + driven(board, score)
+}
+
+struct Counter<'a, W: Witness> {
+    witness: &'a mut W,
+    total: S,
+}
+
+impl<W: Witness> Counter<'_, W> {
+    #[inline(always)]
+    fn add(&mut self, index: usize, times: i32) {
+        self.total += WEIGHTS[index] * times;
+        self.witness.saw(index, times);
+    }
+
+    #[inline(always)]
+    fn one(&mut self, index: usize, side: Side) {
+        if side == WHITE {
+            self.total += WEIGHTS[index];
+        } else {
+            self.total -= WEIGHTS[index];
+        }
+        self.witness.saw(index, sign(side));
+    }
+
+    #[inline(always)]
+    fn count(&mut self, index: usize, side: Side, squares: Bitboard) {
+        self.add(index, sign(side) * squares.count() as i32);
+    }
+
+    fn pieces<const US: usize>(&mut self, board: &Board, entry: &PawnEntry, seen: &mut Attacks) {
+        let them = US ^ 1;
+        let occupied = board.occupied();
+        let pawns = board.men(US, PAWN);
+        let king = board.king(US);
+        let low = Bitboard::from_rank(if US == WHITE {
+            Rank::Second
+        } else {
+            Rank::Seventh
+        }) | Bitboard::from_rank(if US == WHITE {
+            Rank::Third
+        } else {
+            Rank::Sixth
+        });
+        let stuck = pawns
+            & (low
+                | Bitboard(if US == WHITE {
+                    occupied.0 >> 8
+                } else {
+                    occupied.0 << 8
+                }));
+        let area = !(stuck | Bitboard::from_square(king) | entry.attacks[them]);
+        for square in board.men(US, KNIGHT) {
+            let mut attacked = attacks::knight_attacks(square);
+            if seen.pinned[US].contains(square) {
+                attacked = Bitboard::EMPTY;
+            }
+            self.one(f::KNIGHT_MOBILITY + (attacked & area).count().min(8), US);
+            self.minor::<US>(board, entry, square, KNIGHT);
+            self.nearing::<US>(seen, attacked, KNIGHT);
+        }
+        let queens = board.role(QUEEN);
+        for square in board.men(US, BISHOP) {
+            let mut attacked = attacks::bishop_attacks(square, occupied & !queens);
+            if seen.pinned[US].contains(square) {
+                attacked &= attacks::ray(king, square);
+            }
+            self.one(f::BISHOP_MOBILITY + (attacked & area).count().min(13), US);
+            self.minor::<US>(board, entry, square, BISHOP);
+            self.nearing::<US>(seen, attacked, BISHOP);
+            let colour = if square.is_light() {
+                Bitboard::LIGHT_SQUARES
+            } else {
+                Bitboard::DARK_SQUARES
+            };
+            self.count(f::BISHOP_PAWNS, US, pawns & colour);
+        }
+        if board.men(US, BISHOP).more_than_one() {
+            self.one(f::BISHOP_PAIR, US);
+        }
+        for square in board.men(US, ROOK) {
+            let own = board.men(US, ROOK);
+            let mut attacked = attacks::rook_attacks(square, occupied & !queens & !own);
+            if seen.pinned[US].contains(square) {
+                attacked &= attacks::ray(king, square);
+            }
+            self.one(f::ROOK_MOBILITY + (attacked & area).count().min(14), US);
+            self.rook::<US>(board, square);
+            self.nearing::<US>(seen, attacked, ROOK);
+        }
+        for square in board.men(US, QUEEN) {
+            let mut attacked = attacks::queen_attacks(square, occupied);
+            if seen.pinned[US].contains(square) {
+                attacked &= attacks::ray(king, square);
+            }
+            self.one(f::QUEEN_MOBILITY + (attacked & area).count().min(27), US);
+            self.nearing::<US>(seen, attacked, QUEEN);
+        }
+    }
+
+    /// Takes down that a piece attacks, and whom.
+    #[inline]
+    fn nearing<const US: usize>(&mut self, seen: &mut Attacks, attacked: Bitboard, role: usize) {
+        seen.note(US, role, attacked);
+        let them = US ^ 1;
+        if (attacked & seen.zone[them]).any() {
+            seen.attackers[them] += 1;
+            seen.danger[them] += DANGER[danger::ATTACKERS + role];
+            self.witness.feared(them, danger::ATTACKERS + role, 1);
+        }
+    }
+
+    #[inline]
+    fn minor<const US: usize>(
+        &mut self,
+        board: &Board,
+        entry: &PawnEntry,
+        square: Square,
+        role: usize,
+    ) {
+        let rank = seen_by(US, square).rank() as usize;
+        if (3..6).contains(&rank)
+            && entry.attacks[US].contains(square)
+            && !entry.could_attack[US ^ 1].contains(square)
+        {
+            self.one(f::OUTPOST + role - KNIGHT, US);
+        }
+        let front = if US == WHITE { 8 } else { -8 };
+        let shield = square
+            .offset(front)
+            .is_some_and(|ahead| board.role(PAWN).contains(ahead));
+        if shield {
+            self.one(f::SHIELDED, US);
+        }
+    }
+
+    #[inline]
+    fn rook<const US: usize>(&mut self, board: &Board, square: Square) {
+        let file = Bitboard::from_file(square.file());
+        let pawns = board.role(PAWN);
+        if (file & pawns).is_empty() {
+            self.one(f::ROOK_OPEN, US);
+        } else if (file & board.men(US, PAWN)).is_empty() {
+            self.one(f::ROOK_HALF_OPEN, US);
+        }
+        if seen_by(US, square).rank() == Rank::Seventh {
+            let rank = Bitboard::from_rank(square.rank());
+            let boxed = seen_by(US, board.king(US ^ 1)).rank() == Rank::Eighth;
+            if boxed || (rank & board.men(US ^ 1, PAWN)).any() {
+                self.one(f::ROOK_SEVENTH, US);
+            }
+        }
+    }
+
+    fn threats(&mut self, board: &Board, us: Side, seen: &Attacks) {
+        let them = us ^ 1;
+        let theirs = board.side(them);
+        let pieces = theirs & !board.role(PAWN) & !board.role(KING);
+        let minors = seen.by[us][KNIGHT] | seen.by[us][BISHOP];
+        let strongly = seen.by[them][PAWN] | (seen.twice[them] & !seen.twice[us]);
+        let weak = theirs & !strongly & seen.all[us];
+        let pawned = pieces & seen.by[us][PAWN];
+        for role in KNIGHT..=QUEEN {
+            let victims = board.role(role);
+            self.count(f::PAWN_ATTACKS + role, us, pawned & victims);
+            self.count(f::MINOR_ATTACKS + role, us, minors & pieces & victims);
+            self.count(
+                f::ROOK_ATTACKS + role,
+                us,
+                seen.by[us][ROOK] & pieces & victims,
+            );
+        }
+        let pawns = board.role(PAWN) & weak;
+        self.count(f::MINOR_ATTACKS + PAWN, us, minors & pawns);
+        self.count(f::ROOK_ATTACKS + PAWN, us, seen.by[us][ROOK] & pawns);
+        let heavy = seen.by[us][QUEEN] | seen.by[us][KING];
+        self.count(f::LOOSE_ATTACKED, us, heavy & weak & !seen.all[them]);
+        self.count(f::HANGING, us, pieces & seen.all[us] & !seen.all[them]);
+        let empty = !board.occupied();
+        let safe = empty & !seen.by[them][PAWN] & (!seen.all[them] | seen.all[us]);
+        let shifted = |pawns: Bitboard| {
+            Bitboard(if us == WHITE {
+                pawns.0 << 8
+            } else {
+                pawns.0 >> 8
+            })
+        };
+        let third = Bitboard::from_rank(if us == WHITE {
+            Rank::Third
+        } else {
+            Rank::Sixth
+        });
+        let once = shifted(board.men(us, PAWN)) & empty;
+        let steps = (once | (shifted(once & third) & empty)) & safe;
+        let targets = pawn_captures_of(us, steps) & pieces & !pawned;
+        self.count(f::STEP_ATTACKS, us, targets);
+    }
+
+    fn space(&mut self, board: &Board, entry: &PawnEntry, us: Side, seen: &Attacks) {
+        if board.phase < 12 {
+            return;
+        }
+        const CENTRE: u64 = 0x3c3c_3c3c_3c3c_3c3c;
+        let half: u64 = if us == WHITE {
+            0xffff_ff00
+        } else {
+            0x00ff_ffff_0000_0000
+        };
+        let safe = Bitboard(CENTRE & half) & !board.men(us, PAWN) & !entry.attacks[us ^ 1];
+        let held = safe & !(seen.all[us ^ 1] & !seen.all[us]);
+        self.count(f::SPACE, us, held);
+    }
+
+    fn passed(&mut self, board: &Board, entry: &PawnEntry, us: Side, seen: &Attacks) {
+        let them = us ^ 1;
+        for square in entry.passed & board.side(us) {
+            let rank = seen_by(us, square).rank() as usize;
+            let front = pawns::ahead(us, square);
+            let Some(next) = square.offset(if us == WHITE { 8 } else { -8 }) else {
+                continue;
+            };
+            if !board.occupied().contains(next) {
+                self.one(f::PASSED_FREE + rank, us);
+            }
+            if (front & (seen.all[them] | board.side(them))).is_empty() {
+                self.one(f::PASSED_SAFE + rank, us);
+            }
+            if entry.attacks[us].contains(square) {
+                self.one(f::PASSED_SUPPORTED, us);
+            }
+            let progress = rank as i32 - 2;
+            if progress > 0 {
+                let own = board.king(us).distance(next) as i32;
+                let enemy = board.king(them).distance(next) as i32;
+                self.add(f::PASSED_OWN_KING, sign(us) * progress * own);
+                self.add(f::PASSED_ENEMY_KING, sign(us) * progress * enemy);
+            }
+            let rear = pawns::ahead(them, square);
+            if (rear & board.men(us, ROOK)).any() {
+                self.one(f::PASSED_ROOK_BEHIND, us);
+            }
+            if !board.has_pieces(them) && runs(board, us, square, front) {
+                self.one(f::PASSED_RUNS, us);
+            }
+        }
+    }
+}
+
+/// Whether a passed pawn queens before the enemy king can catch it.
+///
+/// Source: the rule of the square, common practice.
+fn runs(board: &Board, us: Side, square: Square, front: Bitboard) -> bool {
+    if (front & board.side(us)).any() {
+        return false;
+    }
+    let rank = seen_by(us, square).rank() as i32;
+    let steps = (7 - rank).min(5);
+    let goal = Square::from_coords(
+        square.file(),
+        if us == WHITE {
+            Rank::Eighth
+        } else {
+            Rank::First
+        },
+    );
+    let king = board.king(us ^ 1).distance(goal) as i32;
+    let to_move = i32::from(board.turn != us);
+    king - to_move > steps
+}
+
+/// The squared danger is divided by this.
+pub const DANGER_DIVISOR: i32 = 1024;
+/// Most that the danger takes off: about a queen and a rook.
+pub const DANGER_MOST: i32 = 1500;
+/// With few pieces left the danger is far smaller.
+pub const DANGER_END_DIVISOR: i32 = 8;
+
+/// What the king of `side` has to fear: points off its middlegame and its endgame score.
+fn fear<W: Witness>(board: &Board, side: Side, seen: &Attacks, witness: &mut W) -> (i32, i32) {
+    let them = side ^ 1;
+    if seen.attackers[side] == 0 {
+        return (0, 0);
+    }
+    let mut sum = seen.danger[side];
+    let mut add = |index: usize, times: usize| {
+        sum += DANGER[index] * times as i32;
+        witness.feared(side, index, times as i32);
+    };
+    let king = board.king(side);
+    let occupied = board.occupied();
+    let near = attacks::king_attacks(king);
+    let weak = seen.all[them]
+        & !seen.twice[side]
+        & (!seen.all[side] | seen.by[side][KING] | seen.by[side][QUEEN]);
+    let safe = !board.side(them) & (!seen.all[side] | (weak & seen.twice[them]));
+    add(danger::ATTACKS, (near & seen.all[them]).count());
+    add(danger::WEAK, (near & weak).count());
+    let straight = attacks::rook_attacks(king, occupied & !board.men(side, QUEEN));
+    let slanting = attacks::bishop_attacks(king, occupied & !board.men(side, QUEEN));
+    let checks = [
+        attacks::knight_attacks(king) & seen.by[them][KNIGHT],
+        slanting & seen.by[them][BISHOP],
+        straight & seen.by[them][ROOK],
+        (straight | slanting) & seen.by[them][QUEEN],
+    ];
+    let mut unsafe_checks = Bitboard::EMPTY;
+    for (index, &squares) in checks.iter().enumerate() {
+        add(
+            danger::SAFE_CHECKS + index,
+            usize::from((squares & safe).any()),
+        );
+        unsafe_checks |= squares & !safe & !board.side(them);
+    }
+    add(danger::UNSAFE_CHECKS, unsafe_checks.count());
+    add(
+        danger::NO_QUEEN,
+        usize::from(board.men(them, QUEEN).is_empty()),
+    );
+    add(danger::PINNED, seen.pinned[side].count());
+    add(danger::BASE, 1);
+    add(
+        danger::KNIGHT_NEAR,
+        usize::from((near & board.men(side, KNIGHT)).any()),
+    );
+    let sum = sum.max(0);
+    (
+        (sum * sum / DANGER_DIVISOR).min(DANGER_MOST),
+        sum / DANGER_END_DIVISOR,
+    )
+}
+
+/// Scores of positions with few men that need no counting, from White's side.
+fn known(board: &Board) -> Option<i32> {
+    if board.phase > 3 || board.role(PAWN).any() {
+        return None;
+    }
+    // Without pawns: two minor pieces at most on the board cannot be forced to mate, unless one
+    // side has both and they are not two knights.
+    let side = |side: Side| (board.side(side) & !board.role(KING)).count();
+    let heavy = (board.role(ROOK) | board.role(QUEEN)).any();
+    let (white, black) = (side(WHITE), side(BLACK));
+    if heavy {
+        return None;
+    }
+    let knights = board.role(KNIGHT).count();
+    let bishops = board.role(BISHOP);
+    let one_colour = (bishops & Bitboard::LIGHT_SQUARES).is_empty()
+        || (bishops & Bitboard::DARK_SQUARES).is_empty();
+    match (white.max(black), white.min(black)) {
+        (0 | 1, _) => Some(0),
+        (2, 0) if knights == 2 || (knights == 0 && one_colour) => Some(0),
+        _ => None,
+    }
+}
+
+/// How much of an endgame advantage counts, in 64ths.
+///
+/// Source: common practice (no pawns left to queen, bishops of opposite colours).
+fn endgame_scale(board: &Board, end: i32) -> i32 {
+    let strong = if end >= 0 { WHITE } else { BLACK };
+    let weak = strong ^ 1;
+    let bishops = board.role(BISHOP);
+    let opposite = board.men(WHITE, BISHOP).single_square().is_some()
+        && board.men(BLACK, BISHOP).single_square().is_some()
+        && (bishops & Bitboard::LIGHT_SQUARES)
+            .single_square()
+            .is_some();
+    if board.men(strong, PAWN).is_empty() {
+        let ahead = force(board, strong) - force(board, weak);
+        if ahead <= 3 {
+            return if force(board, strong) < 5 { 4 } else { 12 };
+        }
+    }
+    if opposite {
+        let bare = board.phase == 2;
+        let pawns = board.men(strong, PAWN).count() as i32;
+        return if bare {
+            (16 + 4 * pawns).min(40)
+        } else {
+            (40 + 3 * pawns).min(64)
+        };
+    }
+    let pawns = board.men(strong, PAWN).count() as i32;
+    (44 + 5 * pawns).min(64)
+}
+
+/// Pieces counted 3-3-5-9.
+fn force(board: &Board, side: Side) -> i32 {
+    [(KNIGHT, 3), (BISHOP, 3), (ROOK, 5), (QUEEN, 9)]
+        .iter()
+        .map(|&(role, worth)| worth * board.men(side, role).count() as i32)
+        .sum()
+}
+
+/// Driving a king without pawns to the edge and bringing the own king up, on top of `score`.
+///
+/// Source: common practice; with bishop and knight the corner of the bishop's colour counts.
+fn driven(board: &Board, score: i32) -> i32 {
+    if board.phase > 12 || score.abs() < 200 {
+        return 0;
+    }
+    let strong = if score > 0 { WHITE } else { BLACK };
+    let weak = strong ^ 1;
+    let helpless = (board.side(weak) & !board.role(KING)).is_empty();
+    if !helpless || force(board, strong) < 5 {
+        return 0;
+    }
+    let (king, prey) = (board.king(strong), board.king(weak));
+    let near = 14 - prey.distance(king) as i32 * 2;
+    let edge = |square: Square| {
+        let (file, rank) = (square.file() as i32, square.rank() as i32);
+        (2 * file - 7).abs() / 2 + (2 * rank - 7).abs() / 2
+    };
+    let bishop_and_knight = board.men(strong, BISHOP).single_square().is_some()
+        && board.men(strong, KNIGHT).single_square().is_some()
+        && force(board, strong) == 6;
+    let corner = match board.men(strong, BISHOP).single_square() {
+        Some(bishop) if bishop_and_knight => {
+            let corners = if bishop.is_light() {
+                [Square::A8, Square::H1]
+            } else {
+                [Square::A1, Square::H8]
+            };
+            let away = corners
+                .iter()
+                .map(|corner| steps(*corner, prey))
+                .min()
+                .unwrap_or(0);
+            20 * (14 - away)
+        }
+        _ => 12 * edge(prey),
+    };
+    let sure = board.phase >= 2 && board.men(strong, PAWN).is_empty()
+        || (board.men(strong, QUEEN) | board.men(strong, ROOK)).any();
+    let base = if sure { KNOWN_WIN / 10 } else { 0 };
+    (base + corner + 6 * near) * sign(strong)
+}
+
+/// Whether a mating drive is part of the evaluation.
+pub fn is_driven(board: &Board, score: i32) -> bool {
+    driven(board, score) != 0
+}
+
+/// Tells the material and the placement the board adds up by itself.
+pub fn witness_placement<W: Witness>(board: &Board, witness: &mut W) {
+    for square in board.occupied() {
+        let (role, white) = (board.role_on(square), board.side(WHITE).contains(square));
+        let side = if white { WHITE } else { BLACK };
+        witness.saw(f::MATERIAL + role, sign(side));
+        witness.saw(
+            placement(role, seen_by(side, square).to_usize()),
+            sign(side),
+        );
+    }
+}
+
+/// Files and ranks between two squares.
+fn steps(a: Square, b: Square) -> i32 {
+    (a.file().distance(b.file()) + a.rank().distance(b.rank())) as i32
+}
+
+/// The weights as the board adds them up for each move.
+pub const fn placed(weights: &[S; f::COUNT]) -> [[S; 64]; 12] {
+    let mut table = [[s(0, 0); 64]; 12];
+    let mut role = 0;
+    while role < 6 {
+        let mut square = 0;
+        while square < 64 {
+            let (man, spot) = (
+                weights[f::MATERIAL + role],
+                weights[placement(role, square)],
+            );
+            let (middle, end) = (man.middle() + spot.middle(), man.end() + spot.end());
+            table[role][square] = s(middle, end);
+            table[6 + role][square ^ 56] = s(-middle, -end);
+            square += 1;
+        }
+        role += 1;
+    }
+    table
+}
