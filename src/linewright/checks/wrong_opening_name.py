@@ -1,0 +1,114 @@
+"""An opening's name or code that does not belong to the position.
+
+Students look the name up and find another opening. A name counts as said of the position in a
+heading and after words like "this is", "known as", "we have reached"; a code (`D35`) wherever
+it stands.
+
+```flags
+After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 we have reached the ⟦Sicilian Defence⟧ again.
+```
+
+```flags
+After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cxd5 exd5 5.Bg5 (⟦B90⟧) the structure is fixed.
+```
+
+```clean
+After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 we have reached the Queen's Gambit Declined (D35) again.
+```
+
+Limits: a name said in passing ("unlike the Sicilian") is not judged. A name that belongs to an
+earlier or a possible later position of the line passes.
+
+Source: codes of the Encyclopaedia of Chess Openings and usual names by position, from the
+catalogue named in ARCHITECTURE.md, with corrections.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+
+import chess
+
+from linewright.checks import Grounds
+from linewright.finding import Evidence, Finding, Severity
+from linewright.lesson import Lesson
+from linewright.names import belongs, find_names, name_of_line
+from linewright.script import Block, BlockKind
+from linewright.source import Span
+
+SEVERITY = Severity.WARNING
+
+_CODE = re.compile(r"(?<![\w#:-])([A-E]\d\d)(?![\w-])")
+_SAID_OF_THIS = re.compile(
+    r"\b(?:this is|it is|that is|it's|that's|is called|known as|named|we have|we get|we reach|"
+    r"we have reached|have reached|has reached|we are in|we're in|gives us|brings us to|leads to|"
+    r"this position is|called)\s+(?:now\s+|again\s+)?(?:the\s+|a\s+|an\s+)?(?:so-called\s+)?$",
+    re.IGNORECASE,
+)
+
+
+def check(grounds: Grounds) -> Iterator[Finding]:
+    """Findings for names and codes in headings, paragraphs, lists and quotes."""
+    lesson = grounds.lesson
+    for block in lesson.script.blocks:
+        if block.inlines:
+            yield from _names(lesson, block)
+            yield from _codes(lesson, block)
+
+
+def _text(lesson: Lesson, block: Block) -> str:
+    """The block's characters, addresses of links blanked out, every place kept."""
+    text = lesson.script.source.words(block.span)
+    return re.sub(r"\]\([^)]*\)", lambda match: " " * len(match[0]), text)
+
+
+def _names(lesson: Lesson, block: Block) -> Iterator[Finding]:
+    text = _text(lesson, block)
+    for found in find_names(text):
+        span = Span(block.span.start + found.span.start, block.span.start + found.span.end)
+        heading = block.kind is BlockKind.HEADING
+        if not heading and not _SAID_OF_THIS.search(text[: found.span.start]):
+            continue
+        lines = _lines(lesson, block, span, heading)
+        judged = [belongs(found.words, line) for line in lines]
+        if any(each.how != "elsewhere" for each in judged):
+            continue
+        here = judged[0].here
+        if heading and not here:
+            continue
+        fact = f"the position is {_named(here.code, here.usual)}" if here else "it has no name yet"
+        message = f"'{found.words}' does not belong here: {fact}"
+        repairs = (here.usual,) if here else ()
+        fen = lines[0][-1].fen()
+        yield Finding("wrong-opening-name", SEVERITY, span, message, Evidence(fact, fen), repairs)
+
+
+def _named(code: str, usual: str) -> str:
+    return f"{usual} ({code})" if code else usual
+
+
+def _lines(lesson: Lesson, block: Block, span: Span, heading: bool) -> list[Sequence[chess.Board]]:
+    """The lines a name may be said of: to its place, and in a heading to the part's key too."""
+    nodes = [lesson.at(span.start).node, lesson.at(block.span.end).node]
+    if heading:
+        nodes += [part.key for part in lesson.parts if part.span.start == block.span.start]
+    return [_boards(lesson, node) for node in dict.fromkeys(nodes)]
+
+
+def _boards(lesson: Lesson, node: int) -> list[chess.Board]:
+    return [lesson.tree.nodes[0].board(), *(n.board() for n in lesson.tree.line(node))]
+
+
+def _codes(lesson: Lesson, block: Block) -> Iterator[Finding]:
+    text = _text(lesson, block)
+    for match in _CODE.finditer(text):
+        span = Span(block.span.start + match.start(), block.span.start + match.end())
+        heading = block.kind is BlockKind.HEADING
+        lines = _lines(lesson, block, span, heading)
+        names = [name_of_line(line) for line in lines]
+        codes = [name.code for name in names if name and name.code]
+        if not codes or match[1] in codes:
+            continue
+        fact = f"the position has the code {codes[0]}"
+        message = f"'{match[1]}' does not belong here: {fact}"
+        evidence = Evidence(fact, lines[0][-1].fen())
+        yield Finding("wrong-opening-name", SEVERITY, span, message, evidence, (codes[0],))

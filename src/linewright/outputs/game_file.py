@@ -1,0 +1,158 @@
+"""The lesson's moves as a game file (PGN), side lines as variations, words as comments.
+
+Written in the export format of the standard, in UTF-8 where it says ISO 8859-1. Marks and what-if
+boards stand in the comments as commands of this project: `[%mark attack:g5-f6,point:d5]` and
+`[%board FEN]`. Braces in the teacher's words become parentheses, since the standard has no way
+to write them in a comment.
+
+Source: Portable Game Notation Specification (1994), sections 7, 8 and 16.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+
+import chess
+import chess.pgn
+
+from linewright.inline import Figure, Inline, Link, Mention, Move, Paren
+from linewright.lesson import Lesson, PlacedMark
+from linewright.names import name_of_line
+from linewright.notation import SIGN_NAGS, SUFFIX_NAGS
+from linewright.outputs import Artifact, Edition
+from linewright.script import Block, BlockKind
+from linewright.speech import shown_move
+
+COLUMNS = 79
+"""Fewer than 80 characters a line (section 8.2.1)."""
+
+_TOLD = frozenset({BlockKind.PARAGRAPH, BlockKind.ITEM, BlockKind.QUOTE})
+
+
+def make(edition: Edition) -> tuple[Artifact, ...]:
+    """One PGN file with one game."""
+    lesson = edition.lesson
+    game = game_of(lesson)
+    exporter = chess.pgn.StringExporter(columns=COLUMNS, headers=False)
+    text = f"{tag_section(lesson)}\n{game.accept(exporter).strip()}\n\n"
+    data = text.encode()
+    return (Artifact(f"{edition.base}.pgn", "application/vnd.chess-pgn", data),)
+
+
+def game_of(lesson: Lesson) -> chess.pgn.Game:
+    """The lesson's tree as a game, with comments and numeric glyphs."""
+    game = chess.pgn.Game()
+    start = lesson.tree.nodes[0].board()
+    if start.fen() != chess.STARTING_FEN:
+        game.setup(start)
+    comments = _comments(lesson)
+    nodes: dict[int, chess.pgn.GameNode] = {0: game}
+    game.comment = comments.get(0, "")
+    for node in lesson.tree.nodes[1:]:
+        assert node.parent is not None and node.move is not None
+        child = nodes[node.parent].add_variation(node.move, comment=comments.get(node.index, ""))
+        child.nags.update(
+            nag
+            for nag in (SUFFIX_NAGS.get(node.suffix), SIGN_NAGS.get(node.sign))
+            if nag is not None
+        )
+        nodes[node.index] = child
+    return game
+
+
+def tag_section(lesson: Lesson) -> str:
+    """The seven-tag roster in its order, then further tags in ASCII order (section 8.1)."""
+    front = lesson.front
+    roster = {
+        "Event": front.title or "?",
+        "Site": front.club or "?",
+        "Date": _date(front.date),
+        "Round": "-",
+        "White": "?",
+        "Black": "?",
+        "Result": "*",
+    }
+    further = {"Annotator": front.teacher}
+    named = name_of_line(node.board() for node in lesson.tree.main_line())
+    if named:
+        further |= {"ECO": named.code, "Opening": named.usual}
+    start = lesson.tree.nodes[0].fen
+    if start != chess.STARTING_FEN:
+        further |= {"FEN": start, "SetUp": "1"}
+    tags = [*roster.items(), *sorted((k, v) for k, v in further.items() if v)]
+    return "".join(f'[{name} "{_quoted(value)}"]\n' for name, value in tags)
+
+
+def _quoted(value: str) -> str:
+    """A string token: escapes, one line, at most 255 characters (section 7.1)."""
+    plain = " ".join(value.split())[:255]
+    return plain.replace("\\", "\\\\").replace('"', '\\"')
+
+
+def _date(written: str) -> str:
+    match = re.fullmatch(r"(\d{4})(?:[-./](\d{1,2}))?(?:[-./](\d{1,2}))?", written.strip())
+    if not match:
+        return "????.??.??"
+    year, month, day = match.groups()
+    return f"{year}.{month.zfill(2) if month else '??'}.{day.zfill(2) if day else '??'}"
+
+
+def _comments(lesson: Lesson) -> dict[int, str]:
+    """The words told at each node, with the commands of marks and imagined boards."""
+    words: dict[int, list[str]] = defaultdict(list)
+    for block in lesson.script.blocks:
+        if block.kind in _TOLD:
+            for node, text in _told(lesson, block):
+                words[node].append(text)
+    for placed in lesson.marks:
+        words[placed.node].append(_mark_command(placed))
+    for step in lesson.steps:
+        if step.imagined:
+            words[step.after].append(f"[%board {step.imagined.fen}]")
+    return {node: " ".join(texts) for node, texts in words.items()}
+
+
+def _mark_command(placed: PlacedMark) -> str:
+    mark = placed.mark
+    arrow = f"{mark.square}-{mark.to}" if mark.to else mark.square
+    return f"[%mark {mark.kind}:{arrow}]"
+
+
+def _told(lesson: Lesson, block: Block) -> list[tuple[int, str]]:
+    """Runs of words of a block, each with the node it is said at; played moves are left out."""
+    runs: list[tuple[int, str]] = []
+    for place, text in _texts(lesson, block.inlines):
+        node = lesson.at(place).node
+        if runs and runs[-1][0] == node:
+            runs[-1] = (node, runs[-1][1] + text)
+        else:
+            runs.append((node, text))
+    cleaned = ((node, _clean(text)) for node, text in runs)
+    return [(node, text) for node, text in cleaned if any(c.isalnum() for c in text)]
+
+
+def _texts(lesson: Lesson, inlines: tuple[Inline, ...]) -> list[tuple[int, str]]:
+    out: list[tuple[int, str]] = []
+    for inline in inlines:
+        match inline:
+            case Link():
+                out.extend(_texts(lesson, inline.children))
+            case Figure() | Paren():
+                pass
+            case Move() | Mention():
+                placed = lesson.move_at(inline.span.start)
+                if placed is None or placed.node is None:
+                    out.append((inline.span.start, shown_move(inline)))
+            case _:
+                out.append((inline.span.start, inline.text))
+    return out
+
+
+_LEADING = re.compile(r"^[\s,;:.)—–-]+(?=\w|$)")
+
+
+def _clean(text: str) -> str:
+    """A comment without braces and the punctuation that belonged to the move before it."""
+    plain = text.replace("{", "(").replace("}", ")").replace("\0", "")
+    return _LEADING.sub("", " ".join(plain.split())).strip()
