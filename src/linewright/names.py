@@ -454,7 +454,8 @@ def _name_in(text: str, run: Sequence[re.Match[str]]) -> Iterable[NameFound]:
         known = [_known(m[0]) for m in run if _fold(m[0]) not in _GENERIC]
         rare = any(k and k not in _PLAIN for k, _ in known)
         capital = any(m[0][0].isupper() and _inside(text, m.start()) for m in run)
-        if (rare or capital) and rows_meant(words):
+        sides = {k for k, _ in known} <= {"white", "black"}
+        if (rare or capital) and not sides and rows_meant(words):
             span = Span(run[0].start(), run[-1].end())
             meant = " ".join(k for k, _ in known if k)
             return [NameFound(span, words, meant, all(c for _, c in known))]

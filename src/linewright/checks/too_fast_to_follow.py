@@ -55,7 +55,8 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         rate = count * 60 / seconds
         message = (
             f"{count} moves in {seconds:.0f} seconds, {rate:.0f} a minute: "
-            f"more than {MOST_CHANGES} in {WINDOW_MS // 1000} seconds are hard to follow; say something between them"
+            f"more than {MOST_CHANGES} in {WINDOW_MS // 1000} seconds are hard to follow; "
+            "say something between them"
         )
         span = Span(cues[k].span.start, cues[last].span.end)
         yield Finding("too-fast-to-follow", SEVERITY, span, message, Evidence(message))

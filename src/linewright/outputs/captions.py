@@ -12,7 +12,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from linewright.clock import timestamp
 from linewright.outputs import Artifact, Edition
@@ -146,7 +146,7 @@ def _split(words: list[Word]) -> list[list[Word]]:
     while cuts[-1]:
         cuts.append(best[cuts[-1]][1])
     cuts.reverse()
-    return [words[a:b] for a, b in zip(cuts, cuts[1:], strict=False)]
+    return [words[a:b] for a, b in pairwise(cuts)]
 
 
 def _penalty(words: Sequence[Word], last: bool) -> float:

@@ -24,11 +24,11 @@ from linewright.reading import (
     MarkedWords,
     MentionWords,
     MoveWords,
-    SetBlock,
     Picture,
     Plate,
     Reading,
     Run,
+    SetBlock,
     set_out,
     spelt,
 )
