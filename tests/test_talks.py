@@ -1,0 +1,92 @@
+"""The invented talks: what is true of them is legal, is said where it says, and is up to date."""
+
+from __future__ import annotations
+
+import importlib.util
+import json
+import re
+import sys
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import chess
+import pytest
+
+from linewright.source import Source
+from linewright.talk.transcript import Form, Timing, read_transcript
+
+TALKS = Path(__file__).parent / "talks"
+MARKED = sorted(TALKS.glob("*/*.talk"))
+
+
+def load(name: str) -> ModuleType:
+    spec = importlib.util.spec_from_file_location(f"talks_{name}", TALKS / f"{name}.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    sys.modules[f"talks_{name}"] = module
+    spec.loader.exec_module(module)
+    return module
+
+
+marked = load("marked")
+
+
+def truth_of(path: Path) -> dict[str, Any]:
+    truth: dict[str, Any] = json.loads(path.with_suffix(".truth.json").read_text("utf-8"))
+    return truth
+
+
+def test_there_are_enough_talks_and_both_halves_are_alike() -> None:
+    halves = {half: [p for p in MARKED if p.parent.name == half] for half in ("tune", "aside")}
+    assert len(MARKED) >= 16
+    assert len(halves["tune"]) == len(halves["aside"])
+    forms = {
+        half: sorted(marked.read_marked(p).head["form"] for p in paths)
+        for half, paths in halves.items()
+    }
+    assert forms["tune"] == forms["aside"]
+    openings = {tuple(m["san"] for m in truth_of(p)["lines"][0]["moves"][:6]) for p in MARKED}
+    assert len(openings) == len(MARKED), "no two talks are about the same moves"
+
+
+@pytest.mark.parametrize("path", MARKED, ids=lambda p: p.stem)
+def test_files_are_what_the_marked_talk_gives(path: Path) -> None:
+    for target, text in marked.files(path).items():
+        assert target.read_text("utf-8") == text, f"run python tests/talks/marked.py {path.stem}"
+
+
+@pytest.mark.parametrize("path", MARKED, ids=lambda p: p.stem)
+def test_every_line_is_legal(path: Path) -> None:
+    truth = truth_of(path)
+    for line in truth["lines"]:
+        board = chess.Board()
+        for move in line["moves"]:
+            assert board.san(board.parse_san(move["san"])) == move["san"]
+            board.push_san(move["san"])
+    for item in (*truth["unspoken"], *truth["slips"], *truth["what_if"]):
+        board = chess.Board()
+        for san in item["moves"]:
+            board.push_san(san)
+
+
+@pytest.mark.parametrize("path", MARKED, ids=lambda p: p.stem)
+def test_what_was_said_stands_in_the_transcript_at_its_time(path: Path) -> None:
+    target = next(p for p in marked.files(path) if ".truth" not in p.name)
+    source = Source(target.name, target.read_text("utf-8"))
+    talk = read_transcript(source)
+    assert 300 <= len(talk.words) <= 1200
+    heard = [re.sub(r"\W", "", word.text).lower() for word in talk.words]
+    for item in said_items(truth_of(path)):
+        words = [w for w in (re.sub(r"\W", "", w).lower() for w in item["said"].split()) if w]
+        places = [i for i in range(len(heard)) if heard[i : i + len(words)] == words]
+        assert places, item
+        if item["at"] is not None and talk.timing is not Timing.NONE:
+            near = min(abs((talk.words[i].start_ms or 0) / 1000 - item["at"]) for i in places)
+            assert near < (6 if talk.form is not Form.TEXT else 20), item
+
+
+def said_items(truth: dict[str, Any]) -> list[dict[str, Any]]:
+    moves = [move for line in truth["lines"] for move in line["moves"] if move["said"]]
+    return [*moves, *(slip for slip in truth["slips"] if slip["said"])]
