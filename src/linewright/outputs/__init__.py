@@ -11,6 +11,7 @@ import pkgutil
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 from linewright.finding import Finding
@@ -33,7 +34,8 @@ class Edition:
 
     `figures` maps a figure's place (the start of its span) to the record it draws; `verdicts`
     are the judged statements; `paper` is ``a4`` or ``us-letter``; `base` is the file name
-    without ending that artifacts begin with; `options` hold what only one output asks for.
+    without ending that artifacts begin with; `folder` the folder of the script, from which
+    pictures and recordings are named; `options` hold what only one output asks for.
     """
 
     lesson: Lesson
@@ -43,6 +45,7 @@ class Edition:
     figures: Mapping[int, Any] = field(default_factory=dict)
     base: str = "lesson"
     paper: str = "a4"
+    folder: Path = Path()
     options: Mapping[str, Any] = field(default_factory=dict)
 
 

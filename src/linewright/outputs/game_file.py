@@ -34,10 +34,26 @@ def make(edition: Edition) -> tuple[Artifact, ...]:
     """One PGN file with one game."""
     lesson = edition.lesson
     game = game_of(lesson)
-    exporter = chess.pgn.StringExporter(columns=COLUMNS, headers=False)
-    text = f"{tag_section(lesson)}\n{game.accept(exporter).strip()}\n\n"
+    exporter = chess.pgn.StringExporter(columns=None, headers=False)
+    text = f"{tag_section(lesson)}\n{filled(game.accept(exporter))}\n\n"
     data = text.encode()
     return (Artifact(f"{edition.base}.pgn", "application/vnd.chess-pgn", data),)
+
+
+def filled(movetext: str) -> str:
+    """Movetext on lines of fewer than 80 characters, as many tokens on each as fit (section 8.2.1).
+
+    A token that begins with a percent sign never begins a line, where it would make the rest of
+    the line an escape (section 6).
+    """
+    lines = [""]
+    for token in movetext.split():
+        joined = f"{lines[-1]} {token}" if lines[-1] else token
+        if len(joined) <= COLUMNS or token.startswith("%") or not lines[-1]:
+            lines[-1] = joined
+        else:
+            lines.append(token)
+    return "\n".join(lines)
 
 
 def game_of(lesson: Lesson) -> chess.pgn.Game:

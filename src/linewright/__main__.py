@@ -1,0 +1,5 @@
+"""`python -m linewright`."""
+
+from linewright.cli import main
+
+main()

@@ -1,0 +1,160 @@
+"""Order the stages: read, parse, follow, time, judge, check, make, write.
+
+With `cli` and `commands` the only place that touches the disk, the clock and other programs.
+Floor 6.
+"""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from linewright.aids import Aids
+from linewright.checks import Checked, Grounds, run_checks
+from linewright.errors import CannotReadError, CannotWriteError, UnknownNameError
+from linewright.finding import Finding, Severity
+from linewright.lesson import Lesson, follow
+from linewright.outputs import Artifact, Edition, Output, load_output, output_names
+from linewright.script import Fault, parse, read_source
+from linewright.source import Source
+from linewright.timing import Timeline, time
+
+MAX_BYTES = 4 * 1024 * 1024
+"""Longest script that is read. A lesson of 15 minutes has about 15,000 bytes."""
+
+PAPERS = ("a4", "us-letter")
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """A lesson with everything found out about it."""
+
+    lesson: Lesson
+    timeline: Timeline
+    checked: Checked
+    verdicts: tuple[Any, ...] = ()
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """The findings that are not accepted, in the order of their places."""
+        return self.checked.findings
+
+    @property
+    def clean(self) -> bool:
+        """Whether nothing but notes was found."""
+        return all(finding.severity is Severity.NOTE for finding in self.findings)
+
+
+def load(path: Path) -> tuple[Source, tuple[Fault, ...]]:
+    """The text of a script file with the faults of its encoding.
+
+    Raises `CannotReadError` if there is no such file, it is a folder, it may not be read or is
+    far too long for a lesson.
+    """
+    name = str(path)
+    try:
+        size = path.stat().st_size
+        if path.is_dir():
+            raise CannotReadError(name, "it is a folder")
+        if size > MAX_BYTES:
+            megabytes = f"{size / 2**20:.1f} MB"
+            raise CannotReadError(name, f"{megabytes} is too long for a lesson (at most 4 MB)")
+        return read_source(name, path.read_bytes())
+    except OSError as error:
+        raise CannotReadError(name, reason(error)) from None
+
+
+def reason(error: OSError) -> str:
+    """What the system says of an error, lower case."""
+    text = error.strerror or str(error)
+    return text[:1].lower() + text[1:]
+
+
+def examine(
+    source: Source,
+    faults: tuple[Fault, ...] = (),
+    aids_for: Callable[[Lesson], Aids] | None = None,
+) -> Report:
+    """Everything the checks find in a script. Never raises for what stands in it.
+
+    `aids_for` gives what the lesson is judged with beyond the board; None for nothing.
+    """
+    lesson = follow(parse(source, faults))
+    aids = aids_for(lesson) if aids_for else Aids()
+    timeline = time(lesson)
+    verdicts = aids.judge(lesson) if aids.judge else ()
+    grounds = Grounds(lesson, timeline, verdicts, aids.analyst, aids.collection)
+    return Report(lesson, timeline, run_checks(grounds), verdicts)
+
+
+def chosen_outputs(only: Sequence[str]) -> tuple[Output, ...]:
+    """The outputs of the names given, or all that are not made on demand only.
+
+    Raises `UnknownNameError` for a name that is no output.
+    """
+    known = output_names()
+    names = [name.strip().lower().replace("_", "-") for name in only if name.strip()]
+    for name in names:
+        if name not in known:
+            raise UnknownNameError("output", name, known)
+    outputs = tuple(load_output(name) for name in (names or known))
+    return outputs if names else tuple(output for output in outputs if not output.on_demand)
+
+
+def edition_of(report: Report, base: str, **more: Any) -> Edition:
+    """What the outputs are made from."""
+    edition = Edition(report.lesson, report.timeline, report.findings, report.verdicts, base=base)
+    return replace(edition, **more)
+
+
+def make(edition: Edition, outputs: Iterable[Output]) -> Iterator[tuple[Output, list[Artifact]]]:
+    """Each output with its artifacts, one after the other."""
+    for output in outputs:
+        yield output, list(output.make(edition))
+
+
+def write(folder: Path, artifacts: Iterable[Artifact]) -> list[Path]:
+    """The paths of the files written into a folder, each whole or not at all.
+
+    Other files in the folder are left alone. Raises `CannotWriteError`.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise CannotWriteError(str(folder), reason(error)) from None
+    return [write_file(folder / artifact.name, artifact.data) for artifact in artifacts]
+
+
+def write_file(path: Path, data: bytes) -> Path:
+    """The path of a file written at once: a reader sees the old bytes or the new ones.
+
+    Raises `CannotWriteError`; then nothing is left behind.
+    """
+    try:
+        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+    except OSError as error:
+        raise CannotWriteError(str(path), reason(error)) from None
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(temporary).chmod(0o666 & ~_umask())
+        Path(temporary).replace(path)
+    except OSError as error:
+        raise CannotWriteError(str(path), reason(error)) from None
+    finally:
+        with suppress(OSError):
+            Path(temporary).unlink(missing_ok=True)
+    return path
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

@@ -1,0 +1,105 @@
+"""`linewright check`: what does not fit, with the words underlined."""
+
+from __future__ import annotations
+
+import json
+import time as clock_time
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from linewright.build import Report
+
+POLL_S = 0.3
+
+
+def register(app: typer.Typer) -> None:
+    """Adds the command."""
+    app.command("check")(check)
+
+
+def check(
+    lessons: Annotated[list[Path], typer.Argument(help="Lesson scripts.", show_default=False)],
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print JSON for other programs (see the schema).")
+    ] = False,
+    watch: Annotated[
+        bool, typer.Option("--watch", help="Check again whenever a script is saved.")
+    ] = False,
+    schema: Annotated[
+        bool, typer.Option("--schema", help="Print the JSON Schema of --json and stop.")
+    ] = False,
+    quick: Annotated[
+        bool, typer.Option("--quick", help="Board and words only: ask no analyst and no games.")
+    ] = False,
+) -> None:
+    """Report everything in a script that does not fit the board.
+
+    Exit code 0: clean (notes at most); 1: findings; 2: could not run.
+
+    Examples:
+
+        linewright check lesson.md
+
+        linewright check --json lesson.md > findings.json
+
+        linewright check --watch lesson.md
+    """
+    if watch:
+        _watch(lessons, quick)
+        return
+    reports = [_examined(path, quick) for path in lessons]
+    if as_json:
+        from linewright.findings_text import as_json as data
+
+        typer.echo(json.dumps(data(reports), ensure_ascii=False, indent=2))
+    else:
+        _print(reports)
+    raise typer.Exit(0 if all(report.clean for report in reports) else 1)
+
+
+def _examined(path: Path, quick: bool) -> Report:
+    from linewright.aids import aids_for
+    from linewright.build import examine, load
+
+    source, faults = load(path)
+    return examine(source, faults, None if quick else aids_for)
+
+
+def _print(reports: list[Report]) -> None:
+    from rich.console import Console
+
+    from linewright.findings_text import print_report
+
+    console = Console(soft_wrap=True)
+    for report in reports:
+        print_report(console, report)
+
+
+def _watch(lessons: list[Path], quick: bool) -> None:
+    """Checks on every save until interrupted."""
+    from rich.console import Console
+
+    from linewright.errors import LinewrightError
+
+    console = Console()
+    seen: dict[Path, float] = {}
+    while True:
+        changed = [path for path in lessons if _saved(path) != seen.get(path)]
+        for path in changed:
+            seen[path] = _saved(path)
+            console.rule(f"{path}  {clock_time.strftime('%H:%M:%S')}", style="dim")
+            try:
+                _print([_examined(path, quick)])
+            except LinewrightError as error:
+                console.print(f"linewright: {error}", highlight=False)
+        clock_time.sleep(POLL_S)
+
+
+def _saved(path: Path) -> float:
+    try:
+        return path.stat().st_mtime
+    except OSError:
+        return -1.0

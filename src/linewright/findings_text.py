@@ -1,0 +1,147 @@
+"""Findings for a terminal and for other programs. Floor 6."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from linewright.build import Report
+from linewright.clock import clock
+from linewright.finding import Finding, Severity
+from linewright.source import Source
+
+if TYPE_CHECKING:
+    from rich.console import Console, RenderableType
+
+SCHEMA_VERSION = 1
+_COLOURS = {Severity.ERROR: "red", Severity.WARNING: "yellow", Severity.NOTE: "cyan"}
+_CONTEXT = 96
+"""Widest stretch of a source line shown, in characters; paragraphs are often one long line."""
+
+
+def as_json(reports: Sequence[Report]) -> dict[str, Any]:
+    """The findings of lessons as data; the schema is `schemas/check.schema.json`."""
+    return {
+        "version": SCHEMA_VERSION,
+        "findings": [one for report in reports for one in _findings(report)],
+        "lessons": [_lesson(report) for report in reports],
+    }
+
+
+def _lesson(report: Report) -> dict[str, Any]:
+    counts = Counter(finding.severity for finding in report.findings)
+    return {
+        "file": report.lesson.script.source.name,
+        "title": report.lesson.front.title,
+        "spoken_words": sum(1 for word in report.timeline.words if word.said),
+        "seconds": round(report.timeline.total_ms / 1000, 1),
+        "positions": len(report.lesson.tree.nodes),
+        "counts": {severity.value: counts[severity] for severity in Severity},
+        "accepted": [
+            {"rule": entry.rule, "place": entry.place, "because": entry.because}
+            for _, entry in report.checked.accepted
+        ],
+    }
+
+
+def _findings(report: Report) -> list[dict[str, Any]]:
+    source = report.lesson.script.source
+    return [finding_json(source, finding) for finding in report.findings]
+
+
+def finding_json(source: Source, finding: Finding) -> dict[str, Any]:
+    """One finding as data: lines and columns counted from 1, the end column past the last."""
+    line, column = source.line_column(finding.span.start)
+    end_line, end_column = source.line_column(finding.span.end)
+    evidence = finding.evidence
+    return {
+        "file": source.name,
+        "rule": finding.rule,
+        "severity": finding.severity.value,
+        "line": line,
+        "column": column,
+        "end_line": end_line,
+        "end_column": end_column,
+        "words": source.words(finding.span),
+        "message": finding.message,
+        "repairs": list(finding.repairs),
+        "evidence": {
+            "text": evidence.text,
+            "fen": evidence.fen,
+            "squares": list(evidence.squares),
+            "arrows": list(evidence.arrows),
+            "line": evidence.line,
+        },
+    }
+
+
+def print_report(console: Console, report: Report) -> None:
+    """Prints each finding with its source line and the words underlined, then a summary."""
+    source = report.lesson.script.source
+    for finding in report.findings:
+        for line in finding_lines(source, finding):
+            console.print(line, soft_wrap=True, highlight=False)
+        console.print()
+    console.print(summary(report), soft_wrap=True, highlight=False)
+
+
+def finding_lines(source: Source, finding: Finding) -> list[RenderableType]:
+    """The lines that show one finding."""
+    from rich.text import Text
+
+    colour = _COLOURS[finding.severity]
+    line, column = source.line_column(finding.span.start)
+    head = Text()
+    head.append(f"{source.name}:{line}:{column}", style="bold")
+    head.append(f"  {finding.severity.value}", style=f"bold {colour}")
+    head.append(f"  {finding.rule}", style="dim")
+    shown, underline = _excerpt(source, finding)
+    gutter = f"{line:>5} "
+    out: list[RenderableType] = [
+        head,
+        Text.assemble((gutter, "dim"), ("│ ", "dim"), shown),
+        Text.assemble((" " * len(gutter), "dim"), ("│ ", "dim"), (underline, colour)),
+        Text.assemble(" " * len(gutter), finding.message),
+    ]
+    if finding.evidence.line:
+        out.append(Text.assemble(" " * len(gutter), ("line: ", "dim"), finding.evidence.line))
+    return out
+
+
+def _excerpt(source: Source, finding: Finding) -> tuple[str, str]:
+    """The source line around the words, cut to a readable width, and its underline."""
+    line, column = source.line_column(finding.span.start)
+    whole = source.line_span(line)
+    text = source.words(whole)
+    start = column - 1
+    end = max(min(finding.span.end - whole.start, len(text)), start + 1)
+    left = max(0, min(start - 32, len(text) - _CONTEXT)) if len(text) > _CONTEXT else 0
+    if left:
+        left = text.rfind(" ", 0, left + 1) + 1
+    right = min(len(text), left + _CONTEXT)
+    before, after = "… " if left else "", " …" if right < len(text) else ""
+    shown = "".join(c if c.isprintable() else "·" for c in text[left:right])
+    stop = min(end, right)
+    underline = " " * (len(before) + start - left) + "‾" * max(stop - start, 1)
+    return f"{before}{shown}{after}", underline
+
+
+def summary(report: Report) -> str:
+    """One line: what was found, how long the lesson is, how many positions it shows."""
+    counts = Counter(finding.severity for finding in report.findings)
+    parts = [
+        f"{counts[severity]} {severity.value}{'s' if counts[severity] != 1 else ''}"
+        for severity in Severity
+        if counts[severity]
+    ]
+    found = ", ".join(parts) or "nothing to mend"
+    words = sum(1 for word in report.timeline.words if word.said)
+    accepted = len(report.checked.accepted)
+    kept = f", {accepted} accepted" if accepted else ""
+    positions = len(report.lesson.tree.nodes)
+    length = clock(report.timeline.total_ms)
+    return (
+        f"{report.lesson.script.source.name}: {found}{kept} "
+        f"({words} spoken words, {length}, {positions} positions)"
+    )
