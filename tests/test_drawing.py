@@ -38,6 +38,7 @@ from linewright.drawing.palette import (
     MARK_COLOURS,
     NIGHT,
     PAPER,
+    WORD_COLOURS,
     contrast,
     luminance,
 )
@@ -166,11 +167,11 @@ def test_words_cannot_break_out_of_the_picture() -> None:
 
 
 def test_shared_shapes_serve_every_board() -> None:
-    for imagined in (False, True):
-        for dark in Dark:
-            shapes = shared_shapes(imagined, dark)
-            ElementTree.fromstring(f"<defs>{shapes}</defs>")
-            ids = set(re.findall(r'id="([^"]+)"', shapes))
+    for dark in Dark:
+        shapes = shared_shapes(dark)
+        ElementTree.fromstring(f"<defs>{shapes}</defs>")
+        ids = set(re.findall(r'id="([^"]+)"', shapes))
+        for imagined in (False, True):
             board = board_svg(QGD, imagined=imagined, dark=dark, shared=True)
             assert set(re.findall(r'href="#([^"]+)"', board)) <= ids
             assert len(board) < 6_000
@@ -285,6 +286,13 @@ def test_text_can_be_read(sheet: object) -> None:
             assert ratio >= text, (colour, ground, ratio)
     for ground in ("paper", "panel"):
         assert contrast(sheet.edge, getattr(sheet, ground)) >= COLOUR["thresholds"]["non_text"]  # type: ignore[attr-defined]
+
+
+def test_lines_under_marked_words_can_be_seen() -> None:
+    shapes = COLOUR["thresholds"]["non_text"]
+    for kind in KINDS:
+        assert min(contrast(WORD_COLOURS[kind], g) for g in (DAY.paper, DAY.panel)) >= shapes, kind
+        assert min(contrast(MARK_COLOURS[kind], g) for g in (NIGHT.paper, NIGHT.panel)) >= shapes
 
 
 def test_shapes_can_be_seen() -> None:

@@ -170,7 +170,7 @@ class Reading:
     """A lesson set out. `flipped` if the reader sits behind Black."""
 
     lesson: Lesson
-    passages: tuple[SetBlock, ...]
+    blocks: tuple[SetBlock, ...]
     flipped: bool
     main: frozenset[int] = field(default=frozenset())
 
@@ -190,18 +190,17 @@ def set_out(lesson: Lesson) -> Reading:
     """
     main = frozenset(node.index for node in lesson.tree.main_line())
     compositor = _Compositor(lesson, main)
-    blocks = [block for block in lesson.script.blocks if block.kind is not BlockKind.NOTE]
-    passages = [compositor.passage(block) for block in blocks]
-    flipped = lesson.front.taught == "Black"
-    reading = Reading(lesson, tuple(passages), flipped, main)
-    passages = [p for p in passages if not _repeats_title(p, reading)]
-    return replace(reading, passages=tuple(_with_diagrams(lesson, passages)))
+    kept = (block for block in lesson.script.blocks if block.kind is not BlockKind.NOTE)
+    blocks = tuple(compositor.block(block) for block in kept)
+    reading = Reading(lesson, blocks, lesson.front.taught == "Black", main)
+    said = [block for block in blocks if not _repeats_title(block, reading)]
+    return replace(reading, blocks=tuple(_with_diagrams(lesson, said)))
 
 
-def _repeats_title(passage: SetBlock, reading: Reading) -> bool:
-    if passage.kind is not BlockKind.HEADING or passage.level > 1:
+def _repeats_title(block: SetBlock, reading: Reading) -> bool:
+    if block.kind is not BlockKind.HEADING or block.level > 1:
         return False
-    return plain(passage.runs).strip().casefold() == reading.title.strip().casefold()
+    return plain(block.runs).strip().casefold() == reading.title.strip().casefold()
 
 
 def plain(runs: Iterable[Run]) -> str:
@@ -225,7 +224,7 @@ class _Compositor:
             if step.change in {Change.RETURN, Change.RESTORE}
         }
 
-    def passage(self, block: Block) -> SetBlock:
+    def block(self, block: Block) -> SetBlock:
         plates: list[Plate] = []
         runs = _trimmed(tuple(self.runs(block.inlines, plates)))
         end = self.returns.get(Span(block.span.end, block.span.end))
@@ -389,15 +388,15 @@ def exercise_in(block: Block, fen: str) -> Exercise:
 # --- diagrams a reader needs ------------------------------------------------------------------
 
 MOST_MARKS = 7
-"""More marks than this on one diagram hide the pieces; they get a diagram for each passage."""
+"""More marks than this on one diagram hide the pieces; they get a diagram for each block."""
 
 
-def _with_diagrams(lesson: Lesson, passages: Sequence[SetBlock]) -> Iterator[SetBlock]:
-    """The passages with diagrams: every imagined board, every board with marks, and the key
+def _with_diagrams(lesson: Lesson, blocks: Sequence[SetBlock]) -> Iterator[SetBlock]:
+    """The blocks with diagrams: every imagined board, every board with marks, and the key
     position of each part, none twice in a part."""
     for part in _parts(lesson):
-        inside = [p for p in passages if p.span.start in part.span]
-        yield from _Part(lesson, part, inside).passages()
+        inside = [p for p in blocks if p.span.start in part.span]
+        yield from _Part(lesson, part, inside).blocks()
 
 
 def _parts(lesson: Lesson) -> list[Part]:
@@ -414,14 +413,12 @@ _KEPT_TOGETHER = frozenset({BlockKind.ITEM, BlockKind.QUOTE})
 class _Part:
     """The diagrams of one part."""
 
-    def __init__(self, lesson: Lesson, part: Part, passages: list[SetBlock]) -> None:
+    def __init__(self, lesson: Lesson, part: Part, blocks: list[SetBlock]) -> None:
         self.lesson = lesson
         self.part = part
-        self.inside = passages
+        self.inside = blocks
         self.marks = [m for m in lesson.marks if m.span.start in part.span]
-        self.shown = {
-            plate.fen for p in passages for plate in p.plates if isinstance(plate, Diagram)
-        }
+        self.shown = {plate.fen for p in blocks for plate in p.plates if isinstance(plate, Diagram)}
         self.key = self.key_fen()
 
     def key_fen(self) -> str:
@@ -429,22 +426,22 @@ class _Part:
         node = self.lesson.tree.nodes[self.part.key]
         return node.fen if node.parent is not None and self.part.level else ""
 
-    def passages(self) -> Iterator[SetBlock]:
+    def blocks(self) -> Iterator[SetBlock]:
         last = self.last_at_key()
         held: list[Plate] = []
-        for k, passage in enumerate(self.inside):
-            plates = [self.drawn(plate) for plate in passage.plates]
-            held += self.needed(passage)
+        for k, block in enumerate(self.inside):
+            plates = [self.drawn(plate) for plate in block.plates]
+            held += self.needed(block)
             if k == last and self.key not in self.shown:
                 self.shown.add(self.key)
                 held.append(self.diagram(self.key, self.part.key))
             following = self.inside[k + 1].kind if k + 1 < len(self.inside) else None
-            if following is not passage.kind or passage.kind not in _KEPT_TOGETHER:
+            if following is not block.kind or block.kind not in _KEPT_TOGETHER:
                 plates, held = plates + held, []
-            yield replace(passage, plates=tuple(plates))
+            yield replace(block, plates=tuple(plates))
 
     def last_at_key(self) -> int | None:
-        """The passage after which the key position is printed: the last to reach it."""
+        """The block after which the key position is printed: the last to reach it."""
         if not self.key or self.key in self.shown:
             return None
         if any(mark.fen == self.key for mark in self.marks):
@@ -455,8 +452,8 @@ class _Part:
                 return k
         return None
 
-    def steps_in(self, passage: SetBlock) -> list[Step]:
-        return [step for step in self.lesson.steps if step.span.start in passage.span]
+    def steps_in(self, block: SetBlock) -> list[Step]:
+        return [step for step in self.lesson.steps if step.span.start in block.span]
 
     def drawn(self, plate: Plate) -> Plate:
         """A board asked for, with the marks of its part that belong on it."""
@@ -465,16 +462,16 @@ class _Part:
         marks = self.marks_on(plate.fen)
         return replace(plate, marks=marks if len(marks) <= MOST_MARKS else ())
 
-    def needed(self, passage: SetBlock) -> Iterator[Diagram]:
-        """Diagrams for marks and imagined boards of a passage that nothing else shows."""
-        wanted = [m.fen for m in self.marks if m.span.start in passage.span]
-        imagined = {s.fen: s.imagined for s in self.steps_in(passage) if s.imagined}
+    def needed(self, block: SetBlock) -> Iterator[Diagram]:
+        """Diagrams for marks and imagined boards of a block that nothing else shows."""
+        wanted = [m.fen for m in self.marks if m.span.start in block.span]
+        imagined = {s.fen: s.imagined for s in self.steps_in(block) if s.imagined}
         for fen in dict.fromkeys([*wanted, *imagined]):
             crowded = len(self.marks_on(fen)) > MOST_MARKS
             if fen in self.shown and not (crowded and fen in wanted):
                 continue
             self.shown.add(fen)
-            marks = self.marks_on(fen, passage.span) if crowded else self.marks_on(fen)
+            marks = self.marks_on(fen, block.span) if crowded else self.marks_on(fen)
             yield self.board(fen, marks[:MOST_MARKS])
 
     def marks_on(self, fen: str, span: Span | None = None) -> tuple[Mark, ...]:
@@ -506,8 +503,48 @@ def spelt(node: Node) -> str:
     return node.label.replace("...", "…") + node.suffix
 
 
+def names_itself(block: SetBlock) -> bool:
+    """Whether a box begins with words in bold, which then are its heading."""
+    first = block.runs[0] if block.runs else None
+    return bool(first and getattr(getattr(first, "style", None), "strong", False))
+
+
+def heading_levels(blocks: tuple[SetBlock, ...]) -> dict[int, int]:
+    """The level each heading is set at: the title is 1, none skips a level (PDF/UA-1, 7.4.2)."""
+    levels: dict[int, int] = {}
+    written: list[int] = []
+    for k, block in enumerate(blocks):
+        if block.kind is not BlockKind.HEADING:
+            continue
+        while written and written[-1] >= block.level:
+            written.pop()
+        written.append(block.level)
+        levels[k] = 1 + len(written)
+    return levels
+
+
 __all__ = [
-    "Diagram", "Drawing", "Exercise", "ImaginedWords", "LinkedWords", "MarkedWords", "MentionWords",
-    "MoveWords", "SetBlock", "Picture", "PlacedMark", "Plate", "Reading", "Run", "Turn", "Words",
-    "after", "exercise_in", "plain", "set_out", "spelt",
+    "Diagram",
+    "Drawing",
+    "Exercise",
+    "ImaginedWords",
+    "LinkedWords",
+    "MarkedWords",
+    "MentionWords",
+    "MoveWords",
+    "Picture",
+    "PlacedMark",
+    "Plate",
+    "Reading",
+    "Run",
+    "SetBlock",
+    "Turn",
+    "Words",
+    "after",
+    "exercise_in",
+    "heading_levels",
+    "names_itself",
+    "plain",
+    "set_out",
+    "spelt",
 ]  # fmt: skip

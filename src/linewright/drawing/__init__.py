@@ -9,8 +9,11 @@ from linewright.drawing.board import (
     board_svg,
     board_words,
     corner,
+    ground_svg,
+    last_svg,
     shared_shapes,
     squares_of,
+    turn_svg,
     white_to_move,
 )
 from linewright.drawing.engraving import Engraving
@@ -29,11 +32,14 @@ __all__ = [
     "board_svg",
     "board_words",
     "corner",
+    "ground_svg",
+    "last_svg",
     "mark_sample",
     "piece_group",
     "piece_svg",
     "shared_shapes",
     "signs",
     "squares_of",
+    "turn_svg",
     "white_to_move",
 ]

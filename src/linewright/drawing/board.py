@@ -58,7 +58,7 @@ class Margins:
         return self.left + SIDE + self.right, self.top + SIDE + self.bottom
 
 
-FULL = Margins(58, 50, 58, 66, letters=True)
+FULL = Margins(58, 50, 58, 76, letters=True)
 NARROW = Margins(22, 48, 48, 22, letters=False)
 """For small boards, where letters could not be read."""
 
@@ -146,7 +146,7 @@ def board_svg(
         *_squares(ground, suffix),
         *_frame(imagined, margins, ground),
         *(_letters(flipped) if margins.letters else ()),
-        _turn(white_to_move(fen), flipped, margins),
+        turn_svg(white_to_move(fen), flipped, margins),
         *(_last(last, flipped) if last else ()),
         *_under(marks, flipped),
         *_pieces(placed, suffix, flipped),
@@ -157,15 +157,36 @@ def board_svg(
     return "".join(parts)
 
 
-def shared_shapes(imagined: bool = False, dark: Dark = Dark.TINTED) -> str:
-    """The SVG definitions that every `shared` board of a page uses, without an `svg` round them."""
+def ground_svg(
+    *, flipped: bool, imagined: bool, dark: Dark = Dark.TINTED, margins: Margins = FULL
+) -> str:
+    """An empty board with frame and letters, to draw a moving board on, without an `svg` round it.
+
+    Takes its squares from `shared_shapes`. `turn_svg` and `last_svg` go on top.
+    """
     ground = IMAGINED if imagined else BOARD
-    return _shapes(list("BKNPQRbknpqr"), ground, _suffix(imagined, dark), dark)
+    letters = _letters(flipped) if margins.letters else ()
+    return "".join(
+        (*_squares(ground, _suffix(imagined, dark)), *_frame(imagined, margins, ground), *letters)
+    )
+
+
+def shared_shapes(dark: Dark = Dark.TINTED) -> str:
+    """The SVG definitions that every `shared` board of a page uses, without an `svg` round them."""
+    letters = list("BKNPQRbknpqr")
+    real = _shapes(letters, BOARD, _suffix(False, dark), dark)
+    again = letters if dark is Dark.HATCHED else []
+    return real + _shapes(again, IMAGINED, _suffix(True, dark), dark)
 
 
 def _suffix(imagined: bool, dark: Dark) -> str:
     """What keeps the ids of differently printed boards apart in one page."""
     return ("i" if imagined else "r") + ("h" if dark is Dark.HATCHED else "t")
+
+
+def _piece_suffix(suffix: str) -> str:
+    """Pieces on tinted squares have no clearing, so that they are the same on any paper."""
+    return "t" if suffix.endswith("t") else suffix
 
 
 def _spoken(fen: str, marks: tuple[Marking, ...], imagined: bool, words: str | None) -> str:
@@ -177,7 +198,7 @@ def _spoken(fen: str, marks: tuple[Marking, ...], imagined: bool, words: str | N
 def _shapes(letters: list[str], ground: Ground, suffix: str, dark: Dark) -> str:
     halo = ground.light if dark is Dark.HATCHED else None
     pieces = "".join(
-        piece_group(letter, halo).replace("<g", f'<g id="lw{letter}{suffix}"', 1)
+        piece_group(letter, halo).replace("<g", f'<g id="lw{letter}{_piece_suffix(suffix)}"', 1)
         for letter in letters
     )
     cell = _hatching(ground, leaning_left=suffix[0] == "i") if dark is Dark.HATCHED else (
@@ -236,7 +257,7 @@ def _letters(flipped: bool) -> Iterator[str]:
         yield lettered(rank, -35, 100 * i + 67, height=34, colour=INK)
 
 
-def _turn(white: bool, flipped: bool, margins: Margins) -> str:
+def turn_svg(white: bool, flipped: bool, margins: Margins = FULL) -> str:
     """A triangle beside the home rank of the side to move, pointing where it goes."""
     x = 834 if margins.letters else 828
     up = white != flipped
@@ -251,10 +272,15 @@ def _turn(white: bool, flipped: bool, margins: Margins) -> str:
 def _last(move: str, flipped: bool) -> Iterator[str]:
     for square in (move[:2], move[2:4]):
         x, y = corner(square, flipped)
-        yield (
-            f'<path transform="translate({x} {y})" d="M4 24V4H24M76 4H96V24M96 76V96H76M24 96H4V76"'
-            f' fill="none" stroke="{INK}" stroke-width="5"/>'
-        )
+        yield last_svg(x, y)
+
+
+def last_svg(x: int, y: int) -> str:
+    """Corners round a square of the move just made."""
+    return (
+        f'<path transform="translate({x} {y})" d="M4 24V4H24M76 4H96V24M96 76V96H76M24 96H4V76"'
+        f' fill="none" stroke="{INK}" stroke-width="5"/>'
+    )
 
 
 def _under(marks: tuple[Marking, ...], flipped: bool) -> Iterator[str]:
@@ -266,7 +292,7 @@ def _under(marks: tuple[Marking, ...], flipped: bool) -> Iterator[str]:
 def _pieces(placed: dict[str, str], suffix: str, flipped: bool) -> Iterator[str]:
     for square, letter in placed.items():
         x, y = corner(square, flipped)
-        yield f'<use href="#lw{letter}{suffix}" x="{x}" y="{y}"/>'
+        yield f'<use href="#lw{letter}{_piece_suffix(suffix)}" x="{x}" y="{y}"/>'
 
 
 def _over(marks: tuple[Marking, ...], flipped: bool) -> Iterator[str]:
@@ -305,7 +331,7 @@ def board_words(fen: str, marks: Iterable[Marking] = (), *, imagined: bool = Fal
         f"{name}: {_side_words(placed, white=name == 'White')}." for name in ("White", "Black")
     )
     turn = "White to move." if white_to_move(fen) else "Black to move."
-    shown = "; ".join(_mark_words(mark) for mark in marks)
+    shown = "; ".join(mark_words(mark) for mark in marks)
     told = [
         "Imagined board." if imagined else "",
         *sides,
@@ -325,7 +351,8 @@ def _side_words(placed: dict[str, str], white: bool) -> str:
     return ", ".join(kinds) or "no pieces"
 
 
-def _mark_words(mark: Marking) -> str:
+def mark_words(mark: Marking) -> str:
+    """A mark in words."""
     if mark.to:
         return f"{mark.kind} arrow {mark.square} to {mark.to}"
     return f"{mark.square} {_SHOWN[mark.kind]}"

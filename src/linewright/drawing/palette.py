@@ -29,6 +29,9 @@ MARK_COLOURS = {
 }
 """Source: Okabe & Ito, Color Universal Design, 2002 (revised 2008)."""
 
+WORD_COLOURS = {**MARK_COLOURS, "plan": "#c0669a", "weak": "#b37700"}
+"""For the lines under marked words on a light page, where two colours of the boards are too pale."""
+
 
 @dataclass(frozen=True, slots=True)
 class Ground:

@@ -6,13 +6,13 @@ date of its own, so that the same lesson gives the same bytes.
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Iterable, Iterator
 from importlib import resources
 
 from linewright.drawing import board_svg, board_words, mark_sample
-from linewright.drawing.palette import MARK_COLOURS
+from linewright.drawing.palette import WORD_COLOURS
 from linewright.lesson import Lesson, Node
+from linewright.masthead import MEANINGS, facts_line, missing_picture, opening_line
 from linewright.outputs import Artifact, Edition
 from linewright.plates import plate_of
 from linewright.reading import (
@@ -29,18 +29,13 @@ from linewright.reading import (
     Reading,
     Run,
     SetBlock,
+    heading_levels,
+    names_itself,
     set_out,
     spelt,
 )
 from linewright.script import BlockKind
 
-MEANINGS = {
-    "point": "look here",
-    "attack": "is attacked, or attacks along the arrow",
-    "defend": "is defended, or defends along the arrow",
-    "plan": "where it wants to go",
-    "weak": "a weakness",
-}
 PAPERS = {"a4": "a4", "letter": "us-letter", "us-letter": "us-letter"}
 
 
@@ -111,38 +106,38 @@ class _Setter:
     # The text
 
     def body(self) -> Iterator[str]:
-        levels = _levels(self.reading.passages)
-        passages = self.reading.passages
+        levels = heading_levels(self.reading.blocks)
+        blocks = self.reading.blocks
         k = 0
-        while k < len(passages):
-            passage = passages[k]
-            if passage.kind is BlockKind.QUOTE:
-                group = _group(passages, k, BlockKind.QUOTE)
+        while k < len(blocks):
+            block = blocks[k]
+            if block.kind is BlockKind.QUOTE:
+                group = _group(blocks, k, BlockKind.QUOTE)
                 yield self.key_idea(group)
                 k += len(group)
                 for quoted in group:
                     yield from self.plates(quoted.plates)
                 continue
-            yield from self.passage(passage, levels.get(k, 2))
-            yield from self.plates(passage.plates)
+            yield from self.block(block, levels.get(k, 2))
+            yield from self.plates(block.plates)
             k += 1
 
-    def passage(self, passage: SetBlock, level: int) -> Iterator[str]:
-        words = self.runs(passage.runs)
-        match passage.kind:
+    def block(self, block: SetBlock, level: int) -> Iterator[str]:
+        words = self.runs(block.runs)
+        match block.kind:
             case BlockKind.HEADING:
                 yield f"heading(level: {level}, {words})"
             case BlockKind.ITEM:
-                yield f"item({literal(passage.marker)}, {max(passage.level, 1)}, {words})"
+                yield f"item({literal(block.marker)}, {max(block.level, 1)}, {words})"
             case BlockKind.PAUSE:
                 yield "pause()"
             case BlockKind.CODE:
-                yield f"code({_lines_literal(passage.content)})"
-            case _ if passage.runs:
+                yield f"code({_lines_literal(block.content)})"
+            case _ if block.runs:
                 yield f"par({words})"
 
     def key_idea(self, group: list[SetBlock]) -> str:
-        label = "" if _names_itself(group[0]) else "Key idea"
+        label = "" if names_itself(group[0]) else "Key idea"
         paragraphs = " ".join(f"par({self.runs(p.runs)});" for p in group if p.runs)
         return f"boxed({literal(label)}, {{ {paragraphs} }})"
 
@@ -159,7 +154,7 @@ class _Setter:
                 inner = self.runs(run.runs)
                 for kind in dict.fromkeys(mark.kind.value for mark in run.marks):
                     self.kinds[kind] = None
-                    colour = MARK_COLOURS[kind]
+                    colour = WORD_COLOURS[kind]
                     inner = f"marked({literal(kind)}, {literal(colour)}, {inner})"
                 return inner
             case ImaginedWords():
@@ -167,7 +162,11 @@ class _Setter:
             case LinkedWords():
                 return self.link(run)
             case _:
-                words = f"raw({literal(run.text)})" if run.style.code else literal(run.text)
+                words = (
+                    f"raw({literal(run.text)})"
+                    if run.style.code and run.text.strip()
+                    else literal(run.text)
+                )
                 return _styled(words, run.style.strong, run.style.emphasis)
 
     def move(self, run: MoveWords) -> str:
@@ -255,7 +254,7 @@ class _Setter:
         for kind in kinds:
             yield (
                 f"key-line({literal(mark_sample(kind))}, {literal(f'sample of the mark {kind}')},"
-                f" {literal(kind)}, {literal(MARK_COLOURS[kind])},"
+                f" {literal(kind)}, {literal(WORD_COLOURS[kind])},"
                 f" {literal(': ' + MEANINGS[kind])})"
             )
 
@@ -281,76 +280,11 @@ def _lines_literal(content: str) -> str:
     return ' + "\\n" + '.join(literal(line) for line in content.rstrip("\n").split("\n"))
 
 
-def _group(passages: tuple[SetBlock, ...], start: int, kind: BlockKind) -> list[SetBlock]:
+def _group(blocks: tuple[SetBlock, ...], start: int, kind: BlockKind) -> list[SetBlock]:
     end = start
-    while end < len(passages) and passages[end].kind is kind:
+    while end < len(blocks) and blocks[end].kind is kind:
         end += 1
-    return list(passages[start:end])
-
-
-def _names_itself(passage: SetBlock) -> bool:
-    """Whether a box begins with words in bold, which then are its heading."""
-    first = passage.runs[0] if passage.runs else None
-    return bool(first and getattr(getattr(first, "style", None), "strong", False))
-
-
-def _levels(passages: tuple[SetBlock, ...]) -> dict[int, int]:
-    """The level each heading is set at: the title is 1, none skips a level (PDF/UA-1, 7.4.2)."""
-    levels: dict[int, int] = {}
-    written: list[int] = []
-    for k, passage in enumerate(passages):
-        if passage.kind is not BlockKind.HEADING:
-            continue
-        while written and written[-1] >= passage.level:
-            written.pop()
-        written.append(passage.level)
-        levels[k] = 1 + len(written)
-    return levels
-
-
-def missing_picture(plate: Picture) -> str:
-    """What is said in the place of an ordinary image, which the handout does not carry."""
-    caption = f"“{plate.caption}”" if plate.caption else "a picture"
-    return f"Here the script shows {caption} ({plate.address})."
-
-
-def opening_line(lesson: Lesson) -> str:
-    """The opening's name and code at the end of what the main line has of them."""
-    from linewright.names import name_of_line
-
-    name = name_of_line(node.board() for node in lesson.tree.main_line())
-    return f"{name.usual} · {name.code}".replace("'", "’") if name else ""
-
-
-def facts_line(lesson: Lesson) -> str:
-    """Whose side is taught, for whom, by whom, when: what the front matter says of it."""
-    front = lesson.front
-    students = ""
-    if front.students:
-        low, high = front.students
-        students = f"rated {low}–{high}" if low != high else f"rated about {low}"
-    side = f"for {front.taught}" if front.taught else ""
-    parts = [side, students, front.teacher, day(front.date)]
-    words = " · ".join(part for part in parts if part)
-    return words[:1].upper() + words[1:]
-
-
-def day(date: str) -> str:
-    """A date as people write it, if it is one of the international form.
-
-    >>> day("2026-10-07"), day("last Tuesday")
-    ('7 October 2026', 'last Tuesday')
-    """
-    try:
-        found = datetime.date.fromisoformat(date)
-    except ValueError:
-        return date
-    return f"{found.day} {_MONTHS[found.month - 1]} {found.year}"
-
-
-_MONTHS = (
-    "January February March April May June July August September October November December"
-).split()
+    return list(blocks[start:end])
 
 
 def _index_lines(lesson: Lesson) -> Iterator[tuple[int, str, int]]:

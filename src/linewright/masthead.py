@@ -1,0 +1,65 @@
+"""The words at the head and foot of what students get: opening, side, date, the marks' meanings.
+
+Floor 4.
+"""
+
+from __future__ import annotations
+
+import datetime
+
+from linewright.lesson import Lesson
+from linewright.reading import Picture
+
+MEANINGS = {
+    "point": "look here",
+    "attack": "is attacked, or attacks along the arrow",
+    "defend": "is defended, or defends along the arrow",
+    "plan": "where it wants to go",
+    "weak": "a weakness",
+}
+
+
+def missing_picture(plate: Picture) -> str:
+    """What is said in the place of an ordinary image, which no output carries."""
+    caption = f"“{plate.caption}”" if plate.caption else "a picture"
+    return f"Here the script shows {caption} ({plate.address})."
+
+
+def opening_line(lesson: Lesson) -> str:
+    """The opening's name and code at the end of what the main line has of them."""
+    from linewright.names import name_of_line
+
+    name = name_of_line(node.board() for node in lesson.tree.main_line())
+    return f"{name.usual} · {name.code}".replace("'", "’") if name else ""
+
+
+def facts_line(lesson: Lesson) -> str:
+    """Whose side is taught, for whom, by whom, when: what the front matter says of it."""
+    front = lesson.front
+    students = ""
+    if front.students:
+        low, high = front.students
+        students = f"rated {low}–{high}" if low != high else f"rated about {low}"
+    side = f"for {front.taught}" if front.taught else ""
+    parts = [side, students, front.teacher, day(front.date)]
+    words = " · ".join(part for part in parts if part)
+    return words[:1].upper() + words[1:]
+
+
+def day(date: str) -> str:
+    """A date as people write it, if it is one of the international form.
+
+    >>> day("2026-10-07"), day("last Tuesday")
+    ('7 October 2026', 'last Tuesday')
+    """
+    try:
+        found = datetime.date.fromisoformat(date)
+    except ValueError:
+        return date
+    return f"{found.day} {_MONTHS[found.month - 1]} {found.year}"
+
+
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)  # fmt: skip
