@@ -31,6 +31,7 @@ from linewright.drawing import (
 from linewright.drawing.board import SIDE, mark_words
 from linewright.drawing.marks import arrow, square_mark
 from linewright.drawing.palette import DAY, MARK_COLOURS, NIGHT, WORD_COLOURS, Sheet
+from linewright.html import render
 from linewright.masthead import MEANINGS, facts_line, missing_picture, opening_line
 from linewright.outputs import Artifact, Edition
 from linewright.plates import plate_of
@@ -81,7 +82,8 @@ def page_html(edition: Edition) -> str:
     front = edition.lesson.front
     css = _stylesheet()
     script = _template_text("page.js")
-    html: str = _template().render(
+    return render(
+        "page.html",
         language=front.language or "en",
         policy=_policy(css, script),
         title=reading.title,
@@ -96,17 +98,10 @@ def page_html(edition: Edition) -> str:
         data=Markup(_json(web.data())),
         script=Markup(script),
     )
-    return html
 
 
 def _template_text(name: str) -> str:
     return (resources.files("linewright") / "templates" / name).read_text("utf-8")
-
-
-@cache
-def _template() -> Any:
-    environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
-    return environment.from_string(_template_text("page.html"))
 
 
 @cache
