@@ -90,3 +90,73 @@ def test_what_was_said_stands_in_the_transcript_at_its_time(path: Path) -> None:
 def said_items(truth: dict[str, Any]) -> list[dict[str, Any]]:
     moves = [move for line in truth["lines"] for move in line["moves"] if move["said"]]
     return [*moves, *(slip for slip in truth["slips"] if slip["said"])]
+
+
+noise = load("noise")
+scoring = load("score")
+
+
+@pytest.mark.parametrize("path", MARKED, ids=lambda p: p.stem)
+def test_the_truth_scores_itself_in_full(path: Path) -> None:
+    truth = truth_of(path)
+    words = marked.read_marked(path).words
+    changes = [{"at": c["at"], "was": c["was"], "now": c["now"]} for c in truth["caption_changes"]]
+    report = {
+        "lines": truth["lines"],
+        "slips": [{**slip, "sure": 0.9} for slip in truth["slips"]],
+        "what_if": [{"fen": item["board"]} for item in truth["what_if"]],
+        "caption_changes": changes,
+    }
+    result = scoring.score(truth, report, words)
+    assert result.faults == []
+    assert result.moves_found == result.moves == result.moves_heard
+    assert (result.branches_right, result.lines_whole) == (result.branches, result.lines)
+    assert (result.slips_found, result.slips_meant, result.false_alarms) == (
+        result.slips,
+        result.slips,
+        0,
+    )
+    assert result.unspoken_right == result.unspoken
+    assert result.boards_right == result.boards
+    assert result.changes_right + result.changes_neutral == len(changes)
+
+
+def test_what_goes_wrong_is_counted() -> None:
+    path = TALKS / "tune" / "italian.talk"
+    truth = truth_of(path)
+    worse = json.loads(json.dumps(truth))
+    last = worse["lines"][-1]["moves"]
+    last[-1]["san"] = "h6"
+    worse["slips"] = [
+        {"at": 3.0, "said": "evening", "meant": "e4", "sure": 0.8},
+        {"at": 9.0, "meant": "a", "sure": 0.2},
+    ]
+    change = {"at": 12.0, "was": "e4", "now": "e5"}
+    result = scoring.score(
+        truth, {**worse, "caption_changes": [change]}, marked.read_marked(path).words
+    )
+    assert result.moves - result.moves_found == 1
+    assert result.moves_heard - result.moves_heard_right == 1
+    assert (result.slips_found, result.false_alarms) == (0, 1)
+    assert (result.changes, result.changes_right) == (1, 0)
+    nothing = scoring.score(truth, {"lines": []})
+    assert (nothing.moves_found, nothing.branches_right, nothing.slips_found) == (0, 0, 0)
+
+
+@pytest.mark.parametrize("rate", [0.02, 0.08, 0.2])
+def test_noise_has_the_rate_asked_for_and_is_the_same_each_time(rate: float) -> None:
+    talk = marked.read_marked(TALKS / "tune" / "london.talk")
+    once, again = noise.noisy(talk, rate), noise.noisy(talk, rate)
+    assert once.words == again.words
+    assert abs(noise.error_rate(once) - rate) < 0.1 * rate + 0.003
+    assert noise.noisy(talk, rate, seed=2).words != once.words
+    said = " ".join(word.said for word in once.words)
+    assert said.split() == " ".join(word.said for word in talk.words).split(), "what was said stays"
+
+
+def test_noise_sounds_like_what_was_said() -> None:
+    assert noise.distance(noise.sounds_of("b4"), noise.sounds_of("before")) < 0.5, (
+        "CMU: B IY F AO R, B IH F AO R"
+    )
+    assert "night" in [word for word, _ in noise.alike(noise.sounds_of("knight"))[:2]]
+    assert "be three" in [text for text, _ in noise.alike_in_two(noise.sounds_of("b3"))]

@@ -50,9 +50,10 @@ class Node:
 
 @dataclass
 class Said:
-    """One word as the caption shows it, with its time."""
+    """One word as the caption shows it, what was really said, and its time."""
 
     shown: str
+    said: str = ""
     start: float = 0.0
     end: float = 0.0
     paragraph: int = 0
@@ -209,21 +210,27 @@ class Reader:
         )
 
     def say(self, piece: str) -> None:
-        shown = re.sub(r"\{([^>}]*)>([^}]*)\}", r"\1", piece)
-        for was, now in re.findall(r"\{([^>}]*)>([^}]*)\}", piece):
-            self.talk.changes.append({"at": round(self.clock, 2), "was": was, "now": now})
-        for word in shown.split():
-            start = self.clock
-            if self.talk.words and not any(c.isalnum() for c in word):
-                if self.talk.words[-1].shown[-1] not in ",.;:?!":
-                    self.talk.words[-1].shown += word
+        """Say a piece without spaces: a word, or an error with the words around it."""
+        for text, was, now in re.findall(r"([^{]+)|\{([^>}]*)>([^}]*)\}", piece):
+            if now:
+                self.talk.changes.append({"at": round(self.clock, 2), "was": was, "now": now})
+            for i, word in enumerate((was or text).split()):
+                self.say_word(word, (now if i == 0 else "") if now else word)
+
+    def say_word(self, word: str, said: str) -> None:
+        words = self.talk.words
+        if words and not any(c.isalnum() for c in word):
+            if words[-1].shown[-1] not in ",.;:?!":
+                words[-1].shown += word
+                words[-1].said += word if words[-1].said else ""
                 self.breathe(word)
-                continue
-            syllables = max(1, len(re.findall(r"[aeiouy]+|\d|(?<![a-z])[b-h](?=\d)", word.lower())))
-            spoken = 60 / self.pace * (0.45 + 0.32 * syllables) * self.random.uniform(0.85, 1.15)
-            self.talk.words.append(Said(word, start, start + spoken, self.paragraph))
-            self.clock = start + spoken
-            self.breathe(word)
+            return
+        start = self.clock
+        syllables = max(1, len(re.findall(r"[aeiouy]+|\d|(?<![a-z])[b-h](?=\d)", word.lower())))
+        spoken = 60 / self.pace * (0.45 + 0.32 * syllables) * self.random.uniform(0.85, 1.15)
+        words.append(Said(word, said, start, start + spoken, self.paragraph))
+        self.clock = start + spoken
+        self.breathe(word)
 
     def breathe(self, word: str) -> None:
         """The pause that punctuation makes."""
