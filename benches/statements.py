@@ -1,0 +1,156 @@
+"""Scores the judging of statements on sentences whose truth is known.
+
+    python benches/statements.py [develop|aside] [--show] [--file FILE.jsonl]
+
+Runs `linewright ask --batch` on tests/statements/NAME.jsonl and the prose beside it and prints, by
+family and in all: of the decidable statements how many got a verdict, of the verdicts how many are
+right, of the sentences without a decidable statement how many got one. `--show` lists the mistakes
+(not to be used with `aside` by whoever works on the judging).
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import subprocess
+import sys
+import tempfile
+import time
+from collections import Counter, defaultdict
+from pathlib import Path
+from typing import Any
+
+FOLDER = Path(__file__).resolve().parent.parent / "tests" / "statements"
+DECISIVE = ("holds", "fails")
+Sentence = dict[str, Any]
+
+
+def asked(sentences: list[Sentence]) -> tuple[list[Sentence], float]:
+    """The program's answers, one for each sentence, and the seconds it took."""
+    with tempfile.TemporaryDirectory() as folder:
+        batch = Path(folder) / "batch.jsonl"
+        keys = ("moves", "fen", "text", "taught")
+        batch.write_text(
+            "".join(
+                json.dumps({key: s[key] for key in keys if key in s}, ensure_ascii=False) + "\n"
+                for s in sentences
+            ),
+            "utf-8",
+        )
+        start = time.perf_counter()
+        done = subprocess.run(
+            [sys.executable, "-c", "from linewright.cli import main; main()",
+             "ask", "--batch", str(batch)],
+            capture_output=True, encoding="utf-8", check=False,
+        )
+        seconds = time.perf_counter() - start
+    answers = [json.loads(line) for line in done.stdout.splitlines() if line.startswith("{")]
+    if len(answers) != len(sentences):
+        sys.exit(f"{len(answers)} answers for {len(sentences)} sentences\n{done.stderr[-2000:]}")
+    return answers, seconds
+
+
+def score(sentence: Sentence, answer: Sentence) -> Counter[str]:
+    """The counts of one sentence: decidable, recognised, right, wrong, false_alarm and so on."""
+    given = [one["verdict"] for one in answer["statements"] if one["verdict"] in DECISIVE]
+    expect = sentence["expect"]
+    wanted = expect if isinstance(expect, list) else [expect]
+    if wanted[0] == "none":
+        return Counter(no_statement=1, false_alarm=int(bool(given)))
+    if wanted[0] == "cannot-tell":
+        if sentence.get("needs") == "analyst":
+            return Counter(for_others=1, answered=int(bool(answer["statements"])))
+        return Counter(undecidable=1, false_verdict=int(bool(given)))
+    if len(wanted) == 1:
+        right = sum(1 for verdict in given if verdict == wanted[0])
+        wrong = len(given) - right
+    else:
+        right = sum((Counter(given) & Counter(wanted)).values())
+        wrong = len(given) - right
+    counts = Counter(right=right, wrong=wrong)
+    if sentence.get("needs"):
+        return counts + Counter(for_others=1, answered=int(bool(answer["statements"])))
+    if sentence.get("optional"):
+        return counts + Counter(optional=1)
+    return counts + Counter(decidable=len(wanted), recognised=min(len(given), len(wanted)))
+
+
+def percent(part: int, whole: int) -> str:
+    return f"{100 * part / whole:5.1f} %" if whole else "      -"
+
+
+def line(name: str, counts: Counter[str]) -> str:
+    given = counts["right"] + counts["wrong"]
+    return (
+        f"{name:12} recognised {counts['recognised']:4} of {counts['decidable']:4}"
+        f" {percent(counts['recognised'], counts['decidable'])}"
+        f"   right {counts['right']:4} of {given:4} {percent(counts['right'], given)}"
+        f"   taken for statements {counts['false_alarm']:2} of {counts['no_statement']:3}"
+        f"   undecidable but judged {counts['false_verdict']:2} of {counts['undecidable']:2}"
+    )
+
+
+def is_fault(counts: Counter[str]) -> bool:
+    missed = counts["decidable"] > counts["recognised"]
+    return missed or any(counts[k] for k in ("wrong", "false_alarm", "false_verdict"))
+
+
+def report(sentences: list[Sentence], show: bool) -> Counter[str]:
+    """Prints the table of a set of sentences; gives back the counts of all."""
+    answers, seconds = asked(sentences)
+    families: dict[str, Counter[str]] = defaultdict(Counter)
+    for sentence, answer in zip(sentences, answers, strict=True):
+        counts = score(sentence, answer)
+        families[sentence["family"]] += counts
+        if show and is_fault(counts):
+            place = " ".join(sentence.get("moves", [])) or sentence.get("fen", "start")
+            print(f"\n[{sentence['family']}] {sentence['text']}  ({place}; {sentence['taught']})")
+            print(f"   expected {sentence['expect']}")
+            for one in answer["statements"]:
+                print(f"   {one['verdict']}: {one.get('family')}: {one.get('because')}")
+    total: Counter[str] = sum(families.values(), Counter())
+    for name in sorted(families):
+        print(line(name, families[name]))
+    print(line("all", total))
+    print(f"{len(sentences)} sentences in {seconds:.2f} s, starting the program included")
+    return total
+
+
+def prose(name: str, boards: list[Sentence], show: bool) -> None:
+    """Asks every sentence of a teacher's prose at some position or other of the set."""
+    path = FOLDER / f"prose_{name}.txt"
+    if not path.exists():
+        return
+    texts = [text for text in path.read_text("utf-8").splitlines() if text]
+    sentences = [
+        {**{k: v for k, v in boards[(7 * i) % len(boards)].items() if k in ("moves", "fen")},
+         "text": text, "taught": ("White", "Black", None)[i % 3]}
+        for i, text in enumerate(texts)
+    ]
+    answers, _ = asked(sentences)
+    taken = [
+        (text, [one for one in answer["statements"] if one["verdict"] in DECISIVE])
+        for text, answer in zip(texts, answers, strict=True)
+    ]
+    mistaken = [(text, found) for text, found in taken if found]
+    print(f"ordinary prose: {len(mistaken)} of {len(texts)} sentences mistaken for a decidable"
+          f" statement ({percent(len(mistaken), len(texts)).strip()})")
+    for text, found in mistaken if show else ():
+        print(f"   {text}\n      {found[0]['family']}: {found[0]['because']}")
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("name", nargs="?", default="develop")
+    parser.add_argument("--show", action="store_true")
+    parser.add_argument("--file", type=Path)
+    given = parser.parse_args()
+    path = given.file or FOLDER / f"{given.name}.jsonl"
+    sentences = [json.loads(row) for row in path.read_text("utf-8").splitlines() if row]
+    report(sentences, given.show)
+    if given.file is None:
+        prose(given.name, sentences, given.show)
+
+
+if __name__ == "__main__":
+    main()
