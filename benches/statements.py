@@ -39,9 +39,17 @@ def asked(sentences: list[Sentence]) -> tuple[list[Sentence], float]:
         )
         start = time.perf_counter()
         done = subprocess.run(
-            [sys.executable, "-c", "from linewright.cli import main; main()",
-             "ask", "--batch", str(batch)],
-            capture_output=True, encoding="utf-8", check=False,
+            [
+                sys.executable,
+                "-c",
+                "from linewright.cli import main; main()",
+                "ask",
+                "--batch",
+                str(batch),
+            ],
+            capture_output=True,
+            encoding="utf-8",
+            check=False,
         )
         seconds = time.perf_counter() - start
     answers = [json.loads(line) for line in done.stdout.splitlines() if line.startswith("{")]
@@ -123,8 +131,11 @@ def prose(name: str, boards: list[Sentence], show: bool) -> None:
         return
     texts = [text for text in path.read_text("utf-8").splitlines() if text]
     sentences = [
-        {**{k: v for k, v in boards[(7 * i) % len(boards)].items() if k in ("moves", "fen")},
-         "text": text, "taught": ("White", "Black", None)[i % 3]}
+        {
+            **{k: v for k, v in boards[(7 * i) % len(boards)].items() if k in ("moves", "fen")},
+            "text": text,
+            "taught": ("White", "Black", None)[i % 3],
+        }
         for i, text in enumerate(texts)
     ]
     answers, _ = asked(sentences)
@@ -133,8 +144,10 @@ def prose(name: str, boards: list[Sentence], show: bool) -> None:
         for text, answer in zip(texts, answers, strict=True)
     ]
     mistaken = [(text, found) for text, found in taken if found]
-    print(f"ordinary prose: {len(mistaken)} of {len(texts)} sentences mistaken for a decidable"
-          f" statement ({percent(len(mistaken), len(texts)).strip()})")
+    print(
+        f"ordinary prose: {len(mistaken)} of {len(texts)} sentences mistaken for a decidable"
+        f" statement ({percent(len(mistaken), len(texts)).strip()})"
+    )
     for text, found in mistaken if show else ():
         print(f"   {text}\n      {found[0]['family']}: {found[0]['because']}")
 

@@ -90,7 +90,8 @@ def backward(board: chess.Board, colour: chess.Color) -> Squares:
     A pawn is backward where it has pawns of its own on a neighbouring file but none level with it
     or behind it, and an enemy pawn attacks the square in front of it. Whether the file is
     half-open for the enemy, as some books ask, tells `backward_on_half_open_file`.
-    Source: Companion, "backward pawn"; definitions differ between books.
+    Source: Companion, "backward pawn"; definitions differ between books: Kmoch's "straggler" must
+    also be half-free (no enemy pawn ahead on its file) and stand on its second or third rank.
     """
     own, enemy = _own(board, colour), _own(board, not colour)
     found = []
@@ -282,7 +283,8 @@ def candidates(board: chess.Board, colour: chess.Color) -> Squares:
     outnumbered on the way.
 
     The pawns of its own on the neighbouring files that are level or behind are at least as many as
-    the enemy pawns ahead on those files. Source: Kmoch, "candidate" among the half-free pawns.
+    the enemy pawns ahead on those files. Source: Kmoch, "candidate" among the half-free pawns, as
+    against the "faker" with too few helpers.
     """
     own, enemy = _own(board, colour), _own(board, not colour)
     free = set(passed(board, colour))
