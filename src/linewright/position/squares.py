@@ -92,11 +92,8 @@ def is_hole(board: chess.Board, colour: chess.Color, square: chess.Square) -> bo
 
 def holes(board: chess.Board, colour: chess.Color) -> Squares:
     """A side's holes on its third and fourth rank: its own camp (see `is_hole`)."""
-    return tuple(
-        square
-        for square in chess.SQUARES
-        if rank_for(colour, square) in (3, 4) and is_hole(board, colour, square)
-    )
+    camp = range(16, 32) if colour == chess.WHITE else range(32, 48)
+    return tuple(square for square in camp if not pawn_can_guard(board, colour, square))
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +136,10 @@ def outpost(board: chess.Board, colour: chess.Color, square: chess.Square) -> Ou
 
 def outposts(board: chess.Board, colour: chess.Color) -> tuple[Outpost, ...]:
     """All outposts of a side, occupied or not (see `outpost`)."""
-    found = (outpost(board, colour, square) for square in chess.SQUARES)
+    guarded = chess.BB_EMPTY
+    for pawn in chess.scan_forward(board.pawns & board.occupied_co[colour]):
+        guarded |= chess.BB_PAWN_ATTACKS[colour][pawn]
+    found = (outpost(board, colour, square) for square in chess.scan_forward(guarded))
     return tuple(one for one in found if one is not None)
 
 
