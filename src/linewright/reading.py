@@ -269,7 +269,7 @@ class _Compositor:
             return inline.text
         start = inline.span.start
         before = self.lesson.script.source.text[max(start - 1, 0) : start].replace("\n", " ")
-        return _curled(inline.text, " " if before in {"[", "*", "_"} else before)
+        return curled_text(inline.text, " " if before in {"[", "*", "_"} else before)
 
     def move(self, move: Move) -> MoveWords:
         placed = self.lesson.move_at(move.span.start)
@@ -342,8 +342,12 @@ _OPENS_QUOTE = frozenset(" \u00a0([{–—-/\"'“‘")
 _CURLED = {'"': ("“", "”"), "'": ("‘", "’")}
 
 
-def _curled(text: str, before: str) -> str:
-    """The words with typographic quotation marks; `before` is the character in front of them."""
+def curled_text(text: str, before: str = "") -> str:
+    """The words with typographic quotation marks; `before` is the character in front of them.
+
+    >>> curled_text("'6.Nd9' is not White's move")
+    '‘6.Nd9’ is not White’s move'
+    """
     out: list[str] = []
     for char in text:
         opens = not before or before in _OPENS_QUOTE
@@ -382,7 +386,7 @@ def exercise_in(block: Block, fen: str) -> Exercise:
         task += [own] if own else []
         own = ""
     words, told = (" ".join(filter(None, lines)).replace("...", "…") for lines in (task, answer))
-    return Exercise(block.span, _curled(words, ""), own or fen, _curled(told, ""))
+    return Exercise(block.span, curled_text(words, ""), own or fen, curled_text(told, ""))
 
 
 # --- diagrams a reader needs ------------------------------------------------------------------
@@ -541,6 +545,7 @@ __all__ = [
     "Turn",
     "Words",
     "after",
+    "curled_text",
     "exercise_in",
     "heading_levels",
     "names_itself",

@@ -5,7 +5,7 @@ Marks use the Okabe-Ito colours; all other colours are paper and ink.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 INK = "#1d1a17"
 """Text, outlines, black pieces, and the thin edge round every mark."""
@@ -30,7 +30,7 @@ MARK_COLOURS = {
 """Source: Okabe & Ito, Color Universal Design, 2002 (revised 2008)."""
 
 WORD_COLOURS = {**MARK_COLOURS, "plan": "#c0669a", "weak": "#b37700"}
-"""For the lines under marked words on a light page, where two colours of the boards are too pale."""
+"""For the lines under marked words on a light page, for which two of the colours are too pale."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +96,12 @@ NIGHT = Sheet(
     note="#86c8f0",
     now="#5a4716",
 )
+
+
+def css_variables(sheet: Sheet, marks: dict[str, str] | None = None) -> str:
+    """The colours of a page, and of marks by kind, as the custom properties of a style sheet."""
+    named = {field.name: getattr(sheet, field.name) for field in fields(sheet)}
+    return ";".join(f"--{name}:{colour}" for name, colour in {**named, **(marks or {})}.items())
 
 
 def luminance(colour: str) -> float:

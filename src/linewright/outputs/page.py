@@ -9,7 +9,7 @@ import base64
 import hashlib
 import json
 from collections.abc import Iterable, Iterator
-from dataclasses import astuple, dataclass, fields
+from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from typing import Any
@@ -30,7 +30,7 @@ from linewright.drawing import (
 )
 from linewright.drawing.board import SIDE, mark_words
 from linewright.drawing.marks import arrow, square_mark
-from linewright.drawing.palette import DAY, MARK_COLOURS, NIGHT, WORD_COLOURS, Sheet
+from linewright.drawing.palette import DAY, MARK_COLOURS, NIGHT, WORD_COLOURS, css_variables
 from linewright.html import render
 from linewright.masthead import MEANINGS, facts_line, missing_picture, opening_line
 from linewright.outputs import Artifact, Edition
@@ -108,14 +108,9 @@ def _template_text(name: str) -> str:
 def _stylesheet() -> str:
     environment = Environment(autoescape=False)
     css: str = environment.from_string(_template_text("page.css")).render(
-        day=_variables(DAY, WORD_COLOURS), night=_variables(NIGHT, MARK_COLOURS), lines=LINES
+        day=css_variables(DAY, WORD_COLOURS), night=css_variables(NIGHT, MARK_COLOURS), lines=LINES
     )
     return css
-
-
-def _variables(sheet: Sheet, marks: dict[str, str]) -> str:
-    names = zip((f.name for f in fields(sheet)), astuple(sheet), strict=True)
-    return ";".join(f"--{name}:{colour}" for name, colour in (*names, *marks.items()))
 
 
 def _policy(css: str, script: str) -> str:

@@ -1,0 +1,405 @@
+"""The proof sheet a teacher works from: the script's own text, with the findings in its margin.
+
+Every finding stands beside its words with the board fact, the repairs and, where it was looked at
+on a board, a small diagram. One HTML file, no script, nothing loaded from anywhere.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from itertools import pairwise
+from typing import Any
+
+from jinja2 import Environment
+from markupsafe import Markup, escape
+
+from linewright.clock import clock
+from linewright.drawing import NARROW, Dark, board_svg, shared_shapes, signs
+from linewright.drawing.palette import DAY, NIGHT, css_variables
+from linewright.finding import Finding, Severity
+from linewright.html import render
+from linewright.inline import Inline, Link, Move
+from linewright.lesson import Lesson
+from linewright.masthead import facts_line, opening_line
+from linewright.outputs import Artifact, Edition
+from linewright.reading import curled_text, set_out
+from linewright.script import BlockKind
+from linewright.source import Source, Span
+
+MOST_DIAGRAMS = 150
+"""More boards than this make the sheet too heavy to open; further findings stand without."""
+
+NAMES = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.NOTE: "note"}
+
+
+def make(edition: Edition) -> tuple[Artifact, ...]:
+    """The proof sheet as one HTML file."""
+    html = proof_html(edition)
+    return (Artifact(f"{edition.base}-proof.html", "text/html", html.encode()),)
+
+
+def proof_html(edition: Edition) -> str:
+    """The text of the proof sheet."""
+    lesson = edition.lesson
+    notes = tuple(_Notes(edition).all())
+    return render(
+        "proof.html",
+        language=lesson.front.language or "en",
+        css=Markup(_stylesheet()),
+        shapes=Markup(shared_shapes()),
+        title=set_out(lesson).title,
+        file=lesson.script.source.name.replace("\\", "/").rsplit("/", 1)[-1],
+        club=lesson.front.club,
+        opening=opening_line(lesson),
+        facts=facts_line(lesson),
+        size=size_line(edition),
+        tally=_tally(notes),
+        statements=statement_counts(edition.verdicts),
+        verdicts=[_told(verdict, lesson.script.source) for verdict in edition.verdicts],
+        rows=list(_rows(lesson, notes)),
+        accepted=lesson.front.accept,
+    )
+
+
+@cache
+def _stylesheet() -> str:
+    text = (resources.files("linewright") / "templates" / "proof.css").read_text("utf-8")
+    css: str = (
+        Environment(autoescape=False)
+        .from_string(text)
+        .render(day=css_variables(DAY), night=css_variables(NIGHT))
+    )
+    return css
+
+
+def size_line(edition: Edition) -> str:
+    """How much is said, how long it takes and how many positions are shown."""
+    spoken = sum(1 for word in edition.timeline.words if word.said)
+    positions = len(edition.lesson.tree.nodes) - 1
+    moves = f"{positions} move{'s' * (positions != 1)} shown" if positions else "no moves yet"
+    words = f"{spoken:,} spoken word{'s' * (spoken != 1)}"
+    return f"{words} · {clock(edition.timeline.total_ms)} · {moves}"
+
+
+# --- statements -------------------------------------------------------------------------------
+
+_VERDICTS = {"holds": "hold", "fails": "fail", "cannot-tell": "could not be judged"}
+
+
+def statement_counts(verdicts: Sequence[Any]) -> str:
+    """How many statements were judged and how: "31 statements: 27 hold, 2 fail …"."""
+    if not verdicts:
+        return ""
+    counts = Counter(str(verdict.verdict) for verdict in verdicts)
+    told = [f"{counts[key]} {words}" for key, words in _VERDICTS.items() if counts[key]]
+    if counts["holds"] == 1:
+        told = [part.replace("1 hold", "1 holds") for part in told]
+    if counts["fails"] == 1:
+        told = [part.replace("1 fail", "1 fails") for part in told]
+    total = len(verdicts)
+    return f"{total} statement{'s' * (total != 1)}: {', '.join(told)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A judged statement as the sheet lists it."""
+
+    line: int
+    words: str
+    verdict: str
+    because: str
+
+
+def _told(verdict: Any, source: Source) -> Told:
+    line, _ = source.line_column(verdict.statement.span.start)
+    said = {"holds": "holds", "fails": "fails"}.get(str(verdict.verdict), "not judged")
+    return Told(line, verdict.statement.words, said, verdict.because)
+
+
+# --- notes ------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A finding as it stands in the margin. `board` is empty where no board helps."""
+
+    number: int
+    finding: Finding
+    line: int
+    column: int
+    time: str
+    severity: str
+    message: str
+    because: str
+    board: Markup
+    turn: str
+
+
+class _Notes:
+    """Makes the notes of an edition, each board drawn once where notes follow each other."""
+
+    def __init__(self, edition: Edition) -> None:
+        self.edition = edition
+        self.source = edition.lesson.script.source
+        self.flipped = edition.lesson.front.taught == "Black"
+        self.drawn = 0
+        self.before = ""
+        self.imagined = {step.fen for step in edition.lesson.steps if step.imagined}
+
+    def all(self) -> Iterator[Note]:
+        ordered = sorted(self.edition.findings, key=lambda f: (f.span.start, f.span.end, f.rule))
+        for number, finding in enumerate(ordered, 1):
+            line, column = self.source.line_column(finding.span.start)
+            evidence = finding.evidence
+            because = "" if evidence.text in finding.message else evidence.text
+            time = clock(finding.span.start_ms) if finding.span.start_ms is not None else ""
+            board, turn = self.board(finding)
+            yield Note(
+                number, finding, line, column, time, NAMES[finding.severity],
+                sentence(finding.message), sentence(because), board, turn,
+            )  # fmt: skip
+
+    def board(self, finding: Finding) -> tuple[Markup, str]:
+        """The board a finding was looked at, unless the note before shows the same."""
+        evidence = finding.evidence
+        key = f"{evidence.fen} {evidence.squares} {evidence.arrows}"
+        if not evidence.fen or key == self.before or self.drawn >= MOST_DIAGRAMS:
+            return Markup(""), ""
+        try:
+            svg = board_svg(
+                evidence.fen,
+                signs("point", evidence.squares, evidence.arrows),
+                flipped=self.flipped,
+                imagined=evidence.fen in self.imagined,
+                dark=Dark.TINTED,
+                margins=NARROW,
+                shared=True,
+            )
+        except (ValueError, IndexError):
+            return Markup(""), ""
+        self.before = key
+        self.drawn += 1
+        turn = "Black to move" if evidence.fen.split()[1:2] == ["b"] else "White to move"
+        return Markup(svg), turn
+
+
+def sentence(message: str) -> str:
+    """A message as a sentence: first letter large, a full stop at its end.
+
+    >>> sentence("'6.Nd9' is no move"), sentence("black is in check")
+    ('‘6.Nd9’ is no move.', 'Black is in check.')
+    """
+    if not message:
+        return ""
+    told = curled_text(message[:1].upper() + message[1:])
+    return told if told.endswith((".", "!", "?", "…")) else f"{told}."
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """How many findings of a severity there are, and which."""
+
+    severity: str
+    words: str
+    numbers: tuple[int, ...]
+
+
+def _tally(notes: Iterable[Note]) -> list[Count]:
+    counts = []
+    for severity in NAMES.values():
+        numbers = tuple(note.number for note in notes if note.severity == severity)
+        if numbers:
+            words = f"{len(numbers)} {severity}{'s' * (len(numbers) != 1)}"
+            counts.append(Count(severity, words, numbers))
+    return counts
+
+
+# --- the text ---------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line of the script with its number, its words ready for the page."""
+
+    number: int
+    words: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Lines that stand together, with the notes on them."""
+
+    look: str
+    lines: tuple[Line, ...]
+    notes: tuple[Note, ...]
+
+
+def _rows(lesson: Lesson, notes: Sequence[Note]) -> Iterator[Row]:
+    source = lesson.script.source
+    looks = _looks(lesson)
+    styles = _styles(lesson)
+    printer = _Printer(source, notes, styles)
+    for first, last in _stretches(source):
+        span = Span(source.line_span(first).start, source.line_span(last).end)
+        mine = tuple(note for note in printer.notes_from(span.start, span.end))
+        lines = tuple(printer.line(number) for number in range(first, last + 1))
+        yield Row(looks(span), lines, mine)
+
+
+def _stretches(source: Source) -> Iterator[tuple[int, int]]:
+    """First and last line of each stretch of lines between empty ones."""
+    first = 0
+    for number in range(1, source.lines + 1):
+        empty = not source.words(source.line_span(number)).strip()
+        if not empty and not first:
+            first = number
+        if empty and first:
+            yield first, number - 1
+            first = 0
+    if first:
+        yield first, source.lines
+
+
+def _looks(lesson: Lesson) -> Any:
+    """A function from a stretch of text to how it is set."""
+    front_end = lesson.front.span.end
+    starts = {block.span.start: block for block in lesson.script.blocks}
+    notes = [b.span for b in lesson.script.blocks if b.kind is BlockKind.NOTE]
+    code = {BlockKind.CODE, BlockKind.EXERCISE}
+    fenced = [b.span for b in lesson.script.blocks if b.kind in code]
+    headings = {
+        lesson.script.source.line_column(start)[0]: block
+        for start, block in starts.items()
+        if block.kind is BlockKind.HEADING
+    }
+
+    def look(span: Span) -> str:
+        if span.start < front_end:
+            return "front"
+        if any(span.start in private for private in notes):
+            return "private"
+        if any(span.start in block for block in fenced):
+            return "code"
+        heading = headings.get(lesson.script.source.line_column(span.start)[0])
+        if heading:
+            return f"heading h{min(heading.level, 4)}"
+        return "quote" if lesson.script.source.text[span.start : span.start + 1] == ">" else ""
+
+    return look
+
+
+def _styles(lesson: Lesson) -> list[tuple[int, int, str]]:
+    """Stretches of the text set apart: moves, and the addresses of links."""
+    found: list[tuple[int, int, str]] = []
+
+    def walk(inlines: Iterable[Inline]) -> None:
+        for inline in inlines:
+            if isinstance(inline, Move):
+                found.append((inline.span.start, inline.span.end, "mv"))
+            elif isinstance(inline, Link):
+                walk(inline.children)
+                end = inline.children[-1].span.end if inline.children else inline.span.start
+                found.append((end, inline.span.end, "address"))
+
+    for block in lesson.script.blocks:
+        walk(block.inlines)
+    return sorted(found)
+
+
+class _Printer:
+    """Prints lines of the script with the words of findings underlined and numbered."""
+
+    def __init__(
+        self, source: Source, notes: Sequence[Note], styles: list[tuple[int, int, str]]
+    ) -> None:
+        self.source = source
+        self.notes = notes
+        self.styles = styles
+        self.next_note = 0
+        self.next_style = 0
+        self.upcoming = 0
+        self.open: list[Note] = []
+
+    def notes_from(self, start: int, end: int) -> Iterator[Note]:
+        """The notes whose words begin at or before the end of a stretch, each given once."""
+        while self.next_note < len(self.notes):
+            note = self.notes[self.next_note]
+            if note.finding.span.start > end:
+                return
+            self.next_note += 1
+            yield note
+
+    def line(self, number: int) -> Line:
+        """A line: segments between the places where a finding or a style begins or ends."""
+        span = self.source.line_span(number)
+        touching = self.touching(span)
+        styles = self.styles_in(span)
+        text = self.source.words(span)
+        cuts = {span.start, span.end, span.end - len(text.lstrip())}
+        for note in touching:
+            cuts |= {max(_start(note), span.start), min(_end(note), span.end)}
+        for start, end, _ in styles:
+            cuts |= {max(start, span.start), min(end, span.end)}
+        places = sorted(cuts)
+        words = [self.segment(start, end, touching, styles) for start, end in pairwise(places)]
+        words += [_number(n) for n in touching if span.end < _end(n) <= span.end + 1]
+        return Line(number, Markup("").join(words))
+
+    def touching(self, span: Span) -> list[Note]:
+        """The notes with words on a line. Lines come in order, so that each note is met once."""
+        while self.upcoming < len(self.notes) and _start(self.notes[self.upcoming]) <= span.end:
+            self.open.append(self.notes[self.upcoming])
+            self.upcoming += 1
+        self.open = [note for note in self.open if _end(note) > span.start]
+        return self.open
+
+    def styles_in(self, span: Span) -> list[tuple[int, int, str]]:
+        while self.next_style < len(self.styles) and self.styles[self.next_style][1] <= span.start:
+            self.next_style += 1
+        found = []
+        for style in self.styles[self.next_style :]:
+            if style[0] >= span.end:
+                break
+            if style[1] > span.start:
+                found.append(style)
+        return found
+
+    def segment(
+        self, start: int, end: int, notes: list[Note], styles: list[tuple[int, int, str]]
+    ) -> Markup:
+        words = escape(self.source.text[start:end])
+        for left, right, style in styles:
+            if left <= start and end <= right:
+                words = Markup('<span class="{}">{}</span>').format(style, words)
+        here = [note for note in notes if _start(note) <= start and end <= _end(note)]
+        if here and words.strip():
+            shown = min(here, key=lambda note: (_rank(note), _end(note) - _start(note)))
+            long = _end(shown) - _start(shown) > 160
+            begins = Markup(' id="w{}"').format(shown.number) if _start(shown) == start else ""
+            words = Markup('<a class="at {}{}"{} href="#f{}">{}</a>').format(
+                shown.severity, " long" if long else "", begins, shown.number, words
+            )
+        closing = (_number(note) for note in notes if _end(note) == end)
+        return words + Markup("").join(closing)
+
+
+def _number(note: Note) -> Markup:
+    return Markup('\u2060<a class="no {0}" href="#f{1}" aria-label="{0} {1}">{1}</a>').format(
+        note.severity, note.number
+    )
+
+
+def _start(note: Note) -> int:
+    return note.finding.span.start
+
+
+def _end(note: Note) -> int:
+    return max(note.finding.span.end, note.finding.span.start + 1)
+
+
+def _rank(note: Note) -> int:
+    return list(NAMES.values()).index(note.severity)
