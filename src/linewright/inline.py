@@ -173,7 +173,7 @@ class InlineText:
         return Span(self.offset(start), self.offset(end - 1) + 1)
 
 
-_DOTS = r"(?:\.\s?\.\s?\.|\.\.|…|\.\s?…)"
+_DOTS = r"(?:\.\s?\.\.\.|\.\s?\.\s?\.|\.\.|…|\.\s?…)"
 _NUMBERED = re.compile(
     rf"(?<![\w.,/$-])(?P<number>\d{{1,3}})(?P<dots>\s?{_DOTS}|\.)[ \u00a0\n]?"
     rf"(?P<move>{MOVE.pattern})"
@@ -190,7 +190,7 @@ _WRONG_NUMBERED = re.compile(
 )
 _SPECIAL = re.compile(r"[\\`<!\[*_&()]|[0-9…]|\.\.\.|[KQRBNPOo♔-♟a-h](?<!\w\w)")
 _PUNCTUATION = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~")
-_BETWEEN_MOVES = re.compile(r"[ \u00a0\n]*(?:\$\d{1,3}[ \n]*)?[*_`]{0,3}[ \u00a0\n]*")
+_BETWEEN_MOVES = re.compile(r"(?:[ \u00a0\n]|[*_]|\$\d{1,3}\b)*")
 _ADDRESS = re.compile(
     r"\(\s*(?:<(?P<angled>[^<>\n]*)>|(?P<what_if>\?fen=[^()\n]*)|(?P<plain>[^\s()]*(?:\([^\s()]*\)[^\s()]*)*))"
     r"(?:\s+(?:\"[^\"]*\"|'[^']*'))?\s*\)"

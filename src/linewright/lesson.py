@@ -354,6 +354,7 @@ class _TreeBuilder:
 
     def __init__(self, start: chess.Board) -> None:
         self.boards = [start]
+        self.plies = [start.ply()]
         self.parents: list[int | None] = [None]
         self.moves: list[chess.Move | None] = [None]
         self.sans = [""]
@@ -366,7 +367,7 @@ class _TreeBuilder:
         self.clock = 0
 
     def ply(self, node: int) -> int:
-        return self.boards[node].ply()
+        return self.plies[node]
 
     def visit(self, node: int) -> int:
         self.clock += 1
@@ -386,6 +387,7 @@ class _TreeBuilder:
         san = board.san_and_push(move)
         new = len(self.boards)
         self.boards.append(board)
+        self.plies.append(board.ply())
         self.parents.append(node)
         self.moves.append(move)
         self.sans.append(san)
@@ -623,8 +625,11 @@ class _Follower:
     def known_elsewhere(self, move: Move, ply: int) -> tuple[int, chess.Move] | None:
         """A move already shown on another line, the latest first."""
         for node in self.tree.others(ply, self.tree.path(self.node)):
-            found = resolve(move.written, self.tree.boards[node])
-            if isinstance(found, chess.Move) and self.tree.child(node, found) is not None:
+            board = self.tree.boards[node]
+            found = resolve(move.written, board)
+            if not isinstance(found, chess.Move) or self.tree.child(node, found) is None:
+                continue
+            if board.is_capture(found) or not move.written.claims_capture:
                 return node, found
         return None
 
@@ -769,21 +774,17 @@ class _Follower:
     def mentioned_move(self, mention: Mention, board: chess.Board) -> tuple[str, chess.Move] | None:
         """The board and move of a mention: for the side to move, the other side, or after the
         moves mentioned before it in the sentence."""
+        running = self.mentioned[-1:]
         boards = [*_both_turns(board)]
         if mention.black:
             boards.sort(key=lambda b: b.turn)
-        for earlier in reversed(self.mentioned):
-            boards.extend(_both_turns(earlier))
-        for candidate in boards:
-            found = resolve(mention.written, candidate)
-            if isinstance(found, Unresolved) and found.why is WhyNot.AMBIGUOUS:
-                found = found.moves[0]
-            if isinstance(found, chess.Move):
-                after = candidate.copy(stack=False)
-                after.push(found)
-                self.mentioned = [*self.mentioned[-3:], after]
-                return candidate.fen(), found
-        return None
+        here = _first_fit(mention.written, boards)
+        later = _first_fit(mention.written, [b for r in running for b in _both_turns(r)])
+        if found := later or here:
+            after = chess.Board(found[0])
+            after.push(found[1])
+            self.mentioned = [after]
+        return here or later
 
     def already_shown(self, mention: Mention) -> tuple[str, chess.Move] | None:
         """A move of the lesson's tree that reads the same, the current line's latest first."""
@@ -906,6 +907,19 @@ def _both_turns(board: chess.Board) -> Iterator[chess.Board]:
         other = board.copy(stack=False)
         other.push(chess.Move.null())
         yield other
+
+
+def _first_fit(
+    written: WrittenMove, boards: Sequence[chess.Board]
+) -> tuple[str, chess.Move] | None:
+    """The first board on which a written move can be played, and the move."""
+    for board in boards:
+        found = resolve(written, board)
+        if isinstance(found, Unresolved) and found.why is WhyNot.AMBIGUOUS:
+            found = found.moves[0]
+        if isinstance(found, chess.Move):
+            return board.fen(), found
+    return None
 
 
 def _possible_later(written: WrittenMove, board: chess.Board) -> bool:

@@ -73,7 +73,7 @@ _LEADS_TO_MOVE = re.compile(
     re.IGNORECASE,
 )
 _NEGATION = re.compile(
-    r"\b(?:not|no|instead of|rather than|after|before|without)\s+\S*\s*$", re.IGNORECASE
+    r"\b(?:not|no|instead of|rather than|before|without)\s+\S*\s*$", re.IGNORECASE
 )
 _SENTENCE_END = re.compile(r"[.!?]\s")
 

@@ -17,11 +17,13 @@ It means to [jump](#plan:f3-g5,g5-f7).
 ```
 
 Limits: a plan may pass other pieces and go on from the head of an arrow before it; whether the
-plan is any good is not asked here.
+plan is any good is not asked here. Words that name a file, a rank or a diagonal may be drawn as
+an arrow along it, whatever stands there.
 
 Source: FIDE Laws of Chess, articles 3.2 to 3.8 (how the pieces move).
 """
 
+import re
 from collections.abc import Iterator
 
 import chess
@@ -46,6 +48,8 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         piece = board.piece_at(chess.parse_square(mark.square))
         piece = heads.get((placed.span.start, mark.square), piece)
         wrong = _wrong(placed, board, piece)
+        if wrong and _is_named_line(source.words(placed.words), mark.square, mark.to):
+            continue
         if not wrong and piece:
             heads[placed.span.start, mark.to] = piece
         if wrong:
@@ -54,6 +58,15 @@ def check(grounds: Grounds) -> Iterator[Finding]:
             message = f"'{words}' draws the arrow {arrow}, but {wrong}"
             evidence = Evidence(wrong, placed.fen, arrows=(arrow,))
             yield Finding("arrow-no-piece-could-mean", SEVERITY, placed.span, message, evidence)
+
+
+_LINE = re.compile(r"\b(?:file|rank|diagonal|row|line)s?\b", re.IGNORECASE)
+
+
+def _is_named_line(words: str, square: str, to: str) -> bool:
+    """Whether the words name a file, rank or diagonal and the arrow lies on one."""
+    on_line = chess.ray(chess.parse_square(square), chess.parse_square(to))
+    return bool(on_line and _LINE.search(words))
 
 
 def _wrong(placed: PlacedMark, board: chess.Board, piece: chess.Piece | None) -> str:

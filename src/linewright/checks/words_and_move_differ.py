@@ -42,7 +42,7 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         board = lesson.tree.nodes[placed.base].board()
         for words in _beside(lesson, placed):
             wrong = differences(words, board, node.move) if node.move else []
-            if not wrong:
+            if not wrong or _fits_move_before(lesson, placed.base, words):
                 continue
             said = " ".join(lesson.script.source.text[words.start : words.end].split())
             fact = " and ".join(wrong)
@@ -50,6 +50,14 @@ def check(grounds: Grounds) -> Iterator[Finding]:
             uci = node.move.uci() if node.move else ""
             evidence = Evidence(fact, board.fen(), arrows=(f"{uci[:2]}-{uci[2:4]}",))
             yield Finding("words-and-move-differ", SEVERITY, placed.span, message, evidence)
+
+
+def _fits_move_before(lesson: Lesson, base: int, words: MoveWords) -> bool:
+    """Whether the words tell the move before ("after bishop takes c6 4...dxc6")."""
+    last = lesson.tree.nodes[base]
+    if last.parent is None or last.move is None:
+        return False
+    return not differences(words, lesson.tree.nodes[last.parent].board(), last.move)
 
 
 def _beside(lesson: Lesson, placed: PlacedMove) -> Iterator[MoveWords]:

@@ -21,7 +21,9 @@ def register(app: typer.Typer) -> None:
 
 
 def check(
-    lessons: Annotated[list[Path], typer.Argument(help="Lesson scripts.", show_default=False)],
+    lessons: Annotated[
+        list[Path] | None, typer.Argument(help="Lesson scripts.", show_default=False)
+    ] = None,
     as_json: Annotated[
         bool, typer.Option("--json", help="Print JSON for other programs (see the schema).")
     ] = False,
@@ -47,6 +49,16 @@ def check(
 
         linewright check --watch lesson.md
     """
+    if schema:
+        from importlib import resources
+
+        text = (
+            resources.files("linewright").joinpath("schemas/check.schema.json").read_text("utf-8")
+        )
+        typer.echo(text, nl=False)
+        return
+    if not lessons:
+        raise typer.BadParameter("name a lesson script to check")
     if watch:
         _watch(lessons, quick)
         return

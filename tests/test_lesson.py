@@ -1,0 +1,206 @@
+"""Following: where moves belong, side lines, what-if boards, slips and going on after them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import chess
+import chess.pgn
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from linewright.lesson import Change, Lesson, Slip, SlipKind, follow
+from linewright.script import parse
+from linewright.source import Source
+
+EXAMPLE = (Path(__file__).parent.parent / "examples" / "exchange-variation.md").read_text("utf-8")
+
+
+def lesson(text: str) -> Lesson:
+    return follow(parse(Source("lesson.md", text)))
+
+
+def lines(text: str) -> list[str]:
+    tree = lesson(text).tree
+    return [tree.text(leaf.index) for leaf in tree.leaves()]
+
+
+def only_slip(text: str) -> Slip:
+    slips = lesson(text).slips
+    assert len(slips) == 1, slips
+    return slips[0]
+
+
+def test_a_number_that_goes_back_branches_from_the_current_line() -> None:
+    assert lines("1.e4 e5 2.Nf3 Nc6 3.Bb5 a6. Earlier 2.f4 was played.") == [
+        "1.e4 e5 2.Nf3 Nc6 3.Bb5 a6",
+        "1.e4 e5 2.f4",
+    ]
+
+
+def test_a_move_already_on_the_line_goes_back_to_it() -> None:
+    read = lesson("1.e4 e5 2.Nf3 Nc6 3.Bb5 a6. After 2.Nf3 Black can choose.")
+    assert lines(read.script.source.text) == ["1.e4 e5 2.Nf3 Nc6 3.Bb5 a6"]
+    assert read.tree.text(read.steps[-1].after) == "1.e4 e5 2.Nf3"
+    assert read.steps[-1].went_elsewhere
+
+
+def test_a_move_on_another_line_is_found_the_latest_first() -> None:
+    text = "1.e4 e5 (1...c5 2.Nf3 d6) (1...e6 2.d4 d5) 2.Nc3 and 3.exd5 now."
+    read = lesson(text)
+    assert read.tree.text(read.steps[-1].after) == "1.e4 e6 2.d4 d5 3.exd5"
+    assert not read.slips
+
+
+def test_parentheses_restore_the_board_to_any_depth() -> None:
+    read = lesson("1.e4 e5 (1...c5 2.Nf3 (2.c3 d5 (2...Nf6)) d6) 2.Nf3")
+    assert read.tree.text(read.steps[-1].after) == "1.e4 e5 2.Nf3"
+    assert sorted(lines(read.script.source.text)) == sorted(
+        ["1.e4 e5 2.Nf3", "1.e4 c5 2.Nf3", "1.e4 c5 2.c3 d5", "1.e4 c5 2.c3 Nf6"]
+    )
+
+
+def test_the_first_continuation_is_the_main_one() -> None:
+    tree = lesson("1.e4 (1.d4 d5) e5").tree
+    assert [tree.nodes[child].san for child in tree.nodes[0].children] == ["e4", "d4"]
+
+
+def test_a_heading_sets_the_board_and_is_not_spoken() -> None:
+    read = lesson("# The Spanish 1.e4 e5 2.Nf3 Nc6 3.Bb5\n\nNow 3...a6 asks.")
+    assert read.tree.text(read.steps[-1].after).endswith("3.Bb5 a6")
+    assert [step.spoken for step in read.steps] == [False] * 5 + [True]
+    assert read.parts[0].title == "The Spanish"
+
+
+def test_a_quote_leaves_the_board_as_it_found_it() -> None:
+    read = lesson("1.e4 e5\n\n> Remember 1...c5 2.Nf3.\n\nNow 2.Nc3.")
+    assert read.tree.text(read.steps[-1].after) == "1.e4 e5 2.Nc3"
+
+
+def test_what_if_boards_last_to_the_next_move_or_the_end_of_the_paragraph() -> None:
+    text = "1.e4 e5 [imagine](?remove=e5) this. 2.Nf3 now. [Picture](?only=KP) it.\n\nGone."
+    read = lesson(text)
+    changes = [step.change for step in read.steps]
+    assert changes == [
+        Change.MOVE, Change.MOVE, Change.WHAT_IF, Change.MOVE, Change.WHAT_IF, Change.RESTORE,
+    ]  # fmt: skip
+    inside = read.at(text.index("this"))
+    assert inside.imagined and chess.Board(inside.fen).piece_at(chess.E5) is None
+    assert read.at(text.index("Gone")).imagined is None
+
+
+def test_the_board_is_known_at_every_place() -> None:
+    text = "Before. 1.e4 then e5 is a square, 1...e5 done."
+    read = lesson(text)
+    assert read.at(0).fen == chess.STARTING_FEN
+    assert read.at(text.index("1.e4")).node == 1
+    assert read.at(text.index("then")).node == 1
+    assert read.before(text.index("1.e4")).node == 0
+
+
+def test_another_start() -> None:
+    fen = "4k3/8/8/8/8/8/4P3/4K3 b - - 0 12"
+    read = lesson(f"---\nstart: {fen}\n---\n12...Kd7 13.e4 Kd6")
+    assert not read.slips
+    assert read.tree.text(read.steps[-1].after) == "12...Kd7 13.e4 Kd6"
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [
+        ("1.e4 e5 2.Bb5 Nc6 3.Bxd7", "no white bishop reaches d7"),
+        ("1.e4 e5 2.Ke3", "no white king reaches e3"),
+        ("1.e4 e5 2.O-O", "the bishop on f1 stands between king and rook"),
+        ("1.e4 e5 2.Ke2 a6 3.Ke1 a5 4.O-O", "White has lost the right to castle kingside"),
+        ("1.d4 e6 2.c4 Bb4+ 3.a3", "White is in check and a2-a3 does not answer it"),
+        ("1.e4 e5 2.Nf3 Nc6 3.Nxd5", "no white knight reaches d5"),
+        ("1.d4 d5 2.exd5", "no white pawn on the e-file can take on d5"),
+        ("1.e4 e5 2.dxe5", "no white pawn on the d-file can take on e5"),
+        ("1.e4 e5 2.e5", "the pawn on e5 is in the way"),
+        ("1.e4 e5 2.Nd2", "White's own pawn stands on d2"),
+        ("1.e4 e5 2.d4 Bb4+ 3.Nc3 Nc6 4.Nd5", "the knight on c3 is pinned to the king"),
+        ("1.e4 f5 2.exf5 Kf7 3.Qh5+ Kg6", "g6 is attacked"),
+    ],
+)
+def test_reasons_name_the_board_fact(text: str, reason: str) -> None:
+    slips = lesson(text).slips
+    assert any(reason in slip.reason for slip in slips), [slip.reason for slip in slips]
+
+
+def test_likeliest_repair_lets_the_rest_be_played() -> None:
+    slip = only_slip("1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cxd5 exd5 5.Bg5 Nbd7 6.Nxd6 Nxd5 7.Bxd8 Bb4+")
+    assert slip.kind is SlipKind.ILLEGAL
+    assert slip.repairs[0] == "6.Nxd5"
+
+
+def test_one_slip_does_not_hide_the_next() -> None:
+    read = lesson("1.d4 d5 2.c4 e6 3.Nd3 Nf6 4.Bg5 Be7 5.e3 O-O 6.Nf3 Nb7 7.Rc1 c6")
+    assert [read.script.source.words(s.span) for s in read.slips] == ["3.Nd3", "Nb7"]
+
+
+def test_wrong_side_and_wrong_number() -> None:
+    assert only_slip("1.d4 d5 2.c4 e6 3.Nc3 3.Nf6 4.Bg5").repairs == ("3...Nf6",)
+    assert only_slip("1.d4 d5 2.c4 e6 4.Nc3 Nf6").repairs == ("3.Nc3",)
+
+
+def test_an_illegal_move_does_not_slip_into_another_line() -> None:
+    read = lesson("1.e4 e5 (1...c5 2.Nf3 d6 3.Bb5+) 2.Nc3 Nf6 3.Nd4")
+    assert read.slips[0].kind is SlipKind.ILLEGAL
+
+
+def test_ambiguous_moves_offer_each_piece() -> None:
+    slip = only_slip("1.d4 d5 2.Nf3 Nf6 3.e3 e6 4.Bd3 Bd6 5.Nd2")
+    assert slip.kind is SlipKind.AMBIGUOUS
+    assert set(slip.repairs) == {"5.Nbd2", "5.Nfd2"}
+
+
+def test_mentions_for_either_side_and_in_a_row_are_fine() -> None:
+    assert not lesson(
+        "1.d4 d5 2.c4 e6. White wants Nc3 and Black ...Nf6. Then Bg5 and e3 come."
+    ).slips
+    assert not lesson("1.d4 d5 2.c4 e6. White plans Nf3, Nc3, Bg5 and Rc1 soon.").slips
+
+
+def test_every_step_of_the_example_is_legal() -> None:
+    read = lesson(EXAMPLE)
+    for node in read.tree.nodes[1:]:
+        assert node.parent is not None and node.move is not None
+        board = read.tree.nodes[node.parent].board()
+        assert node.move in board.legal_moves
+        board.push(node.move)
+        assert board.fen() == node.fen
+
+
+@settings(max_examples=120, deadline=None)
+@given(
+    st.integers(0, len(EXAMPLE) - 1),
+    st.integers(0, 30),
+    st.text(max_size=12)
+    | st.sampled_from(["(", ")", "5.Qh5", "[", "](#e9)", "---", "\n\n", "Nf6"]),
+)
+def test_any_mutation_of_a_script_is_followed(at: int, length: int, inserted: str) -> None:
+    read = lesson(EXAMPLE[:at] + inserted + EXAMPLE[at + length :])
+    starts = [step.span.start for step in read.steps]
+    assert starts == sorted(starts)
+    for node in read.tree.nodes[1:]:
+        assert node.parent is not None
+        assert node.move in read.tree.nodes[node.parent].board().legal_moves
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.randoms(use_true_random=False), st.integers(1, 60))
+def test_any_legal_game_is_followed_to_its_end(random: object, plies: int) -> None:
+    board = chess.Board()
+    moves = []
+    for _ in range(plies):
+        legal = sorted(board.legal_moves, key=chess.Move.uci)
+        if not legal:
+            break
+        move = random.choice(legal)  # type: ignore[attr-defined]
+        moves.append((board.fullmove_number, board.turn, board.san(move)))
+        board.push(move)
+    text = " ".join(f"{n}.{san}" if white else san for n, white, san in moves)
+    read = lesson(f"The game went {text} and ended.")
+    assert not read.slips
+    assert read.steps[-1].fen == board.fen()

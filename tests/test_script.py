@@ -1,0 +1,272 @@
+"""Parsing: the script language of design §3, its faults, and that nothing is lost."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from linewright.inline import Edits, Figure, Link, Mark, MarkKind, Mention, Move, Paren, Text
+from linewright.script import Block, BlockKind, Script, parse, read_source
+from linewright.source import Source
+
+
+def script(text: str) -> Script:
+    return parse(Source("lesson.md", text))
+
+
+def first(text: str) -> Block:
+    return script(text).blocks[0]
+
+
+def moves(text: str) -> list[tuple[int | None, bool | None, str]]:
+    inlines = [i for block in script(text).blocks for i in block.inlines]
+    return [(i.number, i.black, i.written.san) for i in inlines if isinstance(i, Move)]
+
+
+@pytest.mark.parametrize(
+    ("written", "expected"),
+    [
+        ("1.d4 d5 2.c4 e6 3.Nc3", ["d4", "d5", "c4", "e6", "Nc3"]),
+        ("1. d4 d5 2. c4", ["d4", "d5", "c4"]),
+        ("3...Nf6", ["Nf6"]),
+        ("3…Nf6", ["Nf6"]),
+        ("3... Nf6", ["Nf6"]),
+        ("3. ... Nf6", ["Nf6"]),
+        ("5.♘xd5 ♞xd5", ["Nxd5", "Nxd5"]),
+        ("8.0-0 0-0-0", ["O-O", "O-O-O"]),
+        ("4.ed5 exd5", ["exd5", "exd5"]),
+        ("6.Nxd5?! Nxd5!!", ["Nxd5", "Nxd5"]),
+        ("9.e8=Q e1(N)", ["e8=Q", "e1=N"]),
+        ("1.e2-e4 Ng8-f6", ["e2e4", "Ng8f6"]),
+        ("**1.d4** *d5* `2.c4`", ["d4", "d5", "c4"]),
+        ("1.d4\nd5 2.c4", ["d4", "d5", "c4"]),
+    ],
+)
+def test_moves_are_read_as_chess_books_print_them(written: str, expected: list[str]) -> None:
+    assert [san for _, _, san in moves(f"Play {written}.")] == expected
+
+
+def test_numbers_at_the_start_of_a_line_are_moves_and_not_a_list() -> None:
+    blocks = script("1. d4 d5\n2. c4 e6\n3. Nc3\n").blocks
+    assert [block.kind for block in blocks] == [BlockKind.PARAGRAPH]
+    assert [san for _, _, san in moves("1. d4 d5\n2. c4 e6\n3. Nc3\n")] == [
+        "d4", "d5", "c4", "e6", "Nc3",
+    ]  # fmt: skip
+
+
+def test_an_ordinary_list_stays_a_list() -> None:
+    blocks = script("1. first thing\n2. second thing\n\n- bullet\n").blocks
+    assert [block.kind for block in blocks] == [BlockKind.ITEM] * 3
+
+
+@pytest.mark.parametrize(
+    "text", ["at 3.30 we start", "version 2.0", "it cost 4.50", "page 12. End"]
+)
+def test_numbers_in_prose_are_no_moves(text: str) -> None:
+    assert moves(text) == []
+
+
+def test_a_lone_square_is_no_mention_but_a_piece_move_is() -> None:
+    inlines = first("The pawn on e4 blocks Bg5 and ...c5 and exd5, not e4.").inlines
+    assert [i.written.san for i in inlines if isinstance(i, Mention)] == ["Bg5", "c5", "exd5"]
+
+
+@pytest.mark.parametrize(
+    ("address", "marks"),
+    [
+        ("#e4", (Mark(MarkKind.POINT, "e4"),)),
+        ("#e1-e8", (Mark(MarkKind.POINT, "e1", "e8"),)),
+        ("#plan:b2-b4,b4-b5", (Mark(MarkKind.PLAN, "b2", "b4"), Mark(MarkKind.PLAN, "b4", "b5"))),
+        ("#weak:d5,c6", (Mark(MarkKind.WEAK, "d5"), Mark(MarkKind.WEAK, "c6"))),
+        ("#attack:g5-f6", (Mark(MarkKind.ATTACK, "g5", "f6"),)),
+        ("#defend:c2", (Mark(MarkKind.DEFEND, "c2"),)),
+    ],
+)
+def test_marks_stand_in_addresses(address: str, marks: tuple[Mark, ...]) -> None:
+    link = first(f"[words]({address})").inlines[0]
+    assert isinstance(link, Link)
+    assert link.marks == marks
+
+
+def test_what_if_addresses_join_their_edits() -> None:
+    link = first("[x](?only=KP&remove=a1,h1&place=Nd5,rd8&turn=black)").inlines[0]
+    assert isinstance(link, Link)
+    assert link.what_if == Edits("KP", ("a1", "h1"), (("N", "d5"), ("r", "d8")), "black")
+
+
+def test_a_position_may_stand_in_an_address() -> None:
+    fen = "4k3/8/8/8/8/8/4P3/4K3 w - - 0 1"
+    for written in (f"?fen={fen}", f"<?fen={fen}>", f"?fen={fen.replace(' ', '%20')}"):
+        link = first(f"[x]({written})").inlines[0]
+        assert isinstance(link, Link)
+        assert link.what_if == Edits(fen=fen)
+
+
+def test_ordinary_links_and_images_stay_ordinary() -> None:
+    link, _, picture, _, board = first(
+        "[club](https://club.example) ![us](photo.jpg) ![x](board)"
+    ).inlines
+    assert isinstance(link, Link)
+    assert not link.marks and link.what_if is None
+    assert isinstance(picture, Figure) and picture.kind == ""
+    assert isinstance(board, Figure) and board.kind == "board"
+
+
+def test_blocks_have_their_kinds() -> None:
+    text = (
+        "# Part 1.d4\n\nspoken\n\n- item\n\n> printed\n\n<!-- mine -->\n\n---\n\n"
+        "```exercise\nfind it\n```\n\n```\ncode\n```\n"
+    )
+    kinds = [block.kind.value for block in script(text).blocks]
+    assert kinds == [
+        "heading", "paragraph", "item", "quote", "note", "pause", "exercise", "code",
+    ]  # fmt: skip
+
+
+def test_parentheses_know_their_partner() -> None:
+    parens = [i for i in first("(1.d4 (1.e4) d5) and ( open").inlines if isinstance(i, Paren)]
+    assert [(p.opens, p.partner) for p in parens] == [
+        (True, True), (True, True), (False, True), (False, True), (True, False),
+    ]  # fmt: skip
+
+
+def test_escapes_entities_and_emphasis_are_resolved() -> None:
+    inlines = first(r"a \*b\* &amp; **c** _d_ 2 * 3 * 4").inlines
+    assert "".join(i.text for i in inlines if isinstance(i, Text)) == "a *b* & c d 2 * 3 * 4"
+    styled = {i.text: i.style for i in inlines if isinstance(i, Text)}
+    assert styled["c"].strong and styled["d"].emphasis
+
+
+def test_front_matter_is_read() -> None:
+    front = script(
+        "---\ntitle: T\nfor: black\nstudents: 1200 – 1800\npace: 150\nminutes: 8-10\n"
+        "games: [club, county]\naccept:\n  - {rule: r, place: p, because: b}\n---\ntext"
+    ).front
+    assert (front.title, front.taught, front.students, front.pace) == (
+        "T",
+        "Black",
+        (1200, 1800),
+        150,
+    )
+    assert front.minutes == (8.0, 10.0)
+    assert front.games == ("club", "county")
+    assert [(a.rule, a.place, a.because) for a in front.accept] == [("r", "p", "b")]
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
+        "- a\n- list",
+        "a: *x\nb: &x 1",
+        "a: !!python/object/apply:os.system [ls]",
+        "[" * 5000,
+        "title: [",
+        "x: &a [1]\ny: [*a,*a,*a]",
+        "accept: 3",
+        "accept:\n  - 3",
+        "start: 8/8",
+        "\x07: 1",
+        "pace: 0",
+        "students: 9999-1",
+        "title: a\ntitle: b",
+        "? [complex, key]\n: value",
+    ],
+)
+def test_hostile_front_matter_is_a_finding_and_the_rest_is_read(head: str) -> None:
+    read = script(f"---\n{head}\n---\nPlay 1.d4.\n")
+    assert [i.written.san for b in read.blocks for i in b.inlines if isinstance(i, Move)] == ["d4"]
+    if "start" not in head:
+        assert read.faults
+
+
+def test_very_long_front_matter_is_left_out() -> None:
+    read = script("---\n" + "a: b\n" * 30_000 + "---\nPlay 1.d4.\n")
+    assert any("longer than" in fault.reason for fault in read.faults)
+
+
+@pytest.mark.parametrize(
+    ("data", "expected"),
+    [
+        (b"\xef\xbb\xbf1.d4", "1.d4"),
+        ("1.d4 \u2014 caf\u00e9".encode("cp1252"), "1.d4 \u2014 caf\u00e9"),
+        (b"1.d4\r\n\r\n1...d5\r", "1.d4\n\n1...d5\n"),
+        ("1.d4".encode("utf-16"), "1.d4"),
+        (b"", ""),
+        (b"\xff\xfe\x00", "\ufffd"),
+    ],
+)
+def test_any_bytes_are_read(data: bytes, expected: str) -> None:
+    source, _ = read_source("x", data)
+    assert source.text.lstrip("\ufeff") == expected
+
+
+PIECES = st.sampled_from(
+    [
+        "1.d4",
+        "d5",
+        "2.c4",
+        "e6",
+        "3.Nc3",
+        "3...Nf6",
+        "(",
+        ")",
+        "[",
+        "]",
+        "(#e4)",
+        "(?only=KP)",
+        "![x](board)",
+        "**",
+        "*",
+        "_",
+        "`",
+        "<!--",
+        "-->",
+        "\n",
+        "\n\n",
+        "> ",
+        "# ",
+        "- ",
+        "1. ",
+        "---",
+        "```",
+        "```exercise",
+        "\\",
+        "&amp;",
+        "Nf9",
+        "O-O-O-O",
+        "...",
+        "♘",
+        "é",
+        "\0",
+        "=",
+        "e8=Q",
+        "$5",
+        " ",
+        "text",
+        "Bb5+",
+        "\t",
+    ]  # fmt: skip
+)
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.lists(PIECES, max_size=40).map(" ".join) | st.text(max_size=200))
+def test_parsing_never_raises_and_every_span_lies_in_the_text(text: str) -> None:
+    read = script(text)
+    for block in read.blocks:
+        assert 0 <= block.span.start <= block.span.end <= len(text)
+        for inline in block.inlines:
+            assert block.span.start <= inline.span.start < inline.span.end <= len(text)
+            if isinstance(inline, Move):
+                assert inline.written.text in text
+    for fault in read.faults:
+        assert 0 <= fault.span.start <= fault.span.end <= max(len(text), 4)
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.lists(PIECES, max_size=40).map(" ".join))
+def test_inlines_are_in_order_and_do_not_overlap(text: str) -> None:
+    for block in script(text).blocks:
+        for before, after in zip(block.inlines, block.inlines[1:], strict=False):
+            assert before.span.end <= after.span.start
