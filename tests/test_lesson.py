@@ -184,7 +184,7 @@ def test_any_mutation_of_a_script_is_followed(at: int, length: int, inserted: st
     starts = [step.span.start for step in read.steps]
     assert starts == sorted(starts)
     for node in read.tree.nodes[1:]:
-        assert node.parent is not None
+        assert node.parent is not None and node.move is not None
         assert node.move in read.tree.nodes[node.parent].board().legal_moves
 
 
