@@ -124,11 +124,8 @@ def report(sentences: list[Sentence], show: bool) -> Counter[str]:
     return total
 
 
-def prose(name: str, boards: list[Sentence], show: bool) -> None:
+def prose(path: Path, boards: list[Sentence], show: bool) -> None:
     """Asks every sentence of a teacher's prose at some position or other of the set."""
-    path = FOLDER / f"prose_{name}.txt"
-    if not path.exists():
-        return
     texts = [text for text in path.read_text("utf-8").splitlines() if text]
     sentences = [
         {
@@ -156,13 +153,15 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("name", nargs="?", default="develop")
     parser.add_argument("--show", action="store_true")
-    parser.add_argument("--file", type=Path)
+    parser.add_argument("--file", type=Path, help="score this file instead")
+    parser.add_argument("--prose", type=Path, help="and this prose")
     given = parser.parse_args()
     path = given.file or FOLDER / f"{given.name}.jsonl"
     sentences = [json.loads(row) for row in path.read_text("utf-8").splitlines() if row]
     report(sentences, given.show)
-    if given.file is None:
-        prose(given.name, sentences, given.show)
+    ordinary = given.prose or FOLDER / f"prose_{given.name}.txt"
+    if ordinary.exists() and (given.file is None or given.prose):
+        prose(ordinary, sentences, given.show)
 
 
 if __name__ == "__main__":

@@ -247,6 +247,24 @@ def test_attack_and_guard_by_definition() -> None:
             check_square(board, square)
 
 
+def test_holes_and_outposts_by_definition() -> None:
+    for board in positions(40, seed=20260110):
+        for colour in chess.COLORS:
+            camp = range(16, 32) if colour else range(32, 48)
+            assert facts.holes(board, colour) == tuple(
+                s for s in camp if not slow_guard(board, colour, s)
+            ), board.fen()
+            expected = [
+                s
+                for s in range(64)
+                if (s // 8 in range(3, 7) if colour else s // 8 in range(1, 5))
+                and any(hits(board, pawn, s) for pawn in squares_of(board, colour, chess.PAWN))
+                and not slow_guard(board, not colour, s)
+                and board.piece_type_at(s) != chess.PAWN
+            ]
+            assert [o.square for o in facts.outposts(board, colour)] == expected, board.fen()
+
+
 @pytest.mark.slow
 def test_structure_pins_and_attack_by_definition_on_100_000_positions() -> None:
     source = random.Random(8)
