@@ -1,0 +1,101 @@
+"""`linewright ask`: is it true what is said about a board?"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from linewright.statements import Verdict
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command("ask")(ask)
+
+
+def ask(
+    text: Annotated[str, typer.Argument(help="What is said about the board.")] = "",
+    moves: Annotated[str, typer.Option(help="The moves that lead to the board.")] = "",
+    fen: Annotated[str, typer.Option(help="The board, instead of moves or before them.")] = "",
+    lesson: Annotated[Path | None, typer.Option(help="A lesson whose board is meant.")] = None,
+    at: Annotated[
+        str,
+        typer.Option(
+            help="The place in the lesson: a line number, a move such as 9.Nc3, or words."
+        ),
+    ] = "",
+    taught: Annotated[str, typer.Option(help="Whose side is taught: White or Black.")] = "",
+    batch: Annotated[
+        Path | None,
+        typer.Option(help="A file with one question (JSON) a line; - reads the standard input."),
+    ] = None,
+) -> None:
+    """Say what the board shows about a statement: holds, fails, or cannot tell, and why."""
+    from linewright.asking import UnreadableQuestionError, answer_lines
+    from linewright.asking import ask as judged
+
+    if batch is not None:
+        for line in answer_lines(_lines(batch)):
+            typer.echo(line)
+        return
+    if not text:
+        raise typer.BadParameter("say what is to be judged, or give --batch")
+    try:
+        if lesson is not None:
+            verdicts = _in_lesson(text, lesson, at, taught)
+        else:
+            verdicts = judged(text, moves=moves, fen=fen or None, taught=taught or None)
+    except UnreadableQuestionError as error:
+        typer.echo(f"linewright ask: {error}", err=True)
+        raise typer.Exit(2) from error
+    for verdict in verdicts:
+        typer.echo(_line(verdict))
+    if not verdicts:
+        typer.echo("nothing in it that the board can decide")
+    failed = any(v.verdict == "fails" for v in verdicts)
+    raise typer.Exit(1 if failed else 0)
+
+
+def _line(verdict: Verdict) -> str:
+    offer = f"; {verdict.offer}" if verdict.offer else ""
+    name = {"cannot-tell": "cannot tell"}.get(verdict.verdict, verdict.verdict)
+    return f'{name}: "{verdict.statement.words}": {verdict.because}{offer}'
+
+
+def _lines(path: Path) -> list[str]:
+    if str(path) == "-":
+        return sys.stdin.read().splitlines()
+    try:
+        return path.read_text("utf-8-sig", errors="replace").splitlines()
+    except OSError as error:
+        typer.echo(f"linewright ask: {path} cannot be read: {error.strerror}", err=True)
+        raise typer.Exit(2) from error
+
+
+def _in_lesson(text: str, path: Path, at: str, taught: str) -> tuple[Verdict, ...]:
+    from linewright.asking import UnreadableQuestionError, read_side, without_links
+    from linewright.lesson import follow
+    from linewright.script import parse
+    from linewright.source import Source
+    from linewright.statements import judge
+    from linewright.statements_of_lesson import places
+
+    try:
+        source = Source(path.name, path.read_text("utf-8-sig", errors="replace"))
+    except OSError as error:
+        raise UnreadableQuestionError(f"{path} cannot be read: {error.strerror}") from error
+    followed = follow(parse(source))
+    if at.isdigit():
+        offset: int | None = source.line_span(int(at)).end if 0 < int(at) <= source.lines else None
+    else:
+        offset = followed.find(at) if at else len(source.text)
+    if offset is None:
+        raise UnreadableQuestionError(f"'{at}' stands nowhere in {path.name}")
+    place = places(followed)(offset)
+    side = read_side(taught) if taught else place.taught
+    plain, links = without_links(text)
+    return judge(plain, place.board, side, None, links)

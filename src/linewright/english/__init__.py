@@ -1,0 +1,7 @@
+"""Plain English about chess, read without a board: words, sentences, phrases.
+
+`words` cuts a text into words, squares and moves; `sentences` finds its sentences and tells the
+ones that assert nothing about the board; `phrases` gathers words into sides, pieces, squares,
+files, numbers and moves and gives each clause a normal form that patterns are matched against.
+What a phrase means on a board is for `linewright.judging`.
+"""

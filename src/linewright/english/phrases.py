@@ -1,0 +1,793 @@
+"""Words gathered into phrases: sides, pieces, squares, files, wings, numbers, moves.
+
+A sentence gets two normal forms. In the *bare* one sides, squares, files, wings, ranks, diagonals,
+numbers and moves are phrases and all other words stand as they are; in the *full* one pieces are
+phrases too ("White's other knight on d2", "it", "both rooks"). Adverbs that change nothing are
+dropped, negations and hedges are taken out and kept as marks, so that one pattern covers "is not",
+"is no longer" and "is now".
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+
+from linewright.english.words import Token
+
+
+class Mode(StrEnum):
+    """How several values of one phrase are meant."""
+
+    ONE = "one"
+    ALL = "all"
+    ANY = "any"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A phrase of the chess world.
+
+    `kind` is ``side``, ``piece``, ``square``, ``file``, ``wing``, ``number``, ``move``, ``rank`` or
+    ``diagonal``. `who` names a side: ``white``, ``black``, ``he``, ``we``, ``you``, ``they``,
+    ``opponent``, ``first``, ``second``, ``mover``, ``both``; for a piece it is whose it is (may be
+    empty). `pieces` are letters of ``KQRBNP``; `squares` as "e4"; `files` as "e". `words` are the
+    adjectives; `determiner` the article; `parts` the members of a list, joined as `mode` says.
+    """
+
+    kind: str
+    start: int
+    end: int
+    mode: Mode = Mode.ONE
+    who: str = ""
+    pieces: str = ""
+    plural: bool = False
+    determiner: str = ""
+    squares: tuple[str, ...] = ()
+    files: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
+    number: int = 0
+    moves: tuple[Token, ...] = ()
+    value: str = ""
+    parts: tuple[Phrase, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A word or a phrase of a normal form, with its place in the text."""
+
+    text: str
+    start: int
+    end: int
+    phrase: Phrase | None = None
+    token: Token | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """A normal form: the items, and the text patterns are matched against.
+
+    In `text` a phrase is a capital letter for its kind and a character for its place in `phrases`.
+    `at` gives for each item where it begins in `text`; `negated` and `hedged` are the places in
+    `text` before which a "not" or an "almost" was taken out; `still` those of "still".
+    """
+
+    items: tuple[Item, ...]
+    text: str = ""
+    at: tuple[int, ...] = ()
+    phrases: tuple[Phrase, ...] = ()
+    negated: tuple[int, ...] = ()
+    hedged: tuple[int, ...] = ()
+    still: tuple[int, ...] = field(default=())
+
+
+LETTERS = {
+    "side": "S",
+    "whose": "G",
+    "piece": "P",
+    "square": "Q",
+    "file": "F",
+    "wing": "W",
+    "number": "N",
+    "move": "M",
+    "rank": "R",
+    "diagonal": "D",
+}
+FIRST_MARK = 0xE000
+"""Phrases are numbered in the private use area, so that no word of a text looks like one."""
+
+PIECE_WORDS = {
+    "king": "K", "kings": "K", "queen": "Q", "queens": "Q", "rook": "R", "rooks": "R",
+    "bishop": "B", "bishops": "B", "knight": "N", "knights": "N", "horse": "N", "horses": "N",
+    "pawn": "P", "pawns": "P", "piece": "QRBN", "pieces": "QRBN", "minor": "BN",
+    "units": "KQRBNP", "unit": "KQRBNP", "men": "KQRBNP", "man": "KQRBNP",
+}  # fmt: skip
+_DROPPED = set(
+    "now currently just really clearly obviously actually simply also even quite certainly "
+    "definitely completely fully totally very indeed thus therefore however firmly directly "
+    "immediately suddenly finally presently truly rather somewhat temporarily permanently "
+    "undoubtedly surely naturally plainly evidently seriously badly nicely neatly "
+    "comfortably easily safely then again instead conveniently incidentally unfortunately sadly "
+    "luckily fortunately officially effectively literally technically strictly moreover "
+    "furthermore hence meanwhile today anyway already too perfectly nonetheless nevertheless "
+    "already admittedly dangerously securely annoyingly painfully happily jointly".split()
+)
+_DROPPED_RUNS = (
+    "of course", "at the moment", "at present", "right now", "for now", "at this point", "in fact",
+    "as well", "once more", "once again", "for the moment", "for the time being", "at once",
+    "in this position", "in the position", "after all", "by now", "as it stands", "as things stand",
+    "at this moment", "in effect", "to be precise", "strictly speaking", "without doubt",
+    "without a doubt", "no doubt", "to be exact", "at last",
+    "as you can see", "as we can see", "as you see", "you see", "here and now", "so far",
+    "any longer", "any more", "for example", "for instance", "in the diagram", "by the way",
+)  # fmt: skip
+_HEDGES = set(
+    "almost nearly virtually practically roughly approximately essentially basically".split()
+)
+_HEDGE_RUNS = ("more or less", "pretty much", "kind of", "sort of", "by and large", "all but",
+               "just about", "as good as", "close to", "next to", "so to speak")  # fmt: skip
+_NOT_RUNS = ("no longer", "not yet", "not any longer", "by no means", "not at all",
+             "no more", "not quite", "not in any way", "in no way", "not really")  # fmt: skip
+_PRONOUNS = {"he": "he", "she": "he", "him": "he", "we": "we", "i": "we", "us": "we", "me": "we",
+             "you": "you"}  # fmt: skip
+_POSSESSIVES = {"his": "he", "her": "he", "our": "we", "my": "we", "your": "you", "their": "they",
+                "its": "it"}  # fmt: skip
+_SIDE_RUNS = {
+    "the opponent": "opponent", "my opponent": "opponent", "our opponent": "opponent",
+    "your opponent": "opponent", "the other side": "other", "the other player": "other",
+    "the enemy": "opponent", "his opponent": "other", "her opponent": "other",
+    "the first player": "white", "the second player": "black", "the side to move": "mover",
+    "the player to move": "mover", "the white side": "white", "the black side": "black",
+    "the white player": "white", "the black player": "black", "the white pieces": "white",
+    "the black pieces": "black", "the white army": "white", "the black army": "black",
+    "the defending side": "", "the side that moved last": "last", "the player with white": "white",
+    "the player with black": "black", "white player": "white", "black player": "black",
+}  # fmt: skip
+_BOTH = set("sides players colours colors camps armies".split())
+_ONE_SIDE = set("side player colour color".split())
+_ORDINALS = {w: i for i, w in enumerate(
+    "first second third fourth fifth sixth seventh eighth".split(), 1)} | {
+    f"{i}{s}": i for i, s in enumerate("st nd rd th th th th th".split(), 1)}  # fmt: skip
+_WINGS = {"king": "kingside", "queen": "queenside"}
+_ADJECTIVES = set(
+    "white black enemy opposing own remaining other last lone single good bad active passive strong "
+    "weak extra poor proud powerful beautiful developed undeveloped attacked defended undefended "
+    "unprotected unguarded protected loose hanging pinned trapped overloaded advanced central "
+    "isolated passed backward doubled tripled connected fianchettoed far fine lonely mighty valuable "
+    "important key whole entire little poor old famous stray brave cornered exposed open same very "
+    "outside tall fellow dear nice light dark squared coloured colored heavy major minor blockaded "
+    "blocked queenside kingside two three minor's front rear base lead rival hostile friendly "
+    "unfortunate remote misplaced excellent annoying dangerous lovely nimble new original".split()
+)
+_DETERMINERS = set("the a an this that these those another any some".split())
+
+
+def gather(
+    tokens: Sequence[Token], links: Sequence[tuple[int, int, tuple[str, ...]]] = ()
+) -> tuple[Form, Form]:
+    """The bare and the full normal form of a sentence's tokens.
+
+    `links` are places in the text with the squares they point at: a piece or square named there
+    is the one on that square.
+    """
+    bare = _Gatherer([Item(t.text, t.start, t.end, None, t) for t in tokens], links).bare()
+    return _form(bare), _form(_Gatherer(bare, links).full())
+
+
+class _Gatherer:
+    """One pass over the items of a sentence."""
+
+    def __init__(
+        self, items: list[Item], links: Sequence[tuple[int, int, tuple[str, ...]]]
+    ) -> None:
+        self.items = items
+        self.links = links
+
+    # --- the bare form ---------------------------------------------------------------------
+
+    def bare(self) -> list[Item]:
+        for step in (self._runs, self._diagonal, self._squares, self._places, self._moves, self._sides,
+                     self._numbers):  # fmt: skip
+            self.items = self._swept(step)
+        return self.items
+
+    def full(self) -> list[Item]:
+        self.items = self._swept(self._pieces)
+        self.items = self._swept(self._piece_lists)
+        return self.items
+
+    def _swept(self, step: object) -> list[Item]:
+        out: list[Item] = []
+        at = 0
+        while at < len(self.items):
+            made = step(at)  # type: ignore[operator]
+            if made is None:
+                out.append(self.items[at])
+                at += 1
+            else:
+                found, length = made
+                out.extend(found)
+                at += length
+        return out
+
+    def _text(self, at: int) -> str:
+        if 0 <= at < len(self.items) and self.items[at].phrase is None:
+            return self.items[at].text
+        return ""
+
+    def _phrase(self, at: int, *kinds: str) -> Phrase | None:
+        if 0 <= at < len(self.items):
+            phrase = self.items[at].phrase
+            if phrase and phrase.kind in kinds:
+                return phrase
+        return None
+
+    def _says(self, at: int, words: str) -> int:
+        """How many items the words take at a place, 0 where they do not stand there."""
+        parts = words.split()
+        if all(self._text(at + i) == part for i, part in enumerate(parts)):
+            return len(parts)
+        return 0
+
+    def _made(self, at: int, length: int, phrase: Phrase) -> tuple[list[Item], int]:
+        first, last = self.items[at], self.items[at + length - 1]
+        phrase = replace(phrase, start=first.start, end=last.end)
+        return [Item("", first.start, last.end, phrase)], length
+
+    def _mark(self, at: int, length: int, mark: str) -> tuple[list[Item], int]:
+        return [Item(mark, self.items[at].start, self.items[at + length - 1].end)], length
+
+    def _runs(self, at: int) -> tuple[list[Item], int] | None:
+        """Adverbs dropped; negations and hedges marked."""
+        aux = 1 if self._text(at) in {"does", "do"} else 0
+        for run in _NOT_RUNS:
+            if length := self._says(at + aux, run):
+                return self._mark(at, length + aux, "<not>")
+        for run in _HEDGE_RUNS:
+            if length := self._says(at, run):
+                return self._mark(at, length, "<hedge>")
+        for run in _DROPPED_RUNS:
+            if length := self._says(at, run):
+                if run == "on move" and self._text(at - 1) in {"is", "be"}:
+                    return None
+                return [], length
+        word = self._text(at)
+        if word in {"does", "do"} and self._text(at + 1) == "not":
+            return self._mark(at, 2, "<not>")
+        if word in {"not", "never"}:
+            if self._text(at + 1) in {"only", "just", "merely"}:
+                return [], 2
+            return self._mark(at, 1, "<not>")
+        if word in _HEDGES:
+            return self._mark(at, 1, "<hedge>")
+        if word == "still" or (word == "yet" and at and self._text(at - 1) not in {",", ""}):
+            return self._mark(at, 1, "<still>")
+        if word == "only" and self._text(at - 1) not in {"the", "his", "her", "an", "s", "our"}:
+            return [], 1 if self._text(at + 1) not in {"move", "legal", "way"} else 0 or 1
+        if word in _DROPPED or (word == "here" and self._text(at + 1) not in {"is", "are"}):
+            return [], 1
+        return None
+
+    def _squares(self, at: int) -> tuple[list[Item], int] | None:
+        start = at
+        if self._text(at) == "the" and self._text(at + 1) in {
+            "square",
+            "squares",
+            "point",
+            "points",
+        }:
+            at += 2 if self._token_square(at + 2) else 0
+        squares, end, mode = self._square_list(at)
+        if not squares:
+            return None
+        if self._text(end) in {"square", "squares", "point", "points"}:
+            end += 1
+        return self._made(start, end - start, Phrase("square", 0, 0, mode, squares=tuple(squares)))
+
+    def _token_square(self, at: int) -> str:
+        if 0 <= at < len(self.items):
+            token = self.items[at].token
+            if token and token.kind == "square":
+                return token.text
+        return ""
+
+    def _square_list(self, at: int) -> tuple[list[str], int, Mode]:
+        squares: list[str] = []
+        mode = Mode.ONE
+        while square := self._token_square(at):
+            squares.append(square)
+            at += 1
+            if self._text(at) in {"and", "or"} and self._token_square(at + 1):
+                mode = Mode.ANY if self._text(at) == "or" else Mode.ALL
+                at += 1
+            elif (
+                self._text(at) == "," and self._token_square(at + 1) and self._list_goes_on(at + 1)
+            ):
+                at += 1
+            else:
+                break
+        return squares, at, mode
+
+    def _list_goes_on(self, at: int) -> bool:
+        """Whether "e4, d5 and f6" comes to its "and"."""
+        while self._token_square(at):
+            if self._text(at + 1) in {"and", "or"} and self._token_square(at + 2):
+                return True
+            if self._text(at + 1) != ",":
+                return False
+            at += 2
+        return False
+
+    def _places(self, at: int) -> tuple[list[Item], int] | None:
+        return self._file(at) or self._rank(at) or self._wing(at)
+
+    def _diagonal(self, at: int) -> tuple[list[Item], int] | None:
+        start = at
+        if self._text(at) in {"the", "this", "that"}:
+            at += 1
+        first, second = self._token_square(at), self._token_square(at + 1)
+        if first and second and self._text(at + 2) == "diagonal":
+            phrase = Phrase("diagonal", 0, 0, squares=(first, second))
+            return self._made(start, at + 3 - start, phrase)
+        shade = self._text(at + 1) if self._text(at + 2) in {"squared", "square"} else ""
+        skip = 2 if shade in {"light", "dark"} else 0
+        if self._text(at) == "long" and self._text(at + 1 + skip) == "diagonal":
+            phrase = Phrase("diagonal", 0, 0, value=f"long {shade}".strip())
+            return self._made(start, at + 2 + skip - start, phrase)
+        return None
+
+    def _letter(self, at: int) -> str:
+        """A file's letter; "a" only where a hyphen tells it from the article."""
+        text = self._text(at)
+        if len(text) != 1 or text not in "abcdefgh":
+            return ""
+        if text == "a" and not self._hyphen_after(at):
+            return ""
+        return text
+
+    def _hyphen_after(self, at: int) -> bool:
+        token = self.items[at].token
+        return token is not None and token.hyphen
+
+    def _file(self, at: int) -> tuple[list[Item], int] | None:
+        files: list[str] = []
+        mode = Mode.ONE
+        here = at
+        while letter := self._letter(here):
+            files.append(letter)
+            here += 1
+            if self._text(here) in {"and", "or"} and self._letter_ahead(here + 1):
+                mode = Mode.ANY if self._text(here) == "or" else Mode.ALL
+                here += 1
+            elif (
+                self._text(here) == "file"
+                and self._text(here + 1) in {"and", "or"}
+                and (self._letter_ahead(here + 2))
+            ):
+                mode = Mode.ANY if self._text(here + 1) == "or" else Mode.ALL
+                here += 2
+            elif self._text(here) == "," and self._letter_ahead(here + 1):
+                here += 1
+            else:
+                break
+        if not files:
+            return None
+        if self._text(here) in {"file", "files"}:
+            return self._made(at, here + 1 - at, Phrase("file", 0, 0, mode, files=tuple(files)))
+        if self._text(here) in {"pawn", "pawns"} or (
+            self._text(here) in {"rook", "rooks"} and self._hyphen_after(here - 1)
+        ):
+            return self._made(at, here - at, Phrase("file", 0, 0, mode, files=tuple(files)))
+        return None
+
+    def _letter_ahead(self, at: int) -> bool:
+        if self._text(at) == "the":
+            at += 1
+        return bool(self._letter(at)) and self._text(at + 1) in {"file", "files", "pawn", "pawns",
+                                                                 "and", "or"}  # fmt: skip
+
+    def _rank(self, at: int) -> tuple[list[Item], int] | None:
+        word = self._text(at)
+        if self._text(at + 1) not in {"rank", "ranks"}:
+            return None
+        if word in {"back", "last", "home"}:
+            return self._made(at, 2, Phrase("rank", 0, 0, value=word))
+        if number := _ORDINALS.get(word):
+            return self._made(at, 2, Phrase("rank", 0, 0, number=number))
+        return None
+
+    def _wing(self, at: int) -> tuple[list[Item], int] | None:
+        start = at
+        if self._text(at) == "the":
+            at += 1
+        mode = Mode.ONE
+        if self._text(at) in {"both", "either", "neither"} and self._text(at + 1) in {
+            "wing", "wings", "flank", "flanks",
+        }:  # fmt: skip
+            modes = {"both": Mode.ALL, "either": Mode.ANY, "neither": Mode.NONE}
+            phrase = Phrase("wing", 0, 0, modes[self._text(at)], value="both")
+            return self._made(start, at + 2 - start, phrase)
+        word = self._text(at)
+        length = 0
+        if word in {"kingside", "queenside"}:
+            length = 1
+        elif word in _WINGS and self._text(at + 1) == "side":
+            word, length = _WINGS[word], 2
+        elif word in _WINGS and self._says(at + 1, "'s") and self._text(at + 2) in {
+            "side", "wing", "flank",
+        }:  # fmt: skip
+            word, length = _WINGS[word], 3
+        if not length or (start == at and self._text(at + length) in {"pawns", "pawn"} and False):
+            return None
+        return self._made(start, at + length - start, Phrase("wing", 0, 0, mode, value=word))
+
+    def _moves(self, at: int) -> tuple[list[Item], int] | None:
+        token = self.items[at].token
+        if token and token.kind == "move" and self.items[at].phrase is None:
+            return self._made(at, 1, Phrase("move", 0, 0, moves=(token,)))
+        return self._spoken_move(at)
+
+    def _spoken_move(self, at: int) -> tuple[list[Item], int] | None:
+        """ "knight to d5", "knight d5", "bishop takes f6", not "the knight to …"."""
+        piece = self._text(at)
+        if piece not in {"king", "queen", "rook", "bishop", "knight", "pawn"}:
+            return None
+        if self._text(at - 1) in _DETERMINERS | _ADJECTIVES | set(_POSSESSIVES) | {"'s"}:
+            return None
+        here, takes = at + 1, False
+        if self._text(here) in {"to", "takes", "captures", "x"}:
+            takes = self._text(here) != "to"
+            here += 1
+            if self._text(here) == "on":
+                here += 1
+        square = self._phrase(here, "square")
+        if not square or len(square.squares) != 1:
+            return None
+        letter = "" if piece == "pawn" else PIECE_WORDS[piece]
+        written = f"{letter}{'x' if takes else ''}{square.squares[0]}"
+        token = Token(written, self.items[at].start, self.items[here].end, "move")
+        return self._made(at, here + 1 - at, Phrase("move", 0, 0, moves=(token,)))
+
+    def _sides(self, at: int) -> tuple[list[Item], int] | None:
+        found = self._side_at(at)
+        if not found:
+            return None
+        phrase, length = found
+        if self._text(at + length) == "'s" and phrase.kind == "side":
+            made, total = self._made(at, length + 1, replace(phrase, kind="whose"))
+            return made, total
+        return self._made(at, length, phrase)
+
+    def _side_at(self, at: int) -> tuple[Phrase, int] | None:
+        for run, who in _SIDE_RUNS.items():
+            if (length := self._says(at, run)) and who:
+                if run.endswith(" pieces") and self._text(at - 1) not in {"with", "has"}:
+                    continue
+                return Phrase("side", 0, 0, who=who), length
+        word, nxt = self._text(at), self._text(at + 1)
+        if word in {"white", "black"}:
+            if (
+                nxt in {"and", "or"}
+                and self._text(at + 2) in {"white", "black"}
+                and (self._text(at + 3) not in PIECE_WORDS)
+            ):
+                mode = Mode.ALL if nxt == "and" else Mode.ANY
+                return Phrase("side", 0, 0, mode, who="both"), 3
+            if nxt in PIECE_WORDS or nxt in {"square", "squares", "squared", "side"}:
+                return None
+            return Phrase("side", 0, 0, who=word), 1
+        if word in {"both", "each", "neither", "either", "no", "one"}:
+            return self._several_sides(at, word, nxt)
+        if word in {"nobody"} or (word == "noone"):
+            return Phrase("side", 0, 0, Mode.NONE, who="both"), 1
+        if word in {"everybody", "everyone"}:
+            return Phrase("side", 0, 0, Mode.ALL, who="both"), 1
+        return self._pronoun(at, word)
+
+    def _several_sides(self, at: int, word: str, nxt: str) -> tuple[Phrase, int] | None:
+        if word in {"both", "either", "each"} and self._text(at - 1) in {"on", "to"}:
+            return None  # the wings are meant
+        modes = {"both": Mode.ALL, "each": Mode.ALL, "neither": Mode.NONE, "either": Mode.ANY,
+                 "no": Mode.NONE, "one": Mode.ANY}  # fmt: skip
+        phrase = Phrase("side", 0, 0, modes[word], who="both")
+        if word == "no" and nxt == "one":
+            return phrase, 2
+        if nxt in (_BOTH if word == "both" else _ONE_SIDE):
+            return phrase, 2
+        if nxt == "of" and self._text(at + 2) in {"them", "us"}:
+            return (phrase, 3) if word != "no" else None
+        if nxt == "of" and self._says(at + 2, "the") and self._text(at + 3) in _BOTH:
+            return phrase, 4
+        if word in {"both", "each", "neither"} and nxt in {
+            "have", "has", "can", "are", "is", "castled", "may", "<still>", "<not>",
+        }:  # fmt: skip
+            return phrase, 1
+        return None
+
+    def _pronoun(self, at: int, word: str) -> tuple[Phrase, int] | None:
+        if word == "her" and self._owns(at + 1):
+            return Phrase("whose", 0, 0, who="he"), 1
+        if word in _POSSESSIVES and word != "her":
+            return Phrase("whose", 0, 0, who=_POSSESSIVES[word]), 1
+        if word == "her":
+            return Phrase("side", 0, 0, who="he"), 1
+        if word in _PRONOUNS:
+            return Phrase("side", 0, 0, who=_PRONOUNS[word]), 1
+        if word in {"they", "them"}:
+            return Phrase("side", 0, 0, who="they"), 1
+        return None
+
+    def _owns(self, at: int) -> bool:
+        text = self._text(at)
+        return (
+            text in PIECE_WORDS
+            or text in _ADJECTIVES
+            or bool(self._phrase(at, "file", "square", "wing"))
+            or text
+            in {"position", "right", "rights", "last", "castling", "pair", "majority", "lead"}
+        )
+
+    def _numbers(self, at: int) -> tuple[list[Item], int] | None:
+        word = self._text(at)
+        if word in {"twice", "thrice"}:
+            made, _ = self._made(at, 1, Phrase("number", 0, 0, number=2 + (word == "thrice")))
+            item = self.items[at]
+            return [*made, Item("times", item.start, item.end)], 1
+        if word == "once" and re.fullmatch(
+            r"attack(?:ed|s)|defend(?:ed|s)|protect(?:ed|s)|hit|hits|guard(?:ed|s)|cover(?:ed|s)|"
+            r"P|Q", self._text(at - 1) or ("P" if self._phrase(at - 1, "square", "piece") else "")
+        ):  # fmt: skip
+            made, _ = self._made(at, 1, Phrase("number", 0, 0, number=1))
+            item = self.items[at]
+            return [*made, Item("times", item.start, item.end)], 1
+        if length := self._says(at, "a couple of") or self._says(at, "a couple"):
+            return self._made(at, length, Phrase("number", 0, 0, number=2))
+        if length := self._says(at, "a single") or self._says(at, "a lone"):
+            return self._made(at, length, Phrase("number", 0, 0, number=1))
+        token = self.items[at].token
+        if token and token.kind == "number" and token.number is not None:
+            if word == "one" and self._text(at + 1) in {"of", "another", "day", "thing"}:
+                return None
+            if word == "one" and self._text(at - 1) in {"no", "the", "this", "that", "which"}:
+                return None
+            return self._made(at, 1, Phrase("number", 0, 0, number=token.number))
+        return None
+
+    # --- the full form ---------------------------------------------------------------------
+
+    def _pieces(self, at: int) -> tuple[list[Item], int] | None:
+        return self._noun_phrase(at) or self._whole(at) or self._it(at)
+
+    def _whole(self, at: int) -> tuple[list[Item], int] | None:
+        modes = {"everything": Mode.ALL, "nothing": Mode.NONE, "something": Mode.ANY,
+                 "anything": Mode.ANY}  # fmt: skip
+        if (word := self._text(at)) in modes:
+            return self._made(at, 1, Phrase("piece", 0, 0, modes[word], pieces="QRBNP",
+                                            determiner="all"))  # fmt: skip
+        return None
+
+    def _it(self, at: int) -> tuple[list[Item], int] | None:
+        word = self._text(at)
+        if word in {"it", "itself"}:
+            return self._made(at, 1, Phrase("piece", 0, 0, pieces="KQRBNP", determiner="it",
+                                            squares=self._linked(at, 1)))  # fmt: skip
+        if word in {"this", "that", "these", "those"} and (
+            self._text(at + 1) in {"is", "are", "can", "attacks", "has"} or self._linked(at, 1)
+        ):
+            return self._made(at, 1, Phrase("piece", 0, 0, pieces="KQRBNP", determiner="it",
+                                            squares=self._linked(at, 1)))  # fmt: skip
+        side = self._phrase(at, "side")
+        if side and side.who == "they" and self._linked(at, 1):
+            return self._made(at, 1, Phrase("piece", 0, 0, Mode.ALL, pieces="KQRBNP",
+                                            determiner="it", squares=self._linked(at, 1)))  # fmt: skip
+        return None
+
+    def _linked(self, at: int, length: int) -> tuple[str, ...]:
+        start, end = self.items[at].start, self.items[at + length - 1].end
+        for first, last, squares in self.links:
+            if first < end and start < last:
+                return squares
+        return ()
+
+    def _noun_phrase(self, at: int) -> tuple[list[Item], int] | None:
+        here = at
+        mode, here = self._quantifier(here)
+        quantified = here > at
+        who, determiner, here = self._owner(here)
+        count, here = self._count(here)
+        words, here = self._adjectives(here)
+        squares, files, wing, here = self._before_noun(here)
+        late, here = self._adjectives(here)
+        noun = self._text(here)
+        pieces = PIECE_WORDS.get(noun, "")
+        if not pieces:
+            return None
+        here += 1
+        if noun == "minor":
+            if self._text(here) not in {"piece", "pieces"}:
+                return None
+            noun = self._text(here)
+            here += 1
+        if self._text(here) in {"side", "'s", "ending", "endings", "endgame", "structure", "move",
+                                "moves", "majority", "pair", "island", "islands", "chain", "break",
+                                "storm", "count", "sacrifice", "up", "down", "ahead", "behind",
+                                "race", "push", "less", "more", "formation", "and"} and (
+            self._text(here) != "and" or self._pair(here)
+        ):  # fmt: skip
+            return None
+        after_who, after_squares, after_files, late_wing, here = self._after_noun(here)
+        squares = squares or after_squares or self._linked(at, here - at)
+        if not (quantified or who or determiner or squares or files or after_files or words or late
+                or noun in {"pieces", "pawns", "rooks", "knights", "bishops", "queens"}):  # fmt: skip
+            return None
+        adjectives = tuple(w for w in (*words, *late, wing, late_wing) if w)
+        if "heavy" in adjectives or "major" in adjectives:
+            pieces = "QR"
+        if "minor" in adjectives:
+            pieces = "BN"
+        plural = noun.endswith("s") or noun == "men"
+        if mode is Mode.ONE and determiner in {"a", "an", "any", "some", "another"}:
+            mode = Mode.ANY
+        phrase = Phrase(
+            "piece", 0, 0, mode, who or after_who, pieces, plural, determiner, squares,
+            files or after_files, adjectives, count,
+        )  # fmt: skip
+        return self._made(at, here - at, phrase)
+
+    def _pair(self, at: int) -> bool:
+        return self._text(at + 1) == "move"
+
+    def _quantifier(self, at: int) -> tuple[Mode, int]:
+        word, nxt = self._text(at), self._text(at + 1)
+        modes = {"both": Mode.ALL, "all": Mode.ALL, "each": Mode.ALL, "every": Mode.ALL,
+                 "neither": Mode.NONE, "none": Mode.NONE, "no": Mode.NONE, "either": Mode.ANY,
+                 "one": Mode.ANY, "any": Mode.ANY}  # fmt: skip
+        if word not in modes:
+            return Mode.ONE, at
+        if word in {"none", "one"} and nxt != "of":
+            return Mode.ONE, at
+        return modes[word], at + (2 if nxt == "of" else 1)
+
+    def _owner(self, at: int) -> tuple[str, str, int]:
+        if whose := self._phrase(at, "whose"):
+            if whose.mode is not Mode.ONE:
+                return "both", "whose", at + 1
+            return whose.who, "whose", at + 1
+        if (word := self._text(at)) in _DETERMINERS:
+            return "", word, at + 1
+        return "", "", at
+
+    def _count(self, at: int) -> tuple[int, int]:
+        number = self._phrase(at, "number")
+        return (number.number, at + 1) if number else (0, at)
+
+    def _adjectives(self, at: int) -> tuple[tuple[str, ...], int]:
+        words: list[str] = []
+        while (word := self._text(at)) in _ADJECTIVES or word in {"pair"}:
+            if word == "pair":
+                break
+            words.append(word)
+            at += 1
+        return tuple(words), at
+
+    def _before_noun(self, at: int) -> tuple[tuple[str, ...], tuple[str, ...], str, int]:
+        if (square := self._phrase(at, "square")) and self._text(at + 1) in PIECE_WORDS:
+            return square.squares, (), "", at + 1
+        if (file := self._phrase(at, "file")) and self._text(at + 1) in PIECE_WORDS:
+            return (), file.files, "", at + 1
+        if (wing := self._phrase(at, "wing")) and self._text(at + 1) in PIECE_WORDS:
+            return (), (), wing.value, at + 1
+        if (
+            self._text(at) in _WINGS
+            and self._says(at + 1, "'s")
+            and (self._text(at + 2) in PIECE_WORDS)
+        ):
+            return (), (), _WINGS[self._text(at)], at + 2
+        return (), (), "", at
+
+    def _after_noun(self, at: int) -> tuple[str, tuple[str, ...], tuple[str, ...], str, int]:
+        who, wing = "", ""
+        squares: tuple[str, ...] = ()
+        files: tuple[str, ...] = ()
+        while True:
+            if self._text(at) == "of" and (owner := self._phrase(at + 1, "whose", "side")):
+                who, at = owner.who, at + 2
+                continue
+            step = at
+            while self._text(step) in {"standing", "sitting", "posted", "over", "placed", "out",
+                                       "back", "down", "up", "stuck", "there"}:  # fmt: skip
+                step += 1
+            if self._text(step) in {"on", "at", "from"}:
+                if self._text(step) != "from" and (square := self._phrase(step + 1, "square")):
+                    squares, at = square.squares, step + 2
+                    continue
+                skip = 2 if self._text(step + 1) in {"the", "that", "this"} else 1
+                if not squares and (file := self._phrase(step + skip, "file")):
+                    if self._text(step + skip + 1) not in PIECE_WORDS:
+                        files, at = file.files, step + skip + 1
+                        continue
+                if place := self._phrase(step + skip, "wing") or self._phrase(step + 1, "wing"):
+                    at = step + (skip if self._phrase(step + skip, "wing") else 1) + 1
+                    wing = place.value
+                    continue
+            return who, squares, files, wing, at
+
+    def _piece_lists(self, at: int) -> tuple[list[Item], int] | None:
+        """ "the king and the queen", "king and rook", "the bishops on c1 and f1"."""
+        first = self._member(at)
+        if not first:
+            return None
+        parts, here, mode = [first], at + 1, Mode.ONE
+        while True:
+            comma = self._text(here) == ","
+            word = (
+                self._text(here + 1)
+                if comma and self._text(here + 1) in {"and", "or"}
+                else (self._text(here))
+            )
+            step = here + (2 if comma and word in {"and", "or"} else 1)
+            if word not in {"and", "or", ",", "&"} or not (nxt := self._member(step)):
+                break
+            if self._text(step + 1) in _VERBS_AFTER and word != "," and not self._lists(at):
+                if self._text(step + 1) in _SINGULAR_VERBS or self._text(at - 1) in {"by", "on"}:
+                    break
+            parts.append(nxt)
+            here = step + 1
+            if word != ",":
+                mode = Mode.ANY if word == "or" else Mode.ALL
+                break
+        if mode is Mode.ONE:
+            return None
+        made = replace(first, mode=mode, parts=tuple(parts), kind="piece")
+        return self._made(at, here - at, made)
+
+    def _lists(self, at: int) -> bool:
+        return self._text(at - 1) in {"forks", "fork", "attacks", "hits", "skewers", "between"}
+
+    def _member(self, at: int) -> Phrase | None:
+        if phrase := self._phrase(at, "piece"):
+            return phrase
+        word = self._text(at)
+        if word in PIECE_WORDS and word not in {"minor", "man", "men", "unit"} and (
+            self._text(at - 1) in {"and", "or", ",", "forks", "fork", "attacks", "hits", "between",
+                                   "skewers", "of", "forking", "attacking", "hitting"}
+            or self._text(at + 1) in {"and", "or"}
+        ) and self._text(at + 1) != "'s":  # fmt: skip
+            item = self.items[at]
+            return Phrase("piece", item.start, item.end, Mode.ONE, pieces=PIECE_WORDS[word],
+                          plural=word.endswith("s"), determiner="the")  # fmt: skip
+        return None
+
+
+_SINGULAR_VERBS = set("is has attacks defends protects pins hits forks controls can covers".split())
+_VERBS_AFTER = _SINGULAR_VERBS | {"are", "have", "attack", "defend"}
+
+
+def _form(items: Sequence[Item]) -> Form:
+    kept: list[Item] = []
+    phrases: list[Phrase] = []
+    pieces: list[str] = []
+    at: list[int] = []
+    marks: dict[str, list[int]] = {"<not>": [], "<hedge>": [], "<still>": []}
+    place = 0
+    for index, item in enumerate(items):
+        text = item.text
+        if item.phrase is None and text in marks:
+            marks[text].append(place)
+            continue
+        if item.phrase is None and text == "no" and index + 1 < len(items):
+            marks["<not>"].append(place)
+            continue
+        if item.phrase is not None:
+            text = LETTERS[item.phrase.kind] + chr(FIRST_MARK + len(phrases))
+            phrases.append(item.phrase)
+        kept.append(item)
+        at.append(place)
+        pieces.append(text)
+        place += len(text) + 1
+    return Form(
+        tuple(kept), " ".join(pieces), tuple(at), tuple(phrases), tuple(marks["<not>"]),
+        tuple(marks["<hedge>"]), tuple(marks["<still>"]),
+    )  # fmt: skip

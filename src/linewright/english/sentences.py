@@ -1,0 +1,105 @@
+"""Sentences of a text, and whether they assert anything about the board."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+
+from linewright.english.words import Token, read_words
+from linewright.source import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """One sentence: its place in the text and its tokens, which keep their places in the text.
+
+    `asks` is true of a question; `supposes` of a sentence with a condition or a supposition,
+    `reports` of one that gives what somebody thought, `general` of one about what is usual.
+    Such sentences say nothing of this board.
+    """
+
+    span: Span
+    tokens: tuple[Token, ...]
+    asks: bool = False
+    supposes: bool = False
+    reports: bool = False
+    general: bool = False
+
+
+_END = re.compile(r"(?<=[.!?…])[\"”’)\]*_]*\s+(?=[\"“‘(\[*_]*(?:[A-Z0-9…♔-♟]|$))|\n\s*\n")
+_NO_END = re.compile(r"(?:\b\d{1,3}|\be\.g|\bi\.e|\bvs|\bcf|\bMr|\bDr|\bSt|\betc|\bviz)\.$", re.I)
+
+_SUPPOSES = re.compile(
+    r"\b(?:if|unless|suppose|supposing|imagine|assuming|provided that|in case|were to|whenever|"
+    r"as soon as|should (?:white|black|he|she|they|you|we)|had (?:white|black|he|she|they|you|we|it)"
+    r"|were (?:white|black|he|she|it) |what happens when|wish|hopefully|let us say|say that|"
+    r"pretend|picture|as though|would have|could have|might have|should have|otherwise)\b"
+)
+_REPORTS = re.compile(
+    r"\b(?:used to|according to|it (?:is|was) (?:said|thought|believed|claimed|assumed|held)|"
+    r"(?:was|were|is|are|has been|been|long) (?:once |long |widely |generally |often )?"
+    r"(?:thought|believed|considered|regarded|assumed|supposed|reputed|said|taught|known to)\b|"
+    r"(?:theory|books?|textbooks?|manuals?|people|many|some|everyone|everybody|players|masters|they|"
+    r"pupils?|students?|beginners?|authors?|opponents?|he|she|somebody|someone|white|black|engines?|"
+    r"grandmasters?|commentators?|marit|teachers?|coach|nobody|the old \w+|my \w+|others|a \w+ player)"
+    r"(?: \w+){0,2} (?:says?|said|thinks?|thought|claims?|claimed|believes?|believed|holds? that|held|"
+    r"argues?|argued|considers?|considered|assumes?|assumed|hopes?|hoped|tells? (?:you|us|me)|"
+    r"told (?:you|us|me)|maintains?|maintained|insists?|insisted|wrote|writes?|feels?|felt|"
+    r"fears?|feared|imagines?|imagined|pretends?|suggests?|reckons?|reckoned|will tell|"
+    r"worries|worried|asks?|asked|wonders?|wondered|swears?|swore|taught)"
+    r"|i (?:used to|once|thought|believed|assumed|hoped|feared|wondered|was taught)|"
+    r"supposedly|allegedly|reportedly|reputedly|legend|rumou?r|the (?:myth|saying|story|rule) )\b"
+)
+_GENERAL = re.compile(
+    r"\b(?:usually|often|sometimes|normally|typically|generally|rarely|seldom|as a rule|in general|"
+    r"in (?:many|most|some|other|all|such|these|those|this kind of|this type of|similar|certain) "
+    r"(?:lines?|positions?|games?|openings?|variations?|endings?|endgames?|structures?|cases?)|"
+    r"every so often|from time to time|all too often|most of the time|tends? to|in principle|"
+    r"in such|by definition|in theory|for example when)\b"
+)
+
+
+def read_sentences(text: str) -> tuple[Sentence, ...]:
+    """The sentences of a text, in order.
+
+    >>> [s.asks for s in read_sentences("Is it mate? No. White plays 12.Nf3. Then b4.")]
+    [True, False, False, False]
+    """
+    found = []
+    start = 0
+    ends = [m for m in _END.finditer(text) if not _NO_END.search(text[: m.start()].rstrip('"”’)'))]
+    for begin, end in [(m.start(), m.end()) for m in ends] + [(len(text), len(text))]:
+        piece = text[start:begin]
+        if piece.strip():
+            lead = len(piece) - len(piece.lstrip())
+            found.append(_sentence(text, start + lead, start + len(piece.rstrip())))
+        start = end
+    return tuple(found)
+
+
+def _sentence(text: str, start: int, end: int) -> Sentence:
+    words = text[start:end]
+    tokens = tuple(_moved(token, start) for token in read_words(words))
+    plain = " ".join(t.text for t in tokens)
+    stops = words.rstrip('"”’)*_ ')
+    return Sentence(
+        Span(start, end),
+        tokens,
+        asks=stops.endswith("?")
+        and not re.search(r"[a-h1-8O0]\s?[!?]{1,2}$", stops)
+        or bool(_ASKS.match(plain)),
+        supposes=bool(_SUPPOSES.search(plain)),
+        reports=bool(_REPORTS.search(plain)),
+        general=bool(_GENERAL.search(plain)),
+    )
+
+
+_ASKS = re.compile(
+    r"(?:can|could|does|do|did|is|are|was|has|have|should|will|would|who|why|how|where|when|which|"
+    r"whose) (?:white|black|he|she|it|they|we|you|i|the|this|that|there|his|her|our|my|any|anyone|"
+    r"many|much|often|to)\b(?!.*[.!]$)"
+)
+
+
+def _moved(token: Token, by: int) -> Token:
+    return replace(token, start=token.start + by, end=token.end + by)

@@ -1,0 +1,201 @@
+"""A text cut into words, numbers, squares and moves, with contractions written out."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+
+from linewright.notation import MOVE, WrittenMove, written
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word of a text.
+
+    `text` is its normal form (lower case, contractions written out, so several tokens may share
+    one place), `start` and `end` where it stands. `kind` is ``word``, ``number``, ``square``,
+    ``move``, ``stop`` (punctuation) or ``whose`` (the 's of a genitive); `move` is the written
+    move and `black` whether it was written as Black's, `number` its move number or the value.
+    """
+
+    text: str
+    start: int
+    end: int
+    kind: str = "word"
+    move: WrittenMove | None = None
+    number: int | None = None
+    black: bool | None = None
+    hyphen: bool = False
+
+
+_ONES = "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen"
+_MORE = "fifteen sixteen seventeen eighteen nineteen twenty"
+NUMBERS = {word: value for value, word in enumerate(f"{_ONES} {_MORE}".split())} | {
+    "thirty": 30,
+    "forty": 40,
+}
+"""Numbers in words; "a couple" is read by the phrases."""
+
+_CONTRACTED = {
+    "can't": "can not",
+    "cannot": "can not",
+    "won't": "will not",
+    "shan't": "shall not",
+    "ain't": "is not",
+    "let's": "let us",
+    "i'm": "i am",
+    "he'd": "he would",
+    "she'd": "she would",
+    "they'd": "they would",
+    "we'd": "we would",
+    "it'd": "it would",
+    "you'd": "you would",
+    "i'd": "i would",
+}
+_SUBJECTS = set("it that he she there here what who this everything nothing nobody which".split())
+_HAS_BEFORE = set(
+    "castled lost won got given sacrificed regained gained had been moved played taken traded "
+    "exchanged fianchettoed forfeited swapped dropped managed left become developed grabbed "
+    "recaptured run gone".split()
+)
+_IS_BEFORE = set(
+    "a an in not pinned attacked better worse up to ahead behind on still now just no under "
+    "defended undefended protected unprotected trapped stuck overloaded winning losing about "
+    "unable able free ready threatening loose en isolated backward passed doubled hanging covered "
+    "guarded blocked open closed half also already completely really mated stalemated checkmated "
+    "short level equal caught overworked attacking defending pinning hitting forking double "
+    "safe mate check fine lost out".split()
+)
+_NOUNS = set(
+    "king queen rook bishop knight pawn kings queens rooks bishops knights pawns piece pieces "
+    "position majority minor side square squares structure move turn army camp only own best "
+    "threat idea plan point bishop's king's queen's right advantage lead territory half".split()
+)
+
+_HYPHENS = {"-", "–", "‑"}
+_SQUARE_PAIR = re.compile(r"([a-h][1-8])[-–‑]([a-h][1-8])(?!\w)")
+_NUMBERED = re.compile(r"(\d{1,3})\s?(\.{3}|…|\.{1,2})\s?(?=[KQRBNOa-h0♔-♟])")
+_DOTS = re.compile(r"(?:\.{3}|…)\s?(?=[KQRBNOa-h♔-♟])")
+_WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*['’]?|\d+(?:st|nd|rd|th)?(?!\w)")
+_SQUARE = re.compile(r"[a-h][1-8](?![\w])")
+_STOP = re.compile(r"\.{3}|…|--|[.,;:!?()\[\]—–\"“”]")
+
+
+def read_words(text: str) -> tuple[Token, ...]:
+    """The tokens of a text, in order. Hyphens join nothing: "e-file" is two words.
+
+    >>> [t.text for t in read_words("White can't castle: it's on e4")]
+    ['white', 'can', 'not', 'castle', ':', 'it', 'is', 'on', 'e4']
+    """
+    tokens: list[Token] = []
+    at = 0
+    while at < len(text):
+        found, end = _token_at(text, at)
+        if found and text[end : end + 1] in _HYPHENS:
+            found[-1] = replace(found[-1], hyphen=True)
+        tokens.extend(found)
+        at = end
+    return tuple(_settle_apostrophes(tokens))
+
+
+def _token_at(text: str, at: int) -> tuple[list[Token], int]:
+    before = text[at - 1] if at else " "
+    if not before.isalnum():
+        if pair := _SQUARE_PAIR.match(text, at):
+            if pair[1][0] != pair[2][0] or abs(int(pair[1][1]) - int(pair[2][1])) > 2:
+                first = Token(pair[1], at, at + 2, "square")
+                return [first, Token(pair[2], at + 3, at + 5, "square")], pair.end()
+        if move := _move_at(text, at):
+            return [move], move.end
+        if square := _SQUARE.match(text, at):
+            return [Token(square[0], at, square.end(), "square")], square.end()
+        if word := _WORD.match(text, at):
+            return _words(word[0], at), word.end()
+    if stop := _STOP.match(text, at):
+        return [Token(stop[0], at, stop.end(), "stop")], stop.end()
+    return [], at + 1
+
+
+def _move_at(text: str, at: int) -> Token | None:
+    """A numbered move, one after dots, or one that cannot be a mere square."""
+    number = black = None
+    start = at
+    if numbered := _NUMBERED.match(text, at):
+        number, black, at = (
+            int(numbered[1]),
+            len(numbered[2]) == 3 or numbered[2] == "…",
+            numbered.end(),
+        )
+    elif dots := _DOTS.match(text, at):
+        black, at = True, dots.end()
+    match = MOVE.match(text, at)
+    if not match:
+        return None
+    move = written(match)
+    bare = move.piece == "P" and re.fullmatch(r"[a-h][1-8]", move.text.rstrip("!?"))
+    if number is None and black is None and bare and "!" not in move.text:
+        return None
+    end = match.end() - (len(match[0]) - len(match[0].rstrip()))
+    if move.suffix and end == len(text.rstrip()) and move.suffix in "!?":
+        end -= 1  # the mark ends the sentence
+    return Token(move.san, start, end, "move", move, number, black)
+
+
+def _words(word: str, at: int) -> list[Token]:
+    low = word.lower().replace("’", "'")
+    end = at + len(word)
+    if low[0].isdigit():
+        ordinal = not low.isdigit()
+        value = int(re.sub(r"\D", "", low))
+        return [Token(low, at, end, "word" if ordinal else "number", number=value)]
+    if low in _CONTRACTED:
+        return [Token(part, at, end) for part in _CONTRACTED[low].split()]
+    if low.endswith("n't"):
+        return [Token(low[:-3], at, end - 3), Token("not", end - 3, end)]
+    for tail, full in (("'re", "are"), ("'ve", "have"), ("'ll", "will")):
+        if low.endswith(tail):
+            return [Token(low[:-3], at, end - 3), Token(full, end - 3, end)]
+    if low.endswith("'s"):
+        return [Token(low[:-2], at, end - 2), Token("'s", end - 2, end, "whose")]
+    if low.endswith("s'"):
+        return [Token(low[:-1], at, end - 1), Token("'s", end - 1, end, "whose")]
+    low = low.rstrip("'")
+    return [Token(low, at, end, "number" if low in NUMBERS else "word", number=NUMBERS.get(low))]
+
+
+def _settle_apostrophes(tokens: list[Token]) -> list[Token]:
+    """ "'s" as "is", "has" or the genitive, told by its neighbours."""
+    out: list[Token] = []
+    for index, token in enumerate(tokens):
+        if token.kind != "whose":
+            out.append(token)
+            continue
+        after = [t.text for t in tokens[index + 1 : index + 4]]
+        verb = _verb_meant(out[-1].text if out else "", after)
+        if verb:
+            out.append(Token(verb, token.start, token.end))
+        else:
+            out.append(token)
+    return out
+
+
+def _verb_meant(before: str, after: list[str]) -> str:
+    first = after[0] if after else ""
+    if first in _HAS_BEFORE and not _noun_soon(after[1:2]):
+        return "has"
+    if before in _SUBJECTS:
+        return "is"
+    if first in {"a", "an", "the", "in", "not", "up", "on", "to", "no"}:
+        return "is"
+    if first in _IS_BEFORE and not _noun_soon(after[1:3]):
+        return "is"
+    return ""
+
+
+def _noun_soon(words: list[str]) -> bool:
+    for word in words:
+        if word in _NOUNS:
+            return True
+        if word in {"and", "to", "by", "on", "in", "the", "a", "of", ",", "."}:
+            return False
+    return False

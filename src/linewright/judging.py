@@ -1,0 +1,769 @@
+"""What the words of a statement mean on a board, and how its truth is put together.
+
+A family of statements (`linewright.statements`) gives patterns over the normal forms of
+`linewright.english` and, for each, a judge: a function from `Said` (the phrases of one reading,
+each with a single meaning) to a `Fact`. Here phrases get their meanings: which side "he" is, which
+knight "the knight" may be, which board "after Nd4" speaks of; and the facts of several meanings
+are joined ("both", "neither", "or", "which one is meant?").
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+from itertools import pairwise
+from typing import Any
+
+import chess
+
+from linewright import facts
+from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Mode, Phrase
+from linewright.position.pawns import Wing
+
+PIECE_NAMES = {
+    chess.PAWN: "pawn",
+    chess.KNIGHT: "knight",
+    chess.BISHOP: "bishop",
+    chess.ROOK: "rook",
+    chess.QUEEN: "queen",
+    chess.KING: "king",
+}
+NUMBER_WORDS = "no one two three four five six seven eight nine ten".split()
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """What the board shows: whether what was asserted is `true` (None: it cannot be told).
+
+    `because` is one short sentence with the board fact, true whatever was asserted. `squares` and
+    `arrows` ("e1-e8") are to be drawn. `offer` is a near reading that holds.
+    """
+
+    true: bool | None
+    because: str
+    squares: tuple[str, ...] = ()
+    arrows: tuple[str, ...] = ()
+    offer: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Judges:
+    """Who can be asked beyond the board. Each may be missing; then the answer is "cannot tell".
+
+    `analyst` is asked about threats, soundness and advantage, `pawn_ending` about pawn endings,
+    `tally` about how often and how well a move is played, `lines` are other lines of the same
+    lesson (positions by key, with their names) for transpositions.
+    """
+
+    analyst: Any = None
+    pawn_ending: Any = None
+    tally: Any = None
+    lines: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a statement stands: the board (with the moves that led there), whom is taught.
+
+    `history` is false where the board was only set up, so that nothing is known of the moves.
+    `imagined` is true on a changed board that no moves lead to.
+    """
+
+    board: chess.Board
+    taught: chess.Color | None = None
+    judges: Judges = Judges()
+    imagined: bool = False
+
+    @property
+    def history(self) -> bool:
+        """Whether the moves that led here are known from the start of the game."""
+        return bool(self.board.move_stack)
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """A move spoken of, with the board before it."""
+
+    before: chess.Board
+    move: chess.Move
+
+    @property
+    def after(self) -> chess.Board:
+        """The board after the move."""
+        board = self.before.copy()
+        board.push(self.move)
+        return board
+
+    @property
+    def colour(self) -> chess.Color:
+        """The side that makes the move."""
+        return self.before.turn
+
+    @property
+    def san(self) -> str:
+        """The move in short notation."""
+        return self.before.san(self.move)
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One reading of a statement: its board, the values of its phrases, its other words.
+
+    `place` is the board; `values` has one meaning for each phrase of the pattern; `words` the
+    text of the pattern's other named groups; `negated` and `hedged` how it was said.
+    """
+
+    place: Place
+    values: Mapping[str, Any]
+    words: Mapping[str, str]
+    phrases: Mapping[str, Phrase]
+    negated: bool = False
+    hedged: bool = False
+
+    @property
+    def board(self) -> chess.Board:
+        """The board the statement is about."""
+        return self.place.board
+
+    def __contains__(self, name: str) -> bool:
+        return name in self.values or bool(self.words.get(name))
+
+    def side(self, name: str = "side") -> chess.Color:
+        """The side a phrase means."""
+        return bool(self.values[name])
+
+    def at(self, name: str = "piece") -> chess.Square:
+        """The square a piece or square phrase means."""
+        return int(self.values[name])
+
+    def number(self, name: str = "number") -> int:
+        """The number a phrase means."""
+        return int(self.values[name])
+
+    def file(self, name: str = "file") -> int:
+        """The file (0 = a)."""
+        return int(self.values[name])
+
+    def wing(self, name: str = "wing") -> Wing:
+        """The wing."""
+        return Wing(self.values[name])
+
+    def played(self, name: str = "move") -> Played:
+        """The move."""
+        value = self.values[name]
+        assert isinstance(value, Played)
+        return value
+
+    def word(self, name: str) -> str:
+        """The words of another group of the pattern, "" if it is not there."""
+        return self.words.get(name) or ""
+
+
+Judge = Callable[[Said], Fact | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """A way of saying something, and who judges it.
+
+    `template` is a regular expression over a normal form in which ``{side}``, ``{piece}``,
+    ``{square}``, ``{target}`` (piece or square), ``{file}``, ``{wing}``, ``{number}``, ``{move}``,
+    ``{rank}``, ``{diagonal}`` and ``{whose}`` (each also with a digit: ``{side2}``) stand for
+    phrases, and names of `MACROS` for common words. `against` is true where the words assert the
+    opposite of what the judge tells ("has lost the right"). `noun` patterns may stand anywhere in
+    a sentence ("the doubled c-pawns"); `usual` ones speak of what is usually played.
+    """
+
+    template: str
+    judge: Judge
+    against: bool = False
+    noun: bool = False
+    usual: bool = False
+
+    @property
+    def full(self) -> bool:
+        """Whether it is matched against the full form, in which pieces are phrases."""
+        return bool(re.search(r"\{(?:piece|target)\d?\}", self.template))
+
+
+MACROS = {
+    "be": r"(?:is|are|am|be|remains?|stays?|looks?|stands?|has been|have been|gets?|seems?|being)",
+    "have": r"(?:has got|have got|has|have|had got|owns?|possess(?:es)?|holds?|keeps?|enjoys?|"
+    r"retains?|is left with|are left with|ends? up with|comes? out with|gets?|boasts?|is with|"
+    r"has kept|have kept|has retained|have retained|having|has obtained|have obtained|obtains?|"
+    r"has acquired|acquires?|has gained|gains?|emerges? with|is the proud owner of)",
+    "a": r"(?:(?:a|an|the|any|some|his|her|G.) )?",
+    "the": r"(?:(?:the|his|her|this|that|G.|a|an|any|one|another|these|those) )?",
+    "det": r"(?:(?:the|a|an|any|some|all|both|full|this|that|G.) )*",
+    "own": "G.",
+    "times": r"(?:N. times|N. pieces)",
+    "it": r"(?:it|this|that|which|this move|that move|the move|this position|the position|here)",
+}
+_PHRASES = {
+    "side": "[S]",
+    "whose": "[G]",
+    "piece": "[PMS]",
+    "square": "[Q]",
+    "target": "[PQS]",
+    "file": "[F]",
+    "wing": "[W]",
+    "number": "[N]",
+    "move": "[MQ]",
+    "rank": "[R]",
+    "diagonal": "[D]",
+}
+_MARK = "[\ue000-\uf8ff]"
+
+
+@lru_cache(maxsize=None)
+def compiled(template: str, ends: str = "") -> re.Pattern[str]:
+    """The template as a regular expression over a normal form; `ends` must follow it.
+
+    A name may stand in several alternatives; its groups are told apart by a suffix that
+    `group_name` takes off again.
+    """
+    used: dict[str, int] = {}
+
+    def group(name: str) -> str:
+        used[name] = used.get(name, 0) + 1
+        return name if used[name] == 1 else f"{name}_{used[name]}"
+
+    def put(match: re.Match[str]) -> str:
+        if match[2]:
+            return f"(?P<{group(match[2])}>"
+        name = match[1]
+        if name in MACROS:
+            return MACROS[name].replace("G.", f"G{_MARK}").replace("N.", f"N{_MARK}")
+        return f"(?P<{group(name)}>{_PHRASES[name.rstrip('0123456789')]}{_MARK})"
+
+    body = re.sub(r"\{([a-z]+\d?)\}|\(\?P<([a-z_]+\d?)>", put, template)
+    return re.compile(f"(?:{body}){ends}")
+
+
+def group_name(name: str) -> str:
+    """The name of a group without the suffix that tells alternatives apart."""
+    return name.split("_")[0]
+
+
+# --- what has been spoken of -----------------------------------------------------------------
+
+
+@dataclass(slots=True)
+class Memory:
+    """What a text has spoken of so far: the side named last, the squares of the last piece."""
+
+    side: chess.Color | None = None
+    it: tuple[chess.Square, ...] = ()
+    move: Played | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The values a phrase may have. With `unsure`, one of them is meant, likeliest first."""
+
+    values: tuple[Any, ...]
+    mode: Mode = Mode.ONE
+    unsure: bool = False
+    question: str = ""
+    missing: str = ""
+
+
+def side_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
+    """The sides a phrase may mean."""
+    if phrase.who == "both":
+        return Choice((chess.WHITE, chess.BLACK), phrase.mode)
+    colour = colour_of(phrase.who, place, memory)
+    if colour is None:
+        if phrase.who in {"we", "you", "opponent", "other", "they"}:
+            return Choice((chess.WHITE, chess.BLACK), unsure=True, question="who is meant?")
+        return None
+    return Choice((colour,))
+
+
+def colour_of(who: str, place: Place, memory: Memory) -> chess.Color | None:
+    """The side a word names, by the words before it, whom is taught, and who moved last."""
+    taught = place.taught
+    if who in {"white", "black"}:
+        return who == "white"
+    if who in {"we", "you"}:
+        return taught
+    if who == "opponent":
+        return None if taught is None else not taught
+    if who == "mover":
+        return place.board.turn
+    if who == "last":
+        return not place.board.turn
+    if who == "other":
+        if memory.side is not None:
+            return not memory.side
+        return None if taught is None else not taught
+    if who in {"he", "they", "it"}:
+        if memory.side is not None:
+            return memory.side
+        return not place.board.turn if taught is None else not taught
+    return None
+
+
+def piece_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
+    """The squares of the pieces a phrase may mean."""
+    if phrase.parts:
+        return _listed_pieces(phrase, place, memory)
+    if phrase.determiner == "it" and not phrase.squares:
+        if memory.it:
+            return Choice(memory.it, unsure=len(memory.it) > 1, question='what is "it"?')
+        return Choice(
+            _by_last_move(place, chess.SquareSet(place.board.occupied)),
+            unsure=True,
+            question='what is "it"?',
+        )
+    found = _candidates(phrase, place, memory)
+    if not found:
+        return Choice((), phrase.mode, missing=_missing(phrase, place, memory))
+    if phrase.mode is not Mode.ONE:
+        return Choice(found, phrase.mode)
+    if phrase.plural:
+        bare = not phrase.determiner and not phrase.squares
+        return Choice(found, Mode.ANY if bare else Mode.ALL)
+    if len(found) == 1:
+        return Choice(found)
+    if phrase.squares and phrase.determiner != "it":
+        return Choice(found, Mode.ALL)
+    kept = tuple(s for s in found if s in memory.it)
+    if len(kept) == 1 and phrase.determiner in {"the", "this", "that"}:
+        found = (*kept, *(s for s in found if s not in kept))
+    name = _noun(phrase)
+    return Choice(found, unsure=True, question=f"which {name} is meant?")
+
+
+def is_generic(phrase: Phrase) -> bool:
+    """Whether a phrase at the head of a clause speaks of such pieces in general."""
+    return (
+        phrase.kind == "piece"
+        and (phrase.determiner in {"a", "an"} or (phrase.plural and not phrase.determiner))
+        and not (phrase.squares or phrase.files or phrase.who or phrase.number)
+        and phrase.mode in {Mode.ONE, Mode.ANY}
+        and not {"white", "black", "enemy"} & set(phrase.words)
+    )
+
+
+def _listed_pieces(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
+    members: list[Choice] = []
+    for part in phrase.parts:
+        who = part.who or phrase.who
+        choice = piece_choice(replace(part, who=who, parts=()), place, memory)
+        if choice is None:
+            return None
+        if not choice.values:
+            return choice
+        members.append(choice)
+    return Choice(tuple(members), phrase.mode)
+
+
+def _noun(phrase: Phrase) -> str:
+    if len(phrase.pieces) == 1:
+        return PIECE_NAMES[chess.PIECE_SYMBOLS.index(phrase.pieces.lower())]
+    return "piece"
+
+
+def _missing(phrase: Phrase, place: Place, memory: Memory) -> str:
+    colour = _owner_colour(phrase, place, memory)
+    whose = "" if colour is None else f"{'white' if colour else 'black'} "
+    where = ""
+    if phrase.squares:
+        where = f" on {' or '.join(phrase.squares)}"
+        there = [place.board.piece_at(chess.parse_square(s)) for s in phrase.squares]
+        stands = [f"{_called(p)} stands there" for p in there if p]
+        if stands:
+            return f"there is no {whose}{_noun(phrase)}{where}: a {stands[0]}"
+    elif phrase.files:
+        where = f" on the {' or '.join(phrase.files)}-file"
+    state = " ".join(w for w in phrase.words if w in _STATES or w in {"light", "dark"})
+    state = state.replace("light", "light-squared").replace("dark", "dark-squared")
+    state = f"{state} " if state else ""
+    return f"there is no {whose}{state}{_noun(phrase)}{where}"
+
+
+def _called(piece: chess.Piece) -> str:
+    return f"{'white' if piece.color else 'black'} {PIECE_NAMES[piece.piece_type]}"
+
+
+def _owner_colour(phrase: Phrase, place: Place, memory: Memory) -> chess.Color | None:
+    if "white" in phrase.words:
+        return chess.WHITE
+    if "black" in phrase.words:
+        return chess.BLACK
+    if phrase.who and phrase.who != "both":
+        return colour_of(phrase.who, place, memory)
+    if {"enemy", "opposing", "hostile", "rival"} & set(phrase.words):
+        if memory.side is not None:
+            return not memory.side
+        return None if place.taught is None else not place.taught
+    return None
+
+
+_STATES: dict[str, Callable[[chess.Board, chess.Color], Iterable[chess.Square]]] = {
+    "isolated": facts.isolated,
+    "passed": facts.passed,
+    "backward": facts.backward,
+    "doubled": lambda b, c: [s for group in facts.doubled(b, c) for s in group],
+    "connected": facts.connected,
+    "undefended": facts.undefended,
+    "unprotected": facts.undefended,
+    "unguarded": facts.undefended,
+    "loose": facts.undefended,
+    "attacked": facts.attacked,
+    "hanging": lambda b, c: [h.square for h in facts.hanging(b, c)],
+}
+
+
+def _candidates(phrase: Phrase, place: Place, memory: Memory) -> tuple[chess.Square, ...]:
+    board = place.board
+    colour = _owner_colour(phrase, place, memory)
+    mask = chess.SquareSet()
+    for letter in phrase.pieces:
+        kind = chess.PIECE_SYMBOLS.index(letter.lower())
+        for side in (chess.WHITE, chess.BLACK):
+            if colour is None or side == colour:
+                mask |= board.pieces(kind, side)
+    if phrase.squares:
+        mask &= chess.SquareSet(chess.parse_square(s) for s in phrase.squares)
+        return tuple(mask)
+    if phrase.files:
+        files = {"abcdefgh".index(f) for f in phrase.files}
+        mask = chess.SquareSet(s for s in mask if chess.square_file(s) in files)
+    if "light" in phrase.words or "dark" in phrase.words:
+        mask &= chess.BB_LIGHT_SQUARES if "light" in phrase.words else chess.BB_DARK_SQUARES
+    for word in phrase.words:
+        mask = _narrowed(board, mask, word, phrase)
+    return _by_last_move(place, mask)
+
+
+def _narrowed(
+    board: chess.Board, mask: chess.SquareSet, word: str, phrase: Phrase
+) -> chess.SquareSet:
+    if word in _STATES:
+        have = {s for colour in chess.COLORS for s in _STATES[word](board, colour)}
+        return chess.SquareSet(s for s in mask if s in have)
+    if word in {"kingside", "queenside"} and len(phrase.pieces) == 1:
+        return _of_wing(board, mask, word, phrase)
+    return mask
+
+
+def _of_wing(
+    board: chess.Board, mask: chess.SquareSet, wing: str, phrase: Phrase
+) -> chess.SquareSet:
+    """King's bishop, queen's knight, queen's pawn: told by where the piece began."""
+    if phrase.plural:
+        files = range(4, 8) if wing == "kingside" else range(4)
+        return chess.SquareSet(s for s in mask if chess.square_file(s) in files)
+    homes = {
+        "P": {"kingside": 4, "queenside": 3},
+        "N": {"kingside": 6, "queenside": 1},
+        "B": {"kingside": 5, "queenside": 2},
+        "R": {"kingside": 7, "queenside": 0},
+    }
+    home = homes.get(phrase.pieces, {}).get(wing)
+    if home is None:
+        return mask
+    kept = chess.SquareSet(s for s in mask if chess.square_file(_began(board, s)) == home)
+    return kept or mask
+
+
+def _began(board: chess.Board, square: chess.Square) -> chess.Square:
+    """Where the piece on a square stood at the start of the known moves."""
+    for move in reversed(board.move_stack):
+        if move.to_square == square:
+            square = move.from_square
+    return square
+
+
+def _by_last_move(place: Place, squares: Iterable[chess.Square]) -> tuple[chess.Square, ...]:
+    """The squares with the one moved to last in front."""
+    found = tuple(squares)
+    last = place.board.move_stack[-1].to_square if place.board.move_stack else None
+    return tuple(sorted(found, key=lambda s: s != last))
+
+
+def square_choice(phrase: Phrase) -> Choice:
+    """The squares named."""
+    return Choice(tuple(chess.parse_square(s) for s in phrase.squares), phrase.mode)
+
+
+def move_choice(phrase: Phrase, place: Place) -> Choice | None:
+    """The move named: legal here, the last one played, one played before, or the other side's."""
+    san = phrase.moves[0].text if phrase.moves else phrase.squares[0]
+    number = phrase.moves[0].number if phrase.moves else None
+    black = phrase.moves[0].black if phrase.moves else None
+    played = find_move(place.board, san, number, black)
+    if played is None:
+        return Choice((), missing=f"{san} is not possible here")
+    return Choice((played,))
+
+
+def find_move(
+    board: chess.Board, san: str, number: int | None = None, black: bool | None = None
+) -> Played | None:
+    """The move a name means on a board, or None.
+
+    A numbered move is looked for at its number among the moves played; then the last move, a
+    legal move, a move played before (latest first), a move of the side that is not to move.
+    """
+    if number is not None:
+        ply = 2 * (number - 1) + bool(black)
+        past = _past(board)
+        here = 2 * (board.fullmove_number - 1) + (not board.turn)
+        index = len(past) - (here - ply)
+        if 0 <= index < len(past):
+            if _same_move(past[index], san):
+                return past[index]
+            if move := _legal(past[index].before, san):
+                return Played(past[index].before, move)
+    if board.move_stack and (last := _past(board)[-1]) and _same_move(last, san):
+        return last
+    if move := _legal(board, san):
+        return Played(board, move)
+    for earlier in reversed(_past(board)):
+        if _same_move(earlier, san) and (black is None or earlier.colour == (not black)):
+            return earlier
+    other = board.copy(stack=False)
+    if not board.is_check():
+        other.push(chess.Move.null())
+        if move := _legal(other, san):
+            return Played(other, move)
+    return None
+
+
+def _past(board: chess.Board) -> list[Played]:
+    back = board.copy()
+    found = []
+    while back.move_stack:
+        move = back.pop()
+        found.append(Played(back.copy(), move))
+    return found[::-1]
+
+
+def _same_move(played: Played, san: str) -> bool:
+    return _legal(played.before, san) == played.move
+
+
+def _legal(board: chess.Board, san: str) -> chess.Move | None:
+    for written in (san, san.replace("x", ""), re.sub(r"^([KQRBN])x?([a-h][1-8])$", r"\1x\2", san)):
+        try:
+            return board.parse_san(written)
+        except ValueError:
+            continue
+    return None
+
+
+# --- one statement ---------------------------------------------------------------------------
+
+
+def choices_of(
+    groups: Mapping[str, Phrase], place: Place, memory: Memory
+) -> dict[str, Choice] | None:
+    """The meanings of each phrase of a match, or None where one has none at all."""
+    found: dict[str, Choice] = {}
+    for name, phrase in groups.items():
+        choice = _choice(name.rstrip("0123456789"), phrase, place, memory)
+        if choice is None:
+            return None
+        found[name] = choice
+    return found
+
+
+def _choice(kind: str, phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
+    if kind in {"side", "whose"}:
+        return side_choice(phrase, place, memory)
+    if kind in {"piece", "target"}:
+        return _thing_choice(phrase, place, memory)
+    if kind == "move":
+        return move_choice(phrase, place)
+    if kind == "square":
+        return square_choice(phrase)
+    if kind == "file":
+        return Choice(tuple("abcdefgh".index(f) for f in phrase.files), phrase.mode)
+    if kind == "wing":
+        both = (Wing.KINGSIDE, Wing.QUEENSIDE)
+        return (
+            Choice(both, phrase.mode) if phrase.value == "both" else Choice((Wing(phrase.value),))
+        )
+    if kind == "number":
+        return Choice((phrase.number,))
+    return Choice((phrase,))
+
+
+def _thing_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
+    if phrase.kind == "square":
+        return square_choice(phrase)
+    if phrase.kind == "move":
+        token = phrase.moves[0]
+        if token.move is None or token.number is not None or token.move.castling:
+            return None
+        named = Phrase(
+            "piece",
+            phrase.start,
+            phrase.end,
+            pieces=token.move.piece,
+            squares=(token.move.to,),
+            determiner="the",
+        )
+        choice = piece_choice(named, place, memory)
+        return choice if choice and choice.values else None
+    if phrase.kind == "side":
+        if phrase.who != "they" or not memory.it:
+            return None
+        return Choice(memory.it, Mode.ALL)
+    return piece_choice(phrase, place, memory)
+
+
+def decide(judge: Judge, said: Said, choices: Mapping[str, Choice]) -> Fact | None:
+    """The fact over all meanings of the phrases: both, neither, either, or the one that is meant."""
+    for name, choice in choices.items():
+        if name not in said.values:
+            return _over(judge, said, choices, name, choice)
+    return judge(said)
+
+
+def _over(
+    judge: Judge, said: Said, choices: Mapping[str, Choice], name: str, choice: Choice
+) -> Fact | None:
+    if not choice.values:
+        none_wanted = choice.mode is Mode.NONE
+        return Fact(none_wanted, choice.missing or "there is none", offer="<missing>")
+    facts = []
+    for value in choice.values:
+        if isinstance(value, Choice):
+            fact = _over(judge, said, choices, name, value)
+        else:
+            fact = decide(judge, replace(said, values={**said.values, name: value}), choices)
+        if fact is not None:
+            facts.append(fact)
+    if not facts:
+        return None
+    if len(choice.values) == 1 and choice.mode in {Mode.ONE, Mode.ALL, Mode.ANY}:
+        return facts[0]
+    return _joined(facts, choice, said.negated)
+
+
+def _joined(facts: Sequence[Fact], choice: Choice, negated: bool) -> Fact:
+    true = [f for f in facts if f.true]
+    false = [f for f in facts if f.true is False]
+    if choice.unsure:
+        return _meant(facts, true, false, choice, negated)
+    if choice.mode is Mode.ALL or choice.mode is Mode.ONE:
+        if false:
+            return false[0]
+        unknown = [f for f in facts if f.true is None]
+        return unknown[0] if unknown else _together(facts)
+    if choice.mode is Mode.NONE:
+        return replace(true[0], true=False) if true else replace(_together(facts), true=True)
+    if true:
+        return true[0]
+    unknown = [f for f in facts if f.true is None]
+    return unknown[0] if unknown else _together(facts[:2])
+
+
+def _meant(
+    facts: Sequence[Fact],
+    true: Sequence[Fact],
+    false: Sequence[Fact],
+    choice: Choice,
+    negated: bool,
+) -> Fact:
+    """One of several is meant: agreed by all, or the only one that fits, or a question."""
+    if not true or not false:
+        return facts[0]
+    if "who" in choice.question:
+        return Fact(None, choice.question)
+    if not negated:
+        return true[0]
+    return Fact(None, choice.question)
+
+
+def _together(facts: Sequence[Fact]) -> Fact:
+    said = list(dict.fromkeys(f.because for f in facts))
+    squares = tuple(dict.fromkeys(s for f in facts for s in f.squares))
+    arrows = tuple(dict.fromkeys(a for f in facts for a in f.arrows))
+    return Fact(facts[0].true, "; ".join(said[:3]), squares, arrows)
+
+
+# --- words for board facts -------------------------------------------------------------------
+
+
+def named(colour: chess.Color) -> str:
+    """ "White" or "Black"."""
+    return "White" if colour else "Black"
+
+
+def square(at: chess.Square) -> str:
+    """The name of a square."""
+    return chess.square_name(at)
+
+
+def names(squares: Iterable[chess.Square]) -> tuple[str, ...]:
+    """The names of squares."""
+    return tuple(chess.square_name(s) for s in squares)
+
+
+def piece_on(board: chess.Board, at: chess.Square) -> str:
+    """ "the knight on f6", or "f6" where nothing stands there."""
+    kind = board.piece_type_at(at)
+    return f"the {PIECE_NAMES[kind]} on {square(at)}" if kind else square(at)
+
+
+def kind_and_square(board: chess.Board, at: chess.Square) -> str:
+    """ "knight on f6"."""
+    return piece_on(board, at).removeprefix("the ")
+
+
+def listed(parts: Iterable[str], joint: str = "and") -> str:
+    """ "a, b and c"; "none" where there is nothing.
+
+    >>> listed(["e4", "d5", "c6"]), listed([])
+    ('e4, d5 and c6', 'none')
+    """
+    parts = list(parts)
+    if not parts:
+        return "none"
+    return f"{', '.join(parts[:-1])} {joint} {parts[-1]}" if len(parts) > 1 else parts[0]
+
+
+def several(number: int, one: str, many: str = "") -> str:
+    """ "no pawns", "one pawn", "three pawns".
+
+    >>> several(1, "pawn"), several(0, "pawn"), several(12, "move")
+    ('one pawn', 'no pawns', '12 moves')
+    """
+    word = NUMBER_WORDS[number] if 0 <= number < len(NUMBER_WORDS) else str(number)
+    return f"{word} {one if number == 1 else many or one + 's'}"
+
+
+def file_name(file: int) -> str:
+    """ "e-file"."""
+    return f"{'abcdefgh'[file]}-file"
+
+
+def phrases_of(match: re.Match[str], form: Form) -> dict[str, Phrase]:
+    """The phrases of a match by the names of their groups."""
+    return {
+        group_name(name): form.phrases[ord(text[1]) - FIRST_MARK]
+        for name, text in match.groupdict().items()
+        if text and len(text) == 2 and text[0] in LETTERS.values()
+    }
+
+
+def past_boards(board: chess.Board) -> list[chess.Board]:
+    """The boards from the start of the known moves to this one. Cost: linear in the moves."""
+    back = board.copy()
+    found = [back.copy()]
+    while back.move_stack:
+        back.pop()
+        found.append(back.copy())
+    return found[::-1]
+
+
+def was_ever(board: chess.Board, holds: Callable[[chess.Board], bool]) -> bool:
+    """Whether something held on an earlier board of the known moves."""
+    return any(holds(earlier) for earlier, _ in pairwise(past_boards(board)))

@@ -1,0 +1,575 @@
+"""Attack and defence: who attacks what, how often, undefended, hanging, overloaded, trapped.
+
+Definitions: a piece attacks a square if it could take there, pinned or not (FIDE Laws of Chess,
+3.1.2 and 3.1.3). Counts take the pieces that bear on the square directly; where the statement's
+number agrees once pieces behind them in a battery are counted, it holds too. Undefended: nothing
+of its own side could take back. Hanging or en prise: it can be taken with profit, counting the
+exchanges on its square (common practice, no source). Overloaded: several attacked pieces stand
+only as long as it defends them (the Oxford Companion, "overloading").
+
+    after 1.e4 e5 2.Nf3:
+        holds: the pawn on e5 is attacked
+        holds: The pawn on e5 is attacked by the knight.
+        fails: the e5-pawn is defended
+        holds: the e-pawn is hanging
+        fails: the knight on f3 attacks d5
+        holds: the knight on f3 attacks e5 and d4
+        holds: nothing defends the pawn on e5
+        left alone: the knight looks for a better square
+        left alone: White could attack the pawn on e5 again.
+        fails: the bishop isn't defended
+    after 1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6:
+        holds: the pawn on e4 is attacked once and not defended
+        holds: the pawn on e5 is hit once and defended once
+        fails: Black attacks the pawn on e4 twice
+        holds: after 4.d3 the pawn on e4 is defended
+    after 1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 Nd6:
+        holds: the bishop on b5 is hanging
+        holds: The bishop is attacked by the knight on d6.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+import chess
+
+from linewright import facts
+from linewright.judging import (
+    Fact,
+    Pattern,
+    Said,
+    kind_and_square,
+    listed,
+    named,
+    names,
+    piece_on,
+    several,
+    square,
+)
+
+FAMILY = "attack"
+
+
+def _arrows(sources: Iterable[chess.Square], target: chess.Square) -> tuple[str, ...]:
+    return tuple(f"{square(s)}-{square(target)}" for s in sources)
+
+
+def _by(board: chess.Board, squares: Iterable[chess.Square]) -> str:
+    return listed(f"the {kind_and_square(board, s)}" for s in squares)
+
+
+def _hitters(said: Said, at: chess.Square) -> tuple[chess.Square, ...]:
+    """Enemy pieces that attack what stands there; of an empty square, those of the side named."""
+    if said.board.color_at(at) is not None:
+        return tuple(facts.enemies_on(said.board, at))
+    return ()
+
+
+def attacks(said: Said) -> Fact | None:
+    """Whether a piece attacks a piece or square."""
+    source, target = said.at("piece"), said.at("target")
+    if said.board.piece_at(source) is None or source == target:
+        return None
+    own = said.board.color_at(source)
+    if said.board.color_at(target) == own and not said.word("bears"):
+        return Fact(False, f"{piece_on(said.board, target)} is of the same side")
+    true = facts.attacks(said.board, source, target)
+    reach = listed(
+        names(
+            s
+            for s in facts.attacked_squares(said.board, source)
+            if said.board.color_at(s) == (not own)
+        )
+    )
+    because = (
+        f"{piece_on(said.board, source)} attacks {piece_on(said.board, target)}"
+        if true
+        else f"{piece_on(said.board, source)} does not reach {square(target)}; "
+        f"it attacks {reach if reach != 'none' else 'no enemy piece'}"
+    )
+    return Fact(true, because, names((source, target)), _arrows([source], target) if true else ())
+
+
+def defends(said: Said) -> Fact | None:
+    """Whether a piece defends a piece or square of its side."""
+    source, target = said.at("piece"), said.at("target")
+    piece = said.board.piece_at(source)
+    if piece is None or source == target:
+        return None
+    if said.board.color_at(target) == (not piece.color):
+        return Fact(False, f"{piece_on(said.board, target)} is an enemy piece")
+    true = facts.attacks(said.board, source, target)
+    does = "defends" if true else "does not defend"
+    return Fact(
+        true,
+        f"{piece_on(said.board, source)} {does} {piece_on(said.board, target)}",
+        names((source, target)),
+        _arrows([source], target) if true else (),
+    )
+
+
+def is_attacked(said: Said) -> Fact | None:
+    """Whether a piece is attacked (by a piece, by a side, so often)."""
+    at = said.at("target")
+    colour = said.board.color_at(at)
+    if colour is None and "piece" not in said and "side" not in said:
+        sides = [c for c in chess.COLORS if facts.attackers(said.board, c, at)]
+        if not sides:
+            return Fact(False, f"nothing attacks {square(at)}", names([at]))
+        hitters = facts.attackers(said.board, sides[0], at)
+        return Fact(True, f"{square(at)} is attacked by {_by(said.board, hitters)}", names([at]))
+    if "side" in said and said.side() == colour:
+        return Fact(False, f"{piece_on(said.board, at)} belongs to {named(said.side())}")
+    hitters = facts.attackers(said.board, said.side(), at) if "side" in said else _hitters(said, at)
+    if "piece" in said:
+        return _by_piece(said, at, hitters)
+    if "number" in said:
+        return _counted(said, at, hitters, "attack")
+    true = bool(hitters)
+    because = (
+        f"{piece_on(said.board, at)} is attacked by {_by(said.board, hitters)}"
+        if true
+        else f"nothing attacks {piece_on(said.board, at)}"
+    )
+    return Fact(true, because, names((at, *hitters)), _arrows(hitters, at))
+
+
+def _by_piece(said: Said, at: chess.Square, hitters: tuple[chess.Square, ...]) -> Fact | None:
+    source = said.at("piece")
+    if source == at:
+        return None
+    true = source in hitters or (
+        said.board.color_at(at) is None and facts.attacks(said.board, source, at)
+    )
+    because = (
+        f"{piece_on(said.board, at)} is attacked by {_by(said.board, hitters)}"
+        if hitters
+        else (f"nothing attacks {piece_on(said.board, at)}")
+    )
+    return Fact(true, because, names((at, source)), _arrows(hitters, at))
+
+
+def _counted(said: Said, at: chess.Square, hitters: tuple[chess.Square, ...], what: str) -> Fact:
+    behind = facts.pressure(said.board, at)
+    extra = len(behind.attackers_behind if what == "attack" else behind.defenders_behind)
+    wanted = said.number()
+    more = bool(re.search(r"at least", said.word("least")))
+    true = wanted in {len(hitters), len(hitters) + extra} or (
+        more and len(hitters) + extra >= wanted
+    )
+    verb = "attacked" if what == "attack" else "defended"
+    times = {0: "not", 1: "once", 2: "twice"}.get(len(hitters), f"{len(hitters)} times")
+    by = f" ({_by(said.board, hitters)})" if hitters else ""
+    return Fact(
+        true,
+        f"{piece_on(said.board, at)} is {times} {verb}{by}".replace(
+            "twice attacked", "attacked twice"
+        )
+        .replace("once attacked", "attacked once")
+        .replace("twice defended", "defended twice")
+        .replace("once defended", "defended once"),
+        names((at, *hitters)),
+        _arrows(hitters, at),
+    )
+
+
+def is_defended(said: Said) -> Fact | None:
+    """Whether a piece is defended (by a piece, so often); of an empty square, by the side named."""
+    at = said.at("target")
+    colour = said.board.color_at(at)
+    if colour is None:
+        if "side" in said:
+            colour = said.side()
+        elif "piece" in said:
+            return defends_square(said, at)
+        else:
+            return _square_covered(said, at)
+    if "side" in said and said.side() != colour:
+        return Fact(False, f"{piece_on(said.board, at)} belongs to {named(colour)}")
+    keepers = facts.attackers(said.board, colour, at)
+    if "number" in said:
+        return _counted(said, at, keepers, "defend")
+    if "piece" in said:
+        true = said.at("piece") in keepers
+        if said.word("only"):
+            true = keepers == (said.at("piece"),)
+    else:
+        true = bool(keepers)
+    because = (
+        f"{piece_on(said.board, at)} is defended by {_by(said.board, keepers)}"
+        if keepers
+        else f"nothing defends {piece_on(said.board, at)}"
+    )
+    return Fact(true, because, names((at, *keepers)), _arrows(keepers, at))
+
+
+def _square_covered(said: Said, at: chess.Square) -> Fact | None:
+    covered = {c: facts.attackers(said.board, c, at) for c in chess.COLORS}
+    both = [f"{named(c)}: {_by(said.board, a) if a else 'nothing'}" for c, a in covered.items()]
+    if all(covered.values()) or not any(covered.values()):
+        return Fact(any(covered.values()), f"{square(at)} is covered by {'; '.join(both)}")
+    return Fact(None, f"by which side? {'; '.join(both)}")
+
+
+def defends_square(said: Said, at: chess.Square) -> Fact:
+    """Whether a piece covers an empty square."""
+    source = said.at("piece")
+    true = facts.attacks(said.board, source, at)
+    does = "covers" if true else "does not cover"
+    return Fact(true, f"{piece_on(said.board, source)} {does} {square(at)}", names((source, at)))
+
+
+def undefended(said: Said) -> Fact | None:
+    """Whether nothing of its own side defends a piece."""
+    fact = is_defended(said)
+    if fact is None or fact.true is None:
+        return fact
+    return Fact(not fact.true, fact.because, fact.squares, fact.arrows)
+
+
+def hanging(said: Said) -> Fact | None:
+    """Whether a piece can be taken with profit."""
+    at = said.at("target")
+    if said.board.piece_at(at) is None or said.board.piece_type_at(at) == chess.KING:
+        return None
+    hitters = _hitters(said, at)
+    keepers = facts.defenders(said.board, at)
+    found = facts.hanging_piece(said.board, at)
+    if found:
+        attackers = _by(said.board, hitters)
+        guard = (
+            "nothing defends it"
+            if not keepers
+            else (f"taking it wins {several(found.loss, 'point')}")
+        )
+        return Fact(
+            True,
+            f"{piece_on(said.board, at)} is attacked by {attackers} and {guard}",
+            names((at, *hitters)),
+            _arrows(hitters, at),
+        )
+    if not hitters:
+        return Fact(False, f"nothing attacks {piece_on(said.board, at)}", names([at]))
+    return Fact(
+        False,
+        f"{piece_on(said.board, at)} is attacked by {_by(said.board, hitters)}, but "
+        f"defended by {_by(said.board, keepers)}"
+        if keepers
+        else f"{piece_on(said.board, at)} is attacked, but cannot be taken with profit",
+        names((at, *hitters, *keepers)),
+    )
+
+
+def can_be_taken(said: Said) -> Fact | None:
+    """Whether a piece can legally be taken (by a piece)."""
+    at = said.at("target")
+    colour = said.board.color_at(at)
+    if colour is None or said.board.piece_type_at(at) == chess.KING:
+        return None
+    takers = _takers(said.board, at)
+    if "piece" in said:
+        true = said.at("piece") in takers
+    else:
+        true = bool(takers)
+    because = (
+        f"{piece_on(said.board, at)} can be taken by {_by(said.board, takers)}"
+        if takers
+        else f"nothing can take {piece_on(said.board, at)}"
+    )
+    return Fact(true, because, names((at, *takers)), _arrows(takers, at))
+
+
+def _takers(board: chess.Board, at: chess.Square) -> tuple[chess.Square, ...]:
+    hitters = facts.enemies_on(board, at)
+    colour = board.color_at(at)
+    return tuple(
+        s
+        for s in hitters
+        if any(m.to_square == at or board.is_en_passant(m) for m in facts.mobile(board, s))
+        and board.color_at(s) != colour
+    )
+
+
+def can_take(said: Said) -> Fact | None:
+    """Whether a piece can legally take something."""
+    source, at = said.at("piece"), said.at("target")
+    piece = said.board.piece_at(source)
+    if piece is None or said.board.color_at(at) in {None, piece.color}:
+        return None
+    true = any(m.to_square == at for m in facts.mobile(said.board, source))
+    can = "can take" if true else "cannot take"
+    return Fact(
+        true,
+        f"{piece_on(said.board, source)} {can} {piece_on(said.board, at)}",
+        names((source, at)),
+    )
+
+
+def side_attacks(said: Said) -> Fact | None:
+    """Whether a side attacks something (so often)."""
+    at = said.at("target")
+    if said.board.color_at(at) == said.side():
+        return Fact(False, f"{piece_on(said.board, at)} is {named(said.side())}'s own")
+    hitters = facts.attackers(said.board, said.side(), at)
+    if "number" in said:
+        return _counted(said, at, hitters, "attack")
+    because = (
+        f"{piece_on(said.board, at)} is attacked by {_by(said.board, hitters)}"
+        if hitters
+        else f"nothing of {named(said.side())}'s attacks {piece_on(said.board, at)}"
+    )
+    return Fact(bool(hitters), because, names((at, *hitters)), _arrows(hitters, at))
+
+
+def side_defends(said: Said) -> Fact | None:
+    """Whether a side defends something (so often)."""
+    at = said.at("target")
+    if said.board.color_at(at) == (not said.side()):
+        return Fact(False, f"{piece_on(said.board, at)} is not {named(said.side())}'s")
+    keepers = facts.attackers(said.board, said.side(), at)
+    if "number" in said:
+        return _counted(said, at, keepers, "defend")
+    because = (
+        f"{piece_on(said.board, at)} is defended by {_by(said.board, keepers)}"
+        if keepers
+        else f"nothing of {named(said.side())}'s defends {piece_on(said.board, at)}"
+    )
+    return Fact(bool(keepers), because, names((at, *keepers)), _arrows(keepers, at))
+
+
+def hit_and_defended(said: Said) -> Fact | None:
+    """Whether a piece is attacked so often and defended so often."""
+    at = said.at("target")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    state = facts.pressure(said.board, at)
+    hits, keeps = len(state.attackers), len(state.defenders)
+    more_hits, more_keeps = hits + len(state.attackers_behind), keeps + len(state.defenders_behind)
+    wanted_hits = said.number("number") if "number" in said else None
+    wanted_keeps = said.number("number2") if "number2" in said else None
+    true = wanted_hits is None or wanted_hits in {hits, more_hits}
+    if said.word("none"):
+        true = true and keeps == 0
+    elif wanted_keeps is not None:
+        true = true and wanted_keeps in {keeps, more_keeps}
+    if wanted_hits is None:
+        true = true and hits > 0
+    because = (
+        f"{piece_on(said.board, at)} is attacked by {_by(said.board, state.attackers)} and "
+        f"defended by {_by(said.board, state.defenders)}"
+    )
+    return Fact(
+        true,
+        because.replace("by none", "by nothing"),
+        names((at, *state.attackers, *state.defenders)),
+        _arrows(state.attackers, at),
+    )
+
+
+def more_than(said: Said) -> Fact | None:
+    """Whether a piece is attacked more often than defended (or the other way round)."""
+    at = said.at("target")
+    if said.board.color_at(at) is None:
+        return None
+    state = facts.pressure(said.board, at)
+    hits = len(state.attackers) + len(state.attackers_behind)
+    keeps = len(state.defenders) + len(state.defenders_behind)
+    true = hits > keeps if said.word("attacked") else keeps > hits
+    if said.word("equal"):
+        true = hits == keeps
+    return Fact(true, f"{piece_on(said.board, at)} is attacked {hits} and defended {keeps} times")
+
+
+def overloaded(said: Said) -> Fact | None:
+    """Whether a piece must defend several things at once."""
+    at = said.at("target")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    found = [o for o in facts.overloaded(said.board, colour) if o.square == at]
+    if found:
+        wards = listed(piece_on(said.board, w) for w in found[0].wards)
+        return Fact(
+            True, f"{piece_on(said.board, at)} must defend {wards}", names((at, *found[0].wards))
+        )
+    needed = facts.needed_for(said.board, at)
+    text = listed(piece_on(said.board, w) for w in needed) if needed else "nothing that is attacked"
+    return Fact(False, f"{piece_on(said.board, at)} is needed for {text}", names([at]))
+
+
+def trapped(said: Said) -> Fact | None:
+    """Whether a piece is attacked and cannot get away."""
+    at = said.at("target")
+    kind = said.board.piece_type_at(at)
+    if kind is None or kind in {chess.KING, chess.PAWN}:
+        return None
+    true = facts.trapped(said.board, at)
+    moves = facts.mobile(said.board, at)
+    if not true and not moves and said.word("shut"):
+        true = True
+    where = listed(names(m.to_square for m in moves)) if moves else "nowhere"
+    because = (
+        f"{piece_on(said.board, at)} can go to {where}"
+        if moves
+        else (f"{piece_on(said.board, at)} has no move")
+    )
+    if not _hitters(said, at):
+        because += " and is not attacked"
+    return Fact(true, because, names([at]))
+
+
+def more_attackers(said: Said) -> Fact | None:
+    """Whether a side has so many attackers (against so many defenders) on a square."""
+    at = said.at("target")
+    hits = facts.attackers(said.board, said.side(), at)
+    keeps = facts.attackers(said.board, not said.side(), at)
+    true = said.number() == len(hits)
+    if "number2" in said:
+        true = true and said.number("number2") == len(keeps)
+    return Fact(
+        true,
+        f"{square(at)}: {named(said.side())} has {len(hits)}, "
+        f"{named(not said.side())} {len(keeps)}",
+        names((at, *hits, *keeps)),
+    )
+
+
+_HIT = (
+    r"(?:attacked|hit|under attack|under fire|in danger|threatened|targeted|challenged|"
+    r"assailed|assaulted|bombarded|in the firing line|being attacked|exposed to attack)"
+)
+_HITS = (
+    r"(?:attacks?|hits?|is attacking|are attacking|is hitting|strikes? at|takes? aim at|"
+    r"targets?|is aiming at|aims? at|is bearing down on|are hitting|bears? down on|"
+    r"(?:puts?|is putting|exerts?) pressure on|eyes|is eyeing|looks at|is targeting|strikes|"
+    r"bites on|fires at|assails|harasses|challenges|presses on|has its eye on|is trained on|"
+    r"points at|is pointing at|is pointed at|sets its sights on|is looking at)"
+)
+_SAFE = (
+    r"(?:defended|protected|guarded|covered|supported|backed up|held|propped up|"
+    r"shielded|safeguarded|being defended|overprotected|watched over)"
+)
+_SAVES = (
+    r"(?:defends?|protects?|guards?|covers?|supports?|is defending|is protecting|is guarding|"
+    r"are defending|are protecting|is covering|watches over|backs up|holds|props up|"
+    r"is supporting|looks after|keeps an eye on|safeguards|shields|stands guard over)"
+)
+_LOOSE = (
+    r"(?:undefended|unprotected|unguarded|loose|without (?:a |any )?(?:defender|protection|"
+    r"defence|support|cover)|left undefended|defenceless|not covered|unsupported|uncovered)"
+)
+_HANGS = (
+    r"(?:hanging|en prise|en pris|there for the taking|free for the taking|up for grabs|"
+    r"hanging in the air|just hanging|left hanging|there to be taken|for free|there for free|"
+    r"left en prise|a free pawn|a free piece|on offer|lost for nothing)"
+)
+
+PATTERNS = (
+    Pattern(
+        rf"{{piece}} (?:both |all )?(?:can )?{_HITS} {{target}}(?: (?:again|as well))?", attacks
+    ),
+    Pattern(rf"{{piece}} {{be}} (?:attacking|hitting|eyeing|targeting) {{target}}", attacks),
+    Pattern(
+        r"{piece} (?P<bears>bears? on|{be} (?:trained|focused) on|reaches|sees|{be} in contact with) "
+        r"{target}",
+        attacks,
+    ),
+    Pattern(rf"{{piece}} (?:both |all )?{_SAVES} {{target}}", defends),
+    Pattern(r"{piece} (?:has|have) {target} (?:protected|covered|defended|guarded)", defends),
+    Pattern(
+        rf"{{target}} {{be}} (?:(?P<least>at least )?{{number}} times )?{_HIT}"
+        rf"(?: (?P<least>at least )?{{number}} times)?(?: (?:by|from) {{piece}}| by {{side}})?",
+        is_attacked,
+    ),
+    Pattern(
+        rf"{{target}} (?:comes?|has come|is coming) under (?:attack|fire)(?: (?:by|from) {{piece}})?",
+        is_attacked,
+    ),
+    Pattern(
+        rf"{{target}} {{be}} {_SAFE}(?: (?P<least>at least )?{{number}} times)?"
+        r"(?: (?P<only>only )?by {piece}| by {side})?",
+        is_defended,
+    ),
+    Pattern(rf"{{target}} {{be}} {{number}} times {_SAFE}", is_defended),
+    Pattern(
+        rf"{{target}} (?:has|have|enjoys) (?:a |an |any |enough )?(?:defender|defenders|protection|"
+        r"support|cover|defence)",
+        is_defended,
+    ),
+    Pattern(
+        rf"{{target}} (?:has|have) {{number}} (?P<kind>defenders?|protectors?|guards?)", is_defended
+    ),
+    Pattern(
+        rf"{{target}} (?:has|have) {{number}} attackers?(?: and {{number2}} defenders?)?",
+        hit_and_defended,
+    ),
+    Pattern(rf"{{target}} {{be}} {_LOOSE}", undefended),
+    Pattern(r"{target} {be} (?:a )?(?:loose|undefended|unprotected) (?:piece|pawn)", undefended),
+    Pattern(
+        rf"{{target}} (?:lacks?|needs|is short of|misses) (?:a |any )?(?:defender|protection|"
+        r"support)",
+        undefended,
+    ),
+    Pattern(rf"{{target}} (?:(?:{{be}}) (?:left |just |simply )?{_HANGS}|hangs?)", hanging),
+    Pattern(
+        r"{piece} (?:can|could) (?:take|capture|grab|win|snatch|be taken by) {target}", can_take
+    ),
+    Pattern(
+        r"{target} can be (?:taken|captured|won|grabbed|snapped off|removed)(?: (?:by|with) {piece})?",
+        can_be_taken,
+    ),
+    Pattern(
+        rf"{{side}} {_HITS} {{target}}(?: {{number}} times)?(?: with {{number}} pieces)?",
+        side_attacks,
+    ),
+    Pattern(rf"{{side}} {_SAVES} {{target}}(?: {{number}} times)?", side_defends),
+    Pattern(
+        rf"{{side}} (?:has|have) {{target}} (?:covered|protected|defended|guarded)", side_defends
+    ),
+    Pattern(
+        rf"{{side}} (?:has|have) (?:attacked|hit) {{target}}(?: {{number}} times)?", side_attacks
+    ),
+    Pattern(
+        rf"{{target}} {{be}} {_HIT} (?:{{number}} times )?(?:and|but|,|and but) (?:only |is |it is )*"
+        rf"(?:{_SAFE} )(?:(?P<least>only |just )?{{number2}} times)",
+        hit_and_defended,
+    ),
+    Pattern(
+        rf"{{target}} {{be}} {{number}} times {_HIT} (?:and|but) (?:only |is |it is )*{{number2}} times "
+        rf"{_SAFE}",
+        hit_and_defended,
+    ),
+    Pattern(
+        rf"{{target}} {{be}} {_HIT} {{number}} times (?:and|but) (?P<none>{_LOOSE})",
+        hit_and_defended,
+    ),
+    Pattern(
+        rf"{{target}} {{be}} (?P<attacked>{_HIT}) more (?:often|times) than (?:it is )?{_SAFE}",
+        more_than,
+    ),
+    Pattern(rf"{{target}} {{be}} {_SAFE} more (?:often|times) than (?:it is )?{_HIT}", more_than),
+    Pattern(
+        rf"{{target}} {{be}} {_HIT} as (?:often|many times) as (?P<equal>(?:it is )?{_SAFE})",
+        more_than,
+    ),
+    Pattern(
+        r"{side} (?:has|have) {number} (?:attackers|pieces)(?: (?:against|to) {number2}"
+        r"(?: defenders?)?)? (?:on|against|aimed at|trained on|bearing on|attacking|hitting) {target}",
+        more_attackers,
+    ),
+    Pattern(
+        r"{target} {be} (?:an )?(?:overloaded|overworked|overburdened|overtaxed|overstretched|"
+        r"doing two jobs|tied to two tasks|doing too much)(?: piece| defender)?",
+        overloaded,
+    ),
+    Pattern(r"{target} {be} (?:trapped|lost|caught|encircled|cornered|ensnared|doomed)", trapped),
+    Pattern(
+        r"{target} (?:has|have) (?:a |any )?(?:escape|escape square|way out|safe square|"
+        r"square to go to|retreat|safe retreat|squares?)(?: left)?",
+        trapped,
+        against=True,
+    ),
+)

@@ -1,0 +1,292 @@
+"""The bishop pair, bishops of opposite colours, unopposed, good and bad bishops, fianchetto.
+
+Definitions: the bishop pair is bishops on both colours (Hooper & Whyld, The Oxford Companion to
+Chess, "two bishops"); it is true of both sides at the start of a game. Opposite colours: each side
+has one bishop and they move on different colours. Unopposed: the other side has no bishop on that
+colour (common practice, no source). Bad: most of its own pawns stand on its colour and at least
+one of them is blocked (the Companion, "bad bishop"; the measure is the project's).
+
+    after 1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Bxc6 dxc6:
+        holds: Black has the bishop pair
+        holds: White has given up the bishop pair
+        fails: White has the two bishops
+        fails: the bishops are of opposite colours
+        holds: Black's light-squared bishop has no counterpart
+        fails: Black has an unopposed dark-squared bishop
+        holds: White no longer has a light-squared bishop
+        left alone: the bishop pair is worth half a pawn
+        left alone: Black would like to keep the bishop pair.
+    after 1.e4 e6 2.d4 d5 3.e5 c5 4.c3 Nc6:
+        holds: the bishop on c8 is bad
+        fails: White's dark-squared bishop is unopposed
+        cannot tell: the bishop is better than the knight
+    after 1.d4 Nf6 2.c4 g6 3.g3 Bg7 4.Bg2:
+        holds: both sides have fianchettoed the king's bishop
+        fails: White's bishop on g2 is hemmed in by its own pawns
+"""
+
+from __future__ import annotations
+
+import chess
+
+from linewright import facts
+from linewright.judging import Fact, Pattern, Said, listed, named, names, piece_on, several, square
+
+FAMILY = "bishops"
+
+
+def _own(said: Said, colour: chess.Color) -> str:
+    own = facts.bishops(said.board, colour)
+    if not own:
+        return f"{named(colour)} has no bishop"
+    plural = "bishops" if len(own) > 1 else "one bishop,"
+    return f"{named(colour)} has {plural} on {listed(names(own))}"
+
+
+def pair(said: Said) -> Fact:
+    """Whether a side has bishops on both colours."""
+    colour = said.side()
+    return Fact(
+        facts.bishop_pair(said.board, colour),
+        _own(said, colour),
+        names(facts.bishops(said.board, colour)),
+    )
+
+
+def pair_wanted(said: Said) -> Fact | None:
+    """The same for "has two bishops", if the number is two."""
+    return pair(said) if said.number() == 2 else None
+
+
+def only_pair(said: Said) -> Fact:
+    """Whether only one side has the bishop pair."""
+    colour = said.side()
+    true = facts.pair_advantage(said.board) is colour
+    return Fact(true, f"{_own(said, colour)}; {_own(said, not colour)}")
+
+
+def anyone_pair(said: Said) -> Fact:
+    """Whether either side has the bishop pair."""
+    true = any(facts.bishop_pair(said.board, c) for c in chess.COLORS)
+    return Fact(true, f"{_own(said, chess.WHITE)}; {_own(said, chess.BLACK)}")
+
+
+def opposite(said: Said) -> Fact:
+    """Whether each side has one bishop, on different colours."""
+    both = facts.bishops(said.board, chess.WHITE) + facts.bishops(said.board, chess.BLACK)
+    return Fact(
+        facts.opposite_coloured(said.board),
+        f"{_own(said, chess.WHITE)}; {_own(said, chess.BLACK)}",
+        names(both),
+    )
+
+
+def same_colour(said: Said) -> Fact:
+    """Whether each side has one bishop, on the same colour."""
+    own = [facts.bishops(said.board, c) for c in (chess.WHITE, chess.BLACK)]
+    true = all(len(o) == 1 for o in own) and facts.is_light(own[0][0]) == facts.is_light(own[1][0])
+    return Fact(true, f"{_own(said, chess.WHITE)}; {_own(said, chess.BLACK)}")
+
+
+def _shade(said: Said) -> bool | None:
+    word = said.word("shade")
+    return None if not word else word in {"light", "white"}
+
+
+def has_coloured(said: Said) -> Fact:
+    """Whether a side has a bishop on the colour named."""
+    colour, light = said.side(), bool(_shade(said))
+    own = facts.bishops(said.board, colour, light)
+    shade = "light" if light else "dark"
+    text = f"on {names(own)[0]}" if own else "none"
+    return Fact(bool(own), f"{named(colour)}'s {shade}-squared bishop: {text}", names(own))
+
+
+def someone_has_coloured(said: Said) -> Fact:
+    """Whether either side has a bishop on the colour named."""
+    light = bool(_shade(said))
+    own = [s for c in chess.COLORS for s in facts.bishops(said.board, c, light)]
+    shade = "light" if light else "dark"
+    return Fact(bool(own), f"{shade}-squared bishops: {listed(names(own))}", names(own))
+
+
+def lost_coloured(said: Said) -> Fact:
+    """Whether a side has no bishop on the colour named any more."""
+    fact = has_coloured(said)
+    return Fact(not fact.true, fact.because, fact.squares)
+
+
+def has_unopposed(said: Said) -> Fact:
+    """Whether a side has a bishop on a colour on which the other has none."""
+    colour = said.side()
+    light = _shade(said)
+    found = [
+        s
+        for s in facts.unopposed(said.board, colour)
+        if light is None or facts.is_light(s) == light
+    ]
+    rival = _own(said, not colour)
+    if found:
+        return Fact(True, f"{piece_on(said.board, found[0])} has no rival: {rival}", names(found))
+    return Fact(False, f"{_own(said, colour)}; {rival}")
+
+
+def is_unopposed(said: Said) -> Fact | None:
+    """Whether a bishop has no rival on its colour."""
+    at = said.at()
+    piece = said.board.piece_at(at)
+    if piece is None or piece.piece_type != chess.BISHOP:
+        return None
+    rivals = facts.bishops(said.board, not piece.color, facts.is_light(at))
+    text = f"{named(not piece.color)} has one on {names(rivals)[0]}" if rivals else "has no rival"
+    joint = ": " if rivals else " "
+    return Fact(not rivals, f"{piece_on(said.board, at)}{joint}{text}", names((at, *rivals)))
+
+
+def is_bad(said: Said) -> Fact | None:
+    """Whether a bishop is bad by its pawns."""
+    state = facts.bishop(said.board, said.at())
+    if state is None:
+        return None
+    on, fixed = len(state.pawns_on_colour), len(state.fixed_on_colour)
+    off = len(state.pawns_off_colour)
+    because = (
+        f"{piece_on(said.board, state.square)}: {several(on, 'own pawn')} on its colour "
+        f"({fixed} blocked), {off} on the other"
+    )
+    return Fact(state.bad, because, names((state.square, *state.pawns_on_colour)))
+
+
+def is_good(said: Said) -> Fact | None:
+    """Whether most of its own pawns stand on the other colour."""
+    state = facts.bishop(said.board, said.at())
+    bad = is_bad(said)
+    return None if state is None or bad is None else Fact(state.good, bad.because, bad.squares)
+
+
+def fianchetto(said: Said) -> Fact:
+    """Whether a side has a bishop in fianchetto (the king's or the queen's, if named)."""
+    colour = said.side()
+    found = facts.fianchettoed(said.board, colour)
+    which = said.word("which")
+    if which:
+        found = tuple(s for s in found if (chess.square_file(s) == 6) == (which == "king"))
+    because = f"{named(colour)} has {_bishop_at(found)}" if found else _own(said, colour)
+    return Fact(bool(found), because, names(found))
+
+
+def _bishop_at(squares: tuple[chess.Square, ...]) -> str:
+    plural = "bishops" if len(squares) > 1 else "a bishop"
+    return f"{plural} on {listed(square(s) for s in squares)}"
+
+
+def is_fianchettoed(said: Said) -> Fact | None:
+    """Whether a bishop stands in fianchetto."""
+    piece = said.board.piece_at(said.at())
+    if piece is None or piece.piece_type != chess.BISHOP:
+        return None
+    true = said.at() in facts.fianchettoed(said.board, piece.color)
+    return Fact(true, f"the bishop stands on {square(said.at())}", names([said.at()]))
+
+
+def better(said: Said) -> Fact:
+    """Which minor piece is better."""
+    return Fact(None, "which piece is better is a matter of opinion")
+
+
+_PAIR = r"(?:bishop pair|bishops pair|pair of bishops|both bishops|two bishops|advantage of the (?:bishop pair|two bishops))"
+_SHADED = r"(?P<shade>light|dark|white|black) squared? bishops?"
+PATTERNS = (
+    Pattern(rf"{{side}} {{have}} {{det}}{_PAIR}", pair),
+    Pattern(r"{side} {have} {det}{number} bishops", pair_wanted),
+    Pattern(
+        r"{side} {have} {det}advantage of {det}(?:bishop pair|pair of bishops|{number} bishops)",
+        pair,
+    ),
+    Pattern(rf"only {{side}} {{have}} {{det}}{_PAIR}", only_pair),
+    Pattern(
+        rf"(?:the )?{_PAIR} (?:belongs to|is in the hands of|is with|stays with|is on the side "
+        r"of|lies with|rests with) {side}",
+        pair,
+    ),
+    Pattern(
+        rf"{{side}} (?:has|have) (?:lost|given up|surrendered|parted with|conceded|sacrificed|"
+        rf"ceded|traded(?: off)?|handed over|yielded|gone without) {{det}}{_PAIR}",
+        pair,
+        against=True,
+    ),
+    Pattern(
+        rf"{{side}} (?:lacks?|is without|are without|is missing) {{det}}{_PAIR}", pair, against=True
+    ),
+    Pattern(
+        rf"{{side}} (?:has|have) (?:won|gained|obtained|got|acquired|kept) {{det}}{_PAIR}", pair
+    ),
+    Pattern(rf"there is (?:a |the )?{_PAIR}", anyone_pair),
+    Pattern(
+        r"(?:the|we have|there are|they have|both sides have|it is)(?: now)?(?: got)? ?(?:the |a )?"
+        r"(?:bishops (?:are |is )?(?:of |on )?opposite (?:colou?rs?|coloured)(?: squares)?|"
+        r"opposite colou?r(?:ed)? bishops(?: are on)?(?: ending| endgame| position)?|"
+        r"bishops of opposite colou?rs?)(?: on)?",
+        opposite,
+    ),
+    Pattern(
+        r"{side} {have} (?:bishops of opposite colou?rs?|opposite colou?red bishops)", opposite
+    ),
+    Pattern(
+        r"(?:the remaining|the|both) bishops (?:are|move|run|stand|operate|travel) (?:of|on|on "
+        r"squares of)?(?: the)? ?opposite (?:colou?rs?|colou?red squares)",
+        opposite,
+    ),
+    Pattern(
+        r"(?:the remaining|the|both) bishops (?:are|move|run|stand|operate|travel) (?:of|on|on "
+        r"squares of) the same colou?r(?:ed squares)?",
+        same_colour,
+    ),
+    Pattern(rf"{{side}} {{have}} {{det}}{_SHADED}(?: left| any longer)?", has_coloured),
+    Pattern(rf"there is {{det}}{_SHADED}(?: left)?", someone_has_coloured),
+    Pattern(
+        rf"{{side}} (?:has|have) (?:lost|exchanged|traded|given up|parted with|swapped off) {{det}}{_SHADED}",
+        lost_coloured,
+    ),
+    Pattern(
+        rf"{{side}} (?:lacks?|is without|are without|misses|is missing) {{det}}{_SHADED}",
+        lost_coloured,
+    ),
+    Pattern(
+        rf"{{side}} {{have}} {{det}}(?:unopposed|unchallenged|uncontested) (?:{_SHADED}|bishop)",
+        has_unopposed,
+    ),
+    Pattern(
+        r"{piece} (?:{be}) (?:unopposed|unchallenged|unrivalled|uncontested|without "
+        r"(?:a )?(?:rival|opponent|counterpart|opposite number))",
+        is_unopposed,
+    ),
+    Pattern(
+        r"{piece} (?:has|have) (?:a |any )?(?:counterpart|rival|opponent|opposite number|"
+        r"competitor|opposition)",
+        is_unopposed,
+        against=True,
+    ),
+    Pattern(r"{piece} {be} (?:a )?(?:really |rather )?bad(?: bishop| one| piece)?", is_bad),
+    Pattern(
+        r"{piece} {be} (?:hemmed in|shut in|blocked|blocked in|restricted|hampered|obstructed|"
+        r"locked in|buried|imprisoned|smothered|walled in|stifled) (?:by|behind) {piece2}",
+        is_bad,
+    ),
+    Pattern(r"{piece} {be} (?:a )?good(?: bishop)", is_good),
+    Pattern(
+        r"{side} (?:has|have) fianchettoed {det}(?:(?P<which>king|queen) 's )?bishops?", fianchetto
+    ),
+    Pattern(
+        r"{side} {have} {det}(?:(?P<which>king|queen) 's )?bishops? (?:is )?in fianchetto",
+        fianchetto,
+    ),
+    Pattern(r"{side} {have} {det}fianchettoed (?:(?P<which>king|queen) 's )?bishops?", fianchetto),
+    Pattern(r"{side} (?:has|have) fianchettoed", fianchetto),
+    Pattern(r"{piece} {be} (?:fianchettoed|in fianchetto|on the fianchetto)", is_fianchettoed),
+    Pattern(
+        r"{piece} {be} (?:much |clearly |far |slightly )?(?:better|stronger|worse|weaker|superior) "
+        r"(?:than|to) {piece2}",
+        better,
+    ),
+)

@@ -1,0 +1,328 @@
+"""Castling: the right, the ability now and what prevents it, which side, done already.
+
+Definitions: FIDE Laws of Chess, article 3.8.2. "Can castle" asks whether the side could castle at
+once if it were to move; "can no longer castle" and "the right" ask whether king and rook have
+moved. "Stuck in the middle" means that the king stands there and has no right to castle left
+(common practice, no source).
+
+    after 1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O:
+        holds: White has castled
+        holds: White has castled kingside
+        fails: Black has castled
+        holds: Black has not castled yet
+        holds: Black can still castle on either side
+        fails: Black can castle now
+        left alone: Black wants to castle
+        left alone: If Black could castle, he would be fine.
+        left alone: We castle early in this opening.
+    after 1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 Nd6 6.Bxc6 dxc6 7.dxe5 Nf5 8.Qxd8+ Kxd8:
+        holds: Black has lost the right to castle
+        holds: Black can no longer castle
+        holds: his king is stuck in the middle
+        fails: Black can castle queenside
+        fails: White can castle
+        holds: Only White has castled.
+"""
+
+from __future__ import annotations
+
+import chess
+
+from linewright import facts
+from linewright.judging import Fact, Pattern, Said, listed, named, square
+from linewright.position.castling import Castling, Obstacle
+from linewright.position.pawns import Wing
+
+FAMILY = "castling"
+_WINGS = (Wing.KINGSIDE, Wing.QUEENSIDE)
+
+
+def _wings(said: Said) -> tuple[Wing, ...]:
+    if "wing" in said:
+        return (said.wing(),)
+    if said.word("way"):
+        return (Wing.KINGSIDE if said.word("way") == "short" else Wing.QUEENSIDE,)
+    return _WINGS
+
+
+def why_not(board: chess.Board, colour: chess.Color, wing: Wing) -> str:
+    """What stands in the way of castling on a wing, in words; "" where it is possible."""
+    state: Castling = facts.castling(board, colour, wing)
+    if state.possible:
+        return ""
+    if not state.right:
+        return f"the right to castle {wing} is lost"
+    reasons = []
+    if state.between:
+        reasons.append(
+            f"{listed(square(s) for s in state.between)} stand between".replace(
+                "stand", "stands" if len(state.between) == 1 else "stand"
+            )
+        )
+    if Obstacle.IN_CHECK in state.obstacles:
+        reasons.append("the king is in check")
+    elif state.attacked:
+        reasons.append(
+            f"{listed(square(s) for s in state.attacked)} attacked by "
+            f"{listed(square(s) for s in state.attackers)}"
+        )
+    return f"{wing}: {', '.join(reasons)}"
+
+
+def _because(said: Said, colour: chess.Color) -> str:
+    done = facts.castled(said.board, colour)
+    if done is not None:
+        return f"{named(colour)} has castled {done}"
+    parts = [why_not(said.board, colour, wing) or f"{wing} is possible" for wing in _wings(said)]
+    return f"{named(colour)}: {'; '.join(parts)}"
+
+
+def has_right(said: Said) -> Fact:
+    """Whether the right is still there (on the wing named, or on any)."""
+    colour = said.side()
+    true = any(facts.has_right(said.board, colour, wing) for wing in _wings(said))
+    if true:
+        kept = [wing for wing in _wings(said) if facts.has_right(said.board, colour, wing)]
+        return Fact(True, f"{named(colour)} has kept the right to castle {listed(kept, 'or')}")
+    return Fact(False, _lost(said, colour))
+
+
+def _lost(said: Said, colour: chess.Color) -> str:
+    done = facts.castled(said.board, colour)
+    if done is not None:
+        return f"{named(colour)} has castled {done}"
+    for wing in _wings(said):
+        lost = facts.lost_by(said.board, colour, wing)
+        if lost is not None:
+            number = (said.board.ply() - len(said.board.move_stack) + lost.ply) // 2 + 1
+            piece = "king" if square(lost.square)[0] == "e" else f"rook on {square(lost.square)}"
+            verb = "was taken" if lost.taken else "moved"
+            return f"{named(colour)}'s {piece} {verb} on move {number}"
+    return f"{named(colour)} has no right to castle left"
+
+
+def has_both_rights(said: Said) -> Fact:
+    """Whether a side may still castle on both wings ("cannot … on either": on none)."""
+    colour = said.side()
+    wanted = 1 if said.negated else 2
+    true = len(facts.rights(said.board, colour)) >= wanted
+    return Fact(true, has_right(said).because if true else _because(said, colour))
+
+
+def can_castle(said: Said) -> Fact:
+    """Whether a side could castle at once; with "no longer" or "still", whether it has the right."""
+    colour = said.side()
+    if said.word("good"):
+        return has_right(said)
+    true = any(facts.castling(said.board, colour, wing).possible for wing in _wings(said))
+    if not true and not said.negated and said.word("still"):
+        return has_right(said)
+    return Fact(true, _because(said, colour))
+
+
+def has_castled(said: Said) -> Fact:
+    """Whether a side has castled (on the wing named)."""
+    colour = said.side()
+    done = facts.castled(said.board, colour)
+    if done is None and not said.place.history and not facts.rights(said.board, colour):
+        done = facts.looks_castled(said.board, colour)
+    king = said.board.king(colour)
+    where = f"{named(colour)}'s king stands on {square(king)}" if king is not None else "no king"
+    if done is None:
+        return Fact(False, f"{named(colour)} has not castled: {where[len(named(colour)) + 3 :]}")
+    return Fact(done in _wings(said), f"{named(colour)} has castled {done}")
+
+
+def only_castled(said: Said) -> Fact:
+    """Whether one side has castled and the other has not."""
+    colour = said.side()
+    done = {c: facts.castled(said.board, c) for c in chess.COLORS}
+    text = [f"{named(c)} has {'castled' if done[c] else 'not castled'}" for c in chess.COLORS]
+    return Fact(done[colour] is not None and done[not colour] is None, ", ".join(text))
+
+
+def opposite_sides(said: Said) -> Fact:
+    """Whether the sides have castled on different wings."""
+    return _both_castled(said, same=False)
+
+
+def same_side(said: Said) -> Fact:
+    """Whether both sides have castled on the same wing."""
+    return _both_castled(said, same=True)
+
+
+def _both_castled(said: Said, same: bool) -> Fact:
+    done = [
+        facts.castled(said.board, c)
+        or (None if said.place.history else facts.looks_castled(said.board, c))
+        for c in chess.COLORS
+    ]
+    words = [
+        f"{named(c)} has castled {d}" if d else f"{named(c)} has not castled"
+        for c, d in zip(chess.COLORS, done, strict=True)
+    ]
+    true = None not in done and (done[0] == done[1]) is same
+    return Fact(true, ", ".join(words))
+
+
+def stuck(said: Said) -> Fact | None:
+    """Whether a king stands in the middle without a right to castle."""
+    colour = _king_side(said)
+    if colour is None:
+        return None
+    king = said.board.king(colour)
+    if king is None:
+        return None
+    true = facts.stuck_in_the_middle(said.board, colour)
+    rights = facts.rights(said.board, colour)
+    may = f"may still castle {listed(rights, 'or')}" if rights else "can no longer castle"
+    return Fact(true, f"{named(colour)}'s king stands on {square(king)} and {may}", (square(king),))
+
+
+def in_middle(said: Said) -> Fact | None:
+    """Whether a king stands in the middle."""
+    colour = _king_side(said)
+    king = None if colour is None else said.board.king(colour)
+    if colour is None or king is None:
+        return None
+    true = facts.in_the_middle(said.board, colour)
+    return Fact(true, f"{named(colour)}'s king stands on {square(king)}", (square(king),))
+
+
+def _king_side(said: Said) -> chess.Color | None:
+    if "piece" in said:
+        piece = said.board.piece_at(said.at())
+        return piece.color if piece and piece.piece_type == chess.KING else None
+    return said.side()
+
+
+def prevented_by(said: Said) -> Fact | None:
+    """Whether a piece keeps a side from castling."""
+    attacker = said.at("piece")
+    piece = said.board.piece_at(attacker)
+    if piece is None:
+        return None
+    colour = said.side() if "side" in said else not piece.color
+    states = [facts.castling(said.board, colour, wing) for wing in _wings(said)]
+    true = any(s.right and (attacker in s.attackers or attacker in s.between) for s in states)
+    return Fact(true, _because(said, colour), (square(attacker),))
+
+
+_WHERE = (
+    r"(?: (?:on )?(?:the |to the )?{wing}| (?P<way>short|long)|"
+    r" on (?:either|any|both) (?:side|wing)s?)?"
+)
+_ABLE = r"(?:can|may|could|is able to|are able to|is free to|are free to|has the option to|is allowed to|is entitled to|is permitted to|is in a position to)"
+
+PATTERNS = (
+    Pattern(
+        rf"{{side}} (?:can|may|is able to|are able to) castle (?:on )?(?:either side|both sides|"
+        r"either wing|both wings|either way|both ways|on either flank|in both directions)",
+        has_both_rights,
+    ),
+    Pattern(
+        rf"{{side}} {_ABLE} castle{_WHERE}(?: (?:next move|next|at any moment|any time|whenever "
+        r"(?:he|she|they) (?:likes|wants|like|want)|legally|straight away))?",
+        can_castle,
+    ),
+    Pattern(rf"{{side}} {{be}} ready to castle{_WHERE}", can_castle),
+    Pattern(
+        rf"{{side}} (?:is|are) (?:unable|not able|not free|prevented from) (?:to castle|castling)"
+        rf"{_WHERE}",
+        can_castle,
+        against=True,
+    ),
+    Pattern(
+        rf"castling{_WHERE} is (?:possible|legal|available|allowed|on|permitted)(?: for {{side}})",
+        can_castle,
+    ),
+    Pattern(
+        rf"castling{_WHERE} is (?:impossible|illegal|unavailable|prevented|ruled out|out of the "
+        r"question|not available|forbidden)(?: for {side})",
+        can_castle,
+        against=True,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:lost|forfeited|given up|forgone|surrendered|conceded|sacrificed|"
+        r"thrown away|renounced|lost for good) {det}"
+        rf"(?:castling rights?|rights? to castle|ability to castle|privilege of castling|"
+        rf"chance to castle|option of castling|possibility of castling|right of castling){_WHERE}",
+        has_right,
+        against=True,
+    ),
+    Pattern(
+        r"{side} {have} {det}"
+        rf"(?:castling rights?|rights? to castle|ability to castle|option of castling|"
+        rf"possibility of castling){_WHERE}",
+        has_right,
+    ),
+    Pattern(
+        rf"{{side}} (?:has|have) (?:forever|permanently) lost castling{_WHERE}",
+        has_right,
+        against=True,
+    ),
+    Pattern(
+        rf"{{whose}} (?:castling rights?|right to castle{_WHERE}) (?:is|are|has|have)(?: been| all)? "
+        r"(?:gone|lost|forfeited|over|history)",
+        lambda said: _whose_right(said),
+        against=True,
+    ),
+    Pattern(rf"{{side}} (?:has|have|is|are) castled{_WHERE}", has_castled),
+    Pattern(
+        r"{side} (?:has|have) (?:completed castling|tucked {det}king away|"
+        r"brought {det}king to safety by castling)",
+        has_castled,
+    ),
+    Pattern(rf"{{side}} castled{_WHERE}(?: on move {{number}})?", has_castled),
+    Pattern(
+        rf"{{side}} {{be}} (?:uncastled|yet to castle|still to castle)", has_castled, against=True
+    ),
+    Pattern(rf"{{side}} (?:has|have) (?:yet|still) to castle{_WHERE}", has_castled, against=True),
+    Pattern(rf"only {{side}} (?:has|is) castled{_WHERE}", only_castled),
+    Pattern(rf"only {{side}} can castle{_WHERE}", lambda said: _only_can(said)),
+    Pattern(
+        r"(?:{side}|the kings|the players|they|the sides) (?:have|are|has) castled (?:on |to )?"
+        r"(?:opposite|different) (?:sides|wings|flanks)",
+        opposite_sides,
+    ),
+    Pattern(r"the kings (?:are|stand) on opposite (?:sides|wings|flanks)", opposite_sides),
+    Pattern(
+        r"(?:{side}|the kings|the players|they|the sides) (?:have|are|has) castled (?:on )?(?:the )?"
+        r"same (?:side|wing|flank)",
+        same_side,
+    ),
+    Pattern(
+        r"{piece} {be} (?:stuck|caught|trapped|stranded|marooned|left|held up|pinned down|exposed) "
+        r"(?:in|on|at) (?:the )?(?:middle|centre|center)",
+        stuck,
+    ),
+    Pattern(r"{piece} {be} (?:in|on|at) (?:the )?(?:middle|centre|center)", in_middle),
+    Pattern(
+        r"{piece} (?:has not|has never|has) left (?:the )?(?:middle|centre|center)",
+        in_middle,
+        against=True,
+    ),
+    Pattern(
+        rf"{{piece}} (?:prevents?|stops?|keeps?|hinders?) {{side}} (?:from )?castling{_WHERE}",
+        prevented_by,
+    ),
+    Pattern(
+        rf"{{piece}} (?:prevents?|stops?|rules out|hinders?) (?:{{whose}} )?castling{_WHERE}",
+        prevented_by,
+    ),
+)
+
+
+def _whose_right(said: Said) -> Fact:
+    from dataclasses import replace
+
+    return has_right(replace(said, values={**said.values, "side": said.values["whose"]}))
+
+
+def _only_can(said: Said) -> Fact:
+    colour = said.side()
+    can = {c: facts.can_castle(said.board, c) for c in chess.COLORS}
+    return Fact(
+        bool(can[colour]) and not can[not colour],
+        f"{_because(said, colour)}; {_because(said, not colour)}",
+    )

@@ -1,0 +1,495 @@
+"""Pins, skewers, forks, double attacks, discoveries, X-rays.
+
+Definitions: absolutely pinned: taking the piece away exposes its own king (FIDE Laws of Chess,
+3.9.2); relatively pinned: something worth more, or loose, stands behind it on the line (Hooper &
+Whyld, The Oxford Companion to Chess, "pin"). A fork is one piece attacking two at once, each of
+which is the king or can be taken with profit ("fork" in the Companion). Discovered: the attack is
+made by a piece that did not move.
+
+    after 1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 exd4 6.Re1:
+        holds: the knight is pinned
+        holds: the knight on e4 is pinned to the king
+        holds: It's pinned to the king by the rook on e1.
+        fails: the knight on c6 is pinned
+        fails: the knight on e4 is pinned to the queen
+        fails: the knight on e4 isn't pinned
+        left alone: a pinned knight cannot move
+        left alone: White would love to pin the knight.
+    after 1.e4 e5 2.Nf3 d6 3.d4 Bg4:
+        holds: the knight on f3 is pinned to the queen
+        holds: the bishop on g4 pins the knight on f3
+        holds: there is a pin on the knight
+        fails: White's knight on f3 is absolutely pinned
+    FEN r3k3/2N5/8/8/8/8/8/4K3 b - - 0 1:
+        holds: the knight forks the king and the rook
+        holds: this is a fork
+        holds: the king and the rook are forked
+        fails: the knight forks king and queen
+        fails: it is a double check
+"""
+
+from __future__ import annotations
+
+import chess
+
+from linewright import facts
+from linewright.judging import Fact, Pattern, Played, Said, listed, named, names, piece_on, square
+from linewright.position.tactics import Pin
+
+FAMILY = "tactics"
+
+
+def _pin_text(board: chess.Board, pin: Pin) -> str:
+    return (
+        f"{piece_on(board, pin.pinned)} is pinned to {piece_on(board, pin.behind)} by "
+        f"{piece_on(board, pin.by)}"
+    )
+
+
+def _draw(*squares: chess.Square) -> tuple[str, ...]:
+    return names(squares)
+
+
+def _why_free(board: chess.Board, at: chess.Square) -> str:
+    """Why a piece is not pinned: what stands between, or that no line piece aims at it."""
+    colour = board.color_at(at)
+    if colour is None:
+        return f"nothing stands on {square(at)}"
+    king = board.king(colour)
+    for by in facts.spread(
+        board.occupied_co[not colour] & (board.bishops | board.rooks | board.queens)
+    ):
+        if king is None or not facts.line_between(by, king):
+            continue
+        between = facts.spread(chess.between(by, king) & board.occupied)
+        slanted = facts.line_between(by, king) == "diagonal"
+        fits = board.piece_type_at(by) in (
+            {chess.BISHOP, chess.QUEEN} if slanted else {chess.ROOK, chess.QUEEN}
+        )
+        if fits and at in between and len(between) > 1:
+            other = next(s for s in between if s != at)
+            return f"{piece_on(board, at)} is not pinned: {piece_on(board, other)} stands between"
+    return f"{piece_on(board, at)} is not pinned"
+
+
+def is_pinned(said: Said) -> Fact | None:
+    """Whether a piece is pinned (to what, by what)."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None or said.board.piece_type_at(at) == chess.KING:
+        return None
+    found = facts.pins_of(said.board, at)
+    if said.word("absolute"):
+        found = tuple(p for p in found if p.absolute)
+    if said.word("relative"):
+        found = tuple(p for p in found if not p.absolute)
+    fitting = tuple(p for p in found if _fits(said, p))
+    if fitting:
+        pin = fitting[0]
+        return Fact(
+            True,
+            _pin_text(said.board, pin),
+            _draw(pin.pinned, pin.behind, pin.by),
+            (f"{square(pin.by)}-{square(pin.behind)}",),
+        )
+    if found:
+        return Fact(False, _pin_text(said.board, found[0]), _draw(at, found[0].by, found[0].behind))
+    others = facts.pins_of(said.board, at)
+    return Fact(
+        False, _pin_text(said.board, others[0]) if others else _why_free(said.board, at), _draw(at)
+    )
+
+
+def _fits(said: Said, pin: Pin) -> bool:
+    if "target" in said and said.at("target") != pin.behind:
+        return False
+    if "side" in said and said.board.color_at(pin.by) != said.side():
+        return False
+    by = said.values.get("piece2")
+    return by is None or by == pin.by
+
+
+def pins(said: Said) -> Fact | None:
+    """Whether a piece pins another (to what)."""
+    by, pinned = said.at("piece"), said.at("piece2")
+    colour = said.board.color_at(by)
+    if colour is None or said.board.color_at(pinned) == colour:
+        return (
+            Fact(False, f"{piece_on(said.board, pinned)} is of the same side")
+            if (colour is not None and by != pinned)
+            else None
+        )
+    found = [p for p in facts.pins_of(said.board, pinned) if p.by == by]
+    if "target" in said:
+        found = [p for p in found if p.behind == said.at("target")]
+    if found:
+        return Fact(
+            True,
+            _pin_text(said.board, found[0]),
+            _draw(by, pinned, found[0].behind),
+            (f"{square(by)}-{square(found[0].behind)}",),
+        )
+    others = facts.pins_of(said.board, pinned)
+    return Fact(
+        False,
+        _pin_text(said.board, others[0]) if others else _why_free(said.board, pinned),
+        _draw(by, pinned),
+    )
+
+
+def side_pins(said: Said) -> Fact | None:
+    """Whether a side pins a piece."""
+    pinned = said.at("piece")
+    if said.board.color_at(pinned) == said.side():
+        return Fact(False, f"{piece_on(said.board, pinned)} is {named(said.side())}'s own")
+    return is_pinned(said)
+
+
+def there_is_pin(said: Said) -> Fact:
+    """Whether any piece of either side is pinned."""
+    found = [p for c in chess.COLORS for p in facts.pins(said.board, c)]
+    if not found:
+        return Fact(False, "no piece is pinned")
+    return Fact(True, _pin_text(said.board, found[0]), _draw(found[0].pinned, found[0].by))
+
+
+def can_move_though_pinned(said: Said) -> Fact | None:
+    """Whether a pin lets a piece move at all."""
+    at = said.at("piece")
+    if said.board.color_at(at) is None:
+        return None
+    moves = facts.mobile(said.board, at)
+    pin = facts.pins_of(said.board, at)
+    text = _pin_text(said.board, pin[0]) if pin else f"{piece_on(said.board, at)} is not pinned"
+    if moves:
+        return Fact(
+            True,
+            f"{piece_on(said.board, at)} can go to {listed(names(m.to_square for m in moves))}",
+            _draw(at),
+        )
+    return Fact(False, text if pin else f"{piece_on(said.board, at)} has no legal move", _draw(at))
+
+
+def forks(said: Said) -> Fact | None:
+    """Whether a piece forks the pieces named (or any two)."""
+    by = said.at("piece")
+    colour = said.board.color_at(by)
+    if colour is None:
+        return None
+    fork = facts.fork_by(said.board, by)
+    two = facts.attacks_two(said.board, by)
+    if "target" in said:
+        target = said.at("target")
+        if said.board.color_at(target) == colour:
+            return Fact(False, f"{piece_on(said.board, target)} is of the same side")
+        true = facts.attacks(said.board, by, target) and len(two) > 1
+    else:
+        true = fork is not None
+    targets = fork.targets if fork else two
+    text = listed(piece_on(said.board, t) for t in targets) if targets else "no two pieces"
+    return Fact(
+        true,
+        f"{piece_on(said.board, by)} attacks {text}",
+        _draw(by, *targets),
+        tuple(f"{square(by)}-{square(t)}" for t in targets),
+    )
+
+
+def are_forked(said: Said) -> Fact | None:
+    """Whether a piece is one of those forked by one enemy piece."""
+    at = said.at("target")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    for fork in facts.forks(said.board, not colour):
+        if at in fork.targets and ("piece" not in said or fork.by == said.at("piece")):
+            text = listed(piece_on(said.board, t) for t in fork.targets)
+            return Fact(
+                True,
+                f"{piece_on(said.board, fork.by)} attacks {text}",
+                _draw(fork.by, *fork.targets),
+            )
+    return Fact(False, f"no piece forks {piece_on(said.board, at)}", _draw(at))
+
+
+def there_is_fork(said: Said) -> Fact:
+    """Whether the side that has just moved forks something."""
+    colours = (not said.board.turn, said.board.turn)
+    for colour in colours:
+        found = facts.forks(said.board, colour)
+        if found:
+            text = listed(piece_on(said.board, t) for t in found[0].targets)
+            return Fact(
+                True,
+                f"{piece_on(said.board, found[0].by)} attacks {text}",
+                _draw(found[0].by, *found[0].targets),
+            )
+    return Fact(False, "no piece attacks two at once with profit")
+
+
+def move_forks(said: Said) -> Fact | None:
+    """Whether a move makes a fork (or any double attack)."""
+    return _fork_by(said.played())
+
+
+def last_move_forks(said: Said) -> Fact | None:
+    """The same of the move just played."""
+    last = last_played(said.board)
+    return there_is_fork(said) if last is None else _fork_by(last)
+
+
+def _fork_by(played: Played) -> Fact:
+    after = played.after
+    fork = facts.fork_by(after, played.move.to_square)
+    targets = fork.targets if fork else facts.double_attack(played.before, played.move)
+    if len(targets) > 1:
+        text = listed(piece_on(after, t) for t in targets)
+        return Fact(True, f"{played.san} attacks {text}", _draw(played.move.to_square, *targets))
+    hit = facts.effects(played.before, played.move).attacks
+    text = listed(piece_on(after, t) for t in hit) if hit else "no enemy piece"
+    return Fact(
+        False,
+        f"after {played.san} {piece_on(after, played.move.to_square)} attacks {text}",
+        _draw(played.move.to_square),
+    )
+
+
+def last_played(board: chess.Board) -> Played | None:
+    """The last move of the board's moves."""
+    if not board.move_stack:
+        return None
+    before = board.copy()
+    move = before.pop()
+    return Played(before, move)
+
+
+def skewers(said: Said) -> Fact | None:
+    """Whether a piece skewers (another, or any)."""
+    by = said.at("piece")
+    colour = said.board.color_at(by)
+    if colour is None:
+        return None
+    found = [s for s in facts.skewers(said.board, not colour) if s.by == by]
+    if "target" in said:
+        found = [s for s in found if said.at("target") in {s.front, s.behind}]
+    if found:
+        return Fact(
+            True,
+            f"{piece_on(said.board, by)} skewers {piece_on(said.board, found[0].front)} "
+            f"and {piece_on(said.board, found[0].behind)}",
+            _draw(by, found[0].front),
+        )
+    return Fact(False, f"{piece_on(said.board, by)} skewers nothing", _draw(by))
+
+
+def there_is_skewer(said: Said) -> Fact:
+    """Whether any piece is skewered."""
+    found = [s for c in chess.COLORS for s in facts.skewers(said.board, c)]
+    if found:
+        one = found[0]
+        return Fact(
+            True,
+            f"{piece_on(said.board, one.by)} skewers {piece_on(said.board, one.front)} "
+            f"and {piece_on(said.board, one.behind)}",
+            _draw(one.by, one.front, one.behind),
+        )
+    return Fact(False, "no piece is skewered")
+
+
+def discovered_check(said: Said) -> Fact | None:
+    """Whether a move (the last one, if none is named) gives a discovered check."""
+    played = said.played() if "move" in said else last_played(said.board)
+    if played is None:
+        return _standing_discovery(said, chess.KING)
+    true = facts.discovered_check(played.before, played.move)
+    after = played.after
+    if true:
+        givers = [s for s in after.checkers() if s != played.move.to_square]
+        return Fact(
+            True,
+            f"{played.san} uncovers {listed(piece_on(after, s) for s in givers)}",
+            _draw(*givers),
+        )
+    if after.is_check():
+        return Fact(False, f"{played.san} gives check itself")
+    return Fact(False, f"{played.san} gives no check")
+
+
+def _standing_discovery(said: Said, kind: int | None) -> Fact:
+    for colour in chess.COLORS:
+        for one in facts.masked_attacks(said.board, colour):
+            if kind is None or said.board.piece_type_at(one.target) == kind:
+                return Fact(
+                    True,
+                    f"{piece_on(said.board, one.screen)} masks {piece_on(said.board, one.by)}",
+                    _draw(one.by, one.screen, one.target),
+                )
+    return Fact(False, "no piece masks an attack of another")
+
+
+def has_discovery(said: Said) -> Fact:
+    """Whether a side holds a discovered check or attack ready."""
+    wanted = said.word("what")
+    for one in facts.masked_attacks(said.board, said.side()):
+        if "check" not in wanted or said.board.piece_type_at(one.target) == chess.KING:
+            return Fact(
+                True,
+                f"{piece_on(said.board, one.screen)} masks "
+                f"{piece_on(said.board, one.by)}, which aims at "
+                f"{piece_on(said.board, one.target)}",
+                _draw(one.by, one.screen, one.target),
+            )
+    return Fact(False, f"no piece of {named(said.side())}'s masks another")
+
+
+def discovers(said: Said) -> Fact | None:
+    """Whether a move discovers an attack."""
+    played = said.played() if "move" in said else last_played(said.board)
+    if played is None:
+        return _standing_discovery(said, None)
+    found = facts.discoveries(played.before, played.move)
+    after = played.after
+    if "target" in said:
+        found = tuple(d for d in found if d.target == said.at("target"))
+    if found:
+        return Fact(
+            True,
+            f"{played.san} uncovers {piece_on(after, found[0].by)} against "
+            f"{piece_on(after, found[0].target)}",
+            _draw(found[0].by, found[0].target),
+        )
+    return Fact(False, f"{played.san} uncovers no attack")
+
+
+def double_check(said: Said) -> Fact:
+    """Whether two pieces give check at once (after a move, if one is named)."""
+    board = said.played().after if "move" in said else said.board
+    givers = tuple(board.checkers())
+    text = listed(piece_on(board, s) for s in givers) if givers else "no piece"
+    return Fact(len(givers) > 1, f"check is given by {text}", _draw(*givers))
+
+
+def double_attack(said: Said) -> Fact | None:
+    """Whether a move attacks two things at once."""
+    played = said.played() if "move" in said else last_played(said.board)
+    return there_is_fork(said) if played is None else _fork_by(played)
+
+
+def xray(said: Said) -> Fact | None:
+    """Whether a line piece bears on something through another piece."""
+    by, target = said.at("piece"), said.at("target")
+    found = [x for x in facts.x_rays(said.board, by) if x.target == target]
+    if found:
+        return Fact(
+            True,
+            f"{piece_on(said.board, by)} bears on {piece_on(said.board, target)} through "
+            f"{piece_on(said.board, found[0].through)}",
+            _draw(by, target),
+        )
+    return Fact(
+        False,
+        f"{piece_on(said.board, by)} does not bear on {piece_on(said.board, target)} "
+        "through a piece",
+        _draw(by, target),
+    )
+
+
+_TO = r"(?: (?:to|against|on|in front of) {target})?"
+_BY = r"(?: by {piece2}| by {side})?"
+PATTERNS = (
+    Pattern(
+        rf"{{piece}} {{be}} (?:(?P<absolute>absolutely|legally) |(?P<relative>only relatively|"
+        rf"relatively) )?pinned(?: down)?{_TO}{_BY}{_TO.replace('target', 'target2')}(?! to | by | on )",
+        is_pinned,
+    ),
+    Pattern(
+        rf"{{piece}} {{be}} (?:(?P<absolute>absolutely) )?pinned(?: down)?{_BY} (?:to|against) {{target}}",
+        is_pinned,
+    ),
+    Pattern(
+        rf"{{piece}} {{be}} (?:in|caught in|stuck in|under|held in) (?:a|an|the) (?:(?P<absolute>absolute)|"
+        rf"(?P<relative>relative)|nasty|awkward|annoying)? ?pin{_TO}{_BY}",
+        is_pinned,
+    ),
+    Pattern(
+        rf"{{piece}} {{be}} (?:free of the pin|out of the pin|unpinned|free from the pin)",
+        is_pinned,
+        against=True,
+    ),
+    Pattern(
+        rf"{{piece}} (?:is |are )?(?:(?:absolutely|relatively) )?(?:pins?|pinning|has pinned|nails|holds in a pin)"
+        r"(?: down)? {piece2}(?: (?:to|against) {target})?(?! to | on )",
+        pins,
+    ),
+    Pattern(
+        rf"{{side}} (?:pins?|has pinned|have pinned|is pinning|are pinning) {{piece}}{_TO}",
+        side_pins,
+    ),
+    Pattern(
+        rf"(?:there is|we have|we see) (?:a|an) (?:(?P<absolute>absolute)|(?P<relative>relative)|"
+        rf"nasty|annoying|awkward)? ?pin (?:on|against|of) {{piece}}",
+        is_pinned,
+    ),
+    Pattern(r"there is a pin(?! on | against )", there_is_pin),
+    Pattern(r"{piece} can move", can_move_though_pinned),
+    Pattern(r"{piece} (?:is|are) able to move", can_move_though_pinned),
+    Pattern(
+        r"{piece} (?:has|have) (?:a |any )?(?:legal |single )*(?:moves?|move at all)(?: at all)?",
+        can_move_though_pinned,
+    ),
+    Pattern(
+        r"{piece} (?:is )?(?:forks?|forking|has forked|is making a fork on|gives a fork of|double attacks?)"
+        r"(?: both)? {target}",
+        forks,
+    ),
+    Pattern(r"{piece} (?:makes|gives|is giving|has) (?:a |the )?(?:family )?fork", forks),
+    Pattern(r"{target} {be} forked(?: by {piece})?", are_forked),
+    Pattern(
+        r"(?:there is|we have|we see) (?:a |the )?(?:knight |queen |pawn |bishop |rook |family |royal )*fork"
+        r"(?! on | with | at | by | coming)",
+        there_is_fork,
+    ),
+    Pattern(
+        r"{it} (?:is|would be|was|makes|gives|will be) (?:a |the |an )?(?:knight |queen |pawn |bishop |"
+        r"family |royal |classic |nice |beautiful |simple |nasty )*fork",
+        last_move_forks,
+    ),
+    Pattern(
+        r"{move} (?:is|would be|was|makes|would make|gives|will be|comes with|creates|wins material with) "
+        r"(?:a |the |an )?(?:knight |queen |pawn |bishop |family |royal |classic |nice |nasty )*fork",
+        move_forks,
+    ),
+    Pattern(r"{piece} (?:is )?(?:skewers?|skewering|has skewered)(?: both)? {target}", skewers),
+    Pattern(r"(?:there is|we have|{it} (?:is|would be|was)) (?:a |the )skewer", there_is_skewer),
+    Pattern(
+        r"{move} (?:is|would be|was|gives|would give|comes with|gives white|gives black) (?:a )?"
+        r"discovered check",
+        discovered_check,
+    ),
+    Pattern(
+        r"(?:{it} (?:is|was|would be)|there is|we have|it comes with) (?:a )?discovered check",
+        discovered_check,
+    ),
+    Pattern(
+        r"{side} (?:has|have|can give|threatens|is threatening|has ready) (?:a |the )?(?P<what>discovered "
+        r"(?:check|attack)|discovery)(?: ready| available| in hand| at (?:his|her|their) disposal)?",
+        has_discovery,
+    ),
+    Pattern(
+        r"{move} (?:is|makes|would be|discovers|would discover|uncovers|unleashes|opens|reveals) (?:a |an )?"
+        r"(?:discovered attack|discovery|attack|discover an attack)",
+        discovers,
+    ),
+    Pattern(r"{it} (?:is|was) (?:a )?(?:discovered attack|discovery)", discovers),
+    Pattern(r"(?:{it} (?:is|was)|there is|we have) (?:a )?double check", double_check),
+    Pattern(r"{move} (?:is|was|gives|would be|comes with) (?:a )?double check", double_check),
+    Pattern(
+        r"{move} (?:is|makes|would be|creates|would make|sets up) (?:a )?double (?:attack|threat)",
+        double_attack,
+    ),
+    Pattern(r"(?:{it} (?:is|was|would be)|there is|we have) (?:a )?double attack", double_attack),
+    Pattern(
+        r"{piece} (?:x rays?|is x raying|has an x ray on|bears on) {target}(?: through {piece2})?",
+        xray,
+    ),
+)

@@ -1,0 +1,362 @@
+"""Whose move it is, check, mate, stalemate, legal replies, the only move.
+
+Definitions: FIDE Laws of Chess, articles 1.2, 3.9, 5.1.1 (checkmate) and 5.2.1 (stalemate). "The
+only move" is decided where just one move is legal; where several are, whether the others lose is
+a question for the analyst.
+
+    after 1.e4 e5 2.Nf3:
+        holds: It's Black's move.
+        holds: Black to move
+        fails: it is White's turn
+        fails: White is in check
+        holds: neither king is in check
+        fails: this is checkmate
+        left alone: it is White who wants more
+        left alone: Black checks his notes
+    after 1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 Nd6 6.Bxc6 dxc6 7.dxe5 Nf5 8.Qxd8+:
+        holds: Black is in check
+        holds: Black has only one legal move
+        holds: Kxd8 is the only move
+        holds: the king must recapture
+        fails: it is mate
+    after 1.f3 e5 2.g4 Qh4#:
+        holds: White is checkmated
+        holds: that's mate
+        holds: White has no legal moves
+        fails: it's stalemate
+        fails: Black is mated
+"""
+
+from __future__ import annotations
+
+import chess
+
+from linewright import facts
+from linewright.judging import Fact, Pattern, Said, listed, named, names, piece_on, several, square
+
+FAMILY = "turn"
+
+
+def to_move(said: Said) -> Fact:
+    """Whether it is a side's move."""
+    turn = said.board.turn
+    return Fact(
+        said.side("whose" if "whose" in said else "side") == turn, f"it is {named(turn)}'s move"
+    )
+
+
+def _asked(said: Said, colour: chess.Color) -> chess.Board:
+    if said.board.turn == colour:
+        return said.board
+    board = said.board.copy(stack=False)
+    board.turn = colour
+    board.ep_square = None
+    return board
+
+
+def _checked(said: Said, colour: chess.Color) -> Fact:
+    king = said.board.king(colour)
+    if king is None:
+        return Fact(False, f"{named(colour)} has no king")
+    givers = facts.attackers(said.board, not colour, king)
+    text = f"by {listed(piece_on(said.board, s) for s in givers)}" if givers else ""
+    because = (
+        f"{named(colour)}'s king is in check {text}"
+        if givers
+        else (f"nothing attacks {named(colour)}'s king on {square(king)}")
+    )
+    return Fact(bool(givers), because, names((king, *givers)))
+
+
+def in_check(said: Said) -> Fact:
+    """Whether a side is in check."""
+    return _checked(said, said.side())
+
+
+def king_in_check(said: Said) -> Fact | None:
+    """Whether a king is in check."""
+    piece = said.board.piece_at(said.at())
+    if piece is None or piece.piece_type != chess.KING:
+        return None
+    return _checked(said, piece.color)
+
+
+def is_check(said: Said) -> Fact:
+    """Whether the board shows a check (after a move, if one is named)."""
+    board = said.played().after if "move" in said else said.board
+    givers = tuple(board.checkers())
+    text = listed(piece_on(board, s) for s in givers) if givers else "no piece"
+    return Fact(board.is_check(), f"{text} gives check", names(givers))
+
+
+def gives_check(said: Said) -> Fact | None:
+    """Whether a piece gives check now."""
+    at = said.at()
+    colour = said.board.color_at(at)
+    king = None if colour is None else said.board.king(not colour)
+    if colour is None or king is None:
+        return None
+    true = facts.attacks(said.board, at, king)
+    does = "checks" if true else "does not check"
+    return Fact(
+        true, f"{piece_on(said.board, at)} {does} the king on {square(king)}", names((at, king))
+    )
+
+
+def is_mate(said: Said) -> Fact:
+    """Whether it is checkmate (after a move, if one is named)."""
+    board = said.played().after if "move" in said else said.board
+    if board.is_checkmate():
+        return Fact(True, f"{named(board.turn)} is in check and has no legal move")
+    if board.is_check():
+        answer = next(iter(board.legal_moves))
+        return Fact(False, f"{named(board.turn)} can answer the check with {board.san(answer)}")
+    return Fact(False, f"{named(board.turn)} is not in check")
+
+
+def is_mated(said: Said) -> Fact:
+    """Whether a side is checkmated."""
+    colour = said.side("whose" if "whose" in said else "side")
+    fact = is_mate(said)
+    return Fact(bool(fact.true) and said.board.turn == colour, fact.because)
+
+
+def king_mated(said: Said) -> Fact | None:
+    """Whether a king is checkmated."""
+    piece = said.board.piece_at(said.at())
+    if piece is None or piece.piece_type != chess.KING:
+        return None
+    fact = is_mate(said)
+    return Fact(bool(fact.true) and said.board.turn == piece.color, fact.because)
+
+
+def has_mated(said: Said) -> Fact:
+    """Whether a side has given checkmate."""
+    fact = is_mate(said)
+    return Fact(bool(fact.true) and said.board.turn != said.side(), fact.because)
+
+
+def is_stalemate(said: Said) -> Fact:
+    """Whether it is stalemate."""
+    board = said.played().after if "move" in said else said.board
+    true = board.is_stalemate()
+    if "side" in said:
+        true = true and board.turn == said.side()
+    count = facts.legal_count(board)
+    check = "is in check" if board.is_check() else "is not in check"
+    return Fact(true, f"{named(board.turn)} {check} and has {several(count, 'legal move')}")
+
+
+def legal_moves(said: Said) -> Fact:
+    """Whether a side has so many legal moves (or any)."""
+    colour = said.side() if "side" in said else said.board.turn
+    board = _asked(said, colour)
+    count = facts.legal_count(board)
+    first = next(iter(board.legal_moves), None)
+    only = f": {board.san(first)}" if count == 1 and first else ""
+    because = f"{named(colour)} has {several(count, 'legal move')}{only}"
+    if "number" in said:
+        return Fact(count == said.number(), because)
+    return Fact(count == 1 if said.word("one") else count > 0, because)
+
+
+def only_move(said: Said) -> Fact | None:
+    """Whether a move is the only legal one; among several it takes an analyst."""
+    played = said.played()
+    moves = list(played.before.legal_moves)
+    others = [played.before.san(m) for m in moves if m != played.move]
+    if not others:
+        return Fact(True, f"{played.san} is the only legal move")
+    if said.word("legal"):
+        return Fact(False, f"{listed(others[:3], 'or')} is legal too")
+    analyst = said.place.judges.analyst
+    if analyst is not None and hasattr(analyst, "only_move"):
+        found: Fact | None = analyst.only_move(played.before, played.move)
+        return found
+    return Fact(None, f"needs an analyst: {listed(others[:2], 'or')} is legal too")
+
+
+def only_one_move(said: Said) -> Fact:
+    """Whether there is only one move (legal), else a question for the analyst."""
+    count = facts.legal_count(said.board)
+    if count == 1:
+        return legal_moves(said)
+    if said.word("legal"):
+        return Fact(False, legal_moves(said).because)
+    return Fact(
+        None, f"needs an analyst: {named(said.board.turn)} has {several(count, 'legal move')}"
+    )
+
+
+def is_forced(said: Said) -> Fact | None:
+    """Whether the move named, or the last move, was the only legal one."""
+    from linewright.statements.tactics import last_played
+
+    played = said.played() if "move" in said else last_played(said.board)
+    if played is None:
+        return None
+    count = facts.legal_count(played.before)
+    if count == 1:
+        return Fact(True, f"{played.san} is the only legal move")
+    return Fact(
+        None, f"needs an analyst: {named(played.colour)} had {several(count, 'legal move')}"
+    )
+
+
+def must_king(said: Said) -> Fact | None:
+    """Whether only the piece named can move, or take back."""
+    kind = said.word("kind")
+    wanted = {
+        "king": chess.KING,
+        "queen": chess.QUEEN,
+        "rook": chess.ROOK,
+        "bishop": chess.BISHOP,
+        "knight": chess.KNIGHT,
+        "pawn": chess.PAWN,
+    }[kind]
+    board = said.board
+    moves = list(board.legal_moves)
+    if said.word("take") and board.move_stack:
+        goal = board.move_stack[-1].to_square
+        takers = [m for m in moves if m.to_square == goal]
+        if not takers:
+            return Fact(False, f"nothing can take on {square(goal)}")
+        moves = takers if said.word("take") == "recapture" else moves
+    kinds = {board.piece_type_at(m.from_square) for m in moves}
+    text = listed([board.san(m) for m in moves[:4]])
+    return Fact(kinds == {wanted}, f"legal: {text}{' and others' if len(moves) > 4 else ''}")
+
+
+def can_en_passant(said: Said) -> Fact:
+    """Whether taking en passant is possible now."""
+    true = said.board.has_legal_en_passant()
+    if "side" in said:
+        true = true and said.side() == said.board.turn
+    where = f"on {square(said.board.ep_square)}" if true and said.board.ep_square else "nowhere"
+    return Fact(true, f"taking en passant is possible {where}")
+
+
+def king_flights(said: Said) -> Fact | None:
+    """Whether a king has (so many) squares to go to."""
+    piece = said.board.piece_at(said.at())
+    if piece is None or piece.piece_type != chess.KING:
+        return None
+    squares = facts.flights(said.board, piece.color)
+    because = f"the king on {square(said.at())} can go to {listed(names(squares))}"
+    if "number" in said:
+        return Fact(len(squares) == said.number(), because, names(squares))
+    return Fact(bool(squares), because.replace("to none", "nowhere"), names(squares))
+
+
+def move_number(said: Said) -> Fact:
+    """Whether the game is at the move named."""
+    now = said.board.fullmove_number
+    return Fact(said.number() in {now, now - (said.board.turn == chess.WHITE)}, f"it is move {now}")
+
+
+_IT = r"(?:it|this|that|which|here it|the position|the game|the final position)"
+PATTERNS = (
+    Pattern(
+        r"(?:it is |now it is |here it is )?{whose} (?:move|turn|turn to move|go)(?: to play)?",
+        to_move,
+    ),
+    Pattern(
+        r"it is {side} (?:to move|to play|who is to move|whose turn it is|on the move)", to_move
+    ),
+    Pattern(
+        r"{side} (?:is |are )?(?:to move|to play|on move|on the move|on turn|the one to move)",
+        to_move,
+    ),
+    Pattern(r"{side} {have} (?:the move|the turn|to move)", to_move),
+    Pattern(
+        r"(?:the|it is the) (?:move|turn) (?:is with|belongs to|is|of|lies with|passes to|falls to) {side}",
+        to_move,
+    ),
+    Pattern(r"{side} (?:{be}|stands?) (?:in|under) check", in_check),
+    Pattern(r"{piece} {be} (?:in|under) check", king_in_check),
+    Pattern(rf"{_IT} (?:is|was|comes with|gives) (?:a )?check", is_check),
+    Pattern(r"there is a check", is_check),
+    Pattern(r"{move} (?:is|gives|comes with|was|would be) (?:a )?check", is_check),
+    Pattern(
+        r"{piece} (?:gives check|is giving check|checks {piece2}|is checking {piece2})",
+        lambda said: gives_check(said),
+    ),
+    Pattern(
+        rf"(?:{_IT} (?:is|was|ends in|means)|there is|we have) (?:a |already |the )?(?:check)?mate",
+        is_mate,
+    ),
+    Pattern(
+        rf"{_IT} is (?:a |the )?(?:smothered mate|back rank mate|checkmate|mate on the spot)",
+        is_mate,
+    ),
+    Pattern(
+        r"{move} (?:is|gives|was|would be|mates|delivers|would mate) ?(?:check)?(?:mate)?(?<=mate|ates)",
+        is_mate,
+    ),
+    Pattern(r"{side} (?:is|are|has been|have been|gets|got) (?:check)?mated", is_mated),
+    Pattern(r"{side} (?:is|are) (?:checkmate|mate)", is_mated),
+    Pattern(r"{piece} (?:is|has been) (?:check)?mated", king_mated),
+    Pattern(
+        r"{side} (?:has|have) (?:(?:check)?mated|delivered (?:check)?mate|given (?:check)?mate)(?: {side2})?",
+        has_mated,
+    ),
+    Pattern(rf"{_IT} (?:is|was|would be) (?:a )?stalemate", is_stalemate),
+    Pattern(r"{side} (?:is|are|has been) (?:stalemated|in stalemate|stalemate)", is_stalemate),
+    Pattern(
+        r"{side} {have} (?:only |just |exactly )?(?:{number} |any |a |(?P<one>a single |one |only one ))?"
+        r"legal (?:moves?|replies|reply|answers?|options?|continuations?|responses?)",
+        legal_moves,
+    ),
+    Pattern(
+        r"there (?:is|are) (?:only |just |exactly )?(?:{number}|any|a|(?P<one>a single|one|only one)) "
+        r"legal (?:moves?|replies|reply|answers?|options?|continuations?|responses?)",
+        legal_moves,
+    ),
+    Pattern(
+        r"{side} {have} (?:only |just )?{number} (?P<legal>legal )?(?:moves?|reply|replies|answers?)",
+        lambda said: only_one_move(said) if said.number() == 1 else None,
+    ),
+    Pattern(
+        r"there is only (?:one|{number}) (?P<legal>legal )?(?:move|reply|answer|response)(?! to )",
+        only_one_move,
+    ),
+    Pattern(
+        r"{move} (?:is|was) (?:{own} |the )?(?:only|sole|single|one and only) (?P<legal>legal |possible )?"
+        r"(?:move|reply|answer|response|option|defence|way out)",
+        only_move,
+    ),
+    Pattern(
+        r"(?:the|{own}) only (?P<legal>legal |possible )?(?:move|reply|answer|response) is {move}",
+        only_move,
+    ),
+    Pattern(r"{move} (?:is|was) (?:forced|compulsory|obligatory)", is_forced),
+    Pattern(
+        r"(?:the reply|the recapture|the move|{it}) (?:is|was) (?:forced|compulsory)", is_forced
+    ),
+    Pattern(
+        r"(?:the|{own}) (?P<kind>king|queen|rook|bishop|knight|pawn) (?:must|has to) "
+        r"(?P<take>recapture|take back|retake|move|take)",
+        must_king,
+    ),
+    Pattern(
+        r"{side} (?:must|has to|have to|can only) (?P<take>recapture|take back|retake|take|reply|move) with "
+        r"(?:the|{own}) (?P<kind>king|queen|rook|bishop|knight|pawn)",
+        must_king,
+    ),
+    Pattern(
+        r"only (?:the|{own}) (?P<kind>king|queen|rook|bishop|knight|pawn) can (?P<take>recapture|take back|"
+        r"retake|move|take)",
+        must_king,
+    ),
+    Pattern(r"{side} (?:can|may|could) (?:take|capture|recapture) en passant", can_en_passant),
+    Pattern(
+        r"(?:taking |capturing |capture |the capture )?en passant is (?:possible|legal|available|allowed)",
+        can_en_passant,
+    ),
+    Pattern(
+        r"{piece} {have} (?:only |just )?(?:{number} |any |a )?(?:flight|escape|safe|free)? ?squares?"
+        r"(?: to (?:go to|escape to|flee to))?(?: left)?",
+        king_flights,
+    ),
+    Pattern(r"we are (?:at|on) move {number}", move_number),
+)
