@@ -292,6 +292,77 @@ def test_exchange_matches_playing_it_out() -> None:
         )
 
 
+def with_en_passant(number: int) -> list[chess.Board]:
+    """Random positions in which a pawn may be taken en passant."""
+    source, found = random.Random(20260113), list[chess.Board]()
+    while len(found) < number:
+        board = set_up(source)
+        for move in board.legal_moves:
+            if board.piece_type_at(move.from_square) == chess.PAWN and (
+                abs(move.from_square - move.to_square) == 16
+            ):
+                after = board.copy(stack=False)
+                after.push(move)
+                if after.has_legal_en_passant():
+                    found.append(after)
+    return found
+
+
+def test_every_capture_brings_what_playing_it_out_brings() -> None:
+    seen = {"en passant": 0, "promotion": 0, "plain": 0}
+    for board in [*positions(250, seed=20260111), *with_en_passant(12)]:
+        for move in board.generate_legal_captures():
+            if move.promotion not in (None, chess.QUEEN):
+                continue
+            passing = board.is_en_passant(move)
+            taken = chess.PAWN if passing else board.piece_type_at(move.to_square)
+            assert taken is not None
+            after = board.copy(stack=False)
+            after.push(move)
+            gain = VALUE[taken] + (8 if move.promotion else 0)
+            expected = gain - played_out(after, move.to_square)
+            assert facts.capture_result(board, move) == expected, (board.fen(), move.uci())
+            seen["en passant" if passing else "promotion" if move.promotion else "plain"] += 1
+    assert all(seen.values()), seen
+
+
+def looking(board: chess.Board, square: int, steps: tuple[tuple[int, int], ...]) -> list[list[int]]:
+    """The pieces met one after the other along each line from a square."""
+    met = []
+    for x, y in steps:
+        line, file, rank = [], square % 8 + x, square // 8 + y
+        while 0 <= file < 8 and 0 <= rank < 8:
+            if at(board, file, rank) is not None:
+                line.append(chess.square(file, rank))
+            file, rank = file + x, rank + y
+        met.append(line)
+    return met
+
+
+def test_batteries_and_x_rays_by_walking_the_lines() -> None:
+    lines = {chess.BISHOP: SLANTED, chess.ROOK: STRAIGHT, chess.QUEEN: STRAIGHT + SLANTED}
+    for board in positions(150, seed=20260112):
+        for colour in chess.COLORS:
+            expected = set()
+            for square in range(64):
+                piece = board.piece_at(square)
+                if piece is None or piece.color != colour or piece.piece_type not in lines:
+                    continue
+                own_lines = lines[piece.piece_type]
+                rays = {(m[0], m[1]) for m in looking(board, square, own_lines) if len(m) > 1}
+                assert {(r.through, r.target) for r in facts.x_rays(board, square)} == rays
+                for step in own_lines:
+                    met = looking(board, square, (step,))[0]
+                    other = board.piece_at(met[0]) if met else None
+                    if other is None or other.color != colour or other.piece_type not in lines:
+                        continue
+                    if step in lines[other.piece_type]:
+                        expected.add(tuple(sorted((square, met[0]))))
+            assert {tuple(sorted(b.pieces)) for b in facts.batteries(board, colour)} == expected, (
+                board.fen()
+            )
+
+
 def test_hanging_is_what_a_legal_capture_wins() -> None:
     for board in positions(200, seed=20260105):
         expected = [
