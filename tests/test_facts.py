@@ -289,6 +289,15 @@ def test_relative_pin_needs_something_lost_behind() -> None:
     assert facts.pins(shielded, chess.BLACK) == ()
 
 
+def test_a_piece_that_takes_its_attacker_is_not_pinned() -> None:
+    rooks = chess.Board("3r2k1/8/8/8/8/3R4/8/3R2K1 w - - 0 1")
+    assert facts.pins(rooks, chess.WHITE) == ()
+    guarded = chess.Board("2rr2k1/8/8/8/8/3R4/8/3Q2K1 w - - 0 1")
+    assert [names((p.pinned, p.behind)) for p in facts.relative_pins(guarded, chess.WHITE)] == [
+        ["d3", "d1"]
+    ]
+
+
 def test_skewers() -> None:
     through_king = chess.Board("8/8/8/4k2q/8/8/8/R3K3 w - - 0 1")
     assert facts.skewers(through_king, chess.BLACK) == ()
@@ -296,7 +305,7 @@ def test_skewers() -> None:
     assert [names((s.front, s.by, s.behind)) for s in facts.skewers(board, chess.BLACK)] == [
         ["e5", "a5", "h5"]
     ]
-    queen_first = chess.Board("4k3/8/8/R2q3r/8/8/8/4K3 b - - 0 1")
+    queen_first = chess.Board("4k3/8/8/R2q3r/1P6/8/8/4K3 b - - 0 1")
     assert [names((s.front, s.behind)) for s in facts.skewers(queen_first, chess.BLACK)] == [
         ["d5", "h5"]
     ]

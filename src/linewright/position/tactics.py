@@ -56,7 +56,8 @@ def relative_pins(board: chess.Board, colour: chess.Color) -> tuple[Pin, ...]:
 
     A line piece attacks the pinned piece; the next piece on that line is of the same side, worth
     at least as much as the pinned one, and would be lost, wholly or for too little, if the pinned
-    piece were gone. So a knight with a defended bishop behind it is not pinned.
+    piece were gone. So a knight with a defended bishop behind it is not pinned, nor is a piece that
+    can take the line piece with profit.
     Source: Companion, "pin" (half-pin left out); the measure by static exchange is the
     project's own.
 
@@ -71,6 +72,8 @@ def relative_pins(board: chess.Board, colour: chess.Color) -> tuple[Pin, ...]:
             if board.piece_type_at(behind) == chess.KING or _worth(board, front) > _worth(
                 board, behind
             ):
+                continue
+            if _takes_back(board, front, by):
                 continue
             take = chess.Move(by, behind)
             if capture_result(board, take, chess.BB_SQUARES[front]) > 0:
@@ -119,8 +122,9 @@ def skewers(board: chess.Board, colour: chess.Color) -> tuple[Skewer, ...]:
     """A side's pieces that are skewered by the other side.
 
     The piece in front is the king, or is worth more than the one behind and must move because
-    taking it wins material; the one behind could then be taken with profit. Two pieces of one
-    kind on a line, the rear one unprotected, count too. Source: Companion, "skewer"; the measure
+    taking it wins material; the one behind could then be taken with profit. The one in front cannot
+    take the line piece with profit. Two pieces of one kind on a line, the rear one unprotected,
+    count too. Source: Companion, "skewer"; the measure
     by static exchange is the project's own.
     """
     found = []
@@ -129,6 +133,8 @@ def skewers(board: chess.Board, colour: chess.Color) -> tuple[Skewer, ...]:
             if board.piece_type_at(behind) == chess.KING:
                 continue
             if _worth(board, front) < _worth(board, behind) or not _takes(board, by, front):
+                continue
+            if _takes_back(board, front, by):
                 continue
             if capture_result(board, chess.Move(by, behind), chess.BB_SQUARES[front]) > 0:
                 found.append(Skewer(front, by, behind))
@@ -397,6 +403,12 @@ def _takes(board: chess.Board, by: chess.Square, target: chess.Square) -> bool:
     if _is_held(board, by, target, colour):
         return False
     return capture_result(board, chess.Move(by, target)) > 0
+
+
+def _takes_back(board: chess.Board, front: chess.Square, by: chess.Square) -> bool:
+    """True where the piece in front can take the line piece that attacks it, with profit."""
+    reach = board.attacks_mask(front) & chess.BB_SQUARES[by]
+    return bool(reach) and _takes(board, front, by)
 
 
 def _is_held(
