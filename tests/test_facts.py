@@ -292,7 +292,7 @@ def test_relative_pin_needs_something_lost_behind() -> None:
 def test_a_piece_that_takes_its_attacker_is_not_pinned() -> None:
     rooks = chess.Board("3r2k1/8/8/8/8/3R4/8/3R2K1 w - - 0 1")
     assert facts.pins(rooks, chess.WHITE) == ()
-    guarded = chess.Board("2rr2k1/8/8/8/8/3R4/8/3Q2K1 w - - 0 1")
+    guarded = chess.Board("2rrk3/8/8/8/8/3R4/8/3Q2K1 w - - 0 1")
     assert [names((p.pinned, p.behind)) for p in facts.relative_pins(guarded, chess.WHITE)] == [
         ["d3", "d1"]
     ]
