@@ -95,3 +95,28 @@ def evaluate(fen: str) -> int:
 
 def run_uci() -> None:
     """Speaks UCI on standard input and output until `quit` or the end of the input."""
+
+@final
+class PawnTables:
+    """Solved endings of kings and pawns, kept for the next question.
+
+    Values are `(low, high, thumb)` from White's side, 1 a win, 0 a draw, -1 a loss: `low` and
+    `high` hold, `thumb` judges promotions without a table by rule of thumb. None where the pawns
+    can turn into more than `most_skeletons` different placings.
+
+    Raises (each method): ValueError for an impossible position or one with other men.
+    """
+
+    def __new__(cls, most_skeletons: int) -> PawnTables: ...
+    def bracket(self, fen: str) -> tuple[int, int, int] | None:
+        """What the position is worth."""
+
+    def prove(self, fen: str, most_tables: int) -> tuple[int, int, int] | None:
+        """The same, after following the promotions that matter through further tables."""
+
+    def moves(self, fen: str) -> list[tuple[str, tuple[int, int, int], int | None]] | None:
+        """Legal moves in UCI, the value after each, and the plies until a pawn queens or the
+        king is mated, if the position after it is won for somebody."""
+
+    def solved(self) -> int:
+        """Number of placings solved so far."""

@@ -5,6 +5,7 @@
 
 pub mod engine;
 pub mod key;
+pub mod pawns;
 pub mod perft;
 
 mod error;

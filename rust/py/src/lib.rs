@@ -1,6 +1,7 @@
 //! Python binding of `linewright-core`: convert, release the GIL, map errors, nothing else.
 
 mod engine;
+mod pawns;
 
 use linewright_core::{PositionError, key};
 use pyo3::exceptions::PyValueError;
@@ -28,5 +29,6 @@ fn _core(module: &Bound<'_, PyModule>) -> PyResult<()> {
     module.add_function(wrap_pyfunction!(position_key, module)?)?;
     module.add_function(wrap_pyfunction!(perft, module)?)?;
     engine::register(module)?;
+    module.add_class::<pawns::PawnTables>()?;
     Ok(())
 }
