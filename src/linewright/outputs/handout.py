@@ -1,13 +1,15 @@
 """The lesson on paper: a tagged PDF in two columns, with diagrams, key ideas and a move index.
 
-Typeset by the library's own fonts only, so that it looks the same on every machine, and without a
+Typeset in the typesetter's own fonts, so that it looks the same on every machine, and without a
 date of its own, so that the same lesson gives the same bytes.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import cache
 from importlib import resources
+from typing import Any
 
 from linewright.drawing import board_svg, board_words, mark_sample
 from linewright.drawing.palette import WORD_COLOURS
@@ -46,15 +48,69 @@ def make(edition: Edition) -> tuple[Artifact, ...]:
 
 
 def typeset(source: str) -> bytes:
-    """The PDF of a Typst text, tagged, with no system font and no date."""
+    """The PDF of a Typst text, tagged, with no date.
+
+    Only the typesetter's own fonts are used, unless a character is in none of them: then the
+    machine's fonts are tried, and what no font has is printed as an empty box and listed.
+    """
     import typst
 
-    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=True)
+    try:
+        return _compiled(source, system_fonts=False)
+    except typst.TypstError as error:
+        if "could not be displayed" not in str(error):
+            raise
+    lacking = _undisplayable(source)
+    for char in lacking:
+        source = source.replace(char, "□")
+    if lacking:
+        codes = ", ".join(f"U+{ord(char):04X}" for char in sorted(lacking))
+        note = literal(f"Printed as □, because no font here has them: {codes}.")
+        source = source.rstrip().removesuffix("})") + f"plain-figure({note})\n}})\n"
+    return _compiled(source, system_fonts=True)
+
+
+def _compiled(source: str, *, system_fonts: bool) -> bytes:
+    import typst
+
     return bytes(
         typst.compile(
-            source.encode(), format="pdf", font_paths=fonts, pdf_standards="ua-1", timestamp=0
+            source.encode(),
+            format="pdf",
+            font_paths=_fonts(system_fonts),
+            pdf_standards="ua-1",
+            timestamp=0,
         )
     )
+
+
+@cache
+def _fonts(system: bool) -> Any:
+    import typst
+
+    return typst.Fonts(include_system_fonts=system, include_embedded_fonts=True)
+
+
+def _undisplayable(source: str) -> set[str]:
+    """The characters that no font on this machine has. Cost: the logarithm of their number."""
+    import typst
+
+    def lacking(chars: list[str]) -> set[str]:
+        words = literal(" ".join(chars))
+        try:
+            _compiled(f'{_FONT}#set document(title: "a")\n#{words}', system_fonts=True)
+            return set()
+        except typst.TypstError:
+            if len(chars) == 1:
+                return set(chars)
+        middle = len(chars) // 2
+        return lacking(chars[:middle]) | lacking(chars[middle:])
+
+    rare = sorted({char for char in source if ord(char) > 0x24F})
+    return lacking(rare) if rare else set()
+
+
+_FONT = '#set text(font: "Libertinus Serif")\n'
 
 
 def typst_source(edition: Edition) -> str:

@@ -1,0 +1,261 @@
+"""The handout: a tagged PDF that says what the lesson says, on paper and to those who cannot see it."""
+
+from __future__ import annotations
+
+import io
+import re
+import shutil
+import subprocess
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pypdf import PdfReader
+
+from linewright.build import edition_of, examine
+from linewright.drawing import board_words
+from linewright.outputs import Edition
+from linewright.outputs.handout import literal, make, typeset, typst_source
+from linewright.reading import Diagram, Exercise, plain, set_out
+from linewright.source import Source
+
+HERE = Path(__file__).parent / "pages"
+
+
+def edition(text: str, **more: Any) -> Edition:
+    return edition_of(examine(Source("lesson.md", text)), "lesson", **more)
+
+
+def read(text: str, **more: Any) -> PdfReader:
+    (artifact,) = make(edition(text, **more))
+    return PdfReader(io.BytesIO(artifact.data))
+
+
+def printed(reader: PdfReader) -> str:
+    """The text of all pages, line ends and hyphens at line ends taken away."""
+    text = "\n".join(page.extract_text() for page in reader.pages)
+    return " ".join(re.sub(r"[-\u00ad]\n", "", text).split())
+
+
+@pytest.fixture(scope="module")
+def lesson_text() -> str:
+    return (HERE / "exchange.md").read_text()
+
+
+@pytest.fixture(scope="module")
+def handout(lesson_text: str) -> PdfReader:
+    return read(lesson_text)
+
+
+def structure(reader: PdfReader) -> Iterator[Any]:
+    """All elements of the tag tree, in reading order."""
+    root: Any = reader.trailer["/Root"]
+    waiting = [root["/StructTreeRoot"]]
+    while waiting:
+        element = waiting.pop()
+        if not isinstance(element, dict):
+            continue
+        yield element
+        kids = element.get("/K", [])
+        kids = kids.get_object() if hasattr(kids, "get_object") else kids
+        kids = kids if isinstance(kids, list) else [kids]
+        waiting.extend(kid.get_object() for kid in reversed(kids) if hasattr(kid, "get_object"))
+
+
+def test_it_says_what_it_is(handout: PdfReader) -> None:
+    """ISO 14289-1 (PDF/UA-1): 5 (identifier), 7.1 (tags, title shown), 7.2 (language)."""
+    root: Any = handout.trailer["/Root"]
+    assert root["/Lang"] == "en"
+    assert bool(root["/MarkInfo"]["/Marked"])
+    assert bool(root["/ViewerPreferences"]["/DisplayDocTitle"])
+    assert "<pdfuaid:part>1</pdfuaid:part>" in root["/Metadata"].get_data().decode()
+    assert handout.metadata is not None
+    assert handout.metadata.title == "The Exchange Variation: a plan for life"
+
+
+def test_every_diagram_has_its_words(handout: PdfReader, lesson_text: str) -> None:
+    """ISO 14289-1, 7.3: figures have an alternative text."""
+    reading = set_out(edition(lesson_text).lesson)
+    boards = [
+        board_words(p.fen, p.marks, imagined=p.imagined)
+        if isinstance(p, Diagram)
+        else board_words(p.fen)
+        for block in reading.blocks
+        for p in block.plates
+        if isinstance(p, Diagram | Exercise)
+    ]
+    figures = [element for element in structure(handout) if element.get("/S") == "/Figure"]
+    told = [str(figure["/Alt"]) for figure in figures]
+    assert [words for words in told if "to move" in words] == boards
+    assert "White: king g1" in told[3]
+    assert len(told) == len(boards) + 5  # one sample for each kind of mark
+
+
+def test_headings_are_nested_without_gaps(handout: PdfReader) -> None:
+    """ISO 14289-1, 7.4.2: heading levels descend by one."""
+    levels = [
+        int(e["/S"][2:]) for e in structure(handout) if re.fullmatch(r"/H\d", e.get("/S", ""))
+    ]
+    assert levels == [1, 2, 2, 3, 2, 2, 2]
+    skipping = read("#### Deep 1.e4\n\nwords\n\n# Shallow\n\nwords\n\n### Middle\n\nwords\n")
+    found = [
+        int(e["/S"][2:]) for e in structure(skipping) if re.fullmatch(r"/H\d", e.get("/S", ""))
+    ]
+    assert found[:4] == [1, 2, 2, 3]
+
+
+def test_the_outline_leads_to_the_parts(handout: PdfReader) -> None:
+    def titles(entries: Any) -> Iterator[str]:
+        for entry in entries:
+            if isinstance(entry, list):
+                yield from titles(entry)
+            else:
+                yield entry.title
+
+    assert list(titles(handout.outline))[:4] == [
+        "The Exchange Variation: a plan for life",
+        "The trap on move six",
+        "The minority attack",
+        "What Black wants",
+    ]
+
+
+def test_all_words_are_printed(handout: PdfReader, lesson_text: str) -> None:
+    text = printed(handout).replace(" ", "")
+    for block in set_out(edition(lesson_text).lesson).blocks:
+        for sentence in re.split(r"(?<=[.!?]) ", plain(block.runs)):
+            assert sentence.replace(" ", "").replace("-", "") in text.replace("-", ""), sentence
+    assert "Queen’sGambitDeclined,ExchangeVariation·D35" in text
+    assert "ForWhite·rated1200–1700·MaritSolvang·7October2026" in text
+    assert "1of3" in text
+    assert "projector" not in text
+
+
+def test_the_index_names_every_line_with_its_page(handout: PdfReader) -> None:
+    text = printed(handout)
+    index = text[text.index("Index of moves") :]
+    assert re.search(r"1\.d4 d5 2\.c4 .* 8\.Qd2 Kxd8[ .]+1", index)
+    assert re.search(r"6\.e3 Be7 .* 14\.axb4[ .]+2", index)
+    assert re.search(r"8…Bxd2\+ 9\.Kxd2 Kxd8[ .]+1", index)
+
+
+@pytest.mark.parametrize(
+    ("paper", "size"),
+    [("a4", (595.28, 841.89)), ("us-letter", (612.0, 792.0)), ("letter", (612.0, 792.0))],
+)
+def test_paper_sizes(paper: str, size: tuple[float, float]) -> None:
+    """ISO 216 (A4 is 210 × 297 mm); ANSI/ASME Y14.1 (Letter is 8.5 × 11 in)."""
+    box = read("1.e4 e5\n", paper=paper).pages[0].mediabox
+    assert (float(box.width), float(box.height)) == pytest.approx(size, abs=0.01)
+
+
+def test_all_fonts_are_embedded_and_none_comes_from_the_system(handout: PdfReader) -> None:
+    names = set()
+    for page in handout.pages:
+        resources: Any = page["/Resources"]
+        for font in resources["/Font"].values():
+            below = font.get_object()["/DescendantFonts"][0].get_object()
+            descriptor = below["/FontDescriptor"].get_object()
+            assert {"/FontFile2", "/FontFile3"} & set(descriptor)
+            names.add(str(below["/BaseFont"]).split("+")[1].split("-")[0])
+    assert names <= {"LibertinusSerif", "NewCMMath", "DejaVuSansMono"}
+
+
+def test_the_same_lesson_gives_the_same_bytes(lesson_text: str) -> None:
+    assert make(edition(lesson_text)) == make(edition(lesson_text))
+
+
+HOSTILE = """---
+title: 'a "quoted" #panic("title") \\ $x$'
+club: '#read("/etc/passwd")'
+teacher: '") ; panic("out") ; ("'
+---
+
+Words #panic("no") \\#eval and "quotes" and [link](https://example.org/"#panic()) $ @ref <label> 1.e4
+
+> "} ) ] #panic()
+
+```
+#panic("code")\\
+```
+
+![#panic("caption")](board)
+
+![x](#panic)
+"""
+
+
+def test_hostile_words_stay_words() -> None:
+    text = printed(read(HOSTILE))
+    for words in (
+        '#panic("title")',
+        '#read("/etc/passwd")',
+        "#panic(“no”)",
+        '#panic("code")\\',
+        "$ @ref <label>",
+    ):
+        assert words in text, words
+    assert "root:" not in text
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", "---\ntitle:\n---\n", "<!-- only a note -->", "---\n\n---\n", "> only a quote", "1.e4", "\0\1 control\ufffe \x85",
+     "# Only a heading", "- a\n\n  b\n- c\n    1. d\n", "日本語 العربية ♘ 🐴"],
+)  # fmt: skip
+def test_little_or_strange_is_still_printed(text: str) -> None:
+    assert len(read(text).pages) == 1
+
+
+def test_a_character_no_font_has_is_shown_as_missing_and_listed() -> None:
+    text = printed(read("Here is \U00013000 and \U0001f434.\n\nMore words.\n"))
+    assert "Printed as □, because no font here has them: U+13000" in text
+    assert "More words." in text
+
+
+def test_a_lesson_for_black_is_printed_from_behind_black(lesson_text: str) -> None:
+    white, black = (
+        typst_source(edition(lesson_text.replace("for: White", f"for: {side}")))
+        for side in ("White", "Black")
+    )
+    assert white != black
+    assert "For Black" in black
+
+
+@given(st.text(max_size=60))
+def test_any_text_becomes_one_literal(text: str) -> None:
+    made = literal(text)
+    assert made[0] == made[-1] == '"'
+    inside = re.sub(r"\\.", "", made[1:-1])
+    assert '"' not in inside
+    assert "\\" not in inside
+    assert "\n" not in made
+
+
+FRAGMENTS = st.sampled_from(
+    ["1.e4 e5 ", "2.Nf3 ", "(1...c5) ", "[x](#e4)", "[z](?only=KP)", "![c](board)", "\n\n", "\n# H 1.d4\n", "\n#### H\n",
+     "\n> q\n", "\n- item\n", "\n---\n", "```exercise\nanswer: y\n```\n", "**b**", "`c`", "<b>", '"', "\\", "#", "$"]
+)  # fmt: skip
+
+
+@given(st.lists(FRAGMENTS, max_size=12))
+@settings(max_examples=12, deadline=None)
+def test_whatever_is_written_becomes_a_handout(parts: list[str]) -> None:
+    assert typeset(typst_source(edition("".join(parts)))).startswith(b"%PDF-1.7")
+
+
+@pytest.mark.skipif(not shutil.which("pdftoppm"), reason="pdftoppm is not installed")
+def test_the_first_page_is_not_blank(lesson_text: str, tmp_path: Path) -> None:
+    from PIL import Image
+
+    path = tmp_path / "handout.pdf"
+    path.write_bytes(make(edition(lesson_text))[0].data)
+    subprocess.run(
+        ["pdftoppm", "-r", "40", "-png", "-f", "1", "-l", "1", path, tmp_path / "p"], check=True
+    )
+    image = Image.open(next(tmp_path.glob("p*.png"))).convert("L")
+    dark = sum(image.histogram()[:128]) / (image.width * image.height)
+    assert 0.02 < dark < 0.3

@@ -1,0 +1,564 @@
+"""The reading of a lesson, the page and the proof sheet, as text and in a real browser."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from linewright.build import edition_of, examine
+from linewright.drawing import board_words, squares_of
+from linewright.drawing.board import mark_words
+from linewright.drawing.engraving import Engraving
+from linewright.finding import Evidence, Finding, Severity
+from linewright.outputs import Edition
+from linewright.outputs.page import _Web, make, page_html
+from linewright.outputs.proof import proof_html, statement_counts
+from linewright.plates import plate_of, tree_engraving
+from linewright.reading import Diagram, Drawing, Exercise, MoveWords, plain, set_out
+from linewright.script import BlockKind
+from linewright.source import Source, Span
+
+from .browser import chromium, serious
+
+HERE = Path(__file__).parent / "pages"
+HOSTILE = """---
+title: "</title><script>window.hacked=1</script>"
+teacher: "<img src=x onerror=window.hacked=2>"
+club: "\\"><script>window.hacked=3</script>"
+accept:
+  - rule: "<script>window.hacked=4</script>"
+    place: "</script><script>window.hacked=5</script>"
+    because: "<svg onload=window.hacked=6>"
+---
+
+# <script>window.hacked=7</script> 1.e4
+
+[words <b>](#e4) and [more](javascript:window.hacked=8) and [again]("onmouseover=window.hacked=9)
+and `</script><script>window.hacked=10</script>` and [</script><script>window.hacked=11</script>](#e4)
+and [<img src=x onerror=window.hacked=12>](?only=KP) 1...e5 <img src=x onerror=window.hacked=13>
+
+![<script>window.hacked=14</script>](board)
+
+![<script>window.hacked=15</script>](tally)
+
+![<b>](x"onerror="window.hacked=16)
+
+> <iframe src="javascript:window.hacked=17"></iframe>
+
+```exercise
+<script>window.hacked=18</script>
+answer: <script>window.hacked=19</script>
+```
+
+<script>window.hacked=20</script>
+
+<!-- --><script>window.hacked=21</script>
+"""
+
+
+def edition(text: str, name: str = "lesson.md", **more: Any) -> Edition:
+    return edition_of(examine(Source(name, text)), "lesson", **more)
+
+
+@pytest.fixture(scope="module")
+def lesson_text() -> str:
+    return (HERE / "exchange.md").read_text()
+
+
+@pytest.fixture(scope="module")
+def faulty_text() -> str:
+    return (HERE / "faults.md").read_text()
+
+
+# --- the reading ------------------------------------------------------------------------------
+
+
+def test_moves_are_set_as_books_set_them(lesson_text: str) -> None:
+    reading = set_out(edition(lesson_text).lesson)
+    moves = [run for block in reading.blocks for run in block.runs if isinstance(run, MoveWords)]
+    assert [
+        move.text for move in moves[:10]
+    ] == "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cxd5 exd5 5.Bg5 5…Nbd7".split()
+    assert [move.text for move in moves if not move.main][:3] == ["8…Bxd2+", "9.Kxd2", "Kxd8"]
+    assert "6.Nxd5?" in [move.text for move in moves]
+
+
+def test_every_mark_and_imagined_board_has_a_diagram(lesson_text: str) -> None:
+    lesson = edition(lesson_text).lesson
+    plates = [p for b in set_out(lesson).blocks for p in b.plates if isinstance(p, Diagram)]
+    shown = {(plate.fen, mark) for plate in plates for mark in plate.marks}
+    assert {(mark.fen, mark.mark) for mark in lesson.marks} == shown
+    imagined = {step.fen for step in lesson.steps if step.imagined}
+    assert {plate.fen for plate in plates if plate.imagined} == imagined
+    assert len(imagined) == 1
+
+
+def test_each_part_shows_its_key_position(lesson_text: str) -> None:
+    lesson = edition(lesson_text).lesson
+    blocks = set_out(lesson).blocks
+    for part in lesson.parts[1:]:
+        inside = [b for b in blocks if b.span.start in part.span]
+        boards = {p.fen for b in inside for p in b.plates if isinstance(p, Diagram)}
+        assert lesson.tree.nodes[part.key].fen in boards, part.title
+
+
+def test_a_diagram_nobody_asked_for_does_not_break_a_list(lesson_text: str) -> None:
+    blocks = set_out(edition(lesson_text).lesson).blocks
+    items = [block for block in blocks if block.kind is BlockKind.ITEM]
+    assert [bool(item.plates) for item in items] == [False, False, True]
+    assert [item.marker for item in items] == ["1.", "2.", "3."]
+
+
+def test_private_notes_are_left_out_and_quotation_marks_curled() -> None:
+    reading = set_out(edition("He said \"Don't\" and *'no'*.\n\n<!-- a secret -->\n").lesson)
+    assert "".join(plain(b.runs) for b in reading.blocks) == "He said “Don’t” and ‘no’."
+
+
+def test_other_languages_keep_their_quotation_marks() -> None:
+    reading = set_out(edition('---\nlanguage: nb\n---\n\nHan sa "nei".\n').lesson)
+    assert plain(reading.blocks[0].runs) == 'Han sa "nei".'
+
+
+def test_an_exercise_has_its_board_task_and_answer(lesson_text: str) -> None:
+    lesson = edition(lesson_text).lesson
+    found = [p for b in set_out(lesson).blocks for p in b.plates if isinstance(p, Exercise)]
+    assert len(found) == 1
+    assert found[0].task.startswith("Black to move. Which")
+    assert found[0].answer == "14…Ne4"
+    here = edition("1.e4 e5\n\n```exercise\nWhat now?\nfen: nonsense\n```\n").lesson
+    plate = set_out(here).blocks[-1].plates[0]
+    assert isinstance(plate, Exercise)
+    assert plate.fen == here.tree.nodes[2].fen
+    assert plate.task == "What now? nonsense"
+
+
+# --- figures ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("kind", ["tally", "plans", "reach", "pawn-ending"])
+def test_a_figure_without_its_data_says_why(kind: str) -> None:
+    made = edition(f"1.e4 e5\n\n![The numbers]({kind})\n")
+    html = page_html(made)
+    drawing = next(p for b in set_out(made.lesson).blocks for p in b.plates)
+    assert isinstance(drawing, Drawing)
+    words = plate_of(drawing, None, made.lesson).words
+    assert words.endswith(".")
+    assert f"The numbers: {words}" in html
+
+
+def test_a_figure_with_its_record_is_drawn() -> None:
+    text = "1.e4 e5\n\n![The numbers](tally)\n"
+    picture = Engraving(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"></svg>', "61 games."
+    )
+    html = page_html(edition(text, figures={text.index("!["): picture}))
+    assert picture.svg in html
+    assert 'aria-label="61 games."' in html
+
+
+def test_the_tree_shows_every_line(lesson_text: str) -> None:
+    lesson = edition(lesson_text).lesson
+    made = tree_engraving(lesson)
+    shown = re.sub(r"<[^>]+>", " ", made.svg)
+    for node in lesson.tree.nodes[1:]:
+        assert node.san in shown
+    assert made.words.startswith("Lines of the lesson: 1.d4 d5 2.c4 e6")
+    assert "no moves" in tree_engraving(edition("Nothing here.").lesson).words
+
+
+# --- the page as text -------------------------------------------------------------------------
+
+
+class _Words(HTMLParser):
+    """The text of elements of a class, or of all but style, script and pictures."""
+
+    def __init__(self, wanted: str = "", without: str = "no") -> None:
+        super().__init__()
+        self.wanted = wanted
+        self.without = without
+        self.stack: list[tuple[str, bool, bool]] = []
+        self.found: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if tag in {"meta", "br", "hr", "use", "path", "circle", "img"}:
+            return
+        classes = (dict(attrs).get("class") or "").split()
+        inside, hidden = (
+            (self.stack[-1][1], self.stack[-1][2]) if self.stack else (not self.wanted, False)
+        )
+        if self.wanted in classes:
+            inside = True
+            self.found.append("")
+        hidden = hidden or tag in {"style", "script", "svg"} or self.without in classes
+        self.stack.append((tag, inside, hidden))
+
+    def handle_endtag(self, tag: str) -> None:
+        while self.stack and self.stack.pop()[0] != tag:
+            pass
+
+    def handle_data(self, data: str) -> None:
+        if self.stack and self.stack[-1][1] and not self.stack[-1][2]:
+            self.found[-1:] = [(self.found[-1] if self.found else "") + data]
+
+
+def words_of(html: str, wanted: str = "") -> list[str]:
+    parser = _Words(wanted)
+    parser.feed(html)
+    return parser.found
+
+
+def test_the_page_is_the_same_bytes_and_small(lesson_text: str) -> None:
+    one, other = (make(edition(lesson_text))[0] for _ in range(2))
+    assert one == other
+    assert one.name == "lesson.html"
+    assert len(one.data) < 400_000
+
+
+def test_the_page_holds_all_the_words(lesson_text: str) -> None:
+    made = edition(lesson_text)
+    text = " ".join("".join(words_of(page_html(made))).split())
+    for block in set_out(made.lesson).blocks:
+        assert " ".join(plain(block.runs).split()) in text
+    assert "projector" not in text
+
+
+def test_links_lead_only_to_the_web(lesson_text: str) -> None:
+    html = page_html(edition(lesson_text))
+    assert 'href="https://example.org/brackwater"' in html
+    assert "javascript:" not in html
+
+
+FRAGMENTS = st.sampled_from(
+    ["1.e4", "1.e4 e5 2.Nf3", "5.Nf6", "1...c5", "(", ")", "[x](#e4)", "[y](#attack:e1-e8)", "[z](?only=KP)",
+     "[w](?fen=8/8/8/8/8/8/8/8)", "![c](board)", "![c](tree)", "![c](tally)", "![c](a.png)", "\n\n", "\n# H\n",
+     "\n#### H 1.d4\n", "\n> q\n", "\n- item\n", "\n1. d4\n", "\n---\n", "```exercise\nfen: x\nanswer: y\n```\n", "**b**",
+     "`code`", "<b>", "<!-- n -->", "\\", '"', "'", "&amp;", "\0", "é", "♘f3", "0-0", "$", "#panic()", "{{ 7*7 }}", " "]
+)  # fmt: skip
+
+
+@given(st.lists(st.one_of(FRAGMENTS, st.text(max_size=8)), max_size=30))
+@settings(max_examples=120, deadline=None)
+def test_whatever_is_written_becomes_a_page_and_a_proof_sheet(parts: list[str]) -> None:
+    text = "".join(parts).replace("\r", "")
+    made = edition(text)
+    assert page_html(made).startswith("<!doctype html>")
+    printed = words_of(proof_html(made), "words")
+    written = [line for line in text.split("\n") if line.strip()]
+    assert [line.replace("\u2060", "") for line in printed] == [
+        w.replace("\u2060", "") for w in written
+    ]
+
+
+# --- the proof sheet as text ------------------------------------------------------------------
+
+
+def test_every_finding_stands_beside_its_words(faulty_text: str) -> None:
+    made = edition(faulty_text)
+    html = proof_html(made)
+    assert len(made.findings) >= 8
+    for number, finding in enumerate(made.findings, 1):
+        assert f'id="f{number}"' in html
+        assert f'href="#f{number}"' in html
+        assert f'id="w{number}"' in html
+        for repair in finding.repairs:
+            assert f"<code>{repair}</code>" in html
+    row = next(part for part in html.split('<div class="row')[1:] if 'id="l15"' in part)
+    assert "3.Nd3" in row
+    assert "illegal-move · line 15" in row
+
+
+def test_the_proof_sheet_prints_the_script_as_it_is(faulty_text: str) -> None:
+    printed = words_of(proof_html(edition(faulty_text)), "words")
+    written = [line for line in faulty_text.split("\n") if line.strip()]
+    assert [line.replace("\u2060", "") for line in printed] == written
+
+
+def test_a_clean_script_says_so(lesson_text: str) -> None:
+    html = proof_html(edition("---\ntitle: Short\n---\n\nWe begin.\n"))
+    assert "Nothing found." in html
+    assert 'class="notes"' not in html
+    assert "The script has no text yet." in proof_html(edition(""))
+
+
+def test_findings_may_overlap_end_anywhere_and_be_empty() -> None:
+    text = "one two three\n\nfour five\n"
+    made = edition(text)
+    spans = [Span(0, 7), Span(4, 13), Span(0, 23), Span(13, 13), Span(22, 24), Span(24, 24)]
+    board = Evidence("a fact", "8/8/8/3k4/8/8/8/4K3 w - - 0 1", ("e4",), ("d5-e4",), "1.Ke2 Kd4")
+    findings = tuple(
+        Finding(f"rule-{k}", Severity.WARNING, s, "a fault", board) for k, s in enumerate(spans)
+    )
+    html = proof_html(Edition(made.lesson, made.timeline, findings))
+    printed = words_of(html, "words")
+    assert [line.replace("\u2060", "") for line in printed] == ["one two three", "four five"]
+    for number in range(1, 6):
+        assert len(re.findall(rf'class="no warning" href="#f{number}"', html)) == 1, number
+    assert html.count("<figure>") == 1
+
+
+def test_evidence_that_is_no_board_is_printed_without_one() -> None:
+    made = edition("one two\n")
+    bad = Finding("rule", Severity.NOTE, Span(0, 3), "a fault", Evidence("", "no board", ("z9",)))
+    assert "A fault." in proof_html(Edition(made.lesson, made.timeline, (bad,)))
+
+
+def test_statements_are_counted() -> None:
+    class Verdict:
+        def __init__(self, verdict: str) -> None:
+            self.verdict = verdict
+
+    told = statement_counts(
+        [*(Verdict("holds") for _ in range(27)), Verdict("fails"), Verdict("cannot-tell")]
+    )
+    assert told == "29 statements: 27 hold, 1 fails, 1 could not be judged"
+    assert statement_counts([]) == ""
+
+
+# --- in the browser ---------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    with chromium() as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory: pytest.TempPathFactory, lesson_text: str, faulty_text: str) -> Path:
+    folder = tmp_path_factory.mktemp("pages")
+    (folder / "page.html").write_text(page_html(edition(lesson_text)))
+    (folder / "black.html").write_text(
+        page_html(edition(lesson_text.replace("for: White", "for: Black")))
+    )
+    (folder / "proof.html").write_text(proof_html(edition(faulty_text)))
+    (folder / "hostile.html").write_text(page_html(edition(HOSTILE)))
+    (folder / "hostile-proof.html").write_text(
+        proof_html(edition(HOSTILE, "<script>window.hacked=22</script>.md"))
+    )
+    (folder / "empty.html").write_text(page_html(edition("")))
+    return folder
+
+
+def opened(browser: Any, path: Path, width: int = 1280, height: int = 860, **options: Any) -> Any:
+    """The page in a fresh context; anything it asks the network for or complains of is kept."""
+    context = browser.new_context(viewport={"width": width, "height": height}, **options)
+    page = context.new_page()
+    page.asked, page.complaints = [], []
+    page.on("request", lambda request: page.asked.append(request.url))
+    page.on("console", lambda message: page.complaints.append(message.text))
+    page.on("pageerror", lambda error: page.complaints.append(str(error)))
+    page.on("dialog", lambda dialog: page.complaints.append(dialog.message))
+    page.goto(path.as_uri())
+    return page
+
+
+@pytest.mark.browser
+def test_page_loads_nothing_else_and_complains_of_nothing(browser: Any, files: Path) -> None:
+    for name in ("page", "black", "proof", "empty"):
+        page = opened(browser, files / f"{name}.html")
+        page.wait_for_timeout(150)
+        assert page.asked == [(files / f"{name}.html").as_uri()]
+        assert page.complaints == []
+        page.context.close()
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize(
+    ("name", "scheme", "width"),
+    [
+        ("page", "light", 1280),
+        ("page", "dark", 390),
+        ("proof", "light", 390),
+        ("proof", "dark", 1280),
+        ("empty", "light", 1280),
+    ],
+)
+def test_axe_finds_nothing_serious(
+    browser: Any, files: Path, name: str, scheme: str, width: int
+) -> None:
+    page = opened(browser, files / f"{name}.html", width, color_scheme=scheme)
+    assert serious(page) == []
+    page.context.close()
+
+
+@pytest.mark.browser
+def test_axe_without_scripts(browser: Any, files: Path) -> None:
+    page = opened(browser, files / "page.html")
+    page.evaluate("document.documentElement.classList.remove('js')")
+    assert serious(page) == []
+    page.context.close()
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("name", ["page", "proof", "hostile", "hostile-proof", "empty"])
+def test_a_phone_needs_no_sideways_scroll(browser: Any, files: Path, name: str) -> None:
+    for width in (390, 320):
+        page = opened(browser, files / f"{name}.html", width, 844)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        page.context.close()
+
+
+PIECES = """() => Object.fromEntries([...document.querySelectorAll('.pieces use')].map((use) => {
+  const [x, y] = use.style.transform.match(/-?\\d+/g).map(Number);
+  return ['abcdefgh'[x / 100] + (8 - y / 100), use.getAttribute('href').slice(3, 4)];
+}))"""
+
+
+@pytest.mark.browser
+def test_the_board_shows_every_position_by_arrow_keys(
+    browser: Any, files: Path, lesson_text: str
+) -> None:
+    made = edition(lesson_text)
+    web = _Web(made, set_out(made.lesson))
+    list(web.body())
+    page = opened(browser, files / "page.html")
+    assert len(web.stops) > 40
+    for number, stop in enumerate(web.stops):
+        if number:
+            page.keyboard.press("ArrowRight")
+        assert page.evaluate(PIECES) == squares_of(stop.fen), number
+        label = page.locator("#board svg").get_attribute("aria-label")
+        marks = [web.marks[key]["words"] for key in stop.marks]
+        told = board_words(stop.fen, imagined=stop.imagined)
+        assert label == told + (f" Shown: {'; '.join(marks)}." if marks else "")
+        assert ("stroke-dasharray" in page.locator(".ground").inner_html()) == stop.imagined
+        drawn = page.locator(".over > *, .under > *").count()
+        assert drawn == (len(marks) if marks else 2 if stop.last else 0), number
+    page.keyboard.press("ArrowRight")
+    assert page.locator("#caption b").inner_text() == web.stops[-1].caption
+    for _ in web.stops:
+        page.keyboard.press("ArrowLeft")
+    assert page.evaluate(PIECES) == squares_of(web.stops[0].fen)
+    page.context.close()
+
+
+@pytest.mark.browser
+def test_clicking_a_move_and_marked_words(browser: Any, files: Path) -> None:
+    page = opened(browser, files / "page.html")
+    page.get_by_text("6.Nxd5?").click()
+    assert page.locator("#caption b").inner_text() == "After 6.Nxd5?"
+    assert page.evaluate(PIECES)["d5"] == "N"
+    page.get_by_text("pins the knight").click()
+    assert page.locator(".over > g").count() == 1
+    assert page.locator("#caption").inner_text().endswith("pins the knight")
+    assert "attack arrow g5 to f6" in page.locator("#status").inner_text()
+    page.get_by_text("picture it with just kings and pawns").click()
+    assert page.locator("#caption b").inner_text() == "Imagined board"
+    assert set(page.evaluate(PIECES).values()) == set("KkPp")
+    page.context.close()
+
+
+READ_ON = """async () => {
+  const seen = [];
+  for (let y = 0; y <= document.documentElement.scrollHeight; y += 60) {
+    scrollTo(0, y);
+    for (let k = 0; k < 3; k++) await new Promise(requestAnimationFrame);
+    const now = document.querySelector('#caption b').textContent;
+    if (seen[seen.length - 1] !== now) seen.push(now);
+  }
+  return seen;
+}"""
+"""Scrolls down slowly and returns the captions in the order they were shown."""
+
+
+@pytest.mark.browser
+def test_the_board_follows_the_reading(browser: Any, files: Path) -> None:
+    for width in (1280, 390):
+        page = opened(browser, files / "page.html", width)
+        seen = page.evaluate(READ_ON)
+        assert seen[0] == "The starting position"
+        assert seen[-1] == "After 14.axb4"
+        assert "Imagined board" in seen
+        assert len(seen) >= 8, seen
+        page.context.close()
+
+
+@pytest.mark.browser
+def test_walking_the_page_by_keyboard(browser: Any, files: Path) -> None:
+    """Every control can be reached and used; the board is not a place focus gets lost in."""
+    page = opened(browser, files / "page.html")
+    names: list[str] = []
+    focused = (
+        "(document.activeElement.getAttribute('aria-label') || document.activeElement.textContent)"
+    )
+    for _ in range(12):
+        page.keyboard.press("Tab")
+        names.append(page.evaluate(focused).strip())
+    assert names[:6] == ["To the text", "Start", "Back", "Next", "End", "Turn the board"]
+    assert "The minority attack" in names
+    page.get_by_label("Start").focus()
+    page.keyboard.press("Enter")
+    page.get_by_label("Next").focus()
+    page.keyboard.press("Enter")
+    assert page.locator("#caption b").inner_text() == "After 1.d4"
+    page.get_by_text("5.Bg5", exact=True).click()
+    page.keyboard.press("ArrowRight")
+    assert page.evaluate("document.activeElement.textContent") == "pins the knight"
+    page.keyboard.press("Shift+Tab")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent") == "pins the knight"
+    page.get_by_label("Turn the board").focus()
+    page.keyboard.press("Space")
+    assert page.get_by_label("Turn the board").get_attribute("aria-pressed") == "true"
+    assert "Black's side" in page.locator("#status").inner_text()
+    page.context.close()
+
+
+@pytest.mark.browser
+def test_black_sits_below_in_a_lesson_for_black(browser: Any, files: Path) -> None:
+    page = opened(browser, files / "black.html")
+    top = page.evaluate("""() => [...document.querySelectorAll('.pieces use')]
+      .filter((use) => use.style.transform.endsWith(', 0px)')).map((use) => use.getAttribute('href'))""")
+    assert sorted(top) == sorted(f"#lw{letter}t" for letter in "RNBQKBNR")
+    page.context.close()
+
+
+@pytest.mark.browser
+def test_without_scripts_diagrams_stand_between_the_words(browser: Any, files: Path) -> None:
+    page = opened(browser, files / "page.html", java_script_enabled=False)
+    assert not page.locator("#panel").is_visible()
+    assert page.locator("figure").count() >= 8
+    for figure in page.locator("main > figure").all():
+        assert figure.is_visible()
+    assert page.locator("figure svg[aria-label^='Imagined board']").is_visible()
+    assert page.locator("summary").is_visible()
+    page.context.close()
+
+
+@pytest.mark.browser
+def test_printing_shows_diagrams_and_no_controls(browser: Any, files: Path) -> None:
+    page = opened(browser, files / "page.html")
+    assert not page.locator("figure.still").first.is_visible()
+    page.emulate_media(media="print")
+    assert page.locator("figure.still").first.is_visible()
+    assert not page.locator("#panel").is_visible()
+    page.context.close()
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("name", ["hostile", "hostile-proof"])
+def test_hostile_words_stay_words(browser: Any, files: Path, name: str) -> None:
+    page = opened(browser, files / f"{name}.html", bypass_csp=True)
+    page.wait_for_timeout(200)
+    for span in page.locator("[data-stop]").all():
+        if span.is_visible():
+            span.click()
+    assert page.evaluate("window.hacked") is None
+    assert page.locator("script").count() == (2 if name == "hostile" else 0)
+    assert page.locator("iframe, img, [onerror], [onload], [onmouseover]").count() == 0
+    assert page.locator("a[href^='javascript']").count() == 0
+    assert page.complaints == []
+    page.context.close()
+
+
+def test_marks_are_worded_as_on_the_page() -> None:
+    from linewright.drawing import Sign
+
+    assert mark_words(Sign("attack", "g5", "f6")) == "attack arrow g5 to f6"
