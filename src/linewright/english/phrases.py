@@ -622,6 +622,8 @@ class _Gatherer:
         if not (quantified or who or determiner or squares or files or after_files or words or late
                 or noun in {"pieces", "pawns", "rooks", "knights", "bishops", "queens"}):  # fmt: skip
             return None
+        if determiner in {"a", "an", ""} and not (who or quantified) and self._text(at - 1) in _BE:
+            return None  # "is a passed pawn" tells what it is, not which
         adjectives = tuple(w for w in (*words, *late, wing, late_wing) if w)
         if "heavy" in adjectives or "major" in adjectives:
             pieces = "QR"
@@ -761,6 +763,7 @@ class _Gatherer:
         return None
 
 
+_BE = set("is are be becomes become remains remain was were being".split())
 _SINGULAR_VERBS = set("is has attacks defends protects pins hits forks controls can covers".split())
 _VERBS_AFTER = _SINGULAR_VERBS | {"are", "have", "attack", "defend"}
 

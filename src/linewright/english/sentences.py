@@ -51,7 +51,7 @@ _REPORTS = re.compile(
     r"supposedly|allegedly|reportedly|reputedly|legend|rumou?r|the (?:myth|saying|story|rule) )\b"
 )
 _GENERAL = re.compile(
-    r"\b(?:usually|often|sometimes|normally|typically|generally|rarely|seldom|as a rule|in general|"
+    r"\b(?:usually|(?<!more )(?<!as )often|sometimes|normally|typically|generally|rarely|seldom|as a rule|in general|"
     r"in (?:many|most|some|other|all|such|these|those|this kind of|this type of|similar|certain) "
     r"(?:lines?|positions?|games?|openings?|variations?|endings?|endgames?|structures?|cases?)|"
     r"every so often|from time to time|all too often|most of the time|tends? to|in principle|"

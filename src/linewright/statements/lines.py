@@ -1,0 +1,282 @@
+"""Files, ranks and diagonals: open, half-open, held, batteries, rooks on the seventh.
+
+Definitions: an open file has no pawn, a half-open one no pawn of the side it is half-open for and
+one of the other's (Hooper & Whyld, The Oxford Companion to Chess). A side holds a file if it alone
+has a rook or queen on it and no pawn of its own. A diagonal is open if no pawn stands on it
+(common practice, no source). Battery: two line pieces of one side on one line, nothing between.
+
+    after 1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 Nd6 6.Bxc6 dxc6 7.dxe5 Nf5 8.Qxd8+ Kxd8:
+        holds: the d-file is open
+        fails: The e-file is open.
+        holds: there is only one open file
+        fails: White has the half-open c-file
+        holds: Black has a half-open e-file
+        left alone: open files belong to rooks
+        left alone: White will open the d-file
+    after 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cxd5 exd5 5.Bg5 c6 6.Qc2 Be7 7.e3 Nbd7 8.Bd3 O-O:
+        holds: the c-file is half-open for White
+        holds: White can put a rook on the half-open c-file
+        fails: the c-file is half-open for Black
+        holds: White has a battery on the b1-h7 diagonal
+        holds: there are no open files
+        fails: White controls the e-file
+"""
+
+from __future__ import annotations
+
+import chess
+
+from linewright import facts
+from linewright.judging import Fact, Pattern, Said, file_name, listed, named, names, piece_on, square
+from linewright.position.files import FileState
+
+FAMILY = "lines"
+
+
+def _state_text(board: chess.Board, file: int) -> str:
+    pawns = [f"{'white' if board.color_at(s) else 'black'} pawn on {square(s)}"
+             for s in facts.spread(board.pawns & chess.BB_FILES[file])]
+    return f"{file_name(file)}: {listed(pawns) if pawns else 'no pawn'}"
+
+
+def is_open(said: Said) -> Fact:
+    """Whether a file has no pawn."""
+    file = said.file()
+    return Fact(facts.file_state(said.board, file) is FileState.OPEN, _state_text(said.board, file),
+                names(chess.SquareSet(chess.BB_FILES[file])))
+
+
+def is_half_open(said: Said) -> Fact:
+    """Whether a file is half-open (for the side named, or for one)."""
+    file = said.file()
+    state = facts.file_state(said.board, file)
+    name = "whose" if "whose" in said else "side"
+    if name in said:
+        wanted = (FileState.HALF_OPEN_FOR_WHITE if said.side(name) else
+                  FileState.HALF_OPEN_FOR_BLACK)
+        true = state is wanted
+    else:
+        true = state in {FileState.HALF_OPEN_FOR_WHITE, FileState.HALF_OPEN_FOR_BLACK}
+    return Fact(true, _state_text(said.board, file), names(chess.SquareSet(chess.BB_FILES[file])))
+
+
+def is_closed(said: Said) -> Fact:
+    """Whether both sides have a pawn on a file."""
+    file = said.file()
+    return Fact(facts.file_state(said.board, file) is FileState.CLOSED, _state_text(said.board, file))
+
+
+def _open_text(board: chess.Board) -> str:
+    return f"open files: {listed('abcdefgh'[f] for f in facts.open_files(board))}"
+
+
+def any_open(said: Said) -> Fact:
+    """Whether there are (so many) open files."""
+    number = len(facts.open_files(said.board))
+    true = number == said.number() if "number" in said else number > 0
+    return Fact(true, _open_text(said.board))
+
+
+def the_open_file(said: Said) -> Fact:
+    """Whether a file is the only open one."""
+    return Fact(facts.open_files(said.board) == (said.file(),), _open_text(said.board))
+
+
+def has_half_open(said: Said) -> Fact:
+    """Whether a side has a half-open file (the one named)."""
+    if "file" in said:
+        return is_half_open(said)
+    files = facts.half_open_files(said.board, said.side())
+    true = len(files) == said.number() if "number" in said else bool(files)
+    return Fact(true, f"half-open for {named(said.side())}: {listed('abcdefgh'[f] for f in files)}")
+
+
+def has_open(said: Said) -> Fact:
+    """Whether a side stands on the open file named with a rook or queen, or holds it."""
+    file = said.file()
+    is_free = facts.file_state(said.board, file) is FileState.OPEN
+    heavy = facts.heavy_on_file(said.board, said.side(), file)
+    text = f"{_state_text(said.board, file)}; {named(said.side())} has there {listed(names(heavy))}"
+    return Fact(is_free and bool(heavy), text, names(heavy))
+
+
+def controls(said: Said) -> Fact:
+    """Whether a side holds a file."""
+    file = said.file()
+    holder = facts.controls_file(said.board, file)
+    heavy = [f"{named(c)}: {listed(names(facts.heavy_on_file(said.board, c, file)))}"
+             for c in (chess.WHITE, chess.BLACK)]
+    name = "whose" if "whose" in said else "side"
+    return Fact(holder is said.side(name), f"rooks and queens on the {file_name(file)}: {'; '.join(heavy)}")
+
+
+def on_the_file(said: Said) -> Fact | None:
+    """Whether a piece stands on a file."""
+    at = said.at("piece")
+    if said.board.piece_at(at) is None:
+        return None
+    return Fact(chess.square_file(at) == said.file(), f"{piece_on(said.board, at)}", names([at]))
+
+
+def side_on_file(said: Said) -> Fact:
+    """Whether a side has a rook (or queen) on a file."""
+    kind = chess.QUEEN if said.word("heavy").startswith("queen") else chess.ROOK
+    squares = [s for s in facts.heavy_on_file(said.board, said.side(), said.file())
+               if said.board.piece_type_at(s) == kind]
+    true = len(squares) == said.number() if "number" in said else bool(squares)
+    return Fact(true, f"{named(said.side())} has on the {file_name(said.file())}: {listed(names(squares))}",
+                names(squares))
+
+
+def doubled_rooks(said: Said) -> Fact:
+    """Whether a side has doubled its rooks (on the file named)."""
+    found = facts.doubled_rooks(said.board, said.side())
+    if "file" in said:
+        found = tuple(b for b in found if chess.square_file(b.pieces[0]) == said.file())
+    rooks = [s for s in said.board.pieces(chess.ROOK, said.side())]
+    return Fact(bool(found), f"{named(said.side())}'s rooks stand on {listed(names(rooks))}", names(rooks))
+
+
+def connected_rooks(said: Said) -> Fact:
+    """Whether a side's rooks defend each other."""
+    rooks = [s for s in said.board.pieces(chess.ROOK, said.side("whose" if "whose" in said else "side"))]
+    true = facts.connected_rooks(said.board, said.side("whose" if "whose" in said else "side"))
+    return Fact(true, f"the rooks stand on {listed(names(rooks))}", names(rooks))
+
+
+def battery(said: Said) -> Fact:
+    """Whether a side has a battery (on the line named, aimed at the square named)."""
+    found = facts.batteries(said.board, said.side())
+    if "file" in said:
+        found = tuple(b for b in found if b.line == "file" and
+                      chess.square_file(b.pieces[0]) == said.file())
+    if "diagonal" in said:
+        line = _diagonal(said)
+        found = tuple(b for b in found if b.line == "diagonal" and set(line) & set(b.pieces) == set(
+            b.pieces))
+    if "square" in said:
+        found = tuple(b for b in found if said.at("square") in b.along)
+    text = "; ".join(" and ".join(piece_on(said.board, s) for s in b.pieces) for b in found)
+    return Fact(bool(found), text or f"{named(said.side())} has no such battery",
+                names(found[0].pieces) if found else ())
+
+
+def _diagonal(said: Said) -> tuple[chess.Square, ...]:
+    phrase = said.values["diagonal"]
+    if phrase.squares:
+        return facts.diagonal(*(chess.parse_square(s) for s in phrase.squares))
+    if "light" in phrase.value:
+        return facts.diagonal(chess.H1, chess.A8)
+    if "dark" in phrase.value:
+        return facts.diagonal(chess.A1, chess.H8)
+    return facts.diagonal(chess.A1, chess.H8)
+
+
+def diagonal_open(said: Said) -> Fact:
+    """Whether a diagonal holds no pawn."""
+    phrase = said.values["diagonal"]
+    lines = [_diagonal(said)]
+    if phrase.value == "long":
+        lines = [facts.diagonal(chess.A1, chess.H8), facts.diagonal(chess.H1, chess.A8)]
+    free = [line for line in lines if line and not any(
+        said.board.piece_type_at(s) == chess.PAWN for s in line)]
+    pawns = [s for s in lines[0] if said.board.piece_type_at(s) == chess.PAWN]
+    ends = f"{square(lines[0][0])}-{square(lines[0][-1])}" if lines[0] else "no diagonal"
+    text = f"pawns on {ends}: {listed(names(pawns))}"
+    return Fact(bool(free), text, names(lines[0]))
+
+
+def on_diagonal(said: Said) -> Fact | None:
+    """Whether a piece stands on a diagonal."""
+    at = said.at("piece")
+    if said.board.piece_at(at) is None:
+        return None
+    phrase = said.values["diagonal"]
+    lines = [_diagonal(said)] if phrase.value != "long" else [
+        facts.diagonal(chess.A1, chess.H8), facts.diagonal(chess.H1, chess.A8)]
+    true = any(at in line for line in lines)
+    return Fact(true, f"{piece_on(said.board, at)}", names([at]))
+
+
+def on_rank(said: Said) -> Fact | None:
+    """Whether a side has a rook (or queen) on a rank counted from its own side."""
+    phrase = said.values["rank"]
+    colour = said.side()
+    rank = 1 if phrase.value in {"back", "last", "home"} else phrase.number
+    rooks = facts.rooks_on_rank(said.board, colour, rank)
+    if said.word("heavy").startswith("queen"):
+        row = rank - 1 if colour else 8 - rank
+        rooks = facts.spread(said.board.queens & said.board.occupied_co[colour] & chess.BB_RANKS[row])
+    true = len(rooks) == said.number() if "number" in said else bool(rooks)
+    if said.word("both"):
+        true = len(rooks) > 1
+    return Fact(true, f"{named(colour)} has on that rank: {listed(names(rooks))}", names(rooks))
+
+
+def piece_on_rank(said: Said) -> Fact | None:
+    """Whether a piece stands on a rank counted from its own side."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    phrase = said.values["rank"]
+    rank = 1 if phrase.value in {"back", "last", "home"} else phrase.number
+    return Fact(facts.rank_for(colour, at) == rank, piece_on(said.board, at), names([at]))
+
+
+def back_rank_weak(said: Said) -> Fact:
+    """Whether a side's back rank is weak: its king has no flight off it."""
+    colour = said.side("whose" if "whose" in said else "side")
+    free = facts.flights(said.board, colour)
+    return Fact(facts.back_rank_weak(said.board, colour),
+                f"{named(colour)}'s king can go to {listed(names(free))}", names(free))
+
+
+_HALF = r"(?:half open|semi open|halfopen)"
+_ON = r"(?:on|along|down) (?:the )?(?:open |half open )?"
+_HOLD = (r"(?:controls?|holds?|commands?|dominates?|occup(?:y|ies)|owns?|has (?:taken )?control of|"
+         r"has (?:seized|taken|occupied)|is in (?:control|possession|command) of|rules|have control of|"
+         r"has taken over|has got hold of|{have} a grip on)")
+PATTERNS = (
+    Pattern(r"(?:the )?{file} {be} (?:fully |completely )?open(?: now)?(?! for)", is_open),
+    Pattern(r"(?:the )?{file} {be} (?:an? )?(?:fully )?open(?: files?)?(?! for)", is_open),
+    Pattern(r"(?:the )?{file} (?:has been|was|is) opened", is_open),
+    Pattern(rf"(?:the )?{{file}} {{be}} (?:a )?{_HALF}(?: files?)?(?: for {{side}})?", is_half_open),
+    Pattern(r"(?:the )?{file} {be} (?:closed|blocked|shut|not open|locked)(?: file)?", is_closed),
+    Pattern(r"(?:there (?:is|are)|we have|the position has) (?:{det})(?:only |just )?(?:{number} )?open files?(?! on| for)",
+            any_open),
+    Pattern(r"(?:the )?only open file is (?:the )?{file}", the_open_file),
+    Pattern(r"(?:the )?{file} is the only open file", the_open_file),
+    Pattern(r"the open file is (?:the )?{file}", is_open),
+    Pattern(rf"{{side}} {{have}} {{det}}{_HALF} {{file}}", is_half_open),
+    Pattern(rf"{{side}} {{have}} {{det}}(?:{{number}} )?{_HALF} files?(?: to (?:work|play) (?:on|with|along))?"
+            rf"(?! on)", has_half_open),
+    Pattern(rf"{{side}} {{have}} {{det}}{_HALF} files? (?:on|which is) (?:the )?{{file}}", is_half_open),
+    Pattern(r"{side} {have} the open {file}", has_open),
+    Pattern(rf"{{side}} {_HOLD} (?:the )?(?:open |only open )?{{file}}", controls),
+    Pattern(r"(?:the )?(?:open )?{file} (?:is controlled by|is in the hands of|is held by|is dominated by|"
+            r"belongs to) {side}", controls),
+    Pattern(r"(?:the )?(?:open )?{file} is {whose}", controls),
+    Pattern(r"{piece} {be} (?:already )?(?:on|along) (?:the )?(?:open |half open )?{file}", on_the_file),
+    Pattern(rf"{{side}} {{have}} (?:a|the|{{number}}|{{own}}) (?P<heavy>rooks?|queen) {_ON}{{file}}", side_on_file),
+    Pattern(rf"{{side}} (?:has|have) doubled (?:{{own}} |the )?rooks(?: {_ON}{{file}})?", doubled_rooks),
+    Pattern(rf"{{side}} {{have}} doubled rooks(?: {_ON}{{file}})?", doubled_rooks),
+    Pattern(r"{whose} rooks {be} (?:connected|joined|linked)", connected_rooks),
+    Pattern(r"{side} (?:has|have) connected (?:{own} |the )?rooks", connected_rooks),
+    Pattern(rf"{{side}} {{have}} {{det}}(?:powerful |strong |dangerous |nasty |queen and bishop |rook )*battery"
+            rf"(?: (?:{_ON}{{file}}|(?:on|along|down) (?:the )?{{diagonal}}|against {{square}}|"
+            rf"(?:aimed|pointing|pointed|trained) (?:at|on) {{square}}))?", battery),
+    Pattern(r"(?:the )?{diagonal} {be} (?:wide |completely |fully )?open", diagonal_open),
+    Pattern(r"(?:the )?{diagonal} {be} (?:closed|blocked|shut)", diagonal_open, against=True),
+    Pattern(r"{piece} {be} (?:on|along) (?:the )?{diagonal}", on_diagonal),
+    Pattern(r"{piece} (?:controls|commands|rakes|sweeps|dominates|occupies|rules) (?:the )?(?:open )?{diagonal}",
+            on_diagonal),
+    Pattern(r"{side} {have} (?:a|the|{number}|{own}|(?P<both>both)) (?P<heavy>rooks?|queen) on (?:the )?{rank}", on_rank),
+    Pattern(r"{piece} {be} on (?:the )?{rank}", piece_on_rank),
+    Pattern(r"{piece} (?:has|have) (?:reached|invaded|penetrated(?: to)?|arrived on|occupied) (?:the )?{rank}",
+            piece_on_rank),
+    Pattern(r"{whose} (?:back rank|first rank) {be} (?:weak|vulnerable|exposed)", back_rank_weak),
+    Pattern(r"{side} {have} (?:a )?(?:weak back rank|back rank (?:weakness|problem|problems))", back_rank_weak),
+    Pattern(rf"(?:the|{{whose}}) {_HALF} {{file}}", is_half_open, noun=True),
+    Pattern(r"the (?:only )?open {file}", is_open, noun=True),
+)

@@ -1,0 +1,505 @@
+"""Pawns: doubled, isolated, backward, passed, connected, hanging, chains, islands, majorities.
+
+Definitions: doubled, isolated, backward, passed, connected pawns, majority and island as in Hooper
+& Whyld, The Oxford Companion to Chess; hanging pawns and the chain as in Nimzowitsch, My System;
+the candidate as in Kmoch, Pawn Power in Chess. The wings are the files a to d and e to h; a
+count also holds if it is right with the d- and e-files left out. A passed pawn has no enemy pawn
+ahead on its own or a neighbouring file.
+
+    after 1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 Nd6 6.Bxc6 dxc6 7.dxe5 Nf5 8.Qxd8+ Kxd8 9.Nc3:
+        holds: White has four pawns against three on the kingside
+        holds: White has three pawns against four on the queenside
+        fails: White has three pawns against two on the queenside
+        holds: Black's queenside pawns are doubled
+        holds: Black has doubled c-pawns
+        holds: the doubled c-pawns are a long-term weakness
+        fails: White has doubled pawns
+        holds: White has a kingside majority
+        holds: Black has the majority on the queenside
+        holds: neither side has a passed pawn
+        left alone: doubled pawns are not always weak
+        left alone: a passed pawn must be pushed
+    after 1.e4 c6 2.d4 d5 3.exd5 cxd5 4.c4 Nf6 5.Nc3 e6 6.Nf3 Be7 7.cxd5 Nxd5:
+        holds: White has an isolated queen's pawn
+        holds: the pawn on d4 is isolated
+        holds: White has three pawn islands
+        fails: Black has an isolated pawn
+        holds: the isolated d-pawn is White's
+        fails: the d-pawn is a passed pawn
+        fails: White has hanging pawns
+    FEN 4k3/pp3p2/8/2pP4/2P5/8/5PPP/4K3 w - - 0 1:
+        holds: White has a protected passed pawn on d5
+        holds: the pawn on d5 is passed and protected
+        fails: White has a passed c-pawn
+        holds: White has a passed d-pawn
+        holds: White's h-pawn is passed
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+
+import chess
+
+from linewright import facts
+from linewright.judging import (
+    Fact,
+    Pattern,
+    Said,
+    file_name,
+    kind_and_square,
+    listed,
+    named,
+    names,
+    piece_on,
+    several,
+    square,
+)
+from linewright.position.pawns import Wing
+
+FAMILY = "pawns"
+
+Finder = Callable[[chess.Board, chess.Color], Iterable[chess.Square]]
+
+
+def _doubled(board: chess.Board, colour: chess.Color) -> list[chess.Square]:
+    return [s for group in facts.doubled(board, colour) for s in group]
+
+
+def _tripled(board: chess.Board, colour: chess.Color) -> list[chess.Square]:
+    return [s for group in facts.tripled(board, colour) for s in group]
+
+
+def _connected_passed(board: chess.Board, colour: chess.Color) -> list[chess.Square]:
+    return [s for group in facts.connected_passed(board, colour) for s in group]
+
+
+def _isolated_doubled(board: chess.Board, colour: chess.Color) -> list[chess.Square]:
+    return [s for s in _doubled(board, colour) if s in facts.isolated(board, colour)]
+
+
+def _blockaded(board: chess.Board, colour: chess.Color) -> list[chess.Square]:
+    step = 8 if colour else -8
+    enemy = board.occupied_co[not colour]
+    return [s for s in facts.pawns(board, colour) if enemy & chess.BB_SQUARES[s + step]]
+
+
+def _fixed(board: chess.Board, colour: chess.Color) -> list[chess.Square]:
+    return [pair[0 if colour else 1] for pair in facts.rams(board)]
+
+
+def _in_chain(board: chess.Board, colour: chess.Color) -> list[chess.Square]:
+    return [s for chain in facts.chains(board, colour) for s in chain.pawns]
+
+
+def _advanced(board: chess.Board, colour: chess.Color) -> list[chess.Square]:
+    return [s for s in facts.pawns(board, colour) if facts.rank_for(colour, s) >= 5]
+
+
+KINDS: tuple[tuple[str, Finder], ...] = (
+    ("connected passed", _connected_passed),
+    ("protected passed", facts.protected_passed),
+    ("outside passed", facts.outside_passed),
+    ("distant passed", facts.outside_passed),
+    ("isolated doubled", _isolated_doubled),
+    ("doubled isolated", _isolated_doubled),
+    ("doubled and isolated", _isolated_doubled),
+    ("isolated and doubled", _isolated_doubled),
+    ("tripled", _tripled),
+    ("trebled", _tripled),
+    ("doubled", _doubled),
+    ("double", _doubled),
+    ("isolated", facts.isolated),
+    ("backward", facts.backward),
+    ("passed", facts.passed),
+    ("connected", facts.connected),
+    ("united", facts.connected),
+    ("linked", facts.connected),
+    ("hanging", facts.hanging_pawns),
+    ("candidate", facts.candidates),
+    ("blockaded", _blockaded),
+    ("blocked", _blockaded),
+    ("fixed", _fixed),
+)
+_WORDS = "|".join(sorted((k for k, _ in KINDS), key=len, reverse=True))
+
+
+def _finder(word: str) -> tuple[str, Finder] | None:
+    word = word.replace("passer", "passed").strip()
+    for kind, finder in KINDS:
+        if word == kind:
+            return kind, finder
+    return None
+
+
+def _found(said: Said, colour: chess.Color) -> tuple[str, tuple[chess.Square, ...]] | None:
+    """The pawns of a side of the kind named, on the file, wing or square named."""
+    found = _finder(said.word("kind"))
+    if found is None:
+        return None
+    kind, finder = found
+    squares = tuple(finder(said.board, colour))
+    if "file" in said:
+        squares = tuple(s for s in squares if chess.square_file(s) == said.file())
+    if "wing" in said:
+        files = range(4) if said.wing() is Wing.QUEENSIDE else range(4, 8)
+        squares = tuple(s for s in squares if chess.square_file(s) in files)
+    if "square" in said:
+        squares = tuple(s for s in squares if s == said.at("square"))
+    if said.word("which"):
+        wanted = {"queen": 3, "king": 4}[said.word("which")]
+        squares = tuple(s for s in squares if chess.square_file(s) == wanted)
+    return kind, squares
+
+
+def _all_of(said: Said, colour: chess.Color) -> str:
+    """What a side has of the kind named, anywhere."""
+    found = _finder(said.word("kind"))
+    assert found is not None
+    kind, finder = found
+    squares = tuple(finder(said.board, colour))
+    where = f"on {listed(names(squares))}" if squares else "nowhere"
+    label = {"double": "doubled", "united": "connected", "linked": "connected"}.get(kind, kind)
+    return f"{named(colour)} has {label} pawns {where}" if squares else (
+        f"{named(colour)} has no {label} pawn")
+
+
+def has_kind(said: Said) -> Fact | None:
+    """Whether a side has pawns of the kind named (there)."""
+    colour = said.side("whose" if "whose" in said else "side")
+    found = _found(said, colour)
+    if found is None:
+        return None
+    kind, squares = found
+    true = bool(squares)
+    if "number" in said:
+        number = len({chess.square_file(s) for s in squares}) if kind in {"doubled", "tripled"} and (
+            said.word("sets")) else len(squares)
+        true = number == said.number()
+    elif said.word("several") and kind not in {"doubled", "tripled", "connected", "hanging"}:
+        true = len(squares) > 1
+    return Fact(true, _all_of(said, colour), names(squares))
+
+
+def anyone_has(said: Said) -> Fact | None:
+    """Whether either side has pawns of the kind named (there)."""
+    facts_of = [has_kind(replace(said, values={**said.values, "side": c}))
+                for c in (chess.WHITE, chess.BLACK)]
+    known = [f for f in facts_of if f is not None]
+    for fact in known:
+        if fact.true:
+            return fact
+    return Fact(False, "; ".join(f.because for f in known)) if known else None
+
+
+def side_only(said: Said) -> Fact | None:
+    """Whether only one side has pawns of the kind named."""
+    mine, yours = has_kind(said), has_kind(replace(
+        said, values={**said.values, "side": not said.side()}))
+    if mine is None or yours is None:
+        return None
+    return Fact(bool(mine.true) and not yours.true, f"{mine.because}; {yours.because}")
+
+
+def is_kind(said: Said) -> Fact | None:
+    """Whether a pawn is of the kind named."""
+    at = said.at("piece")
+    piece = said.board.piece_at(at)
+    found = _finder(said.word("kind"))
+    if piece is None or found is None or piece.piece_type != chess.PAWN:
+        return None
+    kind, finder = found
+    squares = set(finder(said.board, piece.color))
+    phrase = said.phrases.get("piece")
+    if phrase is not None and phrase.plural and "doubled" in kind and not phrase.files:
+        return _group(said, piece.color, squares)
+    true = at in squares
+    return Fact(true, _why(said.board, at, piece.color, kind, true), names([at]))
+
+
+def _group(said: Said, colour: chess.Color, squares: set[chess.Square]) -> Fact:
+    """Of pawns named together ("Black's queenside pawns are doubled") one pair is enough."""
+    words = said.phrases["piece"].words
+    wing = next((w for w in words if w in {"kingside", "queenside"}), "")
+    kept = [s for s in sorted(squares) if not wing or (chess.square_file(s) < 4) == (wing == "queenside")]
+    return Fact(bool(kept), _all_of(said, colour), names(kept))
+
+
+def _why(
+    board: chess.Board, at: chess.Square, colour: chess.Color, kind: str, true: bool
+) -> str:
+    pawn = piece_on(board, at)
+    file = chess.square_file(at)
+    if kind in {"passed", "protected passed", "outside passed", "distant passed"} and not true:
+        ahead = [s for s in facts.pawns(board, not colour)
+                 if abs(chess.square_file(s) - file) <= 1
+                 and (chess.square_rank(s) > chess.square_rank(at)) == colour
+                 and chess.square_rank(s) != chess.square_rank(at)]
+        if ahead:
+            return f"{pawn} is not passed: {listed(names(ahead))} is ahead of it".replace(
+                "is ahead", "are ahead" if len(ahead) > 1 else "is ahead")
+    if kind == "isolated" and not true:
+        near = [s for s in facts.pawns(board, colour) if abs(chess.square_file(s) - file) == 1]
+        return f"{pawn} has a neighbour on {listed(names(near[:1]))}"
+    if kind == "doubled" and not true:
+        return f"{pawn} is {named(colour)}'s only pawn on the {file_name(file)}"
+    label = {"double": "doubled", "united": "connected", "linked": "connected"}.get(kind, kind)
+    return f"{pawn} is {'' if true else 'not '}{label}"
+
+
+def are_kind_of_wing(said: Said) -> Fact | None:
+    """Whether a side's pawns on a wing (or file) are of the kind named."""
+    return has_kind(said)
+
+
+def is_protected_passed(said: Said) -> Fact | None:
+    """Whether a pawn is passed and defended by a pawn."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    true = at in facts.protected_passed(said.board, colour)
+    return Fact(true, _why(said.board, at, colour, "protected passed", true), names([at]))
+
+
+def islands(said: Said) -> Fact:
+    """Whether a side has so many pawn islands."""
+    groups = facts.islands(said.board, said.side())
+    text = "; ".join(listed(names(g)) for g in groups)
+    return Fact(len(groups) == said.number(),
+                f"{named(said.side())} has {several(len(groups), 'pawn island')}: {text}")
+
+
+def more_islands(said: Said) -> Fact:
+    """Whether a side has more (or fewer) islands than the other."""
+    mine = len(facts.islands(said.board, said.side()))
+    yours = len(facts.islands(said.board, not said.side()))
+    true = mine < yours if said.word("fewer") else mine > yours
+    return Fact(true, f"{named(said.side())} has {several(mine, 'island')}, the other side {yours}")
+
+
+def _counts(said: Said, wing: Wing, colour: chess.Color) -> tuple[int, int]:
+    count = facts.wing_count(said.board, wing)
+    return count.of(colour), count.of(not colour)
+
+
+def _narrow_counts(said: Said, wing: Wing, colour: chess.Color) -> tuple[int, int]:
+    first, last = (0, 2) if wing is Wing.QUEENSIDE else (5, 7)
+    return (facts.count_between(said.board, colour, first, last),
+            facts.count_between(said.board, not colour, first, last))
+
+
+def _wing_text(said: Said, wing: Wing) -> str:
+    white, black = _counts(said, wing, chess.WHITE)
+    return f"{wing}: White has {several(white, 'pawn')}, Black {several(black, 'pawn')}"
+
+
+def pawns_against(said: Said) -> Fact:
+    """Whether a side has so many pawns against so many on a wing."""
+    colour, wing = said.side(), said.wing()
+    wanted = (said.number("number"), said.number("number2"))
+    true = wanted in {_counts(said, wing, colour), _narrow_counts(said, wing, colour)}
+    squares = [s for s in facts.spread(said.board.pawns)
+               if (chess.square_file(s) < 4) == (wing is Wing.QUEENSIDE)]
+    return Fact(true, _wing_text(said, wing), names(squares))
+
+
+def there_are_against(said: Said) -> Fact:
+    """The same without a side: either side may be the one with the first number."""
+    wing = said.wing()
+    wanted = (said.number("number"), said.number("number2"))
+    true = any(wanted in {_counts(said, wing, c), _narrow_counts(said, wing, c)} for c in chess.COLORS)
+    return Fact(true, _wing_text(said, wing))
+
+
+def pawns_on_wing(said: Said) -> Fact:
+    """Whether a side has so many pawns on a wing."""
+    colour, wing = said.side(), said.wing()
+    true = said.number() in {_counts(said, wing, colour)[0], _narrow_counts(said, wing, colour)[0]}
+    return Fact(true, _wing_text(said, wing))
+
+
+def majority(said: Said) -> Fact:
+    """Whether a side has more pawns on a wing (on any, if none is named)."""
+    colour = said.side("whose" if "whose" in said else "side")
+    wings = (said.wing(),) if "wing" in said else (Wing.QUEENSIDE, Wing.KINGSIDE)
+    true = any(facts.majority(said.board, wing) is colour for wing in wings)
+    if not true and "wing" in said:
+        mine, yours = _narrow_counts(said, said.wing(), colour)
+        true = mine > yours and not said.negated
+    if "number" in said:
+        true = true and said.number() in {_counts(said, said.wing(), colour)[0]}
+    return Fact(true, "; ".join(_wing_text(said, wing) for wing in wings))
+
+
+def minority(said: Said) -> Fact:
+    """Whether a side has fewer pawns on a wing."""
+    colour = said.side()
+    return Fact(facts.majority(said.board, said.wing()) is (not colour), _wing_text(said, said.wing()))
+
+
+def equal_on_wing(said: Said) -> Fact:
+    """Whether both sides have as many pawns on a wing."""
+    return Fact(facts.majority(said.board, said.wing()) is None, _wing_text(said, said.wing()))
+
+
+def extra_on_wing(said: Said) -> Fact:
+    """Whether a side has one pawn more (or so many) on a wing."""
+    mine, yours = _counts(said, said.wing(), said.side())
+    wanted = said.number() if "number" in said else 1
+    return Fact(mine - yours == wanted, _wing_text(said, said.wing()))
+
+
+def symmetrical(said: Said) -> Fact:
+    """Whether both sides' pawns stand on the same files."""
+    files = [{chess.square_file(s) for s in facts.pawns(said.board, c)} for c in chess.COLORS]
+    counts = [sorted(chess.square_file(s) for s in facts.pawns(said.board, c)) for c in chess.COLORS]
+    both = [f"{named(c)}: {''.join('abcdefgh'[f] for f in sorted(fs))}"
+            for c, fs in zip(chess.COLORS, files, strict=True)]
+    return Fact(counts[0] == counts[1], f"files with pawns: {'; '.join(both)}")
+
+
+def on_file(said: Said) -> Fact:
+    """Whether a side has (so many) pawns on a file."""
+    squares = facts.on_file(said.board, said.side(), said.file())
+    wanted = said.number() if "number" in said else None
+    true = bool(squares) if wanted is None else len(squares) == wanted
+    where = listed(names(squares))
+    return Fact(true, f"{named(said.side())} has on the {file_name(said.file())}: {where}",
+                names(squares))
+
+
+def on_square(said: Said) -> Fact | None:
+    """Whether a side has the kind of man named on a square."""
+    kind = {"pawn": 1, "knight": 2, "bishop": 3, "rook": 4, "queen": 5, "king": 6}[said.word("man")]
+    piece = said.board.piece_at(said.at("square"))
+    true = piece is not None and piece.piece_type == kind and (
+        "side" not in said or piece.color == said.side())
+    text = f"{'White' if piece.color else 'Black'}'s {kind_and_square(said.board, said.at('square'))}" if (
+        piece) else f"{square(said.at('square'))} is empty"
+    return Fact(true, text, names([said.at("square")]))
+
+
+def stands_on(said: Said) -> Fact | None:
+    """Whether a piece stands on a square."""
+    at, where = said.at("piece"), said.at("square")
+    piece = said.board.piece_at(where)
+    text = kind_and_square(said.board, where) if piece else f"{square(where)} is empty"
+    return Fact(at == where, text, names([where]))
+
+
+def is_break(said: Said) -> Fact:
+    """Whether a pawn move attacks an enemy pawn at once."""
+    played = said.played()
+    colour = played.colour
+    true = played.move in facts.breaks(played.before, colour)
+    if not true and played.before.piece_type_at(played.move.from_square) == chess.PAWN:
+        enemy = facts.pawns(played.before, not colour)
+        after = played.after
+        true = any(facts.attacks(after, played.move.to_square, s) for s in enemy)
+    return Fact(true, f"{played.san} {'attacks' if true else 'attacks no'} "
+                f"{'an enemy pawn' if true else 'enemy pawn'}")
+
+
+def chain(said: Said) -> Fact:
+    """Whether a side has a pawn chain (with the base or head named)."""
+    found = facts.chains(said.board, said.side("whose" if "whose" in said else "side"), 2)
+    if "square" in said:
+        ends = {c.base for c in found} if said.word("end") == "base" else {c.head for c in found}
+        true = said.at("square") in ends
+    else:
+        true = bool(found)
+    text = "; ".join("-".join(names(c.pawns)) for c in found) or "no chain"
+    return Fact(true, f"{named(said.side('whose' if 'whose' in said else 'side'))}: {text}")
+
+
+_KIND = rf"(?P<kind>{_WORDS})"
+_PAWN = r"(?:(?P<which>king|queen) 's )?(?:{file} )?pawns?"
+_WHERE = r"(?: on (?:the )?(?:{file}|{square}|{wing})| in (?:the )?{file})?"
+_LOSE = r"(?! (?:up|down|ahead|behind|ending|majority))"
+PATTERNS = (
+    Pattern(rf"{{side}} {{have}} {{det}}(?:(?P<several>several|pair of|couple of) )?(?:{{number}} )?"
+            rf"(?:(?P<sets>sets?|pairs?) of )?(?:very |weak |strong |dangerous |extra |far advanced |advanced |"
+            rf"white |black |healthy |little )*{_KIND} {_PAWN}{_WHERE}{_LOSE}", has_kind),
+    Pattern(rf"{{side}} {{have}} {{det}}{_KIND} (?:{{wing}}) pawns?", has_kind),
+    Pattern(rf"{{side}} {{have}} {{det}}(?P<kind>passed)(?:(?<=passed)) (?:one)(?! )", has_kind),
+    Pattern(rf"only {{side}} {{have}} {{det}}(?:{{number}} )?{_KIND} {_PAWN}{_WHERE}", side_only),
+    Pattern(rf"{{side}} (?:suffers? from|{{be}} (?:saddled|burdened|stuck|lumbered|left|weighed down) with|"
+            rf"has to live with|has to nurse|must look after|has accepted|have accepted|has ended up with|"
+            rf"is nursing|is stuck with|has been left with|has been saddled with|plays with) "
+            rf"{{det}}(?:{{number}} )?(?:weak )?{_KIND} {_PAWN}{_WHERE}", has_kind),
+    Pattern(rf"{{side}} (?:has|have) (?:{{det}}){_PAWN} (?P<kind>doubled|isolated){_WHERE}", has_kind),
+    Pattern(rf"{{side}} {{have}} (?:an? )?(?P<kind>isolated) (?P<which>queen|king) 's pawn{_WHERE}", has_kind),
+    Pattern(rf"(?:there (?:is|are)|we have|we see|here (?:is|are)) {{det}}(?:{{number}} )?{_KIND} {_PAWN}{_WHERE}",
+            anyone_has),
+    Pattern(rf"{{piece}} {{be}} (?:(?:a|an|now|the) )?(?:weak |strong |dangerous |far advanced |advanced )*{_KIND}"
+            r"(?: (?:pawn|one|pawns|ones))?(?! (?:by|and|against))", is_kind),
+    Pattern(rf"{{piece}} {{be}} (?:a )?(?P<kind>passer)", is_kind),
+    Pattern(r"{piece} {be} (?:a )?(?:passed and (?:protected|defended|supported)|protected and passed)(?: by a pawn)?",
+            is_protected_passed),
+    Pattern(rf"{{piece}} (?:has become|became|becomes) (?:a |an )?{_KIND}(?: pawn)?", is_kind),
+    Pattern(rf"(?:the )?(?:(?P<kind>{_WORDS})) {_PAWN}{_WHERE} (?:is|are|belongs? to) {{whose}}(?! )", has_kind),
+    Pattern(rf"{{whose}} (?:{{wing}} )?pawns(?: on (?:the )?{{wing}})? {{be}} {_KIND}", has_kind),
+    Pattern(rf"{{whose}} (?:{{file}}|{{wing}})(?: pawns) {{be}} {_KIND}", has_kind),
+    Pattern(rf"{{whose}} {_KIND} pawns? {{be}} on (?:the )?(?:{{file}}|{{square}}|{{wing}})", has_kind),
+    Pattern(r"{side} {have} {number} (?:pawn )?islands?", islands),
+    Pattern(r"{whose} (?:pawns are|structure is) split into {number} (?:pawn )?islands?",
+            lambda said: islands(replace(said, values={**said.values, "side": said.values["whose"]}))),
+    Pattern(r"{side} {have} (?:one )?(?:more|(?P<fewer>fewer|less)) (?:pawn )?islands?(?: than {side2})?",
+            more_islands),
+    Pattern(r"{side} {have} (?:{det})?{number} (?:pawns? )?(?:against|versus|to|v|vs|facing|opposed to|for|"
+            r"and {side2} {number2}|on) (?:{side2} )?(?:only )?{number2}(?: pawns?)?(?: of {own})? "
+            r"(?:on|over on|at) {wing}", lambda said: pawns_against(said) if "number2" in said else None),
+    Pattern(r"(?:on|over on) {wing} ?,? {side} {have} (?:{det})?{number} (?:pawns? )?(?:against|versus|to|v|vs) "
+            r"{number2}(?: pawns?)?", pawns_against),
+    Pattern(r"{side} {have} (?:a )?{number} (?:to|against|versus|v|vs) {number2} (?:pawn )?(?:majority|advantage|"
+            r"superiority) (?:on|over on) {wing}", pawns_against),
+    Pattern(r"(?:it is|there are|we have) {number} (?:pawns? )?(?:against|versus|to|v|vs) {number2}(?: pawns?)? "
+            r"(?:on|over on) {wing}", there_are_against),
+    Pattern(r"{side} {have} (?:only |just )?{number} pawns on {wing}", pawns_on_wing),
+    Pattern(r"{side} {have} {det}(?:healthy |sound |mobile |useful |crippled |{number} pawn )*(?:(?:pawn )?majority"
+            r"(?: of pawns)?|more pawns|extra pawns|numerical superiority|most of the pawns|preponderance of pawns)"
+            r" (?:on|over on) {wing}", majority),
+    Pattern(r"{side} {have} {det}(?:healthy |sound |mobile |useful |crippled |good |4 3 |3 2 )*(?:{wing} )"
+            r"(?:pawn )?majority", majority),
+    Pattern(r"{side} {have} {det}(?:healthy )?pawn majority(?! on)", majority),
+    Pattern(r"(?:the )?(?:{wing} |pawn )?majority(?: on {wing})? (?:is|belongs to|lies with) (?:{whose}|{side})",
+            majority),
+    Pattern(r"{whose} (?:pawn )?majority is on {wing}", majority),
+    Pattern(r"{side} (?:{be}) in the majority on {wing}", majority),
+    Pattern(r"{side} (?:{be}|outnumbers? {side2}) on {wing}(?<=side)", lambda said: None),
+    Pattern(r"{side} outnumbers? {side2} on {wing}", majority),
+    Pattern(r"{side} {have} {det}(?:minority|fewer pawns|less pawns)(?: of pawns)? on {wing}", minority),
+    Pattern(r"{side} {have} (?:an? |one |{number} )?(?:extra|more) pawns? on {wing}", extra_on_wing),
+    Pattern(r"{side} {be} (?:a|{number}) pawns? (?:up|ahead) on {wing}", extra_on_wing),
+    Pattern(r"(?:the )?(?:pawns|numbers|sides|pawn counts?|it)(?: count)? {be} (?:equal|even|balanced|level|"
+            r"the same|evenly split) on {wing}", equal_on_wing),
+    Pattern(r"{side} {have} (?:equal|the same number of|as many) pawns on {wing}", equal_on_wing),
+    Pattern(r"(?:the )?(?:pawn structure|pawns|pawn formation|structure|pawn skeleton|pawn position) {be} "
+            r"(?:completely |perfectly )?(?:symmetrical|symmetric|mirrored)", symmetrical),
+    Pattern(r"(?:the )?(?:pawn structure|pawns|structure) {be} (?:asymmetrical|asymmetric|unbalanced)",
+            symmetrical, against=True),
+    Pattern(r"{side} {have} (?:an? |any |the |{number} )?pawns? (?:left )?(?:on|in) (?:the )?{file}", on_file),
+    Pattern(r"{side} {have} (?:{det})(?:strong |proud |powerful |good |beautiful |nice |fine |central |own )*"
+            r"(?P<man>pawn|knight|bishop|rook|queen|king) (?:on|at) {square}", on_square),
+    Pattern(r"there is (?:{det})(?:white |black )?(?P<man>pawn|knight|bishop|rook|queen|king) on {square}",
+            on_square),
+    Pattern(r"{whose} (?P<man>pawn|knight|bishop|rook|queen|king) (?:is|stands|sits) on {square}",
+            lambda said: on_square(replace(said, values={**said.values, "side": said.values["whose"]}))),
+    Pattern(r"{side} {have} (?:{det})pawn chain(?: (?:with (?:its|the) (?P<end>base|head) (?:on|at)) {square})?",
+            chain),
+    Pattern(r"{move} (?:is|would be) (?:{own}|the|a|one) (?:natural |typical |thematic |standard |freeing |main |"
+            r"pawn |central )*(?:break|lever|pawn break)", is_break),
+    # what a noun phrase takes for granted
+    Pattern(rf"the (?:(?:weak|two|famous|ugly|poor) )*(?P<kind>doubled|isolated|backward|passed|tripled) {{file}} pawns?",
+            anyone_has, noun=True),
+    Pattern(rf"the (?P<kind>doubled|isolated|backward|passed|tripled) pawns? on (?:the )?(?:{{file}}|{{square}})",
+            anyone_has, noun=True),
+    Pattern(rf"the (?P<kind>doubled|isolated|backward|passed|tripled) (?P<which>queen|king) 's pawn",
+            anyone_has, noun=True),
+    Pattern(rf"{{whose}} (?:(?:weak|two|ugly|poor|own) )*(?P<kind>doubled|isolated|backward|passed|tripled|hanging|"
+            rf"protected passed|connected passed) {_PAWN}(?: on (?:the )?(?:{{file}}|{{square}}))?",
+            has_kind, noun=True),
+    Pattern(r"{whose} {wing} majority", majority, noun=True),
+)
