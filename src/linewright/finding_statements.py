@@ -340,6 +340,7 @@ class _Reader:
             phrases,
             negated,
             any(begin <= h <= stop for h in form.hedged),
+            self.text[start:end],
         )
         fact = decide(listed.pattern.judge, said, choices)
         if fact is None:

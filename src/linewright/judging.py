@@ -112,7 +112,8 @@ class Said:
     """One reading of a statement: its board, the values of its phrases, its other words.
 
     `place` is the board; `values` has one meaning for each phrase of the pattern; `words` the
-    text of the pattern's other named groups; `negated` and `hedged` how it was said.
+    text of the pattern's other named groups; `negated` and `hedged` how it was said; `original`
+    the words as they were written.
     """
 
     place: Place
@@ -121,6 +122,7 @@ class Said:
     phrases: Mapping[str, Phrase]
     negated: bool = False
     hedged: bool = False
+    original: str = ""
 
     @property
     def board(self) -> chess.Board:
@@ -446,7 +448,7 @@ def _narrowed(
     if word in _STATES:
         have = {s for colour in chess.COLORS for s in _STATES[word](board, colour)}
         return chess.SquareSet(s for s in mask if s in have)
-    if word in {"kingside", "queenside"} and len(phrase.pieces) == 1:
+    if word in {"kingside", "queenside"} and (phrase.plural or len(phrase.pieces) == 1):
         return _of_wing(board, mask, word, phrase)
     return mask
 
@@ -457,7 +459,9 @@ def _of_wing(
     """King's bishop, queen's knight, queen's pawn: told by where the piece began."""
     if phrase.plural:
         files = range(4, 8) if wing == "kingside" else range(4)
-        return chess.SquareSet(s for s in mask if chess.square_file(s) in files)
+        if phrase.pieces == "P":
+            return chess.SquareSet(s for s in mask if chess.square_file(s) in files)
+        return chess.SquareSet(s for s in mask if chess.square_file(_began(board, s)) in files)
     homes = {
         "P": {"kingside": 4, "queenside": 3},
         "N": {"kingside": 6, "queenside": 1},

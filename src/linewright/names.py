@@ -154,6 +154,12 @@ _PLAIN = _listed("""
 """)
 """Words that make a name only together with others, or with a capital letter."""
 
+_MEN = _listed("""
+    king queen rook bishop knight pawn knights pawns bishops rooks kings queens black white move
+    moves position check mate side castle castled castles exchange attack open closed
+""")
+"""Words that make no name unless a word such as "gambit" or "opening" follows."""
+
 _SYNONYMS = _pairs("""
 spanish = lopez
 ruy = lopez
@@ -454,8 +460,9 @@ def _name_in(text: str, run: Sequence[re.Match[str]]) -> Iterable[NameFound]:
         known = [_known(m[0]) for m in run if _fold(m[0]) not in _GENERIC]
         rare = any(k and k not in _PLAIN for k, _ in known)
         capital = any(m[0][0].isupper() and _inside(text, m.start()) for m in run)
-        sides = {k for k, _ in known} <= {"white", "black"}
-        if (rare or capital) and not sides and rows_meant(words):
+        told = {k for k, _ in known} - _MEN
+        kind = re.search(r"(?i)\b(?:gambit|opening|game|defen[cs]e|attack)\b", words)
+        if (rare or capital) and (told or kind) and rows_meant(words):
             span = Span(run[0].start(), run[-1].end())
             meant = " ".join(k for k, _ in known if k)
             return [NameFound(span, words, meant, all(c for _, c in known))]

@@ -264,11 +264,18 @@ class _Gatherer:
             return self._mark(at, 1, "<hedge>")
         if word == "still" or (word == "yet" and at and self._text(at - 1) not in {",", ""}):
             return self._mark(at, 1, "<still>")
-        if word == "only" and self._text(at - 1) not in {"the", "his", "her", "an", "s", "our"}:
-            return [], 1 if self._text(at + 1) not in {"move", "legal", "way"} else 0 or 1
+        if word == "only" and self._only_counts(at):
+            return [], 1
         if word in _DROPPED or (word == "here" and self._text(at + 1) not in {"is", "are"}):
             return [], 1
         return None
+
+    def _only_counts(self, at: int) -> bool:
+        """Whether "only" merely stresses a number or a time, and may be dropped."""
+        before, after = self._text(at - 1), self._text(at + 1)
+        return before not in {"", "the", ",", ";", ":", ".", "and", "but", "because", "that"} and (
+            after not in {"move", "legal", "way", "the", "reply", "open"}
+        )
 
     def _squares(self, at: int) -> tuple[list[Item], int] | None:
         start = at
@@ -624,6 +631,8 @@ class _Gatherer:
             return None
         if determiner in {"a", "an", ""} and not (who or quantified) and self._text(at - 1) in _BE:
             return None  # "is a passed pawn" tells what it is, not which
+        if not determiner and self._text(at - 1) in {"a", "an"}:
+            return None
         adjectives = tuple(w for w in (*words, *late, wing, late_wing) if w)
         if "heavy" in adjectives or "major" in adjectives:
             pieces = "QR"

@@ -27,23 +27,38 @@ from __future__ import annotations
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Said, file_name, listed, named, names, piece_on, square
+from linewright.judging import (
+    Fact,
+    Pattern,
+    Said,
+    file_name,
+    listed,
+    named,
+    names,
+    piece_on,
+    square,
+)
 from linewright.position.files import FileState
 
 FAMILY = "lines"
 
 
 def _state_text(board: chess.Board, file: int) -> str:
-    pawns = [f"{'white' if board.color_at(s) else 'black'} pawn on {square(s)}"
-             for s in facts.spread(board.pawns & chess.BB_FILES[file])]
+    pawns = [
+        f"{'white' if board.color_at(s) else 'black'} pawn on {square(s)}"
+        for s in facts.spread(board.pawns & chess.BB_FILES[file])
+    ]
     return f"{file_name(file)}: {listed(pawns) if pawns else 'no pawn'}"
 
 
 def is_open(said: Said) -> Fact:
     """Whether a file has no pawn."""
     file = said.file()
-    return Fact(facts.file_state(said.board, file) is FileState.OPEN, _state_text(said.board, file),
-                names(chess.SquareSet(chess.BB_FILES[file])))
+    return Fact(
+        facts.file_state(said.board, file) is FileState.OPEN,
+        _state_text(said.board, file),
+        names(chess.SquareSet(chess.BB_FILES[file])),
+    )
 
 
 def is_half_open(said: Said) -> Fact:
@@ -52,8 +67,7 @@ def is_half_open(said: Said) -> Fact:
     state = facts.file_state(said.board, file)
     name = "whose" if "whose" in said else "side"
     if name in said:
-        wanted = (FileState.HALF_OPEN_FOR_WHITE if said.side(name) else
-                  FileState.HALF_OPEN_FOR_BLACK)
+        wanted = FileState.HALF_OPEN_FOR_WHITE if said.side(name) else FileState.HALF_OPEN_FOR_BLACK
         true = state is wanted
     else:
         true = state in {FileState.HALF_OPEN_FOR_WHITE, FileState.HALF_OPEN_FOR_BLACK}
@@ -63,7 +77,9 @@ def is_half_open(said: Said) -> Fact:
 def is_closed(said: Said) -> Fact:
     """Whether both sides have a pawn on a file."""
     file = said.file()
-    return Fact(facts.file_state(said.board, file) is FileState.CLOSED, _state_text(said.board, file))
+    return Fact(
+        facts.file_state(said.board, file) is FileState.CLOSED, _state_text(said.board, file)
+    )
 
 
 def _open_text(board: chess.Board) -> str:
@@ -104,10 +120,14 @@ def controls(said: Said) -> Fact:
     """Whether a side holds a file."""
     file = said.file()
     holder = facts.controls_file(said.board, file)
-    heavy = [f"{named(c)}: {listed(names(facts.heavy_on_file(said.board, c, file)))}"
-             for c in (chess.WHITE, chess.BLACK)]
+    heavy = [
+        f"{named(c)}: {listed(names(facts.heavy_on_file(said.board, c, file)))}"
+        for c in (chess.WHITE, chess.BLACK)
+    ]
     name = "whose" if "whose" in said else "side"
-    return Fact(holder is said.side(name), f"rooks and queens on the {file_name(file)}: {'; '.join(heavy)}")
+    return Fact(
+        holder is said.side(name), f"rooks and queens on the {file_name(file)}: {'; '.join(heavy)}"
+    )
 
 
 def on_the_file(said: Said) -> Fact | None:
@@ -121,11 +141,17 @@ def on_the_file(said: Said) -> Fact | None:
 def side_on_file(said: Said) -> Fact:
     """Whether a side has a rook (or queen) on a file."""
     kind = chess.QUEEN if said.word("heavy").startswith("queen") else chess.ROOK
-    squares = [s for s in facts.heavy_on_file(said.board, said.side(), said.file())
-               if said.board.piece_type_at(s) == kind]
+    squares = [
+        s
+        for s in facts.heavy_on_file(said.board, said.side(), said.file())
+        if said.board.piece_type_at(s) == kind
+    ]
     true = len(squares) == said.number() if "number" in said else bool(squares)
-    return Fact(true, f"{named(said.side())} has on the {file_name(said.file())}: {listed(names(squares))}",
-                names(squares))
+    return Fact(
+        true,
+        f"{named(said.side())} has on the {file_name(said.file())}: {listed(names(squares))}",
+        names(squares),
+    )
 
 
 def doubled_rooks(said: Said) -> Fact:
@@ -134,12 +160,16 @@ def doubled_rooks(said: Said) -> Fact:
     if "file" in said:
         found = tuple(b for b in found if chess.square_file(b.pieces[0]) == said.file())
     rooks = [s for s in said.board.pieces(chess.ROOK, said.side())]
-    return Fact(bool(found), f"{named(said.side())}'s rooks stand on {listed(names(rooks))}", names(rooks))
+    return Fact(
+        bool(found), f"{named(said.side())}'s rooks stand on {listed(names(rooks))}", names(rooks)
+    )
 
 
 def connected_rooks(said: Said) -> Fact:
     """Whether a side's rooks defend each other."""
-    rooks = [s for s in said.board.pieces(chess.ROOK, said.side("whose" if "whose" in said else "side"))]
+    rooks = [
+        s for s in said.board.pieces(chess.ROOK, said.side("whose" if "whose" in said else "side"))
+    ]
     true = facts.connected_rooks(said.board, said.side("whose" if "whose" in said else "side"))
     return Fact(true, f"the rooks stand on {listed(names(rooks))}", names(rooks))
 
@@ -148,17 +178,22 @@ def battery(said: Said) -> Fact:
     """Whether a side has a battery (on the line named, aimed at the square named)."""
     found = facts.batteries(said.board, said.side())
     if "file" in said:
-        found = tuple(b for b in found if b.line == "file" and
-                      chess.square_file(b.pieces[0]) == said.file())
+        found = tuple(
+            b for b in found if b.line == "file" and chess.square_file(b.pieces[0]) == said.file()
+        )
     if "diagonal" in said:
         line = _diagonal(said)
-        found = tuple(b for b in found if b.line == "diagonal" and set(line) & set(b.pieces) == set(
-            b.pieces))
+        found = tuple(
+            b for b in found if b.line == "diagonal" and set(line) & set(b.pieces) == set(b.pieces)
+        )
     if "square" in said:
         found = tuple(b for b in found if said.at("square") in b.along)
     text = "; ".join(" and ".join(piece_on(said.board, s) for s in b.pieces) for b in found)
-    return Fact(bool(found), text or f"{named(said.side())} has no such battery",
-                names(found[0].pieces) if found else ())
+    return Fact(
+        bool(found),
+        text or f"{named(said.side())} has no such battery",
+        names(found[0].pieces) if found else (),
+    )
 
 
 def _diagonal(said: Said) -> tuple[chess.Square, ...]:
@@ -178,8 +213,11 @@ def diagonal_open(said: Said) -> Fact:
     lines = [_diagonal(said)]
     if phrase.value == "long":
         lines = [facts.diagonal(chess.A1, chess.H8), facts.diagonal(chess.H1, chess.A8)]
-    free = [line for line in lines if line and not any(
-        said.board.piece_type_at(s) == chess.PAWN for s in line)]
+    free = [
+        line
+        for line in lines
+        if line and not any(said.board.piece_type_at(s) == chess.PAWN for s in line)
+    ]
     pawns = [s for s in lines[0] if said.board.piece_type_at(s) == chess.PAWN]
     ends = f"{square(lines[0][0])}-{square(lines[0][-1])}" if lines[0] else "no diagonal"
     text = f"pawns on {ends}: {listed(names(pawns))}"
@@ -192,8 +230,11 @@ def on_diagonal(said: Said) -> Fact | None:
     if said.board.piece_at(at) is None:
         return None
     phrase = said.values["diagonal"]
-    lines = [_diagonal(said)] if phrase.value != "long" else [
-        facts.diagonal(chess.A1, chess.H8), facts.diagonal(chess.H1, chess.A8)]
+    lines = (
+        [_diagonal(said)]
+        if phrase.value != "long"
+        else [facts.diagonal(chess.A1, chess.H8), facts.diagonal(chess.H1, chess.A8)]
+    )
     true = any(at in line for line in lines)
     return Fact(true, f"{piece_on(said.board, at)}", names([at]))
 
@@ -206,7 +247,9 @@ def on_rank(said: Said) -> Fact | None:
     rooks = facts.rooks_on_rank(said.board, colour, rank)
     if said.word("heavy").startswith("queen"):
         row = rank - 1 if colour else 8 - rank
-        rooks = facts.spread(said.board.queens & said.board.occupied_co[colour] & chess.BB_RANKS[row])
+        rooks = facts.spread(
+            said.board.queens & said.board.occupied_co[colour] & chess.BB_RANKS[row]
+        )
     true = len(rooks) == said.number() if "number" in said else bool(rooks)
     if said.word("both"):
         true = len(rooks) > 1
@@ -228,55 +271,92 @@ def back_rank_weak(said: Said) -> Fact:
     """Whether a side's back rank is weak: its king has no flight off it."""
     colour = said.side("whose" if "whose" in said else "side")
     free = facts.flights(said.board, colour)
-    return Fact(facts.back_rank_weak(said.board, colour),
-                f"{named(colour)}'s king can go to {listed(names(free))}", names(free))
+    return Fact(
+        facts.back_rank_weak(said.board, colour),
+        f"{named(colour)}'s king can go to {listed(names(free))}",
+        names(free),
+    )
 
 
 _HALF = r"(?:half open|semi open|halfopen)"
 _ON = r"(?:on|along|down) (?:the )?(?:open |half open )?"
-_HOLD = (r"(?:controls?|holds?|commands?|dominates?|occup(?:y|ies)|owns?|has (?:taken )?control of|"
-         r"has (?:seized|taken|occupied)|is in (?:control|possession|command) of|rules|have control of|"
-         r"has taken over|has got hold of|{have} a grip on)")
+_HOLD = (
+    r"(?:controls?|holds?|commands?|dominates?|occup(?:y|ies)|owns?|has (?:taken )?control of|"
+    r"has (?:seized|taken|occupied)|is in (?:control|possession|command) of|rules|have control of|"
+    r"has taken over|has got hold of|{have} a grip on)"
+)
 PATTERNS = (
     Pattern(r"(?:the )?{file} {be} (?:fully |completely )?open(?: now)?(?! for)", is_open),
     Pattern(r"(?:the )?{file} {be} (?:an? )?(?:fully )?open(?: files?)?(?! for)", is_open),
     Pattern(r"(?:the )?{file} (?:has been|was|is) opened", is_open),
-    Pattern(rf"(?:the )?{{file}} {{be}} (?:a )?{_HALF}(?: files?)?(?: for {{side}})?", is_half_open),
+    Pattern(
+        rf"(?:the )?{{file}} {{be}} (?:a )?{_HALF}(?: files?)?(?: for {{side}})?", is_half_open
+    ),
     Pattern(r"(?:the )?{file} {be} (?:closed|blocked|shut|not open|locked)(?: file)?", is_closed),
-    Pattern(r"(?:there (?:is|are)|we have|the position has) (?:{det})(?:only |just )?(?:{number} )?open files?(?! on| for)",
-            any_open),
+    Pattern(
+        r"(?:there (?:is|are)|we have|the position has) (?:{det})(?:only |just )?(?:{number} )?open files?(?! on| for)",
+        any_open,
+    ),
     Pattern(r"(?:the )?only open file is (?:the )?{file}", the_open_file),
     Pattern(r"(?:the )?{file} is the only open file", the_open_file),
     Pattern(r"the open file is (?:the )?{file}", is_open),
     Pattern(rf"{{side}} {{have}} {{det}}{_HALF} {{file}}", is_half_open),
-    Pattern(rf"{{side}} {{have}} {{det}}(?:{{number}} )?{_HALF} files?(?: to (?:work|play) (?:on|with|along))?"
-            rf"(?! on)", has_half_open),
-    Pattern(rf"{{side}} {{have}} {{det}}{_HALF} files? (?:on|which is) (?:the )?{{file}}", is_half_open),
+    Pattern(
+        rf"{{side}} {{have}} {{det}}(?:{{number}} )?{_HALF} files?(?: to (?:work|play) (?:on|with|along))?"
+        rf"(?! on)",
+        has_half_open,
+    ),
+    Pattern(
+        rf"{{side}} {{have}} {{det}}{_HALF} files? (?:on|which is) (?:the )?{{file}}", is_half_open
+    ),
     Pattern(r"{side} {have} the open {file}", has_open),
     Pattern(rf"{{side}} {_HOLD} (?:the )?(?:open |only open )?{{file}}", controls),
-    Pattern(r"(?:the )?(?:open )?{file} (?:is controlled by|is in the hands of|is held by|is dominated by|"
-            r"belongs to) {side}", controls),
+    Pattern(
+        r"(?:the )?(?:open )?{file} (?:is controlled by|is in the hands of|is held by|is dominated by|"
+        r"belongs to) {side}",
+        controls,
+    ),
     Pattern(r"(?:the )?(?:open )?{file} is {whose}", controls),
-    Pattern(r"{piece} {be} (?:already )?(?:on|along) (?:the )?(?:open |half open )?{file}", on_the_file),
-    Pattern(rf"{{side}} {{have}} (?:a|the|{{number}}|{{own}}) (?P<heavy>rooks?|queen) {_ON}{{file}}", side_on_file),
-    Pattern(rf"{{side}} (?:has|have) doubled (?:{{own}} |the )?rooks(?: {_ON}{{file}})?", doubled_rooks),
+    Pattern(
+        r"{piece} {be} (?:already )?(?:on|along) (?:the )?(?:open |half open )?{file}", on_the_file
+    ),
+    Pattern(
+        rf"{{side}} {{have}} (?:a|the|{{number}}|{{own}}) (?P<heavy>rooks?|queen) {_ON}{{file}}",
+        side_on_file,
+    ),
+    Pattern(
+        rf"{{side}} (?:has|have) doubled (?:{{own}} |the )?rooks(?: {_ON}{{file}})?", doubled_rooks
+    ),
     Pattern(rf"{{side}} {{have}} doubled rooks(?: {_ON}{{file}})?", doubled_rooks),
     Pattern(r"{whose} rooks {be} (?:connected|joined|linked)", connected_rooks),
     Pattern(r"{side} (?:has|have) connected (?:{own} |the )?rooks", connected_rooks),
-    Pattern(rf"{{side}} {{have}} {{det}}(?:powerful |strong |dangerous |nasty |queen and bishop |rook )*battery"
-            rf"(?: (?:{_ON}{{file}}|(?:on|along|down) (?:the )?{{diagonal}}|against {{square}}|"
-            rf"(?:aimed|pointing|pointed|trained) (?:at|on) {{square}}))?", battery),
+    Pattern(
+        rf"{{side}} {{have}} {{det}}(?:powerful |strong |dangerous |nasty |queen and bishop |rook )*battery"
+        rf"(?: (?:{_ON}{{file}}|(?:on|along|down) (?:the )?{{diagonal}}|against {{square}}|"
+        rf"(?:aimed|pointing|pointed|trained) (?:at|on) {{square}}))?",
+        battery,
+    ),
     Pattern(r"(?:the )?{diagonal} {be} (?:wide |completely |fully )?open", diagonal_open),
     Pattern(r"(?:the )?{diagonal} {be} (?:closed|blocked|shut)", diagonal_open, against=True),
     Pattern(r"{piece} {be} (?:on|along) (?:the )?{diagonal}", on_diagonal),
-    Pattern(r"{piece} (?:controls|commands|rakes|sweeps|dominates|occupies|rules) (?:the )?(?:open )?{diagonal}",
-            on_diagonal),
-    Pattern(r"{side} {have} (?:a|the|{number}|{own}|(?P<both>both)) (?P<heavy>rooks?|queen) on (?:the )?{rank}", on_rank),
+    Pattern(
+        r"{piece} (?:controls|commands|rakes|sweeps|dominates|occupies|rules) (?:the )?(?:open )?{diagonal}",
+        on_diagonal,
+    ),
+    Pattern(
+        r"{side} {have} (?:a|the|{number}|{own}|(?P<both>both)) (?P<heavy>rooks?|queen) on (?:the )?{rank}",
+        on_rank,
+    ),
     Pattern(r"{piece} {be} on (?:the )?{rank}", piece_on_rank),
-    Pattern(r"{piece} (?:has|have) (?:reached|invaded|penetrated(?: to)?|arrived on|occupied) (?:the )?{rank}",
-            piece_on_rank),
+    Pattern(
+        r"{piece} (?:has|have) (?:reached|invaded|penetrated(?: to)?|arrived on|occupied) (?:the )?{rank}",
+        piece_on_rank,
+    ),
     Pattern(r"{whose} (?:back rank|first rank) {be} (?:weak|vulnerable|exposed)", back_rank_weak),
-    Pattern(r"{side} {have} (?:a )?(?:weak back rank|back rank (?:weakness|problem|problems))", back_rank_weak),
+    Pattern(
+        r"{side} {have} (?:a )?(?:weak back rank|back rank (?:weakness|problem|problems))",
+        back_rank_weak,
+    ),
     Pattern(rf"(?:the|{{whose}}) {_HALF} {{file}}", is_half_open, noun=True),
     Pattern(r"the (?:only )?open {file}", is_open, noun=True),
 )

@@ -161,8 +161,11 @@ def _all_of(said: Said, colour: chess.Color) -> str:
     squares = tuple(finder(said.board, colour))
     where = f"on {listed(names(squares))}" if squares else "nowhere"
     label = {"double": "doubled", "united": "connected", "linked": "connected"}.get(kind, kind)
-    return f"{named(colour)} has {label} pawns {where}" if squares else (
-        f"{named(colour)} has no {label} pawn")
+    return (
+        f"{named(colour)} has {label} pawns {where}"
+        if squares
+        else (f"{named(colour)} has no {label} pawn")
+    )
 
 
 def has_kind(said: Said) -> Fact | None:
@@ -174,8 +177,11 @@ def has_kind(said: Said) -> Fact | None:
     kind, squares = found
     true = bool(squares)
     if "number" in said:
-        number = len({chess.square_file(s) for s in squares}) if kind in {"doubled", "tripled"} and (
-            said.word("sets")) else len(squares)
+        number = (
+            len({chess.square_file(s) for s in squares})
+            if kind in {"doubled", "tripled"} and (said.word("sets"))
+            else len(squares)
+        )
         true = number == said.number()
     elif said.word("several") and kind not in {"doubled", "tripled", "connected", "hanging"}:
         true = len(squares) > 1
@@ -184,8 +190,10 @@ def has_kind(said: Said) -> Fact | None:
 
 def anyone_has(said: Said) -> Fact | None:
     """Whether either side has pawns of the kind named (there)."""
-    facts_of = [has_kind(replace(said, values={**said.values, "side": c}))
-                for c in (chess.WHITE, chess.BLACK)]
+    facts_of = [
+        has_kind(replace(said, values={**said.values, "side": c}))
+        for c in (chess.WHITE, chess.BLACK)
+    ]
     known = [f for f in facts_of if f is not None]
     for fact in known:
         if fact.true:
@@ -195,8 +203,10 @@ def anyone_has(said: Said) -> Fact | None:
 
 def side_only(said: Said) -> Fact | None:
     """Whether only one side has pawns of the kind named."""
-    mine, yours = has_kind(said), has_kind(replace(
-        said, values={**said.values, "side": not said.side()}))
+    mine, yours = (
+        has_kind(said),
+        has_kind(replace(said, values={**said.values, "side": not said.side()})),
+    )
     if mine is None or yours is None:
         return None
     return Fact(bool(mine.true) and not yours.true, f"{mine.because}; {yours.because}")
@@ -222,23 +232,29 @@ def _group(said: Said, colour: chess.Color, squares: set[chess.Square]) -> Fact:
     """Of pawns named together ("Black's queenside pawns are doubled") one pair is enough."""
     words = said.phrases["piece"].words
     wing = next((w for w in words if w in {"kingside", "queenside"}), "")
-    kept = [s for s in sorted(squares) if not wing or (chess.square_file(s) < 4) == (wing == "queenside")]
+    kept = [
+        s
+        for s in sorted(squares)
+        if not wing or (chess.square_file(s) < 4) == (wing == "queenside")
+    ]
     return Fact(bool(kept), _all_of(said, colour), names(kept))
 
 
-def _why(
-    board: chess.Board, at: chess.Square, colour: chess.Color, kind: str, true: bool
-) -> str:
+def _why(board: chess.Board, at: chess.Square, colour: chess.Color, kind: str, true: bool) -> str:
     pawn = piece_on(board, at)
     file = chess.square_file(at)
     if kind in {"passed", "protected passed", "outside passed", "distant passed"} and not true:
-        ahead = [s for s in facts.pawns(board, not colour)
-                 if abs(chess.square_file(s) - file) <= 1
-                 and (chess.square_rank(s) > chess.square_rank(at)) == colour
-                 and chess.square_rank(s) != chess.square_rank(at)]
+        ahead = [
+            s
+            for s in facts.pawns(board, not colour)
+            if abs(chess.square_file(s) - file) <= 1
+            and (chess.square_rank(s) > chess.square_rank(at)) == colour
+            and chess.square_rank(s) != chess.square_rank(at)
+        ]
         if ahead:
             return f"{pawn} is not passed: {listed(names(ahead))} is ahead of it".replace(
-                "is ahead", "are ahead" if len(ahead) > 1 else "is ahead")
+                "is ahead", "are ahead" if len(ahead) > 1 else "is ahead"
+            )
     if kind == "isolated" and not true:
         near = [s for s in facts.pawns(board, colour) if abs(chess.square_file(s) - file) == 1]
         return f"{pawn} has a neighbour on {listed(names(near[:1]))}"
@@ -267,8 +283,10 @@ def islands(said: Said) -> Fact:
     """Whether a side has so many pawn islands."""
     groups = facts.islands(said.board, said.side())
     text = "; ".join(listed(names(g)) for g in groups)
-    return Fact(len(groups) == said.number(),
-                f"{named(said.side())} has {several(len(groups), 'pawn island')}: {text}")
+    return Fact(
+        len(groups) == said.number(),
+        f"{named(said.side())} has {several(len(groups), 'pawn island')}: {text}",
+    )
 
 
 def more_islands(said: Said) -> Fact:
@@ -286,8 +304,10 @@ def _counts(said: Said, wing: Wing, colour: chess.Color) -> tuple[int, int]:
 
 def _narrow_counts(said: Said, wing: Wing, colour: chess.Color) -> tuple[int, int]:
     first, last = (0, 2) if wing is Wing.QUEENSIDE else (5, 7)
-    return (facts.count_between(said.board, colour, first, last),
-            facts.count_between(said.board, not colour, first, last))
+    return (
+        facts.count_between(said.board, colour, first, last),
+        facts.count_between(said.board, not colour, first, last),
+    )
 
 
 def _wing_text(said: Said, wing: Wing) -> str:
@@ -300,8 +320,11 @@ def pawns_against(said: Said) -> Fact:
     colour, wing = said.side(), said.wing()
     wanted = (said.number("number"), said.number("number2"))
     true = wanted in {_counts(said, wing, colour), _narrow_counts(said, wing, colour)}
-    squares = [s for s in facts.spread(said.board.pawns)
-               if (chess.square_file(s) < 4) == (wing is Wing.QUEENSIDE)]
+    squares = [
+        s
+        for s in facts.spread(said.board.pawns)
+        if (chess.square_file(s) < 4) == (wing is Wing.QUEENSIDE)
+    ]
     return Fact(true, _wing_text(said, wing), names(squares))
 
 
@@ -309,7 +332,9 @@ def there_are_against(said: Said) -> Fact:
     """The same without a side: either side may be the one with the first number."""
     wing = said.wing()
     wanted = (said.number("number"), said.number("number2"))
-    true = any(wanted in {_counts(said, wing, c), _narrow_counts(said, wing, c)} for c in chess.COLORS)
+    true = any(
+        wanted in {_counts(said, wing, c), _narrow_counts(said, wing, c)} for c in chess.COLORS
+    )
     return Fact(true, _wing_text(said, wing))
 
 
@@ -336,7 +361,9 @@ def majority(said: Said) -> Fact:
 def minority(said: Said) -> Fact:
     """Whether a side has fewer pawns on a wing."""
     colour = said.side()
-    return Fact(facts.majority(said.board, said.wing()) is (not colour), _wing_text(said, said.wing()))
+    return Fact(
+        facts.majority(said.board, said.wing()) is (not colour), _wing_text(said, said.wing())
+    )
 
 
 def equal_on_wing(said: Said) -> Fact:
@@ -354,9 +381,13 @@ def extra_on_wing(said: Said) -> Fact:
 def symmetrical(said: Said) -> Fact:
     """Whether both sides' pawns stand on the same files."""
     files = [{chess.square_file(s) for s in facts.pawns(said.board, c)} for c in chess.COLORS]
-    counts = [sorted(chess.square_file(s) for s in facts.pawns(said.board, c)) for c in chess.COLORS]
-    both = [f"{named(c)}: {''.join('abcdefgh'[f] for f in sorted(fs))}"
-            for c, fs in zip(chess.COLORS, files, strict=True)]
+    counts = [
+        sorted(chess.square_file(s) for s in facts.pawns(said.board, c)) for c in chess.COLORS
+    ]
+    both = [
+        f"{named(c)}: {''.join('abcdefgh'[f] for f in sorted(fs))}"
+        for c, fs in zip(chess.COLORS, files, strict=True)
+    ]
     return Fact(counts[0] == counts[1], f"files with pawns: {'; '.join(both)}")
 
 
@@ -366,18 +397,25 @@ def on_file(said: Said) -> Fact:
     wanted = said.number() if "number" in said else None
     true = bool(squares) if wanted is None else len(squares) == wanted
     where = listed(names(squares))
-    return Fact(true, f"{named(said.side())} has on the {file_name(said.file())}: {where}",
-                names(squares))
+    return Fact(
+        true, f"{named(said.side())} has on the {file_name(said.file())}: {where}", names(squares)
+    )
 
 
 def on_square(said: Said) -> Fact | None:
     """Whether a side has the kind of man named on a square."""
     kind = {"pawn": 1, "knight": 2, "bishop": 3, "rook": 4, "queen": 5, "king": 6}[said.word("man")]
     piece = said.board.piece_at(said.at("square"))
-    true = piece is not None and piece.piece_type == kind and (
-        "side" not in said or piece.color == said.side())
-    text = f"{'White' if piece.color else 'Black'}'s {kind_and_square(said.board, said.at('square'))}" if (
-        piece) else f"{square(said.at('square'))} is empty"
+    true = (
+        piece is not None
+        and piece.piece_type == kind
+        and ("side" not in said or piece.color == said.side())
+    )
+    text = (
+        f"{'White' if piece.color else 'Black'}'s {kind_and_square(said.board, said.at('square'))}"
+        if (piece)
+        else f"{square(said.at('square'))} is empty"
+    )
     return Fact(true, text, names([said.at("square")]))
 
 
@@ -398,8 +436,11 @@ def is_break(said: Said) -> Fact:
         enemy = facts.pawns(played.before, not colour)
         after = played.after
         true = any(facts.attacks(after, played.move.to_square, s) for s in enemy)
-    return Fact(true, f"{played.san} {'attacks' if true else 'attacks no'} "
-                f"{'an enemy pawn' if true else 'enemy pawn'}")
+    return Fact(
+        true,
+        f"{played.san} {'attacks' if true else 'attacks no'} "
+        f"{'an enemy pawn' if true else 'enemy pawn'}",
+    )
 
 
 def chain(said: Said) -> Fact:
@@ -419,87 +460,174 @@ _PAWN = r"(?:(?P<which>king|queen) 's )?(?:{file} )?pawns?"
 _WHERE = r"(?: on (?:the )?(?:{file}|{square}|{wing})| in (?:the )?{file})?"
 _LOSE = r"(?! (?:up|down|ahead|behind|ending|majority))"
 PATTERNS = (
-    Pattern(rf"{{side}} {{have}} {{det}}(?:(?P<several>several|pair of|couple of) )?(?:{{number}} )?"
-            rf"(?:(?P<sets>sets?|pairs?) of )?(?:very |weak |strong |dangerous |extra |far advanced |advanced |"
-            rf"white |black |healthy |little )*{_KIND} {_PAWN}{_WHERE}{_LOSE}", has_kind),
+    Pattern(
+        rf"{{side}} {{have}} {{det}}(?:(?P<several>several|pair of|couple of) )?(?:{{number}} )?"
+        rf"(?:(?P<sets>sets?|pairs?) of )?(?:very |weak |strong |dangerous |extra |far advanced |advanced |"
+        rf"white |black |healthy |little )*{_KIND} {_PAWN}{_WHERE}{_LOSE}",
+        has_kind,
+    ),
     Pattern(rf"{{side}} {{have}} {{det}}{_KIND} (?:{{wing}}) pawns?", has_kind),
     Pattern(rf"{{side}} {{have}} {{det}}(?P<kind>passed)(?:(?<=passed)) (?:one)(?! )", has_kind),
     Pattern(rf"only {{side}} {{have}} {{det}}(?:{{number}} )?{_KIND} {_PAWN}{_WHERE}", side_only),
-    Pattern(rf"{{side}} (?:suffers? from|{{be}} (?:saddled|burdened|stuck|lumbered|left|weighed down) with|"
-            rf"has to live with|has to nurse|must look after|has accepted|have accepted|has ended up with|"
-            rf"is nursing|is stuck with|has been left with|has been saddled with|plays with) "
-            rf"{{det}}(?:{{number}} )?(?:weak )?{_KIND} {_PAWN}{_WHERE}", has_kind),
-    Pattern(rf"{{side}} (?:has|have) (?:{{det}}){_PAWN} (?P<kind>doubled|isolated){_WHERE}", has_kind),
-    Pattern(rf"{{side}} {{have}} (?:an? )?(?P<kind>isolated) (?P<which>queen|king) 's pawn{_WHERE}", has_kind),
-    Pattern(rf"(?:there (?:is|are)|we have|we see|here (?:is|are)) {{det}}(?:{{number}} )?{_KIND} {_PAWN}{_WHERE}",
-            anyone_has),
-    Pattern(rf"{{piece}} {{be}} (?:(?:a|an|now|the) )?(?:weak |strong |dangerous |far advanced |advanced )*{_KIND}"
-            r"(?: (?:pawn|one|pawns|ones))?(?! (?:by|and|against))", is_kind),
+    Pattern(
+        rf"{{side}} (?:suffers? from|{{be}} (?:saddled|burdened|stuck|lumbered|left|weighed down) with|"
+        rf"has to live with|has to nurse|must look after|has accepted|have accepted|has ended up with|"
+        rf"is nursing|is stuck with|has been left with|has been saddled with|plays with) "
+        rf"{{det}}(?:{{number}} )?(?:weak )?{_KIND} {_PAWN}{_WHERE}",
+        has_kind,
+    ),
+    Pattern(
+        rf"{{side}} (?:has|have) (?:{{det}}){_PAWN} (?P<kind>doubled|isolated){_WHERE}", has_kind
+    ),
+    Pattern(
+        rf"{{side}} {{have}} (?:an? )?(?P<kind>isolated) (?P<which>queen|king) 's pawn{_WHERE}",
+        has_kind,
+    ),
+    Pattern(
+        rf"(?:there (?:is|are)|we have|we see|here (?:is|are)) {{det}}(?:{{number}} )?{_KIND} {_PAWN}{_WHERE}",
+        anyone_has,
+    ),
+    Pattern(
+        rf"{{piece}} {{be}} (?:(?:a|an|now|the) )?(?:weak |strong |dangerous |far advanced |advanced )*{_KIND}"
+        r"(?: (?:pawn|one|pawns|ones))?(?! (?:by|and|against))",
+        is_kind,
+    ),
     Pattern(rf"{{piece}} {{be}} (?:a )?(?P<kind>passer)", is_kind),
-    Pattern(r"{piece} {be} (?:a )?(?:passed and (?:protected|defended|supported)|protected and passed)(?: by a pawn)?",
-            is_protected_passed),
+    Pattern(
+        r"{piece} {be} (?:a )?(?:passed and (?:protected|defended|supported)|protected and passed)(?: by a pawn)?",
+        is_protected_passed,
+    ),
     Pattern(rf"{{piece}} (?:has become|became|becomes) (?:a |an )?{_KIND}(?: pawn)?", is_kind),
-    Pattern(rf"(?:the )?(?:(?P<kind>{_WORDS})) {_PAWN}{_WHERE} (?:is|are|belongs? to) {{whose}}(?! )", has_kind),
+    Pattern(
+        rf"(?:the )?(?:(?P<kind>{_WORDS})) {_PAWN}{_WHERE} (?:is|are|belongs? to) {{whose}}(?! )",
+        has_kind,
+    ),
     Pattern(rf"{{whose}} (?:{{wing}} )?pawns(?: on (?:the )?{{wing}})? {{be}} {_KIND}", has_kind),
     Pattern(rf"{{whose}} (?:{{file}}|{{wing}})(?: pawns) {{be}} {_KIND}", has_kind),
-    Pattern(rf"{{whose}} {_KIND} pawns? {{be}} on (?:the )?(?:{{file}}|{{square}}|{{wing}})", has_kind),
+    Pattern(
+        rf"{{whose}} {_KIND} pawns? {{be}} on (?:the )?(?:{{file}}|{{square}}|{{wing}})", has_kind
+    ),
     Pattern(r"{side} {have} {number} (?:pawn )?islands?", islands),
-    Pattern(r"{whose} (?:pawns are|structure is) split into {number} (?:pawn )?islands?",
-            lambda said: islands(replace(said, values={**said.values, "side": said.values["whose"]}))),
-    Pattern(r"{side} {have} (?:one )?(?:more|(?P<fewer>fewer|less)) (?:pawn )?islands?(?: than {side2})?",
-            more_islands),
-    Pattern(r"{side} {have} (?:{det})?{number} (?:pawns? )?(?:against|versus|to|v|vs|facing|opposed to|for|"
-            r"and {side2} {number2}|on) (?:{side2} )?(?:only )?{number2}(?: pawns?)?(?: of {own})? "
-            r"(?:on|over on|at) {wing}", lambda said: pawns_against(said) if "number2" in said else None),
-    Pattern(r"(?:on|over on) {wing} ?,? {side} {have} (?:{det})?{number} (?:pawns? )?(?:against|versus|to|v|vs) "
-            r"{number2}(?: pawns?)?", pawns_against),
-    Pattern(r"{side} {have} (?:a )?{number} (?:to|against|versus|v|vs) {number2} (?:pawn )?(?:majority|advantage|"
-            r"superiority) (?:on|over on) {wing}", pawns_against),
-    Pattern(r"(?:it is|there are|we have) {number} (?:pawns? )?(?:against|versus|to|v|vs) {number2}(?: pawns?)? "
-            r"(?:on|over on) {wing}", there_are_against),
+    Pattern(
+        r"{whose} (?:pawns are|structure is) split into {number} (?:pawn )?islands?",
+        lambda said: islands(replace(said, values={**said.values, "side": said.values["whose"]})),
+    ),
+    Pattern(
+        r"{side} {have} (?:one )?(?:more|(?P<fewer>fewer|less)) (?:pawn )?islands?(?: than {side2})?",
+        more_islands,
+    ),
+    Pattern(
+        r"{side} {have} (?:{det})?{number} (?:pawns? )?(?:against|versus|to|v|vs|facing|opposed to|for|"
+        r"and {side2} {number2}|on) (?:{side2} )?(?:only )?{number2}(?: pawns?)?(?: of {own})? "
+        r"(?:on|over on|at) {wing}",
+        lambda said: pawns_against(said) if "number2" in said else None,
+    ),
+    Pattern(
+        r"(?:on|over on) {wing} ?,? {side} {have} (?:{det})?{number} (?:pawns? )?(?:against|versus|to|v|vs) "
+        r"{number2}(?: pawns?)?",
+        pawns_against,
+    ),
+    Pattern(
+        r"{side} {have} (?:a )?{number} (?:to|against|versus|v|vs) {number2} (?:pawn )?(?:majority|advantage|"
+        r"superiority) (?:on|over on) {wing}",
+        pawns_against,
+    ),
+    Pattern(
+        r"(?:it is|there are|we have) {number} (?:pawns? )?(?:against|versus|to|v|vs) {number2}(?: pawns?)? "
+        r"(?:on|over on) {wing}",
+        there_are_against,
+    ),
     Pattern(r"{side} {have} (?:only |just )?{number} pawns on {wing}", pawns_on_wing),
-    Pattern(r"{side} {have} {det}(?:healthy |sound |mobile |useful |crippled |{number} pawn )*(?:(?:pawn )?majority"
-            r"(?: of pawns)?|more pawns|extra pawns|numerical superiority|most of the pawns|preponderance of pawns)"
-            r" (?:on|over on) {wing}", majority),
-    Pattern(r"{side} {have} {det}(?:healthy |sound |mobile |useful |crippled |good |4 3 |3 2 )*(?:{wing} )"
-            r"(?:pawn )?majority", majority),
+    Pattern(
+        r"{side} {have} {det}(?:healthy |sound |mobile |useful |crippled |{number} pawn )*(?:(?:pawn )?majority"
+        r"(?: of pawns)?|more pawns|extra pawns|numerical superiority|most of the pawns|preponderance of pawns)"
+        r" (?:on|over on) {wing}",
+        majority,
+    ),
+    Pattern(
+        r"{side} {have} {det}(?:healthy |sound |mobile |useful |crippled |good |4 3 |3 2 )*(?:{wing} )"
+        r"(?:pawn )?majority",
+        majority,
+    ),
     Pattern(r"{side} {have} {det}(?:healthy )?pawn majority(?! on)", majority),
-    Pattern(r"(?:the )?(?:{wing} |pawn )?majority(?: on {wing})? (?:is|belongs to|lies with) (?:{whose}|{side})",
-            majority),
+    Pattern(
+        r"(?:the )?(?:{wing} |pawn )?majority(?: on {wing})? (?:is|belongs to|lies with) (?:{whose}|{side})",
+        majority,
+    ),
     Pattern(r"{whose} (?:pawn )?majority is on {wing}", majority),
     Pattern(r"{side} (?:{be}) in the majority on {wing}", majority),
     Pattern(r"{side} (?:{be}|outnumbers? {side2}) on {wing}(?<=side)", lambda said: None),
     Pattern(r"{side} outnumbers? {side2} on {wing}", majority),
-    Pattern(r"{side} {have} {det}(?:minority|fewer pawns|less pawns)(?: of pawns)? on {wing}", minority),
-    Pattern(r"{side} {have} (?:an? |one |{number} )?(?:extra|more) pawns? on {wing}", extra_on_wing),
+    Pattern(
+        r"{side} {have} {det}(?:minority|fewer pawns|less pawns)(?: of pawns)? on {wing}", minority
+    ),
+    Pattern(
+        r"{side} {have} (?:an? |one |{number} )?(?:extra|more) pawns? on {wing}", extra_on_wing
+    ),
     Pattern(r"{side} {be} (?:a|{number}) pawns? (?:up|ahead) on {wing}", extra_on_wing),
-    Pattern(r"(?:the )?(?:pawns|numbers|sides|pawn counts?|it)(?: count)? {be} (?:equal|even|balanced|level|"
-            r"the same|evenly split) on {wing}", equal_on_wing),
+    Pattern(
+        r"(?:the )?(?:pawns|numbers|sides|pawn counts?|it)(?: count)? {be} (?:equal|even|balanced|level|"
+        r"the same|evenly split) on {wing}",
+        equal_on_wing,
+    ),
     Pattern(r"{side} {have} (?:equal|the same number of|as many) pawns on {wing}", equal_on_wing),
-    Pattern(r"(?:the )?(?:pawn structure|pawns|pawn formation|structure|pawn skeleton|pawn position) {be} "
-            r"(?:completely |perfectly )?(?:symmetrical|symmetric|mirrored)", symmetrical),
-    Pattern(r"(?:the )?(?:pawn structure|pawns|structure) {be} (?:asymmetrical|asymmetric|unbalanced)",
-            symmetrical, against=True),
-    Pattern(r"{side} {have} (?:an? |any |the |{number} )?pawns? (?:left )?(?:on|in) (?:the )?{file}", on_file),
-    Pattern(r"{side} {have} (?:{det})(?:strong |proud |powerful |good |beautiful |nice |fine |central |own )*"
-            r"(?P<man>pawn|knight|bishop|rook|queen|king) (?:on|at) {square}", on_square),
-    Pattern(r"there is (?:{det})(?:white |black )?(?P<man>pawn|knight|bishop|rook|queen|king) on {square}",
-            on_square),
-    Pattern(r"{whose} (?P<man>pawn|knight|bishop|rook|queen|king) (?:is|stands|sits) on {square}",
-            lambda said: on_square(replace(said, values={**said.values, "side": said.values["whose"]}))),
-    Pattern(r"{side} {have} (?:{det})pawn chain(?: (?:with (?:its|the) (?P<end>base|head) (?:on|at)) {square})?",
-            chain),
-    Pattern(r"{move} (?:is|would be) (?:{own}|the|a|one) (?:natural |typical |thematic |standard |freeing |main |"
-            r"pawn |central )*(?:break|lever|pawn break)", is_break),
+    Pattern(
+        r"(?:the )?(?:pawn structure|pawns|pawn formation|structure|pawn skeleton|pawn position) {be} "
+        r"(?:completely |perfectly )?(?:symmetrical|symmetric|mirrored)",
+        symmetrical,
+    ),
+    Pattern(
+        r"(?:the )?(?:pawn structure|pawns|structure) {be} (?:asymmetrical|asymmetric|unbalanced)",
+        symmetrical,
+        against=True,
+    ),
+    Pattern(
+        r"{side} {have} (?:an? |any |the |{number} )?pawns? (?:left )?(?:on|in) (?:the )?{file}",
+        on_file,
+    ),
+    Pattern(
+        r"{side} {have} (?:{det})(?:strong |proud |powerful |good |beautiful |nice |fine |central |own )*"
+        r"(?P<man>pawn|knight|bishop|rook|queen|king) (?:on|at) {square}",
+        on_square,
+    ),
+    Pattern(
+        r"there is (?:{det})(?:white |black )?(?P<man>pawn|knight|bishop|rook|queen|king) on {square}",
+        on_square,
+    ),
+    Pattern(
+        r"{whose} (?P<man>pawn|knight|bishop|rook|queen|king) (?:is|stands|sits) on {square}",
+        lambda said: on_square(replace(said, values={**said.values, "side": said.values["whose"]})),
+    ),
+    Pattern(
+        r"{side} {have} (?:{det})pawn chain(?: (?:with (?:its|the) (?P<end>base|head) (?:on|at)) {square})?",
+        chain,
+    ),
+    Pattern(
+        r"{move} (?:is|would be) (?:{own}|the|a|one) (?:natural |typical |thematic |standard |freeing |main |"
+        r"pawn |central )*(?:break|lever|pawn break)",
+        is_break,
+    ),
     # what a noun phrase takes for granted
-    Pattern(rf"the (?:(?:weak|two|famous|ugly|poor) )*(?P<kind>doubled|isolated|backward|passed|tripled) {{file}} pawns?",
-            anyone_has, noun=True),
-    Pattern(rf"the (?P<kind>doubled|isolated|backward|passed|tripled) pawns? on (?:the )?(?:{{file}}|{{square}})",
-            anyone_has, noun=True),
-    Pattern(rf"the (?P<kind>doubled|isolated|backward|passed|tripled) (?P<which>queen|king) 's pawn",
-            anyone_has, noun=True),
-    Pattern(rf"{{whose}} (?:(?:weak|two|ugly|poor|own) )*(?P<kind>doubled|isolated|backward|passed|tripled|hanging|"
-            rf"protected passed|connected passed) {_PAWN}(?: on (?:the )?(?:{{file}}|{{square}}))?",
-            has_kind, noun=True),
+    Pattern(
+        rf"the (?:(?:weak|two|famous|ugly|poor) )*(?P<kind>doubled|isolated|backward|passed|tripled) {{file}} pawns?",
+        anyone_has,
+        noun=True,
+    ),
+    Pattern(
+        rf"the (?P<kind>doubled|isolated|backward|passed|tripled) pawns? on (?:the )?(?:{{file}}|{{square}})",
+        anyone_has,
+        noun=True,
+    ),
+    Pattern(
+        rf"the (?P<kind>doubled|isolated|backward|passed|tripled) (?P<which>queen|king) 's pawn",
+        anyone_has,
+        noun=True,
+    ),
+    Pattern(
+        rf"{{whose}} (?:(?:weak|two|ugly|poor|own) )*(?P<kind>doubled|isolated|backward|passed|tripled|hanging|"
+        rf"protected passed|connected passed) {_PAWN}(?: on (?:the )?(?:{{file}}|{{square}}))?",
+        has_kind,
+        noun=True,
+    ),
     Pattern(r"{whose} {wing} majority", majority, noun=True),
 )

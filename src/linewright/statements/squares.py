@@ -45,8 +45,10 @@ FAMILY = "squares"
 
 def _guard_text(said: Said, at: chess.Square, colour: chess.Color) -> str:
     can = facts.pawn_can_guard(said.board, colour, at)
-    return (f"{named(colour)} {'can' if can else 'has no pawn that can'} ever guard {square(at)}"
-            f"{' with a pawn' if can else ''}")
+    return (
+        f"{named(colour)} {'can' if can else 'has no pawn that can'} ever guard {square(at)}"
+        f"{' with a pawn' if can else ''}"
+    )
 
 
 def _side_for_hole(said: Said, at: chess.Square) -> chess.Color:
@@ -80,7 +82,9 @@ def any_hole(said: Said) -> Fact:
     name = "whose" if "whose" in said else "side"
     colour = said.side(name)
     found = facts.holes(said.board, colour)
-    return Fact(bool(found), f"holes in {named(colour)}'s camp: {listed(names(found))}", names(found))
+    return Fact(
+        bool(found), f"holes in {named(colour)}'s camp: {listed(names(found))}", names(found)
+    )
 
 
 def outpost(said: Said) -> Fact:
@@ -91,8 +95,11 @@ def outpost(said: Said) -> Fact:
         found = facts.outpost(said.board, colour, at)
         if found:
             guards = listed(names(found.guards))
-            return Fact(True, f"{square(at)} is guarded by the pawn on {guards} and no enemy pawn can "
-                        "attack it", names((at, *found.guards)))
+            return Fact(
+                True,
+                f"{square(at)} is guarded by the pawn on {guards} and no enemy pawn can attack it",
+                names((at, *found.guards)),
+            )
     colour = colours[0] if len(colours) == 1 else chess.square_rank(at) >= 4
     if facts.pawn_can_guard(said.board, not colour, at):
         return Fact(False, f"{named(not colour)} can attack {square(at)} with a pawn", names([at]))
@@ -107,8 +114,12 @@ def piece_on_outpost(said: Said) -> Fact | None:
         return None
     found = facts.outpost(said.board, colour, at)
     if found:
-        return Fact(True, f"{piece_on(said.board, at)} is guarded by the pawn on "
-                    f"{listed(names(found.guards))} and no enemy pawn can attack it", names([at]))
+        return Fact(
+            True,
+            f"{piece_on(said.board, at)} is guarded by the pawn on "
+            f"{listed(names(found.guards))} and no enemy pawn can attack it",
+            names([at]),
+        )
     if facts.pawn_can_guard(said.board, not colour, at):
         return Fact(False, f"{named(not colour)} can attack {square(at)} with a pawn", names([at]))
     return Fact(False, f"no pawn guards {piece_on(said.board, at)}", names([at]))
@@ -117,20 +128,30 @@ def piece_on_outpost(said: Said) -> Fact | None:
 def any_outpost(said: Said) -> Fact:
     """Whether a side has an outpost for a knight."""
     found = [o.square for o in facts.outposts(said.board, said.side())]
-    return Fact(bool(found), f"outposts of {named(said.side())}: {listed(names(found))}", names(found))
+    return Fact(
+        bool(found), f"outposts of {named(said.side())}: {listed(names(found))}", names(found)
+    )
 
 
 def pawn_cover(said: Said) -> Fact:
     """Whether a side's pawns could still guard a square."""
     at = said.at("square")
-    return Fact(facts.pawn_can_guard(said.board, said.side(), at),
-                _guard_text(said, at, said.side()), names([at]))
+    return Fact(
+        facts.pawn_can_guard(said.board, said.side(), at),
+        _guard_text(said, at, said.side()),
+        names([at]),
+    )
 
 
 def _control_text(said: Said, at: chess.Square) -> str:
     state = facts.control(said.board, at)
-    return (f"{square(at)}: White bears on it {len(state.white)} times, Black {len(state.black)}"
-            .replace("1 times", "once").replace("2 times", "twice").replace("0 times", "not at all"))
+    return (
+        f"{square(at)}: White bears on it {len(state.white)} times, Black {len(state.black)}".replace(
+            "1 times", "once"
+        )
+        .replace("2 times", "twice")
+        .replace("0 times", "not at all")
+    )
 
 
 def controls(said: Said) -> Fact:
@@ -151,7 +172,9 @@ def controls(said: Said) -> Fact:
 def more_control(said: Said) -> Fact:
     """Whether a side bears on a square more often than the other."""
     at = said.at("square")
-    return Fact(facts.more_control(said.board, at) is said.side(), _control_text(said, at), names([at]))
+    return Fact(
+        facts.more_control(said.board, at) is said.side(), _control_text(said, at), names([at])
+    )
 
 
 def equal_control(said: Said) -> Fact:
@@ -190,8 +213,11 @@ def occupied(said: Said) -> Fact:
         true = piece is not None and piece.piece_type == kinds[said.word("man")]
         if said.word("shade"):
             true = true and piece is not None and piece.color == (said.word("shade") == "white")
-    text = f"{'White' if piece.color else 'Black'}'s {kind_and_square(said.board, at)}" if piece else (
-        f"{square(at)} is empty")
+    text = (
+        f"{'White' if piece.color else 'Black'}'s {kind_and_square(said.board, at)}"
+        if piece
+        else (f"{square(at)} is empty")
+    )
     return Fact(true, text, names([at]))
 
 
@@ -201,16 +227,21 @@ def in_centre(said: Said) -> Fact:
     squares = found.pawns if said.word("man").startswith("pawn") else found.pieces
     true = len(squares) == said.number() if "number" in said else bool(squares)
     what = several(len(squares), said.word("man").rstrip("s"))
-    return Fact(true, f"{named(said.side())} has {what} in the centre: {listed(names(squares))}",
-                names(squares))
+    return Fact(
+        true,
+        f"{named(said.side())} has {what} in the centre: {listed(names(squares))}",
+        names(squares),
+    )
 
 
 def more_centre(said: Said) -> Fact:
     """Whether a side has more in and on the centre than the other."""
     mine, yours = (facts.centre(said.board, c) for c in (said.side(), not said.side()))
     worth = [2 * len(c.pawns) + c.hits for c in (mine, yours)]
-    text = (f"{named(said.side())}: {several(len(mine.pawns), 'pawn')} there, {mine.hits} attacks on it; "
-            f"{named(not said.side())}: {several(len(yours.pawns), 'pawn')}, {yours.hits} attacks")
+    text = (
+        f"{named(said.side())}: {several(len(mine.pawns), 'pawn')} there, {mine.hits} attacks on it; "
+        f"{named(not said.side())}: {several(len(yours.pawns), 'pawn')}, {yours.hits} attacks"
+    )
     if worth[0] == worth[1] or (len(mine.pawns) - len(yours.pawns)) * (mine.hits - yours.hits) < 0:
         return Fact(None, f"a matter of opinion: {text}")
     return Fact(worth[0] > worth[1], text)
@@ -219,59 +250,125 @@ def more_centre(said: Said) -> Fact:
 def centre_closed(said: Said) -> Fact:
     """Whether the centre is closed: both sides' d- or e-pawns block each other."""
     rams = [r for r in facts.rams(said.board) if chess.square_file(r[0]) in {3, 4}]
-    levers = [p for p in facts.levers(said.board)
-              if {chess.square_file(p[0]), chess.square_file(p[1])} & {3, 4}]
-    text = "; ".join(f"{square(a)} and {square(b)} block each other" for a, b in rams) or "no blocked pair"
+    levers = [
+        p
+        for p in facts.levers(said.board)
+        if {chess.square_file(p[0]), chess.square_file(p[1])} & {3, 4}
+    ]
+    text = (
+        "; ".join(f"{square(a)} and {square(b)} block each other" for a, b in rams)
+        or "no blocked pair"
+    )
     return Fact(bool(rams) and (not levers), f"centre: {text}", names(s for r in rams for s in r))
 
 
 _SQ = r"(?:the )?(?:square |point )?{square}"
-_CTRL = (r"(?:controls?|covers|has control (?:of|over)|bears? on|has a grip on|keeps control of|"
-         r"keeps a grip on|watches|exerts control over|dominates|overlooks)")
+_CTRL = (
+    r"(?:controls?|covers|has control (?:of|over)|bears? on|has a grip on|keeps control of|"
+    r"keeps a grip on|watches|exerts control over|dominates|overlooks)"
+)
 PATTERNS = (
-    Pattern(r"(?:there is|we have) (?:a |an )?(?:big |gaping |permanent |nasty |terrible |deep )*hole (?:on|at) {square}"
-            r"(?: in {whose} (?:camp|position|structure|territory))?", is_hole),
-    Pattern(r"{side} {have} (?:a |an )?(?:big |gaping |permanent |nasty |terrible |deep |serious )*hole (?:on|at) "
-            r"{square}", is_hole),
-    Pattern(r"{square} {be} (?:a|an) (?:big |gaping |permanent |nasty |terrible |deep |serious |real )*hole"
-            r"(?: in {whose} (?:camp|position|structure|territory)| for {side})?", is_hole),
-    Pattern(r"{square} {be} (?:a |an |permanently |chronically )?(?:permanent |chronic |serious |real )*(?:weak square|weakness|"
-            r"weakened)(?: in {whose} (?:camp|position|structure|territory)| for {side})?", weak_square),
-    Pattern(r"{side} {have} (?:a |an )?(?:permanent |chronic |serious |real )*(?:weak square|weakness) (?:on|at) {square}",
-            weak_square),
-    Pattern(r"{side} {have} (?:a |any |some |several )?(?:holes?)(?: in {own} (?:camp|position))?(?! (?:on|at))", any_hole),
-    Pattern(r"there (?:is|are) (?:a |any |some |several )?holes? in {whose} (?:camp|position|territory|structure)", any_hole),
-    Pattern(r"{side} {have} (?:a |an |the )?(?:fine |good |great |strong |perfect |wonderful |ideal |secure |"
-            r"permanent |beautiful |magnificent |super |lovely )*outpost (?:on|at) {square}", outpost),
-    Pattern(r"{square} {be} (?:a |an |the )?(?:fine |good |great |strong |perfect |wonderful |ideal |secure |"
-            r"permanent |beautiful |lovely |super )*outpost(?: for {side}| for {own} (?:knight|pieces))?", outpost),
-    Pattern(r"(?:there is|we have) (?:a |an )?(?:\w+ )?outpost on {square}(?: for {side})?", outpost),
-    Pattern(r"{piece} {be} (?:on|has|occupies|enjoys) (?:a |an )?(?:\w+ )?outpost", piece_on_outpost),
+    Pattern(
+        r"(?:there is|we have) (?:a |an )?(?:big |gaping |permanent |nasty |terrible |deep )*hole (?:on|at) {square}"
+        r"(?: in {whose} (?:camp|position|structure|territory))?",
+        is_hole,
+    ),
+    Pattern(
+        r"{side} {have} (?:a |an )?(?:big |gaping |permanent |nasty |terrible |deep |serious )*hole (?:on|at) "
+        r"{square}",
+        is_hole,
+    ),
+    Pattern(
+        r"{square} {be} (?:a|an) (?:big |gaping |permanent |nasty |terrible |deep |serious |real )*hole"
+        r"(?: in {whose} (?:camp|position|structure|territory)| for {side})?",
+        is_hole,
+    ),
+    Pattern(
+        r"{square} {be} (?:a |an |permanently |chronically )?(?:permanent |chronic |serious |real )*(?:weak square|weakness|"
+        r"weakened)(?: in {whose} (?:camp|position|structure|territory)| for {side})?",
+        weak_square,
+    ),
+    Pattern(
+        r"{side} {have} (?:a |an )?(?:permanent |chronic |serious |real )*(?:weak square|weakness) (?:on|at) {square}",
+        weak_square,
+    ),
+    Pattern(
+        r"{side} {have} (?:a |any |some |several )?(?:holes?)(?: in {own} (?:camp|position))?(?! (?:on|at))",
+        any_hole,
+    ),
+    Pattern(
+        r"there (?:is|are) (?:a |any |some |several )?holes? in {whose} (?:camp|position|territory|structure)",
+        any_hole,
+    ),
+    Pattern(
+        r"{side} {have} (?:a |an |the )?(?:fine |good |great |strong |perfect |wonderful |ideal |secure |"
+        r"permanent |beautiful |magnificent |super |lovely )*outpost (?:on|at) {square}",
+        outpost,
+    ),
+    Pattern(
+        r"{square} {be} (?:a |an |the )?(?:fine |good |great |strong |perfect |wonderful |ideal |secure |"
+        r"permanent |beautiful |lovely |super )*outpost(?: for {side}| for {own} (?:knight|pieces))?",
+        outpost,
+    ),
+    Pattern(
+        r"(?:there is|we have) (?:a |an )?(?:\w+ )?outpost on {square}(?: for {side})?", outpost
+    ),
+    Pattern(
+        r"{piece} {be} (?:on|has|occupies|enjoys) (?:a |an )?(?:\w+ )?outpost", piece_on_outpost
+    ),
     Pattern(r"{piece} (?:has|have|occupies|enjoys) (?:a |an )?(?:\w+ )?outpost", piece_on_outpost),
     Pattern(r"{piece} {be} (?:firmly |well |beautifully )?outposted", piece_on_outpost),
     Pattern(r"{side} {have} (?:a |an |any )?(?:\w+ )?outposts?(?! on| at)", any_outpost),
-    Pattern(r"{side} (?:can|could) (?:ever )?(?:cover|guard|protect|defend|control) {square} (?:with|by) (?:a |any |"
-            r"another |{own} )?pawns?(?: again)?", pawn_cover),
-    Pattern(r"{piece} (?:can|could) (?:be (?:attacked|chased away|driven away|kicked|dislodged|challenged|evicted)) "
-            r"by a pawn(?: again)?", lambda said: _pawn_can_hit(said)),
-    Pattern(rf"{{side}} {_CTRL} {_SQ}(?: {{number}} times)?(?: (?P<more>more (?:often|times|firmly) than {{side2}}))?",
-            controls),
-    Pattern(rf"{{side}} (?:has|have) (?:(?P<more>more|better) control (?:of|over)) {_SQ}(?: than {{side2}})?", more_control),
-    Pattern(r"{side} (?:has|have) {number} pieces (?:on|bearing on|aimed at|aiming at|trained on|looking at|"
-            r"controlling|covering) {square}", controls),
+    Pattern(
+        r"{side} (?:can|could) (?:ever )?(?:cover|guard|protect|defend|control) {square} (?:with|by) (?:a |any |"
+        r"another |{own} )?pawns?(?: again)?",
+        pawn_cover,
+    ),
+    Pattern(
+        r"{piece} (?:can|could) (?:be (?:attacked|chased away|driven away|kicked|dislodged|challenged|evicted)) "
+        r"by a pawn(?: again)?",
+        lambda said: _pawn_can_hit(said),
+    ),
+    Pattern(
+        rf"{{side}} {_CTRL} {_SQ}(?: {{number}} times)?(?: (?P<more>more (?:often|times|firmly) than {{side2}}))?",
+        controls,
+    ),
+    Pattern(
+        rf"{{side}} (?:has|have) (?:(?P<more>more|better) control (?:of|over)) {_SQ}(?: than {{side2}})?",
+        more_control,
+    ),
+    Pattern(
+        r"{side} (?:has|have) {number} pieces (?:on|bearing on|aimed at|aiming at|trained on|looking at|"
+        r"controlling|covering) {square}",
+        controls,
+    ),
     Pattern(rf"(?:both sides|{{side}}) (?:control|cover) {_SQ} equally(?: often)?", equal_control),
     Pattern(rf"{{piece}} (?:both )?{_CTRL} {{square}}", piece_controls),
     Pattern(r"{square} {be} (?:covered|controlled|guarded) by {piece}", piece_controls),
     Pattern(r"{square} {be} (?:empty|vacant|unoccupied|free|vacated)", empty),
     Pattern(r"(?:there is )?nothing (?:stands |is )?on {square}", empty),
-    Pattern(r"{square} {be} (?:occupied|taken)(?: by (?:{side}|(?:a |the |an )?(?:(?P<shade>white|black) )?(?P<man>pawn|knight|"
-            r"bishop|rook|queen|king)))?", occupied),
-    Pattern(r"{side} (?:occup(?:y|ies)|has occupied) {square}(?: with (?:a |the |{own} )?(?P<man>pawn|knight|bishop|rook|"
-            r"queen|king))?", occupied),
-    Pattern(r"{side} {have} (?:a |the |an |{number} )?(?P<man>pawns?|pieces?|knights?) in the cent(?:re|er)", in_centre),
-    Pattern(r"{side} (?:controls?|dominates?|owns?|rules|has (?:more|better) control of) the cent(?:re|er)", more_centre),
+    Pattern(
+        r"{square} {be} (?:occupied|taken)(?: by (?:{side}|(?:a |the |an )?(?:(?P<shade>white|black) )?(?P<man>pawn|knight|"
+        r"bishop|rook|queen|king)))?",
+        occupied,
+    ),
+    Pattern(
+        r"{side} (?:occup(?:y|ies)|has occupied) {square}(?: with (?:a |the |{own} )?(?P<man>pawn|knight|bishop|rook|"
+        r"queen|king))?",
+        occupied,
+    ),
+    Pattern(
+        r"{side} {have} (?:a |the |an |{number} )?(?P<man>pawns?|pieces?|knights?) in the cent(?:re|er)",
+        in_centre,
+    ),
+    Pattern(
+        r"{side} (?:controls?|dominates?|owns?|rules|has (?:more|better) control of) the cent(?:re|er)",
+        more_centre,
+    ),
     Pattern(r"{side} {have} (?:more space|more control) in the cent(?:re|er)", more_centre),
-    Pattern(r"(?:the )?(?:pawn )?cent(?:re|er) {be} (?:closed|locked|blocked|locked up)", centre_closed),
+    Pattern(
+        r"(?:the )?(?:pawn )?cent(?:re|er) {be} (?:closed|locked|blocked|locked up)", centre_closed
+    ),
 )
 
 

@@ -1,0 +1,237 @@
+"""Threats, soundness, force and advantage: what only calculation can tell.
+
+Definitions: what a side would do if it were to move now, mate in one or winning material at once,
+is read off the board; anything deeper is asked of the analyst, whose answer is given with its name
+and depth. Without one the answer is "cannot tell".
+
+    after 1.e4 e5 2.Bc4 Nc6 3.Qh5:
+        holds: White threatens mate
+        holds: White threatens Qxf7
+        holds: the threat is mate on f7
+        fails: Black threatens mate
+        fails: White threatens nothing
+        cannot tell: White is better
+        cannot tell: the attack is sound
+        cannot tell: White wins a piece by force
+        left alone: a threat is stronger than its execution
+        left alone: White has good memories of this line
+    after 1.e4 e5 2.Nf3 Nc6:
+        fails: White threatens mate
+        cannot tell: Black stands slightly worse
+        cannot tell: the position is equal
+"""
+
+from __future__ import annotations
+
+import chess
+
+from linewright import facts
+from linewright.judging import Fact, Pattern, Said, listed, named, names, piece_on, square
+
+FAMILY = "analysis"
+
+
+def _threats(said: Said, colour: chess.Color) -> str:
+    found = facts.threats(said.board, colour)
+    asked = said.board.copy(stack=False)
+    if asked.turn != colour:
+        asked.push(chess.Move.null())
+    sans = [asked.san(t.move) for t in found[:3]]
+    return (
+        f"{named(colour)} threatens {listed(sans)}"
+        if sans
+        else (f"{named(colour)} threatens neither mate in one nor to win material at once")
+    )
+
+
+def threatens_mate(said: Said) -> Fact:
+    """Whether a side would mate at once if it were to move."""
+    colour = said.side() if "side" in said else not said.board.turn
+    mates = facts.threatens_mate(said.board, colour)
+    if "square" in said:
+        mates = tuple(m for m in mates if m.to_square == said.at("square"))
+    return Fact(bool(mates), _threats(said, colour), names(m.to_square for m in mates))
+
+
+def threatens_move(said: Said) -> Fact | None:
+    """Whether a move would mate or win material at once; deeper threats need the analyst."""
+    played = said.played()
+    colour = said.side() if "side" in said else not said.board.turn
+    if played.colour != colour:
+        return None
+    found = [t for t in facts.threats(said.board, colour) if t.move == played.move]
+    if found:
+        return Fact(True, _threats(said, colour), names([played.move.to_square]))
+    return _asked(said, "threat", f"{played.san} wins nothing at once")
+
+
+def threatens_piece(said: Said) -> Fact | None:
+    """Whether a side threatens to take a piece with profit."""
+    at = said.at("target")
+    colour = said.board.color_at(at)
+    if colour is None or ("side" in said and said.side() == colour):
+        return Fact(False, f"{piece_on(said.board, at)} is no enemy piece")
+    takes = [t for t in facts.threats(said.board, not colour) if t.move.to_square == at]
+    hit = facts.hanging_piece(said.board, at)
+    true = bool(takes) or hit is not None
+    return Fact(
+        true,
+        f"{piece_on(said.board, at)} {'can' if true else 'cannot'} be taken with profit",
+        names([at]),
+    )
+
+
+def threatens_anything(said: Said) -> Fact:
+    """Whether a side threatens mate in one or to win material at once."""
+    colour = said.side()
+    found = facts.threats(said.board, colour)
+    return Fact(bool(found), _threats(said, colour), names(t.move.to_square for t in found[:3]))
+
+
+def _asked(said: Said, question: str, beside: str = "") -> Fact:
+    """What the analyst says to a question, or that one is needed."""
+    analyst = said.place.judges.analyst
+    if analyst is None:
+        return Fact(None, f"needs an analyst{': ' + beside if beside else ''}")
+    found: Fact | None = analyst.decide(said, question)
+    return found or Fact(None, f"the analyst cannot decide it{': ' + beside if beside else ''}")
+
+
+def advantage(said: Said) -> Fact:
+    """Who stands better: a question for the analyst."""
+    return _asked(said, "advantage")
+
+
+def soundness(said: Said) -> Fact:
+    """Whether a sacrifice, attack or move is sound: a question for the analyst."""
+    return _asked(said, "soundness")
+
+
+def force(said: Said) -> Fact:
+    """Whether something is won by force: a question for the analyst."""
+    return _asked(said, "force")
+
+
+_WORSE = (
+    r"(?:much |clearly |slightly |a little |a touch |a shade |considerably |far |marginally |somewhat |just |"
+    r"a bit |even |objectively |strategically |positionally |simply )*(?:better|worse|winning|losing|lost|won|fine|"
+    r"busted|in trouble|on top|doing well|in good shape|comfortable|for choice|equal|ok|okay|more comfortable|preferable)"
+)
+PATTERNS = (
+    Pattern(
+        r"{side} (?:threatens?|is threatening|are threatening|has the threat of|threatened) (?:immediate |a quick |instant )?"
+        r"(?:check)?mate(?: (?:on|at) {square}| in one| next move| at once)?",
+        threatens_mate,
+    ),
+    Pattern(
+        r"(?:there is|we have) (?:a |the )?threat of (?:check)?mate(?: on {square})?",
+        threatens_mate,
+    ),
+    Pattern(
+        r"(?:the|{own}) threat is (?:check)?mate(?: (?:on|at) {square}| in one| next move| at once)?",
+        threatens_mate,
+    ),
+    Pattern(
+        r"(?:it|this|that|this move|the move|{move}) (?:threatens|would threaten|carries the threat of) (?:check)?mate"
+        r"(?: (?:on|at) {square}| in one)?",
+        lambda said: _mate_after(said),
+    ),
+    Pattern(
+        r"(?:check)?mate (?:on|at) {square} is (?:threatened|the threat|on the cards)",
+        threatens_mate,
+    ),
+    Pattern(
+        r"{side} (?:threatens?|is threatening|are threatening)(?: to play| the move)? {move}(?: (?:check)?mate)?",
+        threatens_move,
+    ),
+    Pattern(r"(?:the|{own}) threat is {move}(?: mate)?", threatens_move),
+    Pattern(
+        r"{side} (?:threatens?|is threatening)(?: to (?:take|win|capture|grab))? {target}",
+        threatens_piece,
+    ),
+    Pattern(
+        r"{side} (?:threatens?|is threatening) (?:nothing|anything|something)(?<=(?P<what>thing))",
+        lambda said: _nothing(said),
+    ),
+    Pattern(
+        r"{side} {have} (?:a |any |an immediate |the )?(?:real |direct |immediate )*threats?(?! (?:of|to))",
+        threatens_anything,
+    ),
+    Pattern(rf"{{side}} (?:{{be}}|stands?|has been) {_WORSE}", advantage),
+    Pattern(
+        r"{side} {have} (?:a |an |the |some )?(?:clear |slight |small |big |large |decisive |winning |huge |considerable |tiny |"
+        r"lasting |comfortable |pleasant |nagging |overwhelming |nice |stable |serious |permanent |better )*(?:advantage|edge|upper hand|"
+        r"plus|initiative|winning position|better position|better game|better chances|worse position|lost position|pull|attack|"
+        r"superior position)(?! in (?:development|material)| (?:of the|on material))",
+        advantage,
+    ),
+    Pattern(
+        r"(?:the )?(?:position|game|chances|it|things) (?:{be}) (?:roughly |about |completely |dynamically |totally |objectively |dead )*"
+        r"(?:equal|level|balanced|even|winning(?: for {side})?|lost(?: for {side})?|better for {side}|drawn|a draw|unclear|fine for {side}|"
+        r"good for {side}|bad for {side})(?! (?:on|in) material)",
+        advantage,
+    ),
+    Pattern(
+        r"(?:the|this|{own}) (?:piece |knight |bishop |rook |queen |exchange |pawn )*(?:sacrifice|attack|gambit|combination|idea|plan) {be} "
+        r"(?:not )?(?:completely |entirely |perfectly )?(?:sound|unsound|correct|incorrect|refuted|dubious)",
+        soundness,
+    ),
+    Pattern(
+        r"{move} (?:is|would be) (?:sound|unsound|a mistake|a blunder|an error|best|the best move|a good move|bad|good|strong|weak|"
+        r"dubious|winning|losing|refuted|a bad move|inaccurate|an inaccuracy|the strongest|too slow|necessary)",
+        soundness,
+    ),
+    Pattern(
+        r"(?:{side}|{move}) (?:wins|loses|win|lose|is winning|is losing) (?:a|an|the|{number}|material|back the|at least a) ?(?:pawns?|piece|knight|"
+        r"bishop|rook|queen|exchange|pieces|game)?(?: by force| on the spot| at once| in all lines| immediately)?",
+        force,
+    ),
+    Pattern(
+        r"{side} (?:wins|is winning|mates|has a forced (?:win|mate)|can force (?:mate|a win|a draw))(?: (?:by force|in {number}|"
+        r"quickly|on the spot))",
+        force,
+    ),
+    Pattern(
+        r"(?:there is|{side} {have}) (?:a )?(?:forced (?:mate|win|draw|line)|mate in {number})",
+        force,
+    ),
+    Pattern(r"{side} (?:mates|mate|gives mate|can mate|has a mate) in {number}", force),
+    Pattern(
+        r"{piece} (?:{be}|becomes) (?:stronger|better|worse|weaker|more active|more valuable|superior|inferior|badly placed|well placed|"
+        r"strong|weak|active|passive|useless|poor|excellent|good|powerful|dangerous|misplaced|a monster|a problem)",
+        lambda said: _opinion(said),
+    ),
+    Pattern(
+        r"(?:the )?(?:doubled )?(?:pawns?|pawn structure) {be} (?:a )?(?:weak|weakness|strong|strength|better|healthy|sound|damaged|ruined)",
+        lambda said: _opinion(said),
+    ),
+)
+
+
+def _nothing(said: Said) -> Fact:
+    fact = threatens_anything(said)
+    return fact
+
+
+def _opinion(said: Said) -> Fact | None:
+    phrase = said.phrases.get("piece")
+    if phrase is not None and phrase.determiner == "it":
+        return None
+    return Fact(None, "a matter of opinion")
+
+
+def _mate_after(said: Said) -> Fact:
+    board = said.played().after if "move" in said else said.board
+    mates = facts.threatens_mate(board, not board.turn)
+    if "square" in said:
+        mates = tuple(m for m in mates if m.to_square == said.at("square"))
+    asked = board.copy(stack=False)
+    asked.push(chess.Move.null())
+    sans = [asked.san(m) for m in mates] if not board.is_check() else []
+    return Fact(
+        bool(mates),
+        f"{named(not board.turn)} threatens {listed(sans)}"
+        if mates
+        else "no mate in one is threatened",
+        tuple(square(m.to_square) for m in mates),
+    )

@@ -1,0 +1,316 @@
+"""Development, tempo and the king's safety, as far as they are facts.
+
+Definitions: a knight or bishop is developed once it has left the square where it starts (Hooper &
+Whyld, The Oxford Companion to Chess, "development"). Ahead in development: more knights and bishops
+out, castling counted as one more. A king's shield is its own pawns on its own and the neighbouring
+files, one or two ranks ahead (common practice, no source). Whether a king is safe, or a lead in
+development worth anything, is a matter of opinion.
+
+    after 1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O:
+        holds: White has developed two pieces
+        fails: Black has developed three minor pieces
+        holds: the knight on f3 is developed
+        fails: the bishop on c1 is developed
+        holds: all of White's queenside pieces are still at home
+        holds: White is ahead in development
+        fails: Black has brought his queen out
+        holds: Black's queen is still on its original square
+        fails: all of White's minor pieces are developed
+        left alone: development matters in open positions
+        left alone: White should develop the bishop
+        cannot tell: Black's king is safe
+"""
+
+from __future__ import annotations
+
+import chess
+
+from linewright import facts
+from linewright.judging import Fact, Pattern, Said, listed, named, names, piece_on, several, square
+
+FAMILY = "development"
+
+
+def _state(said: Said, colour: chess.Color) -> str:
+    state = facts.development(said.board, colour)
+    return (
+        f"{named(colour)} has {listed(names(state.out)) if state.out else 'nothing'} out and "
+        f"{listed(names(state.home)) if state.home else 'nothing'} at home"
+    )
+
+
+def developed_count(said: Said) -> Fact:
+    """Whether a side has so many knights and bishops (or pieces) out."""
+    colour = said.side()
+    state = facts.development(said.board, colour)
+    number = len(state.out)
+    kind = said.word("kind")
+    wanted = said.number() if "number" in said else 1
+    true = number == wanted
+    if kind.startswith("piece"):
+        extra = number + state.queen_out + _rooks_out(said, colour)
+        true = wanted in {number, number + state.queen_out, extra}
+    elif kind.startswith(("knight", "bishop")):
+        piece = chess.KNIGHT if kind.startswith("knight") else chess.BISHOP
+        true = sum(said.board.piece_type_at(s) == piece for s in state.out) == wanted
+    return Fact(true, _state(said, colour), names(state.out))
+
+
+def _rooks_out(said: Said, colour: chess.Color) -> int:
+    homes = {chess.A1, chess.H1} if colour else {chess.A8, chess.H8}
+    return sum(s not in homes for s in said.board.pieces(chess.ROOK, colour))
+
+
+def all_developed(said: Said) -> Fact:
+    """Whether no knight or bishop of a side stands at home."""
+    colour = said.side("whose" if "whose" in said else "side")
+    state = facts.development(said.board, colour)
+    return Fact(not state.home, _state(said, colour), names(state.home))
+
+
+def nothing_developed(said: Said) -> Fact:
+    """Whether every knight and bishop of a side stands at home."""
+    colour = said.side("whose" if "whose" in said else "side")
+    state = facts.development(said.board, colour)
+    return Fact(not state.out, _state(said, colour), names(state.out))
+
+
+def is_developed(said: Said) -> Fact | None:
+    """Whether a piece has left the square where it starts."""
+    at = said.at("piece")
+    piece = said.board.piece_at(at)
+    if piece is None or piece.piece_type in {chess.PAWN, chess.KING}:
+        return None
+    true = not _at_home(piece, at)
+    return Fact(
+        true,
+        f"{piece_on(said.board, at)} {'has left' if true else 'is on'} its first square",
+        names([at]),
+    )
+
+
+def at_home(said: Said) -> Fact | None:
+    """Whether a piece stands on a square where such a piece starts."""
+    at = said.at("piece")
+    piece = said.board.piece_at(at)
+    if piece is None:
+        return None
+    true = _at_home(piece, at)
+    return Fact(
+        true,
+        f"{piece_on(said.board, at)} {'is on' if true else 'has left'} its first square",
+        names([at]),
+    )
+
+
+def _at_home(piece: chess.Piece, at: chess.Square) -> bool:
+    start = chess.Board()
+    return start.piece_at(at) == piece
+
+
+def has_moved(said: Said) -> Fact | None:
+    """Whether a piece has moved in the known moves."""
+    at = said.at("piece")
+    if not said.place.history or said.board.piece_at(at) is None:
+        return None
+    times = _times_moved(said.board, at)
+    wanted = said.number() if "number" in said else None
+    true = times > 0 if wanted is None else times == wanted
+    return Fact(true, f"{piece_on(said.board, at)} has moved {several(times, 'time')}", names([at]))
+
+
+def _times_moved(board: chess.Board, at: chess.Square) -> int:
+    back = board.copy()
+    times = 0
+    while back.move_stack:
+        move = back.pop()
+        if back.is_castling(move):
+            king_side = chess.square_file(move.to_square) == 6
+            rank = chess.square_rank(move.to_square)
+            if at == chess.square(5 if king_side else 3, rank):
+                at, times = chess.square(7 if king_side else 0, rank), times + 1
+        if move.to_square == at:
+            at, times = move.from_square, times + 1
+    return times
+
+
+def ahead(said: Said) -> Fact:
+    """Whether a side has more knights, bishops and king brought to their places."""
+    return _lead(said, said.side())
+
+
+def behind(said: Said) -> Fact:
+    """Whether the other side is ahead in development."""
+    return _lead(said, not said.side())
+
+
+def _lead(said: Said, colour: chess.Color) -> Fact:
+    """Knights and bishops out; where they are as many, castling and then tempi decide."""
+    lead = facts.lead(said.board, colour)
+    castled = [facts.castled(said.board, c) is not None for c in (colour, not colour)]
+    worth = lead + castled[0] - castled[1]
+    text = f"{_state(said, chess.WHITE)}; {_state(said, chess.BLACK)}"
+    if "number" in said:
+        return Fact(said.number() in {lead, worth}, text)
+    return Fact(worth > 0 or (worth == 0 and lead > 0), text)
+
+
+def equal_development(said: Said) -> Fact:
+    """Whether both sides have as many knights and bishops out."""
+    return Fact(
+        facts.lead(said.board, chess.WHITE) == 0,
+        f"{_state(said, chess.WHITE)}; {_state(said, chess.BLACK)}",
+    )
+
+
+def queen_out(said: Said) -> Fact:
+    """Whether a side's queen has left its square."""
+    state = facts.development(said.board, said.side())
+    queens = list(said.board.pieces(chess.QUEEN, said.side()))
+    return Fact(
+        state.queen_out,
+        f"{named(said.side())}'s queen stands on {listed(names(queens))}",
+        names(queens),
+    )
+
+
+def safe_king(said: Said) -> Fact | None:
+    """What can be said of a king's safety."""
+    piece = said.board.piece_at(said.at("piece"))
+    if piece is None or piece.piece_type != chess.KING:
+        return None
+    state = facts.king_safety(said.board, piece.color)
+    if state is None:
+        return None
+    return Fact(
+        None,
+        f"a matter of opinion: the king on {square(state.king)} has "
+        f"{several(len(state.shield), 'pawn')} in front of it and "
+        f"{several(len(state.attackers), 'enemy piece')} near it",
+        names([state.king]),
+    )
+
+
+def king_attackers(said: Said) -> Fact:
+    """Whether so many enemy pieces bear on the squares around a king."""
+    colour = said.side("whose" if "whose" in said else "side")
+    state = facts.king_safety(said.board, colour)
+    found = state.attackers if state else ()
+    true = len(found) == said.number() if "number" in said else bool(found)
+    return Fact(
+        true,
+        f"pieces that bear on the squares around {named(colour)}'s king: {listed(names(found))}",
+        names(found),
+    )
+
+
+def king_shield(said: Said) -> Fact | None:
+    """Whether a king has (so many) pawns in front of it."""
+    piece = said.board.piece_at(said.at("piece"))
+    if piece is None or piece.piece_type != chess.KING:
+        return None
+    state = facts.king_safety(said.board, piece.color)
+    shield = state.shield if state else ()
+    true = len(shield) == said.number() if "number" in said else bool(shield)
+    return Fact(
+        true,
+        f"the king on {square(said.at('piece'))} has in front of it {listed(names(shield))}",
+        names(shield),
+    )
+
+
+_OUT = r"(?:developed|brought out|got out|activated|deployed|moved out|mobili[sz]ed)"
+_KIND = r"(?P<kind>(?:minor )?pieces?|knights?|bishops?)"
+_MINOR = r"(?:(?:minor )?pieces|forces|army|development|men)"
+PATTERNS = (
+    Pattern(
+        rf"{{side}} (?:has|have) {_OUT} (?:only |just |exactly )?(?:{{number}}|(?:a|one)) (?:of {{own}} )?{_KIND}",
+        developed_count,
+    ),
+    Pattern(
+        rf"{{side}} {{have}} (?:only |just )?{{number}} (?:of {{own}} )?{_KIND} (?:out|developed|in play|in the game)",
+        developed_count,
+    ),
+    Pattern(
+        rf"{{side}} (?:has|have) (?:completed|finished) (?:{{own}} |the )?development",
+        all_developed,
+    ),
+    Pattern(rf"{{whose}} development {{be}} (?:complete|completed|finished)", all_developed),
+    Pattern(
+        rf"{{side}} (?:has|have) (?:{_OUT}|brought) (?:all|all of) (?:{{own}} |the )?{_MINOR}(?: into play| out)?",
+        all_developed,
+    ),
+    Pattern(
+        r"all (?:of )?(?:{whose}|the) (?:minor pieces|pieces) {be} (?:developed|out|in play|in the game)",
+        lambda said: all_developed(said) if "whose" in said else None,
+    ),
+    Pattern(
+        rf"{{side}} (?:has|have) {_OUT} (?:nothing|anything|a single piece|any pieces?|any of {{own}} pieces)",
+        nothing_developed,
+        against=True,
+    ),
+    Pattern(
+        r"(?:none of|not one of) {whose} (?:minor )?pieces (?:is|are|has been|have been) (?:developed|out)",
+        nothing_developed,
+    ),
+    Pattern(
+        r"{whose} (?:minor )?pieces {be} all (?:at home|on their (?:original|starting|home|initial) squares|undeveloped)",
+        nothing_developed,
+    ),
+    Pattern(r"{piece} (?:{be}) (?:developed|out|in play|activated|in the game)", is_developed),
+    Pattern(
+        r"{piece} (?:{be}) (?:undeveloped|unmoved|asleep|sleeping|out of play|not developed)",
+        is_developed,
+        against=True,
+    ),
+    Pattern(
+        r"{piece} (?:has|have) (?:been developed|come out|entered the game|left home|left {target})(?! )",
+        lambda said: is_developed(said) if "target" not in said else None,
+    ),
+    Pattern(
+        r"{piece} (?:{be}|sits?|stands?) (?:at home|on (?:its|their|his|her|the) (?:original|starting|home|initial|first) "
+        r"squares?|at its post|in its corner|on G. (?:original|starting|home|initial|first) squares?|undeveloped)".replace(
+            "G.", "{own}"
+        ),
+        at_home,
+    ),
+    Pattern(r"{piece} (?:has|have) (?:moved|been moved)(?: {number} times)?", has_moved),
+    Pattern(
+        r"{side} {be} (?:a little |slightly |well |far |clearly |way )*(?:ahead|better|further along|in front|leading) in "
+        r"development",
+        ahead,
+    ),
+    Pattern(
+        r"{side} {have} (?:a |the |some )?(?:\w+ )?(?:lead|edge|advantage|plus|head start) in development",
+        ahead,
+    ),
+    Pattern(r"{side} {be} (?:better|more) developed(?: than {side2})?", ahead),
+    Pattern(r"{side} leads in development", ahead),
+    Pattern(r"{side} {be} {number} (?:tempi|tempos|moves|pieces) ahead in development", ahead),
+    Pattern(
+        r"{side} {be} (?:a little |slightly |well |far |clearly |way |badly |lagging |trailing )*(?:behind|backward|"
+        r"lagging|trailing)(?: \w+)? in development",
+        behind,
+    ),
+    Pattern(r"{side} (?:lags|trails) (?:behind )?in development", behind),
+    Pattern(r"(?:the )?development {be} (?:equal|even|level|balanced)", equal_development),
+    Pattern(r"{side} {be} equally (?:well )?developed", equal_development),
+    Pattern(
+        r"{side} (?:has|have) (?:brought|developed|moved|taken) (?:{own}|the|a) queen(?: out)?(?: early| too early)?",
+        queen_out,
+    ),
+    Pattern(
+        r"{piece} {be} (?:very |quite |perfectly |absolutely |reasonably |un)?(?:safe|secure|exposed|in danger|unsafe|"
+        r"vulnerable|weak|insecure|safer)",
+        safe_king,
+    ),
+    Pattern(
+        r"(?:only )?{number} (?:enemy |of {own2} )?pieces (?:bear on|are aimed at|attack|surround|point at|aim at) "
+        r"{whose} king".replace("{own2}", "{own}"),
+        king_attackers,
+    ),
+    Pattern(
+        r"{piece} (?:has|have) (?:lost )?(?:a |{number} )?pawns? (?:shield|in front of (?:it|him|her)|shelter|cover)",
+        king_shield,
+    ),
+)

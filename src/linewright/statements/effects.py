@@ -1,0 +1,441 @@
+"""What a move does: attacks, defends, blocks, opens, prepares castling, stops a move, gains time.
+
+Definitions: effects are read off the board before and after the move. A move stops an enemy move
+that was possible had the mover passed and now is not, or now loses material. A tempo is gained
+where the move newly attacks something that must be seen to (Hooper & Whyld, The Oxford Companion
+to Chess, "tempo"; the measure by exchanges on the square is the project's own).
+
+    after 1.e4 e5:
+        holds: Nf3 attacks the pawn on e5
+        holds: 2.Nf3 attacks the e5-pawn
+        fails: Bc4 attacks the pawn on e5
+        fails: Nf3 defends the pawn on e4
+        holds: Nc3 defends the pawn on e4
+        holds: Bc4 prepares castling
+        fails: Qh5 prepares to castle kingside
+        left alone: White plays Nf3 because it is good
+        left alone: Nf3 is my favourite move
+    after 1.e4 d5 2.exd5 Qxd5 3.Nc3:
+        holds: White gains a tempo
+        holds: this gains a tempo
+        holds: Nc3 gains a tempo on the queen
+        holds: this move attacks the queen
+    after 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.d3:
+        holds: d3 protects the pawn on e4
+        holds: ...h6 stops Ng5
+        fails: ...d6 stops Ng5
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import chess
+
+from linewright import facts
+from linewright.judging import (
+    Fact,
+    Pattern,
+    Played,
+    Said,
+    file_name,
+    listed,
+    named,
+    names,
+    piece_on,
+    square,
+)
+from linewright.position.files import FileState
+from linewright.position.moves import Stop
+from linewright.position.pawns import Wing
+from linewright.statements.tactics import last_played
+
+FAMILY = "effects"
+
+
+def _played(said: Said) -> Played | None:
+    """The move spoken of: the one named, else the last one played."""
+    return said.played() if "move" in said else last_played(said.board)
+
+
+def hits(said: Said) -> Fact | None:
+    """Whether the moved piece attacks a piece or square after the move."""
+    played = _played(said)
+    if played is None:
+        return None
+    target = said.at("target")
+    after = played.after
+    source = played.move.to_square
+    if after.color_at(target) == played.colour:
+        return Fact(False, f"{piece_on(after, target)} is {named(played.colour)}'s own")
+    true = facts.attacks(after, source, target)
+    if not true:
+        opened = facts.discoveries(played.before, played.move)
+        true = any(d.target == target for d in opened)
+    hit = facts.effects(played.before, played.move).attacks
+    text = listed(piece_on(after, s) for s in hit) if hit else "no enemy piece"
+    if true and after.color_at(target) is None:
+        text = square(target)
+    return Fact(
+        true,
+        f"after {played.san} {piece_on(after, source)} attacks {text}",
+        names((source, target)),
+        (f"{square(source)}-{square(target)}",) if true else (),
+    )
+
+
+def guards(said: Said) -> Fact | None:
+    """Whether the move defends a piece or square."""
+    played = _played(said)
+    if played is None:
+        return None
+    target = said.at("target")
+    after = played.after
+    source = played.move.to_square
+    if after.color_at(target) == (not played.colour) or source == target:
+        return Fact(False, f"{piece_on(after, target)} is not {named(played.colour)}'s")
+    opened = target in facts.effects(played.before, played.move).newly_defends
+    true = facts.attacks(after, source, target) or opened
+    does = "defends" if true else "does not defend"
+    return Fact(
+        true,
+        f"after {played.san} {piece_on(after, source)} {does} {piece_on(after, target)}",
+        names((source, target)),
+    )
+
+
+def pins_it(said: Said) -> Fact | None:
+    """Whether the move pins a piece."""
+    played = _played(said)
+    if played is None:
+        return None
+    after, at = played.after, said.at("piece")
+    found = [p for p in facts.pins_of(after, at) if after.color_at(p.by) == played.colour]
+    if "target" in said:
+        found = [p for p in found if p.behind == said.at("target")]
+    if found:
+        return Fact(
+            True,
+            f"after {played.san} {piece_on(after, at)} is pinned to "
+            f"{piece_on(after, found[0].behind)}",
+            names((at, found[0].by, found[0].behind)),
+        )
+    return Fact(False, f"after {played.san} {piece_on(after, at)} is not pinned", names([at]))
+
+
+def breaks_pin(said: Said) -> Fact | None:
+    """Whether the move breaks a pin that was there."""
+    played = _played(said)
+    if played is None:
+        return None
+    was = facts.pins(played.before, played.colour)
+    now = facts.pins(played.after, played.colour)
+    text = listed(piece_on(played.before, p.pinned) for p in was) if was else "nothing"
+    return Fact(len(was) > len(now), f"before {played.san} {text} was pinned")
+
+
+def prepares(said: Said) -> Fact | None:
+    """Whether the move clears the way for castling (on the wing named)."""
+    played = _played(said)
+    if played is None:
+        return None
+    if played.before.is_castling(played.move):
+        return Fact(False, f"{played.san} is castling itself")
+    wings = set(facts.prepares_castling(played.before, played.move)) | set(
+        facts.makes_castling_possible(played.before, played.move)
+    )
+    wanted = {said.wing()} if "wing" in said else {Wing.KINGSIDE, Wing.QUEENSIDE}
+    text = (
+        f"{played.san} clears the way {listed(sorted(wings))}"
+        if wings
+        else (f"{played.san} clears nothing between king and rook")
+    )
+    return Fact(bool(wings & wanted), text)
+
+
+def allows_castling(said: Said) -> Fact | None:
+    """Whether the move makes castling possible."""
+    played = _played(said)
+    if played is None:
+        return None
+    wings = facts.makes_castling_possible(played.before, played.move)
+    return Fact(
+        bool(wings),
+        f"after {played.san} castling has become possible {listed(wings, 'or')}".replace(
+            "possible none", "possible on no wing"
+        ),
+    )
+
+
+def stops_move(said: Said) -> Fact | None:
+    """Whether the move stops the enemy move named."""
+    played = _played(said)
+    if played is None or "move2" not in said:
+        return None
+    other: Played = said.played("move2")
+    passed = played.before.copy(stack=False)
+    passed.push(chess.Move.null())
+    move = other.move
+    if other.colour == played.colour:
+        return None
+    state = facts.stops(played.before, played.move, move)
+    name = other.san
+    texts = {
+        Stop.IMPOSSIBLE: f"after {played.san} {name} is no longer possible",
+        Stop.LOSES: f"after {played.san} {name} loses the piece",
+        Stop.NOT_STOPPED: f"after {played.san} {name} is still possible",
+        Stop.WAS_NOT_POSSIBLE: f"{name} was not possible anyway",
+    }
+    return Fact(state in {Stop.IMPOSSIBLE, Stop.LOSES}, texts[state])
+
+
+def gains_tempo(said: Said) -> Fact | None:
+    """Whether the move attacks something that must be seen to."""
+    played = _played(said)
+    if played is None:
+        return None
+    if "side" in said and said.side() != played.colour:
+        return Fact(False, f"the last move was {named(played.colour)}'s: {played.san}")
+    targets = facts.tempo_targets(played.before, played.move)
+    if "target" in said:
+        true = said.at("target") in targets
+    else:
+        true = bool(targets)
+    text = (
+        listed(piece_on(played.after, t) for t in targets) if targets else "nothing that must move"
+    )
+    return Fact(true, f"{played.san} attacks {text}", names((played.move.to_square, *targets)))
+
+
+def develops(said: Said) -> Fact | None:
+    """Whether the move brings a piece out from its first square."""
+    played = _played(said)
+    if played is None:
+        return None
+    piece = played.before.piece_at(played.move.from_square)
+    start = chess.Board()
+    true = (
+        piece is not None
+        and piece.piece_type not in {chess.PAWN, chess.KING}
+        and (start.piece_at(played.move.from_square) == piece)
+    )
+    where = square(played.move.from_square)
+    return Fact(
+        true,
+        f"{played.san} moves {piece_on(played.before, played.move.from_square)}"
+        if piece
+        else f"nothing stands on {where}",
+        names([played.move.to_square]),
+    )
+
+
+def opens_file(said: Said) -> Fact | None:
+    """Whether the move opens or half-opens a file."""
+    played = _played(said)
+    if played is None:
+        return None
+    found = facts.opened_files(played.before, played.move)
+    half = bool(said.word("half"))
+    fit = [f for f, state in found if f == said.file() and (half or state is FileState.OPEN)]
+    if not fit and not half:
+        fit = [f for f, state in found if f == said.file()]
+    text = "; ".join(f"{file_name(f)}: {state}" for f, state in found) or "no file"
+    return Fact(bool(fit), f"{played.san} opens {text}")
+
+
+def opens_line(said: Said) -> Fact | None:
+    """Whether the move opens a line for a piece."""
+    played = _played(said)
+    if played is None:
+        return None
+    at = said.at("piece")
+    before = len(chess.SquareSet(played.before.attacks_mask(at)))
+    after = len(chess.SquareSet(played.after.attacks_mask(at)))
+    return Fact(
+        after > before,
+        f"{piece_on(played.after, at)} reaches {before} squares before "
+        f"{played.san} and {after} after it",
+        names([at]),
+    )
+
+
+def takes(said: Said) -> Fact | None:
+    """Whether the move captures (the kind named, or anything)."""
+    played = _played(said)
+    if played is None:
+        return None
+    taken = facts.captured(played.before, played.move)
+    kinds = {"pawn": 1, "knight": 2, "bishop": 3, "rook": 4, "queen": 5}
+    name = next((k for k, v in kinds.items() if v == taken), "nothing")
+    if said.word("kind"):
+        return Fact(kinds.get(said.word("kind")) == taken, f"{played.san} takes {name}")
+    return Fact(taken is not None, f"{played.san} takes {name}")
+
+
+def side_recaptured(said: Said) -> Fact | None:
+    """Whether the last move took back, by the side named."""
+    played = last_played(said.board)
+    if played is None:
+        return None
+    true = facts.recaptures(said.board) and played.colour == said.side()
+    return Fact(true, f"the last move was {named(played.colour)}'s {played.san}")
+
+
+def last_move_was(said: Said) -> Fact | None:
+    """Whether the side named has just played the move named."""
+    played = last_played(said.board)
+    if played is None:
+        return None
+    named_move = said.played()
+    true = (
+        played.move == named_move.move
+        and played.before.board_fen() == named_move.before.board_fen()
+    )
+    if "side" in said:
+        true = true and played.colour == said.side()
+    return Fact(true, f"the last move was {named(played.colour)}'s {played.san}")
+
+
+def is_legal(said: Said) -> Fact | None:
+    """Whether the move named is possible now."""
+    played = said.played()
+    true = played.before.board_fen() == said.board.board_fen() and played.colour == said.board.turn
+    text = f"{played.san} is {'legal' if true else 'not possible now'}"
+    return Fact(true, text)
+
+
+def blocks(said: Said) -> Fact | None:
+    """Whether the move blocks an enemy attack (on the piece named) or a piece's way."""
+    played = _played(said)
+    if played is None:
+        return None
+    at = said.at("piece")
+    shut = facts.blocks_line(played.before, played.move)
+    true = any(at in pair for pair in shut)
+    if not true:
+        before = len(chess.SquareSet(played.before.attacks_mask(at)))
+        true = len(chess.SquareSet(played.after.attacks_mask(at))) < before
+    if not true and played.before.piece_type_at(at) == chess.PAWN:
+        step = 8 if played.before.color_at(at) else -8
+        true = played.move.to_square == at + step
+    return Fact(
+        true,
+        f"{played.san} {'shuts in' if true else 'does not shut in'} {piece_on(played.after, at)}",
+        names((at, played.move.to_square)),
+    )
+
+
+_HIT = (
+    r"(?:attacks?|hits?|attacking|hitting|would attack|threatens to take|goes after|eyes|targets|"
+    r"puts pressure on|puts the question to|asks a question of|kicks|harasses|chases|pressures|challenges)"
+)
+_DEF = (
+    r"(?:defends?|protects?|guards?|covers?|supports?|defending|protecting|guarding|covering|supporting|"
+    r"would defend|would protect|overprotects|shores up|props up)"
+)
+_THE = r"(?:(?:it|this move|that move|the move|the last move|this|that)(?: now)?)"
+_STOP = (
+    r"(?:stops|prevents|rules out|takes away|forestalls|hinders|puts a stop to|puts an end to|excludes|"
+    r"avoids|would stop|would prevent|is played to stop|is meant to stop|guards against|deters|discourages)"
+)
+PATTERNS = (
+    Pattern(rf"{{move}} (?:both )?{_HIT} {{target}}", hits),
+    Pattern(rf"{_THE} {_HIT} {{target}}", hits),
+    Pattern(rf"{{move}} (?:both )?{_DEF} {{target}}", guards),
+    Pattern(rf"{_THE} {_DEF} {{target}}", guards),
+    Pattern(
+        r"(?:{move}|it|this move|that move|the move|the last move) (?:pins|would pin|puts a pin on|pinning) {piece}"
+        r"(?: (?:to|against) {target})?",
+        pins_it,
+    ),
+    Pattern(
+        r"(?:{move}|it|this move|the move) (?:breaks|escapes|gets out of|lifts|ends) (?:the|a) pin",
+        breaks_pin,
+    ),
+    Pattern(
+        r"(?:{move}|it|this move|that move|the move|the last move) (?:prepares?|gets ready|makes ready|clears the way|"
+        r"paves the way|makes way|makes room|prepares the way|readies (?:himself|white|black)|is ready)(?: (?:to|for|for "
+        r"{side} to))? (?:castling|castle|castles)(?: (?:on )?(?:the )?{wing}| short| long)?",
+        prepares,
+    ),
+    Pattern(
+        r"(?:{move}|it|this move|the move) (?:allows|enables|lets|permits) {side} to castle(?: {wing})?",
+        allows_castling,
+    ),
+    Pattern(
+        r"(?:{move}|it|this move|the move) (?:makes castling possible|allows castling)",
+        allows_castling,
+    ),
+    Pattern(
+        rf"(?:{{move}}|{_THE}) {_STOP} (?:the move |white from playing |black from playing |any |ideas of )?{{move2}}",
+        stops_move,
+    ),
+    Pattern(
+        r"(?:{move}|it|this|this move|the move|the last move) (?:gains|wins|gained) (?:a )?(?:tempo|time|a move)"
+        r"(?: (?:on|against|by attacking|by hitting|at the expense of) {target})?",
+        gains_tempo,
+    ),
+    Pattern(
+        r"{side} (?:gains|gained|has gained|wins|has won|won) (?:a )?(?:tempo|time)(?: (?:on|against|by attacking|by hitting) "
+        r"{target})?",
+        gains_tempo,
+    ),
+    Pattern(
+        r"(?:{move}|this move|the move|it) (?:is played |comes |was played |is |has been played )with (?:a )?(?:gain of )?"
+        r"(?:tempo|time)(?: (?:on|against) {target})?",
+        gains_tempo,
+    ),
+    Pattern(
+        r"{move} (?:is |was )?(?:a )?(?:developing move|develops (?:a|the|another) (?:piece|knight|bishop|minor piece|queen)|"
+        r"develops)",
+        develops,
+    ),
+    Pattern(r"(?:it|this move|the move) develops a piece", develops),
+    Pattern(
+        r"(?:{move}|it|this move|the move) (?:opens|opened|has opened|would open|(?P<half>half opens)) (?:up )?(?:the )?{file}",
+        opens_file,
+    ),
+    Pattern(
+        r"(?:{move}|it|this move|the move) (?:opens|opened|clears|frees)(?: up)? (?:the |a )?(?:line|diagonal|path|way|road) "
+        r"(?:for|of) {piece}",
+        opens_line,
+    ),
+    Pattern(r"(?:{move}|it|this move) (?:frees|releases|liberates) {piece}", opens_line),
+    Pattern(
+        r"(?:{move}|it|this move|the move) (?:blocks|shuts in|shuts out|locks in|obstructs|hems in|gets in the way of|buries|"
+        r"blocks in|interferes with|stands in the way of) {piece}",
+        blocks,
+    ),
+    Pattern(
+        r"{move} (?:captures|takes|wins|removes|eliminates|grabs) (?:a|the) (?P<kind>pawn|knight|bishop|rook|queen)",
+        takes,
+    ),
+    Pattern(r"{move} (?:is|was) (?:a )?(?:capture|exchange|recapture)", takes),
+    Pattern(r"{side} (?:has|have) (?:just )?(?:recaptured|taken back|retaken)", side_recaptured),
+    Pattern(
+        r"{side} (?:has|have) (?:just )?(?:played|moved|answered with|replied with|chosen|replied) {move}",
+        last_move_was,
+    ),
+    Pattern(r"{side} just played {move}", last_move_was),
+    Pattern(
+        r"(?:the last move|{whose} last move) (?:was|is|has been) {move}",
+        lambda said: last_move_was(
+            replace(
+                said,
+                values={
+                    **said.values,
+                    **({"side": said.values["whose"]} if "whose" in said else {}),
+                },
+            )
+        ),
+    ),
+    Pattern(
+        r"{move} (?:is|would be) (?:a )?(?:legal|possible|playable legally|legal move|illegal)(?<!illegal)",
+        is_legal,
+    ),
+    Pattern(
+        r"{move} (?:is|would be) (?:illegal|impossible|not possible|not legal)",
+        is_legal,
+        against=True,
+    ),
+)

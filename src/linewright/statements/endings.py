@@ -1,0 +1,138 @@
+"""Endings: what kind it is, and whether a pawn ending is won.
+
+Definitions: a pawn ending has kings and pawns only; a rook ending rooks besides, and so on (common
+practice, no source). Whether a pawn ending is won is asked of the pawn-ending judge, which solves
+it; without one, or with pieces on the board, it cannot be told here.
+
+    FEN 8/5p2/4k3/8/4K3/8/5P2/8 w - - 0 1:
+        holds: this is a pawn ending
+        holds: only kings and pawns are left
+        fails: it is a rook ending
+        cannot tell: the pawn ending is won for White
+        cannot tell: White wins the pawn ending
+        left alone: pawn endings are hard to play
+        left alone: if the rooks come off, the pawn ending is won
+    FEN 8/4k3/8/8/3KP3/8/8/8 w - - 0 1:
+        fails: White has the opposition
+    FEN 8/8/4k3/8/4K3/4P3/8/8 b - - 0 1:
+        holds: White has the opposition
+        holds: the kings are in opposition
+"""
+
+from __future__ import annotations
+
+import chess
+
+from linewright import facts
+from linewright.judging import Fact, Pattern, Said, named, names, square
+
+FAMILY = "endings"
+
+
+def kind(said: Said) -> Fact:
+    """Whether the ending is of the kind named."""
+    found = facts.ending(said.board)
+    wanted = said.word("kind")
+    text = f"it is a {found} ending" if found else f"pieces left: {facts.in_words(said.board)}"
+    same = {
+        "minor piece": {"minor-piece", "knight", "bishop", "bishop against knight"},
+        "king and pawn": {"pawn"},
+    }
+    if wanted == "queenless":
+        return Fact(
+            not said.board.queens,
+            "the queens are off" if not said.board.queens else "there are queens on the board",
+        )
+    return Fact(found in same.get(wanted, {wanted}), text)
+
+
+def only_pawns(said: Said) -> Fact:
+    """Whether only kings and pawns are left."""
+    pieces = said.board.occupied & ~said.board.kings & ~said.board.pawns
+    return Fact(
+        not pieces, f"pieces left: {len(facts.spread(pieces))}", names(facts.spread(pieces))
+    )
+
+
+def won(said: Said) -> Fact:
+    """What the pawn-ending judge says: won, lost or drawn for the side named."""
+    board = said.board
+    judge = said.place.judges.pawn_ending
+    if facts.ending(board) != "pawn":
+        if facts.ending(board) == "bare kings":
+            return Fact("draw" in said.word("result"), "only the kings are left: a draw")
+        return Fact(None, "there are pieces on the board: needs an analyst")
+    if judge is None:
+        return Fact(None, "needs the judge of pawn endings")
+    found: Fact | None = judge(board, said.side() if "side" in said else None, said.word("result"))
+    return found or Fact(None, "the judge of pawn endings does not decide it")
+
+
+def opposition(said: Said) -> Fact:
+    """Whether the kings face each other and the side named is not to move."""
+    white, black = said.board.king(chess.WHITE), said.board.king(chess.BLACK)
+    if white is None or black is None:
+        return Fact(False, "a king is missing")
+    files = abs(chess.square_file(white) - chess.square_file(black))
+    ranks = abs(chess.square_rank(white) - chess.square_rank(black))
+    direct = sorted((files, ranks)) == [0, 2] or (files == ranks == 2)
+    distant = sorted((files, ranks)) in ([0, 4], [0, 6])
+    true = distant if said.word("far") else direct
+    if "side" in said:
+        true = true and said.board.turn != said.side()
+    return Fact(
+        true,
+        f"the kings stand on {square(white)} and {square(black)}, "
+        f"{named(said.board.turn)} is to move",
+        names((white, black)),
+    )
+
+
+def in_square(said: Said) -> Fact | None:
+    """Whether a king catches the passed pawn named, by the rule of the square."""
+    at = said.at("piece2") if "piece2" in said else None
+    king = said.board.piece_at(said.at("piece"))
+    if king is None or king.piece_type != chess.KING:
+        return None
+    pawns = [at] if at is not None else list(facts.passed(said.board, not king.color))
+    if not pawns or said.board.color_at(pawns[0]) == king.color:
+        return None
+    true = facts.in_the_square(said.board, pawns[0], said.board.turn == king.color)
+    return Fact(
+        true,
+        f"the king on {square(said.at('piece'))} "
+        f"{'is in' if true else 'is outside'} the square of the pawn on {square(pawns[0])}",
+        names((said.at("piece"), pawns[0])),
+    )
+
+
+_KIND = r"(?P<kind>pawn|king and pawn|rook|queen|knight|bishop|minor piece|bishop against knight|queenless)"
+_WON = (
+    r"(?P<result>won|winning|lost|losing|drawn|a draw|a dead draw|a win|hopeless|a theoretical draw|a theoretical win|"
+    r"a technical win|completely won|easily won|dead drawn|dead lost)"
+)
+PATTERNS = (
+    Pattern(
+        rf"(?:it|this|that|here it|we) (?:is|have|has become|reach|are in) (?:a |an |now a )?(?:pure |simple )?{_KIND} "
+        r"(?:ending|endgame|middlegame)",
+        kind,
+    ),
+    Pattern(rf"{{side}} {{have}} (?:reached )?(?:a )?(?:pure )?{_KIND} (?:ending|endgame)", kind),
+    Pattern(r"only (?:the )?kings and pawns (?:are left|remain|are on the board)", only_pawns),
+    Pattern(r"(?:there are|we have) only (?:kings and pawns|pawns)(?: left)?", only_pawns),
+    Pattern(
+        rf"(?:the|this|that|such a|the resulting) (?:king and )?pawn (?:ending|endgame) (?:is|would be) (?:not )?{_WON}(?: for {{side}})?",
+        won,
+    ),
+    Pattern(
+        r"{side} (?P<result>wins|loses|draws|is winning|is lost in|is winning in|holds) (?:the|this) (?:king and )?pawn (?:ending|endgame)",
+        won,
+    ),
+    Pattern(r"{side} {have} the (?:direct |diagonal |(?P<far>distant) )?opposition", opposition),
+    Pattern(r"the kings (?:are|stand) in (?:direct |(?P<far>distant) )?opposition", opposition),
+    Pattern(r"{piece} {be} (?:in|inside|within) the square(?: of {piece2})?", in_square),
+    Pattern(
+        r"{piece} {be} (?:outside|out of) the square(?: of {piece2})?", in_square, against=True
+    ),
+    Pattern(r"{piece} (?:catches|can catch|stops|is able to catch) {piece2}", in_square),
+)

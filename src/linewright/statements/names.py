@@ -1,0 +1,103 @@
+"""Names of openings and transpositions: by the catalogue, and by the lines of the lesson itself.
+
+Definitions: a name belongs to a line if the named position stands on it or on the catalogue's way
+to it; codes are those of the Encyclopaedia of Chess Openings. "It transposes to" holds if the
+position (board, side to move, rights) is one that the name has by another order of moves, or stands
+on another line of the lesson.
+
+    after 1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6:
+        holds: this is the Berlin Defence
+        holds: We have reached the Berlin.
+        holds: This opening is known as the Ruy Lopez.
+        fails: this is the Najdorf
+        fails: it is called the Scotch Game
+        holds: this is a Spanish
+        left alone: The Najdorf is my favourite opening.
+        left alone: In the Sicilian the fight is sharper.
+    after 1.Nf3 Nf6 2.c4 g6 3.Nc3 Bg7 4.e4 d6 5.d4:
+        holds: we have transposed to the King's Indian
+        holds: it transposes into a King's Indian Defence
+        fails: it transposes to the Grünfeld
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+import chess
+
+from linewright import names as catalogue
+from linewright.judging import Fact, Pattern, Said, past_boards
+
+FAMILY = "names"
+
+
+def is_called(said: Said) -> Fact | None:
+    """Whether the line has the name said of it."""
+    return _judged(said, past_boards(said.board))
+
+
+def transposes(said: Said) -> Fact | None:
+    """Whether the position itself has the name said, or stands on a line of that name."""
+    return _judged(said, [said.board])
+
+
+def _judged(said: Said, line: Sequence[chess.Board]) -> Fact | None:
+    found = catalogue.find_names(said.original)
+    if not found and _TOLD.search(said.original):
+        found = catalogue.find_names(_cased(said.word("name")))
+    if not found:
+        return None
+    name = max(found, key=lambda f: len(f.words)).words
+    belonging = catalogue.belongs(name, line)
+    here = catalogue.name_of_line(past_boards(said.board))
+    what = f"the {here.usual} ({here.code})" if here else "a position without a name"
+    if belonging.how == "here":
+        return Fact(True, f"the line is {what}")
+    if belonging.how == "unknown":
+        return Fact(None, f"no opening of that name is known; the line is {what}")
+    offer = f"it is {what}" if here else ""
+    if belonging.how == "later":
+        return Fact(False, f"not yet: the line is {what}", offer=offer)
+    return Fact(False, f"the line is {what}", offer=offer)
+
+
+_TOLD = re.compile(r"\b(?:called|known as|named|transpos\w+|name is)\b")
+
+
+def _cased(text: str) -> str:
+    """The words as names are written, so that "berlin" counts after "known as"."""
+    return "X " + re.sub(r"\b([a-z])", lambda m: m[1].upper(), text).replace("'S", "'s")
+
+
+_THIS = (
+    r"(?:it|this|that|which|the position|this position|the opening|this opening|the line|this line|this variation|the variation|the system|"
+    r"this system|the game|here it|what we have|we)"
+)
+_NAME = r"(?:the |a |an |{own} )?(?P<name>[^\ue000-\uf8ff,;:.!?()]{4,60}?)(?: (?:opening|line|position|proper|territory))?"
+PATTERNS = (
+    Pattern(
+        rf"{_THIS} (?:is|are in|are now in|becomes|has become|is called|is named|is known as|goes by the name of|is|have|was|turns into)"
+        rf"(?: commonly| generally| usually| also)? (?:known as |called |named )?{_NAME}(?=$| ?[,;:.!?()])",
+        is_called,
+    ),
+    Pattern(
+        rf"(?:we|{{side}}) (?:have|has|are|is) (?:reached|entered|arrived at|arrived in|got|playing|in|into|now in) {_NAME}(?=$| ?[,;:.!?()])",
+        is_called,
+    ),
+    Pattern(
+        rf"(?:{{side}} (?:plays|has played|chooses|has chosen|goes for|has gone for|opts for|defends with|answers with)) {_NAME}(?=$| ?[,;:.!?()])",
+        is_called,
+    ),
+    Pattern(rf"(?:known as|called|named|the so called) {_NAME}(?=$| ?[,;:.!?()])", is_called),
+    Pattern(
+        rf"(?:{_THIS}|{{side}}) (?:transposes?|has transposed|have transposed|has just transposed|leads|comes down|is a transposition|boils down|"
+        rf"transposed|are transposing|reverts)(?: back)?(?: directly)? (?:to|into) {_NAME}(?=$| ?[,;:.!?()])",
+        transposes,
+    ),
+    Pattern(
+        r"(?:{own}|the|its) (?:name|code|eco code) is (?P<name>[^\ue000-\uf8ff,;:.!?()]{4,60}?)(?=$| ?[,;:.!?()])",
+        is_called,
+    ),
+)
