@@ -137,6 +137,10 @@ def test_an_exercise_has_its_board_task_and_answer(lesson_text: str) -> None:
     assert isinstance(plate, Exercise)
     assert plate.fen == here.tree.nodes[2].fen
     assert plate.task == "What now? nonsense"
+    moves = edition("1.e4 e5 2.Nf3\n\n```exercise\nAfter 1...c5 2.Nc3 what then?\n```\n").lesson
+    plate = set_out(moves).blocks[-1].plates[0]
+    assert isinstance(plate, Exercise)
+    assert plate.fen.startswith("rnbqkbnr/pp1ppppp/8/2p5/4P3/2N5/PPPP1PPP/R1BQKBNR b")
 
 
 # --- figures ----------------------------------------------------------------------------------

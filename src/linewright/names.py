@@ -259,6 +259,10 @@ def _said(name: str) -> str:
     name = name.replace("López", "Lopez").replace("Indian Defence, Budapest", "Budapest")
     head, _, tail = name.partition(", ")
     head = _SHORT.get(head, head)
+    short, _, rest = head.partition(" ")
+    if rest and short in _SHORT:
+        rest += " Variation" if rest in _TAILS else ""
+        head, tail = _SHORT[short], f"{rest}, {tail}" if tail else rest
     for short, full in _HEADS.items():
         if head == short:
             head = full

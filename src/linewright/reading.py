@@ -24,9 +24,9 @@ from linewright.inline import (
     Text,
     Unreadable,
 )
-from linewright.lesson import Change, Lesson, Node, Part, PlacedMark, Step, WhatIfBoard
-from linewright.script import Block, BlockKind
-from linewright.source import Span
+from linewright.lesson import Change, Lesson, Node, Part, PlacedMark, Step, WhatIfBoard, follow
+from linewright.script import Block, BlockKind, parse
+from linewright.source import Source, Span
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,7 +230,7 @@ class _Compositor:
         end = self.returns.get(Span(block.span.end, block.span.end))
         marker = self.marker(block) if block.kind is BlockKind.ITEM else ""
         if block.kind is BlockKind.EXERCISE:
-            plates.append(exercise_in(block, self.lesson.at(block.span.start).fen))
+            plates.append(exercise_in(block, self.lesson))
         return SetBlock(
             block.kind, block.span, block.level, marker, runs, block.content, tuple(plates), end
         )
@@ -301,14 +301,14 @@ class _Compositor:
         return LinkedWords(link.span, runs, link.address)
 
     def plate(self, figure: Figure) -> Plate:
+        caption = _printed(figure.caption)
         if not figure.kind:
-            return Picture(figure.span, figure.caption, figure.address)
+            return Picture(figure.span, caption, figure.address)
         place = self.lesson.at(figure.span.start)
         imagined = place.imagined is not None
         if figure.kind == "board":
             last = "" if imagined else _last(self.lesson.tree.nodes[place.node])
-            return Diagram(place.fen, figure.caption, (), imagined, last, asked=True)
-        caption = figure.caption
+            return Diagram(place.fen, caption, (), imagined, last, asked=True)
         return Drawing(figure.span, figure.kind, caption, place.fen, place.node, imagined)
 
 
@@ -362,11 +362,11 @@ _TASK = re.compile(r"^\s*(task|question)\s*:\s*", re.IGNORECASE)
 _FEN = re.compile(r"^\s*(fen|board)\s*:\s*", re.IGNORECASE)
 
 
-def exercise_in(block: Block, fen: str) -> Exercise:
-    """The exercise a fenced block sets, on the board where it stands unless it names its own.
+def exercise_in(block: Block, lesson: Lesson) -> Exercise:
+    """The exercise a fenced block sets.
 
-    A line "fen: …" sets the board, all from a line "answer: …" on is the answer, and the other
-    lines are the task.
+    A line "fen: …" sets the board; without one it is the position that the moves of the task
+    lead to, or the one where the block stands. All from a line "answer: …" on is the answer.
     """
     task: list[str] = []
     answer: list[str] = []
@@ -385,8 +385,25 @@ def exercise_in(block: Block, fen: str) -> Exercise:
     except ValueError:
         task += [own] if own else []
         own = ""
-    words, told = (" ".join(filter(None, lines)).replace("...", "…") for lines in (task, answer))
-    return Exercise(block.span, curled_text(words, ""), own or fen, curled_text(told, ""))
+    words, told = (" ".join(filter(None, lines)) for lines in (task, answer))
+    fen = own or _board_of_task(words, block, lesson)
+    return Exercise(block.span, _printed(words), fen, _printed(told))
+
+
+def _board_of_task(task: str, block: Block, lesson: Lesson) -> str:
+    """Where the moves of a task lead when it is read at its place in the lesson."""
+    before = lesson.script.source.text[: block.span.start]
+    if not any(char.isdigit() for char in task):
+        return lesson.at(block.span.start).fen
+    with_task = follow(parse(Source("", f"{before}\n\n{task}\n")))
+    if any(slip.span.start > len(before) for slip in with_task.slips):
+        return lesson.at(block.span.start).fen
+    return with_task.at(len(before) + len(task) + 2).fen
+
+
+def _printed(words: str) -> str:
+    """Words outside the running text as books print them."""
+    return curled_text(words.replace("...", "…"))
 
 
 # --- diagrams a reader needs ------------------------------------------------------------------

@@ -231,9 +231,13 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """Lines that stand together, with the notes on them."""
+    """Lines that stand together, with the notes on them.
+
+    `flows` if they are one paragraph broken by hand, which is set anew.
+    """
 
     look: str
+    flows: bool
     lines: tuple[Line, ...]
     notes: tuple[Note, ...]
 
@@ -247,7 +251,20 @@ def _rows(lesson: Lesson, notes: Sequence[Note]) -> Iterator[Row]:
         span = Span(source.line_span(first).start, source.line_span(last).end)
         mine = tuple(note for note in printer.notes_from(span.start, span.end))
         lines = tuple(printer.line(number) for number in range(first, last + 1))
-        yield Row(looks(span), lines, mine)
+        look = looks(span)
+        yield Row(
+            look, look not in _AS_WRITTEN and _broken_by_hand(source, first, last), lines, mine
+        )
+
+
+_AS_WRITTEN = frozenset({"front", "code", "quote"})
+HAND_BROKEN = 60
+"""A line at least this long, with another below it, was broken to fit an editor's window."""
+
+
+def _broken_by_hand(source: Source, first: int, last: int) -> bool:
+    above = [source.words(source.line_span(number)) for number in range(first, last)]
+    return bool(above) and all(len(line) >= HAND_BROKEN for line in above)
 
 
 def _stretches(source: Source) -> Iterator[tuple[int, int]]:
