@@ -1,6 +1,6 @@
 """Scores the judging of statements on sentences whose truth is known.
 
-    python benches/statements.py [develop|aside] [--show] [--file FILE.jsonl]
+    python benches/statements.py [develop|aside] [--show] [--speed] [--file FILE.jsonl]
 
 Runs `linewright ask --batch` on tests/statements/NAME.jsonl and the prose beside it and prints, by
 family and in all: of the decidable statements how many got a verdict, of the verdicts how many are
@@ -149,15 +149,61 @@ def prose(path: Path, boards: list[Sentence], show: bool) -> None:
         print(f"   {text}\n      {found[0]['family']}: {found[0]['because']}")
 
 
+def lesson_of(sentences: list[Sentence], words: int) -> str:
+    """A lesson of about so many words: the moves of each position, then what is said there."""
+    places: dict[tuple[str, ...], list[str]] = defaultdict(list)
+    for sentence in sentences:
+        if sentence.get("moves"):
+            places[tuple(sentence["moves"])].append(sentence["text"])
+    parts: list[str] = []
+    written = 0
+    for moves, texts in places.items():
+        line = " ".join(
+            (f"{i // 2 + 1}." if i % 2 == 0 else "") + san for i, san in enumerate(moves)
+        )
+        parts.append(f"## Part {len(parts) + 1}\n\n{line}\n\n{' '.join(texts)}\n")
+        written += sum(len(text.split()) for text in texts)
+        if written >= words:
+            break
+    return "# Sentences\n\n" + "\n".join(parts)
+
+
+def speed(sentences: list[Sentence]) -> None:
+    """Prints how long the statements of a 2,000-word lesson take, beside following it."""
+    from linewright.lesson import follow
+    from linewright.script import parse
+    from linewright.source import Source
+    from linewright.statements_of_lesson import judge_lesson
+
+    text = lesson_of(sentences, 2000)
+    took = {}
+    for name in ("first", "again", "once more"):
+        start = time.process_time()
+        lesson = follow(parse(Source("lesson.md", text)))
+        followed = time.process_time()
+        verdicts = judge_lesson(lesson)
+        took[name] = (followed - start, time.process_time() - followed)
+    words = len(text.split())
+    for name, (follow_s, judge_s) in took.items():
+        print(
+            f"lesson of {words} words, {name}: {len(verdicts)} statements judged in {judge_s:.2f} s"
+            f" of CPU, {judge_s / follow_s:.1f} times what following it takes"
+        )
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("name", nargs="?", default="develop")
     parser.add_argument("--show", action="store_true")
     parser.add_argument("--file", type=Path, help="score this file instead")
     parser.add_argument("--prose", type=Path, help="and this prose")
+    parser.add_argument("--speed", action="store_true", help="time a lesson's statements only")
     given = parser.parse_args()
     path = given.file or FOLDER / f"{given.name}.jsonl"
     sentences = [json.loads(row) for row in path.read_text("utf-8").splitlines() if row]
+    if given.speed:
+        speed(sentences)
+        return
     report(sentences, given.show)
     ordinary = given.prose or FOLDER / f"prose_{given.name}.txt"
     if ordinary.exists() and (given.file is None or given.prose):
