@@ -7,6 +7,7 @@ on, moves in one spelling, and the diagrams a reader needs who has nothing but t
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -176,11 +177,14 @@ class Reading:
 
     @property
     def title(self) -> str:
-        """The lesson's title, the first heading where the front matter has none."""
-        if self.lesson.front.title:
-            return self.lesson.front.title
-        first = next((part.title for part in self.lesson.parts if part.title), "")
-        return first or "Untitled lesson"
+        """The lesson's title."""
+        return title_of(self.lesson)
+
+
+def title_of(lesson: Lesson) -> str:
+    """A lesson's title, the first heading where the front matter has none."""
+    first = next((part.title for part in lesson.parts if part.title), "")
+    return lesson.front.title or first or "Untitled lesson"
 
 
 def set_out(lesson: Lesson) -> Reading:
@@ -415,9 +419,10 @@ MOST_MARKS = 7
 def _with_diagrams(lesson: Lesson, blocks: Sequence[SetBlock]) -> Iterator[SetBlock]:
     """The blocks with diagrams: every imagined board, every board with marks, and the key
     position of each part, none twice in a part."""
+    boards = _Boards(lesson)
     for part in _parts(lesson):
         inside = [p for p in blocks if p.span.start in part.span]
-        yield from _Part(lesson, part, inside).blocks()
+        yield from _Part(boards, part, inside).blocks()
 
 
 def _parts(lesson: Lesson) -> list[Part]:
@@ -431,11 +436,25 @@ _KEPT_TOGETHER = frozenset({BlockKind.ITEM, BlockKind.QUOTE})
 """A diagram nobody asked for waits for the end of a list or a box."""
 
 
+class _Boards:
+    """The boards of a lesson by place and by position, found without looking through all."""
+
+    def __init__(self, lesson: Lesson) -> None:
+        self.lesson = lesson
+        self.starts = [step.span.start for step in lesson.steps]
+        self.imagined = {s.fen: s.imagined for s in reversed(lesson.steps) if s.imagined}
+
+    def steps_in(self, span: Span) -> tuple[Step, ...]:
+        first = bisect_left(self.starts, span.start)
+        return self.lesson.steps[first : bisect_left(self.starts, span.end, first)]
+
+
 class _Part:
     """The diagrams of one part."""
 
-    def __init__(self, lesson: Lesson, part: Part, blocks: list[SetBlock]) -> None:
-        self.lesson = lesson
+    def __init__(self, boards: _Boards, part: Part, blocks: list[SetBlock]) -> None:
+        self.boards = boards
+        self.lesson = lesson = boards.lesson
         self.part = part
         self.inside = blocks
         self.marks = [m for m in lesson.marks if m.span.start in part.span]
@@ -468,13 +487,10 @@ class _Part:
         if any(mark.fen == self.key for mark in self.marks):
             return None
         for k in range(len(self.inside) - 1, -1, -1):
-            steps = self.steps_in(self.inside[k])
+            steps = self.boards.steps_in(self.inside[k].span)
             if any(step.fen == self.key and step.change is Change.MOVE for step in steps):
                 return k
         return None
-
-    def steps_in(self, block: SetBlock) -> list[Step]:
-        return [step for step in self.lesson.steps if step.span.start in block.span]
 
     def drawn(self, plate: Plate) -> Plate:
         """A board asked for, with the marks of its part that belong on it."""
@@ -486,7 +502,7 @@ class _Part:
     def needed(self, block: SetBlock) -> Iterator[Diagram]:
         """Diagrams for marks and imagined boards of a block that nothing else shows."""
         wanted = [m.fen for m in self.marks if m.span.start in block.span]
-        imagined = {s.fen: s.imagined for s in self.steps_in(block) if s.imagined}
+        imagined = {s.fen: s.imagined for s in self.boards.steps_in(block.span) if s.imagined}
         for fen in dict.fromkeys([*wanted, *imagined]):
             crowded = len(self.marks_on(fen)) > MOST_MARKS
             if fen in self.shown and not (crowded and fen in wanted):
@@ -501,7 +517,7 @@ class _Part:
 
     def board(self, fen: str, marks: tuple[Mark, ...]) -> Diagram:
         placed = next((m for m in self.marks if m.fen == fen), None)
-        imagined = next((s for s in self.lesson.steps if s.imagined and s.fen == fen), None)
+        imagined = self.boards.imagined.get(fen)
         if imagined:
             base = self.lesson.tree.nodes[imagined.base]
             where = f"after {spelt(base)}" if base.parent is not None else "from the start"
@@ -569,4 +585,5 @@ __all__ = [
     "plain",
     "set_out",
     "spelt",
+    "title_of",
 ]  # fmt: skip

@@ -26,7 +26,7 @@ from linewright.inline import Inline, Link, Move
 from linewright.lesson import Lesson
 from linewright.masthead import facts_line, opening_line
 from linewright.outputs import Artifact, Edition
-from linewright.reading import curled_text, set_out
+from linewright.reading import curled_text, title_of
 from linewright.script import BlockKind
 from linewright.source import Source, Span
 
@@ -51,7 +51,7 @@ def proof_html(edition: Edition) -> str:
         language=lesson.front.language or "en",
         css=Markup(_stylesheet()),
         shapes=Markup(shared_shapes()),
-        title=set_out(lesson).title,
+        title=title_of(lesson),
         file=lesson.script.source.name.replace("\\", "/").rsplit("/", 1)[-1],
         club=lesson.front.club,
         opening=opening_line(lesson),
