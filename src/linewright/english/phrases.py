@@ -10,7 +10,7 @@ dropped, negations and hedges are taken out and kept as marks, so that one patte
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
@@ -145,6 +145,19 @@ _SIDE_RUNS = {
     "the defending side": "", "the side that moved last": "last", "the player with white": "white",
     "the player with black": "black", "white player": "white", "black player": "black",
 }  # fmt: skip
+
+
+def _by_first(runs: Iterable[str]) -> dict[str, tuple[str, ...]]:
+    """The runs of words under the word they begin with, in their order."""
+    found: dict[str, tuple[str, ...]] = {}
+    for run in runs:
+        first = run.split()[0]
+        found[first] = (*found.get(first, ()), run)
+    return found
+
+
+_DROPPED_BY_FIRST, _HEDGE_BY_FIRST = _by_first(_DROPPED_RUNS), _by_first(_HEDGE_RUNS)
+_NOT_BY_FIRST, _SIDE_BY_FIRST = _by_first(_NOT_RUNS), _by_first(_SIDE_RUNS)
 _BOTH = set("sides players colours colors camps armies".split())
 _ONE_SIDE = set("side player colour color".split())
 _ORDINALS = {w: i for i, w in enumerate(
@@ -226,9 +239,12 @@ class _Gatherer:
 
     def _says(self, at: int, words: str) -> int:
         """How many items the words take at a place, 0 where they do not stand there."""
-        parts = words.split()
-        if all(self._text(at + i) == part for i, part in enumerate(parts)):
-            return len(parts)
+        first, _, rest = words.partition(" ")
+        if self._text(at) != first:
+            return 0
+        parts = rest.split()
+        if all(self._text(at + i) == part for i, part in enumerate(parts, 1)):
+            return len(parts) + 1
         return 0
 
     def _made(self, at: int, length: int, phrase: Phrase) -> tuple[list[Item], int]:
@@ -242,13 +258,13 @@ class _Gatherer:
     def _runs(self, at: int) -> tuple[list[Item], int] | None:
         """Adverbs dropped; negations and hedges marked."""
         aux = 1 if self._text(at) in {"does", "do"} else 0
-        for run in _NOT_RUNS:
+        for run in _NOT_BY_FIRST.get(self._text(at + aux), ()):
             if length := self._says(at + aux, run):
                 return self._mark(at, length + aux, "<not>")
-        for run in _HEDGE_RUNS:
+        for run in _HEDGE_BY_FIRST.get(self._text(at), ()):
             if length := self._says(at, run):
                 return self._mark(at, length, "<hedge>")
-        for run in _DROPPED_RUNS:
+        for run in _DROPPED_BY_FIRST.get(self._text(at), ()):
             if length := self._says(at, run):
                 if run == "on move" and self._text(at - 1) in {"is", "be"}:
                     return None
@@ -468,7 +484,8 @@ class _Gatherer:
         return self._made(at, length, phrase)
 
     def _side_at(self, at: int) -> tuple[Phrase, int] | None:
-        for run, who in _SIDE_RUNS.items():
+        for run in _SIDE_BY_FIRST.get(self._text(at), ()):
+            who = _SIDE_RUNS[run]
             if (length := self._says(at, run)) and who:
                 if run.endswith(" pieces") and self._text(at - 1) not in {"with", "has"}:
                     continue
