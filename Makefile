@@ -45,7 +45,7 @@ bench: $(VENV)/.tested
 
 snapshots: $(VENV)/.tested
 	$(BIN)/python docs/generate.py
-	LINEWRIGHT_SNAPSHOTS=write $(BIN)/python -m pytest -q -m "not slow" tests/test_examples.py
+	LINEWRIGHT_SNAPSHOTS=write $(BIN)/python -m pytest -q -m "not slow" tests/test_examples.py tests/test_drawing.py
 
 docs: $(VENV)/.tested
 	$(BIN)/python docs/generate.py

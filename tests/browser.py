@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import os
-import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
 import pytest
 
-NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+from .need_browser import NAMES
+from .need_browser import browser as on_path
 
 
 def chromium_path() -> str:
     """The browser's path; skips the test where there is none, fails it where CI is set."""
-    found = next((path for name in NAMES if (path := shutil.which(name))), "")
+    found = on_path() or ""
     if not found and os.environ.get("CI"):
         pytest.fail(f"no browser: install the package chromium (looked for {', '.join(NAMES)})")
     if not found:

@@ -76,7 +76,7 @@ BOARDS = {
 def test_board_is_drawn_as_stored(name: str) -> None:
     stored = HERE / "drawing" / f"{name}.svg"
     text = BOARDS[name].replace("><", ">\n<") + "\n"
-    if os.environ.get("UPDATE_SNAPSHOTS"):
+    if os.environ.get("LINEWRIGHT_SNAPSHOTS") == "write":
         stored.write_text(text)
     assert text == stored.read_text()
 
