@@ -55,6 +55,9 @@ def asked(sentences: list[Sentence]) -> tuple[list[Sentence], float]:
     answers = [json.loads(line) for line in done.stdout.splitlines() if line.startswith("{")]
     if len(answers) != len(sentences):
         sys.exit(f"{len(answers)} answers for {len(sentences)} sentences\n{done.stderr[-2000:]}")
+    faults = Counter(answer["error"] for answer in answers if answer.get("error"))
+    for fault, times in faults.most_common(3):
+        print(f"{times} answers with a fault such as: {fault}")
     return answers, seconds
 
 
