@@ -34,6 +34,7 @@ from linewright.source import Span
 if TYPE_CHECKING:
     from linewright.statements import Family, Link, Verdict
 
+_NUMBER = f"N[\ue000-\uf8ff]"
 _KINDS = set(LETTERS.values())
 _M = "[\ue000-\uf8ff]"
 _STARTS = re.compile(
@@ -54,7 +55,9 @@ _PREFIX = re.compile(
     r"drawback|upshot|key point|key fact|downside|upside) is(?: that)?|"
     r"it is (?:clear|obvious|true|important|worth noting|plain|easy to see|no accident)(?: that)?|"
     r"(?:this|that|which) (?:means|shows)(?: that)?|the \w+ \w+ is that|given|at least|in all|"
-    r"all in all|in sum|in total|as for material|material wise|objectively|structurally) ?"
+    r"all in all|in sum|in total|at (?:club|master|our|this|that|the|your|any|amateur|top|higher|lower|every) level|"
+    r"in (?:our club|practice|the collection|our games|my games|club games|tournament games|recent years|master games|"
+    r"the meantime|other words|plain words|plain english)|on our level|among \\w+ players|as for material|material wise|objectively|structurally) ?"
     r"(?:, )?)+"
 )
 _AFTER = re.compile(
@@ -104,12 +107,13 @@ class _Match:
 class _Start:
     """A place in a form where a clause may begin, with the board it is about.
 
-    `lead` is put before the rest of the clause (a subject carried over from the clause before).
+    `turned` where "it is not true that" stands before it.
     """
 
     at: int
     lead: str = ""
     joint: str = ""
+    turned: bool = False
 
 
 def find(
@@ -206,7 +210,11 @@ class _Reader:
                     leads.append(f"{lead} ")
                 elif lead and verb and start.joint != ",":
                     leads.append(f"{lead} {verb} ")
-            best = self._at_start(form, sentence, begins, leads, shifts, patterns)
+            gap = re.match(rf"(S{_M}) (?=the |a |an |{_NUMBER}|no )", form.text[begins[-1] :])
+            if gap and verb and subject != gap[1]:
+                begins.append(begins[-1] + gap.end())
+                leads = ["", f"{gap[1]} {verb} "]
+            best = self._at_start(form, sentence, begins, leads, shifts, patterns, start.turned)
             if best:
                 yield best[0]
                 taken = best[1]
@@ -224,6 +232,10 @@ class _Reader:
             joint = match[0].strip()
             if joint == "that":
                 before = re.split(r"[,;:.] ", form.text[: match.start()])[-1]
+                denied = _denied(form, before, match.start())
+                if denied is not None:
+                    starts.append(_Start(match.end(), joint=joint, turned=denied))
+                    continue
                 if _DOUBT.search(before) or _negated(
                     form, match.start() - len(before), match.start()
                 ):
@@ -255,6 +267,7 @@ class _Reader:
         leads: Sequence[str],
         shifts: Sequence[chess.Board | str],
         patterns: Sequence[_Listed],
+        turned: bool = False,
     ) -> tuple[_Match, int, re.Match[str]] | None:
         candidates = []
         for begin in dict.fromkeys(begins):
@@ -273,7 +286,7 @@ class _Reader:
         candidates.sort(key=lambda c: (c[0] if not c[4] else c[0] + c[5], c[1]), reverse=True)
         for end, _, listed, match, lead, begin in candidates:
             stop = end + begin if lead else end
-            made = self._judged(form, listed, match, begin, stop, shifts, lead)
+            made = self._judged(form, listed, match, begin, stop, shifts, turned)
             if made:
                 return made, stop, match
         return None
@@ -296,7 +309,7 @@ class _Reader:
                     continue
                 if _negated(form, match.start() - 6, match.end()) or _FUTURE.search(before):
                     continue
-                made = self._judged(form, listed, match, match.start(), match.end(), [], "")
+                made = self._judged(form, listed, match, match.start(), match.end(), [], False)
                 if made:
                     yield made
 
@@ -310,7 +323,7 @@ class _Reader:
         begin: int,
         stop: int,
         shifts: Sequence[chess.Board | str],
-        lead: str,
+        turned: bool,
     ) -> _Match | None:
         start, end = _offset(form, begin), _end_offset(form, stop)
         place = self.at(end - 1) or self.at(start)
@@ -332,7 +345,7 @@ class _Reader:
         choices = choices_of(phrases, place, memory)
         if choices is None:
             return None
-        negated = _negated(form, begin, stop) ^ listed.pattern.against
+        negated = _negated(form, begin, stop) ^ listed.pattern.against ^ turned
         said = Said(
             place,
             {},
@@ -341,6 +354,7 @@ class _Reader:
             negated,
             any(begin <= h <= stop for h in form.hedged),
             self.text[start:end],
+            listed.pattern.telling_not,
         )
         fact = decide(listed.pattern.judge, said, choices)
         if fact is None:
@@ -530,6 +544,19 @@ def _before(form: Form, at: int) -> str:
     """The last phrase before a place that can be a subject."""
     found = re.findall(rf"[SPM]{_M}", form.text[:at])
     return found[-1] if found else ""
+
+
+def _denied(form: Form, before: str, end: int) -> bool | None:
+    """Whether "it is (not) true that" stands there, and if so whether it denies."""
+    match = re.search(
+        r"\bit is (?:quite |simply )?(true|the case|correct|right|a fact|false|wrong|untrue)"
+        r"(?: to say)? ?$",
+        before,
+    )
+    if not match:
+        return None
+    wrong = match[1] in {"false", "wrong", "untrue"}
+    return wrong ^ _negated(form, end - len(match[0]), end)
 
 
 def _subject_of(

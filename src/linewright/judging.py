@@ -113,7 +113,7 @@ class Said:
 
     `place` is the board; `values` has one meaning for each phrase of the pattern; `words` the
     text of the pattern's other named groups; `negated` and `hedged` how it was said; `original`
-    the words as they were written.
+    the words as they were written; `telling_not` is the pattern's.
     """
 
     place: Place
@@ -123,6 +123,7 @@ class Said:
     negated: bool = False
     hedged: bool = False
     original: str = ""
+    telling_not: bool = False
 
     @property
     def board(self) -> chess.Board:
@@ -175,7 +176,8 @@ class Pattern:
     ``{rank}``, ``{diagonal}`` and ``{whose}`` (each also with a digit: ``{side2}``) stand for
     phrases, and names of `MACROS` for common words. `against` is true where the words assert the
     opposite of what the judge tells ("has lost the right"). `noun` patterns may stand anywhere in
-    a sentence ("the doubled c-pawns"); `usual` ones speak of what is usually played.
+    a sentence ("the doubled c-pawns"); `usual` ones speak of what is usually played; where `not`
+    is the telling part (`telling_not`), "the knight cannot move" means the one that cannot.
     """
 
     template: str
@@ -183,6 +185,7 @@ class Pattern:
     against: bool = False
     noun: bool = False
     usual: bool = False
+    telling_not: bool = False
 
     @property
     def full(self) -> bool:
@@ -191,7 +194,7 @@ class Pattern:
 
 
 MACROS = {
-    "be": r"(?:is|are|am|be|remains?|stays?|looks?|stands?|has been|have been|gets?|seems?|being)",
+    "be": r"(?:is|are|am|be|remains?|stays?|looks?|stands?|sits?|lies|has been|have been|gets?|seems?|being)",
     "have": r"(?:has got|have got|has|have|had got|owns?|possess(?:es)?|holds?|keeps?|enjoys?|"
     r"retains?|is left with|are left with|ends? up with|comes? out with|gets?|boasts?|is with|"
     r"has kept|have kept|has retained|have retained|having|has obtained|have obtained|obtains?|"
@@ -263,13 +266,17 @@ class Memory:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """The values a phrase may have. With `unsure`, one of them is meant, likeliest first."""
+    """The values a phrase may have. With `unsure`, one of them is meant, likeliest first.
+
+    With `count` ("by two pawns") so many of them must fit.
+    """
 
     values: tuple[Any, ...]
     mode: Mode = Mode.ONE
     unsure: bool = False
     question: str = ""
     missing: str = ""
+    count: int = 0
 
 
 def side_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
@@ -327,6 +334,8 @@ def piece_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
         return Choice(found, phrase.mode)
     if phrase.plural:
         bare = not phrase.determiner and not phrase.squares
+        if bare and phrase.number:
+            return Choice(found, Mode.ANY, count=phrase.number)
         return Choice(found, Mode.ANY if bare else Mode.ALL)
     if len(found) == 1:
         return Choice(found)
@@ -648,14 +657,16 @@ def _over(
         return None
     if len(choice.values) == 1 and choice.mode in {Mode.ONE, Mode.ALL, Mode.ANY}:
         return facts[0]
-    return _joined(facts, choice, said.negated)
+    return _joined(facts, choice, said.negated, said.telling_not)
 
 
-def _joined(facts: Sequence[Fact], choice: Choice, negated: bool) -> Fact:
+def _joined(facts: Sequence[Fact], choice: Choice, negated: bool, telling_not: bool) -> Fact:
     true = [f for f in facts if f.true]
     false = [f for f in facts if f.true is False]
+    if choice.count:
+        return replace(_together(true or facts[:2]), true=len(true) == choice.count)
     if choice.unsure:
-        return _meant(facts, true, false, choice, negated)
+        return _meant(facts, true, false, choice, negated, telling_not)
     if choice.mode is Mode.ALL or choice.mode is Mode.ONE:
         if false:
             return false[0]
@@ -675,6 +686,7 @@ def _meant(
     false: Sequence[Fact],
     choice: Choice,
     negated: bool,
+    telling_not: bool,
 ) -> Fact:
     """One of several is meant: agreed by all, or the only one that fits, or a question."""
     if not true or not false:
@@ -683,6 +695,8 @@ def _meant(
         return Fact(None, choice.question)
     if not negated:
         return true[0]
+    if telling_not:
+        return false[0]
     return Fact(None, choice.question)
 
 

@@ -154,6 +154,11 @@ _PLAIN = _listed("""
 """)
 """Words that make a name only together with others, or with a capital letter."""
 
+_PLACES = _listed("""
+    english french italian russian spanish dutch german polish berlin london moscow vienna indian
+""")
+"""Names of lands and towns among the plain words."""
+
 _MEN = _listed("""
     king queen rook bishop knight pawn knights pawns bishops rooks kings queens black white move
     moves position check mate side castle castled castles exchange attack open closed
@@ -288,9 +293,15 @@ def _inherited(rows: Sequence[Row]) -> list[str]:
 
 @dataclass(frozen=True, slots=True)
 class _Index:
-    """Words of names, and the rows each leads to (its own words and those of the rows above)."""
+    """Words of names, and the rows each leads to (its own words and those of the rows above).
+
+    `exact` has the rows by all the words of a name, and by those of its last part alone; `turned`
+    the words of a row's own name that make it the opposite of another name ("anti", "reversed").
+    """
 
     rows: dict[str, frozenset[str]]
+    exact: dict[frozenset[str], frozenset[str]]
+    turned: dict[str, frozenset[str]]
     sounds: dict[str, str]
     words: tuple[str, ...]
 
@@ -314,11 +325,19 @@ def _index() -> _Index:
     catalog = _catalog()
     own: dict[str, set[str]] = {}
     full: dict[str, frozenset[str]] = {}
+    exact: dict[frozenset[str], set[str]] = {}
+    turned: dict[str, frozenset[str]] = {}
     for row in sorted((r for r in catalog._rows if not r.is_class_root), key=lambda r: r.ocn1):
         names = [n for n in (row.canonical_name, *row.aliases) if "move-order" not in n]
         said = {w for name in names for w in _words(_LABEL.sub(" ", name))}
         corrected = corrections().get(_key_of(row), ("", "", ""))[1]
         said |= set(_words(corrected))
+        for name in (*(n for n in names if not _LABEL.search(n)), *_usual_names(row), corrected):
+            for part in (name, re.split(r"[,:] ", name)[-1]):
+                told = frozenset(_words(part))
+                for words in (told, told - {"gambit", "attack"}):
+                    exact.setdefault(words, set()).add(row.ocn1)
+        turned[row.ocn1] = frozenset(said & {"anti", "reversed", "pseudo", "anglo", "declined"})
         full[row.ocn1] = frozenset(said) | full.get(row.parent or "", frozenset())
         for word in full[row.ocn1]:
             own.setdefault(word, set()).add(row.ocn1)
@@ -326,7 +345,9 @@ def _index() -> _Index:
     for word in own:
         if len(word) > 3 and word not in _PLAIN:
             sounds.setdefault(jellyfish.metaphone(word), word)
-    return _Index({w: frozenset(r) for w, r in own.items()}, sounds, tuple(own))
+    by_name = {words: frozenset(rows) for words, rows in exact.items() if words}
+    by_word = {w: frozenset(r) for w, r in own.items()}
+    return _Index(by_word, by_name, turned, sounds, tuple(own))
 
 
 def _key_of(row: Row) -> str:
@@ -355,21 +376,26 @@ def _known(word: str) -> tuple[str, bool]:
     return (near[0], False) if near and len(near[0]) > 4 and near[0] not in _PLAIN else ("", False)
 
 
-def rows_meant(name: str) -> frozenset[str]:
+def rows_meant(name: str, wide: bool = False) -> frozenset[str]:
     """The catalogue's places a spoken name leads to: the nearest to the start of each branch.
 
-    Empty if no opening has that name. The keys are the catalogue's own and are never shown.
+    Empty if no opening has that name. Rows of exactly that name come alone, unless the search is
+    `wide`: then all whose names have these words. The keys are the catalogue's own, never shown.
     """
     wanted = _words(name)
     if not wanted:
         return frozenset()
+    index = _index()
+    meant = [
+        p for w in wanted for p in _ABBREVIATED.get(_known(w)[0], _known(w)[0]).split() or [""]
+    ]
+    if not wide and (rows := index.exact.get(frozenset(meant))):
+        return rows
     found: frozenset[str] | None = None
-    for word in wanted:
-        meant, _ = _known(word)
-        for part in _ABBREVIATED.get(meant, meant).split() or [""]:
-            rows = _index().rows.get(part, frozenset())
-            found = rows if found is None else found & rows
-    found = found or frozenset()
+    for part in meant:
+        rows = index.rows.get(part, frozenset())
+        found = rows if found is None else found & rows
+    found = frozenset(k for k in found or () if not index.turned.get(k, frozenset()) - set(meant))
     return frozenset(k for k in found if (_catalog().by_slug(k).parent or "") not in found)
 
 
@@ -389,14 +415,16 @@ def belongs(name: str, line: Sequence[chess.Board | str]) -> Belonging:
     keys = [position(board) for board in line]
     passed = {row.ocn1 for key in keys for row in _rows_at(key)}
     above = {a.ocn1 for row in _rows_at(keys[-1]) for a in _catalog().parents(row.ocn1)}
-    named = {
-        word
-        for place in map(names_at, keys)
-        if place and place.exact
-        for each in (place.usual, *place.also)
-        for word in _words(each)
-    }
-    if meant & (passed | above) or set(_words(name)) <= named:
+    usual = [place.usual for place in map(names_at, keys) if place and place.exact]
+    named = {word for each in usual for word in _words(each)}
+    if (
+        meant & (passed | above)
+        or (not meant and set(_words(name)) <= named)
+        or (
+            usual
+            and set(_words(name)) <= set(_words(usual[-1])) | set(_words(usual[-1].split(",")[0]))
+        )
+    ):
         return Belonging("here", here)
     if not meant:
         return Belonging("unknown", here)
@@ -457,6 +485,18 @@ def _name_word(text: str, match: re.Match[str]) -> bool:
     return capital or (certain and known not in _PLAIN) or (certain and known in _PLAIN)
 
 
+def is_proper(meant: str) -> bool:
+    """Whether a name (in the catalogue's spelling) has a word that stands in no other talk.
+
+    >>> is_proper("berlin"), is_proper("four knight"), is_proper("quiet game")
+    (True, True, False)
+    """
+    words = set(meant.split())
+    if words - _PLAIN - _GENERIC or words & _PLACES:
+        return True
+    return bool(words & _MEN) and bool(words & {"two", "three", "four", "gambit"})
+
+
 def _name_in(text: str, run: Sequence[re.Match[str]]) -> Iterable[NameFound]:
     run = list(run)
     while run:
@@ -465,7 +505,9 @@ def _name_in(text: str, run: Sequence[re.Match[str]]) -> Iterable[NameFound]:
         rare = any(k and k not in _PLAIN for k, _ in known)
         capital = any(m[0][0].isupper() and _inside(text, m.start()) for m in run)
         told = {k for k, _ in known} - _MEN
-        kind = re.search(r"(?i)\b(?:gambit|opening|game|defen[cs]e|attack)\b", words)
+        kind = re.search(
+            r"(?i)\b(?:gambit|opening|game|defen[cs]e|attack|variation|system)\b", words
+        )
         if (rare or capital) and (told or kind) and rows_meant(words):
             span = Span(run[0].start(), run[-1].end())
             meant = " ".join(k for k, _ in known if k)

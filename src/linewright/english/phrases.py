@@ -104,15 +104,16 @@ PIECE_WORDS = {
     "pawn": "P", "pawns": "P", "piece": "QRBN", "pieces": "QRBN", "minor": "BN",
     "units": "KQRBNP", "unit": "KQRBNP", "men": "KQRBNP", "man": "KQRBNP",
 }  # fmt: skip
+_BE = set("is are be becomes become remains remain was were being".split())
 _DROPPED = set(
-    "now currently just really clearly obviously actually simply also even quite certainly "
+    "now currently just really clearly obviously actually simply also quite certainly "
     "definitely completely fully totally very indeed thus therefore however firmly directly "
     "immediately suddenly finally presently truly rather somewhat temporarily permanently "
     "undoubtedly surely naturally plainly evidently seriously badly nicely neatly "
     "comfortably easily safely then again instead conveniently incidentally unfortunately sadly "
     "luckily fortunately officially effectively literally technically strictly moreover "
     "furthermore hence meanwhile today anyway already too perfectly nonetheless nevertheless "
-    "already admittedly dangerously securely annoyingly painfully happily jointly".split()
+    "already admittedly anymore exactly precisely itself himself herself themselves straightaway dangerously securely annoyingly painfully happily jointly".split()
 )
 _DROPPED_RUNS = (
     "of course", "at the moment", "at present", "right now", "for now", "at this point", "in fact",
@@ -121,7 +122,7 @@ _DROPPED_RUNS = (
     "at this moment", "in effect", "to be precise", "strictly speaking", "without doubt",
     "without a doubt", "no doubt", "to be exact", "at last",
     "as you can see", "as we can see", "as you see", "you see", "here and now", "so far",
-    "any longer", "any more", "for example", "for instance", "in the diagram", "by the way",
+    "any longer", "any more", "right away", "straight away", "as it happens", "on his own", "for example", "for instance", "in the diagram", "by the way",
 )  # fmt: skip
 _HEDGES = set(
     "almost nearly virtually practically roughly approximately essentially basically".split()
@@ -281,6 +282,12 @@ class _Gatherer:
         if word == "still" or (word == "yet" and at and self._text(at - 1) not in {",", ""}):
             return self._mark(at, 1, "<still>")
         if word == "only" and self._only_counts(at):
+            return [], 1
+        if (
+            word == "even"
+            and self._text(at - 1) not in _BE
+            and self._text(at + 1) not in {"in", "on"}
+        ):
             return [], 1
         if word in _DROPPED or (word == "here" and self._text(at + 1) not in {"is", "are"}):
             return [], 1
@@ -504,8 +511,10 @@ class _Gatherer:
             return Phrase("side", 0, 0, who=word), 1
         if word in {"both", "each", "neither", "either", "no", "one"}:
             return self._several_sides(at, word, nxt)
-        if word in {"nobody"} or (word == "noone"):
+        if word in {"nobody", "noone"}:
             return Phrase("side", 0, 0, Mode.NONE, who="both"), 1
+        if word in {"somebody", "someone"}:
+            return Phrase("side", 0, 0, Mode.ANY, who="both"), 1
         if word in {"everybody", "everyone"}:
             return Phrase("side", 0, 0, Mode.ALL, who="both"), 1
         return self._pronoun(at, word)
@@ -594,7 +603,7 @@ class _Gatherer:
 
     def _it(self, at: int) -> tuple[list[Item], int] | None:
         word = self._text(at)
-        if word in {"it", "itself"}:
+        if word == "it":
             return self._made(at, 1, Phrase("piece", 0, 0, pieces="KQRBNP", determiner="it",
                                             squares=self._linked(at, 1)))  # fmt: skip
         if word in {"this", "that", "these", "those"} and (
@@ -648,7 +657,7 @@ class _Gatherer:
             return None
         if determiner in {"a", "an", ""} and not (who or quantified) and self._text(at - 1) in _BE:
             return None  # "is a passed pawn" tells what it is, not which
-        if not determiner and self._text(at - 1) in {"a", "an"}:
+        if not determiner and not who and self._text(at - 1) in {"a", "an"} | _ADJECTIVES:
             return None
         adjectives = tuple(w for w in (*words, *late, wing, late_wing) if w)
         if "heavy" in adjectives or "major" in adjectives:
@@ -789,7 +798,6 @@ class _Gatherer:
         return None
 
 
-_BE = set("is are be becomes become remains remain was were being".split())
 _SINGULAR_VERBS = set("is has attacks defends protects pins hits forks controls can covers".split())
 _VERBS_AFTER = _SINGULAR_VERBS | {"are", "have", "attack", "defend"}
 

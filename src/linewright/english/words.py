@@ -64,7 +64,7 @@ _IS_BEFORE = set(
     "unable able free ready threatening loose en isolated backward passed doubled hanging covered "
     "guarded blocked open closed half also already completely really mated stalemated checkmated "
     "short level equal caught overworked attacking defending pinning hitting forking double "
-    "safe mate check fine lost out".split()
+    "safe mate check fine lost out even level balanced worth won".split()
 )
 _NOUNS = set(
     "king queen rook bishop knight pawn kings queens rooks bishops knights pawns piece pieces "
@@ -95,7 +95,25 @@ def read_words(text: str) -> tuple[Token, ...]:
             found[-1] = replace(found[-1], hyphen=True)
         tokens.extend(found)
         at = end
-    return tuple(_settle_apostrophes(tokens))
+    return tuple(_join_numbers(_settle_apostrophes(tokens)))
+
+
+def _join_numbers(tokens: list[Token]) -> list[Token]:
+    """ "thirty-nine" as one number."""
+    out: list[Token] = []
+    for token in tokens:
+        last = out[-1] if out else None
+        if (
+            last
+            and last.text in {"twenty", "thirty", "forty"}
+            and token.kind == "number"
+            and 0 < (token.number or 0) < 10
+        ):
+            value = (last.number or 0) + (token.number or 0)
+            out[-1] = replace(last, end=token.end, number=value, hyphen=False)
+            continue
+        out.append(token)
+    return out
 
 
 def _token_at(text: str, at: int) -> tuple[list[Token], int]:
@@ -171,7 +189,8 @@ def _settle_apostrophes(tokens: list[Token]) -> list[Token]:
             out.append(token)
             continue
         after = [t.text for t in tokens[index + 1 : index + 4]]
-        verb = _verb_meant(out[-1].text if out else "", after)
+        lettered = any(t.hyphen for t in tokens[index + 1 : index + 2])
+        verb = _verb_meant(out[-1].text if out else "", after, lettered)
         if verb:
             out.append(Token(verb, token.start, token.end))
         else:
@@ -179,13 +198,13 @@ def _settle_apostrophes(tokens: list[Token]) -> list[Token]:
     return out
 
 
-def _verb_meant(before: str, after: list[str]) -> str:
+def _verb_meant(before: str, after: list[str], lettered: bool) -> str:
     first = after[0] if after else ""
     if first in _HAS_BEFORE and not _noun_soon(after[1:2]):
         return "has"
     if before in _SUBJECTS:
         return "is"
-    if first in {"a", "an", "the", "in", "not", "up", "on", "to", "no"}:
+    if first in {"a", "an", "the", "in", "not", "up", "on", "to", "no"} and not lettered:
         return "is"
     if first in _IS_BEFORE and not _noun_soon(after[1:3]):
         return "is"

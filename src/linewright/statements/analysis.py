@@ -23,6 +23,8 @@ and depth. Without one the answer is "cannot tell".
 
 from __future__ import annotations
 
+import re
+
 import chess
 
 from linewright import facts
@@ -97,8 +99,39 @@ def _asked(said: Said, question: str, beside: str = "") -> Fact:
     return found or Fact(None, f"the analyst cannot decide it{': ' + beside if beside else ''}")
 
 
+def can_win(said: Said) -> Fact | None:
+    """Whether a side can take something with profit."""
+    at = said.at("target")
+    colour = said.board.color_at(at)
+    if colour is None or colour == said.side():
+        return None
+    hit = facts.hanging_piece(said.board, at)
+    text = "can be taken with profit" if hit else "cannot be taken with profit"
+    return Fact(hit is not None, f"{piece_on(said.board, at)} {text}", names([at]))
+
+
+def mates_in(said: Said) -> Fact:
+    """Whether there is a mate in one; longer ones are a question for the analyst."""
+    colour = said.side() if "side" in said else said.board.turn
+    if said.number() == 1:
+        mates = facts.threatens_mate(said.board, colour)
+        asked = said.board.copy(stack=False)
+        asked.turn = colour
+        text = f"{asked.san(mates[0])} is mate" if mates else f"{named(colour)} has no mate in one"
+        return Fact(bool(mates), text, names(m.to_square for m in mates))
+    return _asked(said, "force")
+
+
+def _space(said: Said) -> Fact:
+    return Fact(None, "space is a matter of opinion")
+
+
 def advantage(said: Said) -> Fact:
-    """Who stands better: a question for the analyst."""
+    """Who stands better: a question for the analyst, unless the game is over."""
+    if said.board.is_stalemate() or said.board.is_insufficient_material():
+        drawn = re.search(r"drawn|draw|equal|level", said.original) is not None
+        why = "it is stalemate" if said.board.is_stalemate() else "nobody has enough to give mate"
+        return Fact(drawn, f"{why}: a draw")
     return _asked(said, "advantage")
 
 
@@ -157,6 +190,13 @@ PATTERNS = (
         r"{side} {have} (?:a |any |an immediate |the )?(?:real |direct |immediate )*threats?(?! (?:of|to))",
         threatens_anything,
     ),
+    Pattern(r"{side} (?:can|could) (?:win|take|capture|grab|pick up|snatch) {target}", can_win),
+    Pattern(
+        r"{side} (?:mates|can mate|can give mate|can deliver mate|gives mate|has a mate|has mate|is mating|could mate) in {number}",
+        mates_in,
+    ),
+    Pattern(r"there is (?:a )?mate in {number}", mates_in),
+    Pattern(r"{side} {have} (?:more|less|extra) (?:space|room)", _space),
     Pattern(rf"{{side}} (?:{{be}}|stands?|has been) {_WORSE}", advantage),
     Pattern(
         r"{side} {have} (?:a |an |the |some )?(?:clear |slight |small |big |large |decisive |winning |huge |considerable |tiny |"
@@ -181,9 +221,10 @@ PATTERNS = (
         r"dubious|winning|losing|refuted|a bad move|inaccurate|an inaccuracy|the strongest|too slow|necessary)",
         soundness,
     ),
+    Pattern(r"{move} (?:works|fails|does the trick|is out of the question|does work)", soundness),
     Pattern(
-        r"(?:{side}|{move}) (?:wins|loses|win|lose|is winning|is losing) (?:a|an|the|{number}|material|back the|at least a) ?(?:pawns?|piece|knight|"
-        r"bishop|rook|queen|exchange|pieces|game)?(?: by force| on the spot| at once| in all lines| immediately)?",
+        r"(?:{side}|{move}) (?:wins|loses|win|lose|is winning|is losing|regains|always gets|gets|recovers) (?:a|an|the|{number}|material|back the|at least a) ?(?:pawns?|piece|knight|"
+        r"bishop|rook|queen|exchange|pieces|game)?(?: back)?(?: by force| on the spot| at once| in all lines| immediately)?",
         force,
     ),
     Pattern(
@@ -195,7 +236,6 @@ PATTERNS = (
         r"(?:there is|{side} {have}) (?:a )?(?:forced (?:mate|win|draw|line)|mate in {number})",
         force,
     ),
-    Pattern(r"{side} (?:mates|mate|gives mate|can mate|has a mate) in {number}", force),
     Pattern(
         r"{piece} (?:{be}|becomes) (?:stronger|better|worse|weaker|more active|more valuable|superior|inferior|badly placed|well placed|"
         r"strong|weak|active|passive|useless|poor|excellent|good|powerful|dangerous|misplaced|a monster|a problem)",

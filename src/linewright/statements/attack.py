@@ -32,6 +32,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import replace
+from dataclasses import replace
 
 import chess
 
@@ -437,6 +439,74 @@ def more_attackers(said: Said) -> Fact | None:
     )
 
 
+def _swapped(said: Said) -> Said:
+    values = {**said.values, "piece": said.values["piece2"], "piece2": said.values["piece"]}
+    return replace(said, values=values)
+
+
+def blocks(said: Said) -> Fact | None:
+    """Whether a piece stands in the way of another: before a pawn, or on a line piece's line."""
+    at, other = said.at("piece"), said.at("piece2")
+    piece = said.board.piece_at(other)
+    if piece is None or at == other:
+        return None
+    if piece.piece_type == chess.PAWN:
+        true = at == other + (8 if piece.color else -8)
+    else:
+        empty = chess.Board(None)
+        empty.set_piece_at(other, piece)
+        true = at in empty.attacks(other) and at in said.board.attacks(other)
+    return Fact(
+        true,
+        f"{piece_on(said.board, at)} {'is' if true else 'is not'} in the way of "
+        f"{piece_on(said.board, other)}",
+        names((at, other)),
+    )
+
+
+def in_front(said: Said) -> Fact | None:
+    """Whether a piece stands on the same file ahead of a pawn or piece."""
+    at, other = said.at("piece"), said.at("piece2")
+    colour = said.board.color_at(other)
+    if colour is None or at == other:
+        return None
+    true = chess.square_file(at) == chess.square_file(other) and (
+        (chess.square_rank(at) > chess.square_rank(other)) == colour
+    )
+    return Fact(
+        true, f"{piece_on(said.board, at)}, {piece_on(said.board, other)}", names((at, other))
+    )
+
+
+def takes_away(said: Said) -> Fact | None:
+    """Whether a piece covers a square that another could otherwise use."""
+    at, other, where = said.at("piece"), said.at("piece2"), said.at("square")
+    if said.board.color_at(at) in {None, said.board.color_at(other)}:
+        return None
+    true = facts.attacks(said.board, at, where) and facts.attacks(said.board, other, where)
+    return Fact(
+        true,
+        f"{piece_on(said.board, at)} "
+        f"{'covers' if facts.attacks(said.board, at, where) else 'does not cover'} "
+        f"{square(where)}",
+        names((at, other, where)),
+    )
+
+
+def stands_on(said: Said) -> Fact | None:
+    """Whether a piece stands on a square."""
+    at, where = said.at("piece"), said.at("square")
+    piece = said.board.piece_at(where)
+    phrase = said.phrases["piece"]
+    if phrase.squares or said.board.piece_at(at) is None:
+        return None
+    colour = "White" if piece and piece.color else "Black"
+    text = (
+        f"{colour}'s {kind_and_square(said.board, where)}" if piece else f"{square(where)} is empty"
+    )
+    return Fact(at == where, text, names([where]))
+
+
 _HIT = (
     r"(?:attacked|hit|under attack|under fire|in danger|threatened|targeted|challenged|"
     r"assailed|assaulted|bombarded|in the firing line|being attacked|exposed to attack)"
@@ -473,7 +543,7 @@ PATTERNS = (
     ),
     Pattern(rf"{{piece}} {{be}} (?:attacking|hitting|eyeing|targeting) {{target}}", attacks),
     Pattern(
-        r"{piece} (?P<bears>bears? on|{be} (?:trained|focused) on|reaches|sees|{be} in contact with) "
+        r"{piece} (?P<bears>bears? on|{be} (?:trained|focused) on|(?:can )?(?:reach|reaches|see|sees)(?: as far as| all the way to| right through to)?|{be} in contact with) "
         r"{target}",
         attacks,
     ),
@@ -506,7 +576,7 @@ PATTERNS = (
         rf"{{target}} (?:has|have) {{number}} attackers?(?: and {{number2}} defenders?)?",
         hit_and_defended,
     ),
-    Pattern(rf"{{target}} {{be}} {_LOOSE}", undefended),
+    Pattern(rf"{{target}} {{be}} {_LOOSE}(?: by {{piece}})?", undefended),
     Pattern(r"{target} {be} (?:a )?(?:loose|undefended|unprotected) (?:piece|pawn)", undefended),
     Pattern(
         rf"{{target}} (?:lacks?|needs|is short of|misses) (?:a |any )?(?:defender|protection|"
@@ -571,5 +641,16 @@ PATTERNS = (
         r"square to go to|retreat|safe retreat|squares?)(?: left)?",
         trapped,
         against=True,
+    ),
+    Pattern(
+        r"{piece} (?:blocks|stands in the way of|is in the way of|obstructs|blockades|holds up|stops|shuts in|hems in) {piece2}",
+        blocks,
+    ),
+    Pattern(r"{piece} {be} blocked (?:in )?by {piece2}", lambda said: blocks(_swapped(said))),
+    Pattern(r"{piece} {be} in front of {piece2}", in_front),
+    Pattern(r"{piece} (?:takes|denies|deprives) {square} (?:away )?from {piece2}", takes_away),
+    Pattern(
+        r"{piece} (?:{be}|has (?:landed|settled|arrived|appeared)) (?:in the middle |in the cent(?:re|er) |firmly |proudly )?(?:on|at) {square}",
+        stands_on,
     ),
 )

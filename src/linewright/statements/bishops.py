@@ -194,6 +194,18 @@ def better(said: Said) -> Fact:
     return Fact(None, "which piece is better is a matter of opinion")
 
 
+def on_shade(said: Said) -> Fact | None:
+    """Whether a bishop stands on the colour named."""
+    at = said.at("piece")
+    if said.board.piece_type_at(at) != chess.BISHOP:
+        return None
+    return Fact(
+        facts.is_light(at) == _shade(said),
+        f"{piece_on(said.board, at)} is on a {'light' if facts.is_light(at) else 'dark'} square",
+        names([at]),
+    )
+
+
 _PAIR = r"(?:bishop pair|bishops pair|pair of bishops|both bishops|two bishops|advantage of the (?:bishop pair|two bishops))"
 _SHADED = r"(?P<shade>light|dark|white|black) squared? bishops?"
 PATTERNS = (
@@ -288,5 +300,18 @@ PATTERNS = (
         r"{piece} {be} (?:much |clearly |far |slightly )?(?:better|stronger|worse|weaker|superior) "
         r"(?:than|to) {piece2}",
         better,
+    ),
+    Pattern(
+        r"{piece} (?:has|have) (?:most|all) of {own} pawns on (?:the )?(?:other|opposite) colou?r",
+        is_good,
+    ),
+    Pattern(
+        r"{piece} (?:has|have) (?:most|all) of {own} pawns on (?:its|the same|its own|{own}) colou?r",
+        is_bad,
+    ),
+    Pattern(r"{side} (?:has|have) fianchettoed {piece}", is_fianchettoed),
+    Pattern(
+        r"{piece} (?:runs|moves|operates|travels|works|plays) on (?:the )?(?P<shade>light|dark|white|black) squares",
+        on_shade,
     ),
 )

@@ -26,6 +26,8 @@ moved. "Stuck in the middle" means that the king stands there and has no right t
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import chess
 
 from linewright import facts
@@ -133,6 +135,14 @@ def has_castled(said: Said) -> Fact:
     return Fact(done in _wings(said), f"{named(colour)} has castled {done}")
 
 
+def king_castled(said: Said) -> Fact | None:
+    """Whether a king has got to its place by castling."""
+    piece = said.board.piece_at(said.at("piece"))
+    if piece is None or piece.piece_type != chess.KING:
+        return None
+    return has_castled(replace(said, values={**said.values, "side": piece.color}))
+
+
 def only_castled(said: Said) -> Fact:
     """Whether one side has castled and the other has not."""
     colour = said.side()
@@ -221,7 +231,7 @@ PATTERNS = (
         has_both_rights,
     ),
     Pattern(
-        rf"{{side}} {_ABLE} castle{_WHERE}(?: (?:next move|next|at any moment|any time|whenever "
+        rf"{{side}} {_ABLE} castle{_WHERE}(?: (?:next move|(?:on|with) (?:{{own}}|the) next move|on the spot|out of trouble|out of danger|next|at any moment|any time|whenever "
         r"(?:he|she|they) (?:likes|wants|like|want)|legally|straight away))?",
         can_castle,
     ),
@@ -273,7 +283,15 @@ PATTERNS = (
         r"brought {det}king to safety by castling)",
         has_castled,
     ),
-    Pattern(rf"{{side}} castled{_WHERE}(?: on move {{number}})?", has_castled),
+    Pattern(
+        rf"{{side}} castled{_WHERE}(?: (?:on move {{number}}|long ago|a long time ago|early|at once|some moves ago|"
+        r"{number} moves ago))?",
+        has_castled,
+    ),
+    Pattern(rf"{{piece}} (?:(?:has|have|is|are) )?castled{_WHERE}", king_castled),
+    Pattern(
+        r"{piece} (?:lives|shelters|is tucked away) (?:safely )?(?:on|over on) {wing}", king_castled
+    ),
     Pattern(
         rf"{{side}} {{be}} (?:uncastled|yet to castle|still to castle)", has_castled, against=True
     ),
@@ -314,8 +332,6 @@ PATTERNS = (
 
 
 def _whose_right(said: Said) -> Fact:
-    from dataclasses import replace
-
     return has_right(replace(said, values={**said.values, "side": said.values["whose"]}))
 
 

@@ -219,6 +219,35 @@ def king_shield(said: Said) -> Fact | None:
     )
 
 
+def side_developed(said: Said) -> Fact | None:
+    """Whether a side has brought the piece named off its first square."""
+    if said.board.color_at(said.at("piece")) != said.side():
+        return None
+    return is_developed(said)
+
+
+def has_out(said: Said) -> Fact:
+    """Whether a side has at least one of a kind out."""
+    state = facts.development(said.board, said.side())
+    kinds = {"knight": {chess.KNIGHT}, "bishop": {chess.BISHOP}}.get(
+        said.word("kind"), {chess.KNIGHT, chess.BISHOP}
+    )
+    found = [s for s in state.out if said.board.piece_type_at(s) in kinds]
+    return Fact(bool(found), _state(said, said.side()), names(found))
+
+
+def shield_count(said: Said) -> Fact:
+    """Whether so many pawns stand in front of a king."""
+    colour = said.side("whose")
+    state = facts.king_safety(said.board, colour)
+    shield = state.shield if state else ()
+    return Fact(
+        len(shield) == said.number(),
+        f"in front of {named(colour)}'s king: {listed(names(shield))}",
+        names(shield),
+    )
+
+
 _OUT = r"(?:developed|brought out|got out|activated|deployed|moved out|mobili[sz]ed)"
 _KIND = r"(?P<kind>(?:minor )?pieces?|knights?|bishops?)"
 _MINOR = r"(?:(?:minor )?pieces|forces|army|development|men)"
@@ -312,5 +341,13 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:has|have) (?:lost )?(?:a |{number} )?pawns? (?:shield|in front of (?:it|him|her)|shelter|cover)",
         king_shield,
+    ),
+    Pattern(
+        r"{side} {have} (?:a|an|one) (?P<kind>knight|bishop|piece|minor piece) (?:out|developed|in play|in the game)",
+        lambda said: has_out(said),
+    ),
+    Pattern(rf"{{side}} (?:has|have) {_OUT} {{piece}}(?: (?:out|into play))?", side_developed),
+    Pattern(
+        r"{number} pawns (?:shelter|shield|protect|cover|guard|surround) {whose} king", shield_count
     ),
 )

@@ -325,6 +325,39 @@ def blocks(said: Said) -> Fact | None:
     )
 
 
+def controls_square(said: Said) -> Fact | None:
+    """Whether the moved piece bears on a square after the move."""
+    played = _played(said)
+    if played is None:
+        return None
+    source, target = played.move.to_square, said.at("target")
+    true = facts.attacks(played.after, source, target)
+    return Fact(
+        true,
+        f"after {played.san} {piece_on(played.after, source)} "
+        f"{'bears' if true else 'does not bear'} on {square(target)}",
+        names((source, target)),
+    )
+
+
+def hits_kind(said: Said) -> Fact | None:
+    """Whether the moved piece attacks an enemy piece of a kind."""
+    played = _played(said)
+    if played is None:
+        return None
+    kinds = {"pawn": {1}, "knight": {2}, "bishop": {3}, "rook": {4}, "queen": {5}}.get(
+        said.word("kind"), {2, 3, 4, 5}
+    )
+    hit = facts.effects(played.before, played.move).attacks
+    found = [s for s in hit if played.after.piece_type_at(s) in kinds]
+    text = listed(piece_on(played.after, s) for s in hit) if hit else "no enemy man"
+    return Fact(
+        bool(found),
+        f"after {played.san} {piece_on(played.after, played.move.to_square)} attacks {text}",
+        names((played.move.to_square, *found)),
+    )
+
+
 _HIT = (
     r"(?:attacks?|hits?|attacking|hitting|would attack|threatens to take|goes after|eyes|targets|"
     r"puts pressure on|puts the question to|asks a question of|kicks|harasses|chases|pressures|challenges)"
@@ -333,16 +366,19 @@ _DEF = (
     r"(?:defends?|protects?|guards?|covers?|supports?|defending|protecting|guarding|covering|supporting|"
     r"would defend|would protect|overprotects|shores up|props up)"
 )
-_THE = r"(?:(?:it|this move|that move|the move|the last move|this|that)(?: now)?)"
+_THE = (
+    r"(?:it|this move|that move|the move|the last move|this|that|{own} last move|(?:the|this|{own}) (?:(?:knight|bishop|rook|queen|"
+    r"pawn|king) 's )?(?:retreat|advance|capture|jump|recapture|check|pawn move|developing move|reply|sortie|leap|push))"
+)
 _STOP = (
     r"(?:stops|prevents|rules out|takes away|forestalls|hinders|puts a stop to|puts an end to|excludes|"
     r"avoids|would stop|would prevent|is played to stop|is meant to stop|guards against|deters|discourages)"
 )
 PATTERNS = (
     Pattern(rf"{{move}} (?:both )?{_HIT} {{target}}", hits),
-    Pattern(rf"{_THE} {_HIT} {{target}}", hits),
+    Pattern(_THE + rf" {_HIT} {{target}}", hits),
     Pattern(rf"{{move}} (?:both )?{_DEF} {{target}}", guards),
-    Pattern(rf"{_THE} {_DEF} {{target}}", guards),
+    Pattern(_THE + rf" {_DEF} {{target}}", guards),
     Pattern(
         r"(?:{move}|it|this move|that move|the move|the last move) (?:pins|would pin|puts a pin on|pinning) {piece}"
         r"(?: (?:to|against) {target})?",
@@ -367,11 +403,13 @@ PATTERNS = (
         allows_castling,
     ),
     Pattern(
-        rf"(?:{{move}}|{_THE}) {_STOP} (?:the move |white from playing |black from playing |any |ideas of )?{{move2}}",
+        r"(?:{move}|"
+        + _THE
+        + rf") {_STOP} (?:the move |white from playing |black from playing |any |ideas of )?{{move2}}",
         stops_move,
     ),
     Pattern(
-        r"(?:{move}|it|this|this move|the move|the last move) (?:gains|wins|gained) (?:a )?(?:tempo|time|a move)"
+        r"(?:{move}|" + _THE + r") (?:gains|wins|gained) (?:a )?(?:tempo|time|a move)"
         r"(?: (?:on|against|by attacking|by hitting|at the expense of) {target})?",
         gains_tempo,
     ),
@@ -437,5 +475,16 @@ PATTERNS = (
         r"{move} (?:is|would be) (?:illegal|impossible|not possible|not legal)",
         is_legal,
         against=True,
+    ),
+    Pattern(_THE + r" (?:controls|covers|takes control of|guards) {target}", controls_square),
+    Pattern(r"{move} (?:controls|covers|takes control of|guards) {target}", controls_square),
+    Pattern(
+        _THE
+        + r" (?:attacked|attacks|hits) (?:a|an|any) (?:enemy )?(?P<kind>piece|pawn|knight|bishop|rook|queen)",
+        hits_kind,
+    ),
+    Pattern(
+        r"{move} (?:attacked|attacks|hits) (?:a|an|any) (?:enemy )?(?P<kind>piece|pawn|knight|bishop|rook|queen)",
+        hits_kind,
     ),
 )

@@ -106,6 +106,24 @@ def in_square(said: Said) -> Fact | None:
     )
 
 
+def kind_v_kind(said: Said) -> Fact:
+    """Whether one side has just such a piece and the other just another."""
+    counts = [facts.count(said.board, c) for c in (chess.WHITE, chess.BLACK)]
+    shown = [(c.knights, c.bishops, c.rooks, c.queens) for c in counts]
+    one = {
+        "knight": (1, 0, 0, 0),
+        "bishop": (0, 1, 0, 0),
+        "rook": (0, 0, 1, 0),
+        "queen": (0, 0, 0, 1),
+        "two bishops": (0, 2, 0, 0),
+    }
+    wanted = {one[said.word("more")], one[said.word("less")]}
+    return Fact(
+        set(shown) == wanted and (len(wanted) == 2 or shown[0] == shown[1]),
+        facts.in_words(said.board),
+    )
+
+
 _KIND = r"(?P<kind>pawn|king and pawn|rook|queen|knight|bishop|minor piece|bishop against knight|queenless)"
 _WON = (
     r"(?P<result>won|winning|lost|losing|drawn|a draw|a dead draw|a win|hopeless|a theoretical draw|a theoretical win|"
@@ -118,6 +136,10 @@ PATTERNS = (
         kind,
     ),
     Pattern(rf"{{side}} {{have}} (?:reached )?(?:a )?(?:pure )?{_KIND} (?:ending|endgame)", kind),
+    Pattern(
+        r"it is (?P<more>bishop|knight|rook|queen|two bishops) (?:against|versus|v) (?P<less>bishop|knight|rook|queen)",
+        kind_v_kind,
+    ),
     Pattern(r"only (?:the )?kings and pawns (?:are left|remain|are on the board)", only_pawns),
     Pattern(r"(?:there are|we have) only (?:kings and pawns|pawns)(?: left)?", only_pawns),
     Pattern(
@@ -125,7 +147,7 @@ PATTERNS = (
         won,
     ),
     Pattern(
-        r"{side} (?P<result>wins|loses|draws|is winning|is lost in|is winning in|holds) (?:the|this) (?:king and )?pawn (?:ending|endgame)",
+        r"{side} (?P<result>wins|loses|draws|is winning|is lost in|is winning in|holds) (?:the|this) (?:king and )?(?:pawn )?(?:ending|endgame)",
         won,
     ),
     Pattern(r"{side} {have} the (?:direct |diagonal |(?P<far>distant) )?opposition", opposition),

@@ -49,7 +49,7 @@ _MOST = (
     r"(?:by far |still |easily )?(?:the )?(?:(?:second |third )?(?:commonest|most (?:common|popular|frequent|usual|played|frequently played|often "
     r"played)|main|usual|normal|standard|principal|popular|rarest|least common|common|rare)|favourite)"
 )
-_THING = r"(?:moves?|replies|reply|answers?|choices?|continuations?|responses?|line|option|lines|variation|one|recapture)"
+_THING = r"(?:moves?|replies|reply|answers?|choices?|continuations?|responses?|line|option|lines|variation|one|recapture|retreat|capture|defence|development|main line)(?: of .*)?"
 PATTERNS = (
     Pattern(
         rf"(?:{{move}}|it|this|this move) (?:is|remains|was) {_MOST} {_THING}(?: (?:here|at this level|by far|among \w+ \w+|for {{side}}))?",

@@ -278,6 +278,60 @@ def back_rank_weak(said: Said) -> Fact:
     )
 
 
+def piece_on_open(said: Said) -> Fact | None:
+    """Whether a piece stands on an open (or half-open for its side) file."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    state = facts.file_state(said.board, chess.square_file(at))
+    half = FileState.HALF_OPEN_FOR_WHITE if colour else FileState.HALF_OPEN_FOR_BLACK
+    wanted = FileState.OPEN if said.word("kind") == "open" else half
+    return Fact(
+        state is wanted,
+        f"{piece_on(said.board, at)}; {_state_text(said.board, chess.square_file(at))}",
+        names([at]),
+    )
+
+
+def any_kind(said: Said) -> Fact:
+    """Whether any file is open, half-open, or either, as said."""
+    states = [facts.file_state(said.board, f) for f in range(8)]
+    free = [f for f in range(8) if states[f] is FileState.OPEN]
+    half = [
+        f
+        for f in range(8)
+        if states[f] in {FileState.HALF_OPEN_FOR_WHITE, FileState.HALF_OPEN_FOR_BLACK}
+    ]
+    kind = said.word("kind")
+    found = free if kind == "open" else half if " or " not in kind else free + half
+    text = (
+        f"open: {listed('abcdefgh'[f] for f in free)}; "
+        f"half-open: {listed('abcdefgh'[f] for f in half)}"
+    )
+    return Fact(bool(found), text)
+
+
+def in_battery(said: Said) -> Fact | None:
+    """Whether a piece is part of a battery (on the line named)."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    found = [b for b in facts.batteries(said.board, colour) if at in b.pieces]
+    if "diagonal" in said:
+        line = _diagonal(said)
+        found = [b for b in found if b.line == "diagonal" and set(b.pieces) <= set(line)]
+    if "file" in said:
+        found = [b for b in found if b.line == "file" and chess.square_file(at) == said.file()]
+    text = (
+        " and ".join(piece_on(said.board, s) for s in found[0].pieces)
+        if found
+        else (f"{piece_on(said.board, at)} is in no battery")
+    )
+    return Fact(bool(found), text, names(found[0].pieces) if found else names([at]))
+
+
 _HALF = r"(?:half open|semi open|halfopen)"
 _ON = r"(?:on|along|down) (?:the )?(?:open |half open )?"
 _HOLD = (
@@ -359,4 +413,19 @@ PATTERNS = (
     ),
     Pattern(rf"(?:the|{{whose}}) {_HALF} {{file}}", is_half_open, noun=True),
     Pattern(r"the (?:only )?open {file}", is_open, noun=True),
+    Pattern(rf"{{whose}} (?:only )?{_HALF} files? (?:{{be}}) (?:the )?{{file}}", is_half_open),
+    Pattern(r"{piece} {be} on (?:an?|the) (?P<kind>open|half open|semi open) file", piece_on_open),
+    Pattern(
+        rf"(?:there are|we have|there is) (?:any |a )?(?P<kind>open or {_HALF}|{_HALF}) files?(?! on| for)",
+        any_kind,
+    ),
+    Pattern(
+        rf"(?:{{number}} |any |a single )?files? {{be}} (?P<kind>open or {_HALF}|open|{_HALF})",
+        any_kind,
+    ),
+    Pattern(r"there is (?:a |any )?pawns? on (?:the )?{diagonal}", diagonal_open, against=True),
+    Pattern(
+        r"{piece} (?:forms?|makes?|builds?) (?:a )?(?:powerful |strong |nasty |dangerous )?battery(?: (?:on|along) (?:the )?(?:{diagonal}|{file}))?",
+        in_battery,
+    ),
 )

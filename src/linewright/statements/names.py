@@ -39,17 +39,21 @@ def is_called(said: Said) -> Fact | None:
 
 
 def transposes(said: Said) -> Fact | None:
-    """Whether the position itself has the name said, or stands on a line of that name."""
-    return _judged(said, [said.board])
+    """Whether the line has the name said, by whatever order of moves."""
+    return _judged(said, past_boards(said.board))
 
 
 def _judged(said: Said, line: Sequence[chess.Board]) -> Fact | None:
     found = catalogue.find_names(said.original)
     if not found and _TOLD.search(said.original):
-        found = catalogue.find_names(_cased(said.word("name")))
+        found = tuple(
+            f
+            for f in catalogue.find_names(_cased(said.word("name")))
+            if catalogue.is_proper(f.meant)
+        )
     if not found:
         return None
-    name = max(found, key=lambda f: len(f.words)).words
+    name = " ".join(f.words for f in found)
     belonging = catalogue.belongs(name, line)
     here = catalogue.name_of_line(past_boards(said.board))
     what = f"the {here.usual} ({here.code})" if here else "a position without a name"
@@ -63,7 +67,7 @@ def _judged(said: Said, line: Sequence[chess.Board]) -> Fact | None:
     return Fact(False, f"the line is {what}", offer=offer)
 
 
-_TOLD = re.compile(r"\b(?:called|known as|named|transpos\w+|name is)\b")
+_TOLD = re.compile(r"\b(?:calls? (?:it|this)|called|known as|named|transpos\w+|name is)\b")
 
 
 def _cased(text: str) -> str:
@@ -73,12 +77,13 @@ def _cased(text: str) -> str:
 
 _THIS = (
     r"(?:it|this|that|which|the position|this position|the opening|this opening|the line|this line|this variation|the variation|the system|"
-    r"this system|the game|here it|what we have|we)"
+    r"this system|the game|here it|what {side} have(?: here| got)?|{own} (?:opening|defence|system|choice|set up|line|variation)|we)"
 )
 _NAME = r"(?:the |a |an |{own} )?(?P<name>[^\ue000-\uf8ff,;:.!?()]{4,60}?)(?: (?:opening|line|position|proper|territory))?"
 PATTERNS = (
     Pattern(
-        rf"{_THIS} (?:is|are in|are now in|becomes|has become|is called|is named|is known as|goes by the name of|is|have|was|turns into)"
+        _THIS
+        + rf" (?:is|are in|are now in|becomes|has become|is called|is named|is known as|goes by the name of|is|have|was|turns into)"
         rf"(?: commonly| generally| usually| also)? (?:known as |called |named )?{_NAME}(?=$| ?[,;:.!?()])",
         is_called,
     ),
@@ -90,9 +95,15 @@ PATTERNS = (
         rf"(?:{{side}} (?:plays|has played|chooses|has chosen|goes for|has gone for|opts for|defends with|answers with)) {_NAME}(?=$| ?[,;:.!?()])",
         is_called,
     ),
+    Pattern(rf"{{side}} calls? (?:it|this) {_NAME}(?=$| ?[,;:.!?()])", is_called),
+    Pattern(
+        rf"(?:people|players|everyone|most) calls? (?:it|this) {_NAME}(?=$| ?[,;:.!?()])", is_called
+    ),
     Pattern(rf"(?:known as|called|named|the so called) {_NAME}(?=$| ?[,;:.!?()])", is_called),
     Pattern(
-        rf"(?:{_THIS}|{{side}}) (?:transposes?|has transposed|have transposed|has just transposed|leads|comes down|is a transposition|boils down|"
+        r"(?:"
+        + _THIS
+        + rf"|{{side}}) (?:transposes?|has transposed|have transposed|has just transposed|leads|comes down|is a transposition|boils down|"
         rf"transposed|are transposing|reverts)(?: back)?(?: directly)? (?:to|into) {_NAME}(?=$| ?[,;:.!?()])",
         transposes,
     ),

@@ -455,6 +455,93 @@ def chain(said: Said) -> Fact:
     return Fact(true, f"{named(said.side('whose' if 'whose' in said else 'side'))}: {text}")
 
 
+def islands_against(said: Said) -> Fact:
+    """Whether one side has so many islands and the other so many."""
+    white, black = (len(facts.islands(said.board, c)) for c in (chess.WHITE, chess.BLACK))
+    wanted = {said.number("number"), said.number("number2")}
+    return Fact({white, black} == wanted, f"White has {several(white, 'island')}, Black {black}")
+
+
+def tension(said: Said) -> Fact:
+    """Whether the pawns on the squares named can take each other."""
+    squares = {chess.parse_square(s) for s in said.phrases["square"].squares}
+    pairs = [set(pair) for pair in facts.levers(said.board)]
+    text = "; ".join(" and ".join(names(sorted(p))) for p in pairs) or "none"
+    return Fact(squares in pairs, f"pawns that can take each other: {text}", names(squares))
+
+
+def any_tension(said: Said) -> Fact:
+    """Whether any pawns can take each other."""
+    pairs = facts.levers(said.board)
+    text = "; ".join(" and ".join(names(p)) for p in pairs) or "none"
+    return Fact(bool(pairs), f"pawns that can take each other: {text}")
+
+
+def rammed(said: Said) -> Fact | None:
+    """Whether a pawn stands head to head with an enemy pawn."""
+    at = said.at("piece")
+    if said.board.piece_type_at(at) != chess.PAWN:
+        return None
+    true = any(at in pair for pair in facts.rams(said.board))
+    return Fact(
+        true,
+        f"{piece_on(said.board, at)} {'is' if true else 'is not'} blocked by a pawn",
+        names([at]),
+    )
+
+
+def in_chain(said: Said) -> Fact | None:
+    """Whether a pawn is part of a chain."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    true = any(at in c.pawns for c in facts.chains(said.board, colour, 2))
+    return Fact(
+        true, f"{piece_on(said.board, at)} {'is' if true else 'is not'} in a chain", names([at])
+    )
+
+
+def crossed(said: Said) -> Fact | None:
+    """Whether a piece stands in the enemy half."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    return Fact(facts.rank_for(colour, at) > 4, piece_on(said.board, at), names([at]))
+
+
+def wing_in_favour(said: Said) -> Fact:
+    """Whether the counts on a wing are as said (in favour of the side named)."""
+    wing = said.wing()
+    name = "whose" if "whose" in said else "side"
+    if name not in said:
+        return there_are_against(said)
+    colour = said.side(name)
+    wanted = (said.number("number"), said.number("number2"))
+    true = wanted in {_counts(said, wing, colour), _narrow_counts(said, wing, colour)}
+    return Fact(true, _wing_text(said, wing))
+
+
+def pawns_there(said: Said) -> Fact:
+    """Whether any pawn stands on a wing."""
+    count = facts.wing_count(said.board, said.wing())
+    return Fact(count.white + count.black > 0, _wing_text(said, said.wing()))
+
+
+def pawn_guard(said: Said) -> Fact:
+    """Whether a pawn of a colour could ever attack a square."""
+    colour = said.word("shade") == "white"
+    at = said.at("square")
+    true = facts.pawn_can_guard(said.board, colour, at)
+    return Fact(
+        true,
+        f"{named(colour)} {'has a' if true else 'has no'} pawn that could come to attack "
+        f"{square(at)}",
+        names([at]),
+    )
+
+
 _KIND = rf"(?P<kind>{_WORDS})"
 _PAWN = r"(?:(?P<which>king|queen) 's )?(?:{file} )?pawns?"
 _WHERE = r"(?: on (?:the )?(?:{file}|{square}|{wing})| in (?:the )?{file})?"
@@ -630,4 +717,41 @@ PATTERNS = (
         noun=True,
     ),
     Pattern(r"{whose} {wing} majority", majority, noun=True),
+    Pattern(r"{whose} pawns (?:form|make up|are in|make) {number} (?:pawn )?islands?", islands),
+    Pattern(r"it is {number} (?:pawn )?islands? (?:against|to|versus) {number2}", islands_against),
+    Pattern(r"the (?P<end>base|head) of {whose} (?:pawn )?chain is (?:on )?{square}", chain),
+    Pattern(
+        r"there is (?:a |pawn |some )*tension between (?:the )?(?:pawns )?(?:on )?(?:the )?{square}",
+        tension,
+    ),
+    Pattern(
+        r"(?:there is|we have) (?:a |pawn |some )*tension(?: in the cent(?:re|er))?(?! between)",
+        any_tension,
+    ),
+    Pattern(
+        r"{piece} (?:block each other|blocks? one another|{be} head to head|face each other|{be} (?:locked|rammed|fixed against each other))",
+        rammed,
+    ),
+    Pattern(r"{piece} form (?:a |part of (?:a|the) )?(?:pawn )?chain", in_chain),
+    Pattern(
+        r"{piece} (?:has|have) crossed (?:the (?:middle|halfway|centre|center)(?: line)?(?: of the board)?|halfway|into (?:enemy|{own}) (?:half|territory))",
+        crossed,
+    ),
+    Pattern(
+        r"(?:{side} can play|{side} {have}|there is) the (?:break|lever|pawn break|freeing move)(?: with)? {move}(?: against .*)?(?<!against)",
+        is_break,
+    ),
+    Pattern(
+        r"(?:on |over on )?{wing} ?,? ?it is {number} (?:pawns? )?(?:against|to|versus|v) {number2}(?: pawns?)?(?: (?:in {whose} favou?r|for {side}))?",
+        wing_in_favour,
+    ),
+    Pattern(r"there are pawns (?:on|over on) {wing}", lambda said: pawns_there(said)),
+    Pattern(
+        r"{side} {have} {number} (?P<man>pawn|knight|bishop|rook)s (?:on|at) (?:the )?(?:cent(?:re|ral|er) )?(?:squares )?{square}",
+        on_square,
+    ),
+    Pattern(
+        r"(?:a |any )?(?P<shade>white|black) pawns? (?:can|could) (?:ever )?(?:guard|cover|protect|defend|attack|control|challenge) {square}(?: again)?",
+        pawn_guard,
+    ),
 )

@@ -330,7 +330,7 @@ PATTERNS = (
         lambda said: _pawn_can_hit(said),
     ),
     Pattern(
-        rf"{{side}} {_CTRL} {_SQ}(?: {{number}} times)?(?: (?P<more>more (?:often|times|firmly) than {{side2}}))?",
+        rf"{{side}} {_CTRL} {_SQ}(?: {{number}} times)?(?: (?P<more>more (?:often|times|firmly) than {{side2}}(?: does| do)?))?",
         controls,
     ),
     Pattern(

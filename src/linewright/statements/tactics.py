@@ -431,7 +431,16 @@ PATTERNS = (
         is_pinned,
     ),
     Pattern(r"there is a pin(?! on | against )", there_is_pin),
-    Pattern(r"{piece} can move", can_move_though_pinned),
+    Pattern(r"{piece} can (?:legally )?move(?: at all)?", can_move_though_pinned, telling_not=True),
+    Pattern(
+        r"(?:a |what a )?(?:nice |deadly |nasty )?discovered check(?=$| ?[!.])", discovered_check
+    ),
+    Pattern(r"(?:a |what a )?double check(?=$| ?[!.])", double_check),
+    Pattern(
+        r"{piece} (?:uncovers|discovers|unmasks|opens|reveals|unleashes) (?:an |the |{piece2} 's )?(?:discovered )?"
+        r"(?:attack|check)(?: of {piece3})?(?: (?:on|against) {target})?",
+        discovers,
+    ),
     Pattern(r"{piece} (?:is|are) able to move", can_move_though_pinned),
     Pattern(
         r"{piece} (?:has|have) (?:a |any )?(?:legal |single )*(?:moves?|move at all)(?: at all)?",

@@ -254,6 +254,76 @@ def move_number(said: Said) -> Fact:
     return Fact(said.number() in {now, now - (said.board.turn == chess.WHITE)}, f"it is move {now}")
 
 
+def only_king_answers(said: Said) -> Fact:
+    """Whether a check can be answered by king moves only."""
+    board = said.board
+    if not board.is_check():
+        return Fact(False, f"{named(board.turn)} is not in check")
+    others = [m for m in board.legal_moves if board.piece_type_at(m.from_square) != chess.KING]
+    text = f"{board.san(others[0])} answers it too" if others else "no other piece can help"
+    return Fact(not others, text)
+
+
+def can_answer(said: Said) -> Fact | None:
+    """Whether the side in check can block it, or take the piece that gives it."""
+    board = said.board
+    if not board.is_check():
+        return (
+            Fact(False, f"{named(board.turn)} is not in check")
+            if "check" in said.original
+            else None
+        )
+    if said.side() != board.turn:
+        return Fact(False, f"{named(board.turn)} is in check")
+    takes = said.word("how") in {"capture", "take"}
+    givers = board.checkers()
+    found = [
+        m for m in board.legal_moves if board.piece_type_at(m.from_square) != chess.KING or takes
+    ]
+    found = [m for m in found if (m.to_square in givers) == takes]
+    return Fact(
+        bool(found),
+        f"legal: {listed([board.san(m) for m in found[:3]])}"
+        if found
+        else f"no legal move does: {listed([board.san(m) for m in list(board.legal_moves)[:3]])}",
+    )
+
+
+def parried(said: Said) -> Fact | None:
+    """Whether the last move blocked a check, or leaves no mate in one."""
+    from linewright.statements.tactics import last_played
+
+    board = said.board
+    if "mate" in said.original:
+        mates = facts.threatens_mate(board, board.turn)
+        text = board.san(mates[0]) if mates else ""
+        return Fact(not mates, f"{text} is mate" if mates else "there is no mate in one")
+    last = last_played(board)
+    if last is None or not last.before.is_check():
+        return Fact(False, "there was no check")
+    king = last.before.king(last.colour)
+    blocks = king is not None and any(
+        last.move.to_square in chess.SquareSet(chess.between(king, giver))
+        for giver in last.before.checkers()
+    )
+    if said.word("how") == "blocked":
+        return Fact(blocks, f"{last.san} {'blocks' if blocks else 'does not block'} the check")
+    return Fact(True, f"{last.san} answers the check")
+
+
+def flight_on(said: Said) -> Fact | None:
+    """Whether a king can go to the square named."""
+    piece = said.board.piece_at(said.at())
+    if piece is None or piece.piece_type != chess.KING:
+        return None
+    squares = facts.flights(said.board, piece.color)
+    return Fact(
+        said.at("square") in squares,
+        f"the king on {square(said.at())} can go to {listed(names(squares))}",
+        names(squares),
+    )
+
+
 _IT = r"(?:it|this|that|which|here it|the position|the game|the final position)"
 PATTERNS = (
     Pattern(
@@ -359,4 +429,34 @@ PATTERNS = (
         king_flights,
     ),
     Pattern(r"we are (?:at|on) move {number}", move_number),
+    Pattern(
+        r"there are (?:only )?{number} (?:legal )?(?:moves|replies|options)(?: (?:for|available to|open to) {side}| (?:that )?{side} (?:can|could) make)",
+        legal_moves,
+    ),
+    Pattern(
+        r"{side} {have} {number} (?:possible |different )?(?:moves|options)(?: to choose from| available| at (?:his|her|their|{own}) disposal)?(?! ahead| up)",
+        lambda said: None,
+    ),
+    Pattern(
+        r"(?:the )?check (?:can|could) (?:only )?be (?:met|answered|parried) (?:only )?by (?:moving the (?P<kind>king)|a (?P<kind>king) move)",
+        only_king_answers,
+    ),
+    Pattern(
+        r"{side} (?:must|has to|have to) (?:answer|deal with|meet|parry|respond to|get out of|attend to|react to) (?:the |this )?check(?: first)?",
+        in_check,
+    ),
+    Pattern(
+        r"{side} (?:can|could|is able to) (?P<how>block|interpose|capture|take) (?:against )?(?:the |this )?(?:check|checking piece|checker|piece giving check)",
+        can_answer,
+    ),
+    Pattern(
+        r"(?:the )?(?:check|mate|threat of mate) (?:is|has been) (?P<how>blocked|parried|met|answered|prevented|stopped)",
+        parried,
+    ),
+    Pattern(r"{piece} (?:gives|is giving|delivers) (?:the |a )?check", gives_check),
+    Pattern(
+        r"{piece} {have} (?:a |an )?(?:flight|escape|safe|free)? ?square (?:on|at) {square}",
+        flight_on,
+    ),
+    Pattern(r"{side} moves(?=$| ?[.!,])", to_move),
 )
