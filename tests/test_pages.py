@@ -566,3 +566,36 @@ def test_marks_are_worded_as_on_the_page() -> None:
     from linewright.drawing import Sign
 
     assert mark_words(Sign("attack", "g5", "f6")) == "attack arrow g5 to f6"
+
+
+# --- a pawn ending ----------------------------------------------------------------------------
+
+
+def test_a_pawn_ending_is_printed_with_both_verdicts() -> None:
+    """Opposition: with the kings face to face the side not to move has it (common practice)."""
+    from linewright.analyst.pawn_ending import Certainty, PawnEnding, Result, Verdict
+    from linewright.outputs.handout import typeset, typst_source
+
+    white = "4k3/8/4K3/4P3/8/8/8/8 w - - 0 1"
+    black = white.replace(" w ", " b ")
+    proved = Certainty.PROVED
+    here = Verdict(
+        white, Result.WHITE, proved, (), "1.Kd6 Kd8 2.e6", "", ("Kd6", "Kf6"), "pawn tables", 0, 9
+    )
+    other = Verdict(
+        black, Result.WHITE, Certainty.LEANING, (), "1...Kd8 2.Kf7", "White's king leads", ("Kd8",), "Engine 1", 12, 4000
+    )  # fmt: skip
+    text = (
+        "---\nstart: 4k3/8/4K3/4P3/8/8/8/8 w - - 0 1\n---\n\nLook.\n\n![Who wins?](pawn-ending)\n"
+    )
+    made = edition(text, figures={text.index("!["): PawnEnding(white, here, other)})
+    html = page_html(made)
+    assert "White to move: White wins. 1.Kd6 Kd8 2.e6. Proved by pawn tables." in html
+    told = (
+        "Black to move: White wins, White’s king leads. 1…Kd8 2.Kf7. Only Kd8 holds. "
+        "Leaning, by Engine 1 at depth 12 (4,000 positions)."
+    )
+    assert told in html
+    assert "White: king e6, pawn e5. Black: king e8. White to move." in html
+    assert "Who wins?" in html
+    assert typeset(typst_source(made)).startswith(b"%PDF")

@@ -1,18 +1,26 @@
-"""The figures a lesson asks for, drawn: the tree here, the others from their records. Floor 4.
+"""The figures a lesson asks for, drawn from their records. Floor 4.
 
 A figure whose data is missing becomes a sentence that says why; never nothing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from html import escape
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from linewright.drawing import Engraving
+from linewright.drawing import Engraving, board_svg, board_words
 from linewright.drawing.palette import INK
 from linewright.lesson import Lesson, Node
-from linewright.reading import Drawing, spelt
+from linewright.reading import Drawing, curled_text, spelt
+
+if TYPE_CHECKING:
+    from linewright.analyst.pawn_ending import PawnEnding, Verdict
+
+
+def _on_paper(fen: str, imagined: bool) -> str:
+    return board_svg(fen, imagined=imagined, words="")
+
 
 MISSING = {
     "tally": "No games are at hand for this lesson, so there is no tally to print.",
@@ -22,13 +30,55 @@ MISSING = {
 }
 
 
-def plate_of(drawing: Drawing, record: Any, lesson: Lesson) -> Engraving:
+BoardDrawer = Callable[[str, bool], str]
+"""Draws a position in FEN, imagined or not, in the manner of the output that prints it."""
+
+
+def plate_of(
+    drawing: Drawing, record: Any, lesson: Lesson, draw: BoardDrawer = _on_paper
+) -> Engraving:
     """The picture of a figure, from its record where it needs one."""
     if isinstance(record, Engraving):
         return record
     if drawing.kind == "tree":
         return tree_engraving(lesson, drawing.node)
-    return Engraving("", MISSING.get(drawing.kind, f"'{drawing.kind}' cannot be drawn here."))
+    if drawing.kind == "pawn-ending" and record is not None:
+        return ending_engraving(record, drawing.imagined, draw)
+    return Engraving("", MISSING.get(drawing.kind, f"‘{drawing.kind}’ cannot be drawn here."))
+
+
+# --- a pawn ending and what it is worth -------------------------------------------------------
+
+
+def ending_engraving(
+    ending: PawnEnding, imagined: bool = False, draw: BoardDrawer = _on_paper
+) -> Engraving:
+    """The board of a pawn ending, with the verdict for either side to move below it."""
+    verdicts = [verdict for verdict in (ending.here, ending.other) if verdict is not None]
+    notes = tuple(_verdict_words(verdict) for verdict in verdicts)
+    return Engraving(draw(ending.fen, imagined), board_words(ending.fen, imagined=imagined), notes)
+
+
+def _verdict_words(verdict: Verdict) -> str:
+    mover = "White" if verdict.fen.split()[1] == "w" else "Black"
+    told = [f"{mover} to move: {verdict.result.words}"]
+    if verdict.reason:
+        told.append(f", {verdict.reason}")
+    told.append(". ")
+    if verdict.text:
+        told.append(f"{verdict.text.replace('...', '…')}. ")
+    if verdict.holding is not None and len(verdict.holding) == 1:
+        told.append(f"Only {verdict.holding[0]} holds. ")
+    told.append(_decided_by(verdict))
+    return curled_text("".join(told))
+
+
+def _decided_by(verdict: Verdict) -> str:
+    """Who says so and how surely: "Proved by pawn tables."."""
+    how = f"{verdict.certainty[:1].upper()}{verdict.certainty[1:]}"
+    if not verdict.depth:
+        return f"{how} by {verdict.engine}."
+    return f"{how}, by {verdict.engine} at depth {verdict.depth} ({verdict.nodes:,} positions)."
 
 
 # --- the tree of lines ------------------------------------------------------------------------

@@ -281,12 +281,22 @@ class _Setter:
         )
 
     def drawing(self, plate: Drawing) -> str:
-        made = plate_of(plate, self.edition.figures.get(plate.span.start), self.lesson)
+        record = self.edition.figures.get(plate.span.start)
+        made = plate_of(plate, record, self.lesson, self.drawn)
         if not made.svg:
             words = f"{plate.caption}: {made.words}" if plate.caption else made.words
             return f"plain-figure({literal(words)})"
-        svg, words = literal(made.svg), literal(made.words)
-        return f"diagram({svg}, {words}, {literal(plate.caption)}, width: 100%)"
+        width = "54mm" if plate.kind == "pawn-ending" else "100%"
+        notes = " ".join(f"figure-note({literal(note)});" for note in made.notes)
+        picture = (
+            f"diagram({literal(made.svg)}, {literal(made.words)}, {literal(plate.caption)},"
+            f" width: {width})"
+        )
+        return f"{{ {picture}; {notes} }}"
+
+    def drawn(self, fen: str, imagined: bool) -> str:
+        """A board for a figure."""
+        return board_svg(fen, flipped=self.reading.flipped, imagined=imagined, words="")
 
     # What stands at the end
 

@@ -354,14 +354,24 @@ class _Web:
         )
 
     def drawing(self, plate: Drawing) -> Markup:
-        made = plate_of(plate, self.edition.figures.get(plate.span.start), self.lesson)
+        record = self.edition.figures.get(plate.span.start)
+        made = plate_of(plate, record, self.lesson, self.drawn)
         if not made.svg:
             words = f"{plate.caption}: {made.words}" if plate.caption else made.words
             return Markup('<p class="absent">{}</p>').format(words)
         picture = Markup('<span class="paper" role="img" aria-label="{}">{}</span>').format(
             made.words, Markup(made.svg)
         )
-        return _figure(picture, plate.caption, "asked wide")
+        look = "asked" if plate.kind == "pawn-ending" else "asked wide"
+        notes = Markup("").join(Markup('<p class="verdict">{}</p>').format(n) for n in made.notes)
+        return _figure(picture, plate.caption, look) + notes
+
+    def drawn(self, fen: str, imagined: bool) -> str:
+        """A board for a figure."""
+        return board_svg(
+            fen, flipped=self.reading.flipped, imagined=imagined, dark=Dark.TINTED, shared=True,
+            words="",
+        )  # fmt: skip
 
     # What the script needs
 
