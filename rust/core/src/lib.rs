@@ -4,6 +4,7 @@
 #![forbid(unsafe_code)]
 
 pub mod engine;
+pub mod games;
 pub mod key;
 pub mod pawns;
 pub mod perft;

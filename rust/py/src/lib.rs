@@ -1,6 +1,7 @@
 //! Python binding of `linewright-core`: convert, release the GIL, map errors, nothing else.
 
 mod engine;
+mod games;
 mod pawns;
 
 use linewright_core::{PositionError, key};
@@ -30,5 +31,6 @@ fn _core(module: &Bound<'_, PyModule>) -> PyResult<()> {
     module.add_function(wrap_pyfunction!(perft, module)?)?;
     engine::register(module)?;
     module.add_class::<pawns::PawnTables>()?;
+    games::register(module)?;
     Ok(())
 }
