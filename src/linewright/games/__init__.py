@@ -1,0 +1,1 @@
+"""Collections of games and what they say: tallies, model games, plans, reach."""
