@@ -68,6 +68,11 @@ impl GameReader {
         })
     }
 
+    fn drop_rest(&self) -> PyResult<()> {
+        self.0.lock().map_err(poisoned)?.drop_rest();
+        Ok(())
+    }
+
     fn waiting(&self) -> PyResult<usize> {
         Ok(self.0.lock().map_err(poisoned)?.waiting())
     }

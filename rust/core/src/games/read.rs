@@ -113,6 +113,12 @@ impl Reader {
         self.line = 1;
     }
 
+    /// Forgets the bytes held back: the file breaks off; the next begins at line 1.
+    pub fn drop_rest(&mut self) {
+        self.carry.clear();
+        self.line = 1;
+    }
+
     /// Games read and not yet taken away.
     #[must_use]
     pub fn waiting(&self) -> usize {
