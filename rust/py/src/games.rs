@@ -318,7 +318,10 @@ fn named(event: Event, count: Count) -> (String, String, Tallied) {
     let (kind, what) = match event {
         Event::Goes(from, to) => ("goes", format!("{from}-{to}")),
         Event::Taken(square) => ("taken", square.to_string()),
-        Event::Break(from, to) => ("break", format!("{from}-{to}")),
+        Event::Break(color, from, to) => (
+            color.fold_wb("white-break", "black-break"),
+            format!("{from}-{to}"),
+        ),
         Event::Castles(color, short) => (
             "castles",
             format!(

@@ -136,7 +136,9 @@ Tell = Callable[[Progress], None]
 class Addition:
     """One run of `games add`: reads files into a collection and commits as it goes."""
 
-    def __init__(self, folder: Path, *, keep_to_fault: bool = False, tell: Tell = lambda _: None) -> None:
+    def __init__(
+        self, folder: Path, *, keep_to_fault: bool = False, tell: Tell = lambda _: None
+    ) -> None:
         self._folder = folder
         self._keep = keep_to_fault
         self._tell = tell
@@ -147,7 +149,9 @@ class Addition:
         self._open: list[_Reading] = []
         self._committed = time.monotonic()
 
-    def run(self, paths: list[str], plies: int | None = None, waiting: Callable[[], None] | None = None) -> list[FileReport]:
+    def run(
+        self, paths: list[str], plies: int | None = None, waiting: Callable[[], None] | None = None
+    ) -> list[FileReport]:
         """Adds the files; what each came to.
 
         **Raises** `CannotWriteError`, `NewerCollectionError`; the collection stands as after the
@@ -189,7 +193,9 @@ class Addition:
         self._fingerprints, self._ids = fingerprints[living], numbers[living]
 
     def _file(self, found: files.GameFile | tuple[str, str], reader: _core.GameReader) -> None:
-        number = max((s.number for s in self._manifest.sources), default=0) + len(self._readings) + 1
+        number = (
+            max((s.number for s in self._manifest.sources), default=0) + len(self._readings) + 1
+        )
         if isinstance(found, tuple):
             self._readings.append(_Reading(found[0], number, broken=found[1]))
             return
@@ -200,7 +206,12 @@ class Addition:
             reading.warnings.append(Remark(1, 1, found.remark))
             reading.warned += 1
         interrupted = next(
-            (s for s in self._manifest.sources if s.name == found.name and not s.complete and not s.broken), None
+            (
+                s
+                for s in self._manifest.sources
+                if s.name == found.name and not s.complete and not s.broken
+            ),
+            None,
         )
         if interrupted is None or not self._resume(found, reading, interrupted, reader):
             self._read(reading, _Text(found.chunks()), reader)
@@ -232,10 +243,20 @@ class Addition:
             for chunk in _ahead(text):
                 reader.feed(chunk)
                 text.held_back(reader.held_back())
-                self._tell(Progress(reading.name, text.bytes, sum(r.added for r in self._readings) + reader.waiting()))
+                self._tell(
+                    Progress(
+                        reading.name,
+                        text.bytes,
+                        sum(r.added for r in self._readings) + reader.waiting(),
+                    )
+                )
                 if reader.waiting() >= GAMES_AT_ONCE:
                     self._take(reading, reader)
-                    reading.digest, reading.bytes, reading.lines = text.digest(), text.bytes, reader.line()
+                    reading.digest, reading.bytes, reading.lines = (
+                        text.digest(),
+                        text.bytes,
+                        reader.line(),
+                    )
                     self._commit()
             reader.finish()
         except files.BrokenFileError as error:
@@ -246,7 +267,11 @@ class Addition:
                 reading.games += 1
             reader.drop_rest()
         text.held_back(0)
-        reading.digest, reading.bytes, reading.complete = text.digest(), text.bytes, not reading.broken
+        reading.digest, reading.bytes, reading.complete = (
+            text.digest(),
+            text.bytes,
+            not reading.broken,
+        )
 
     def _take(self, reading: _Reading, reader: _core.GameReader) -> None:
         report = reader.take_report()
@@ -254,7 +279,9 @@ class Addition:
         reading.variants += report["variants"]
         reading.warned += report["warned"]
         reading.refused += [Remark(*one) for one in report["refused"]]
-        reading.warnings += [Remark(*one) for one in report["warnings"]][: 1000 - len(reading.warnings)]
+        reading.warnings += [Remark(*one) for one in report["warnings"]][
+            : 1000 - len(reading.warnings)
+        ]
         reading.duplicates += report["duplicates"]
         if reader.waiting():
             content = store.table(store.GAMES, reader.take_games())
@@ -284,7 +311,9 @@ class Addition:
             segment = indexing.build(self._folder, manifest, [batch], np.empty(0, np.int32))
             manifest = replace(manifest, segments=(*manifest.segments, segment))
             self._learn(games, first)
-        manifest = self._note_sources(manifest, manifest.next_game - (0 if games is None else games.num_rows))
+        manifest = self._note_sources(
+            manifest, manifest.next_game - (0 if games is None else games.num_rows)
+        )
         if manifest != self._manifest:
             self._manifest = save(self._folder, manifest)
         self._open = [reading for reading in self._open if not (reading.complete or reading.broken)]
@@ -315,7 +344,9 @@ class Addition:
     @staticmethod
     def _known_before(source: Source, manifest: Manifest) -> bool:
         return not source.added and any(
-            s.number != source.number and s.complete and (s.name, s.digest) == (source.name, source.digest)
+            s.number != source.number
+            and s.complete
+            and (s.name, s.digest) == (source.name, source.digest)
             for s in manifest.sources
         )
 
@@ -327,7 +358,9 @@ class Addition:
         reading.saved_duplicates = len(reading.duplicates)
         if again:
             prints = np.array([one for one, _ in again], np.int64)
-            numbers.append(self._ids[order[np.searchsorted(self._fingerprints, prints, sorter=order)]])
+            numbers.append(
+                self._ids[order[np.searchsorted(self._fingerprints, prints, sorter=order)]]
+            )
             lines.append(np.array([line for _, line in again], np.int32))
         games, places = np.concatenate(numbers), np.concatenate([*lines, np.empty(0, np.int32)])
         if len(games):
@@ -335,7 +368,7 @@ class Addition:
             content = pa.table({"game": games, "line": places.astype(np.int32)}, schema=kind)
             name = f"sources/{reading.number:05d}-{self._manifest.generation + 1:06d}-held.parquet"
             reading.held.append(store.write(self._folder, name, content))
-        return first + new
+        return first + int(new)
 
     def _note_faults(self, reading: _Reading) -> None:
         fresh = reading.refused[reading.saved_refused :]

@@ -55,7 +55,9 @@ class Collection:
         self.folder = Path(folder)
         self.manifest = load(self.folder)
         if not self.manifest.generation:
-            raise CannotReadError(str(folder), "there is no collection: 'linewright games add FILES' makes one")
+            raise CannotReadError(
+                str(folder), "there is no collection: 'linewright games add FILES' makes one"
+            )
         self._shards: OrderedDict[str, store.Shard] = OrderedDict()
         self._heads: dict[int, pa.Table] = {}
         self._gone: set[int] | None = None
@@ -75,7 +77,8 @@ class Collection:
 
         **Cost**: one or two row groups of each segment.
         """
-        return self._latest(lambda: self._rows(key))
+        rows: store.Columns = self._latest(lambda: self._rows(key))
+        return rows
 
     def _rows(self, key: int) -> store.Columns:
         found = [self._find(segment, segment.rows, key) for segment in self.manifest.segments]
@@ -92,7 +95,9 @@ class Collection:
             except FileNotFoundError as error:
                 fresh = load(self.folder)
                 if fresh.generation == self.manifest.generation:
-                    raise store.DamagedFileError(Path(str(error.filename)), "it is missing") from error
+                    raise store.DamagedFileError(
+                        Path(str(error.filename)), "it is missing"
+                    ) from error
                 self.manifest = fresh
                 self._shards.clear()
                 self._heads.clear()
@@ -100,7 +105,11 @@ class Collection:
         raise CannotReadError(str(self.folder), "the collection keeps changing: ask again")
 
     def _find(self, segment: Segment, pieces: tuple[Any, ...], key: int) -> store.Columns:
-        number = ((key & 0xFFFF_FFFF_FFFF_FFFF) ^ (1 << 63)) >> (64 - segment.bits) if segment.bits else 0
+        number = (
+            ((key & 0xFFFF_FFFF_FFFF_FFFF) ^ (1 << 63)) >> (64 - segment.bits)
+            if segment.bits
+            else 0
+        )
         name = pieces[number].file
         shard = self._shards.get(name)
         if shard is None:
@@ -147,7 +156,8 @@ class Collection:
             if rows["rated"][0]:
                 pair = sorted((int(rows["rating_sum"][0]), int(rows["opposed_sum"][0])))
                 ratings = np.sort(
-                    np.stack([head.column(n).to_numpy() for n in ("white_rating", "black_rating")]), axis=0
+                    np.stack([head.column(n).to_numpy() for n in ("white_rating", "black_rating")]),
+                    axis=0,
                 )
                 fits &= (ratings[0] == pair[0]) & (ratings[1] == pair[1])
             numbers = np.flatnonzero(fits) + batch.first
@@ -171,16 +181,24 @@ class Collection:
             if len(inside):
                 parts.append(self._head(batch).take(pa.array(inside - batch.first)))
         if not parts:
-            return {n: np.empty(0, np.int64) for n in ("year", "white_rating", "black_rating", "result", "plies")}
+            return {
+                n: np.empty(0, np.int64)
+                for n in ("year", "white_rating", "black_rating", "result", "plies")
+            }
         whole = pa.concat_tables(parts)
         return {name: whole.column(name).to_numpy() for name in whole.schema.names}
 
-    def table(self, numbers: npt.NDArray[np.int64], columns: Iterable[str] | None = None) -> pa.Table:
+    def table(
+        self, numbers: npt.NDArray[np.int64], columns: Iterable[str] | None = None
+    ) -> pa.Table:
         """Games by number, ascending, as columns."""
         wanted = list(columns or ("moves", "fen", "white_rating", "black_rating", "year", "result"))
         parts = []
         for batch in self.manifest.batches:
-            inside = numbers[(numbers >= batch.first) & (numbers < batch.first + batch.games)] - batch.first
+            inside = (
+                numbers[(numbers >= batch.first) & (numbers < batch.first + batch.games)]
+                - batch.first
+            )
             if not len(inside):
                 continue
             groups = np.unique(inside // store.GAME_GROUP)
@@ -221,7 +239,9 @@ class Collection:
 
 
 def _game(number: int, row: dict[str, Any], moves: list[str]) -> StoredGame:
-    texts = {name: row[name] for name in ("white", "black", "event", "site", "date", "round", "fen")}
+    texts = {
+        name: row[name] for name in ("white", "black", "event", "site", "date", "round", "fen")
+    }
     return StoredGame(
         number=number,
         white_rating=row["white_rating"],
@@ -259,9 +279,15 @@ def remove(folder: Path, name: str, waiting: Callable[[], None] | None = None) -
     """
     with locked(folder, waiting):
         manifest = load(folder)
-        out = tuple(s for s in manifest.sources if name == s.name or (len(name) >= 6 and s.digest.startswith(name)))
+        out = tuple(
+            s
+            for s in manifest.sources
+            if name == s.name or (len(name) >= 6 and s.digest.startswith(name))
+        )
         if not out:
-            raise UnknownNameError("source", name, tuple(sorted({s.name for s in manifest.sources})) or ("none",))
+            raise UnknownNameError(
+                "source", name, tuple(sorted({s.name for s in manifest.sources})) or ("none",)
+            )
         staying = tuple(s for s in manifest.sources if s not in out)
         theirs, others = _held(folder, out), _held(folder, staying)
         before, settled = indexing.removed_games(folder, manifest)
@@ -288,7 +314,11 @@ LARGE = 200_000
 
 
 def _take_out(
-    folder: Path, manifest: Manifest, going: indexing.Ids, before: indexing.Ids, settled: indexing.Ids
+    folder: Path,
+    manifest: Manifest,
+    going: indexing.Ids,
+    before: indexing.Ids,
+    settled: indexing.Ids,
 ) -> Manifest:
     if not len(going):
         return manifest
@@ -297,7 +327,9 @@ def _take_out(
     manifest = replace(manifest, removed=indexing.write_removed(folder, manifest, games, counted))
     if manifest.live < LARGE or len(going) * 4 > manifest.live:
         return indexing.rebuild(folder, manifest)
-    touched = [b for b in manifest.batches if np.any((going >= b.first) & (going < b.first + b.games))]
+    touched = [
+        b for b in manifest.batches if np.any((going >= b.first) & (going < b.first + b.games))
+    ]
     span = np.concatenate([np.arange(b.first, b.first + b.games, dtype=np.int32) for b in touched])
     minus = indexing.build(folder, manifest, touched, np.setdiff1d(span, going), sign=-1)
     return indexing.compact(folder, replace(manifest, segments=(*manifest.segments, minus)))
@@ -314,7 +346,9 @@ class Damage:
     sources: tuple[str, ...] = ()
 
 
-def verify(folder: Path, *, mend: bool = False, waiting: Callable[[], None] | None = None) -> list[Damage]:
+def verify(
+    folder: Path, *, mend: bool = False, waiting: Callable[[], None] | None = None
+) -> list[Damage]:
     """The damaged files of a collection; with `mend` what can be is made again from the games.
 
     A damaged file of games cannot be: with `mend` it is left out, and its sources are named so
@@ -331,12 +365,20 @@ def verify(folder: Path, *, mend: bool = False, waiting: Callable[[], None] | No
             _mend(folder, manifest, bad, lost)
     games = {batch.piece.file: batch.games for batch in lost}
     return [
-        Damage(file, reason, mend and file not in games, games.get(file, 0), sources if file in games else ())
+        Damage(
+            file,
+            reason,
+            mend and file not in games,
+            games.get(file, 0),
+            sources if file in games else (),
+        )
         for file, reason in sorted(bad.items())
     ]
 
 
-def _sources_of(folder: Path, manifest: Manifest, lost: list[Batch], bad: dict[str, str]) -> tuple[str, ...]:
+def _sources_of(
+    folder: Path, manifest: Manifest, lost: list[Batch], bad: dict[str, str]
+) -> tuple[str, ...]:
     names = set()
     for source in manifest.sources:
         for piece in source.held:
@@ -367,11 +409,14 @@ def _mend(folder: Path, manifest: Manifest, bad: dict[str, str], lost: list[Batc
     if lost or any(s.sign < 0 for s in manifest.segments):
         gone = indexing.removed_games(folder, manifest)[0]
         living = sum(
-            b.games - int(np.count_nonzero((gone >= b.first) & (gone < b.first + b.games))) for b in manifest.batches
+            b.games - int(np.count_nonzero((gone >= b.first) & (gone < b.first + b.games)))
+            for b in manifest.batches
         )
         manifest = indexing.rebuild(folder, replace(manifest, live=living))
     else:
-        manifest = replace(manifest, segments=tuple(_again(folder, manifest, s, bad) for s in manifest.segments))
+        manifest = replace(
+            manifest, segments=tuple(_again(folder, manifest, s, bad) for s in manifest.segments)
+        )
     manifest = save(folder, manifest)
     sweep(folder, manifest)
 

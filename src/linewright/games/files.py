@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import bz2
-import gzip
-import io
 import lzma
 import sys
 import zipfile
 import zlib
 from collections.abc import Callable, Iterator
-from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
-from typing import IO
+from typing import IO, Any, Protocol, cast
 
 CHUNK = 4 << 20
 BOMB_BYTES = 64 << 20
@@ -75,7 +72,7 @@ def find(paths: list[str]) -> Iterator[GameFile | tuple[str, str]]:
 
 
 def _standard_input() -> Iterator[bytes]:
-    return _pieces(_unpacked(_Peek(sys.stdin.buffer)), 0)
+    yield from _stream(sys.stdin.buffer, 0)
 
 
 def _open(path: Path, name: str) -> Iterator[GameFile | tuple[str, str]]:
@@ -97,7 +94,7 @@ def _open(path: Path, name: str) -> Iterator[GameFile | tuple[str, str]]:
 
     def chunks() -> Iterator[bytes]:
         with path.open("rb") as file:
-            yield from _pieces(_unpacked(_Peek(file)), size if kind else 0)
+            yield from _stream(file, size)
 
     yield GameFile(name, size, chunks, remark)
 
@@ -125,89 +122,152 @@ def _member(path: Path, member: zipfile.ZipInfo) -> Callable[[], Iterator[bytes]
     def chunks() -> Iterator[bytes]:
         try:
             with zipfile.ZipFile(path) as archive, archive.open(member) as stream:
-                yield from _pieces(stream, max(member.compress_size, 1))
+                yield from _text(_plain(b"", stream), max(member.compress_size, 1))
         except (NotImplementedError, RuntimeError, *_BROKEN) as error:
             raise BrokenFileError(f"the archive is damaged: {error}", early=True) from error
 
     return chunks
 
 
-class _Peek(io.RawIOBase):
-    """A stream whose first bytes can be looked at."""
-
-    def __init__(self, inner: IO[bytes]) -> None:
-        self._inner = inner
-        self.head = inner.read(8)
-        self._left = self.head
-
-    def readable(self) -> bool:
-        return True
-
-    def read(self, size: int = -1) -> bytes:
-        if self._left:
-            first, self._left = self._left, b""
-            return first if size == len(first) else first + self._inner.read(max(size - len(first), 0) if size >= 0 else -1)
-        return self._inner.read(size)
-
-    def readinto(self, buffer: memoryview) -> int:  # type: ignore[override]
-        data = self.read(len(buffer))
-        buffer[: len(data)] = data
-        return len(data)
-
-
 def _kind(head: bytes) -> str:
     return next((kind for magic, kind in _MAGIC if head.startswith(magic)), "")
 
 
-def _unpacked(stream: _Peek) -> IO[bytes]:
-    match _kind(stream.head):
-        case ".gz":
-            return gzip.GzipFile(fileobj=stream)  # type: ignore[return-value]
-        case ".bz2":
-            return bz2.BZ2File(stream)  # type: ignore[return-value]
-        case ".xz":
-            return lzma.LZMAFile(stream)  # type: ignore[return-value]
-        case ".zst":
-            import zstandard
-
-            return zstandard.ZstdDecompressor(max_window_size=1 << 31).stream_reader(
-                stream, read_across_frames=True
-            )  # type: ignore[return-value]
-        case ".zip":
-            return _first_member(stream)
-        case _:
-            return stream  # type: ignore[return-value]
+def _stream(file: IO[bytes], packed: int) -> Iterator[bytes]:
+    """The text of an open file, unpacked if it is packed; `packed` is its size then, or 0."""
+    head = file.read(8)
+    kind = _kind(head)
+    if kind == ".zip":
+        raise BrokenFileError(
+            "an archive of several files cannot come from standard input: save it first"
+        )
+    if kind:
+        return _text(_inflated(kind, head, file), packed or _UNKNOWN)
+    return _text(_plain(head, file), 0)
 
 
-def _first_member(stream: _Peek) -> IO[bytes]:
-    raise BrokenFileError("an archive of several files cannot come from standard input: save it first")
+_UNKNOWN = 1 << 20
+"""Taken for the size of a packed stream that does not tell."""
 
 
-def _pieces(stream: IO[bytes], packed: int) -> Iterator[bytes]:
-    """The text in chunks; UTF-16 and old line ends are put right, bombs and binaries stopped."""
-    total = 0
-    first = True
-    mend: Callable[[bytes], bytes] = bytes
-    with closing(stream):
-        while chunk := _read(stream):
-            if first:
-                mend = _mender(chunk)
-                first = False
-            total += len(chunk)
-            if packed and total > BOMB_BYTES and total > packed * BOMB_RATIO:
-                reason = f"unpacks to more than {BOMB_RATIO} times its size: stopped there"
-                raise BrokenFileError(reason, early=True)
-            yield mend(chunk)
+def _plain(head: bytes, file: IO[bytes]) -> Iterator[bytes]:
+    first = head + _read(file, CHUNK - len(head))
+    while first:
+        yield first
+        first = _read(file, CHUNK)
 
 
-def _read(stream: IO[bytes]) -> bytes:
+def _read(file: IO[bytes], size: int) -> bytes:
+    try:
+        return file.read(size)
+    except (NotImplementedError, RuntimeError, *_BROKEN) as error:
+        raise _damaged(error) from error
+
+
+def _damaged(error: Exception) -> BrokenFileError:
+    reason = str(error).lower() or type(error).__name__
+    return BrokenFileError(f"the archive is damaged: {reason}", early=True)
+
+
+class _Unpacker(Protocol):
+    """What the unpackers of the standard library and of zstandard have in common."""
+
+    @property
+    def eof(self) -> bool: ...
+    @property
+    def unused_data(self) -> bytes: ...
+
+
+def _inflated(kind: str, head: bytes, file: IO[bytes]) -> Iterator[bytes]:
+    """Everything that can be unpacked, member after member; then the fault, if there is one."""
+    step = 1 << 10 if kind == ".zst" else 1 << 16
+    unpacker = _unpacker(kind)
+    data = head
+    while True:
+        try:
+            yield from _out(unpacker, data)
+        except Exception as error:
+            if not isinstance(error, (*_BROKEN, *_zstd_errors())):
+                raise
+            raise _damaged(error) from error
+        if unpacker.eof:
+            data = unpacker.unused_data or file.read(step)
+            data = data.lstrip(b"\0") if kind == ".gz" else data
+            if not data:
+                return
+            unpacker = _unpacker(kind)
+            continue
+        data = file.read(step)
+        if not data:
+            raise BrokenFileError("the archive breaks off before its end", early=True)
+
+
+def _zstd_errors() -> tuple[type[Exception], ...]:
     import zstandard
 
+    return (zstandard.ZstdError,)
+
+
+def _unpacker(kind: str) -> _Unpacker:
+    import zstandard
+
+    match kind:
+        case ".gz":
+            return zlib.decompressobj(31)
+        case ".bz2":
+            return bz2.BZ2Decompressor()
+        case ".xz":
+            return lzma.LZMADecompressor()
+        case _:
+            return cast(
+                _Unpacker, zstandard.ZstdDecompressor(max_window_size=1 << 31).decompressobj()
+            )
+
+
+def _out(unpacker: Any, data: bytes) -> Iterator[bytes]:
+    """What some packed bytes unpack to, never more than a chunk at once where that can be asked."""
+    if isinstance(unpacker, (bz2.BZ2Decompressor, lzma.LZMADecompressor)):
+        yield unpacker.decompress(data, CHUNK)
+        while not unpacker.needs_input and not unpacker.eof:
+            yield unpacker.decompress(b"", CHUNK)
+    elif isinstance(unpacker, type(zlib.decompressobj())):
+        yield unpacker.decompress(data, CHUNK)
+        while unpacker.unconsumed_tail and not unpacker.eof:
+            yield unpacker.decompress(unpacker.unconsumed_tail, CHUNK)
+    else:
+        yield unpacker.decompress(data)
+
+
+def _text(pieces: Iterator[bytes], packed: int) -> Iterator[bytes]:
+    """The text in chunks; UTF-16 and old line ends are put right, bombs and binaries stopped."""
+    total = 0
+    mend: Callable[[bytes], bytes] | None = None
+    for chunk in _gathered(pieces):
+        mend = mend or _mender(chunk)
+        total += len(chunk)
+        if packed and total > BOMB_BYTES and total > packed * BOMB_RATIO:
+            reason = f"unpacks to more than {BOMB_RATIO} times its size: stopped there"
+            raise BrokenFileError(reason, early=True)
+        yield mend(chunk)
+
+
+def _gathered(pieces: Iterator[bytes]) -> Iterator[bytes]:
+    """Small pieces put together to chunks; before a fault, what there is."""
+    waiting: list[bytes] = []
+    size = 0
     try:
-        return stream.read(CHUNK)
-    except (*_BROKEN, zstandard.ZstdError) as error:
-        reason = str(error).lower() or type(error).__name__
-        raise BrokenFileError(f"the archive is damaged or breaks off: {reason}", early=True) from error
+        for piece in pieces:
+            waiting.append(piece)
+            size += len(piece)
+            if size >= CHUNK:
+                yield b"".join(waiting)
+                waiting, size = [], 0
+    except BrokenFileError:
+        if size:
+            yield b"".join(waiting)
+        raise
+    if size:
+        yield b"".join(waiting)
 
 
 def _mender(head: bytes) -> Callable[[bytes], bytes]:

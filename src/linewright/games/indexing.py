@@ -32,8 +32,10 @@ def stored_games(content: pa.Table, skip: bytes = b"") -> _core.StoredGames:
     """Games of a table as the core walks through them."""
     offsets, moves = store.texts(content, "moves")
     fen_offsets, fens = store.texts(content, "fen")
-    numbers = [store.raw(content, name) for name in ("white_rating", "black_rating", "year", "result")]
-    return _core.StoredGames(moves, offsets, fens, fen_offsets, *numbers, skip)
+    white, black, year, result = (
+        store.raw(content, name) for name in ("white_rating", "black_rating", "year", "result")
+    )
+    return _core.StoredGames(moves, offsets, fens, fen_offsets, white, black, year, result, skip)
 
 
 _NEEDED = ("moves", "fen", "white_rating", "black_rating", "year", "result")
@@ -44,7 +46,10 @@ def _stretches(folder: Path, batch: Batch) -> Iterator[tuple[int, pa.Table]]:
     step = FEED // store.GAME_GROUP
     for first in range(0, groups, step):
         wanted = range(first, min(first + step, groups))
-        yield batch.first + first * store.GAME_GROUP, store.read(folder / batch.piece.file, _NEEDED, wanted)
+        yield (
+            batch.first + first * store.GAME_GROUP,
+            store.read(folder / batch.piece.file, _NEEDED, wanted),
+        )
 
 
 def _passages(folder: Path, batches: list[Batch], plies: int) -> int:
@@ -102,12 +107,19 @@ def _write(
 ) -> list[tuple[Piece, Piece, int]]:
     def one(shard: int) -> tuple[Piece, Piece, int]:
         data = indexer.rows(shard - shards.start)
-        rows_name, shared_name = f"{place}/rows-{shard:04d}.parquet", f"{place}/shared-{shard:04d}.parquet"
+        rows_name, shared_name = (
+            f"{place}/rows-{shard:04d}.parquet",
+            f"{place}/shared-{shard:04d}.parquet",
+        )
         if only is not None:
             rows_name, shared_name = only[1].rows[shard].file, only[1].shared[shard].file
         rows = store.table(store.ROWS, data)
         shared = store.table(store.SHARED, {"key": data["shared_key"], "game": data["shared_game"]})
-        return store.write(folder, rows_name, rows), store.write(folder, shared_name, shared), rows.num_rows
+        return (
+            store.write(folder, rows_name, rows),
+            store.write(folder, shared_name, shared),
+            rows.num_rows,
+        )
 
     with ThreadPoolExecutor(2) as pool:
         return list(pool.map(one, shards))
@@ -153,7 +165,9 @@ def _settle(folder: Path, manifest: Manifest, everything: Ids) -> Manifest:
 
 def write_removed(folder: Path, manifest: Manifest, games: Ids, counted: npt.NDArray[Any]) -> Piece:
     """The file that says which games were taken out."""
-    content = pa.table({"game": games, "counted": counted}, schema=pa.schema(list(store.REMOVED.items())))
+    content = pa.table(
+        {"game": games, "counted": counted}, schema=pa.schema(list(store.REMOVED.items()))
+    )
     return store.write(folder, f"sources/removed-{manifest.generation + 1:06d}.parquet", content)
 
 

@@ -150,7 +150,9 @@ def _from_json(folder: Path, path: Path, data: Any) -> Manifest:
             Source(**{**one, "held": _pieces(one["held"]), "faults": _pieces(one["faults"])})
             for one in data["sources"]
         )
-        batches = tuple(Batch(Piece(**one["piece"]), one["first"], one["games"]) for one in data["batches"])
+        batches = tuple(
+            Batch(Piece(**one["piece"]), one["first"], one["games"]) for one in data["batches"]
+        )
         segments = tuple(
             Segment(
                 tuple((first, count) for first, count in one["spans"]),

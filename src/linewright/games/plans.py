@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import chess
@@ -86,7 +86,11 @@ class Plans:
 
     def basis(self) -> str:
         """What the figures stand on, for a caption."""
-        of = "" if self.games == self.passing else f" (every {self.passing // self.games}th of {self.passing})"
+        of = (
+            ""
+            if self.games == self.passing
+            else f" (every {self.passing // self.games}th of {self.passing})"
+        )
         few = "; a small sample" if self.games < statistics.SMALL else ""
         return f"{self.games} games{of}, the next {self.plies} plies{few}; {self.collection}"
 
@@ -115,7 +119,10 @@ def plans(
         numbers = one.games_through(key)
         if ratings is not None:
             heads = one.heads(numbers)
-            inside = [(heads[n] >= ratings[0]) & (heads[n] <= ratings[1]) for n in ("white_rating", "black_rating")]
+            inside = [
+                (heads[n] >= ratings[0]) & (heads[n] <= ratings[1])
+                for n in ("white_rating", "black_rating")
+            ]
             numbers = numbers[inside[0] & inside[1]]
         passing += len(numbers)
         step = max(1, int(np.ceil(len(numbers) * len(several) / GAMES_AT_MOST)))
@@ -124,7 +131,15 @@ def plans(
         for kind, what, count in found:
             events[kind, what] = _plus(events.get((kind, what), (0, 0, 0, 0, 0)), count)
     identity = " and ".join(one.identity for one in several)
-    return _record(chess.Board(fen), fen, identity, plies, total, passing, events)
+    return _record(
+        board=chess.Board(fen),
+        fen=fen,
+        collection=identity,
+        plies=plies,
+        total=total,
+        passing=passing,
+        events=events,
+    )
 
 
 def _plus(one: _Count, other: _Count) -> _Count:
@@ -133,6 +148,7 @@ def _plus(one: _Count, other: _Count) -> _Count:
 
 
 def _record(
+    *,
     board: chess.Board,
     fen: str,
     collection: str,
@@ -162,10 +178,7 @@ def _record(
         passing=passing,
         score=statistics.score(*total[1:4]),
         routes=_routes(board, of("goes"), of("taken")),
-        breaks=tuple(
-            Break(_side(board, what[:2]), what[:2], what[3:], one)
-            for what, one in of("break")
-        ),
+        breaks=_breaks(of),
         castling=_castling(events, total, happening),
         queens_off=happening(events.get(("queens-off", ""), (0, 0, 0, 0, 0))) if queens else None,
         queens_off_ever=happening(ever or (0, 0, 0, 0, 0)) if queens else None,
@@ -173,12 +186,18 @@ def _record(
     )
 
 
-def _side(board: chess.Board, square: str) -> str:
-    """The side whose pawn it was: pawns may have moved since, so the direction is asked first."""
-    return "White" if board.color_at(chess.parse_square(square)) else "Black"
+def _breaks(of: Callable[[str], list[tuple[str, Happening]]]) -> tuple[Break, ...]:
+    found = [
+        Break(side, what[:2], what[3:], one)
+        for side, kind in (("White", "white-break"), ("Black", "black-break"))
+        for what, one in of(kind)
+    ]
+    return tuple(sorted(found, key=lambda one: -one.happening.share.count))
 
 
-def _routes(board: chess.Board, goes: list[tuple[str, Happening]], taken: list[tuple[str, Happening]]) -> tuple[Route, ...]:
+def _routes(
+    board: chess.Board, goes: list[tuple[str, Happening]], taken: list[tuple[str, Happening]]
+) -> tuple[Route, ...]:
     def piece(square: str) -> str:
         found = board.piece_at(chess.parse_square(square))
         return found.symbol() if found else "?"
@@ -189,8 +208,9 @@ def _routes(board: chess.Board, goes: list[tuple[str, Happening]], taken: list[t
     return tuple(routes)
 
 
-def _castling(events: dict[tuple[str, str], _Count], total: _Count, happening: object) -> tuple[Castling, ...]:
-    assert callable(happening)
+def _castling(
+    events: dict[tuple[str, str], _Count], total: _Count, happening: Callable[[_Count], Happening]
+) -> tuple[Castling, ...]:
     found = []
     for side in ("White", "Black"):
         left = total

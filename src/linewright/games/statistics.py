@@ -113,7 +113,10 @@ def difference(one: Proportion, other: Proportion, z: float = Z95) -> tuple[floa
     >>> round(low, 4), round(high, 4)
     (0.0524, 0.3339)
     """
-    (low1, high1), (low2, high2) = wilson(one.count, one.games, z), wilson(other.count, other.games, z)
+    (low1, high1), (low2, high2) = (
+        wilson(one.count, one.games, z),
+        wilson(other.count, other.games, z),
+    )
     gap = one.share - other.share
     return (
         gap - math.hypot(one.share - low1, high2 - other.share),
@@ -151,9 +154,7 @@ def score(wins: int, draws: int, losses: int, z: float = Z95) -> Score:
     if games < SMALL or error == 0:
         return Score(wins, draws, losses, *wilson(points, games, z))
     middle = points / games
-    return Score(
-        wins, draws, losses, max(0.0, middle - z * error), min(1.0, middle + z * error)
-    )
+    return Score(wins, draws, losses, max(0.0, middle - z * error), min(1.0, middle + z * error))
 
 
 def score_difference(one: Score, other: Score, z: float = Z95) -> tuple[float, float]:

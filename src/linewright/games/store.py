@@ -91,7 +91,9 @@ def table(schema: dict[str, Any], buffers: dict[str, Any]) -> pa.Table:
             arrays.append(pa.Array.from_buffers(kind, len(offsets) // 4 - 1, parts))
         else:
             width = kind.bit_width // 8
-            arrays.append(pa.Array.from_buffers(kind, len(data) // width, [None, pa.py_buffer(data)]))
+            arrays.append(
+                pa.Array.from_buffers(kind, len(data) // width, [None, pa.py_buffer(data)])
+            )
     return pa.Table.from_arrays(arrays, schema=pa.schema(list(schema.items())))
 
 
@@ -169,7 +171,9 @@ class Shard:
         }
 
 
-def read(path: Path, columns: Sequence[str] | None = None, groups: Sequence[int] | None = None) -> pa.Table:
+def read(
+    path: Path, columns: Sequence[str] | None = None, groups: Sequence[int] | None = None
+) -> pa.Table:
     """A file's columns, or some row groups of them. **Raises** `DamagedFileError`."""
     try:
         file = pq.ParquetFile(path, page_checksum_verification=True)
@@ -187,13 +191,15 @@ def _short(error: Exception) -> str:
 
 def raw(content: pa.Table, name: str) -> bytes:
     """The bytes of a column of numbers."""
-    return content.column(name).to_numpy().tobytes()
+    return bytes(content.column(name).to_numpy().tobytes())
 
 
 def texts(content: pa.Table, name: str) -> tuple[bytes, bytes]:
     """Offsets and bytes of a column of texts, from zero."""
     kind = GAMES[name]
-    array = pa.concat_arrays(content.column(name).chunks) if content.num_rows else pa.array([], kind)
+    array = (
+        pa.concat_arrays(content.column(name).chunks) if content.num_rows else pa.array([], kind)
+    )
     _, offsets, data = array.buffers()
     numbers = np.frombuffer(offsets, np.int32)[array.offset : array.offset + len(array) + 1]
     body = b"" if data is None else data.slice(int(numbers[0]), int(numbers[-1] - numbers[0]))

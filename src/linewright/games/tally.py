@@ -1,4 +1,4 @@
-"""What a collection says of a position: each move's games, score and fashion, never a bare number."""
+"""What a collection says of a position: each move's games, score and fashion with their basis."""
 
 from __future__ import annotations
 
@@ -58,7 +58,7 @@ class Filter:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One year's or one band's part of a move's games. `start` is the year or the band's lower end."""
+    """One year's or band's part of a move's games. `start`: the year, or the band's lower end."""
 
     start: int
     share: Proportion
@@ -103,9 +103,23 @@ class MoveTally:
     """Rating their score stands for against the opponents they met."""
     first_year: int | None
     last_year: int | None
-    trend: Trend | None
-    years: tuple[Part, ...]
-    bands: tuple[Part, ...]
+    _rows: store.Columns = field(repr=False, compare=False)
+    _code: int = field(repr=False, compare=False)
+
+    @property
+    def trend(self) -> Trend | None:
+        """Its share lately against before; `None` if the games span too few years."""
+        return _trend(self._rows, self._rows["move"] == self._code)
+
+    @property
+    def years(self) -> tuple[Part, ...]:
+        """Share and score year by year."""
+        return _parts(self._rows, self._rows["move"] == self._code, "year")
+
+    @property
+    def bands(self) -> tuple[Part, ...]:
+        """Share and score by the mover's rating band."""
+        return _parts(self._rows, self._rows["move"] == self._code, "band")
 
     @property
     def wins(self) -> int:
@@ -175,7 +189,11 @@ class Tally:
         return f"{self.games} games, {self.filter}{few}; {self.collection}"
 
 
-def ask(collections: Collection | Sequence[Collection], board: chess.Board | str, chosen: Filter = Filter()) -> Tally:
+def ask(
+    collections: Collection | Sequence[Collection],
+    board: chess.Board | str,
+    chosen: Filter = Filter(),
+) -> Tally:
     """The tally of a position; transpositions are counted in, since positions are.
 
     **Cost**: a few milliseconds; the file of the position's shard is read.
@@ -194,7 +212,8 @@ def count(fen: str, collection: str, rows: store.Columns, chosen: Filter) -> Tal
     board = chess.Board(fen)
     games = int(taken["games"].sum())
     whole = _Sums(taken)
-    moves = [_move(board, int(code), taken, games) for code in np.unique(taken["move"])]
+    codes, place = np.unique(taken["move"], return_inverse=True)
+    moves = [_move(board, int(code), taken, place == n, games) for n, code in enumerate(codes)]
     moves = [move for move in moves if move.games > 0]
     moves.sort(key=lambda move: (-move.games, move.san))
     years = taken["year"][taken["year"] > 0]
@@ -220,7 +239,11 @@ class _Sums:
 
         self.games = total("games")
         self.wins, self.draws, self.losses = total("wins"), total("draws"), total("losses")
-        self.rated, self.ratings, self.opposed = total("rated"), total("rating_sum"), total("opposed_sum")
+        self.rated, self.ratings, self.opposed = (
+            total("rated"),
+            total("rating_sum"),
+            total("opposed_sum"),
+        )
 
     def score(self) -> Score:
         return statistics.score(self.wins, self.draws, self.losses)
@@ -229,8 +252,9 @@ class _Sums:
         return statistics.proportion(self.draws, self.wins + self.draws + self.losses)
 
 
-def _move(board: chess.Board, code: int, rows: store.Columns, games: int) -> MoveTally:
-    mine = rows["move"] == code
+def _move(
+    board: chess.Board, code: int, rows: store.Columns, mine: npt.NDArray[np.bool_], games: int
+) -> MoveTally:
     sums = _Sums(rows, mine)
     played = move_of(board, code)
     result = sums.score()
@@ -243,36 +267,45 @@ def _move(board: chess.Board, code: int, rows: store.Columns, games: int) -> Mov
         score=result,
         drawn=sums.drawn(),
         rating=round(sums.ratings / sums.rated) if sums.rated else None,
-        performance=statistics.performance(sums.opposed / sums.rated, result) if sums.rated else None,
+        performance=statistics.performance(sums.opposed / sums.rated, result)
+        if sums.rated
+        else None,
         first_year=int(years.min()) if len(years) else None,
         last_year=int(years.max()) if len(years) else None,
-        trend=_trend(rows, mine),
-        years=_parts(rows, mine, "year"),
-        bands=_parts(rows, mine, "band"),
+        _rows=rows,
+        _code=code,
     )
 
 
 def move_of(board: chess.Board, code: int) -> chess.Move:
     """The move a number in the rows stands for on a board."""
     start, end, promotion = code & 63, code >> 6 & 63, code >> 12
-    if board.piece_type_at(start) == chess.KING and board.color_at(end) == board.turn and not board.chess960:
+    if (
+        board.piece_type_at(start) == chess.KING
+        and board.color_at(end) == board.turn
+        and not board.chess960
+    ):
         file = 6 if end > start else 2
         return chess.Move(start, chess.square(file, chess.square_rank(start)))
     return chess.Move(start, end, promotion or None)
 
 
 def _parts(rows: store.Columns, mine: npt.NDArray[np.bool_], column: str) -> tuple[Part, ...]:
-    values = rows[column]
-    parts = []
-    for value in np.unique(values[mine]):
-        if value == 0:
-            continue
-        here = values == value
-        sums = _Sums(rows, mine & here)
-        if sums.games:
-            of = int(rows["games"][here].sum())
-            parts.append(Part(int(value), statistics.proportion(sums.games, of), sums.score()))
-    return tuple(parts)
+    values, place = np.unique(rows[column], return_inverse=True)
+    of = np.bincount(place, rows["games"], len(values))
+    names = ("games", "wins", "draws", "losses")
+    games, wins, draws, losses = (
+        np.bincount(place[mine], rows[n][mine], len(values)) for n in names
+    )
+    return tuple(
+        Part(
+            int(value),
+            statistics.proportion(int(games[n]), int(of[n])),
+            statistics.score(int(wins[n]), int(draws[n]), int(losses[n])),
+        )
+        for n, value in enumerate(values)
+        if value and games[n] > 0
+    )
 
 
 def _trend(rows: store.Columns, mine: npt.NDArray[np.bool_]) -> Trend | None:
@@ -283,7 +316,9 @@ def _trend(rows: store.Columns, mine: npt.NDArray[np.bool_]) -> Trend | None:
     recent, before = known & (rows["year"] >= since), known & (rows["year"] < since)
 
     def share(where: npt.NDArray[np.bool_]) -> Proportion:
-        return statistics.proportion(int(rows["games"][where & mine].sum()), int(rows["games"][where].sum()))
+        return statistics.proportion(
+            int(rows["games"][where & mine].sum()), int(rows["games"][where].sum())
+        )
 
     one, other = share(recent), share(before)
     if not one.games or not other.games:

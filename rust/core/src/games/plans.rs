@@ -42,8 +42,8 @@ pub enum Event {
     Goes(Square, Square),
     /// The piece from this square has been taken.
     Taken(Square),
-    /// A pawn move that takes a pawn or attacks one: from, to.
-    Break(Square, Square),
+    /// A pawn move of this side that takes a pawn or attacks one: from, to.
+    Break(Color, Square, Square),
     /// This side castles short (true) or long.
     Castles(Color, bool),
     /// Both queens are off the board.
@@ -148,7 +148,7 @@ impl Walk {
             Move::Castle { king, rook } => self.castle(position.turn(), king, rook, ply),
             Move::EnPassant { from, to } => {
                 self.vanish(Square::from_coords(to.file(), from.rank()), ply);
-                self.note(Event::Break(from, to), ply);
+                self.note(Event::Break(position.turn(), from, to), ply);
                 self.shift(from, to);
             }
             Move::Normal {
@@ -159,7 +159,7 @@ impl Walk {
                 ..
             } => {
                 if role == Role::Pawn && breaks(position.board(), position.turn(), to, capture) {
-                    self.note(Event::Break(from, to), ply);
+                    self.note(Event::Break(position.turn(), from, to), ply);
                 }
                 if capture.is_some() {
                     self.vanish(to, ply);

@@ -1,0 +1,75 @@
+"""Where collections live, and how a name in a lesson or on the command line finds one."""
+
+from __future__ import annotations
+
+import os
+import re
+from pathlib import Path
+
+import chess
+
+from linewright.errors import LinewrightError
+
+USUAL = "games"
+"""The collection that is meant when none is named."""
+
+
+class UnplayableLineError(LinewrightError):
+    """Moves given by the caller cannot be played. `text`, `move`, `reason`."""
+
+    def __init__(self, text: str, move: str, reason: str) -> None:
+        super().__init__(f"'{move}' in '{text}' {reason}")
+        self.text = text
+        self.move = move
+        self.reason = reason
+
+
+def shelf() -> Path:
+    """The folder in which collections without a path of their own stand."""
+    data = os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share"
+    return Path(data) / "linewright" / "collections"
+
+
+def locate(name: str | None, beside: Path | None = None) -> Path:
+    """The folder of a collection: beside the lesson, as a path, or by name on the shelf."""
+    if name is None:
+        return shelf() / USUAL
+    if beside is not None and (beside / name).is_dir():
+        return beside / name
+    if Path(name).is_dir() or "/" in name or os.sep in name or name.startswith("."):
+        return Path(name)
+    return shelf() / name
+
+
+def play(text: str, fen: str | None = None) -> chess.Board:
+    """The board after moves written as in a book: `1.d4 d5 2.c4`, numbers or not.
+
+    **Raises** `UnplayableLineError` naming the first move that does not go.
+
+    >>> play("1.e4 e5 2.Nf3").fen().split()[0]
+    'rnbqkbnr/pppp1ppp/8/4p3/4P3/5N2/PPPP1PPP/RNBQKB1R'
+    """
+    board = position(fen) if fen else chess.Board()
+    for token in re.findall(r"[^\s.…]+", re.sub(r"\b\d+\s*(?:\.+|…)", " ", text)):
+        move = token.strip("!?,;").replace("0-0-0", "O-O-O").replace("0-0", "O-O")
+        if not move or move.isdigit():
+            continue
+        try:
+            board.push_san(move)
+        except ValueError as error:
+            kind = (
+                "could be several moves" if "ambiguous" in str(error) else "cannot be played there"
+            )
+            raise UnplayableLineError(text, move, kind) from error
+    return board
+
+
+def position(fen: str) -> chess.Board:
+    """The board of a FEN. **Raises** `UnplayableLineError`."""
+    try:
+        board = chess.Board(fen)
+    except ValueError as error:
+        raise UnplayableLineError(fen, fen, f"is no position: {error}") from error
+    if board.status() & ~chess.STATUS_TOO_MANY_CHECKERS:
+        raise UnplayableLineError(fen, fen, "is no position that can arise in a game")
+    return board
