@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from html import escape
 from typing import TYPE_CHECKING, Any
 
-from linewright.drawing import Engraving, board_svg, board_words
+from linewright.drawing import Engraving, board_svg, board_words, squares_of
 from linewright.drawing.palette import INK
 from linewright.lesson import Lesson, Node
 from linewright.reading import Drawing, curled_text, spelt
@@ -26,9 +26,11 @@ MISSING = {
     "tally": "No games are at hand for this lesson, so there is no tally to print.",
     "plans": "No games are at hand for this lesson, so there are no plans to print.",
     "reach": "No games are at hand for this lesson, so its reach cannot be measured.",
-    "pawn-ending": "This board has not been judged as a pawn ending, so there is no verdict.",
+    "pawn-ending": "More than kings and pawns stand on this board, so it is no pawn ending.",
 }
 
+
+UNJUDGED = "This pawn ending has not been judged, so there is no verdict."
 
 BoardDrawer = Callable[[str, bool], str]
 """Draws a position in FEN, imagined or not, in the manner of the output that prints it."""
@@ -44,6 +46,9 @@ def plate_of(
         return tree_engraving(lesson, drawing.node)
     if drawing.kind == "pawn-ending" and record is not None:
         return ending_engraving(record, drawing.imagined, draw)
+    if drawing.kind == "pawn-ending" and set(squares_of(drawing.fen).values()) <= set("KPkp"):
+        words = board_words(drawing.fen, imagined=drawing.imagined)
+        return Engraving(draw(drawing.fen, drawing.imagined), words, (UNJUDGED,))
     return Engraving("", MISSING.get(drawing.kind, f"‘{drawing.kind}’ cannot be drawn here."))
 
 
