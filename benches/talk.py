@@ -116,9 +116,7 @@ def main() -> None:
                     print(row(f"  {path.stem} ({cpu:.1f} s)", one))
             title = f"{half} +{rate:.0%} ({sum(rates) / len(rates):.1%})"
             print(row(title, total))
-            print(
-                f"    {seconds / minutes * 10:.1f} CPU s for ten minutes, {memory} MB at most"
-            )
+            print(f"    {seconds / minutes * 10:.1f} CPU s for ten minutes, {memory} MB at most")
             if given.faults and half == "tune":
                 print("\n".join(f"    {fault}" for fault in total.faults))
 

@@ -246,7 +246,7 @@ PIECES = st.sampled_from(
         "text",
         "Bb5+",
         "\t",
-    ]  # fmt: skip
+    ]
 )
 
 

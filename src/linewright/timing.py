@@ -21,6 +21,10 @@ PARAGRAPH_GAP_MS = 600
 PART_GAP_MS = 1200
 """Silence at a heading, in which its board is set; common practice, no source."""
 
+LEAD_MS = 2500
+"""Silence before the first word, in which the title stands; and after the last. Only where the
+lesson has a title. Common practice, no source."""
+
 PAUSE_MS = 2500
 """How long `---` lasts; common practice, no source."""
 
@@ -110,6 +114,9 @@ def silence_ms(lesson: Lesson, before: int, after: int) -> int:
     blocks = lesson.script.blocks
     between = [block.kind for block in blocks[before + 1 : after]]
     pauses = sum(PAUSE_MS for kind in between if kind is BlockKind.PAUSE)
+    at_an_end = before < 0 or after >= len(blocks)
+    if at_an_end and lesson.front.title:
+        return pauses + LEAD_MS
     if BlockKind.HEADING in between:
         return pauses + PART_GAP_MS
     return pauses + (PARAGRAPH_GAP_MS if before >= 0 and after < len(blocks) else 0)

@@ -1,42 +1,15 @@
 """Captions of the spoken words (WebVTT and SRT), at most two lines of 37 characters.
 
-A caption ends where a sentence or a clause does if it can, stays in its paragraph, and is shown
-while its words are said, longer where nothing follows at once.
-
-Source: W3C WebVTT (syntax); SubRip conventions (no formal standard); BBC Subtitle Guidelines
-(37 characters, two lines, breaks after punctuation).
+Source: W3C WebVTT (syntax); SubRip conventions (no formal standard).
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import groupby, pairwise
 
+from linewright.captioning import Caption, captions
 from linewright.clock import timestamp
 from linewright.outputs import Artifact, Edition
-from linewright.timing import Timeline, Word
-
-LINE_CHARACTERS = 37
-LINES = 2
-MIN_MS = 1000
-"""Shortest caption where the silence after it allows; common practice, no source."""
-
-_SENTENCE = re.compile(r"[.!?…][\"'”’)]*$")
-_CLAUSE = re.compile(r"[,;:—–)][\"'”’)]*$")
-_BEFORE = frozenset(
-    "and but or so because when while if that which who with of in on at to for by the a an".split()
-)
-
-
-@dataclass(frozen=True, slots=True)
-class Caption:
-    """One caption: its interval and its one or two lines."""
-
-    start_ms: int
-    end_ms: int
-    lines: tuple[str, ...]
 
 
 def make(edition: Edition) -> tuple[Artifact, ...]:
@@ -69,116 +42,6 @@ def srt(shown: Sequence[Caption]) -> str:
     return "\n".join(blocks)
 
 
-def captions(timeline: Timeline) -> list[Caption]:
-    """Every printed word of the timeline in captions, ordered and disjoint."""
-    out: list[Caption] = []
-    for _, group in groupby(timeline.words, key=lambda word: word.block):
-        for words in _split(_printed(list(group))):
-            out.append(Caption(words[0].start_ms, words[-1].end_ms, _lines(_texts(words)) or ()))
-    return [_held(caption, out[k + 1 : k + 2], timeline) for k, caption in enumerate(out)]
-
-
-def _held(caption: Caption, following: list[Caption], timeline: Timeline) -> Caption:
-    """The caption held until it can be read, as far as the next one and the end allow."""
-    until = following[0].start_ms if following else timeline.total_ms
-    wanted = max(caption.end_ms, caption.start_ms + MIN_MS)
-    end = max(caption.end_ms, min(wanted, until))
-    return Caption(caption.start_ms, max(end, caption.start_ms + 1), caption.lines)
-
-
 def _escaped(line: str) -> str:
     """Cue text: no markup, no arrow (WebVTT, cue text)."""
     return line.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
-
-
-def _printed(words: list[Word]) -> list[Word]:
-    """One entry for each printed word, lasting as long as all words it is said with."""
-    out: list[Word] = []
-    for word in words:
-        if word.shown or not out:
-            out.append(word)
-        else:
-            last = out[-1]
-            out[-1] = Word(last.span, last.said, last.shown, last.block, last.start_ms, word.end_ms)
-    return [piece for word in out for piece in _short_enough(word)]
-
-
-def _short_enough(word: Word) -> list[Word]:
-    """A word cut into pieces that fit a line, its time shared among them."""
-    text = word.shown
-    if len(text) <= LINE_CHARACTERS:
-        return [word] if text else []
-    pieces = [text[k : k + LINE_CHARACTERS] for k in range(0, len(text), LINE_CHARACTERS)]
-    step = (word.end_ms - word.start_ms) / len(pieces)
-    return [
-        Word(
-            word.span,
-            word.said,
-            piece,
-            word.block,
-            round(word.start_ms + k * step),
-            round(word.start_ms + (k + 1) * step),
-        )
-        for k, piece in enumerate(pieces)
-    ]
-
-
-def _texts(words: Sequence[Word]) -> list[str]:
-    return [word.shown for word in words]
-
-
-def _split(words: list[Word]) -> list[list[Word]]:
-    """The words of a paragraph in captions, by the least sum of penalties.
-
-    Cost: words times the longest caption.
-    """
-    best: list[tuple[float, int]] = [(0.0, 0)]
-    for end in range(1, len(words) + 1):
-        options = []
-        for start in range(end - 1, -1, -1):
-            lines = _lines(_texts(words[start:end]))
-            if lines is None:
-                break
-            penalty = _penalty(words[start:end], end == len(words))
-            options.append((best[start][0] + penalty, start))
-        best.append(min(options))
-    cuts = [len(words)]
-    while cuts[-1]:
-        cuts.append(best[cuts[-1]][1])
-    cuts.reverse()
-    return [words[a:b] for a, b in pairwise(cuts)]
-
-
-def _penalty(words: Sequence[Word], last: bool) -> float:
-    """How bad a caption is: where it ends, how short it is, how many sentences it mixes."""
-    text = " ".join(_texts(words))
-    end = words[-1].shown
-    penalty = 1.0
-    if not (last or _SENTENCE.search(end)):
-        penalty += 1.0 if _CLAUSE.search(end) else 3.0
-        if end.lower() in _BEFORE:
-            penalty += 2.0
-    if len(text) < 20:
-        penalty += 1.5
-    inner = sum(1 for word in words[:-1] if _SENTENCE.search(word.shown) and len(word.shown) > 3)
-    return penalty + 0.7 * inner
-
-
-def _lines(texts: list[str]) -> tuple[str, ...] | None:
-    """The words on one or two lines, broken after punctuation and evenly; None if too long."""
-    whole = " ".join(texts)
-    if len(whole) <= LINE_CHARACTERS:
-        return (whole,)
-    if len(whole) > LINES * LINE_CHARACTERS + 1:
-        return None
-    options = []
-    for k in range(1, len(texts)):
-        upper, lower = " ".join(texts[:k]), " ".join(texts[k:])
-        if max(len(upper), len(lower)) > LINE_CHARACTERS:
-            continue
-        uneven = abs(len(upper) - len(lower)) / 10
-        breaks = 0.0 if _CLAUSE.search(texts[k - 1]) or _SENTENCE.search(texts[k - 1]) else 2.0
-        if texts[k - 1].lower() in _BEFORE:
-            breaks += 2.0
-        options.append((uneven + breaks, upper, lower))
-    return min(options)[1:] if options else None
