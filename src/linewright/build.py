@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from linewright.aids import Aids
 from linewright.checks import Checked, Grounds, run_checks
@@ -24,6 +24,9 @@ from linewright.script import Fault, parse, read_source
 from linewright.source import Source
 from linewright.timing import Timeline, time
 
+if TYPE_CHECKING:
+    from linewright.film.sound import Sound
+
 MAX_BYTES = 4 * 1024 * 1024
 """Longest script that is read. A lesson of 15 minutes has about 15,000 bytes."""
 
@@ -32,12 +35,18 @@ PAPERS = ("a4", "us-letter")
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """A lesson with everything found out about it."""
+    """A lesson with everything found out about it.
+
+    `sound` is what the timeline was measured in; `notes` say what was done without, in one line
+    each.
+    """
 
     lesson: Lesson
     timeline: Timeline
     checked: Checked
     verdicts: tuple[Any, ...] = ()
+    sound: Sound | None = None
+    notes: tuple[str, ...] = ()
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -75,35 +84,89 @@ def reason(error: OSError) -> str:
     return text[:1].lower() + text[1:]
 
 
+@dataclass(frozen=True, slots=True)
+class Timed:
+    """A timeline, the sound it was measured in, and what to tell the teacher about it."""
+
+    timeline: Timeline
+    sound: Sound | None = None
+    notes: tuple[str, ...] = ()
+
+
 def examine(
     source: Source,
     faults: tuple[Fault, ...] = (),
     aids_for: Callable[[Lesson], Aids] | None = None,
+    timed: Callable[[Lesson], Timed] | None = None,
 ) -> Report:
     """Everything the checks find in a script. Never raises for what stands in it.
 
-    `aids_for` gives what the lesson is judged with beyond the board; None for nothing.
+    `aids_for` gives what the lesson is judged with beyond the board, None for nothing; `timed`
+    gives its times, None for the script's pace.
     """
     lesson = follow(parse(source, faults))
     aids = aids_for(lesson) if aids_for else Aids()
-    timeline = time(lesson)
+    times = timed(lesson) if timed else Timed(time(lesson))
     verdicts = aids.judge(lesson) if aids.judge else ()
-    grounds = Grounds(lesson, timeline, verdicts, aids.analyst, aids.collection)
-    return Report(lesson, timeline, run_checks(grounds), verdicts)
+    grounds = Grounds(lesson, times.timeline, verdicts, aids.analyst, aids.collection)
+    notes = (*times.notes, *aids.notes)
+    return Report(lesson, times.timeline, run_checks(grounds), verdicts, times.sound, notes)
 
 
-def chosen_outputs(only: Sequence[str]) -> tuple[Output, ...]:
-    """The outputs of the names given, or all that are not made on demand only.
+def timing_of(folder: Path) -> Callable[[Lesson], Timed]:
+    """How to time a lesson of a folder: by its recording, else the draft voice, else its pace."""
+
+    def timed(lesson: Lesson) -> Timed:
+        if lesson.front.recording:
+            return _by_recording(lesson, folder / lesson.front.recording)
+        return _by_voice(lesson)
+
+    return timed
+
+
+def _by_recording(lesson: Lesson, path: Path) -> Timed:
+    from linewright.film.sound import read_recording
+    from linewright.soundtrack import recorded
+
+    try:
+        sound = read_recording(path)
+    except CannotReadError as error:
+        spoken = _by_voice(lesson)
+        note = f"{error}; the draft voice speaks instead"
+        return replace(spoken, notes=(note, *spoken.notes))
+    timeline, notes = recorded(lesson, path, sound.length_ms)
+    return Timed(timeline, sound, notes)
+
+
+def _by_voice(lesson: Lesson) -> Timed:
+    from linewright.film.sound import Sound
+    from linewright.soundtrack import voiced
+    from linewright.voice import VoiceError
+
+    try:
+        timeline, speech = voiced(lesson)
+    except VoiceError as error:
+        return Timed(time(lesson), None, (f"{error}; times are reckoned from the pace",))
+    return Timed(timeline, Sound(speech.rate_hz, speech.pcm))
+
+
+def chosen_outputs(only: Sequence[str], without: Sequence[str] = ()) -> tuple[Output, ...]:
+    """The outputs of the names given, or all that are not made on demand only, less some.
 
     Raises `UnknownNameError` for a name that is no output.
     """
     known = output_names()
-    names = [name.strip().lower().replace("_", "-") for name in only if name.strip()]
+    names, left_out = _names(only, known), _names(without, known)
+    outputs = tuple(load_output(name) for name in (names or known) if name not in left_out)
+    return outputs if names else tuple(output for output in outputs if not output.on_demand)
+
+
+def _names(given: Sequence[str], known: tuple[str, ...]) -> list[str]:
+    names = [name.strip().lower().replace("_", "-") for name in given if name.strip()]
     for name in names:
         if name not in known:
             raise UnknownNameError("output", name, known)
-    outputs = tuple(load_output(name) for name in (names or known))
-    return outputs if names else tuple(output for output in outputs if not output.on_demand)
+    return names
 
 
 def edition_of(report: Report, base: str, **more: Any) -> Edition:
@@ -158,3 +221,46 @@ def _umask() -> int:
     mask = os.umask(0)
     os.umask(mask)
     return mask
+
+
+KEPT_BYTES = 512 * 1024 * 1024
+"""Most that is kept of finished film parts; the oldest go first."""
+
+
+class KeptFiles:
+    """Finished parts of films in the user's cache folder, so that builds go on from them."""
+
+    def __init__(self, folder: Path | None = None) -> None:
+        self.folder = folder or cache_folder() / "film"
+
+    def get(self, key: str) -> bytes | None:
+        """What was kept under a key, or None."""
+        path = self.folder / key
+        try:
+            data = path.read_bytes()
+            path.touch()
+        except OSError:
+            return None
+        return data
+
+    def put(self, key: str, data: bytes) -> None:
+        """Keeps data under a key; silently does not where there is no room for it."""
+        with suppress(OSError, CannotWriteError):
+            self.folder.mkdir(parents=True, exist_ok=True)
+            write_file(self.folder / key, data)
+            self.forget_oldest()
+
+    def forget_oldest(self) -> None:
+        files = sorted(self.folder.iterdir(), key=lambda path: path.stat().st_mtime)
+        size = sum(path.stat().st_size for path in files)
+        while files and size > KEPT_BYTES:
+            oldest = files.pop(0)
+            size -= oldest.stat().st_size
+            oldest.unlink(missing_ok=True)
+
+
+def cache_folder() -> Path:
+    """The user's folder for what can be made again."""
+    base = os.environ.get("LINEWRIGHT_CACHE") or os.environ.get("XDG_CACHE_HOME")
+    root = Path(base) if base else Path.home() / ".cache"
+    return root if os.environ.get("LINEWRIGHT_CACHE") else root / "linewright"

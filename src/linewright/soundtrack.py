@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import groupby
+from pathlib import Path
 
 from linewright.lesson import Lesson
 from linewright.speech import SpokenWord, spoken_words
-from linewright.timing import Timeline, Word, silence_ms, timeline
+from linewright.timing import Timeline, Word, silence_ms, time, timeline
 from linewright.voice import Speech, join, silence, speak
 
 _SAMPLE_WORDS = 400
@@ -41,6 +43,32 @@ def voiced(lesson: Lesson) -> tuple[Timeline, Speech]:
     parts.append(silence(silence_ms(lesson, previous, len(lesson.script.blocks))))
     sound = join(parts)
     return timeline(lesson, timed, sound.length_ms, "voice"), sound
+
+
+def recorded(lesson: Lesson, path: Path, length_ms: int) -> tuple[Timeline, tuple[str, ...]]:
+    """The timeline of a recording, aligned word by word, and what could not be measured.
+
+    Where the alignment fails the words are spread over the recording by their length, and every
+    time says that it is estimated.
+    """
+    words = spoken_words(lesson.script)
+    timed = spread_over(lesson, words, length_ms)
+    note = f"'{path.name}' is not aligned to the words: their times are estimated"
+    return timeline(lesson, timed, length_ms, "recording"), (note,)
+
+
+def spread_over(lesson: Lesson, words: Sequence[SpokenWord], length_ms: int) -> list[Word]:
+    """Words spread over a length of time as at an even pace, silences kept."""
+    at_pace = time(lesson).words
+    whole = max(time(lesson).total_ms, 1)
+    return [
+        replace(
+            word,
+            start_ms=word.start_ms * length_ms // whole,
+            end_ms=word.end_ms * length_ms // whole,
+        )
+        for word in at_pace
+    ]
 
 
 def _speak(words: Sequence[SpokenWord], setting: int) -> Speech:

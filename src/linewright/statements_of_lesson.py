@@ -12,8 +12,8 @@ from linewright.judging import Judges, Place
 from linewright.lesson import Lesson
 from linewright.script import Block, BlockKind
 from linewright.source import Span
-from linewright.statements import Statement, Verdict, judge
 from linewright.statements import Link as Pointed
+from linewright.statements import Statement, Verdict, judge
 
 READ = {BlockKind.PARAGRAPH, BlockKind.ITEM, BlockKind.QUOTE}
 """Blocks whose statements are judged: what is spoken, and what is printed beside it."""

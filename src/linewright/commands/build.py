@@ -3,9 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+if TYPE_CHECKING:
+    from rich.progress import Progress
+
+    from linewright.build import Report
+    from linewright.outputs import Output
 
 
 def register(app: typer.Typer) -> None:
@@ -22,17 +28,34 @@ def build(
         list[str] | None,
         typer.Option("--only", help="Make only this output; may be given more than once."),
     ] = None,
+    without: Annotated[
+        list[str] | None,
+        typer.Option("--without", help="Leave this output out; may be given more than once."),
+    ] = None,
     paper: Annotated[
         str, typer.Option("--paper", help="Paper of the handout: a4, us-letter.")
     ] = "a4",
+    shape: Annotated[
+        str, typer.Option("--shape", help="Picture of the film: wide, tall, square, or 1280x720.")
+    ] = "wide",
+    fps: Annotated[
+        int, typer.Option("--fps", min=24, max=60, help="Frames a second of the film.")
+    ] = 30,
+    burnt_captions: Annotated[
+        bool, typer.Option("--burnt-captions", help="Write the captions into the picture as well.")
+    ] = False,
+    part: Annotated[
+        str, typer.Option("--part", help="Film only the part with this in its title, for a look.")
+    ] = "",
     quick: Annotated[
         bool, typer.Option("--quick", help="Board and words only: ask no analyst and no games.")
     ] = False,
 ) -> None:
     """Make the handout, page, game file, captions, prompt sheet, proof sheet and film.
 
-    Findings do not stop a build; they are counted, and the proof sheet shows them. Files are
-    replaced as a whole; other files in the folder stay as they are.
+    The times of captions, prompt sheet and film come from the recording that the front matter
+    names, else from the draft voice. Findings do not stop a build; they are counted, and the
+    proof sheet shows them. Files are replaced as a whole; others in the folder stay as they are.
 
     Exit code 0: clean (notes at most); 1: built, with findings; 2: could not run.
 
@@ -42,42 +65,70 @@ def build(
 
         linewright build lesson.md --only handout --only page --out class/
 
-        linewright build lesson.md --paper us-letter
+        linewright build lesson.md --only film --part "trap" --shape tall
     """
     from rich.console import Console
-    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
-    from linewright.aids import aids_for
-    from linewright.build import (
-        PAPERS,
-        chosen_outputs,
-        edition_of,
-        examine,
-        load,
-        make,
-        write,
-    )
+    from linewright.build import PAPERS, chosen_outputs
     from linewright.errors import UnknownNameError
+    from linewright.film import shape_of
     from linewright.findings_text import summary
 
     if paper not in PAPERS:
         raise UnknownNameError("paper", paper, PAPERS)
-    outputs = chosen_outputs(only or [])
-    source, faults = load(lesson)
+    picture = shape_of(shape)
+    if picture is None:
+        known = ("wide", "tall", "square", "sizes like 1280x720")
+        raise UnknownNameError("shape", shape, known)
+    outputs = chosen_outputs(only or [], without or [])
+    options = {"shape": picture, "fps": fps, "burnt": burnt_captions, "part": part}
     folder = out or lesson.with_name(f"{lesson.stem}-lesson")
     console = Console(soft_wrap=True)
-    columns = (TextColumn("{task.description}"), BarColumn(bar_width=24), TimeElapsedColumn())
-    written: list[Path] = []
-    with Progress(*columns, console=console, transient=True) as progress:
-        task = progress.add_task("checking", total=len(outputs) + 1)
-        report = examine(source, faults, None if quick else aids_for)
-        edition = edition_of(report, lesson.stem, paper=paper, folder=lesson.parent)
-        progress.update(task, advance=1, description=outputs[0].name if outputs else "")
-        for output, artifacts in make(edition, outputs):
-            progress.update(task, description=output.name)
-            written.extend(write(folder, artifacts))
-            progress.advance(task)
+    with _progress(console) as progress:
+        report, written = _run(progress, lesson, folder, outputs, paper, options, quick)
     for path in written:
         console.print(f"  {path}", highlight=False)
     console.print(summary(report), highlight=False)
+    for note in report.notes:
+        console.print(note, highlight=False)
     raise typer.Exit(0 if report.clean else 1)
+
+
+def _progress(console: object) -> Progress:
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
+
+    assert isinstance(console, Console)
+    columns = (TextColumn("{task.description:<14}"), BarColumn(bar_width=28), TimeRemainingColumn())
+    return Progress(*columns, console=console, transient=True)
+
+
+def _run(
+    progress: Progress,
+    lesson: Path,
+    folder: Path,
+    outputs: tuple[Output, ...],
+    paper: str,
+    options: dict[str, object],
+    quick: bool,
+) -> tuple[Report, list[Path]]:
+    """Checks the lesson, makes each output and writes it as soon as it is made."""
+    from linewright.aids import aids_for
+    from linewright.build import KeptFiles, edition_of, examine, load, make, timing_of, write
+
+    task = progress.add_task("checking", total=None)
+    source, faults = load(lesson)
+    soundtrack = timing_of(lesson.parent)
+    report = examine(source, faults, None if quick else aids_for, soundtrack)
+
+    def film_progress(done: int, whole: int) -> None:
+        progress.update(task, description="film", completed=done, total=whole)
+
+    more = {**options, "sound": report.sound, "kept": KeptFiles(), "progress": film_progress}
+    edition = edition_of(report, lesson.stem, paper=paper, folder=lesson.parent, options=more)
+    written: list[Path] = []
+    progress.update(task, description="making", total=None)
+    for output, artifacts in make(edition, outputs):
+        progress.update(task, description=output.name, total=None)
+        written.extend(write(folder, artifacts))
+    return report, written

@@ -33,6 +33,11 @@ class Sound:
         """How long it lasts."""
         return len(self.pcm) // 2 * 1000 // self.rate_hz
 
+    def between(self, start_s: float, end_s: float) -> Sound:
+        """A stretch of the sound."""
+        first, last = round(start_s * self.rate_hz), round(end_s * self.rate_hz)
+        return Sound(self.rate_hz, self.pcm[2 * first : 2 * last])
+
 
 @dataclass(frozen=True, slots=True)
 class Loudness:

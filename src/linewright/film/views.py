@@ -162,6 +162,27 @@ def film_of(lesson: Lesson, timeline: Timeline, fps: int = 30, burnt: bool = Fal
     return _Director(lesson, timeline, fps, burnt).direct()
 
 
+def part_of(film: Film, words: str) -> tuple[Film, int, int] | None:
+    """The part whose title holds some words as a film of its own, with its first frame and the
+    one after its last; None if there is no such part."""
+    starts = [*film.parts, ("", film.frames)]
+    for k, (title, first) in enumerate(film.parts):
+        if words.lower() not in title.lower():
+            continue
+        end = starts[k + 1][1]
+        inside = [s for s in film.shots if first < s.frame < end and s.view.kind == "board"]
+        shots = (Shot(0, film.view_at(first)), *(Shot(s.frame - first, s.view) for s in inside))
+        low, high = first * 1000 // film.fps, end * 1000 // film.fps
+        heard = tuple(
+            replace(c, start_ms=c.start_ms - low, end_ms=min(c.end_ms, high) - low)
+            for c in film.captions
+            if low <= c.start_ms < high
+        )
+        part = replace(film, shots=shots, parts=((title, 0),), frames=end - first, captions=heard)
+        return part, first, end
+    return None
+
+
 class _Director:
     def __init__(self, lesson: Lesson, timeline: Timeline, fps: int, burnt: bool) -> None:
         self.lesson = lesson
