@@ -571,6 +571,12 @@ def test_marks_are_worded_as_on_the_page() -> None:
 # --- a pawn ending ----------------------------------------------------------------------------
 
 
+def test_a_pawn_ending_not_judged_is_drawn_once_and_says_so() -> None:
+    html = page_html(edition("1.e4 e5 [only these](?only=KP) ![Who wins?](pawn-ending) stay.\n"))
+    assert html.count("Imagined board. White: king e1") == 1
+    assert "This pawn ending has not been judged, so there is no verdict." in html
+
+
 def test_a_pawn_ending_is_printed_with_both_verdicts() -> None:
     """Opposition: with the kings face to face the side not to move has it (common practice)."""
     from linewright.analyst.pawn_ending import Certainty, PawnEnding, Result, Verdict

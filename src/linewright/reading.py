@@ -10,6 +10,7 @@ import re
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from typing import TypeGuard
 
 from linewright.drawing import squares_of
 from linewright.inline import (
@@ -458,8 +459,14 @@ class _Part:
         self.part = part
         self.inside = blocks
         self.marks = [m for m in lesson.marks if m.span.start in part.span]
-        self.shown = {plate.fen for p in blocks for plate in p.plates if isinstance(plate, Diagram)}
+        self.shown = {plate.fen for b in blocks for plate in b.plates if self.shows_board(plate)}
         self.key = self.key_fen()
+
+    def shows_board(self, plate: Plate) -> TypeGuard[Diagram | Drawing]:
+        """Whether a plate shows its board with all that is marked on it."""
+        if isinstance(plate, Drawing) and plate.kind == "pawn-ending":
+            return all(mark.fen != plate.fen for mark in self.marks)
+        return isinstance(plate, Diagram)
 
     def key_fen(self) -> str:
         """The key position, unless it is the one every game begins with."""
