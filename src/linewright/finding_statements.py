@@ -53,7 +53,7 @@ _PREFIX = re.compile(
     r"secondly|to (?:begin|start) with|one thing is clear|what is more|the (?:point|fact|truth|"
     r"problem|trouble|snag|difference|result|reason|good news|bad news|main thing|catch|key|"
     r"drawback|upshot|key point|key fact|downside|upside) is(?: that)?|"
-    r"it is (?:clear|obvious|true|important|worth noting|plain|easy to see|no accident)(?: that)?|"
+    r"it is (?:clear|obvious|important|worth noting|plain|easy to see|no accident)(?: that)?|"
     r"(?:this|that|which) (?:means|shows)(?: that)?|the \w+ \w+ is that|given|at least|in all|"
     r"all in all|in sum|in total|at (?:club|master|our|this|that|the|your|any|amateur|top|higher|lower|every) level|"
     r"in (?:our club|practice|the collection|our games|my games|club games|tournament games|recent years|master games|"
@@ -73,7 +73,7 @@ _TAIL_BAD = (
     r"for (?:ever|good|a move|a while)\b|to (?:be|get|have|become)\b|so that|as if|as long as|as soon|"
     r"when |if |unless |until )"
 )
-_ENDS = (
+_ENDS = re.compile(
     rf"(?!{_TAIL_BAD})(?=(?: ?$| [,;:.!?()\[\]—–\"“”]| --| …| \.\.\.| (?:and|but|or|so|because|since|as|"
     r"while|whereas|although|though|which|who|where|with|in|at|for|from|to|against|due|thanks|despite|"
     r"without|yet|rather|instead|unlike|here|when|plus|whose|on (?:an?|both|either|the)|that|not|nor|"
@@ -188,6 +188,7 @@ class _Reader:
         shifts: list[chess.Board | str] = []
         subject = verb = ""
         taken = 0
+        ends = _ends(form.text)
         for start in self._starts(form):
             if start.at < taken and start.joint not in {"and", "or", ",", "but"}:
                 continue
@@ -195,6 +196,8 @@ class _Reader:
             if moved:
                 shifts = [shift] if shift is not None else []
             prefix = _PREFIX.match(form.text, begin)
+            if prefix and _negated(form, begin, prefix.end() - 1):
+                prefix = None
             begins = [begin, prefix.end()] if prefix and prefix.end() > begin else [begin]
             if prefix:
                 late, moved, shift = self._shifted(form, prefix.end(), shifts)
@@ -214,7 +217,7 @@ class _Reader:
             if gap and verb and subject != gap[1]:
                 begins.append(begins[-1] + gap.end())
                 leads = ["", f"{gap[1]} {verb} "]
-            best = self._at_start(form, sentence, begins, leads, shifts, patterns, start.turned)
+            best = self._at_start(form, sentence, begins, leads, ends, shifts, patterns, start.turned)
             if best:
                 yield best[0]
                 taken = best[1]
@@ -265,6 +268,7 @@ class _Reader:
         sentence: Sentence,
         begins: Sequence[int],
         leads: Sequence[str],
+        ends: Sequence[int],
         shifts: Sequence[chess.Board | str],
         patterns: Sequence[_Listed],
         turned: bool = False,
@@ -276,7 +280,11 @@ class _Reader:
                 for listed in patterns:
                     if not listed.fits(rest if lead else form.text):
                         continue
-                    match = listed.regex.match(rest, 0 if lead else begin)
+                    if lead:
+                        moved = [e - begin + len(lead) for e in ends]
+                        match = listed.match(rest, 0, moved)
+                    else:
+                        match = listed.match(rest, begin, ends)
                     if match:
                         if sentence.general and not listed.pattern.usual:
                             continue
@@ -301,7 +309,7 @@ class _Reader:
         for listed in patterns:
             if not listed.fits(form.text):
                 continue
-            for match in listed.regex.finditer(form.text):
+            for match in listed.finditer(form.text):
                 before = form.text[: match.start()]
                 if match.start() and form.text[match.start() - 1] != " ":
                     continue
@@ -433,22 +441,101 @@ _FUTURE = re.compile(r"\b(?:will|would|shall|could|might|should|want|wants|hopes
                      r"play against|how|lesson|chapter|called|become|becomes)\b[^,;:.]*$")  # fmt: skip
 
 
-class _Listed:
-    """A pattern with its family and a word that must stand in the text for it to fit."""
+_GUARD = re.compile(r"\(\?!((?:[^()]|\((?:[^()]|\([^()]*\))*\))*)\)$")
 
-    __slots__ = ("_keys", "family", "pattern")
+
+class _Listed:
+    """A pattern with its family and the words that must stand in a text for it to fit.
+
+    What must not follow (a negative look-ahead at the end of the template) is kept apart, as the
+    match itself ends where a clause may end.
+    """
+
+    __slots__ = ("_guard", "_keys", "_template", "family", "pattern")
 
     def __init__(self, family: str, pattern: Pattern) -> None:
         self.family = family
         self.pattern = pattern
-        self._keys = _needed(pattern.template)
+        guard = _GUARD.search(pattern.template)
+        self._guard = guard[1] if guard else ""
+        self._template = pattern.template[: guard.start()] if guard else pattern.template
+        self._keys = needed_words(self._template)
 
     def fits(self, text: str) -> bool:
         return all(any(word in text for word in words) for words in self._keys)
 
-    @property
-    def regex(self) -> re.Pattern[str]:
-        return compiled(self.pattern.template, "" if self.pattern.noun else _ENDS)
+    def match(self, text: str, begin: int, ends: Sequence[int]) -> re.Match[str] | None:
+        """The longest match from `begin` to one of the ends."""
+        regex = compiled(self._template)
+        if regex.match(text, begin) is None:
+            return None
+        for end in ends:
+            if end <= begin:
+                break
+            match = regex.fullmatch(text, begin, end)
+            if match and not (self._guard and compiled(self._guard).match(text, end)):
+                return match
+        return None
+
+    def finditer(self, text: str) -> Iterator[re.Match[str]]:
+        """All matches, wherever they stand."""
+        return compiled(self.pattern.template).finditer(text)
+
+
+def needed_words(template: str) -> list[frozenset[str]]:
+    """Sets of words: of each, one must stand in any text the template fits.
+
+    >>> [sorted(words) for words in needed_words(r"{side} (?:has|have) (?:a )?(?:red|blue) hat")]
+    [['has', 'have'], ['blue', 'red'], ['hat']]
+    """
+    found: list[frozenset[str]] = []
+    for part, optional in _top_parts(template):
+        if optional:
+            continue
+        if not part.startswith("("):
+            plain = re.sub(r"\{\w+\}|\[[^]]*\]|\\.|.[?*]", " ", part)
+            found.extend(frozenset([w]) for w in re.findall(r"[a-z]{3,}", plain))
+        elif not part.startswith(("(?!", "(?<", "(?=")) or part.startswith("(?P<"):
+            inner = re.sub(r"^\((?:\?:|\?P<\w+>)?", "", part)[:-1]
+            choices = [_longest(needed_words(choice)) for choice in _choices(inner)]
+            if all(choices):
+                found.append(frozenset().union(*choices))
+    return found
+
+
+def _longest(sets: list[frozenset[str]]) -> frozenset[str]:
+    return max(sets, key=lambda words: min(map(len, words)), default=frozenset())
+
+
+def _choices(text: str) -> list[str]:
+    """The alternatives of a group, split at its own bars."""
+    found, depth, start = [], 0, 0
+    for at, char in enumerate(text):
+        depth += (char in "([") - (char in ")]")
+        if char == "|" and depth == 0:
+            found.append(text[start:at])
+            start = at + 1
+    return [*found, text[start:]]
+
+
+def _top_parts(template: str) -> Iterator[tuple[str, bool]]:
+    """The groups of a template and the text between them; whether each may be missing."""
+    if len(_choices(template)) > 1:
+        return
+    depth = start = 0
+    for at, char in enumerate(template):
+        if char == "(" and template[at - 1 : at] != "\\":
+            if depth == 0:
+                yield template[start:at], False
+                start = at
+            depth += 1
+        elif char == ")" and template[at - 1 : at] != "\\":
+            depth -= 1
+            if depth == 0:
+                optional = template[at + 1 : at + 2] in {"?", "*"}
+                yield template[start : at + 1], optional
+                start = at + 1
+    yield template[start:], False
 
 
 @cache
@@ -461,24 +548,6 @@ def _sorted_patterns(families: tuple[Family, ...]) -> dict[tuple[bool, bool], li
         for pattern in family.patterns:
             found[pattern.full, pattern.noun].append(_Listed(family.name, pattern))
     return found
-
-
-def _needed(template: str) -> list[list[str]]:
-    """Words of which one must stand in any text the template fits: its plain required words."""
-    depth = 0
-    plain = []
-    for char in re.sub(r"\{[a-z]+\d?\}", "\x00", template):
-        if char in "([":
-            depth += 1
-        if depth == 0:
-            plain.append(char)
-        if char in ")]":
-            depth -= 1
-            plain.append("\x01")
-    text = "".join(plain)
-    text = re.sub(r".\?|\x01\?|\\.", "\x00", text)
-    words = [w for w in re.findall(r"[a-z]{3,}", text)]
-    return [[max(words, key=len)]] if words else []
 
 
 def board_after(board: chess.Board, moves: Sequence[Phrase]) -> chess.Board | str:
@@ -557,6 +626,11 @@ def _denied(form: Form, before: str, end: int) -> bool | None:
         return None
     wrong = match[1] in {"false", "wrong", "untrue"}
     return wrong ^ _negated(form, end - len(match[0]), end)
+
+
+def _ends(text: str) -> list[int]:
+    """The places where a statement may end, last first."""
+    return [m.start() for m in _ENDS.finditer(text)][::-1]
 
 
 def _subject_of(

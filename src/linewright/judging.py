@@ -12,7 +12,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from functools import cache
 from itertools import pairwise
 from typing import Any
 
@@ -222,9 +222,9 @@ _PHRASES = {
 _MARK = "[\ue000-\uf8ff]"
 
 
-@lru_cache(maxsize=None)
-def compiled(template: str, ends: str = "") -> re.Pattern[str]:
-    """The template as a regular expression over a normal form; `ends` must follow it.
+@cache
+def compiled(template: str) -> re.Pattern[str]:
+    """The template as a regular expression over a normal form.
 
     A name may stand in several alternatives; its groups are told apart by a suffix that
     `group_name` takes off again.
@@ -243,8 +243,7 @@ def compiled(template: str, ends: str = "") -> re.Pattern[str]:
             return MACROS[name].replace("G.", f"G{_MARK}").replace("N.", f"N{_MARK}")
         return f"(?P<{group(name)}>{_PHRASES[name.rstrip('0123456789')]}{_MARK})"
 
-    body = re.sub(r"\{([a-z]+\d?)\}|\(\?P<([a-z_]+\d?)>", put, template)
-    return re.compile(f"(?:{body}){ends}")
+    return re.compile(re.sub(r"\{([a-z]+\d?)\}|\(\?P<([a-z_]+\d?)>", put, template))
 
 
 def group_name(name: str) -> str:

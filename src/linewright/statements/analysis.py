@@ -206,7 +206,7 @@ PATTERNS = (
         advantage,
     ),
     Pattern(
-        r"(?:the )?(?:position|game|chances|it|things) (?:{be}) (?:roughly |about |completely |dynamically |totally |objectively |dead )*"
+        r"(?:the )?(?:position|game|chances|things) (?:{be}) (?:roughly |about |completely |dynamically |totally |objectively |dead )*"
         r"(?:equal|level|balanced|even|winning(?: for {side})?|lost(?: for {side})?|better for {side}|drawn|a draw|unclear|fine for {side}|"
         r"good for {side}|bad for {side})(?! (?:on|in) material)",
         advantage,

@@ -294,6 +294,11 @@ def _takers(board: chess.Board, at: chess.Square) -> tuple[chess.Square, ...]:
     )
 
 
+def taken_free(said: Said) -> Fact | None:
+    """Whether a piece can be taken with profit ("without loss")."""
+    return hanging(said)
+
+
 def can_take(said: Said) -> Fact | None:
     """Whether a piece can legally take something."""
     source, at = said.at("piece"), said.at("target")
@@ -538,6 +543,7 @@ _HANGS = (
 )
 
 PATTERNS = (
+    Pattern(r"{target} can be (?:taken|captured|won|grabbed) (?:without loss|for free|for nothing|with impunity|safely|with profit)", taken_free),
     Pattern(
         rf"{{piece}} (?:both |all )?(?:can )?{_HITS} {{target}}(?: (?:again|as well))?", attacks
     ),
@@ -560,7 +566,7 @@ PATTERNS = (
     ),
     Pattern(
         rf"{{target}} {{be}} {_SAFE}(?: (?P<least>at least )?{{number}} times)?"
-        r"(?: (?P<only>only )?by {piece}| by {side})?",
+        r"(?: (?P<only>only )?by (?P<only>only )?{piece}(?P<only> only| alone)?| by {side})?",
         is_defended,
     ),
     Pattern(rf"{{target}} {{be}} {{number}} times {_SAFE}", is_defended),

@@ -219,7 +219,7 @@ def prevented_by(said: Said) -> Fact | None:
 
 
 _WHERE = (
-    r"(?: (?:on )?(?:the |to the )?{wing}| (?P<way>short|long)|"
+    r"(?: (?:on |to )?(?:the )?{wing}| (?P<way>short|long)|"
     r" on (?:either|any|both) (?:side|wing)s?)?"
 )
 _ABLE = r"(?:can|may|could|is able to|are able to|is free to|are free to|has the option to|is allowed to|is entitled to|is permitted to|is in a position to)"

@@ -84,31 +84,31 @@ PATTERNS = (
     Pattern(
         _THIS
         + rf" (?:is|are in|are now in|becomes|has become|is called|is named|is known as|goes by the name of|is|have|was|turns into)"
-        rf"(?: commonly| generally| usually| also)? (?:known as |called |named )?{_NAME}(?=$| ?[,;:.!?()])",
+        rf"(?: commonly| generally| usually| also)? (?:known as |called |named )?{_NAME}",
         is_called,
     ),
     Pattern(
-        rf"(?:we|{{side}}) (?:have|has|are|is) (?:reached|entered|arrived at|arrived in|got|playing|in|into|now in) {_NAME}(?=$| ?[,;:.!?()])",
+        rf"(?:we|{{side}}) (?:have|has|are|is) (?:reached|entered|arrived at|arrived in|got|playing|in|into|now in) {_NAME}",
         is_called,
     ),
     Pattern(
-        rf"(?:{{side}} (?:plays|has played|chooses|has chosen|goes for|has gone for|opts for|defends with|answers with)) {_NAME}(?=$| ?[,;:.!?()])",
+        rf"(?:{{side}} (?:plays|has played|chooses|has chosen|goes for|has gone for|opts for|defends with|answers with)) {_NAME}",
         is_called,
     ),
-    Pattern(rf"{{side}} calls? (?:it|this) {_NAME}(?=$| ?[,;:.!?()])", is_called),
+    Pattern(rf"{{side}} calls? (?:it|this) {_NAME}", is_called),
     Pattern(
-        rf"(?:people|players|everyone|most) calls? (?:it|this) {_NAME}(?=$| ?[,;:.!?()])", is_called
+        rf"(?:people|players|everyone|most) calls? (?:it|this) {_NAME}", is_called
     ),
-    Pattern(rf"(?:known as|called|named|the so called) {_NAME}(?=$| ?[,;:.!?()])", is_called),
+    Pattern(rf"(?:known as|called|named|the so called) {_NAME}", is_called),
     Pattern(
         r"(?:"
         + _THIS
         + rf"|{{side}}) (?:transposes?|has transposed|have transposed|has just transposed|leads|comes down|is a transposition|boils down|"
-        rf"transposed|are transposing|reverts)(?: back)?(?: directly)? (?:to|into) {_NAME}(?=$| ?[,;:.!?()])",
+        rf"transposed|are transposing|reverts)(?: back)?(?: directly)? (?:to|into) {_NAME}",
         transposes,
     ),
     Pattern(
-        r"(?:{own}|the|its) (?:name|code|eco code) is (?P<name>[^\ue000-\uf8ff,;:.!?()]{4,60}?)(?=$| ?[,;:.!?()])",
+        r"(?:{own}|the|its) (?:name|code|eco code) is (?P<name>[^\ue000-\uf8ff,;:.!?()]{4,60}?)",
         is_called,
     ),
 )

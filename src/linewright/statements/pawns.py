@@ -717,7 +717,7 @@ PATTERNS = (
         noun=True,
     ),
     Pattern(r"{whose} {wing} majority", majority, noun=True),
-    Pattern(r"{whose} pawns (?:form|make up|are in|make) {number} (?:pawn )?islands?", islands),
+    Pattern(r"(?:all )?(?:{number2} of )?{whose} pawns (?:form|make up|are in|make) {number} (?:pawn )?islands?", islands),
     Pattern(r"it is {number} (?:pawn )?islands? (?:against|to|versus) {number2}", islands_against),
     Pattern(r"the (?P<end>base|head) of {whose} (?:pawn )?chain is (?:on )?{square}", chain),
     Pattern(

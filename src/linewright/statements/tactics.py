@@ -433,9 +433,9 @@ PATTERNS = (
     Pattern(r"there is a pin(?! on | against )", there_is_pin),
     Pattern(r"{piece} can (?:legally )?move(?: at all)?", can_move_though_pinned, telling_not=True),
     Pattern(
-        r"(?:a |what a )?(?:nice |deadly |nasty )?discovered check(?=$| ?[!.])", discovered_check
+        r"(?:a |what a )?(?:nice |deadly |nasty )?discovered check", discovered_check
     ),
-    Pattern(r"(?:a |what a )?double check(?=$| ?[!.])", double_check),
+    Pattern(r"(?:a |what a )?double check", double_check),
     Pattern(
         r"{piece} (?:uncovers|discovers|unmasks|opens|reveals|unleashes) (?:an |the |{piece2} 's )?(?:discovered )?"
         r"(?:attack|check)(?: of {piece3})?(?: (?:on|against) {target})?",

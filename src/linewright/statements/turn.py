@@ -216,6 +216,8 @@ def must_king(said: Said) -> Fact | None:
     }[kind]
     board = said.board
     moves = list(board.legal_moves)
+    if said.word("take") in {"move", "reply"} and wanted != chess.KING:
+        return None
     if said.word("take") and board.move_stack:
         goal = board.move_stack[-1].to_square
         takers = [m for m in moves if m.to_square == goal]
@@ -337,7 +339,7 @@ PATTERNS = (
         r"{side} (?:is |are )?(?:to move|to play|on move|on the move|on turn|the one to move)",
         to_move,
     ),
-    Pattern(r"{side} {have} (?:the move|the turn|to move)", to_move),
+    Pattern(r"{side} (?:has|have) (?:the move|the turn)", to_move),
     Pattern(
         r"(?:the|it is the) (?:move|turn) (?:is with|belongs to|is|of|lies with|passes to|falls to) {side}",
         to_move,
@@ -458,5 +460,5 @@ PATTERNS = (
         r"{piece} {have} (?:a |an )?(?:flight|escape|safe|free)? ?square (?:on|at) {square}",
         flight_on,
     ),
-    Pattern(r"{side} moves(?=$| ?[.!,])", to_move),
+    Pattern(r"{side} moves(?! and| the| on| with| to| his| in| from)", to_move),
 )
