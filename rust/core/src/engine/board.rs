@@ -218,21 +218,25 @@ impl Board {
 
     /// Pieces of `side` that stand between their king and a piece pinning them.
     pub fn pinned(&self, side: Side) -> Bitboard {
-        let king = self.king(side);
-        let theirs = self.sides[side & 1 ^ 1];
+        self.screening(self.king(side), side ^ 1) & self.sides[side & 1]
+    }
+
+    /// Pieces of either side that alone stand between `king` and a long-range piece of `by`.
+    pub fn screening(&self, king: Square, by: Side) -> Bitboard {
+        let theirs = self.sides[by & 1];
         let straight = (self.roles[ROOK] | self.roles[QUEEN]) & theirs;
         let slanting = (self.roles[BISHOP] | self.roles[QUEEN]) & theirs;
         let snipers = (attacks::rook_attacks(king, Bitboard::EMPTY) & straight)
             | (attacks::bishop_attacks(king, Bitboard::EMPTY) & slanting);
         let occupied = self.occupied();
-        let mut pinned = Bitboard::EMPTY;
+        let mut screening = Bitboard::EMPTY;
         for sniper in snipers {
             let between = attacks::between(king, sniper) & occupied;
             if between.any() && !between.more_than_one() {
-                pinned |= between;
+                screening |= between;
             }
         }
-        pinned & self.sides[side & 1]
+        screening
     }
 
     /// The position after a legal move.

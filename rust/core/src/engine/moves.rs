@@ -337,6 +337,54 @@ impl Legality {
     }
 }
 
+/// From where the enemy king can be checked, and whose moves would uncover a check.
+pub struct Checks {
+    squares: [Bitboard; 5],
+    uncovering: Bitboard,
+    king: Square,
+}
+
+impl Checks {
+    pub fn of(board: &Board) -> Checks {
+        let (us, them) = (board.turn, board.turn ^ 1);
+        let king = board.king(them);
+        let occupied = board.occupied();
+        let slanting = attacks::bishop_attacks(king, occupied);
+        let straight = attacks::rook_attacks(king, occupied);
+        Checks {
+            squares: [
+                pawn_attacks(them, king),
+                attacks::knight_attacks(king),
+                slanting,
+                straight,
+                slanting | straight,
+            ],
+            uncovering: board.screening(king, us) & board.side(us),
+            king,
+        }
+    }
+
+    /// Whether a legal move gives check; for castling and en passant only what is cheap to see.
+    #[inline]
+    pub fn given_by(&self, board: &Board, played: Move) -> bool {
+        let (from, to) = (played.from(), played.to());
+        if self.uncovering.contains(from) && !attacks::ray(self.king, from).contains(to) {
+            return true;
+        }
+        match played.kind() {
+            Kind::Castle => {
+                let slot = 2 * board.turn + usize::from(to.to_u32() < from.to_u32());
+                self.squares[ROOK].contains(Board::castling_squares(slot).1)
+            }
+            Kind::Promote(role) => self.squares[role].contains(to),
+            _ => {
+                let role = board.role_on(from);
+                role < KING && self.squares[role].contains(to)
+            }
+        }
+    }
+}
+
 /// All legal moves.
 pub fn legal(board: &Board) -> Moves {
     let mut moves = Moves::new();

@@ -3,7 +3,7 @@
 
 use super::board::Board;
 use super::history::{History, Past};
-use super::moves::{self, Legality, Move, Moves, Ranked, WORTH, exchange_wins};
+use super::moves::{self, Checks, Legality, Move, Moves, Ranked, WORTH, exchange_wins};
 
 #[derive(PartialEq, Eq, Clone, Copy)]
 enum Stage {
@@ -11,6 +11,7 @@ enum Stage {
     MakeCaptures,
     Captures,
     MakeQuiets,
+    MakeChecks,
     Quiets,
     LosingCaptures,
     Over,
@@ -25,6 +26,7 @@ pub struct Picker {
     next: usize,
     losing: usize,
     only_captures: bool,
+    checks: bool,
     threshold: i32,
 }
 
@@ -56,8 +58,16 @@ impl Picker {
             next: 0,
             losing: 0,
             only_captures,
+            checks: false,
             threshold,
         }
+    }
+
+    /// Also hands out quiet moves that give check.
+    #[must_use]
+    pub fn with_checks(mut self) -> Picker {
+        self.checks = true;
+        self
     }
 
     /// The next legal move, with its rank; no quiet moves once `skip_quiets` is set.
@@ -86,10 +96,10 @@ impl Picker {
                 }
                 Stage::Captures => {
                     let Some(ranked) = self.pick(board) else {
-                        self.stage = if self.only_captures {
-                            Stage::Over
-                        } else {
-                            Stage::MakeQuiets
+                        self.stage = match (self.only_captures, self.checks) {
+                            (true, false) => Stage::Over,
+                            (true, true) => Stage::MakeChecks,
+                            (false, _) => Stage::MakeQuiets,
                         };
                         continue;
                     };
@@ -98,7 +108,9 @@ impl Picker {
                     } else {
                         -ranked.rank / 64
                     };
-                    if exchange_wins(board, ranked.played, bar) {
+                    if exchange_wins(board, ranked.played, bar)
+                        || (self.checks && Checks::of(board).given_by(board, ranked.played))
+                    {
                         return Some(ranked);
                     }
                     if !self.only_captures {
@@ -115,6 +127,24 @@ impl Picker {
                             ranked.rank = history.quiet_rank(board, ranked.played, past);
                         }
                     }
+                    self.stage = Stage::Quiets;
+                }
+                Stage::MakeChecks => {
+                    let from = self.moves.len();
+                    self.next = from;
+                    moves::quiets(board, &mut self.moves);
+                    let checks = Checks::of(board);
+                    for ranked in &mut self.moves[from..] {
+                        let useful = checks.given_by(board, ranked.played)
+                            && exchange_wins(board, ranked.played, 0);
+                        ranked.rank = if useful {
+                            history.quiet_rank(board, ranked.played, past)
+                        } else {
+                            i32::MIN
+                        };
+                    }
+                    self.moves.retain(|ranked| ranked.rank != i32::MIN);
+                    self.next = from.min(self.moves.len());
                     self.stage = Stage::Quiets;
                 }
                 Stage::Quiets => {

@@ -4,6 +4,7 @@
 //! Source: common practice of the trade (principal variation search, null move, late move
 //! reductions, futility, singular extensions, history); margins are this project's own.
 
+use std::sync::LazyLock;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering::Relaxed};
 use std::time::Instant;
 
@@ -12,7 +13,7 @@ use arrayvec::ArrayVec;
 use super::board::Board;
 use super::eval::evaluate;
 use super::history::{History, Past, bonus, row};
-use super::moves::{Move, exchange_wins, legal};
+use super::moves::{Checks, Move, exchange_wins, legal};
 use super::pawns::PawnTable;
 use super::picker::{Picker, victim_worth};
 use super::score::{INFINITE, KNOWN_WIN, MATE, MATE_BOUND, MAX_PLY};
@@ -79,10 +80,10 @@ pub struct Searcher<'a> {
     skipped: Vec<Move>,
     /// Root moves to be searched; all if empty.
     only: Vec<Move>,
-    reductions: [[u8; 64]; 64],
+    reductions: &'static [[u8; 64]; 64],
 }
 
-fn reductions() -> [[u8; 64]; 64] {
+static REDUCTIONS: LazyLock<[[u8; 64]; 64]> = LazyLock::new(|| {
     let mut table = [[0; 64]; 64];
     for (depth, row) in table.iter_mut().enumerate().skip(1) {
         for (tried, cell) in row.iter_mut().enumerate().skip(1) {
@@ -90,7 +91,7 @@ fn reductions() -> [[u8; 64]; 64] {
         }
     }
     table
-}
+});
 
 impl<'a> Searcher<'a> {
     /// A search of a game whose earlier positions had `keys`.
@@ -119,7 +120,7 @@ impl<'a> Searcher<'a> {
             root_depth: 0,
             skipped: Vec::new(),
             only: only.to_vec(),
-            reductions: reductions(),
+            reductions: &REDUCTIONS,
         }
     }
 
@@ -224,6 +225,9 @@ impl<'a> Searcher<'a> {
 
     #[inline]
     fn count_node(&mut self) -> bool {
+        if self.stopped {
+            return true;
+        }
         self.nodes += 1;
         if self.nodes >= self.next_check {
             self.look_around();
@@ -366,6 +370,7 @@ impl<'a> Searcher<'a> {
         self.history.forget_killers(ply + 1);
         let past = self.past(ply);
         let mut picker = Picker::all(board, remembered);
+        let checks = Checks::of(board);
         let (mut best, mut best_move) = (-INFINITE, Move::NONE);
         let mut quiets_tried: ArrayVec<Move, 64> = ArrayVec::new();
         let mut captures_tried: ArrayVec<Move, 32> = ArrayVec::new();
@@ -384,6 +389,7 @@ impl<'a> Searcher<'a> {
             } else {
                 0
             };
+            let checks = checks.given_by(board, played);
             if ply > 0 && best > -MATE_BOUND && board.has_pieces(board.turn) {
                 let reduction = self.reduction(depth, tried);
                 let left = (depth - reduction).max(0);
@@ -392,13 +398,17 @@ impl<'a> Searcher<'a> {
                     if !PV && tried > enough {
                         skip_quiets = true;
                     }
-                    if !in_check && left <= 7 && eval + 90 + 95 * left + record / 64 <= alpha {
+                    if !in_check
+                        && !checks
+                        && left <= 7
+                        && eval + 90 + 95 * left + record / 64 <= alpha
+                    {
                         skip_quiets = true;
                         if tried > 1 {
                             continue;
                         }
                     }
-                    if left <= 4 && record < -3500 * (left + 1) {
+                    if !checks && left <= 4 && record < -3500 * (left + 1) {
                         continue;
                     }
                     if left <= 7 && !exchange_wins(board, played, -22 * left * left - 20) {
@@ -406,6 +416,7 @@ impl<'a> Searcher<'a> {
                     }
                 } else if left <= 6
                     && picker.is_losing()
+                    && !checks
                     && !exchange_wins(board, played, -95 * depth)
                 {
                     continue;
@@ -440,7 +451,7 @@ impl<'a> Searcher<'a> {
             }
             let next = board.after(played);
             if extension == 0
-                && next.in_check()
+                && checks
                 && ply < 2 * self.root_depth as usize
                 && (PV || depth <= 8)
                 && exchange_wins(board, played, 0)
@@ -464,7 +475,7 @@ impl<'a> Searcher<'a> {
                 } else {
                     reduction = reduction / 2 - i32::from(!picker.is_losing());
                 }
-                reduction -= i32::from(next.in_check());
+                reduction -= i32::from(checks) + i32::from(ply == 0);
                 let reduced = (full - reduction).clamp(1.min(full), full.max(1));
                 score = -self.node::<false>(&next, -alpha - 1, -alpha, reduced, ply + 1, true);
                 if score > alpha && reduced < full {
@@ -670,6 +681,9 @@ impl<'a> Searcher<'a> {
         alpha = alpha.max(best);
         let remembered = found.map_or(Move::NONE, |found| found.best);
         let mut picker = Picker::noisy(board, remembered, 0);
+        if below == 0 && !in_check {
+            picker = picker.with_checks();
+        }
         let past = self.past(ply);
         let mut best_move = Move::NONE;
         let mut tried = 0;
@@ -677,7 +691,7 @@ impl<'a> Searcher<'a> {
         while let Some(ranked) = picker.next(board, self.history, &past, false) {
             let played = ranked.played;
             tried += 1;
-            if !in_check && !played.promotes() {
+            if !in_check && played.captures() && !played.promotes() {
                 let most = hope + victim_worth(board, played);
                 if most <= alpha {
                     best = best.max(most);
