@@ -117,14 +117,14 @@ def _segment(
     shots = shots_in(film, first, end)
     cards = (film.title, film.byline, film.title_fen, film.end_fen, film.flipped)
     key = hashlib.sha256(repr((RECIPE, shape, film.fps, cards, first, end, shots)).encode())
-    if kept and (data := kept.get(key.hexdigest())):
+    if kept is not None and (data := kept.get(key.hexdigest())):
         if progress:
             progress(end, film.frames)
         return data
     canvas = Canvas(film, shape)
     canvas.prepare([shot.view for shot in shots])
     data = _encode_pictures(film, shape, canvas, shots, first, progress)
-    if kept:
+    if kept is not None:
         kept.put(key.hexdigest(), data)
     return data
 

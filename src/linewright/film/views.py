@@ -385,6 +385,48 @@ def _line(lesson: Lesson, step: Step) -> tuple[tuple[str, bool], ...]:
     return tuple([("…", False)] * (len(shown) < len(nodes)) + words)
 
 
+MOVE_MS = 1300
+"""How long each board of a clip is shown; common practice, no source."""
+
+
+def film_of_line(lesson: Lesson, node: int, fps: int = 24) -> Film:
+    """A silent film from the position before a move along its line to the end."""
+    tree = lesson.tree
+    first = tree.nodes[node]
+    start = tree.nodes[first.parent if first.parent is not None else 0]
+    boards = [start, *([first] if first is not start else []), *tree.main_line(node)]
+    pause, glide = round(MOVE_MS * fps / 1000), round(GLIDE_MS * fps / 1000)
+    shots: list[Shot] = []
+    for k, here in enumerate(boards):
+        at = k * pause
+        card = _clip_card(lesson, here.index)
+        last = here.move.uci()[:4] if here.move else ""
+        white = white_to_move(here.fen)
+        if k:
+            for step in range(glide):
+                resting, moving = between(boards[k - 1].fen, here.fen, (step + 1) / (glide + 1))
+                shots.append(
+                    Shot(at + step, View("board", resting, moving, not white, last=last, card=card))
+                )
+        resting = tuple(sorted(squares_of(here.fen).items()))
+        frame = at + glide if k else 0
+        shots.append(Shot(frame, View("board", resting, (), white, last=last, card=card)))
+    front = lesson.front
+    flipped = front.taught == "Black"
+    frames = len(boards) * pause + pause
+    return Film(tuple(shots), (), frames, fps, flipped, front.title, "", (), start.fen, start.fen)
+
+
+def _clip_card(lesson: Lesson, index: int) -> Card:
+    node = lesson.tree.nodes[index]
+    written = read_move(node.san)
+    side = f"{'White' if white_to_move(node.fen) else 'Black'} to move"
+    title = lesson.front.title
+    if written is None:
+        return Card(title, to_move=side)
+    return Card(title, f"{node.label}{node.suffix}", say_move(written), (), "", side)
+
+
 def between(
     fen: str, to_fen: str, share: float
 ) -> tuple[tuple[tuple[str, str], ...], tuple[Travel, ...]]:
