@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
 
+from linewright.analyst.answer import Effort
+from linewright.analyst.builtin import BuiltIn
+from linewright.analyst.questions import Analyst
 from linewright.checks import Check, Grounds, all_checks, run_checks
 from linewright.finding import Finding
 from linewright.lesson import follow
@@ -11,10 +16,16 @@ from linewright.script import parse, read_source
 from linewright.timing import time
 
 
-def findings(text: str) -> tuple[Finding, ...]:
+@cache
+def analyst() -> Analyst:
+    return Analyst(BuiltIn(), effort=Effort(nodes=40_000))
+
+
+def findings(text: str, check: Check) -> tuple[Finding, ...]:
     source, faults = read_source("example.md", text.encode())
     lesson = follow(parse(source, faults))
-    return run_checks(Grounds(lesson, time(lesson))).findings
+    asked = analyst() if "analyst" in check.needs else None
+    return run_checks(Grounds(lesson, time(lesson), analyst=asked)).findings
 
 
 EXAMPLES = [(check, k) for check in all_checks() for k in range(len(check.examples()))]
@@ -37,18 +48,18 @@ def test_is_documented(check: Check) -> None:
 @pytest.mark.parametrize(("check", "k"), EXAMPLES, ids=name)
 def test_flagging_example_is_flagged_at_its_words(check: Check, k: int) -> None:
     example = check.examples()[k]
-    found = [f for f in findings(example.text) if f.rule == check.name]
+    found = [f for f in findings(example.text, check) if f.rule == check.name]
     assert [(f.span.start, f.span.end) for f in found] == list(example.flagged)
     assert all(f.severity is check.severity for f in found)
 
 
 @pytest.mark.parametrize(("check", "k"), CLEAN, ids=name)
 def test_clean_example_is_clean_under_every_check(check: Check, k: int) -> None:
-    assert findings(check.clean_examples()[k]) == ()
+    assert findings(check.clean_examples()[k], check) == ()
 
 
 @pytest.mark.parametrize(("check", "k"), EXAMPLES, ids=name)
 def test_messages_read_like_messages(check: Check, k: int) -> None:
-    for finding in findings(check.examples()[k].text):
+    for finding in findings(check.examples()[k].text, check):
         assert not finding.message.endswith(".")
         assert "\n" not in finding.message

@@ -180,7 +180,7 @@ class PawnEndings:
         ]  # fmt: skip
         line = self._line(board, self._large_choice)
         by = ("endgame tables", 0, 0)
-        return self._verdict(board, value, Certainty.PROVED, line, holding, by)
+        return self._verdict(board, value, Certainty.PROVED, line, holding, by=by)
 
     def _probe(self, board: chess.Board) -> int | None:
         """1, 0 or -1 from White's side; a win that the fifty-move rule spoils is a draw."""
@@ -228,7 +228,7 @@ class PawnEndings:
         ]
         line = self._line(board, self._table_choice)
         by = ("pawn tables", 0, self._tables.solved())
-        return self._verdict(board, value[0], Certainty.PROVED, line, holding, by)
+        return self._verdict(board, value[0], Certainty.PROVED, line, holding, by=by)
 
     def _table_choice(self, board: chess.Board) -> chess.Move | None:
         """The quickest winning move, the longest resistance, or the most testing way to draw."""
@@ -294,7 +294,7 @@ class PawnEndings:
         sure = stable and last.finished and inside
         certainty = Certainty.PLAYED_OUT if sure else Certainty.LEANING
         by = (self._analyst.identity, last.depth, sum(game.nodes for game in results))
-        return self._verdict(board, last.value, certainty, last.line, None, by)
+        return self._verdict(board, last.value, certainty, last.line, None, by=by)
 
     def _game(self, board: chess.Board, nodes: int) -> _Game:
         """Both sides played until mate, a draw, a proved position or a decided one."""
@@ -339,6 +339,7 @@ class PawnEndings:
         certainty: Certainty,
         line: tuple[str, ...],
         holding: Sequence[chess.Move] | None,
+        *,
         by: tuple[str, int, int],
     ) -> Verdict:
         result = {1: Result.WHITE, 0: Result.DRAW, -1: Result.BLACK}[value]

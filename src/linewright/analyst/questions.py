@@ -18,6 +18,8 @@ from linewright.analyst.answer import (
     san_line,
 )
 from linewright.analyst.memory import Memory
+from linewright.analyst.students import severity_of_loss
+from linewright.finding import Severity
 from linewright.lesson import why_impossible
 from linewright.position.material import balance
 
@@ -70,6 +72,14 @@ class Soundness:
     def better(self, most: int = 6) -> str:
         """The best line instead, in SAN with numbers."""
         return san_line(self.fen, self.instead, most)
+
+
+@dataclass(frozen=True, slots=True)
+class Error:
+    """A move that costs enough to matter, and how much it matters to the students."""
+
+    soundness: Soundness
+    severity: Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,7 +214,9 @@ class Analyst:
         """The best moves with their lines."""
         return self.ask(position, lines=lines)
 
-    def soundness(self, board: chess.Board, move: chess.Move) -> Soundness:
+    def soundness(
+        self, board: chess.Board, move: chess.Move, effort: Effort | None = None
+    ) -> Soundness:
         """What a move loses against the best one, and by which refutation.
 
         Raises `ValueError` if the move is illegal.
@@ -212,13 +224,13 @@ class Analyst:
         if not board.is_legal(move):
             raise ValueError(f"'{move.uci()}' is illegal in '{board.fen()}'")
         white = board.turn
-        free = self.ask(board)
+        free = self.ask(board, effort)
         best = free.best
         assert best is not None, "a legal move was given"
         if best.moves[0] == move.uci():
             played, analysis = best, free
         else:
-            analysis = self.ask(board, only=(move.uci(),))
+            analysis = self.ask(board, effort, only=(move.uci(),))
             played = analysis.best or best
             if played.score.worth(white) > best.score.worth(white):
                 best = played
@@ -231,6 +243,19 @@ class Analyst:
             best.moves,
             analysis,
         )
+
+    def error(
+        self, board: chess.Board, move: chess.Move, students: tuple[int, int] | None
+    ) -> Error | None:
+        """What is wrong with a move, looked at again with more effort; None if nothing is."""
+        found = self.soundness(board, move)
+        if severity_of_loss(found.best_cp, found.played_cp, students) is None:
+            return None
+        found = self.soundness(board, move, deeper(self.effort))
+        severity = severity_of_loss(found.best_cp, found.played_cp, students)
+        if severity is None:
+            return None
+        return Error(found, severity)
 
     def threat(self, board: chess.Board) -> Threat | None:
         """What the side not to move threatens, by letting the other side pass; None if nothing
@@ -285,13 +310,15 @@ class Analyst:
             mate = analysis.best.score.mate > 0
         return Forced(won_points(board, line, len(moves) + FORCED_PLIES), mate, line, analysis)
 
-    def in_keeping(self, board: chess.Board, sign: str) -> InKeeping | None:
+    def in_keeping(
+        self, board: chess.Board, sign: str, effort: Effort | None = None
+    ) -> InKeeping | None:
         """Whether a sign of advantage fits the position; None for a sign that is none or where
         the game is over."""
         sign = normal_sign(sign)
         if sign not in SIGN_RANGES:
             return None
-        analysis = self.ask(board)
+        analysis = self.ask(board, effort)
         if analysis.best is None:
             return None
         score = analysis.best.score
@@ -302,6 +329,19 @@ class Analyst:
     def advantage(self, board: chess.Board) -> Line | None:
         """The best line with its score, for statements such as "White is better"."""
         return self.ask(board).best
+
+
+DEEPER = 6
+
+
+def deeper(effort: Effort) -> Effort:
+    """The effort with which a doubt is looked at again before it is reported."""
+    return replace(
+        effort,
+        nodes=effort.nodes and effort.nodes * DEEPER,
+        depth=effort.depth and effort.depth + 2,
+        time_ms=effort.time_ms and effort.time_ms * DEEPER,
+    )
 
 
 def normal_sign(sign: str) -> str:

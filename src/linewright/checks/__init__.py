@@ -51,13 +51,17 @@ class Example:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """A check as it is listed: its name, severity, documentation and function."""
+    """A check as it is listed: its name, severity, documentation and function.
+
+    `needs` names the grounds without which it finds nothing (``analyst``).
+    """
 
     name: str
     severity: Severity
     documentation: str
     run: Callable[[Grounds], Iterator[Finding]]
     after_others: bool = False
+    needs: tuple[str, ...] = ()
 
     @property
     def summary(self) -> str:
@@ -87,6 +91,7 @@ def _load(module_name: str) -> Check:
         documentation=module.__doc__ or "",
         run=module.check,
         after_others=getattr(module, "AFTER_OTHERS", False),
+        needs=getattr(module, "NEEDS", ()),
     )
 
 

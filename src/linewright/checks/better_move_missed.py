@@ -1,0 +1,63 @@
+"""A taught move where another is clearly better.
+
+The move does no harm, but the students' side had something much stronger: a piece for nothing, a
+mate. They will meet the position, and somebody else will show it to them.
+
+```flags
+---
+for: White
+---
+After 1.e4 e5 2.Nf3 Nf6 3.Nxe5 Nxe4 4.Qe2 Nf6 White opens a diagonal with ⟦5.d3⟧ d6.
+```
+
+```clean
+---
+for: White
+---
+After 1.d4 d5 2.c4 e6 White develops with 3.Nc3 Nf6.
+```
+
+Limits: needs an analyst; moves after which the side stands worse are the business of
+`taught-move-loses`. Small differences are not reported: they are taste.
+
+Source: an engine's answer, with its depth and nodes beside it; the measure is common practice, no
+source.
+"""
+
+from collections.abc import Iterator
+
+from linewright.analyst.review import arrow, best_move_san, is_taught, shown_moves
+from linewright.checks import Grounds
+from linewright.finding import Evidence, Finding, Severity
+
+SEVERITY = Severity.WARNING
+NEEDS = ("analyst",)
+
+LOST_CP = -90
+
+
+def check(grounds: Grounds) -> Iterator[Finding]:
+    """Findings for taught moves that leave much of an advantage unused."""
+    analyst, lesson = grounds.analyst, grounds.lesson
+    if analyst is None:
+        return
+    for shown in shown_moves(lesson):
+        if not is_taught(lesson, shown):
+            continue
+        error = analyst.error(shown.before, shown.move, lesson.front.students)
+        if error is None or error.soundness.played_cp <= LOST_CP:
+            continue
+        found = error.soundness
+        words = lesson.script.source.words(shown.span)
+        best = best_move_san(found)
+        message = (
+            f"'{words}' is playable, but {best} is worth {found.loss_cp / 100:.1f} pawns more: "
+            f"{found.better()}"
+            if abs(found.best_cp) < 50_000
+            else f"'{words}' misses a forced mate: {found.better()}"
+        )
+        arrows = (arrow(found.instead[0]),)
+        evidence = Evidence(found.analysis.cited(), found.fen, (), arrows, found.better())
+        yield Finding(
+            "better-move-missed", SEVERITY, shown.span, message, evidence, (best.rstrip("+#"),)
+        )

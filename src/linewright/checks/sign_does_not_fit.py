@@ -1,0 +1,91 @@
+"""A suffix or sign of advantage that does not fit the position.
+
+`!` on a move that loses, `?` on the best one, `±` in a level position: students believe signs.
+
+```flags
+The line is 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 ⟦4.Bxf7+!⟧ Kxf7.
+```
+
+```flags
+The line is 1.e4 e5 ⟦2.Nf3 +-⟧ and so on.
+```
+
+```clean
+The line is 1.d4 d5 2.c4! e6 3.Nc3 Nf6 = and so on.
+```
+
+Limits: needs an analyst; signs are opinions, so they are read widely: `=` up to half a pawn, `±`
+from half a pawn to two. A bad move with a reply that shows why is the business of
+`refutation-does-not-work`.
+
+Source: PGN standard (1994), section 10, for the signs; their ranges are common practice, no source.
+"""
+
+from collections.abc import Iterator
+
+from linewright.analyst.questions import SIGN_NAMES, Analyst, deeper
+from linewright.analyst.review import Shown, arrow, best_move_san, cost_in_words, shown_moves
+from linewright.checks import Grounds
+from linewright.finding import Evidence, Finding, Severity
+from linewright.lesson import Lesson
+
+SEVERITY = Severity.WARNING
+NEEDS = ("analyst",)
+
+SOUND_CP = 30
+"""A move within this of the best deserves no question mark."""
+
+
+def check(grounds: Grounds) -> Iterator[Finding]:
+    """Findings for suffixes and signs, with the line that contradicts them."""
+    analyst, lesson = grounds.analyst, grounds.lesson
+    if analyst is None:
+        return
+    for shown in shown_moves(lesson):
+        yield from _suffix(analyst, lesson, shown)
+        yield from _sign(analyst, lesson, shown)
+
+
+def _suffix(analyst: Analyst, lesson: Lesson, shown: Shown) -> Iterator[Finding]:
+    suffix = shown.node.suffix
+    words = lesson.script.source.words(shown.span)
+    if suffix in {"!", "!!"}:
+        error = analyst.error(shown.before, shown.move, lesson.front.students)
+        if error is None:
+            return
+        found = error.soundness
+        message = (
+            f"'{words}' {cost_in_words(found)}, which deserves no '{suffix}': {found.shown()}; "
+            f"better is {best_move_san(found)}"
+        )
+        evidence = Evidence(found.analysis.cited(), shown.node.fen, (), (), found.shown())
+        yield Finding("sign-does-not-fit", SEVERITY, shown.span, message, evidence)
+    elif suffix in {"?", "??"} and not shown.node.children:
+        found = analyst.soundness(shown.before, shown.move, deeper(analyst.effort))
+        if found.loss_cp > SOUND_CP:
+            return
+        message = f"'{words}' is as good as any move, which deserves no '{suffix}': {found.shown()}"
+        arrows = (arrow(found.move),)
+        evidence = Evidence(found.analysis.cited(), found.fen, (), arrows, found.shown())
+        yield Finding("sign-does-not-fit", SEVERITY, shown.span, message, evidence)
+
+
+def _sign(analyst: Analyst, lesson: Lesson, shown: Shown) -> Iterator[Finding]:
+    sign = shown.node.sign
+    board = shown.node.board()
+    if not sign:
+        return
+    found = analyst.in_keeping(board, sign)
+    if found is not None and not found.fits:
+        found = analyst.in_keeping(board, sign, deeper(analyst.effort))
+    if found is None or found.fits:
+        return
+    words = lesson.script.source.words(shown.span)
+    line = found.analysis.text(0, 6)
+    message = (
+        f"'{words}' says that the position is {SIGN_NAMES[found.sign]}, but it is "
+        f"{SIGN_NAMES[found.better_sign]} ({found.score}): {line}; perhaps {found.better_sign}"
+    )
+    evidence = Evidence(found.analysis.cited(), shown.node.fen, (), (), line)
+    repairs = (words.replace(sign, found.better_sign),)
+    yield Finding("sign-does-not-fit", SEVERITY, shown.span, message, evidence, repairs)

@@ -1,0 +1,87 @@
+"""A threat made by a taught move that the text never mentions.
+
+Often the threat is the reason for the move. Students who are not told play the move and miss the
+harvest.
+
+```flags
+---
+for: White
+---
+After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 White goes ⟦4.Ng5⟧ and waits. Black castles soon.
+```
+
+```clean
+---
+for: White
+---
+After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Ng5 White threatens the pawn on f7.
+```
+
+Limits: needs an analyst, who lets the other side pass, and a side that is taught; only threats
+that win a pawn or more beyond what the side has anyhow. A threat counts as mentioned if its move
+is written or a word such as threat, attack, target, win or mate stands within two sentences.
+
+Source: an engine's answer, with its depth and nodes beside it.
+"""
+
+import re
+from collections.abc import Iterator
+
+from linewright.analyst.questions import Threat
+from linewright.analyst.review import (
+    Shown,
+    arrow,
+    is_taught,
+    points_in_words,
+    shown_moves,
+    taught_side,
+)
+from linewright.checks import Grounds
+from linewright.finding import Evidence, Finding, Severity
+from linewright.lesson import Lesson
+
+SEVERITY = Severity.NOTE
+NEEDS = ("analyst",)
+
+_WORDS = re.compile(
+    r"\b(threat\w*|attack\w*|target\w*|aim\w*|hit\w*|win\w*|mat(?:e|es|ing)\b|menac\w*|fork\w*|"
+    r"take|takes|trap\w*|danger\w*|eye\w*|point\w*|look\w*)",
+    re.IGNORECASE,
+)
+_NEAR = 260
+"""Characters after the move in which a threat may be named: about two sentences."""
+
+
+def check(grounds: Grounds) -> Iterator[Finding]:
+    """Notes for unmentioned threats, with the line that carries them out."""
+    analyst, lesson = grounds.analyst, grounds.lesson
+    if analyst is None or taught_side(lesson) is None:
+        return
+    for shown in shown_moves(lesson):
+        if not is_taught(lesson, shown) or _speaks_of_it(lesson, shown):
+            continue
+        after = shown.node.board()
+        threat = analyst.threat(after)
+        if threat is None or _carried_out(lesson, shown, threat):
+            continue
+        words = lesson.script.source.words(shown.span)
+        what = "mate" if threat.mate else f"to win {points_in_words(threat.points)}"
+        message = f"'{words}' threatens {what}, which is not mentioned: {threat.shown()}"
+        evidence = Evidence(
+            threat.analysis.cited(), shown.node.fen, (), (arrow(threat.line[0]),), threat.shown()
+        )
+        yield Finding("threat-not-mentioned", SEVERITY, shown.span, message, evidence)
+
+
+def _speaks_of_it(lesson: Lesson, shown: Shown) -> bool:
+    text = lesson.script.source.text
+    following = text[shown.span.end : shown.span.end + _NEAR]
+    before = text[max(shown.span.start - _NEAR // 2, 0) : shown.span.start]
+    return bool(_WORDS.search(following) or _WORDS.search(before.rpartition(". ")[2]))
+
+
+def _carried_out(lesson: Lesson, shown: Shown, threat: Threat) -> bool:
+    """Whether the lesson writes the threatening move anywhere."""
+    uci = threat.line[0]
+    played = any(node.move and node.move.uci() == uci for node in lesson.tree.nodes)
+    return played or any(m.move and m.move.uci() == uci for m in lesson.mentions)
