@@ -76,7 +76,10 @@ def encoded() -> bytes:
 
 def pictures(data: bytes) -> list[tuple[float, Image.Image]]:
     with av.open(io.BytesIO(data), "r") as container:
-        return [(float(f.time or 0), f.to_image()) for f in container.decode(video=0)]
+        frames = [
+            (float(f.time or 0), f.to_ndarray(format="rgb24")) for f in container.decode(video=0)
+        ]
+    return [(at, Image.fromarray(pixels)) for at, pixels in frames]
 
 
 def test_tracks_chapters_and_labels() -> None:

@@ -34,7 +34,7 @@ from linewright.source import Span
 if TYPE_CHECKING:
     from linewright.statements import Family, Link, Verdict
 
-_NUMBER = f"N[\ue000-\uf8ff]"
+_NUMBER = "N[\ue000-\uf8ff]"
 _KINDS = set(LETTERS.values())
 _M = "[\ue000-\uf8ff]"
 _STARTS = re.compile(

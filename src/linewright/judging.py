@@ -248,7 +248,7 @@ def compiled(template: str) -> re.Pattern[str]:
 
 def group_name(name: str) -> str:
     """The name of a group without the suffix that tells alternatives apart."""
-    return name.split("_")[0]
+    return name.split("_", maxsplit=1)[0]
 
 
 # --- what has been spoken of -----------------------------------------------------------------

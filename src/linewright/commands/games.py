@@ -277,7 +277,7 @@ def verify(
 # --- ask --------------------------------------------------------------------------------------
 
 
-def ask(  # noqa: PLR0917 -- the options of a command
+def ask(
     moves: Annotated[
         str | None, typer.Option("--moves", help="The line, as in a book: '1.d4 d5 2.c4'.")
     ] = None,

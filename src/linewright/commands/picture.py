@@ -120,4 +120,10 @@ def _place(lesson: Lesson, words: str) -> int:
 def _png(svg: str, width: int) -> bytes:
     import resvg_py
 
-    return bytes(resvg_py.svg_to_bytes(svg_string=svg, width=width, skip_system_fonts=True))
+    from linewright.drawing.palette import DAY
+
+    return bytes(
+        resvg_py.svg_to_bytes(
+            svg_string=svg, width=width, background=DAY.paper, skip_system_fonts=True
+        )
+    )

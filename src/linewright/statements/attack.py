@@ -33,7 +33,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import replace
-from dataclasses import replace
 
 import chess
 
@@ -547,7 +546,7 @@ PATTERNS = (
     Pattern(
         rf"{{piece}} (?:both |all )?(?:can )?{_HITS} {{target}}(?: (?:again|as well))?", attacks
     ),
-    Pattern(rf"{{piece}} {{be}} (?:attacking|hitting|eyeing|targeting) {{target}}", attacks),
+    Pattern(r"{piece} {be} (?:attacking|hitting|eyeing|targeting) {target}", attacks),
     Pattern(
         r"{piece} (?P<bears>bears? on|{be} (?:trained|focused) on|(?:can )?(?:reach|reaches|see|sees)(?: as far as| all the way to| right through to)?|{be} in contact with) "
         r"{target}",
@@ -561,7 +560,7 @@ PATTERNS = (
         is_attacked,
     ),
     Pattern(
-        rf"{{target}} (?:comes?|has come|is coming) under (?:attack|fire)(?: (?:by|from) {{piece}})?",
+        r"{target} (?:comes?|has come|is coming) under (?:attack|fire)(?: (?:by|from) {piece})?",
         is_attacked,
     ),
     Pattern(
@@ -571,21 +570,21 @@ PATTERNS = (
     ),
     Pattern(rf"{{target}} {{be}} {{number}} times {_SAFE}", is_defended),
     Pattern(
-        rf"{{target}} (?:has|have|enjoys) (?:a |an |any |enough )?(?:defender|defenders|protection|"
+        r"{target} (?:has|have|enjoys) (?:a |an |any |enough )?(?:defender|defenders|protection|"
         r"support|cover|defence)",
         is_defended,
     ),
     Pattern(
-        rf"{{target}} (?:has|have) {{number}} (?P<kind>defenders?|protectors?|guards?)", is_defended
+        r"{target} (?:has|have) {number} (?P<kind>defenders?|protectors?|guards?)", is_defended
     ),
     Pattern(
-        rf"{{target}} (?:has|have) {{number}} attackers?(?: and {{number2}} defenders?)?",
+        r"{target} (?:has|have) {number} attackers?(?: and {number2} defenders?)?",
         hit_and_defended,
     ),
     Pattern(rf"{{target}} {{be}} {_LOOSE}(?: by {{piece}})?", undefended),
     Pattern(r"{target} {be} (?:a )?(?:loose|undefended|unprotected) (?:piece|pawn)", undefended),
     Pattern(
-        rf"{{target}} (?:lacks?|needs|is short of|misses) (?:a |any )?(?:defender|protection|"
+        r"{target} (?:lacks?|needs|is short of|misses) (?:a |any )?(?:defender|protection|"
         r"support)",
         undefended,
     ),
@@ -603,10 +602,10 @@ PATTERNS = (
     ),
     Pattern(rf"{{side}} {_SAVES} {{target}}(?: {{number}} times)?", side_defends),
     Pattern(
-        rf"{{side}} (?:has|have) {{target}} (?:covered|protected|defended|guarded)", side_defends
+        r"{side} (?:has|have) {target} (?:covered|protected|defended|guarded)", side_defends
     ),
     Pattern(
-        rf"{{side}} (?:has|have) (?:attacked|hit) {{target}}(?: {{number}} times)?", side_attacks
+        r"{side} (?:has|have) (?:attacked|hit) {target}(?: {number} times)?", side_attacks
     ),
     Pattern(
         rf"{{target}} {{be}} {_HIT} (?:{{number}} times )?(?:and|but|,|and but) (?:only |is |it is )*"

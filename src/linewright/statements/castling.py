@@ -226,7 +226,7 @@ _ABLE = r"(?:can|may|could|is able to|are able to|is free to|are free to|has the
 
 PATTERNS = (
     Pattern(
-        rf"{{side}} (?:can|may|is able to|are able to) castle (?:on )?(?:either side|both sides|"
+        r"{side} (?:can|may|is able to|are able to) castle (?:on )?(?:either side|both sides|"
         r"either wing|both wings|either way|both ways|on either flank|in both directions)",
         has_both_rights,
     ),
@@ -293,7 +293,7 @@ PATTERNS = (
         r"{piece} (?:lives|shelters|is tucked away) (?:safely )?(?:on|over on) {wing}", king_castled
     ),
     Pattern(
-        rf"{{side}} {{be}} (?:uncastled|yet to castle|still to castle)", has_castled, against=True
+        r"{side} {be} (?:uncastled|yet to castle|still to castle)", has_castled, against=True
     ),
     Pattern(rf"{{side}} (?:has|have) (?:yet|still) to castle{_WHERE}", has_castled, against=True),
     Pattern(rf"only {{side}} (?:has|is) castled{_WHERE}", only_castled),

@@ -261,10 +261,10 @@ PATTERNS = (
         developed_count,
     ),
     Pattern(
-        rf"{{side}} (?:has|have) (?:completed|finished) (?:{{own}} |the )?development",
+        r"{side} (?:has|have) (?:completed|finished) (?:{own} |the )?development",
         all_developed,
     ),
-    Pattern(rf"{{whose}} development {{be}} (?:complete|completed|finished)", all_developed),
+    Pattern(r"{whose} development {be} (?:complete|completed|finished)", all_developed),
     Pattern(
         rf"{{side}} (?:has|have) (?:{_OUT}|brought) (?:all|all of) (?:{{own}} |the )?{_MINOR}(?: into play| out)?",
         all_developed,

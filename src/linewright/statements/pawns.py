@@ -554,7 +554,7 @@ PATTERNS = (
         has_kind,
     ),
     Pattern(rf"{{side}} {{have}} {{det}}{_KIND} (?:{{wing}}) pawns?", has_kind),
-    Pattern(rf"{{side}} {{have}} {{det}}(?P<kind>passed)(?:(?<=passed)) (?:one)(?! )", has_kind),
+    Pattern(r"{side} {have} {det}(?P<kind>passed)(?:(?<=passed)) (?:one)(?! )", has_kind),
     Pattern(rf"only {{side}} {{have}} {{det}}(?:{{number}} )?{_KIND} {_PAWN}{_WHERE}", side_only),
     Pattern(
         rf"{{side}} (?:suffers? from|{{be}} (?:saddled|burdened|stuck|lumbered|left|weighed down) with|"
@@ -579,7 +579,7 @@ PATTERNS = (
         r"(?: (?:pawn|one|pawns|ones))?(?! (?:by|and|against))",
         is_kind,
     ),
-    Pattern(rf"{{piece}} {{be}} (?:a )?(?P<kind>passer)", is_kind),
+    Pattern(r"{piece} {be} (?:a )?(?P<kind>passer)", is_kind),
     Pattern(
         r"{piece} {be} (?:a )?(?:passed and (?:protected|defended|supported)|protected and passed)(?: by a pawn)?",
         is_protected_passed,
@@ -696,17 +696,17 @@ PATTERNS = (
     ),
     # what a noun phrase takes for granted
     Pattern(
-        rf"the (?:(?:weak|two|famous|ugly|poor) )*(?P<kind>doubled|isolated|backward|passed|tripled) {{file}} pawns?",
+        r"the (?:(?:weak|two|famous|ugly|poor) )*(?P<kind>doubled|isolated|backward|passed|tripled) {file} pawns?",
         anyone_has,
         noun=True,
     ),
     Pattern(
-        rf"the (?P<kind>doubled|isolated|backward|passed|tripled) pawns? on (?:the )?(?:{{file}}|{{square}})",
+        r"the (?P<kind>doubled|isolated|backward|passed|tripled) pawns? on (?:the )?(?:{file}|{square})",
         anyone_has,
         noun=True,
     ),
     Pattern(
-        rf"the (?P<kind>doubled|isolated|backward|passed|tripled) (?P<which>queen|king) 's pawn",
+        r"the (?P<kind>doubled|isolated|backward|passed|tripled) (?P<which>queen|king) 's pawn",
         anyone_has,
         noun=True,
     ),

@@ -412,12 +412,12 @@ PATTERNS = (
         is_pinned,
     ),
     Pattern(
-        rf"{{piece}} {{be}} (?:free of the pin|out of the pin|unpinned|free from the pin)",
+        r"{piece} {be} (?:free of the pin|out of the pin|unpinned|free from the pin)",
         is_pinned,
         against=True,
     ),
     Pattern(
-        rf"{{piece}} (?:is |are )?(?:(?:absolutely|relatively) )?(?:pins?|pinning|has pinned|nails|holds in a pin)"
+        r"{piece} (?:is |are )?(?:(?:absolutely|relatively) )?(?:pins?|pinning|has pinned|nails|holds in a pin)"
         r"(?: down)? {piece2}(?: (?:to|against) {target})?(?! to | on )",
         pins,
     ),
@@ -426,8 +426,8 @@ PATTERNS = (
         side_pins,
     ),
     Pattern(
-        rf"(?:there is|we have|we see) (?:a|an) (?:(?P<absolute>absolute)|(?P<relative>relative)|"
-        rf"nasty|annoying|awkward)? ?pin (?:on|against|of) {{piece}}",
+        r"(?:there is|we have|we see) (?:a|an) (?:(?P<absolute>absolute)|(?P<relative>relative)|"
+        r"nasty|annoying|awkward)? ?pin (?:on|against|of) {piece}",
         is_pinned,
     ),
     Pattern(r"there is a pin(?! on | against )", there_is_pin),
