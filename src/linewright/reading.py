@@ -306,7 +306,7 @@ class _Compositor:
         return LinkedWords(link.span, runs, link.address)
 
     def plate(self, figure: Figure) -> Plate:
-        caption = _printed(figure.caption)
+        caption = printed(figure.caption)
         if not figure.kind:
             return Picture(figure.span, caption, figure.address)
         place = self.lesson.at(figure.span.start)
@@ -392,7 +392,7 @@ def exercise_in(block: Block, lesson: Lesson) -> Exercise:
         own = ""
     words, told = (" ".join(filter(None, lines)) for lines in (task, answer))
     fen = own or _board_of_task(words, block, lesson)
-    return Exercise(block.span, _printed(words), fen, _printed(told))
+    return Exercise(block.span, printed(words), fen, printed(told))
 
 
 def _board_of_task(task: str, block: Block, lesson: Lesson) -> str:
@@ -406,7 +406,7 @@ def _board_of_task(task: str, block: Block, lesson: Lesson) -> str:
     return with_task.at(len(before) + len(task) + 2).fen
 
 
-def _printed(words: str) -> str:
+def printed(words: str) -> str:
     """Words outside the running text as books print them."""
     return curled_text(words.replace("...", "…"))
 
@@ -590,6 +590,7 @@ __all__ = [
     "heading_levels",
     "names_itself",
     "plain",
+    "printed",
     "set_out",
     "spelt",
     "title_of",

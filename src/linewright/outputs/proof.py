@@ -26,7 +26,7 @@ from linewright.inline import Inline, Link, Move
 from linewright.lesson import Lesson
 from linewright.masthead import facts_line, opening_line
 from linewright.outputs import Artifact, Edition
-from linewright.reading import curled_text, title_of
+from linewright.reading import curled_text, printed, title_of
 from linewright.script import BlockKind
 from linewright.source import Source, Span
 
@@ -117,7 +117,7 @@ class Told:
 def _told(verdict: Any, source: Source) -> Told:
     line, _ = source.line_column(verdict.statement.span.start)
     said = {"holds": "holds", "fails": "fails"}.get(str(verdict.verdict), "not judged")
-    return Told(line, verdict.statement.words, said, verdict.because)
+    return Told(line, printed(verdict.statement.words), said, printed(verdict.because))
 
 
 # --- notes ------------------------------------------------------------------------------------
