@@ -1,0 +1,307 @@
+"""What the words around a phrase say about it: who moves, whether it is meant, where it belongs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from linewright.talk.phrases import PLACING, Cues, Form, Phrase
+from linewright.talk.vocabulary import DIGITS, Lexicon, is_square, words
+
+INTENT = words(
+    "wants want wanted threat threats threaten threatens threatening idea ideas plan plans planning"
+    " aim aims aiming hope hopes hoping prepares prepare preparing preparation intends intending"
+    " ready dreams dream eyeing allow allows allowing wishes wish later eventually"
+    " someday tempting meet meets support supports supporting helps help follow hopes intention"
+    " longs itching ambition desire keen discourages encourage provokes provoking inviting invites"
+)
+MODAL = words(
+    "can could may might possible option options alternative alternatives try tries consider"
+    " considered perhaps maybe sometimes possibility choice choices candidate candidates"
+)
+SUPPOSED = words("if suppose supposing assuming imagine unless whenever should whatif were lest")
+NEGATED = words(
+    "not never without avoid avoids avoiding prevent prevents preventing stop stops stopping"
+    " cannot can't doesn't don't isn't didn't won't wouldn't couldn't shouldn't hasn't nothing no"
+    " mustn't impossible forget lost losing loses lose right rights allowed unable refuses refrains"
+    " declines delays avoided prevented instead"
+)
+PLAYED = words(
+    "plays played play goes went moves moved replies reply replied answers answer answered responds"
+    " responded continues continued chooses chose opens opened begins began starts started follows"
+    " followed comes came met decides prefers retreats"
+    " develops developed strikes hits pushes advances recaptures takes"
+    " move response answer comes retreats meets"
+)
+STATIC_BEFORE = words(
+    "at over around of against towards from behind for square control controls controlling attack"
+    " attacks attacking attacked defend defends defending protect protects protecting cover covers"
+    " covering eye eyes eyeing targets target targeting hits hit hitting watch watches watching guard"
+    " guards guarding supports support supporting weaken weakens weakened leaves pressure pressures"
+    " pressing blockade blockades occupy occupies occupying pin pins pinned pinning via through weak"
+    " outpost squares hole grip fight fights fighting tied overprotects contest contests contesting"
+    " pawns hitting between near undermine undermines undermining threatens holds holding"
+    " strengthens blocks blocking unguarded towards invade invading reach reaches reaching"
+)
+STATIC_SOFT = words("on the that this his her and hit")
+ALTERNATIVE = words(
+    "instead alternatively alternative alternatives another other or also else second third option"
+    " options possibility possibilities possible choice choices otherwise either different rather"
+    " equally besides"
+)
+LINKS = words("and or then followed by next also maybe with even perhaps possibly & later either"
+              " finally eventually uh um er first the move")  # fmt: skip
+BREAKS = words("so but okay however anyway because whereas although therefore while since")
+DECIDES = words("decides chooses prefers continues proceeds forced has have had best correct needs"
+                " need must goes decided chose ought time likes going simplest simply normal usual"
+                " natural likely move main common popular important good better order opts")  # fmt: skip
+UNREAL = words("would imagine picture dream ideally normally usually typically elsewhere used wish"
+               " similar ideal could might hypothetically system variations")  # fmt: skip
+_BACKERS = words("go going goes come coming let's lets get jump step stepping head switch turn we"
+                 " us then now and so wind moving look take cut")  # fmt: skip
+ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6,
+            "seventh": 7, "eighth": 8, "ninth": 9, "tenth": 10}  # fmt: skip
+NUMBERS = {**{w: int(d) for w, d in DIGITS.items()}, "nine": 9, "ten": 10, "eleven": 11,
+           "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16,
+           "seventeen": 17, "eighteen": 18, "nineteen": 19, "twenty": 20}  # fmt: skip
+
+
+@dataclass(slots=True)
+class CueReader:
+    """Adds cues to phrases, in the order of the talk."""
+
+    lexicon: Lexicon
+
+    def read(self, found: dict[int, list[Phrase]]) -> dict[int, list[Phrase]]:
+        """The same phrases with their cues."""
+        out: dict[int, list[Phrase]] = {}
+        last_end = 0
+        last = Cues()
+        for index in sorted(found):
+            same = [self._with_cues(phrase, last_end, last) for phrase in found[index]]
+            out[index] = same
+            strong = next((p for p in same if _move_like(p)), None)
+            if strong is not None:
+                last_end, last = max(last_end, strong.end), strong.cues
+        return out
+
+    def _with_cues(self, phrase: Phrase, last_end: int, last: Cues) -> Phrase:
+        before = self._clause(phrase.first, last_end)
+        since = self._since(phrase.first, last_end)
+        cues = self._near(phrase, before)
+        cues = self._wider(cues, phrase, since, last_end)
+        if self._linked(phrase.first, last_end):
+            cues = replace(
+                cues, intent=cues.intent or last.intent, modal=cues.modal or last.modal,
+                negated=cues.negated or (last.negated and self._text(phrase.first - 1) in ("or", "and")),
+                static=cues.static or (last.static and not cues.played), listed=True,
+                infinitive=cues.infinitive or last.infinitive,
+            )  # fmt: skip
+        return replace(phrase, cues=cues)
+
+    def _text(self, index: int) -> str:
+        return self.lexicon.text(index)
+
+    def _clause(self, first: int, last_end: int) -> list[str]:
+        """Words just before, nearest first, back to a break or the move before."""
+        out: list[str] = []
+        tokens = self.lexicon.tokens
+        for k in range(first - 1, max(last_end, first - 10) - 1, -1):
+            if tokens[k + 1].gap >= 0.6:
+                break
+            text = tokens[k].text
+            if text in BREAKS and not (text == "so" and self._text(k + 1) == "that"):
+                break
+            out.append(text)
+        return out
+
+    def _since(self, first: int, last_end: int) -> list[str]:
+        return [self._text(k) for k in range(max(last_end, first - 30), first)]
+
+    def _linked(self, first: int, last_end: int) -> bool:
+        between = range(last_end, first)
+        if not 0 < last_end <= first or len(between) > 4:
+            return False
+        gap = max((self.lexicon.tokens[k].gap for k in range(last_end, first + 1)), default=0.0)
+        return gap < 0.6 and all(self._text(k) in LINKS for k in between) and (
+            len(between) > 0 or gap > 0
+        )
+
+    def _near(self, phrase: Phrase, before: list[str]) -> Cues:
+        nearest = before[:8]
+        side, piece_side = self._side(phrase, len(before))
+        infinitive = _infinitive(before, phrase, self._text(phrase.first))
+        intent = any(t in INTENT for t in nearest) or self._would_like(before)
+        played = any(t in PLAYED for t in before[:4]) or phrase.form is Form.NOTATION
+        return Cues(
+            side=side, piece_side=piece_side, intent=intent,
+            modal=any(t in MODAL for t in nearest),
+            supposed=self._supposed(before),
+            negated=_negated(before),
+            infinitive=infinitive, played=played,
+            gerund=self._text(phrase.first).endswith("ing") or "ing" in _ending(before),
+            static=self._static(phrase, before),
+            after=any(t in ("after", "following", "once", "when") for t in before[:4]),
+            unreal=any(t in UNREAL for t in nearest) or self._would_follow(phrase),
+            past=any(t in ("played", "was", "had", "did", "already") for t in before[:4]),
+        )  # fmt: skip
+
+    def _would_like(self, before: list[str]) -> bool:
+        pairs = set(zip(before[1:], before[:-1], strict=False))
+        return bool(pairs & {("would", "like"), ("would", "love"), ("looking", "to"), ("about", "to"),
+                             ("in", "order"), ("so", "that"), ("happy", "to"), ("comes", "next")})  # fmt: skip
+
+    def _would_follow(self, phrase: Phrase) -> bool:
+        after = [self._text(k) for k in range(phrase.end, phrase.end + 2)]
+        return after[:1] == ["would"] or after[:1] == ["could"]
+
+    def _supposed(self, before: list[str]) -> bool:
+        if any(t in SUPPOSED for t in before):
+            return True
+        joined = " ".join(reversed(before))
+        return any(p in joined for p in ("let's say", "in case", "what happens after", "say black", "say white", "say he", "when black", "when white", "when he"))  # fmt: skip
+
+    def _side(self, phrase: Phrase, reach: int) -> tuple[str, str]:
+        """The side said to move, and the side the phrase's own piece is given ("the white knight")."""
+        first = phrase.first
+        after = self._text(phrase.end)
+        if after in ("from", "by"):
+            colour = self.lexicon.colour(phrase.end + 1)
+            if colour and colour[1] == 0 and self._text(phrase.end + 1) in ("white", "black"):
+                return colour[0], ""
+        for back in range(1, min(reach, 8) + 1):
+            k = first - back
+            colour = self.lexicon.colour(k)
+            if colour is None or colour[1] > 1.0:
+                continue
+            if self._text(k - 1) in ("for", "against", "of", "than", "gives", "give"):
+                if back > 1 and self._text(k - 1) == "for" and self._text(k + 1) == "to":
+                    return colour[0], ""
+                continue
+            if back == 1:
+                return colour[0], colour[0] if phrase.spec.pieces else ""
+            if self.lexicon.pieces(k + 1) and self.lexicon.pieces(k + 1)[0][1] < 1:
+                continue
+            if self._text(k).endswith("'s") and self._text(k + 1) not in _MOVE_NOUNS:
+                continue
+            return colour[0], ""
+        return "", ""
+
+    def _static(self, phrase: Phrase, before: list[str]) -> bool:
+        """Whether the phrase names a place rather than a move."""
+        if phrase.form is Form.PLACED:
+            return not any(t in PLACING for t in before[:4])
+        if phrase.form is not Form.SQUARE:
+            return False
+        one = before[0] if before else ""
+        two = before[1] if len(before) > 1 else ""
+        if one in STATIC_BEFORE or (one in ("the", "his", "that", "this", "an", "both", "like") and two not in ("move", "plays")):
+            return True
+        if one == "on":
+            return True
+        if one == "to" and two in ("tied", "access", "pressure", "go", "got", "get", "way", "close", "lead", "leads"):
+            return True
+        return one == "and" and any(is_square(t) or t in STATIC_BEFORE for t in before[1:4])
+
+    def _wider(self, cues: Cues, phrase: Phrase, since: list[str], last_end: int) -> Cues:
+        first = phrase.first
+        joined = " " + " ".join(since) + " "
+        gaps = [self.lexicon.tokens[k].gap for k in range(last_end, first + 1)]
+        begins = max(gaps, default=0.0)
+        if begins < 0.6 and any(t in ("so", "now", "okay", "but", "however", "anyway") for t in since):
+            begins = 0.6
+        return replace(
+            cues,
+            alternative=any(t in ALTERNATIVE for t in since[-18:]),
+            either=bool(since) and since[-1] == "or",
+            instead_of=_instead_of(since),
+            back=self._back(first, last_end) or " rewind" in joined or " return to " in joined
+            or " returning to " in joined or " again at " in joined,
+            main=any(p in joined for p in (" main line", " main game", " the game", " our game", " our line", " main variation", " our position", " real game", " actual game", " main move")),
+            start=any(p in joined for p in (" the beginning", " the start ", " starting position", " initial position", " start again", " start over", " starting again", " move one ", " from scratch")),
+            number=_number(since),
+            begins=begins,
+        )  # fmt: skip
+
+    def _back(self, first: int, last_end: int) -> bool:
+        for k in range(max(last_end, first - 30), first):
+            if self._text(k) != "back":
+                continue
+            window = range(max(last_end, k - 4), k)
+            if any(self.lexicon.pieces(j) and self.lexicon.pieces(j)[0][1] < 0.6 for j in window):
+                continue
+            if any(self.lexicon.take(j) < 1 or self._text(j) in ("drops", "dropped", "retreats") for j in window):
+                continue
+            opening = self.lexicon.tokens[k].gap >= 0.3 or k == 0
+            if opening or self._text(k - 1) in _BACKERS or self._text(k + 1) in ("to", "at", "in"):
+                return True
+        return False
+
+
+_MOVE_NOUNS = words("move reply answer best response main usual next first most only other second"
+                    " idea point own favourite choice")  # fmt: skip
+
+
+def _move_like(phrase: Phrase) -> bool:
+    if phrase.price > 1.0 or not phrase.spec.full:
+        return False
+    if phrase.form in (Form.FULL, Form.NOTATION, Form.CASTLING, Form.CAPTURE):
+        return not any(price > 1.5 for _, price in phrase.spec.targets)
+    return phrase.form is Form.SQUARE and not phrase.cues.static and phrase.spec.targets[0][1] == 0
+
+
+def _ending(before: list[str]) -> set[str]:
+    return {"ing" for t in before[:2] if t in ("playing", "castling", "taking", "going", "capturing", "pushing")}
+
+
+def _infinitive(before: list[str], phrase: Phrase, text: str) -> bool:
+    """"to play d5", "to take on d5", "to castle"."""
+    if not before:
+        return False
+    bases = words("play take castle capture push recapture develop move go put bring retreat retake")
+    at = next((n for n, t in enumerate(before[:4]) if t in bases), None)
+    if text in bases and before[0] == "to":
+        return before[1] not in DECIDES if len(before) > 1 else True
+    if at is None or len(before) <= at + 1 or before[at + 1] != "to":
+        return False
+    return not (len(before) > at + 2 and before[at + 2] in DECIDES)
+
+
+def _negated(before: list[str]) -> bool:
+    for n, text in enumerate(before[:6]):
+        if text in ("right", "no", "instead", "lost", "losing", "lose", "rights", "nothing"):
+            if text == "right" and "to" in before[:n]:
+                return True
+            if text == "no" and n <= 1:
+                return True
+            continue
+        if text in NEGATED:
+            return True
+    return False
+
+
+def _instead_of(since: list[str]) -> bool:
+    """"instead of", "rather than", just before the phrase."""
+    tail = [t for t in since[-6:] if t not in _OF_FILLERS]
+    return tail[-2:] in (["instead", "of"], ["rather", "than"], ["apart", "from"], ["unlike"])
+
+
+_OF_FILLERS = words("playing the going white's black's taking moving his her this with move immediate a")
+
+
+def _number(since: Iterable[str]) -> int:
+    """The move number named ("on move five", "at move number 6"), or 0."""
+    listed = list(since)
+    for n, text in enumerate(listed):
+        if text not in ("move", "moves"):
+            if text in ORDINALS and n + 1 < len(listed) and listed[n + 1] == "move" and "the" in listed[max(0, n - 2) : n]:
+                if any(t in ("back", "on", "at", "rewind") for t in listed[max(0, n - 5) : n]):
+                    return ORDINALS[text]
+            continue
+        rest = [t for t in listed[n + 1 : n + 3] if t != "number"]
+        if rest and n and listed[n - 1] not in ("a", "this", "the", "that", "best", "to"):
+            if rest[0] in NUMBERS:
+                return NUMBERS[rest[0]]
+            if rest[0].isdigit() and int(rest[0]) < 80:
+                return int(rest[0])
+    return 0

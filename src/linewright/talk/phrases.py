@@ -1,0 +1,740 @@
+"""Phrases of a talk that may be about moves, with what stands around them.
+
+A `Phrase` covers some tokens and says what they describe (`Spec`), how they are said (`Form`)
+and which cues of the sentence bear on them (`Cues`). Which reading holds (a move, a mention, a
+going back, a slip) is for the decoder: only the whole talk can tell.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+
+import chess
+
+from linewright.talk.vocabulary import (
+    DIGITS,
+    INFINITE,
+    PIECES,
+    RETAKES,
+    SOFT_TAKES,
+    TRADES,
+    Guess,
+    Lexicon,
+    is_square,
+    words,
+)
+
+
+class Form(StrEnum):
+    """How a phrase is said."""
+
+    NOTATION = "notation"
+    """"Nf3" as a recogniser or typist writes it."""
+    FULL = "full"
+    """Piece and square: "knight f3", "bishop drops back to e2"."""
+    PLACED = "placed"
+    """Piece on square, without a verb between: "the knight on f6", "the e5 pawn"."""
+    SQUARE = "square"
+    """A square alone: "e4"."""
+    CAPTURE = "capture"
+    """With a verb of capture: "takes on d5", "queen takes rook"."""
+    CASTLING = "castling"
+    TRADE = "trade"
+    """Two captures in one phrase: "queens come off"."""
+    VAGUE = "vague"
+    """A move without its square: "the rook steps aside", "pushes on"."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spec:
+    """What words say of a move; empty parts are not said. Prices as in the vocabulary."""
+
+    pieces: tuple[tuple[str, float], ...] = ()
+    targets: tuple[tuple[int, float], ...] = ()
+    to_file: str = ""
+    to_rank: str = ""
+    from_square: int | None = None
+    from_file: str = ""
+    from_rank: str = ""
+    capture: bool = False
+    captured: str = ""
+    castling: str = ""
+    promotion: str = ""
+    check: bool = False
+    mate: bool = False
+    ep: bool = False
+    retake: bool = False
+    quiet: bool = False
+    fianchetto: bool = False
+
+    @property
+    def full(self) -> bool:
+        """Whether a square or castling is named."""
+        return bool(self.targets or self.castling)
+
+
+@dataclass(frozen=True, slots=True)
+class Cues:
+    """What the words around a phrase say about it. Prices are added by the decoder."""
+
+    side: str = ""
+    piece_side: str = ""
+    intent: bool = False
+    modal: bool = False
+    supposed: bool = False
+    negated: bool = False
+    infinitive: bool = False
+    gerund: bool = False
+    played: bool = False
+    static: bool = False
+    after: bool = False
+    alternative: bool = False
+    either: bool = False
+    instead_of: bool = False
+    back: bool = False
+    main: bool = False
+    start: bool = False
+    number: int = 0
+    unreal: bool = False
+    listed: bool = False
+    past: bool = False
+    begins: float = 0.0
+    """How strongly the talk breaks between the phrase before and this one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """Tokens `first` up to `end` read in one way, at a price for the words themselves."""
+
+    first: int
+    end: int
+    form: Form
+    spec: Spec
+    price: float = 0.0
+    cues: Cues = Cues()
+    verb: bool = False
+    """Whether a verb of moving stands in the phrase."""
+
+
+FILLERS = words(
+    "to on onto into in at the his her its their my your our a an this that simply just here now"
+    " there back over up down out along across all way right straight away immediately first also"
+    " then again uh um er erm well quickly actually really maybe calmly quietly boldly finally"
+    " s is was has had be been being gets got get both from queen's king's side square sorry"
+)
+MOVING = words(
+    "goes go went going gone comes come came coming moves move moved moving hops hop hopped hopping"
+    " jumps jump jumped jumping drops drop dropped dropping lands land landed landing retreats"
+    " retreat retreated retreating steps step stepped stepping heads head headed develops develop"
+    " developed developing slides slide slid swings swing swung returns return returned returning"
+    " plays play played playing placed put leaps leap leaped lept shifts shift shifted travels"
+    " advances advance advanced advancing pushes push pushed pushing flies fly flew reroutes"
+    " reroute rerouted transfers enters enter entered bounces sits settles backs withdraws"
+    " withdraw withdrew retires retire retired runs run ran crashes sinks lifts lift relocates"
+    " relocated activates fianchettoed emerges improves"
+)
+_AT = words("on at")
+_STANDS = words(
+    "on at is sits stands standing sitting stood sat placed still stays remains lives here there"
+    " was already now posted landed right back that which who 's s currently"
+)
+_ARTICLES = words("the this that his her its their my your our a an")
+PLACING = words(
+    "puts put places placed placing putting brings bring brought bringing plants planting posts"
+    " develops develop developed developing lands install installs planting posting sticks moves"
+    " plays drops move play played with transfers reroutes"
+)
+CHECKS = words("check checks checking czech")
+
+
+@dataclass(slots=True)
+class Parser:
+    """Finds the phrases of a talk."""
+
+    lexicon: Lexicon
+    _starts: dict[int, list[Phrase]] = field(default_factory=dict)
+
+    def phrases(self) -> dict[int, list[Phrase]]:
+        """All phrases by the token they begin with, with their cues."""
+        found: dict[int, list[Phrase]] = {}
+        for index in range(len(self.lexicon.tokens)):
+            own = _distinct(self._at(index))
+            if own:
+                found[index] = own
+        return found
+
+    # --- one place ----------------------------------------------------------------------------
+
+    def _at(self, i: int) -> Iterator[Phrase]:
+        yield from self._notation(i)
+        yield from self._castling(i)
+        yield from self._trades(i)
+        yield from self._piece_first(i)
+        yield from self._square_first(i)
+        yield from self._file_first(i)
+        yield from self._verb_first(i)
+
+    def _text(self, i: int) -> str:
+        return self.lexicon.text(i)
+
+    def _open(self, i: int) -> bool:
+        """Whether token i continues the same clause."""
+        tokens = self.lexicon.tokens
+        return i < len(tokens) and tokens[i].gap < 0.6
+
+    def _close(self, i: int) -> bool:
+        """Whether token i follows without even a comma."""
+        tokens = self.lexicon.tokens
+        return i < len(tokens) and tokens[i].gap < 0.3
+
+    def _notation(self, i: int) -> Iterator[Phrase]:
+        spec = read_notation(self.lexicon.tokens[i].raw)
+        if spec is not None:
+            form = Form.CASTLING if spec.castling else Form.NOTATION
+            yield from self._suffixed(Phrase(i, i + 1, form, spec, verb=True))
+
+    def _castling(self, i: int) -> Iterator[Phrase]:
+        text = self._text(i)
+        wing = ""
+        price = self.lexicon.castle(i)
+        if price < INFINITE:
+            end, wing = self._wing(i + 1)
+            if self._text(i + 1) == "king" and self._text(i + 2) != "side" and not wing:
+                end = i + 1
+        elif text in ("goes", "going", "went") and self._text(i + 1) in ("short", "long"):
+            end, wing = self._wing(i + 1)
+            price = 0.5
+        elif text in ("long", "short") and self._text(i + 1) in ("castles", "castle", "castling"):
+            end, wing, price = i + 2, "Q" if text == "long" else "K", 0.0
+        else:
+            return
+        spec = Spec(castling=wing or "any")
+        finite = text in ("castles", "castled", "castle") or price > 0
+        yield Phrase(i, end, Form.CASTLING, spec, price, verb=finite)
+
+    def _wing(self, i: int) -> tuple[int, str]:
+        j = i
+        while self._text(j) in ("to", "on", "the", "his", "her", "by", "now", "here"):
+            j += 1
+        text, after = self._text(j), self._text(j + 1)
+        pairs = {"king": "K", "king's": "K", "kings": "K", "queen": "Q", "queen's": "Q", "queens": "Q"}
+        if text in ("kingside", "short"):
+            return j + 1, "K"
+        if text in ("queenside", "long"):
+            return j + 1, "Q"
+        if text in pairs and after in ("side", "sides", "sight", "aside", "wing", "cider"):
+            return j + 2, pairs[text]
+        return i, ""
+
+    # --- piece first --------------------------------------------------------------------------
+
+    def _piece_first(self, i: int) -> Iterator[Phrase]:
+        for piece, price in self.lexicon.pieces(i):
+            yield from self._piece_move(i, piece, price)
+            yield from self._piece_takes(i, piece, price)
+            yield from self._piece_vague(i, piece, price)
+
+    def _from_hint(self, j: int) -> Iterator[tuple[int, Spec, float]]:
+        """Nothing, or where the piece comes from: "b" in "knight b d7", "on b1" in "to d2"."""
+        yield j, Spec(), 0.0
+        text = self._text(j)
+        if len(text) == 1 and text in "abcdefgh" and self._open(j + 1):
+            yield j + 1, Spec(from_file=text), 0.1
+        elif text in ("on", "from") and self._open(j + 1):
+            k = j + 2 if self._text(j + 1) == "the" else j + 1
+            if (square := self.lexicon.square(k)) is not None:
+                yield square.end, Spec(from_square=chess.parse_square(square.value)), 0.1
+            else:
+                file = self._text(k)
+                if len(file) == 1 and file in "abcdefgh":
+                    k += 2 if self._text(k + 1) == "file" else 1
+                    yield k, Spec(from_file=file), 0.1
+
+    def _between(self, j: int, limit: int = 7) -> Iterator[tuple[int, bool, bool, float]]:
+        """Places a target may stand at after a piece: (place, verb seen, only standing, price)."""
+        verb = False
+        standing = True
+        price = 0.0
+        strange = 0
+        yield j, verb, False, price
+        for k in range(j, j + limit):
+            text = self._text(k)
+            if not text or not (self._open(k) or k == j):
+                return
+            if text in MOVING:
+                verb = True
+                standing = False
+            elif text in _STANDS:
+                pass
+            elif text in FILLERS:
+                if text in ("to", "into", "onto", "back", "over", "out", "from"):
+                    standing = False
+            elif self._skippable(k) and strange < 1:
+                strange += 1
+                price += 0.9
+            else:
+                return
+            yield k + 1, verb, standing, price
+
+    def _skippable(self, k: int) -> bool:
+        text = self._text(k)
+        if self.lexicon.pieces(k) and self.lexicon.pieces(k)[0][1] < 1:
+            return False
+        if self.lexicon.take(k) < 2 or self.lexicon.castle(k) < 2 or text in STOPPERS:
+            return False
+        return not self.lexicon.square(k) and self.lexicon.colour(k) is None
+
+    def _piece_move(self, i: int, piece: str, price: float) -> Iterator[Phrase]:
+        for j, hint, extra in self._from_hint(i + 1):
+            if extra == 0.0 or self._open(j):
+                yield from self._piece_to(i, j, ((piece, price),), hint, extra)
+
+    def _piece_to(
+        self, i: int, j: int, pieces: tuple[tuple[str, float], ...], hint: Spec, extra: float
+    ) -> Iterator[Phrase]:
+        seen: set[int] = set()
+        for k, verb, standing, more in self._between(j):
+            if k in seen or not (self._open(k) or k == j):
+                continue
+            seen.add(k)
+            if self._text(k) in ("the", "a") and self.lexicon.file(k + 1):
+                continue
+            for end, targets, cost in _grouped(self.lexicon.squares(k)):
+                if cost > 0 and k > j + 3:
+                    continue
+                form = Form.PLACED if standing and k > j else Form.FULL
+                if cost and k == j:
+                    targets = tuple((square, 0.75 * far) for square, far in targets)
+                spec = replace(hint, pieces=pieces, targets=targets)
+                phrase = Phrase(i, end, form, spec, extra + more, verb=verb)
+                yield from self._suffixed(phrase) if form is Form.FULL else (phrase,)
+            yield from self._partial(i, k, j, pieces, hint, extra + more, verb)
+            if self.lexicon.square(k) is not None:
+                return
+
+    def _partial(self, i: int, k: int, j: int, pieces: tuple[tuple[str, float], ...], hint: Spec,
+                 price: float, verb: bool) -> Iterator[Phrase]:  # fmt: skip
+        """Half a square: "rook to the e file", "knight f" with the digit lost."""
+        text = self._text(k)
+        file = text if len(text) == 1 and text in "abcdefgh" else ""
+        if text == "the" and len(self._text(k + 1)) == 1 and self._text(k + 1) in "abcdefgh":
+            file, k = self._text(k + 1), k + 1
+        if file and self._text(k + 1) == "file":
+            spec = replace(hint, pieces=pieces, to_file=file)
+            yield Phrase(i, k + 2, Form.VAGUE, spec, price + 0.4, verb=True)
+        elif file and text != "a" and k <= j + 1 and not hint.from_file:
+            yield Phrase(i, k + 1, Form.FULL, replace(hint, pieces=pieces, to_file=file), price + 2.2)
+        elif text in DIGITS and k <= j + 2 and text not in ("one", "two", "three"):
+            spec = replace(hint, pieces=pieces, to_rank=DIGITS[text])
+            yield Phrase(i, k + 1, Form.FULL, spec, price + 2.6)
+        elif text in ("open", "half") and self._text(k + 1) in ("file", "open"):
+            end = k + (3 if text == "half" else 2)
+            yield Phrase(i, end, Form.VAGUE, replace(hint, pieces=pieces), price + 0.5, verb=True)
+
+    def _piece_takes(self, i: int, piece: str, price: float) -> Iterator[Phrase]:
+        for j, hint, extra in self._from_hint(i + 1):
+            for k in range(j, min(j + 4, len(self.lexicon.tokens))):
+                if k > j and not (self._text(k - 1) in FILLERS or self._text(k - 1) in MOVING):
+                    break
+                if not self._open(k):
+                    break
+                take = self._take_price(k)
+                if take >= INFINITE:
+                    continue
+                base = replace(hint, pieces=((piece, price),), capture=True)
+                yield from self._captures(i, k, base, extra + take, subject=True)
+                break
+
+    def _take_price(self, k: int) -> float:
+        text = self._text(k)
+        if text in SOFT_TAKES:
+            return 1.2
+        return self.lexicon.take(k)
+
+    def _captures(self, i: int, verb_at: int, base: Spec, price: float, subject: bool) -> Iterator[Phrase]:
+        """Phrases from a verb of capture on: with a square, a piece, both, or nothing."""
+        text = self._text(verb_at)
+        if text in RETAKES:
+            base = replace(base, retake=True)
+        j = verb_at + 1
+        steps = 0
+        while steps < 6 and self._open(j) and self._text(j) in _TAKE_FILLERS:
+            if self._text(j) == "back":
+                base = replace(base, retake=True)
+            j += 1
+            steps += 1
+        yielded = False
+        if self._open(j) or j == verb_at + 1:
+            for end, targets, cost in _grouped(self.lexicon.squares(j)):
+                if cost and text in SOFT_TAKES:
+                    continue
+                spec = replace(base, targets=targets)
+                nxt = self._text(end)
+                if nxt in PIECES:  # "takes the e5 pawn"
+                    spec = replace(spec, captured=PIECES[nxt])
+                    end += 1
+                yielded = yielded or not cost
+                yield from self._suffixed(Phrase(i, end, Form.CAPTURE, spec, price, verb=True))
+            yield from self._captured_piece(i, j, base, price, text)
+        if self._open(j) and len(self._text(j)) == 1 and self._text(j) in "bcdefgh" and not yielded:
+            spec = replace(base, to_file=self._text(j))
+            end = j + 1
+            if self._text(end) in PIECES:
+                spec = replace(spec, captured=PIECES[self._text(end)])
+                yield from self._suffixed(Phrase(i, end + 1, Form.CAPTURE, spec, price + 0.2, verb=True))
+            else:
+                yield Phrase(i, end, Form.CAPTURE, spec, price + 2.0, verb=True)
+        if text not in SOFT_TAKES:
+            more = 0.6 if subject else 0.3
+            bare = Phrase(i, verb_at + 1, Form.CAPTURE, base, price + more, verb=True)
+            if base.retake and self._text(verb_at + 1) == "back":
+                bare = replace(bare, end=verb_at + 2)
+            yield from self._suffixed(bare)
+
+    def _captured_piece(self, i: int, j: int, base: Spec, price: float, verb: str) -> Iterator[Phrase]:
+        file = ""
+        if len(self._text(j)) == 1 and self._text(j) in "abcdefgh":
+            file, j = self._text(j), j + 1
+        for piece, cost in self.lexicon.pieces(j):
+            if cost > 1.5 and verb in SOFT_TAKES:
+                continue
+            spec = replace(base, captured=piece, to_file=file)
+            end = j + 1
+            if self._text(end) in _AT and (square := self.lexicon.square(end + 1)):
+                spec = replace(spec, targets=((chess.parse_square(square.value), 0.0),), to_file="")
+                end = square.end
+            soft = 0.4 if verb in SOFT_TAKES and not spec.targets else 0.0
+            yield from self._suffixed(Phrase(i, end, Form.CAPTURE, spec, price + cost + soft, verb=True))
+
+    def _piece_vague(self, i: int, piece: str, price: float) -> Iterator[Phrase]:
+        if price > 0.5 or piece == "P":
+            return
+        j = i + 1
+        while self._text(j) in ("just", "simply", "now", "then", "also", "has", "to", "must") and j < i + 4:
+            j += 1
+        if not self._open(j):
+            return
+        text, after = self._text(j), self._text(j + 1)
+        if (text, after) in VAGUE_PAIRS or text in VAGUE_VERBS:
+            end = j + (2 if (text, after) in VAGUE_PAIRS else 1)
+            spec = Spec(pieces=((piece, price),), quiet=True)
+            yield Phrase(i, end, Form.VAGUE, spec, 0.8, verb=True)
+        if text in CHECKS or (text in ("gives", "with") and after in ("check", "a")):
+            end = j + (1 if text in CHECKS else 2)
+            if self._text(end) == "check":
+                end += 1
+            yield Phrase(i, end, Form.VAGUE, Spec(pieces=((piece, price),), check=True), 0.4, verb=True)
+
+    # --- squares and files first --------------------------------------------------------------
+
+    def _square_first(self, i: int) -> Iterator[Phrase]:
+        for end, targets, cost in _grouped(self.lexicon.squares(i)):
+            nxt = self._text(end)
+            if nxt in PIECES and self._close(end):
+                yield from self._square_piece(i, end, targets, cost)
+            if nxt in ("square", "squares"):
+                yield Phrase(i, end + 1, Form.SQUARE, Spec(targets=targets), 6.0)
+                continue
+            start = targets[0][0]
+            if cost == 0:
+                yield from self._from_to(i, end, start)
+                if self._open(end) and self._take_price(end) < 1:
+                    base = Spec(from_square=start, capture=True)
+                    yield from self._captures(i, end, base, 0.1, subject=True)
+            phrase = Phrase(i, end, Form.SQUARE, Spec(targets=targets), 0.0 if cost == 0 else 0.8)
+            yield from self._suffixed(phrase)
+
+    def _square_piece(self, i: int, end: int, targets: tuple[tuple[int, float], ...], cost: float) -> Iterator[Phrase]:
+        piece = PIECES[self._text(end)]
+        rank = chess.square_rank(targets[0][0])
+        if rank in (0, 7) and piece in "QRBN":  # "e8 queen" may promote
+            spec = Spec(targets=targets, pieces=(("P", 0.0),), promotion=piece)
+            yield Phrase(i, end + 1, Form.FULL, spec, 0.6, verb=True)
+        if self._open(end + 1) and self._take_price(end + 1) < 1 and cost == 0:
+            base = Spec(pieces=((piece, 0.0),), from_square=targets[0][0], capture=True)
+            yield from self._captures(i, end + 1, base, 0.1, subject=True)
+        price = 0.0 if self._text(i - 1) in _ARTICLES else 0.9
+        yield Phrase(i, end + 1, Form.PLACED, Spec(pieces=((piece, 0.0),), targets=targets), price)
+
+    def _from_to(self, i: int, end: int, start: int) -> Iterator[Phrase]:
+        j = end
+        while self._text(j) in ("to", "pawn", "goes", "moves", "and", "on") and j < end + 3:
+            j += 1
+        if j > end and "to" not in (self._text(k) for k in range(end, j)):
+            return
+        square = self.lexicon.square(j) if self._open(j) else None
+        if square is not None:
+            spec = Spec(from_square=start, targets=((chess.parse_square(square.value), 0.0),))
+            price = 0.3 if j > end else 1.2
+            yield Phrase(i, square.end, Form.FULL, spec, price, verb=True)
+
+    def _file_first(self, i: int) -> Iterator[Phrase]:
+        file = self.lexicon.file(i)
+        if file is None or (file[1] > 2.5):
+            return
+        j = i + 1
+        pawn = self._open(j) and any(p == "P" and c < 1 for p, c in self.lexicon.pieces(j))
+        if pawn:
+            j += 1
+        elif self._text(i) == "a" or self.lexicon.square(i) is not None:
+            return
+        base = Spec(pieces=(("P", 0.0),), from_file=file[0])
+        price = file[1] * (0.25 if pawn else 1.0)
+        k = j
+        while self._open(k) and self._text(k) in ("then", "now", "just", "simply", "also") and k < j + 2:
+            k += 1
+        if self._open(k) and (take := self._take_price(k)) < 2.5:
+            yield from self._captures(i, k, replace(base, capture=True), price + take, subject=True)
+        if pawn and file[1] < 1.5:
+            yield from self._piece_to(i, j, (("P", price),), Spec(from_file=file[0]), 0.0)
+            text = self._text(j)
+            if text in MOVING or text in ("up", "one", "two"):
+                yield Phrase(i, j + 1, Form.VAGUE, replace(base, quiet=True), 0.9, verb=True)
+
+    # --- verbs first --------------------------------------------------------------------------
+
+    def _verb_first(self, i: int) -> Iterator[Phrase]:
+        take = self._take_price(i)
+        if take < INFINITE:
+            yield from self._captures(i, i, Spec(capture=True), take, subject=False)
+        yield from self._vague(i)
+
+    def _vague(self, i: int) -> Iterator[Phrase]:
+        text = self._text(i)
+        follow = [self._text(i + k) for k in range(1, 5)]
+        for opening, spec, price in VAGUE_PHRASES:
+            size = len(opening)
+            if text == opening[0] and tuple(follow[: size - 1]) == opening[1:]:
+                yield from self._suffixed(Phrase(i, i + size, Form.VAGUE, spec, price, verb=True))
+        if text in ("pushes", "pushed", "push", "pushing", "advances", "thrusts"):
+            j = i + 1
+            while self._text(j) in ("the", "his", "her", "that", "this", "on", "forward", "past", "with", "a"):
+                j += 1
+            file = self._text(j)
+            if len(file) == 1 and file in "abcdefgh" and self._text(j + 1) in ("pawn", "pond"):
+                spec = Spec(pieces=(("P", 0.0),), from_file=file, quiet=True)
+                yield Phrase(i, j + 2, Form.VAGUE, spec, 0.4, verb=True)
+            elif self.lexicon.square(j) is None:
+                end = j + 1 if self._text(j) == "pawn" else i + 1
+                yield Phrase(i, end, Form.VAGUE, Spec(pieces=(("P", 0.0),), quiet=True), 1.0, verb=True)
+        yield from self._vague_object(i, text)
+
+    def _vague_object(self, i: int, text: str) -> Iterator[Phrase]:
+        """"develops the knight", "fianchettoes his bishop": a verb, a piece, no square."""
+        if text not in OBJECT_VERBS and not text.startswith("fianchetto"):
+            return
+        j = i + 1
+        while self._text(j) in ("the", "his", "her", "a", "an", "that", "this", "their", "with", "other", "last", "dark", "light", "squared", "king's", "queen's", "square"):  # fmt: skip
+            j += 1
+        fianchetto = text.startswith("fianchetto")
+        pieces = self.lexicon.pieces(j)
+        if pieces and pieces[0][1] < 0.6 and pieces[0][0] != "P":
+            k = j + 1
+            for place, _, _, _ in self._between(j + 1, 4):
+                if self.lexicon.squares(place):
+                    return
+            while self._text(k) in ("away", "back", "out", "aside", "off"):
+                k += 1
+            spec = Spec(pieces=((pieces[0][0], pieces[0][1]),), quiet=True, fianchetto=fianchetto)
+            yield Phrase(i, k, Form.VAGUE, spec, 1.0, verb=True)
+        elif fianchetto and text.endswith("es"):
+            spec = Spec(pieces=(("B", 0.0),), quiet=True, fianchetto=True)
+            yield Phrase(i, i + 1, Form.VAGUE, spec, 1.0, verb=True)
+
+    def _trades(self, i: int) -> Iterator[Phrase]:
+        """"trades queens", "the queens come off", "both queens disappear", "queens are exchanged"."""
+        text = self._text(i)
+        if text in TRADES:
+            j = i + 1
+            while self._text(j) in ("off", "the", "of", "both", "a", "all", "pair", "these", "those"):
+                j += 1
+            plural = self._text(j)
+            if plural.endswith("s") and plural[:-1] in PIECES and plural != "pawns":
+                spec = Spec(capture=True, captured=PIECES[plural[:-1]])
+                end = j + 1
+                if self._text(end) in _AT and (square := self.lexicon.square(end + 1)):
+                    spec = replace(spec, targets=((chess.parse_square(square.value), 0.0),))
+                    end = square.end
+                yield Phrase(i, end, Form.TRADE, spec, 0.2, verb=True)
+        elif text.endswith("s") and text[:-1] in ("queen", "rook", "knight", "bishop"):
+            j = i + 1
+            while self._text(j) in ("both", "are", "have", "will", "then", "now", "all", "get", "got", "were", "been", "also", "soon", "quickly", "immediately"):  # fmt: skip
+                j += 1
+            gone = self._text(j) in GONE or (self._text(j), self._text(j + 1)) in GONE_PAIRS
+            if gone and self._open(j):
+                end = j + (1 if self._text(j) in GONE else 2)
+                if self._text(end) == "off":
+                    end += 1
+                spec = Spec(capture=True, captured=PIECES[text[:-1]])
+                yield Phrase(i, end, Form.TRADE, spec, 0.3, verb=True)
+
+    # --- after the phrase ---------------------------------------------------------------------
+
+    def _suffixed(self, phrase: Phrase) -> Iterator[Phrase]:
+        """The phrase, and the phrase with what follows it: by which piece, from where, check."""
+        current = phrase
+        yielded = False
+        for _ in range(3):
+            longer = self._suffix(current)
+            if longer is None:
+                break
+            current, yielded = longer, True
+        yield current
+        if yielded:
+            yield replace(phrase, price=phrase.price + 1.5)
+
+    def _suffix(self, phrase: Phrase) -> Phrase | None:
+        j = phrase.end
+        if not self._open(j) and not (j < len(self.lexicon.tokens) and self._text(j) in ("check", "checkmate")):
+            return None
+        text, spec = self._text(j), phrase.spec
+        if text in ("with", "using", "by"):
+            return self._with_piece(phrase, j + 1)
+        if text in ("check", "checkmate", "czech") and not spec.check:
+            mate = text == "checkmate"
+            return replace(phrase, end=j + 1, spec=replace(spec, check=not mate, mate=mate))
+        if text == "en" and self._text(j + 1) in ("passant", "passent", "passing", "pass"):
+            return replace(phrase, end=j + 2, spec=replace(spec, ep=True, capture=True))
+        if text in ("and", "which", "that") and not spec.check:
+            k = j + 1
+            while self._text(k) in ("it", "it's", "is", "that's", "this", "gives", "a", "with", "also"):
+                k += 1
+            if self._text(k) in ("check", "checkmate") and k > j + 1:
+                return replace(phrase, end=k + 1, spec=replace(spec, check=True))
+        if text in ("is", "gives", "giving") and self._text(j + 1) == "check" and not spec.check:
+            return replace(phrase, end=j + 2, spec=replace(spec, check=True))
+        if text in ("equals", "promoting", "promotes", "becoming", "makes", "making", "becomes", "promotion"):
+            return self._promotion(phrase, j + 1)
+        if text == "from":
+            for end, hint, _ in list(self._from_hint(j))[1:]:
+                if not spec.from_file and spec.from_square is None:
+                    joined = replace(spec, from_file=hint.from_file, from_square=hint.from_square)
+                    return replace(phrase, end=end, spec=joined)
+        return None
+
+    def _with_piece(self, phrase: Phrase, j: int) -> Phrase | None:
+        while self._text(j) in _ARTICLES:
+            j += 1
+        if self._text(j) in ("check", "checkmate"):
+            return replace(phrase, end=j + 1, spec=replace(phrase.spec, check=True))
+        spec = phrase.spec
+        if spec.pieces or not spec.capture:
+            return None
+        file = ""
+        if len(self._text(j)) == 1 and self._text(j) in "abcdefgh" and self._text(j + 1) in PIECES:
+            file, j = self._text(j), j + 1
+        pieces = self.lexicon.pieces(j)
+        if not pieces or pieces[0][1] > 1.5:
+            return None
+        hint = next((h for e, h, _ in list(self._from_hint(j + 1))[1:] if h.from_square is not None), None)
+        end = j + 1
+        if hint is not None and self._text(j + 1) in ("on", "from"):
+            end = next(e for e, h, _ in list(self._from_hint(j + 1))[1:] if h.from_square is not None)
+            spec = replace(spec, from_square=hint.from_square)
+        return replace(phrase, end=end, spec=replace(spec, pieces=pieces[:1], from_file=file or spec.from_file))
+
+    def _promotion(self, phrase: Phrase, j: int) -> Phrase | None:
+        while self._text(j) in ("to", "a", "an", "into", "the", "new"):
+            j += 1
+        piece = PIECES.get(self._text(j), "")
+        if piece not in ("Q", "R", "B", "N"):
+            return None
+        return replace(phrase, end=j + 1, spec=replace(phrase.spec, promotion=piece))
+
+
+STOPPERS = words(
+    "and or but then if because so which when while after before takes with pinning attacking"
+    " defending controls attacks defends for of against are can could would should will may might"
+    " not than as where why how sorry i attack defend pins protects protecting threatening"
+    " threatens attacked defended pinned protected wants"
+)
+_TAKE_FILLERS = words("on the back at his her its their a an that this it in with on, now here away off up s there again right")
+VAGUE_VERBS = words("retreats retreated withdraws sidesteps retires escapes")
+VAGUE_PAIRS = {
+    ("steps", "aside"), ("moves", "away"), ("drops", "back"), ("backs", "off"), ("goes", "back"),
+    ("goes", "home"), ("runs", "away"), ("comes", "out"), ("steps", "away"), ("moves", "back"),
+    ("moves", "out"), ("gets", "out"), ("goes", "away"), ("stepped", "aside"), ("steps", "back"),
+    ("slides", "over"), ("moves", "aside"), ("has", "moved"), ("pulls", "back"), ("hops", "away"),
+    ("jumps", "away"), ("returns", "home"), ("steps", "out"), ("moves", "over"), ("slips", "away"),
+    ("gets", "developed"), ("is", "developed"), ("joins", "in"), ("moves", "off"), ("swings", "over"),
+}  # fmt: skip
+OBJECT_VERBS = words("develops retreats moves withdraws activates saves rescues repositions developing developed")
+GONE = words("disappear vanish disappeared exchanged traded swapped off disappearing gone")
+GONE_PAIRS = {("come", "off"), ("came", "off"), ("go", "off"), ("leave", "the"), ("left", "the"), ("traded", "off"), ("comes", "off")}  # fmt: skip
+_RETAKE = Spec(capture=True, retake=True)
+_PAWN_BACK = Spec(capture=True, captured="P")
+VAGUE_PHRASES: tuple[tuple[tuple[str, ...], Spec, float], ...] = (
+    (("restores", "the", "balance"), Spec(capture=True), 0.3),
+    (("restores", "material"), Spec(capture=True), 0.5),
+    (("restoring", "the", "balance"), Spec(capture=True), 0.8),
+    (("regains", "the", "pawn"), _PAWN_BACK, 0.3),
+    (("regains", "his", "pawn"), _PAWN_BACK, 0.3),
+    (("regains", "the", "piece"), Spec(capture=True), 0.4),
+    (("wins", "the", "pawn", "back"), _PAWN_BACK, 0.2),
+    (("wins", "back", "the", "pawn"), _PAWN_BACK, 0.2),
+    (("wins", "it", "back"), Spec(capture=True), 0.4),
+    (("gets", "the", "pawn", "back"), _PAWN_BACK, 0.3),
+    (("gets", "his", "pawn", "back"), _PAWN_BACK, 0.3),
+    (("gets", "it", "back"), Spec(capture=True), 0.5),
+    (("gets", "the", "piece", "back"), Spec(capture=True), 0.4),
+    (("evens", "the", "score"), Spec(capture=True), 0.6),
+    (("levels", "the", "material"), Spec(capture=True), 0.5),
+    (("equalises", "the", "material"), Spec(capture=True), 0.5),
+    (("accepts", "the", "gambit"), _PAWN_BACK, 0.3),
+    (("accepts", "the", "offer"), Spec(capture=True), 0.4),
+    (("accepts", "the", "sacrifice"), Spec(capture=True), 0.4),
+    (("accepts", "it"), Spec(capture=True), 0.9),
+    (("helps", "himself"), Spec(capture=True), 0.6),
+    (("helps", "herself"), Spec(capture=True), 0.6),
+    (("gives", "check"), Spec(check=True), 0.7),
+    (("gives", "a", "check"), Spec(check=True), 0.7),
+    (("en", "passant"), Spec(capture=True, ep=True), 0.4),
+    (("promotes",), Spec(pieces=(("P", 0.0),), promotion="Q"), 0.5),
+)
+
+
+def read_notation(raw: str) -> Spec | None:
+    """A move in letters ("Nf3", "exd5", "O-O") as a spec, or None.
+
+    >>> read_notation("Nbd7").from_file, read_notation("bxc6").capture, read_notation("of")
+    ('b', True, None)
+    """
+    if raw.lower() in ("o-o", "0-0"):
+        return Spec(castling="K")
+    if raw.lower() in ("o-o-o", "0-0-0"):
+        return Spec(castling="Q")
+    if len(raw) < 3 or not is_square(raw[-2:].lower()):
+        return None
+    target = ((chess.parse_square(raw[-2:].lower()), 0.0),)
+    head = raw[:-2]
+    capture = head.endswith(("x", "X"))
+    head = head.rstrip("xX")
+    if raw[0] in "KQRBN" or (raw[0] in "kqrn" and len(raw) > 2):
+        hint = head[1:]
+        file = hint.lower() if len(hint) == 1 and hint.lower() in "abcdefgh" else ""
+        rank = hint if len(hint) == 1 and hint in "12345678" else ""
+        return Spec(((raw[0].upper(), 0.0),), target, from_file=file, from_rank=rank, capture=capture)
+    if len(head) == 1 and head in "abcdefgh" and capture:
+        return Spec((("P", 0.0),), target, from_file=head, capture=True)
+    return None
+
+
+def _grouped(guesses: tuple[Guess, ...]) -> Iterator[tuple[int, tuple[tuple[int, float], ...], float]]:
+    """The guesses that end at the same token as one set of targets, with the lowest price."""
+    ends: dict[int, list[Guess]] = {}
+    for guess in guesses:
+        ends.setdefault(guess.end, []).append(guess)
+    for end, same in ends.items():
+        targets = tuple((chess.parse_square(g.value), g.price) for g in same)
+        yield end, targets, same[0].price
+
+
+def _distinct(phrases: Iterator[Phrase]) -> list[Phrase]:
+    best: dict[tuple[int, Form, Spec], Phrase] = {}
+    for phrase in phrases:
+        key = (phrase.end, phrase.form, phrase.spec)
+        if key not in best or phrase.price < best[key].price:
+            best[key] = phrase
+    return sorted(best.values(), key=lambda p: (p.price, -p.end))
