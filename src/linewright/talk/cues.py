@@ -49,11 +49,11 @@ ALTERNATIVE = words(
     " options possibility possibilities possible choice choices otherwise either different rather"
     " equally besides"
 )
-LINKS = words("and or then followed by next also maybe with even perhaps possibly & later either"
+LINKS = words("and or then followed by next also maybe even perhaps possibly & later either"
               " finally eventually uh um er first the move")  # fmt: skip
 BREAKS = words("so but okay however anyway because whereas although therefore while since")
 DECIDES = words("decides chooses prefers continues proceeds forced has have had best correct needs"
-                " need must goes decided chose ought time likes going simplest simply normal usual"
+                " need must is was goes decided chose ought time likes going simplest simply normal usual"
                 " natural likely move main common popular important good better order opts")  # fmt: skip
 UNREAL = words("would imagine picture dream ideally normally usually typically elsewhere used wish"
                " similar ideal could might hypothetically system variations")  # fmt: skip
@@ -94,7 +94,8 @@ class CueReader:
             cues = replace(
                 cues, intent=cues.intent or last.intent, modal=cues.modal or last.modal,
                 negated=cues.negated or (last.negated and self._text(phrase.first - 1) in ("or", "and")),
-                static=cues.static or (last.static and not cues.played), listed=True,
+                static=cues.static or (last.static and phrase.form is Form.SQUARE and not cues.played
+                               and self._text(phrase.first - 1) in ("and", "or")), listed=True,
                 infinitive=cues.infinitive or last.infinitive,
             )  # fmt: skip
         return replace(phrase, cues=cues)
@@ -132,12 +133,15 @@ class CueReader:
         side, piece_side = self._side(phrase, len(before))
         infinitive = _infinitive(before, phrase, self._text(phrase.first))
         intent = any(t in INTENT for t in nearest) or self._would_like(before)
+        intent = intent or self._not_yet(phrase, before)
         played = any(t in PLAYED for t in before[:4]) or phrase.form is Form.NOTATION
+        means = before[:1] == ["with"]
+        played = played or means or before[:1] in (["is"], ["was"], ["comes"])
         return Cues(
-            side=side, piece_side=piece_side, intent=intent,
+            side=side, piece_side=piece_side, intent=intent, person=_person(before),
             modal=any(t in MODAL for t in nearest),
             supposed=self._supposed(before),
-            negated=_negated(before),
+            negated=_negated(before) and not means,
             infinitive=infinitive, played=played,
             gerund=self._text(phrase.first).endswith("ing") or "ing" in _ending(before),
             static=self._static(phrase, before),
@@ -146,10 +150,21 @@ class CueReader:
             past=any(t in ("played", "was", "had", "did", "already") for t in before[:4]),
         )  # fmt: skip
 
+    def _not_yet(self, phrase: Phrase, before: list[str]) -> bool:
+        """"before the pawn moves", "because of knight b5", "let him take", "knight b5 next"."""
+        if self._text(phrase.end) in ("next", "later", "someday", "eventually"):
+            return True
+        near = before[:5]
+        if "before" in near or "until" in near:
+            return True
+        if "of" in near[:3] and "because" in before[:5]:
+            return True
+        return any(t in ("let", "lets", "letting") for t in near[:3])
+
     def _would_like(self, before: list[str]) -> bool:
         pairs = set(zip(before[1:], before[:-1], strict=False))
         return bool(pairs & {("would", "like"), ("would", "love"), ("looking", "to"), ("about", "to"),
-                             ("in", "order"), ("so", "that"), ("happy", "to"), ("comes", "next")})  # fmt: skip
+                             ("in", "order"), ("so", "that"), ("happy", "to"), ("was", "going"), ("were", "going")})  # fmt: skip
 
     def _would_follow(self, phrase: Phrase) -> bool:
         after = [self._text(k) for k in range(phrase.end, phrase.end + 2)]
@@ -159,7 +174,7 @@ class CueReader:
         if any(t in SUPPOSED for t in before):
             return True
         joined = " ".join(reversed(before))
-        return any(p in joined for p in ("let's say", "in case", "what happens after", "say black", "say white", "say he", "when black", "when white", "when he"))  # fmt: skip
+        return any(p in joined for p in ("let's say", " say", "in case", "what happens after", "say black", "say white", "say he", "when black", "when white", "when he"))  # fmt: skip
 
     def _side(self, phrase: Phrase, reach: int) -> tuple[str, str]:
         """The side said to move, and the side the phrase's own piece is given ("the white knight")."""
@@ -248,6 +263,23 @@ def _move_like(phrase: Phrase) -> bool:
     if phrase.form in (Form.FULL, Form.NOTATION, Form.CASTLING, Form.CAPTURE):
         return not any(price > 1.5 for _, price in phrase.spec.targets)
     return phrase.form is Form.SQUARE and not phrase.cues.static and phrase.spec.targets[0][1] == 0
+
+
+_ME = words("i we i'm i'll we'll we're i've we've i'd we'd my our")
+_OTHER = words("he she they he's she's they're he'll she'll they'll he'd opponent opponents his her")
+
+
+def _person(before: list[str]) -> str:
+    """Who is the subject just before a phrase, as a pronoun."""
+    for n, text in enumerate(before[:6]):
+        possessive = text in ("my", "our", "his", "her")
+        if possessive and n > 0:
+            continue
+        if text in _ME:
+            return "me"
+        if text in _OTHER:
+            return "other"
+    return ""
 
 
 def _ending(before: list[str]) -> set[str]:

@@ -158,6 +158,8 @@ def reading_prices(phrase: Phrase) -> Prices:
         play, branch, aside = play + 3.0, branch + 2.5, min(aside, 1.5)
     if cues.after:
         echo -= 0.2
+    if phrase.cut:
+        play, branch, aside, echo = play + 1.6, branch + 1.6, aside + 1.6, echo + 1.6
     return Prices(play, branch, aside, max(0.1, echo))
 
 
@@ -165,33 +167,35 @@ def _form_prices(phrase: Phrase) -> tuple[float, float]:
     cues = phrase.cues
     form = phrase.form
     if form is Form.NOTATION:
-        return 0.0, 3.2
+        return 0.0, 4.4
     if form is Form.FULL:
-        return 0.0, 3.6
+        return 0.0, 4.6 if phrase.spec.pieces else 2.4
     if form is Form.PLACED:
         return (3.4, 0.0) if cues.static else (0.4, 1.8)
     if form is Form.SQUARE:
         if cues.static:
             return 4.2, 0.0
         if cues.played or cues.side or cues.listed:
-            return 0.0, 2.8
-        return 0.5, 1.5
+            return 0.0, 3.4
+        return 0.3, 2.0
     if form is Form.CASTLING:
-        return (2.2, 0.1) if cues.gerund else (0.0, 2.2)
+        return (2.2, 0.1) if cues.gerund else (0.0, 2.8)
     if form is Form.CAPTURE:
         if cues.gerund:
             return 1.8, 0.5
-        return (0.0, 2.6) if phrase.spec.targets or phrase.spec.captured else (0.3, 1.2)
+        return (0.0, 3.4) if phrase.spec.targets or phrase.spec.captured else (0.3, 1.5)
     if form is Form.TRADE:
-        return 0.2, 1.2
-    return 0.4, 0.9
+        return 0.2, 1.4
+    return 0.4, 1.0
 
 
 class Decoder:
     """Searches the readings of one talk. `noise` is the recogniser's share of wrong words."""
 
-    def __init__(self, positions: Positions, noise: float = 0.01) -> None:
+    def __init__(self, positions: Positions, noise: float = 0.01, me: str = "", beam: int = BEAM) -> None:
         self.positions = positions
+        self.me = me
+        self.beam = beam
         self.noise = noise
         self._resolved: dict[tuple[int, Spec], tuple[Choice, ...]] = {}
         self._literal: dict[tuple[int, Spec], bool] = {}
@@ -213,9 +217,9 @@ class Decoder:
             if not waiting:
                 continue
             self._bar = INFINITE * 1e3
-            for hypothesis in _pruned(waiting):
+            for hypothesis in _pruned(waiting, self.beam):
                 self._step(hypothesis, phrases[start], skips[start], following, starts, agenda)
-        return _pruned(agenda.get(-1, {first.key: first}))
+        return _pruned(agenda.get(-1, {first.key: first}), self.beam)
 
     def _step(
         self, hypothesis: Hypothesis, phrases: Sequence[Phrase], skip: float,
@@ -303,6 +307,8 @@ class Decoder:
             if not self._is_said(node, spec) or self._wrong_side(node, cues.side):
                 continue
             price = prices.echo + phrase.price + min(0.14 * age, 1.6)
+            if not cues.after and not cues.back and self._playable(hyp.here, phrase):
+                price += 1.6
             if cues.instead_of:
                 yield self._gone(hyp, phrase, self.positions[node].parent, 0.3 + 0.1 * age, hyp.stack)
             elif cues.back or cues.main or cues.after:
@@ -317,6 +323,11 @@ class Decoder:
             yield self._grown(hyp, event, price, hyp.here, hyp.stack, hyp.mode)
             break
         yield from self._returns_to(hyp, phrase)
+
+    def _playable(self, here: int, phrase: Phrase) -> bool:
+        """Whether the phrase is a plain move in the position at hand."""
+        found = self.resolve(here, phrase)
+        return bool(found) and not found[0].faults and found[0].price < 3.5
 
     def _returns_to(self, hyp: Hypothesis, phrase: Phrase) -> Iterator[Hypothesis]:
         """Going back to a move on a line left before."""
@@ -381,8 +392,9 @@ class Decoder:
 
     def _played(self, hyp: Hypothesis, phrase: Phrase, prices: Prices, base: Base, choice: Choice,
                 node: int, silent: tuple[int, ...] = (), toll: float = 0.0) -> Iterator[Hypothesis]:  # fmt: skip
-        price = base.price + choice.price + phrase.price + toll
         cues = phrase.cues
+        price = base.price + choice.price + phrase.price + toll
+        price += self._stranger(self.positions[node].turn, cues.person)
         common = {"base": base.node, "silent": silent, "faults": choice.faults}
         if prices.play < prices.branch + 4:
             total = price + prices.play
@@ -395,6 +407,13 @@ class Decoder:
             left = (base.node, base.mode) if base.current else (hyp.here, hyp.mode)
             stack = base.stack if base.stack[-1:] == (left,) else (*base.stack, left)[-4:]
             yield self._grown(hyp, event, total, node, stack, mode)
+
+    def _stranger(self, turn: str, person: str) -> float:
+        """What it costs that a pronoun names the other side than the one that has moved."""
+        if not self.me or not person:
+            return 0.0
+        mine = turn != self.me
+        return 0.0 if mine == (person == "me") else 1.7
 
     def _bases(self, hyp: Hypothesis, phrase: Phrase) -> Iterator[Base]:
         cues = phrase.cues
@@ -491,7 +510,7 @@ class Decoder:
         bits = 0
         for square, _ in spec.targets:
             bits |= 1 << square
-        letters = [letter for letter, _ in spec.pieces] or ([] if spec.capture else ["P"])
+        letters = [letter for letter, _ in spec.pieces] or ([] if spec.capture or spec.free else ["P"])
         return self.positions.can(node, letters, bits)
 
     def _trade(self, hyp: Hypothesis, phrase: Phrase, prices: Prices) -> Iterator[Hypothesis]:
@@ -585,6 +604,8 @@ class Decoder:
                 return 0.0
             if spec.from_square is not None:
                 return 0.0
+            if spec.free:
+                return 0.2
             return 3.4 + (0.0 if self.noise > 0.03 else 1.0)
         for letter, price in spec.pieces:
             if letter == legal.piece:
@@ -726,10 +747,10 @@ def _offer(slot: dict[tuple[int, Stack, Mode], Hypothesis], new: Hypothesis) -> 
     slot[new.key] = winner
 
 
-def _pruned(waiting: dict[tuple[int, Stack, Mode], Hypothesis]) -> list[Hypothesis]:
+def _pruned(waiting: dict[tuple[int, Stack, Mode], Hypothesis], beam: int) -> list[Hypothesis]:
     ordered = sorted(waiting.values(), key=lambda hypothesis: hypothesis.price)
     limit = ordered[0].price + SPREAD
-    return [hypothesis for hypothesis in ordered[:BEAM] if hypothesis.price <= limit]
+    return [hypothesis for hypothesis in ordered[:beam] if hypothesis.price <= limit]
 
 
 def _next_start(starts: Sequence[int], end: int) -> int:
@@ -761,3 +782,16 @@ def events_of(hypothesis: Hypothesis) -> list[Event]:
         out.append(event)
         event = event.before
     return out[::-1]
+
+
+def whose(positions: Positions, hypothesis: Hypothesis) -> str:
+    """Which side the speaker calls "I" or "we", from the moves so far; empty if it cannot be told."""
+    votes = {"w": 0, "b": 0}
+    for event in events_of(hypothesis):
+        if event.kind is Kind.PLAY and event.phrase is not None and event.phrase.cues.person:
+            mover = "b" if positions[event.node].turn == "w" else "w"
+            mine = event.phrase.cues.person == "me"
+            votes[mover if mine else ("b" if mover == "w" else "w")] += 1
+    best = max(votes, key=votes.__getitem__)
+    total = votes["w"] + votes["b"]
+    return best if total >= 3 and votes[best] >= 0.72 * total else ""

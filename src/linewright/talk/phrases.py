@@ -68,6 +68,8 @@ class Spec:
     retake: bool = False
     quiet: bool = False
     fianchetto: bool = False
+    free: bool = False
+    """Any piece may be meant, though none is named."""
 
     @property
     def full(self) -> bool:
@@ -81,6 +83,8 @@ class Cues:
 
     side: str = ""
     piece_side: str = ""
+    person: str = ""
+    """"me" after "I" and "we", "other" after "he", "she", "they"."""
     intent: bool = False
     modal: bool = False
     supposed: bool = False
@@ -116,6 +120,14 @@ class Phrase:
     cues: Cues = Cues()
     verb: bool = False
     """Whether a verb of moving stands in the phrase."""
+    cut: bool = False
+    """Whether a longer phrase that begins here says more."""
+
+    @property
+    def plain(self) -> bool:
+        """Whether its words are chess words as written."""
+        prices = [p for _, p in self.spec.targets[:1]] + [p for _, p in self.spec.pieces[:1]]
+        return self.price < 0.7 and all(price < 0.6 for price in prices)
 
 
 FILLERS = words(
@@ -271,7 +283,7 @@ class Parser:
             elif text in FILLERS:
                 if text in ("to", "into", "onto", "back", "over", "out", "from"):
                     standing = False
-            elif self._skippable(k) and strange < 1:
+            elif self._skippable(k) and strange < 1 and not (standing and k > j):
                 strange += 1
                 price += 0.9
             else:
@@ -372,7 +384,7 @@ class Parser:
                     continue
                 spec = replace(base, targets=targets)
                 nxt = self._text(end)
-                if nxt in PIECES:  # "takes the e5 pawn"
+                if nxt in PIECES and self._text(j - 1) in _ARTICLES:  # "takes the e5 pawn"
                     spec = replace(spec, captured=PIECES[nxt])
                     end += 1
                 yielded = yielded or not cost
@@ -409,6 +421,11 @@ class Parser:
             yield from self._suffixed(Phrase(i, end, Form.CAPTURE, spec, price + cost + soft, verb=True))
 
     def _piece_vague(self, i: int, piece: str, price: float) -> Iterator[Phrase]:
+        if self._text(i) in ("king's", "queen's") and self._text(i + 1) in ("pawn", "pond"):
+            file = "e" if piece == "K" else "d"
+            spec = Spec(pieces=(("P", 0.0),), from_file=file, quiet=True)
+            if self._text(i + 2) not in ("opening", "game", "openings", "structure", "structures"):
+                yield Phrase(i, i + 2, Form.VAGUE, spec, 0.6, verb=True)
         if price > 0.5 or piece == "P":
             return
         j = i + 1
@@ -499,7 +516,25 @@ class Parser:
         take = self._take_price(i)
         if take < INFINITE:
             yield from self._captures(i, i, Spec(capture=True), take, subject=False)
+        yield from self._goes(i)
         yield from self._vague(i)
+
+    def _goes(self, i: int) -> Iterator[Phrase]:
+        """"it drops back to g6", "she goes all the way to a5": a verb of moving, a square."""
+        if self._text(i) not in MOVING or self._text(i) in ("play", "plays", "played", "put", "placed"):
+            return
+        toward = False
+        for k in range(i + 1, min(i + 7, len(self.lexicon.tokens))):
+            if not self._open(k):
+                return
+            if toward and (square := self.lexicon.square(k)) is not None:
+                spec = Spec(targets=((chess.parse_square(square.value), 0.0),), free=True)
+                yield Phrase(i, square.end, Form.FULL, spec, 0.3, verb=True)
+                return
+            text = self._text(k)
+            toward = toward or text in ("to", "back", "into", "onto")
+            if text not in FILLERS:
+                return
 
     def _vague(self, i: int) -> Iterator[Phrase]:
         text = self._text(i)
@@ -732,9 +767,12 @@ def _grouped(guesses: tuple[Guess, ...]) -> Iterator[tuple[int, tuple[tuple[int,
 
 
 def _distinct(phrases: Iterator[Phrase]) -> list[Phrase]:
+    """Each reading once, the cheapest; those that cut a plain longer one short say so."""
     best: dict[tuple[int, Form, Spec], Phrase] = {}
     for phrase in phrases:
         key = (phrase.end, phrase.form, phrase.spec)
         if key not in best or phrase.price < best[key].price:
             best[key] = phrase
-    return sorted(best.values(), key=lambda p: (p.price, -p.end))
+    plain = max((p.end for p in best.values() if p.spec.full and p.plain and p.form is not Form.PLACED), default=0)
+    found = [replace(p, cut=p.end < plain and not p.spec.full) for p in best.values()]
+    return sorted(found, key=lambda p: (p.price, -p.end))

@@ -175,6 +175,9 @@ class Lexicon:
     tokens: tuple[Token, ...]
     phones: dict[str, Phones] = field(default_factory=dict)
     known: frozenset[str] = frozenset()
+    ease: float = 1.0
+    """What prices of misheard words are multiplied with: less where the recogniser errs often."""
+    noise: float = 0.0
     _pieces: dict[str, tuple[tuple[str, float], ...]] = field(default_factory=dict)
     _squares: dict[int, tuple[Guess, ...]] = field(default_factory=dict)
     _kinds: dict[tuple[str, str], float] = field(default_factory=dict)
@@ -191,7 +194,10 @@ class Lexicon:
         for single in plain:
             if len(single) == 1 or re.fullmatch(r"[a-h]\d|\d+", single):
                 phones[single] = spelt(single)
-        return cls(tokens, phones, known_words(plain))
+        lexicon = cls(tokens, phones, known_words(plain))
+        lexicon.noise = lexicon.odd_share()
+        lexicon.ease = max(0.45, min(1.0, 1.1 - 4.0 * lexicon.noise))
+        return lexicon
 
     def text(self, index: int) -> str:
         """The token's letters, or an empty string past the end."""
@@ -210,7 +216,8 @@ class Lexicon:
         """Which pieces a token may name, with prices."""
         text = self.text(index)
         if text not in self._pieces:
-            self._pieces[text] = self._find_pieces(text)
+            found = self._find_pieces(text)
+            self._pieces[text] = tuple((p, price * self.ease) for p, price in found)
         return self._pieces[text]
 
     def _find_pieces(self, text: str) -> tuple[tuple[str, float], ...]:
@@ -237,14 +244,14 @@ class Lexicon:
         if text in exact:
             return odd.get(text, 0.0)
         if text in odd:
-            return odd[text]
+            return odd[text] * self.ease
         key = (kind, text)
         if key not in self._kinds:
             price = INFINITE
             if len(text) > 2 and text not in NEVER_PIECES and not is_square(text):
                 far = min(distance(self._sound(text), self._sound(m)) for m in models)
                 if far <= 0.9:
-                    price = 0.6 + 2.0 * far + self._extra(text)
+                    price = self.ease * (0.6 + 2.0 * far + self._extra(text))
             self._kinds[key] = price
         return self._kinds[key]
 
@@ -307,7 +314,8 @@ class Lexicon:
 
         def offer(end: int, square: str, price: float) -> None:
             key = (end, square)
-            if price < best.get(key, 4.6):
+            price *= self.ease
+            if price < best.get(key, 4.2):
                 best[key] = price
 
         file = self.file(index)
