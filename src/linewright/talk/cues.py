@@ -12,8 +12,8 @@ INTENT = words(
     "wants want wanted threat threats threaten threatens threatening idea ideas plan plans planning"
     " aim aims aiming hope hopes hoping prepares prepare preparing preparation intends intending"
     " ready dreams dream eyeing allow allows allowing wishes wish later eventually"
-    " someday tempting meet meets support supports supporting helps help follow hopes intention"
-    " longs itching ambition desire keen discourages encourage provokes provoking inviting invites"
+    " someday tempting meet meets hopes intention"
+    " longs itching ambition desire  discourages encourage provokes provoking inviting invites"
 )
 MODAL = words(
     "can could may might possible option options alternative alternatives try tries consider"
@@ -114,7 +114,22 @@ class CueReader:
             if text in BREAKS and not (text == "so" and self._text(k + 1) == "that"):
                 break
             out.append(text)
+            if text in SUBJECTS and k > 0 and (
+                tokens[k].gap >= 0.3 or tokens[k - 1].text in ("and", "but", "then", "when")
+            ):  # fmt: skip
+                if self._text(k - 1) not in SUPPOSED and self._text(k - 2) not in SUPPOSED:
+                    break
         return out
+
+    def _tight(self, first: int, before: list[str]) -> list[str]:
+        """The words before up to a comma."""
+        tokens = self.lexicon.tokens
+        for n in range(len(before)):
+            if tokens[first - n].gap >= 0.3 and not (
+                n < len(before) and before[n] in _HESITATION or (n and before[n - 1] in _HESITATION)
+            ):  # fmt: skip
+                return before[:n]
+        return before
 
     def _since(self, first: int, last_end: int) -> list[str]:
         return [self._text(k) for k in range(max(last_end, first - 30), first)]
@@ -131,17 +146,20 @@ class CueReader:
     def _near(self, phrase: Phrase, before: list[str]) -> Cues:
         nearest = before[:8]
         side, piece_side = self._side(phrase, len(before))
+        strong = side and self._plainly(phrase.first, side)
         infinitive = _infinitive(before, phrase, self._text(phrase.first))
         intent = any(t in INTENT for t in nearest) or self._would_like(before)
-        intent = intent or self._not_yet(phrase, before)
+        intent = intent or self._not_yet(phrase, self._tight(phrase.first, before))
         played = any(t in PLAYED for t in before[:4]) or phrase.form is Form.NOTATION
         means = before[:1] == ["with"]
         played = played or means or before[:1] in (["is"], ["was"], ["comes"])
         return Cues(
-            side=side, piece_side=piece_side, intent=intent, person=_person(before),
-            modal=any(t in MODAL for t in nearest),
+            side=side if strong else "", weak_side="" if strong else side,
+            piece_side=piece_side, intent=intent, person=_person(before),
+            modal=any(t in MODAL for t in nearest) or self._asked(phrase.end),
+            reason=self._reason(phrase.first), paired=self._paired(phrase), firm=self._firm(phrase, nearest),
             supposed=self._supposed(before),
-            negated=_negated(before) and not means,
+            negated=(_negated(before) and not means) or self._denied(phrase.end),
             infinitive=infinitive, played=played,
             gerund=self._text(phrase.first).endswith("ing") or "ing" in _ending(before),
             static=self._static(phrase, before),
@@ -149,6 +167,47 @@ class CueReader:
             unreal=any(t in UNREAL for t in nearest) or self._would_follow(phrase),
             past=any(t in ("played", "was", "had", "did", "already") for t in before[:4]),
         )  # fmt: skip
+
+    def _asked(self, end: int) -> bool:
+        """Whether the sentence is a question that ends just here."""
+        tokens = self.lexicon.tokens
+        return any(tokens[k].asked for k in range(end - 1, min(end + 3, len(tokens)))
+                   if k == end - 1 or tokens[k].gap < 0.6)  # fmt: skip
+
+    def _denied(self, end: int) -> bool:
+        after = [self._text(k) for k in range(end, end + 3)]
+        return after[:2] == ["not", "yet"] or after[:2] in (["doesn't", "work"], ["is", "not"], ["isn't", "possible"], ["is", "impossible"], ["fails", "to"])  # fmt: skip
+
+    def _reason(self, first: int) -> bool:
+        """Whether the clause gives a reason or a purpose."""
+        tokens = self.lexicon.tokens
+        for k in range(first - 1, max(first - 8, -1), -1):
+            if tokens[k + 1].gap >= 0.6:
+                return False
+            text = tokens[k].text
+            if text in _REASONS or (text == "that" and self._text(k - 1) == "so"):
+                return True
+        return False
+
+    def _paired(self, phrase: Phrase) -> bool:
+        """Whether two squares are named together, as a plan is."""
+        if phrase.form is not Form.SQUARE:
+            return False
+        end, first = phrase.end, phrase.first
+        if self._text(end) in ("and", "or") and self.lexicon.square(end + 1) is not None:
+            return self.lexicon.tokens[end].gap < 0.3
+        return self._text(first - 1) in ("and", "or") and any(
+            g.end == first - 1 and g.price == 0 for k in (first - 2, first - 3) if k >= 0
+            for g in self.lexicon.squares(k)
+        )  # fmt: skip
+
+    def _firm(self, phrase: Phrase, nearest: list[str]) -> bool:
+        """Whether a placement is said as a fact about the board at hand."""
+        if phrase.form is not Form.PLACED or self._text(phrase.first - 1) not in ("the", "this", "that", "his", "her", "our", "my", "your"):
+            return False
+        soft = words("if when once will would could can might wants want put get gets bring imagine"
+                     " instead after until before to needs need normally with was had going")  # fmt: skip
+        return not any(t in soft for t in nearest[1:])
 
     def _not_yet(self, phrase: Phrase, before: list[str]) -> bool:
         """"before the pawn moves", "because of knight b5", "let him take", "knight b5 next"."""
@@ -202,11 +261,28 @@ class CueReader:
             return colour[0], ""
         return "", ""
 
+    def _plainly(self, first: int, side: str) -> bool:
+        """Whether only words of moving stand between a side and the phrase."""
+        after = self._text(first)
+        for back in range(1, 9):
+            k = first - back
+            text = self._text(k)
+            colour = self.lexicon.colour(k)
+            if colour is not None and colour[0] == side and colour[1] <= 1.0:
+                return not (back > 1 and text.endswith("s") and not text.endswith("'s"))
+            if self.lexicon.tokens[k + 1].gap >= 0.3 and after not in ("and",):
+                return False
+            if text not in PLAYED and text not in MODAL and text not in _BETWEEN:
+                return False
+        return True
+
     def _static(self, phrase: Phrase, before: list[str]) -> bool:
         """Whether the phrase names a place rather than a move."""
         if phrase.form is Form.PLACED:
             return not any(t in PLACING for t in before[:4])
         if phrase.form is not Form.SQUARE:
+            return False
+        if self._part_of_square(phrase.first):
             return False
         one = before[0] if before else ""
         two = before[1] if len(before) > 1 else ""
@@ -217,6 +293,12 @@ class CueReader:
         if one == "to" and two in ("tied", "access", "pressure", "go", "got", "get", "way", "close", "lead", "leads"):
             return True
         return one == "and" and any(is_square(t) or t in STATIC_BEFORE for t in before[1:4])
+
+    def _part_of_square(self, first: int) -> bool:
+        """Whether the words before are a square misheard: "ee for" is e4, not "for"."""
+        return any(g.end == first and g.price < 2.5 for g in self.lexicon.squares(first - 2)) and (
+            self._text(first - 1) in ("for", "to", "too", "fore")
+        )
 
     def _wider(self, cues: Cues, phrase: Phrase, since: list[str], last_end: int) -> Cues:
         first = phrase.first
@@ -230,31 +312,47 @@ class CueReader:
             alternative=any(t in ALTERNATIVE for t in since[-18:]),
             either=bool(since) and since[-1] == "or",
             instead_of=_instead_of(since),
-            back=self._back(first, last_end) or " rewind" in joined or " return to " in joined
-            or " returning to " in joined or " again at " in joined,
+            back=2 if any(p in joined for p in _GOING_BACK) else self._back(first, last_end),
             main=any(p in joined for p in (" main line", " main game", " the game", " our game", " our line", " main variation", " our position", " real game", " actual game", " main move")),
             start=any(p in joined for p in (" the beginning", " the start ", " starting position", " initial position", " start again", " start over", " starting again", " move one ", " from scratch")),
             number=_number(since),
             begins=begins,
         )  # fmt: skip
 
-    def _back(self, first: int, last_end: int) -> bool:
+    def _back(self, first: int, last_end: int) -> int:
         for k in range(max(last_end, first - 30), first):
             if self._text(k) != "back":
                 continue
             window = range(max(last_end, k - 4), k)
             if any(self.lexicon.pieces(j) and self.lexicon.pieces(j)[0][1] < 0.6 for j in window):
                 continue
+            if self._text(k + 1) in ("with", "then", "rank", "row", "in", "down"):
+                continue
             if any(self.lexicon.take(j) < 1 or self._text(j) in ("drops", "dropped", "retreats") for j in window):
                 continue
             opening = self.lexicon.tokens[k].gap >= 0.3 or k == 0
+            verb = self._text(k - 1) in ("go", "going", "let's", "come", "coming", "jump", "step", "head")
+            if verb or (opening and self._text(k + 1) == "to"):
+                return 2
             if opening or self._text(k - 1) in _BACKERS or self._text(k + 1) in ("to", "at", "in"):
-                return True
-        return False
+                return 1
+        return 0
 
 
+SUBJECTS = words("he she i we they white black he's she's i'm we're it")
+_BETWEEN = words("with by to now then just simply first can will would should has have is also still"
+                 " usually normally often always again here at once immediately on the a his her its"
+                 " then castles best only main usual common move reply answer response most well"
+                 " calmly quickly simply finally in want wants going must needs need could does did"
+                 " not never likes decides gets so uh um er 's puts put brings bring goes go from my"
+                 " that bishop knight queen rook king pawn out back even instead probably perhaps")  # fmt: skip
 _MOVE_NOUNS = words("move reply answer best response main usual next first most only other second"
                     " idea point own favourite choice")  # fmt: skip
+
+
+_GOING_BACK = (" rewind", " return to ", " returning to ", " again at ", "let's go back", "lets go back",
+               "let us go back", "take that back", "take it back")  # fmt: skip
+_REASONS = words("because since where whereupon as")
 
 
 def _move_like(phrase: Phrase) -> bool:
@@ -265,6 +363,7 @@ def _move_like(phrase: Phrase) -> bool:
     return phrase.form is Form.SQUARE and not phrase.cues.static and phrase.spec.targets[0][1] == 0
 
 
+_HESITATION = words("uh um er erm well like yeah you know i think hmm")
 _ME = words("i we i'm i'll we'll we're i've we've i'd we'd my our")
 _OTHER = words("he she they he's she's they're he'll she'll they'll he'd opponent opponents his her")
 

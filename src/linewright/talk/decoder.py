@@ -21,7 +21,7 @@ from linewright.talk.sounds import distance, square_phones
 from linewright.talk.usual import Legal, Positions
 from linewright.talk.vocabulary import INFINITE
 
-BEAM = 48
+BEAM = 40
 SPREAD = 11.0
 """Hypotheses this much dearer than the cheapest are dropped."""
 
@@ -90,6 +90,8 @@ class Hypothesis:
     mode: Mode
     event: Event | None
     rivals: Rival | None = None
+    silent: frozenset[int] = frozenset()
+    """Positions reached by moves that were not said."""
 
     @property
     def key(self) -> tuple[int, Stack, Mode]:
@@ -136,14 +138,15 @@ class Base:
     current: bool = False
 
 
-def reading_prices(phrase: Phrase) -> Prices:
+def reading_prices(phrase: Phrase, mode: Mode = Mode.SHOWN) -> Prices:
     """The prices of a phrase's readings from its form and its cues."""
     cues = phrase.cues
     play, aside = _form_prices(phrase)
     echo = 0.5 if phrase.spec.full else 1.2
     branch = play + 2.5
     if cues.supposed:
-        branch, play, aside = play, play + 2.2, aside + 0.8
+        echo += 1.2
+        branch, play, aside = play, play + (2.2 if mode is Mode.SHOWN else 0.0), aside + 0.8
     if cues.modal and not cues.supposed:
         branch, play, aside = play + 0.2, play + 0.9, min(aside, 2.3)
     if cues.infinitive:
@@ -152,6 +155,8 @@ def reading_prices(phrase: Phrase) -> Prices:
         branch, play, aside = play + 1.2, play + 3.0, min(aside, 0.1)
     if cues.negated:
         branch, play, aside = play + 2.6, play + 3.4, min(aside, 0.1)
+    if cues.paired:
+        aside = min(aside, 1.0)
     if cues.unreal and not cues.supposed and phrase.form is Form.PLACED:
         aside, play = 0.0, play + 1.5
     if cues.instead_of:
@@ -167,9 +172,11 @@ def _form_prices(phrase: Phrase) -> tuple[float, float]:
     cues = phrase.cues
     form = phrase.form
     if form is Form.NOTATION:
-        return 0.0, 4.4
+        return 0.0, 1.4 if cues.reason else 4.0
     if form is Form.FULL:
-        return 0.0, 4.6 if phrase.spec.pieces else 2.4
+        if cues.reason:
+            return 0.8, 1.2
+        return 0.0, (2.6 if phrase.verb else 3.8) if phrase.spec.pieces else 2.2
     if form is Form.PLACED:
         return (3.4, 0.0) if cues.static else (0.4, 1.8)
     if form is Form.SQUARE:
@@ -184,8 +191,8 @@ def _form_prices(phrase: Phrase) -> tuple[float, float]:
         if cues.gerund:
             return 1.8, 0.5
         return (0.0, 3.4) if phrase.spec.targets or phrase.spec.captured else (0.3, 1.5)
-    if form is Form.TRADE:
-        return 0.2, 1.4
+    if form in (Form.TRADE, Form.BOTH):
+        return 0.2, 1.6
     return 0.4, 1.0
 
 
@@ -238,10 +245,13 @@ class Decoder:
                     _offer(slot, new)
 
     def _readings(self, hyp: Hypothesis, phrase: Phrase) -> Iterator[Hypothesis]:
-        prices = reading_prices(phrase)
+        prices = reading_prices(phrase, hyp.mode)
         yield self._aside(hyp, phrase, prices)
         if phrase.form is Form.TRADE:
             yield from self._trade(hyp, phrase, prices)
+            return
+        if phrase.form is Form.BOTH:
+            yield from self._both(hyp, phrase, prices)
             return
         yield from self._echoes(hyp, phrase, prices)
         yield from self._plays(hyp, phrase, prices)
@@ -253,7 +263,8 @@ class Decoder:
 
     def _grown(self, hyp: Hypothesis, event: Event, price: float, here: int, stack: Stack,
                mode: Mode) -> Hypothesis:  # fmt: skip
-        return Hypothesis(hyp.price + price, here, stack, mode, event, hyp.rivals)
+        silent = hyp.silent | set(event.silent) if event.silent else hyp.silent
+        return Hypothesis(hyp.price + price, here, stack, mode, event, hyp.rivals, silent)
 
     # --- only talk ----------------------------------------------------------------------------
 
@@ -281,7 +292,7 @@ class Decoder:
                 break
             if self._stands(node, phrase):
                 return 0.6, True
-        return 2.4, False
+        return 3.4 if cues.firm else 1.5, False
 
     def _stands(self, node: int, phrase: Phrase) -> bool:
         board = self.positions.board(node)
@@ -298,27 +309,31 @@ class Decoder:
 
     def _echoes(self, hyp: Hypothesis, phrase: Phrase, prices: Prices) -> Iterator[Hypothesis]:
         cues, spec = phrase.cues, phrase.spec
+        if phrase.form is Form.PLACED and cues.static and not cues.back:
+            return
         if not spec.full and not spec.pieces and not spec.captured:
             return
         line = self.positions.line(hyp.here)
         for age, node in enumerate(reversed(line[1:])):
-            if age > 24:
+            if age > (60 if cues.back else 24):
                 break
             if not self._is_said(node, spec) or self._wrong_side(node, cues.side):
                 continue
             price = prices.echo + phrase.price + min(0.14 * age, 1.6)
+            if node in hyp.silent:
+                price += 1.8
             if not cues.after and not cues.back and self._playable(hyp.here, phrase):
                 price += 1.6
             if cues.instead_of:
                 yield self._gone(hyp, phrase, self.positions[node].parent, 0.3 + 0.1 * age, hyp.stack)
-            elif cues.back or cues.main or cues.after:
-                toll = 0.3 if cues.back else 1.6 if cues.main else 2.2
+            elif cues.back or cues.main or cues.after or cues.begins >= 0.6:
+                toll = 0.3 if cues.back else 1.6 if cues.main else 2.4
                 if age:
                     yield self._gone(hyp, phrase, node, toll + 0.08 * age, hyp.stack)
                     if cues.back:
                         parent = self.positions[node].parent
                         yield self._gone(hyp, phrase, parent, toll + 0.6 + 0.08 * age, hyp.stack)
-                price += 0.8 if cues.back else 0.0
+                price += (0.0, 0.8, 2.4)[cues.back]
             event = self._event(hyp, Kind.ECHO, phrase, price, node, mode=hyp.mode)
             yield self._grown(hyp, event, price, hyp.here, hyp.stack, hyp.mode)
             break
@@ -394,7 +409,10 @@ class Decoder:
                 node: int, silent: tuple[int, ...] = (), toll: float = 0.0) -> Iterator[Hypothesis]:  # fmt: skip
         cues = phrase.cues
         price = base.price + choice.price + phrase.price + toll
-        price += self._stranger(self.positions[node].turn, cues.person)
+        turn = self.positions[node].turn
+        price += self._stranger(turn, cues.person)
+        if cues.weak_side == turn:
+            price += 1.1
         common = {"base": base.node, "silent": silent, "faults": choice.faults}
         if prices.play < prices.branch + 4:
             total = price + prices.play
@@ -423,7 +441,7 @@ class Decoder:
         elif cues.alternative:
             stay += 0.7
         if cues.back or cues.main:
-            stay += 0.8
+            stay += 2.0 if cues.back == 2 else 0.8
         if hyp.mode is not Mode.SHOWN and cues.begins >= 0.6:
             stay += 0.6 if cues.supposed or cues.side else 0.8
         if hyp.mode is Mode.MENTIONED:
@@ -439,7 +457,8 @@ class Decoder:
         mode = hyp.mode
         price = 0.0
         for depth, (node, before) in enumerate(reversed(hyp.stack)):
-            price += _leaving(mode, cues.begins, cues.back or cues.main, cues.supposed)
+            more = _leaving(mode, cues.begins, bool(cues.back or cues.main), cues.supposed)
+            price += more if not depth or mode is Mode.SHOWN else 0.3 * more
             stack = hyp.stack[: len(hyp.stack) - 1 - depth]
             yield Base(node, price + (0.3 if cues.either else 0.0), stack, before)
             mode = before
@@ -449,17 +468,17 @@ class Decoder:
         cues = phrase.cues
         pushed = (*hyp.stack, (hyp.here, hyp.mode))[-4:]
         node = hyp.here
-        for back in range(1, 17):
+        for back in range(1, 45):
             node = self.positions[node].parent
             if node < 0:
                 return
-            price = 4.4 + 0.35 * back
+            price = min(4.4 + 0.35 * back, 6.2 if cues.begins >= 0.6 else 9.5)
             if cues.either:
                 price = 0.3 + 0.8 * (back - 1)
             elif cues.alternative:
                 price = 0.7 + 0.3 * (back - 1)
             elif cues.back:
-                price = 0.9 + 0.15 * back
+                price = min(0.9 + 0.15 * back, 3.5)
             elif cues.listed and hyp.mode is Mode.MENTIONED:
                 price = 0.8 + 0.8 * (back - 1)
             if cues.start and node == 0:
@@ -521,6 +540,9 @@ class Decoder:
             if choice.faults:
                 continue
             first = self.positions.play(hyp.here, choice.legal.move)
+            half = prices.play + phrase.price + choice.price + 1.0
+            event = self._event(hyp, Kind.PLAY, phrase, half, first, base=hyp.here, mode=hyp.mode)
+            yield self._grown(hyp, event, half, first, hyp.stack, hyp.mode)
             for item in self.positions.legal(first):
                 if item.to == choice.legal.to and item.captured == spec.captured:
                     node = self.positions.play(first, item.move)
@@ -528,6 +550,17 @@ class Decoder:
                     event = self._event(hyp, Kind.PLAY, phrase, price, node, base=hyp.here,
                                         mode=hyp.mode, extra=(first,))  # fmt: skip
                     yield self._grown(hyp, event, price, node, hyp.stack, hyp.mode)
+
+    def _both(self, hyp: Hypothesis, phrase: Phrase, prices: Prices) -> Iterator[Hypothesis]:
+        """The same words for one move by each side."""
+        for choice in self._resolve(hyp.here, phrase.spec, "")[:3]:
+            first = self.positions.play(hyp.here, choice.legal.move)
+            for answer in self._resolve(first, phrase.spec, "")[:3]:
+                node = self.positions.play(first, answer.legal.move)
+                price = prices.play + phrase.price + 0.6 * (choice.price + answer.price)
+                event = self._event(hyp, Kind.PLAY, phrase, price, node, base=hyp.here,
+                                    mode=hyp.mode, extra=(first,))  # fmt: skip
+                yield self._grown(hyp, event, price, node, hyp.stack, hyp.mode)
 
     # --- words against a board ----------------------------------------------------------------
 
@@ -770,8 +803,9 @@ def _skip(phrase: Phrase) -> float:
     clean = clean and all(p < 1.0 for _, p in phrase.spec.pieces)
     if not clean:
         return 0.0
-    return {Form.NOTATION: 4.0, Form.FULL: 3.6, Form.PLACED: 3.0, Form.SQUARE: 2.8,
-            Form.CASTLING: 2.2, Form.CAPTURE: 1.0, Form.TRADE: 1.0, Form.VAGUE: 0.4}[phrase.form]  # fmt: skip
+    return {Form.NOTATION: 4.0, Form.FULL: 3.6, Form.PLACED: 5.5, Form.SQUARE: 2.8,
+            Form.CASTLING: 2.2, Form.CAPTURE: 3.2 if phrase.spec.says_target else 1.0,
+            Form.TRADE: 1.0, Form.BOTH: 1.0, Form.VAGUE: 0.4}[phrase.form]  # fmt: skip
 
 
 def events_of(hypothesis: Hypothesis) -> list[Event]:

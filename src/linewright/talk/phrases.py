@@ -41,6 +41,8 @@ class Form(StrEnum):
     CAPTURE = "capture"
     """With a verb of capture: "takes on d5", "queen takes rook"."""
     CASTLING = "castling"
+    BOTH = "both"
+    """One move by each side: "both sides castle"."""
     TRADE = "trade"
     """Two captures in one phrase: "queens come off"."""
     VAGUE = "vague"
@@ -76,12 +78,18 @@ class Spec:
         """Whether a square or castling is named."""
         return bool(self.targets or self.castling)
 
+    @property
+    def says_target(self) -> bool:
+        """Whether a square, a piece to take or castling is named."""
+        return bool(self.targets or self.castling or self.captured)
+
 
 @dataclass(frozen=True, slots=True)
 class Cues:
     """What the words around a phrase say about it. Prices are added by the decoder."""
 
     side: str = ""
+    weak_side: str = ""
     piece_side: str = ""
     person: str = ""
     """"me" after "I" and "we", "other" after "he", "she", "they"."""
@@ -97,12 +105,19 @@ class Cues:
     alternative: bool = False
     either: bool = False
     instead_of: bool = False
-    back: bool = False
+    reason: bool = False
+    """After "because", "so that", "where": a move that explains rather than one that is made."""
+    back: int = 0
+    """2 where the talk says plainly that it goes back, 1 where it may."""
     main: bool = False
     start: bool = False
     number: int = 0
     unreal: bool = False
     listed: bool = False
+    paired: bool = False
+    """One of two squares named together: "plays f3 and e4"."""
+    firm: bool = False
+    """A placement said as a plain fact: "the knight on f6"."""
     past: bool = False
     begins: float = 0.0
     """How strongly the talk breaks between the phrase before and this one."""
@@ -148,6 +163,7 @@ MOVING = words(
     " relocated activates fianchettoed emerges improves"
 )
 _AT = words("on at")
+LEADING = words("to on onto into in at back square via over the from down up is there here right straight side uh um er well sorry")
 _STANDS = words(
     "on at is sits stands standing sitting stood sat placed still stays remains lives here there"
     " was already now posted landed right back that which who 's s currently"
@@ -290,6 +306,11 @@ class Parser:
                 return
             yield k + 1, verb, standing, price
 
+    def _leads(self, k: int) -> bool:
+        """Whether a square may follow the word: "to", a verb of moving, but not "again"."""
+        text = self._text(k)
+        return text in LEADING or text in MOVING or text not in FILLERS
+
     def _skippable(self, k: int) -> bool:
         text = self._text(k)
         if self.lexicon.pieces(k) and self.lexicon.pieces(k)[0][1] < 1:
@@ -313,8 +334,10 @@ class Parser:
             seen.add(k)
             if self._text(k) in ("the", "a") and self.lexicon.file(k + 1):
                 continue
+            if k > j and not self._leads(k - 1):
+                continue
             for end, targets, cost in _grouped(self.lexicon.squares(k)):
-                if cost > 0 and k > j + 3:
+                if cost > 2 and k > j + 3:
                     continue
                 form = Form.PLACED if standing and k > j else Form.FULL
                 if cost and k == j:
@@ -373,6 +396,8 @@ class Parser:
         j = verb_at + 1
         steps = 0
         while steps < 6 and self._open(j) and self._text(j) in _TAKE_FILLERS:
+            if self.lexicon.tokens[j].gap >= 0.3:
+                break
             if self._text(j) == "back":
                 base = replace(base, retake=True)
             j += 1
@@ -389,7 +414,8 @@ class Parser:
                     end += 1
                 yielded = yielded or not cost
                 yield from self._suffixed(Phrase(i, end, Form.CAPTURE, spec, price, verb=True))
-            yield from self._captured_piece(i, j, base, price, text)
+            if self._text(j - 1) not in ("it", "back", "this", "again", "here", "now", "away"):
+                yield from self._captured_piece(i, j, base, price, text)
         if self._open(j) and len(self._text(j)) == 1 and self._text(j) in "bcdefgh" and not yielded:
             spec = replace(base, to_file=self._text(j))
             end = j + 1
@@ -412,6 +438,14 @@ class Parser:
         for piece, cost in self.lexicon.pieces(j):
             if cost > 1.5 and verb in SOFT_TAKES:
                 continue
+            if j > i and self.lexicon.tokens[j].gap >= 0.3:
+                continue
+            after = j + 1
+            if self._open(after) and (
+                self._take_price(after) < 1 or self.lexicon.square(after) is not None
+                or (self._text(after) in MOVING and self._text(j - 1) not in _ARTICLES)
+            ):  # fmt: skip
+                price += 3.0
             spec = replace(base, captured=piece, to_file=file)
             end = j + 1
             if self._text(end) in _AT and (square := self.lexicon.square(end + 1)):
@@ -426,6 +460,11 @@ class Parser:
             spec = Spec(pieces=(("P", 0.0),), from_file=file, quiet=True)
             if self._text(i + 2) not in ("opening", "game", "openings", "structure", "structures"):
                 yield Phrase(i, i + 2, Form.VAGUE, spec, 0.6, verb=True)
+        if self._text(i) in ("king's", "queen's") and self._text(i + 1) in ("knight", "rook", "bishop"):
+            wing = {"knight": "gb", "rook": "ha", "bishop": "fc"}[self._text(i + 1)]
+            hint = Spec(from_file=wing[0] if piece == "K" else wing[1])
+            letter = PIECES[self._text(i + 1)]
+            yield from self._piece_to(i, i + 2, ((letter, 0.0),), hint, 0.0)
         if price > 0.5 or piece == "P":
             return
         j = i + 1
@@ -472,7 +511,7 @@ class Parser:
         if self._open(end + 1) and self._take_price(end + 1) < 1 and cost == 0:
             base = Spec(pieces=((piece, 0.0),), from_square=targets[0][0], capture=True)
             yield from self._captures(i, end + 1, base, 0.1, subject=True)
-        price = 0.0 if self._text(i - 1) in _ARTICLES else 0.9
+        price = 0.0 if self._text(i - 1) in _ARTICLES else 1.8
         yield Phrase(i, end + 1, Form.PLACED, Spec(pieces=((piece, 0.0),), targets=targets), price)
 
     def _from_to(self, i: int, end: int, start: int) -> Iterator[Phrase]:
@@ -492,6 +531,14 @@ class Parser:
         if file is None or (file[1] > 2.5):
             return
         j = i + 1
+        piece = self._text(j)
+        if file[1] < 1.5 and piece in ("rook", "knight", "night") and self._open(j):
+            hint = Spec(from_file=file[0])
+            letter = "R" if piece == "rook" else "N"
+            yield from self._piece_to(i, j + 1, ((letter, file[1] * 0.2),), hint, 0.05)
+            if self._take_price(j + 1) < 1:
+                base = replace(hint, pieces=((letter, 0.0),), capture=True)
+                yield from self._captures(i, j + 1, base, 0.1, subject=True)
         pawn = self._open(j) and any(p == "P" and c < 1 for p, c in self.lexicon.pieces(j))
         if pawn:
             j += 1
@@ -517,6 +564,8 @@ class Parser:
         if take < INFINITE:
             yield from self._captures(i, i, Spec(capture=True), take, subject=False)
         yield from self._goes(i)
+        yield from self._puts(i)
+        yield from self._both(i)
         yield from self._vague(i)
 
     def _goes(self, i: int) -> Iterator[Phrase]:
@@ -536,9 +585,38 @@ class Parser:
             if text not in FILLERS:
                 return
 
+    def _puts(self, i: int) -> Iterator[Phrase]:
+        """"puts one on c8", "brings it to g6"."""
+        if self._text(i) not in PLACING or self._text(i + 1) not in ("one", "it", "her", "him", "another"):
+            return
+        k = i + 2
+        while self._text(k) in ("back", "over", "out", "up", "down", "all", "right"):
+            k += 1
+        if self._text(k) in ("on", "to", "onto", "at") and (square := self.lexicon.square(k + 1)):
+            spec = Spec(targets=((chess.parse_square(square.value), 0.0),), free=True)
+            yield Phrase(i, square.end, Form.FULL, spec, 0.3, verb=True)
+
+    def _both(self, i: int) -> Iterator[Phrase]:
+        """"both sides castle", "both players bring out a knight"."""
+        if self._text(i) != "both" or self._text(i + 1) not in ("sides", "players", "kings", "of", "white"):
+            return
+        for k in range(i + 1, i + 9):
+            if not self._open(k):
+                return
+            if self.lexicon.castle(k) < 1:
+                yield Phrase(i, k + 1, Form.BOTH, Spec(castling="any"), 0.2, verb=True)
+                return
+            pieces = self.lexicon.pieces(k)
+            if pieces and pieces[0][1] < 0.6 and self._text(k - 1) in ("a", "their", "the", "one", "knights", "king's"):
+                verb = {self._text(n) for n in range(i + 1, k)}
+                if verb & {"bring", "develop", "brings", "bringing", "move", "get", "fianchetto"}:
+                    spec = Spec(pieces=((pieces[0][0], 0.0),), quiet=True, fianchetto="fianchetto" in verb)
+                    yield Phrase(i, k + 1, Form.BOTH, spec, 0.3, verb=True)
+                return
+
     def _vague(self, i: int) -> Iterator[Phrase]:
         text = self._text(i)
-        follow = [self._text(i + k) for k in range(1, 5)]
+        follow = [self._text(i + k) for k in range(1, 6)]
         for opening, spec, price in VAGUE_PHRASES:
             size = len(opening)
             if text == opening[0] and tuple(follow[: size - 1]) == opening[1:]:
@@ -593,7 +671,7 @@ class Parser:
                     spec = replace(spec, targets=((chess.parse_square(square.value), 0.0),))
                     end = square.end
                 yield Phrase(i, end, Form.TRADE, spec, 0.2, verb=True)
-        elif text.endswith("s") and text[:-1] in ("queen", "rook", "knight", "bishop"):
+        elif text.endswith("s") and text[:-1] in ("queen", "rook", "knight", "bishop", "pawn"):
             j = i + 1
             while self._text(j) in ("both", "are", "have", "will", "then", "now", "all", "get", "got", "were", "been", "also", "soon", "quickly", "immediately"):  # fmt: skip
                 j += 1
@@ -603,6 +681,11 @@ class Parser:
                 if self._text(end) == "off":
                     end += 1
                 spec = Spec(capture=True, captured=PIECES[text[:-1]])
+                if self._text(end) in _AT and (square := self.lexicon.square(end + 1)):
+                    spec = replace(spec, targets=((chess.parse_square(square.value), 0.0),))
+                    end = square.end
+                elif text == "pawns":
+                    return
                 yield Phrase(i, end, Form.TRADE, spec, 0.3, verb=True)
 
     # --- after the phrase ---------------------------------------------------------------------
@@ -701,6 +784,13 @@ GONE_PAIRS = {("come", "off"), ("came", "off"), ("go", "off"), ("leave", "the"),
 _RETAKE = Spec(capture=True, retake=True)
 _PAWN_BACK = Spec(capture=True, captured="P")
 VAGUE_PHRASES: tuple[tuple[tuple[str, ...], Spec, float], ...] = (
+    (("gets", "the", "king", "to", "safety"), Spec(castling="any"), 0.4),
+    (("gets", "his", "king", "to", "safety"), Spec(castling="any"), 0.4),
+    (("brings", "the", "king", "to", "safety"), Spec(castling="any"), 0.4),
+    (("brings", "his", "king", "to", "safety"), Spec(castling="any"), 0.4),
+    (("puts", "the", "king", "in", "safety"), Spec(castling="any"), 0.5),
+    (("tucks", "the", "king", "away"), Spec(castling="any"), 0.4),
+    (("tucks", "his", "king", "away"), Spec(castling="any"), 0.4),
     (("restores", "the", "balance"), Spec(capture=True), 0.3),
     (("restores", "material"), Spec(capture=True), 0.5),
     (("restoring", "the", "balance"), Spec(capture=True), 0.8),
@@ -773,6 +863,6 @@ def _distinct(phrases: Iterator[Phrase]) -> list[Phrase]:
         key = (phrase.end, phrase.form, phrase.spec)
         if key not in best or phrase.price < best[key].price:
             best[key] = phrase
-    plain = max((p.end for p in best.values() if p.spec.full and p.plain and p.form is not Form.PLACED), default=0)
-    found = [replace(p, cut=p.end < plain and not p.spec.full) for p in best.values()]
+    plain = max((p.end for p in best.values() if p.spec.says_target and p.plain and p.form is not Form.PLACED), default=0)
+    found = [replace(p, cut=p.end < plain and not p.spec.says_target) for p in best.values()]
     return sorted(found, key=lambda p: (p.price, -p.end))

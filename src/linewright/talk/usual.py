@@ -160,9 +160,17 @@ class Position:
 
 
 class Positions:
-    """All boards of a talk. `counts` may add what a collection knows."""
+    """All boards of a talk.
 
-    def __init__(self, start: chess.Board | None = None, counts: Usual | None = None) -> None:
+    `counts` may add what a collection knows; `theme` are the lines of openings the talk names.
+    """
+
+    def __init__(
+        self,
+        start: chess.Board | None = None,
+        counts: Usual | None = None,
+        theme: Iterable[tuple[str, ...]] = (),
+    ) -> None:
         board = start or chess.Board()
         standard = board.fen() == chess.STARTING_FEN
         ply = 2 * (board.fullmove_number - 1) + (board.turn == chess.BLACK)
@@ -171,6 +179,11 @@ class Positions:
         ]
         self._catalogue = catalogue()
         self._counts = counts
+        self._theme: dict[tuple[str, ...], dict[str, float]] = {}
+        for line in theme:
+            for ply, uci in enumerate(line):
+                ahead = self._theme.setdefault(line[:ply], {})
+                ahead[uci] = ahead.get(uci, 0.0) + 1.0
         self._checks: dict[tuple[int, chess.Move], bool] = {}
 
     def __getitem__(self, index: int) -> Position:
@@ -268,6 +281,10 @@ class Positions:
             chance = (1 - trust) * min(chance, 0.95)
             if total:
                 chance += trust * counts.get(item.move, 0.0) / total
+            ahead = self._theme.get(position.path) if position.path is not None else None
+            if ahead:
+                share = ahead.get(item.move.uci(), 0.0) / sum(ahead.values())
+                chance = 0.5 * chance + 0.5 * share
             known = position.usual[item.move] = -math.log(max(chance, 1e-6))
         return known
 
@@ -281,7 +298,7 @@ class Positions:
         """What is known of the moves here: weights, their sum, and the sum of all appeals."""
         index = position.index
         counts: dict[chess.Move, float] = {
-            chess.Move.from_uci(uci): math.sqrt(n) for uci, n in self.book(index).items()
+            chess.Move.from_uci(uci): n**0.7 for uci, n in self.book(index).items()
         }
         if self._counts is not None:
             for move, count in self._counts(self.board(index)).items():

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from linewright.talk.sounds import Phones, distance, known_words, pronunciations, spelt, square_costs
 
@@ -128,6 +128,8 @@ class Token:
     word: int
     gap: float
     raw: str
+    asked: bool = False
+    """Whether a question mark follows."""
 
 
 _SPLIT = re.compile(
@@ -150,6 +152,8 @@ def tokenise(spoken: Sequence[tuple[str, str, float]]) -> tuple[Token, ...]:
             raw = match[0].replace("’", "'")
             tokens.append(Token(raw.lower(), index, gap, raw))
             gap = 0.0
+        if "?" in mark and tokens:
+            tokens[-1] = replace(tokens[-1], asked=True)
         if any(c in ".!?…" for c in mark):
             gap = 1.0
         elif any(c in ";:–—" for c in mark):
