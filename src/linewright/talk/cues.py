@@ -139,8 +139,10 @@ class CueReader:
         if not 0 < last_end <= first or len(between) > 4:
             return False
         gap = max((self.lexicon.tokens[k].gap for k in range(last_end, first + 1)), default=0.0)
-        return gap < 0.6 and all(self._text(k) in LINKS for k in between) and (
-            len(between) > 0 or gap > 0
+        return (
+            gap < 0.6
+            and all(self._text(k) in LINKS for k in between)
+            and (len(between) > 0 or gap > 0)
         )
 
     def _near(self, phrase: Phrase, before: list[str]) -> Cues:
@@ -203,14 +205,23 @@ class CueReader:
 
     def _firm(self, phrase: Phrase, nearest: list[str]) -> bool:
         """Whether a placement is said as a fact about the board at hand."""
-        if phrase.form is not Form.PLACED or self._text(phrase.first - 1) not in ("the", "this", "that", "his", "her", "our", "my", "your"):
+        if phrase.form is not Form.PLACED or self._text(phrase.first - 1) not in (
+            "the",
+            "this",
+            "that",
+            "his",
+            "her",
+            "our",
+            "my",
+            "your",
+        ):
             return False
         soft = words("if when once will would could can might wants want put get gets bring imagine"
                      " instead after until before to needs need normally with was had going")  # fmt: skip
         return not any(t in soft for t in nearest[1:])
 
     def _not_yet(self, phrase: Phrase, before: list[str]) -> bool:
-        """"before the pawn moves", "because of knight b5", "let him take", "knight b5 next"."""
+        """ "before the pawn moves", "because of knight b5", "let him take", "knight b5 next"."""
         if self._text(phrase.end) in ("next", "later", "someday", "eventually"):
             return True
         near = before[:5]
@@ -286,11 +297,25 @@ class CueReader:
             return False
         one = before[0] if before else ""
         two = before[1] if len(before) > 1 else ""
-        if one in STATIC_BEFORE or (one in ("the", "his", "that", "this", "an", "both", "like") and two not in ("move", "plays")):
+        if one in STATIC_BEFORE or (
+            one in ("the", "his", "that", "this", "an", "both", "like")
+            and two not in ("move", "plays")
+        ):
             return True
         if one == "on":
             return True
-        if one == "to" and two in ("tied", "access", "pressure", "go", "got", "get", "way", "close", "lead", "leads"):
+        if one == "to" and two in (
+            "tied",
+            "access",
+            "pressure",
+            "go",
+            "got",
+            "get",
+            "way",
+            "close",
+            "lead",
+            "leads",
+        ):
             return True
         return one == "and" and any(is_square(t) or t in STATIC_BEFORE for t in before[1:4])
 
@@ -305,7 +330,9 @@ class CueReader:
         joined = " " + " ".join(since) + " "
         gaps = [self.lexicon.tokens[k].gap for k in range(last_end, first + 1)]
         begins = max(gaps, default=0.0)
-        if begins < 0.6 and any(t in ("so", "now", "okay", "but", "however", "anyway") for t in since):
+        if begins < 0.6 and any(
+            t in ("so", "now", "okay", "but", "however", "anyway") for t in since
+        ):
             begins = 0.6
         return replace(
             cues,
@@ -328,10 +355,22 @@ class CueReader:
                 continue
             if self._text(k + 1) in ("with", "then", "rank", "row", "in", "down"):
                 continue
-            if any(self.lexicon.take(j) < 1 or self._text(j) in ("drops", "dropped", "retreats") for j in window):
+            if any(
+                self.lexicon.take(j) < 1 or self._text(j) in ("drops", "dropped", "retreats")
+                for j in window
+            ):
                 continue
             opening = self.lexicon.tokens[k].gap >= 0.3 or k == 0
-            verb = self._text(k - 1) in ("go", "going", "let's", "come", "coming", "jump", "step", "head")
+            verb = self._text(k - 1) in (
+                "go",
+                "going",
+                "let's",
+                "come",
+                "coming",
+                "jump",
+                "step",
+                "head",
+            )
             if verb or (opening and self._text(k + 1) == "to"):
                 return 2
             if opening or self._text(k - 1) in _BACKERS or self._text(k + 1) in ("to", "at", "in"):
@@ -365,7 +404,9 @@ def _move_like(phrase: Phrase) -> bool:
 
 _HESITATION = words("uh um er erm well like yeah you know i think hmm")
 _ME = words("i we i'm i'll we'll we're i've we've i'd we'd my our")
-_OTHER = words("he she they he's she's they're he'll she'll they'll he'd opponent opponents his her")
+_OTHER = words(
+    "he she they he's she's they're he'll she'll they'll he'd opponent opponents his her"
+)
 
 
 def _person(before: list[str]) -> str:
@@ -382,14 +423,20 @@ def _person(before: list[str]) -> str:
 
 
 def _ending(before: list[str]) -> set[str]:
-    return {"ing" for t in before[:2] if t in ("playing", "castling", "taking", "going", "capturing", "pushing")}
+    return {
+        "ing"
+        for t in before[:2]
+        if t in ("playing", "castling", "taking", "going", "capturing", "pushing")
+    }
 
 
 def _infinitive(before: list[str], phrase: Phrase, text: str) -> bool:
-    """"to play d5", "to take on d5", "to castle"."""
+    """ "to play d5", "to take on d5", "to castle"."""
     if not before:
         return False
-    bases = words("play take castle capture push recapture develop move go put bring retreat retake")
+    bases = words(
+        "play take castle capture push recapture develop move go put bring retreat retake"
+    )
     at = next((n for n, t in enumerate(before[:4]) if t in bases), None)
     if text in bases and before[0] == "to":
         return before[1] not in DECIDES if len(before) > 1 else True
@@ -412,12 +459,14 @@ def _negated(before: list[str]) -> bool:
 
 
 def _instead_of(since: list[str]) -> bool:
-    """"instead of", "rather than", just before the phrase."""
+    """ "instead of", "rather than", just before the phrase."""
     tail = [t for t in since[-6:] if t not in _OF_FILLERS]
     return tail[-2:] in (["instead", "of"], ["rather", "than"], ["apart", "from"], ["unlike"])
 
 
-_OF_FILLERS = words("playing the going white's black's taking moving his her this with move immediate a")
+_OF_FILLERS = words(
+    "playing the going white's black's taking moving his her this with move immediate a"
+)
 
 
 def _number(since: Iterable[str]) -> int:
@@ -425,7 +474,12 @@ def _number(since: Iterable[str]) -> int:
     listed = list(since)
     for n, text in enumerate(listed):
         if text not in ("move", "moves"):
-            if text in ORDINALS and n + 1 < len(listed) and listed[n + 1] == "move" and "the" in listed[max(0, n - 2) : n]:
+            if (
+                text in ORDINALS
+                and n + 1 < len(listed)
+                and listed[n + 1] == "move"
+                and "the" in listed[max(0, n - 2) : n]
+            ):
                 if any(t in ("back", "on", "at", "rewind") for t in listed[max(0, n - 5) : n]):
                     return ORDINALS[text]
             continue

@@ -199,7 +199,9 @@ def _form_prices(phrase: Phrase) -> tuple[float, float]:
 class Decoder:
     """Searches the readings of one talk. `noise` is the recogniser's share of wrong words."""
 
-    def __init__(self, positions: Positions, noise: float = 0.01, me: str = "", beam: int = BEAM) -> None:
+    def __init__(
+        self, positions: Positions, noise: float = 0.01, me: str = "", beam: int = BEAM
+    ) -> None:
         self.positions = positions
         self.me = me
         self.beam = beam
@@ -325,7 +327,9 @@ class Decoder:
             if not cues.after and not cues.back and self._playable(hyp.here, phrase):
                 price += 1.6
             if cues.instead_of:
-                yield self._gone(hyp, phrase, self.positions[node].parent, 0.3 + 0.1 * age, hyp.stack)
+                yield self._gone(
+                    hyp, phrase, self.positions[node].parent, 0.3 + 0.1 * age, hyp.stack
+                )
             elif cues.back or cues.main or cues.after or cues.begins >= 0.6:
                 toll = 0.3 if cues.back else 1.6 if cues.main else 2.4
                 if age:
@@ -363,7 +367,9 @@ class Decoder:
                     yield self._grown(hyp, event, price, where, stack, mode)
                     break
 
-    def _gone(self, hyp: Hypothesis, phrase: Phrase, node: int, toll: float, stack: Stack) -> Hypothesis:
+    def _gone(
+        self, hyp: Hypothesis, phrase: Phrase, node: int, toll: float, stack: Stack
+    ) -> Hypothesis:
         price = toll + phrase.price
         event = self._event(hyp, Kind.GOTO, phrase, price, node, mode=hyp.mode)
         pushed = (*stack, (hyp.here, hyp.mode))[-4:]
@@ -491,7 +497,9 @@ class Decoder:
     def _number(self, node: int) -> int:
         return self.positions[node].number
 
-    def _after_silence(self, hyp: Hypothesis, phrase: Phrase, prices: Prices, base: Base) -> Iterator[Hypothesis]:
+    def _after_silence(
+        self, hyp: Hypothesis, phrase: Phrase, prices: Prices, base: Base
+    ) -> Iterator[Hypothesis]:
         """The move said, after one or two that were not."""
         direct = self.resolve(base.node, phrase)
         if direct and direct[0].price < 2.5:
@@ -509,7 +517,9 @@ class Decoder:
             if not best or best[0].faults or best[0].price > 3:
                 yield from self._after_two(hyp, phrase, prices, base, node, toll)
 
-    def _after_two(self, hyp: Hypothesis, phrase: Phrase, prices: Prices, base: Base, node: int, toll: float) -> Iterator[Hypothesis]:
+    def _after_two(
+        self, hyp: Hypothesis, phrase: Phrase, prices: Prices, base: Base, node: int, toll: float
+    ) -> Iterator[Hypothesis]:
         if not self.positions.book(node) or toll > 5:
             return
         for price, item in self.positions.usual(node)[:3]:
@@ -520,7 +530,9 @@ class Decoder:
             for choice in self.resolve(second, phrase)[:1]:
                 if choice.price < 2.5 and not choice.faults and more < 8:
                     after = self.positions.play(second, choice.legal.move)
-                    yield from self._played(hyp, phrase, prices, base, choice, after, (node, second), more)
+                    yield from self._played(
+                        hyp, phrase, prices, base, choice, after, (node, second), more
+                    )
 
     def _possible(self, node: int, spec: Spec) -> bool:
         """Whether the words fit some legal move as they are; only to save time."""
@@ -529,7 +541,9 @@ class Decoder:
         bits = 0
         for square, _ in spec.targets:
             bits |= 1 << square
-        letters = [letter for letter, _ in spec.pieces] or ([] if spec.capture or spec.free else ["P"])
+        letters = [letter for letter, _ in spec.pieces] or (
+            [] if spec.capture or spec.free else ["P"]
+        )
         return self.positions.can(node, letters, bits)
 
     def _trade(self, hyp: Hypothesis, phrase: Phrase, prices: Prices) -> Iterator[Hypothesis]:
@@ -546,7 +560,12 @@ class Decoder:
             for item in self.positions.legal(first):
                 if item.to == choice.legal.to and item.captured == spec.captured:
                     node = self.positions.play(first, item.move)
-                    price = prices.play + phrase.price + choice.price + 0.5 * self.positions.price(first, item)
+                    price = (
+                        prices.play
+                        + phrase.price
+                        + choice.price
+                        + 0.5 * self.positions.price(first, item)
+                    )
                     event = self._event(hyp, Kind.PLAY, phrase, price, node, base=hyp.here,
                                         mode=hyp.mode, extra=(first,))  # fmt: skip
                     yield self._grown(hyp, event, price, node, hyp.stack, hyp.mode)

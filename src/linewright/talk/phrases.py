@@ -163,7 +163,9 @@ MOVING = words(
     " relocated activates fianchettoed emerges improves"
 )
 _AT = words("on at")
-LEADING = words("to on onto into in at back square via over the from down up is there here right straight side uh um er well sorry")
+LEADING = words(
+    "to on onto into in at back square via over the from down up is there here right straight side uh um er well sorry"
+)
 _STANDS = words(
     "on at is sits stands standing sitting stood sat placed still stays remains lives here there"
     " was already now posted landed right back that which who 's s currently"
@@ -247,7 +249,14 @@ class Parser:
         while self._text(j) in ("to", "on", "the", "his", "her", "by", "now", "here"):
             j += 1
         text, after = self._text(j), self._text(j + 1)
-        pairs = {"king": "K", "king's": "K", "kings": "K", "queen": "Q", "queen's": "Q", "queens": "Q"}
+        pairs = {
+            "king": "K",
+            "king's": "K",
+            "kings": "K",
+            "queen": "Q",
+            "queen's": "Q",
+            "queens": "Q",
+        }
         if text in ("kingside", "short"):
             return j + 1, "K"
         if text in ("queenside", "long"):
@@ -360,7 +369,9 @@ class Parser:
             spec = replace(hint, pieces=pieces, to_file=file)
             yield Phrase(i, k + 2, Form.VAGUE, spec, price + 0.4, verb=True)
         elif file and text != "a" and k <= j + 1 and not hint.from_file:
-            yield Phrase(i, k + 1, Form.FULL, replace(hint, pieces=pieces, to_file=file), price + 2.2)
+            yield Phrase(
+                i, k + 1, Form.FULL, replace(hint, pieces=pieces, to_file=file), price + 2.2
+            )
         elif text in DIGITS and k <= j + 2 and text not in ("one", "two", "three"):
             spec = replace(hint, pieces=pieces, to_rank=DIGITS[text])
             yield Phrase(i, k + 1, Form.FULL, spec, price + 2.6)
@@ -388,7 +399,9 @@ class Parser:
             return 1.2
         return self.lexicon.take(k)
 
-    def _captures(self, i: int, verb_at: int, base: Spec, price: float, subject: bool) -> Iterator[Phrase]:
+    def _captures(
+        self, i: int, verb_at: int, base: Spec, price: float, subject: bool
+    ) -> Iterator[Phrase]:
         """Phrases from a verb of capture on: with a square, a piece, both, or nothing."""
         text = self._text(verb_at)
         if text in RETAKES:
@@ -421,7 +434,9 @@ class Parser:
             end = j + 1
             if self._text(end) in PIECES:
                 spec = replace(spec, captured=PIECES[self._text(end)])
-                yield from self._suffixed(Phrase(i, end + 1, Form.CAPTURE, spec, price + 0.2, verb=True))
+                yield from self._suffixed(
+                    Phrase(i, end + 1, Form.CAPTURE, spec, price + 0.2, verb=True)
+                )
             else:
                 yield Phrase(i, end, Form.CAPTURE, spec, price + 2.0, verb=True)
         if text not in SOFT_TAKES:
@@ -431,7 +446,9 @@ class Parser:
                 bare = replace(bare, end=verb_at + 2)
             yield from self._suffixed(bare)
 
-    def _captured_piece(self, i: int, j: int, base: Spec, price: float, verb: str) -> Iterator[Phrase]:
+    def _captured_piece(
+        self, i: int, j: int, base: Spec, price: float, verb: str
+    ) -> Iterator[Phrase]:
         file = ""
         if len(self._text(j)) == 1 and self._text(j) in "abcdefgh":
             file, j = self._text(j), j + 1
@@ -452,7 +469,9 @@ class Parser:
                 spec = replace(spec, targets=((chess.parse_square(square.value), 0.0),), to_file="")
                 end = square.end
             soft = 0.4 if verb in SOFT_TAKES and not spec.targets else 0.0
-            yield from self._suffixed(Phrase(i, end, Form.CAPTURE, spec, price + cost + soft, verb=True))
+            yield from self._suffixed(
+                Phrase(i, end, Form.CAPTURE, spec, price + cost + soft, verb=True)
+            )
 
     def _piece_vague(self, i: int, piece: str, price: float) -> Iterator[Phrase]:
         if self._text(i) in ("king's", "queen's") and self._text(i + 1) in ("pawn", "pond"):
@@ -460,7 +479,11 @@ class Parser:
             spec = Spec(pieces=(("P", 0.0),), from_file=file, quiet=True)
             if self._text(i + 2) not in ("opening", "game", "openings", "structure", "structures"):
                 yield Phrase(i, i + 2, Form.VAGUE, spec, 0.6, verb=True)
-        if self._text(i) in ("king's", "queen's") and self._text(i + 1) in ("knight", "rook", "bishop"):
+        if self._text(i) in ("king's", "queen's") and self._text(i + 1) in (
+            "knight",
+            "rook",
+            "bishop",
+        ):
             wing = {"knight": "gb", "rook": "ha", "bishop": "fc"}[self._text(i + 1)]
             hint = Spec(from_file=wing[0] if piece == "K" else wing[1])
             letter = PIECES[self._text(i + 1)]
@@ -468,7 +491,10 @@ class Parser:
         if price > 0.5 or piece == "P":
             return
         j = i + 1
-        while self._text(j) in ("just", "simply", "now", "then", "also", "has", "to", "must") and j < i + 4:
+        while (
+            self._text(j) in ("just", "simply", "now", "then", "also", "has", "to", "must")
+            and j < i + 4
+        ):
             j += 1
         if not self._open(j):
             return
@@ -481,7 +507,9 @@ class Parser:
             end = j + (1 if text in CHECKS else 2)
             if self._text(end) == "check":
                 end += 1
-            yield Phrase(i, end, Form.VAGUE, Spec(pieces=((piece, price),), check=True), 0.4, verb=True)
+            yield Phrase(
+                i, end, Form.VAGUE, Spec(pieces=((piece, price),), check=True), 0.4, verb=True
+            )
 
     # --- squares and files first --------------------------------------------------------------
 
@@ -502,7 +530,9 @@ class Parser:
             phrase = Phrase(i, end, Form.SQUARE, Spec(targets=targets), 0.0 if cost == 0 else 0.8)
             yield from self._suffixed(phrase)
 
-    def _square_piece(self, i: int, end: int, targets: tuple[tuple[int, float], ...], cost: float) -> Iterator[Phrase]:
+    def _square_piece(
+        self, i: int, end: int, targets: tuple[tuple[int, float], ...], cost: float
+    ) -> Iterator[Phrase]:
         piece = PIECES[self._text(end)]
         rank = chess.square_rank(targets[0][0])
         if rank in (0, 7) and piece in "QRBN":  # "e8 queen" may promote
@@ -547,7 +577,11 @@ class Parser:
         base = Spec(pieces=(("P", 0.0),), from_file=file[0])
         price = file[1] * (0.25 if pawn else 1.0)
         k = j
-        while self._open(k) and self._text(k) in ("then", "now", "just", "simply", "also") and k < j + 2:
+        while (
+            self._open(k)
+            and self._text(k) in ("then", "now", "just", "simply", "also")
+            and k < j + 2
+        ):
             k += 1
         if self._open(k) and (take := self._take_price(k)) < 2.5:
             yield from self._captures(i, k, replace(base, capture=True), price + take, subject=True)
@@ -569,8 +603,14 @@ class Parser:
         yield from self._vague(i)
 
     def _goes(self, i: int) -> Iterator[Phrase]:
-        """"it drops back to g6", "she goes all the way to a5": a verb of moving, a square."""
-        if self._text(i) not in MOVING or self._text(i) in ("play", "plays", "played", "put", "placed"):
+        """ "it drops back to g6", "she goes all the way to a5": a verb of moving, a square."""
+        if self._text(i) not in MOVING or self._text(i) in (
+            "play",
+            "plays",
+            "played",
+            "put",
+            "placed",
+        ):
             return
         toward = False
         for k in range(i + 1, min(i + 7, len(self.lexicon.tokens))):
@@ -586,8 +626,14 @@ class Parser:
                 return
 
     def _puts(self, i: int) -> Iterator[Phrase]:
-        """"puts one on c8", "brings it to g6"."""
-        if self._text(i) not in PLACING or self._text(i + 1) not in ("one", "it", "her", "him", "another"):
+        """ "puts one on c8", "brings it to g6"."""
+        if self._text(i) not in PLACING or self._text(i + 1) not in (
+            "one",
+            "it",
+            "her",
+            "him",
+            "another",
+        ):
             return
         k = i + 2
         while self._text(k) in ("back", "over", "out", "up", "down", "all", "right"):
@@ -597,8 +643,14 @@ class Parser:
             yield Phrase(i, square.end, Form.FULL, spec, 0.3, verb=True)
 
     def _both(self, i: int) -> Iterator[Phrase]:
-        """"both sides castle", "both players bring out a knight"."""
-        if self._text(i) != "both" or self._text(i + 1) not in ("sides", "players", "kings", "of", "white"):
+        """ "both sides castle", "both players bring out a knight"."""
+        if self._text(i) != "both" or self._text(i + 1) not in (
+            "sides",
+            "players",
+            "kings",
+            "of",
+            "white",
+        ):
             return
         for k in range(i + 1, i + 9):
             if not self._open(k):
@@ -607,10 +659,16 @@ class Parser:
                 yield Phrase(i, k + 1, Form.BOTH, Spec(castling="any"), 0.2, verb=True)
                 return
             pieces = self.lexicon.pieces(k)
-            if pieces and pieces[0][1] < 0.6 and self._text(k - 1) in ("a", "their", "the", "one", "knights", "king's"):
+            if (
+                pieces
+                and pieces[0][1] < 0.6
+                and self._text(k - 1) in ("a", "their", "the", "one", "knights", "king's")
+            ):
                 verb = {self._text(n) for n in range(i + 1, k)}
                 if verb & {"bring", "develop", "brings", "bringing", "move", "get", "fianchetto"}:
-                    spec = Spec(pieces=((pieces[0][0], 0.0),), quiet=True, fianchetto="fianchetto" in verb)
+                    spec = Spec(
+                        pieces=((pieces[0][0], 0.0),), quiet=True, fianchetto="fianchetto" in verb
+                    )
                     yield Phrase(i, k + 1, Form.BOTH, spec, 0.3, verb=True)
                 return
 
@@ -623,7 +681,18 @@ class Parser:
                 yield from self._suffixed(Phrase(i, i + size, Form.VAGUE, spec, price, verb=True))
         if text in ("pushes", "pushed", "push", "pushing", "advances", "thrusts"):
             j = i + 1
-            while self._text(j) in ("the", "his", "her", "that", "this", "on", "forward", "past", "with", "a"):
+            while self._text(j) in (
+                "the",
+                "his",
+                "her",
+                "that",
+                "this",
+                "on",
+                "forward",
+                "past",
+                "with",
+                "a",
+            ):
                 j += 1
             file = self._text(j)
             if len(file) == 1 and file in "abcdefgh" and self._text(j + 1) in ("pawn", "pond"):
@@ -631,11 +700,13 @@ class Parser:
                 yield Phrase(i, j + 2, Form.VAGUE, spec, 0.4, verb=True)
             elif self.lexicon.square(j) is None:
                 end = j + 1 if self._text(j) == "pawn" else i + 1
-                yield Phrase(i, end, Form.VAGUE, Spec(pieces=(("P", 0.0),), quiet=True), 1.0, verb=True)
+                yield Phrase(
+                    i, end, Form.VAGUE, Spec(pieces=(("P", 0.0),), quiet=True), 1.0, verb=True
+                )
         yield from self._vague_object(i, text)
 
     def _vague_object(self, i: int, text: str) -> Iterator[Phrase]:
-        """"develops the knight", "fianchettoes his bishop": a verb, a piece, no square."""
+        """ "develops the knight", "fianchettoes his bishop": a verb, a piece, no square."""
         if text not in OBJECT_VERBS and not text.startswith("fianchetto"):
             return
         j = i + 1
@@ -657,11 +728,21 @@ class Parser:
             yield Phrase(i, i + 1, Form.VAGUE, spec, 1.0, verb=True)
 
     def _trades(self, i: int) -> Iterator[Phrase]:
-        """"trades queens", "the queens come off", "both queens disappear", "queens are exchanged"."""
+        """ "trades queens", "the queens come off", "both queens disappear", "queens are exchanged"."""
         text = self._text(i)
         if text in TRADES:
             j = i + 1
-            while self._text(j) in ("off", "the", "of", "both", "a", "all", "pair", "these", "those"):
+            while self._text(j) in (
+                "off",
+                "the",
+                "of",
+                "both",
+                "a",
+                "all",
+                "pair",
+                "these",
+                "those",
+            ):
                 j += 1
             plural = self._text(j)
             if plural.endswith("s") and plural[:-1] in PIECES and plural != "pawns":
@@ -705,7 +786,9 @@ class Parser:
 
     def _suffix(self, phrase: Phrase) -> Phrase | None:
         j = phrase.end
-        if not self._open(j) and not (j < len(self.lexicon.tokens) and self._text(j) in ("check", "checkmate")):
+        if not self._open(j) and not (
+            j < len(self.lexicon.tokens) and self._text(j) in ("check", "checkmate")
+        ):
             return None
         text, spec = self._text(j), phrase.spec
         if text in ("with", "using", "by"):
@@ -717,13 +800,32 @@ class Parser:
             return replace(phrase, end=j + 2, spec=replace(spec, ep=True, capture=True))
         if text in ("and", "which", "that") and not spec.check:
             k = j + 1
-            while self._text(k) in ("it", "it's", "is", "that's", "this", "gives", "a", "with", "also"):
+            while self._text(k) in (
+                "it",
+                "it's",
+                "is",
+                "that's",
+                "this",
+                "gives",
+                "a",
+                "with",
+                "also",
+            ):
                 k += 1
             if self._text(k) in ("check", "checkmate") and k > j + 1:
                 return replace(phrase, end=k + 1, spec=replace(spec, check=True))
         if text in ("is", "gives", "giving") and self._text(j + 1) == "check" and not spec.check:
             return replace(phrase, end=j + 2, spec=replace(spec, check=True))
-        if text in ("equals", "promoting", "promotes", "becoming", "makes", "making", "becomes", "promotion"):
+        if text in (
+            "equals",
+            "promoting",
+            "promotes",
+            "becoming",
+            "makes",
+            "making",
+            "becomes",
+            "promotion",
+        ):
             return self._promotion(phrase, j + 1)
         if text == "from":
             for end, hint, _ in list(self._from_hint(j))[1:]:
@@ -746,12 +848,18 @@ class Parser:
         pieces = self.lexicon.pieces(j)
         if not pieces or pieces[0][1] > 1.5:
             return None
-        hint = next((h for e, h, _ in list(self._from_hint(j + 1))[1:] if h.from_square is not None), None)
+        hint = next(
+            (h for e, h, _ in list(self._from_hint(j + 1))[1:] if h.from_square is not None), None
+        )
         end = j + 1
         if hint is not None and self._text(j + 1) in ("on", "from"):
-            end = next(e for e, h, _ in list(self._from_hint(j + 1))[1:] if h.from_square is not None)
+            end = next(
+                e for e, h, _ in list(self._from_hint(j + 1))[1:] if h.from_square is not None
+            )
             spec = replace(spec, from_square=hint.from_square)
-        return replace(phrase, end=end, spec=replace(spec, pieces=pieces[:1], from_file=file or spec.from_file))
+        return replace(
+            phrase, end=end, spec=replace(spec, pieces=pieces[:1], from_file=file or spec.from_file)
+        )
 
     def _promotion(self, phrase: Phrase, j: int) -> Phrase | None:
         while self._text(j) in ("to", "a", "an", "into", "the", "new"):
@@ -768,7 +876,9 @@ STOPPERS = words(
     " not than as where why how sorry i attack defend pins protects protecting threatening"
     " threatens attacked defended pinned protected wants"
 )
-_TAKE_FILLERS = words("on the back at his her its their a an that this it in with on, now here away off up s there again right")
+_TAKE_FILLERS = words(
+    "on the back at his her its their a an that this it in with on, now here away off up s there again right"
+)
 VAGUE_VERBS = words("retreats retreated withdraws sidesteps retires escapes")
 VAGUE_PAIRS = {
     ("steps", "aside"), ("moves", "away"), ("drops", "back"), ("backs", "off"), ("goes", "back"),
@@ -778,7 +888,9 @@ VAGUE_PAIRS = {
     ("jumps", "away"), ("returns", "home"), ("steps", "out"), ("moves", "over"), ("slips", "away"),
     ("gets", "developed"), ("is", "developed"), ("joins", "in"), ("moves", "off"), ("swings", "over"),
 }  # fmt: skip
-OBJECT_VERBS = words("develops retreats moves withdraws activates saves rescues repositions developing developed")
+OBJECT_VERBS = words(
+    "develops retreats moves withdraws activates saves rescues repositions developing developed"
+)
 GONE = words("disappear vanish disappeared exchanged traded swapped off disappearing gone")
 GONE_PAIRS = {("come", "off"), ("came", "off"), ("go", "off"), ("leave", "the"), ("left", "the"), ("traded", "off"), ("comes", "off")}  # fmt: skip
 _RETAKE = Spec(capture=True, retake=True)
@@ -840,13 +952,17 @@ def read_notation(raw: str) -> Spec | None:
         hint = head[1:]
         file = hint.lower() if len(hint) == 1 and hint.lower() in "abcdefgh" else ""
         rank = hint if len(hint) == 1 and hint in "12345678" else ""
-        return Spec(((raw[0].upper(), 0.0),), target, from_file=file, from_rank=rank, capture=capture)
+        return Spec(
+            ((raw[0].upper(), 0.0),), target, from_file=file, from_rank=rank, capture=capture
+        )
     if len(head) == 1 and head in "abcdefgh" and capture:
         return Spec((("P", 0.0),), target, from_file=head, capture=True)
     return None
 
 
-def _grouped(guesses: tuple[Guess, ...]) -> Iterator[tuple[int, tuple[tuple[int, float], ...], float]]:
+def _grouped(
+    guesses: tuple[Guess, ...],
+) -> Iterator[tuple[int, tuple[tuple[int, float], ...], float]]:
     """The guesses that end at the same token as one set of targets, with the lowest price."""
     ends: dict[int, list[Guess]] = {}
     for guess in guesses:
@@ -863,6 +979,13 @@ def _distinct(phrases: Iterator[Phrase]) -> list[Phrase]:
         key = (phrase.end, phrase.form, phrase.spec)
         if key not in best or phrase.price < best[key].price:
             best[key] = phrase
-    plain = max((p.end for p in best.values() if p.spec.says_target and p.plain and p.form is not Form.PLACED), default=0)
+    plain = max(
+        (
+            p.end
+            for p in best.values()
+            if p.spec.says_target and p.plain and p.form is not Form.PLACED
+        ),
+        default=0,
+    )
     found = [replace(p, cut=p.end < plain and not p.spec.says_target) for p in best.values()]
     return sorted(found, key=lambda p: (p.price, -p.end))

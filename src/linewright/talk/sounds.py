@@ -143,7 +143,9 @@ _DIGITS = {
     "7": "S EH V AH N", "8": "EY T", "9": "N AY N", "0": "Z IH R OW",
 }  # fmt: skip
 LETTER_PHONES: dict[str, Phones] = {k: tuple(v.split()) for k, v in _LETTERS.items()}
-DIGIT_PHONES: dict[str, Phones] = {k: tuple(v.split()) for k, v in _DIGITS.items() if k in "12345678"}
+DIGIT_PHONES: dict[str, Phones] = {
+    k: tuple(v.split()) for k, v in _DIGITS.items() if k in "12345678"
+}
 
 
 def spelt(word: str) -> Phones:

@@ -84,6 +84,7 @@ class Catalogue:
     root: _Branch
     by_key: dict[Key, list[_Branch]]
     named: tuple[Named, ...]
+    lines: dict[str, tuple[str, ...]]
 
     def branches(self, path: Iterable[str]) -> _Branch | None:
         """What the catalogue has after the moves, or None."""
@@ -99,14 +100,16 @@ def catalogue() -> Catalogue:
     root = _Branch()
     by_key: dict[Key, list[_Branch]] = {}
     named: list[Named] = []
+    by_slug: dict[str, tuple[str, ...]] = {}
     data = resources.files("ocn") / "data"
     aliases: dict[str, str] = {}
-    with (data / "ocn-1.csv").open(encoding="utf-8", newline="") as lines:
+    with (data / "ocn-1.csv").open(encoding="utf-8") as lines:
         for row in csv.DictReader(lines):
             aliases[row["ocn1"]] = row["aliases"]
-    with (data / "ocn-1.positions.tsv").open(encoding="utf-8", newline="") as lines:
+    with (data / "ocn-1.positions.tsv").open(encoding="utf-8") as lines:
         for row in csv.DictReader(lines, delimiter="\t"):
             moves = tuple(row["moves_uci"].split())
+            by_slug[row["ocn1"]] = moves
             branch = root
             branch.rows += 1
             for uci in moves:
@@ -116,7 +119,12 @@ def catalogue() -> Catalogue:
             branch.names.extend(n for n in names if n)
             by_key.setdefault(key_of_fen(row["epd"]), []).append(branch)
             named.extend(Named(n, moves) for n in names if n)
-    return Catalogue(root, by_key, tuple(named))
+    return Catalogue(root, by_key, tuple(named), by_slug)
+
+
+def catalogue_line(slug: str) -> tuple[str, ...]:
+    """The moves of a place in the catalogue, named by its own key."""
+    return catalogue().lines.get(slug, ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +153,9 @@ class Position:
     path: tuple[str, ...] | None
     legal: tuple[Legal, ...] | None = None
     usual: dict[chess.Move, float] | None = None
-    outlook: tuple[dict[chess.Move, float], float, float] = field(default_factory=lambda: ({}, 0.0, 1.0))
+    outlook: tuple[dict[chess.Move, float], float, float] = field(
+        default_factory=lambda: ({}, 0.0, 1.0)
+    )
     after: dict[chess.Move, int] = field(default_factory=dict)
 
     @property
@@ -174,9 +184,7 @@ class Positions:
         board = start or chess.Board()
         standard = board.fen() == chess.STARTING_FEN
         ply = 2 * (board.fullmove_number - 1) + (board.turn == chess.BLACK)
-        self.all: list[Position] = [
-            Position(0, -1, None, board, ply, () if standard else None)
-        ]
+        self.all: list[Position] = [Position(0, -1, None, board, ply, () if standard else None)]
         self._catalogue = catalogue()
         self._counts = counts
         self._theme: dict[tuple[str, ...], dict[str, float]] = {}

@@ -12,7 +12,14 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
-from linewright.talk.sounds import Phones, distance, known_words, pronunciations, spelt, square_costs
+from linewright.talk.sounds import (
+    Phones,
+    distance,
+    known_words,
+    pronunciations,
+    spelt,
+    square_costs,
+)
 
 INFINITE = 99.0
 FILES = "abcdefgh"
@@ -73,7 +80,9 @@ TAKES = words(
     " nabs pinches hoovers cashes x times"
 )
 RETAKES = words("recapture recaptures recapturing recaptured retake retakes retaking retook")
-SOFT_TAKES = words("win wins won winning pick picks picking picked accept accepts accepting accepted")
+SOFT_TAKES = words(
+    "win wins won winning pick picks picking picked accept accepts accepting accepted"
+)
 _TAKE_SPELLINGS = {
     "tape": 0.8, "tapes": 0.6, "steaks": 0.5, "stakes": 0.6, "ticks": 0.8, "tics": 0.8,
     "text": 1.2, "tax": 1.0, "tanks": 1.0, "tates": 0.4, "tech": 1.3, "sticks": 1.2, "tasks": 1.2,
@@ -81,7 +90,9 @@ _TAKE_SPELLINGS = {
     "talks": 1.6, "fakes": 1.4, "texts": 1.0, "captors": 0.8, "shakes": 1.6, "tank": 1.6,
     "tick": 1.4, "grabs": 0.0, "times": 2.0, "takeaways": 1.5, "wakes": 1.5,
 }  # fmt: skip
-TRADES = words("trade trades traded exchange exchanges exchanged swap swaps swapped trading swapping exchanging")
+TRADES = words(
+    "trade trades traded exchange exchanges exchanged swap swaps swapped trading swapping exchanging"
+)
 CASTLES = words("castle castles castled castling castels")
 _CASTLE_SPELLINGS = {
     "cassels": 0.4, "cassel": 0.5, "castle's": 0.2, "castro": 0.8, "hassles": 0.9, "hassle": 1.0,
@@ -304,7 +315,9 @@ class Lexicon:
         if len(text) == 1 and text in FILES and self._joined(index + 1):
             nxt = self.text(index + 1)
             if nxt in DIGITS:
-                return Guess(index + 2, text + DIGITS[nxt], 0.0 if text != "a" or nxt.isdigit() else 0.1)
+                return Guess(
+                    index + 2, text + DIGITS[nxt], 0.0 if text != "a" or nxt.isdigit() else 0.1
+                )
         return None
 
     def _joined(self, index: int) -> bool:
@@ -380,7 +393,9 @@ NEVER_PIECES = words(
     " next knows know known nine like likes line lines look looks good could should need kind"
     " on in an when been being between seen screen mean means clean paying playing played"
 )
-_MODELS = words("king queen rook bishop knight pawn takes captures recaptures castles castle castled")
+_MODELS = words(
+    "king queen rook bishop knight pawn takes captures recaptures castles castle castled"
+)
 
 
 def is_square(text: str) -> bool:

@@ -1,0 +1,62 @@
+"""`linewright hear`: a talk becomes a lesson."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+
+def register(app: typer.Typer) -> None:
+    """Adds the command."""
+    app.command("hear")(hear)
+
+
+def hear(
+    talk: Annotated[
+        Path | None,
+        typer.Argument(help="A transcript (WebVTT, SRT, text with times).", show_default=False),
+    ] = None,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print JSON for other programs and write no file.")
+    ] = False,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="Folder for the script, slip list and captions.")
+    ] = None,
+    schema: Annotated[
+        bool, typer.Option("--schema", help="Print the JSON Schema of --json and stop.")
+    ] = False,
+) -> None:
+    """Understand a talk: the moves it shows, what was said wrong, captions put right.
+
+    Examples:
+
+        linewright hear talk.vtt
+
+        linewright hear talk.srt --out lesson
+
+        linewright hear --json talk.vtt > heard.json
+    """
+    if schema:
+        from importlib import resources
+
+        text = resources.files("linewright").joinpath("schemas/hear.schema.json").read_text("utf-8")
+        typer.echo(text, nl=False)
+        return
+    if talk is None:
+        raise typer.BadParameter("give a talk, for example: linewright hear talk.vtt")
+    from linewright.hearing import hear_file, report_text, write_all
+
+    heard = hear_file(talk)
+    if as_json:
+        import json
+
+        from linewright.hearing import as_record
+
+        typer.echo(json.dumps(as_record(heard), ensure_ascii=False, indent=1))
+        return
+    folder = out or talk.with_suffix("")
+    for path in write_all(heard, folder):
+        typer.echo(f"wrote {path}")
+    typer.echo(report_text(heard))

@@ -1,0 +1,615 @@
+"""A talk understood: its lines with words and times, slips, questions, caption corrections.
+
+`hear` turns a transcript into a `Heard`: nothing is invented, every move carries the words and
+the time it came from, or says that it was not said.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+import chess
+
+from linewright.finding import Severity
+from linewright.names import find_names
+from linewright.talk.cues import CueReader
+from linewright.talk.decoder import (
+    SLIP,
+    Decoder,
+    Event,
+    Fault,
+    Hypothesis,
+    Kind,
+    Mode,
+    events_of,
+    skip_prices,
+    whose,
+)
+from linewright.talk.imagined import edited, imagined_boards
+from linewright.talk.phrases import Form, Parser, Phrase
+from linewright.talk.transcript import Transcript
+from linewright.talk.usual import Positions, Usual
+from linewright.talk.vocabulary import PIECES, Lexicon, Token, is_square, tokenise
+
+FIRST_BEAM = 10
+"""A quick first hearing tells whom the speaker calls "I"."""
+
+ASK_BELOW = 1.3
+"""Readings nearer than this (in price) are shown to the teacher as a question."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """Words of the talk: indices into the transcript's words, half open, and their text."""
+
+    first: int
+    end: int
+    text: str
+    at_ms: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class HeardMove:
+    """A move of the talk's tree. `said` is None for a move that was not said.
+
+    `node` is its number in the tree, `parent` the one before it (0 is the start).
+    """
+
+    node: int
+    parent: int
+    san: str
+    uci: str
+    said: Said | None
+    kind: str
+    fen: str
+    sure: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class HeardLine:
+    """Moves from the start; `kind` is ``shown``, ``supposed`` or ``mentioned``."""
+
+    kind: str
+    moves: tuple[HeardMove, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HeardSlip:
+    """Something said wrong. `meant` is the move (or the piece and its square, or the side).
+
+    `stood` says what stood on the board, `sure` (0 to 1) how sure it is, `line` the moves to the
+    position it was said in.
+    """
+
+    said: Said
+    meant: str
+    kind: str
+    sure: float
+    stood: str
+    line: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A doubt for the teacher: the words, and what they may mean, likeliest first."""
+
+    said: Said
+    text: str
+    choices: tuple[str, ...]
+    line: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CaptionChange:
+    """Words of the captions to be put right."""
+
+    said: Said
+    now: str
+    sure: float
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIf:
+    """A what-if board: its edits as a script's link writes them, and the board."""
+
+    said: Said
+    edits: str
+    fen: str
+    line: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """One change of the board in the order of the talk: a move, or a going back (`move` None).
+
+    `node` is where the board stands after it.
+    """
+
+    word: int
+    node: int
+    phrase: tuple[int, int]
+    event: Event
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """Everything a talk was understood to say."""
+
+    transcript: Transcript
+    lines: tuple[HeardLine, ...]
+    moves: dict[int, HeardMove]
+    turns: tuple[Turn, ...]
+    slips: tuple[HeardSlip, ...]
+    questions: tuple[Question, ...]
+    caption_changes: tuple[CaptionChange, ...]
+    what_if: tuple[WhatIf, ...]
+    me: str = ""
+    places: tuple[tuple[int, int], ...] = field(default=())
+    """From which word on the board stands at which node."""
+
+    def node_at(self, word: int) -> int:
+        """The node whose board is up when a word is said."""
+        node = 0
+        for first, place in self.places:
+            if first > word:
+                break
+            node = place
+        return node
+
+    def line_to(self, node: int) -> tuple[str, ...]:
+        """The moves from the start to a node."""
+        out: list[str] = []
+        while node in self.moves:
+            out.append(self.moves[node].san)
+            node = self.moves[node].parent
+        return tuple(out[::-1])
+
+
+def hear(transcript: Transcript, counts: Usual | None = None) -> Heard:
+    """What a talk says, move by move.
+
+    `counts` may say how often moves are played (a collection's tally). A transcript that is not
+    about chess, or not English, gives an empty result; its findings say why.
+
+    **Cost**: about 2 s of CPU for ten minutes of talk.
+    """
+    if any(f.severity is Severity.ERROR for f in transcript.findings):
+        return Heard(transcript, (), {}, (), (), (), (), ())
+    return _Hearing(transcript, counts).heard()
+
+
+def spoken(transcript: Transcript) -> list[tuple[str, str, float]]:
+    """Words with the punctuation after them and the pause before them in seconds."""
+    out: list[tuple[str, str, float]] = []
+    before = None
+    for word in transcript.words:
+        pause = 0.0
+        if before is not None and word.start_ms is not None and before.end_ms is not None:
+            pause = (word.start_ms - before.end_ms) / 1000
+        out.append((word.text, word.mark, pause))
+        before = word
+    return out
+
+
+def themes(text: str) -> list[tuple[str, ...]]:
+    """The lines of the openings that a text names."""
+    from linewright.names import rows_meant
+    from linewright.talk.usual import catalogue_line
+
+    lines: list[tuple[str, ...]] = []
+    for found in find_names(text):
+        if not found.certain or "castles" in found.meant:
+            continue
+        rows = [catalogue_line(slug) for slug in rows_meant(found.meant)]
+        lines.extend(sorted((row for row in rows if row), key=len)[:2])
+    return lines
+
+
+class _Hearing:
+    """One hearing of one talk."""
+
+    def __init__(self, transcript: Transcript, counts: Usual | None) -> None:
+        self.transcript = transcript
+        self.tokens = tokenise(spoken(transcript))
+        self.lexicon = Lexicon.of(self.tokens)
+        self.phrases = CueReader(self.lexicon).read(Parser(self.lexicon).phrases())
+        self.positions = Positions(counts=counts, theme=themes(transcript.text))
+        self.hypotheses, self.me = self._searched()
+        self.events = events_of(self.hypotheses[0])
+
+    def _searched(self) -> tuple[list[Hypothesis], str]:
+        skips = skip_prices(self.phrases)
+        noise = self.lexicon.noise
+        first = Decoder(self.positions, noise, beam=FIRST_BEAM).search(self.phrases, skips)
+        me = whose(self.positions, first[0])
+        return Decoder(self.positions, noise, me).search(self.phrases, skips), me
+
+    def heard(self) -> Heard:
+        turns = list(self._turns())
+        moves = self._moves()
+        places = tuple((turn.word, turn.node) for turn in turns)
+        bare = Heard(self.transcript, (), moves, tuple(turns), (), (), (), (), self.me, places)
+        return replace(
+            bare,
+            lines=tuple(_lines(moves)),
+            slips=tuple(self._slips(bare)),
+            questions=tuple(self._questions(bare)),
+            caption_changes=tuple(self._changes()),
+            what_if=tuple(self._boards(bare)),
+        )
+
+    def said(self, first: int, end: int) -> Said:
+        """The words of the tokens from `first` up to `end`."""
+        a, b = self.tokens[first].word, self.tokens[end - 1].word + 1
+        words = self.transcript.words[a:b]
+        text = " ".join(
+            w.text + (w.mark if i < len(words) - 1 else "") for i, w in enumerate(words)
+        )
+        return Said(a, b, text, words[0].start_ms)
+
+    # --- the tree -----------------------------------------------------------------------------
+
+    def _turns(self) -> Iterator[Turn]:
+        for event in self.events:
+            if event.kind in (Kind.PLAY, Kind.GOTO) and event.phrase is not None:
+                phrase = event.phrase
+                word = self.tokens[phrase.first].word
+                last = self.tokens[phrase.end - 1].word + 1
+                yield Turn(word, event.node, (word, last), event)
+
+    def _moves(self) -> dict[int, HeardMove]:
+        found: dict[int, HeardMove] = {}
+        for event in self.events:
+            if event.kind is not Kind.PLAY or event.phrase is None:
+                continue
+            said = self.said(event.phrase.first, event.phrase.end)
+            new = [*event.silent, *event.extra, event.node]
+            for node in new:
+                unsaid = node in event.silent or (node == event.node and bool(event.extra))
+                self._add(found, node, None if unsaid else said, event.mode)
+        return found
+
+    def _add(self, found: dict[int, HeardMove], node: int, said: Said | None, mode: Mode) -> None:
+        position = self.positions[node]
+        rank = [Mode.MENTIONED, Mode.SUPPOSED, Mode.SHOWN]
+        for above in self.positions.line(node)[1:-1]:
+            if above not in found:
+                self._add(found, above, None, mode)
+        if node in found:
+            old = found[node]
+            if rank.index(mode) > rank.index(Mode(old.kind)):
+                found[node] = replace(old, kind=mode.value)
+            return
+        assert position.move is not None
+        found[node] = HeardMove(
+            node, position.parent, self.positions.san(node), position.move.uci(), said, mode.value,
+            self.positions.board(node).fen(),
+        )  # fmt: skip
+
+    # --- slips --------------------------------------------------------------------------------
+
+    def _slips(self, heard: Heard) -> Iterator[HeardSlip]:
+        here = 0
+        for event in self.events:
+            if event.phrase is None:
+                continue
+            if event.kind is Kind.PLAY:
+                yield from self._slip_of_move(heard, event)
+            elif event.kind is Kind.PLACE and event.true is False and event.phrase.cues.firm:
+                yield from self._slip_of_place(heard, event, here)
+            if event.kind in (Kind.PLAY, Kind.GOTO):
+                here = event.node
+
+    def _slip_of_move(self, heard: Heard, event: Event) -> Iterator[HeardSlip]:
+        faults = [fault for fault in event.faults if not fault.misheard]
+        if not faults or event.phrase is None:
+            return
+        fault = faults[0]
+        san = self.positions.san(event.node)
+        board = self.positions.board(self.positions[event.node].parent)
+        said = self._slip_words(event.phrase, fault)
+        stood = f"{'White' if board.turn else 'Black'} is to move, and {san} fits what is said before and after"
+        line = heard.line_to(self.positions[event.node].parent)
+        yield HeardSlip(
+            said, san, _SLIP_KINDS.get(fault.slot, fault.slot), self._sure(event), stood, line
+        )
+
+    def _slip_words(self, phrase: Phrase, fault: Fault) -> Said:
+        if fault.slot != "side":
+            return self.said(phrase.first, phrase.end)
+        first = phrase.first
+        for back in range(1, 9):
+            if first - back >= 0 and self.lexicon.colour(first - back):
+                return self.said(first - back, phrase.end)
+        return self.said(first, phrase.end)
+
+    def _sure(self, event: Event) -> float:
+        """How sure a slip is: from what the words would cost if meant as said."""
+        best = self.hypotheses[0].price
+        other = next((h.price for h in self.hypotheses[1:] if not _has(h, event)), best + 6.0)
+        return round(1 / (1 + math.exp(-0.9 * (min(other - best, 6.0)) - 0.2)), 2)
+
+    def _slip_of_place(self, heard: Heard, event: Event, here: int) -> Iterator[HeardSlip]:
+        """A piece said to stand where it does not, if it stands near by."""
+        assert event.phrase is not None
+        spec = event.phrase.spec
+        board = self.positions.board(here)
+        near = _near_place(
+            board, spec.pieces[0][0], spec.targets[0][0], event.phrase.cues.piece_side
+        )
+        if near is None:
+            return
+        meant, kind, fact = near
+        said = self.said(event.phrase.first, event.phrase.end)
+        yield HeardSlip(said, meant, kind, 0.6, fact, heard.line_to(here))
+
+    # --- questions ----------------------------------------------------------------------------
+
+    def _questions(self, heard: Heard) -> Iterator[Question]:
+        asked: set[int] = set()
+        for gap, one, other in self._rivals():
+            if gap > ASK_BELOW or one.phrase is None or one.phrase.first in asked:
+                continue
+            asked.add(one.phrase.first)
+            said = self.said(one.phrase.first, one.phrase.end)
+            line = heard.line_to(
+                self.positions[one.node].parent if one.kind is Kind.PLAY else one.node
+            )
+            choices = (self._reading(one), self._reading(other))
+            if choices[0] != choices[1]:
+                text = f'"{said.text}": is it {choices[0]}, or {choices[1]}'
+                yield Question(said, text, choices, line)
+
+    def _rivals(self) -> Iterator[tuple[float, Event, Event]]:
+        best = self.hypotheses[0]
+        for other in self.hypotheses[1:]:
+            gap = other.price - best.price
+            if gap > ASK_BELOW:
+                break
+            pair = _first_difference(best.event, other.event)
+            if pair is not None:
+                yield gap, *pair
+        rival = best.rivals
+        while rival is not None:
+            if rival.gap <= ASK_BELOW:
+                pair = _first_difference(rival.kept, rival.event)
+                if pair is not None:
+                    yield rival.gap, *pair
+            rival = rival.before
+
+    def _reading(self, event: Event) -> str:
+        if event.kind is not Kind.PLAY:
+            return "only talk"
+        parent = self.positions[event.node].parent
+        number = self.positions[parent].number
+        dots = "." if self.positions[parent].turn == "w" else "..."
+        return f"{number}{dots}{self.positions.san(event.node)}"
+
+    # --- captions -----------------------------------------------------------------------------
+
+    def _changes(self) -> Iterator[CaptionChange]:
+        done: set[int] = set()
+        for event in self.events:
+            if event.phrase is None:
+                continue
+            for first, end, now in self._misheard(event):
+                said = self.said(first, end)
+                if said.first in done or _same_words(said.text, now):
+                    continue
+                done.update(range(said.first, said.end))
+                yield CaptionChange(said, _cased(said.text, now), 0.9)
+        yield from self._plain_errors(done)
+
+    def _misheard(self, event: Event) -> Iterator[tuple[int, int, str]]:
+        """Stretches of tokens in a phrase that stand for other words, with those words."""
+        phrase = event.phrase
+        assert phrase is not None
+        board_backed = event.kind in (Kind.PLAY, Kind.ECHO, Kind.GOTO, Kind.PLACE)
+        if not board_backed or event.true is False:
+            return
+        target = self._target(event)
+        letters = {letter for letter, _ in phrase.spec.pieces} | {phrase.spec.captured}
+        k = phrase.first
+        while k < phrase.end:
+            guess = next(
+                (
+                    g
+                    for g in self.lexicon.squares(k)
+                    if g.value == target and g.end <= phrase.end and g.price > 0
+                ),
+                None,
+            )
+            if guess is not None:
+                yield k, guess.end, guess.value
+                k = guess.end
+                continue
+            text = self.tokens[k].text
+            fault = any(f.misheard and f.slot == "square" for f in event.faults)
+            if fault and is_square(text) and target and text != target:
+                yield k, k + 1, target
+            piece = next(
+                ((p, c) for p, c in self.lexicon.pieces(k) if p in letters and c > 0), None
+            )
+            if piece and text.removesuffix("s") not in PIECES and not text.endswith("'s"):
+                yield k, k + 1, _NAMES[piece[0]]
+            elif phrase.spec.capture and 0 < self.lexicon.take(k) < 90 and text not in _TAKE_WORDS:
+                yield k, k + 1, "takes"
+            elif phrase.spec.castling and 0 < self.lexicon.castle(k) < 90:
+                yield k, k + 1, "castles"
+            k += 1
+
+    def _target(self, event: Event) -> str:
+        assert event.phrase is not None
+        if event.kind is Kind.PLACE:
+            return chess.square_name(event.phrase.spec.targets[0][0])
+        node = self.positions[event.node]
+        if event.phrase.form is Form.TRADE or node.move is None:
+            return ""
+        return chess.square_name(node.move.to_square)
+
+    def _plain_errors(self, done: set[int]) -> Iterator[CaptionChange]:
+        """Words that are no words of a chess talk, wherever they stand."""
+        for index, token in enumerate(self.tokens):
+            now = _PLAIN.get(token.text)
+            if now and token.word not in done:
+                said = self.said(index, index + 1)
+                if said.text.lower().strip(".,") == token.text:
+                    done.add(token.word)
+                    yield CaptionChange(said, _cased(said.text, now), 0.95)
+
+    # --- what-if boards -----------------------------------------------------------------------
+
+    def _boards(self, heard: Heard) -> Iterator[WhatIf]:
+        for found, _ in imagined_boards(self.lexicon):
+            said = self.said(found.first, found.end)
+            node = heard.node_at(said.first)
+            last = self._last_square(found.first)
+            result = edited(self.positions.board(node), found.edits, last)
+            if result is not None:
+                edits, board = result
+                yield WhatIf(said, edits, board.fen(), heard.line_to(node))
+
+    def _last_square(self, before: int) -> int | None:
+        for k in range(before - 1, max(before - 40, -1), -1):
+            square = self.lexicon.square(k)
+            if square is not None:
+                return chess.parse_square(square.value)
+        return None
+
+
+_SLIP_KINDS = {"from": "square", "captured": "piece", "capture": "piece"}
+_NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight", "P": "pawn"}
+_PLAIN = {"night": "knight", "nights": "knights", "nite": "knight", "pond": "pawn", "ponds": "pawns",
+          "porn": "pawn", "prawn": "pawn"}  # fmt: skip
+_TAKE_WORDS = frozenset("wins win picks accepts won".split())
+
+
+def _has(hypothesis: Hypothesis, event: Event) -> bool:
+    return any(e is event or (e.phrase is event.phrase and e.node == event.node and e.kind is event.kind)
+               for e in events_of(hypothesis))  # fmt: skip
+
+
+def _first_difference(one: Event | None, other: Event | None) -> tuple[Event, Event] | None:
+    """The first decision in which two ways to understand a talk part."""
+    a = {id(e) for e in _chain(one)}
+    theirs = [e for e in _chain(other) if id(e) not in a][::-1]
+    b = {id(e) for e in _chain(other)}
+    ours = [e for e in _chain(one) if id(e) not in b][::-1]
+    for mine in ours:
+        for their in theirs:
+            if (
+                mine.phrase is not None
+                and their.phrase is not None
+                and mine.phrase.first == their.phrase.first
+            ):
+                if (mine.kind, mine.node) != (their.kind, their.node) and Kind.PLAY in (
+                    mine.kind,
+                    their.kind,
+                ):
+                    return mine, their
+    return None
+
+
+def _chain(event: Event | None) -> Iterator[Event]:
+    while event is not None:
+        yield event
+        event = event.before
+
+
+def _same_words(was: str, now: str) -> bool:
+    return was.lower().strip(".,!?") == now.lower()
+
+
+def _cased(was: str, now: str) -> str:
+    """The new words with a capital where the old had one."""
+    return now[0].upper() + now[1:] if was[:1].isupper() else now
+
+
+def _near_place(
+    board: chess.Board, letter: str, square: int, side: str
+) -> tuple[str, str, str] | None:
+    """What was likely meant by a piece said to stand where it does not: move, kind of slip, fact."""
+    there = board.piece_at(square)
+    if there is not None and there.symbol().upper() != letter:
+        name = _NAMES[there.symbol().upper()]
+        meant = ("" if name == "pawn" else there.symbol().upper()) + chess.square_name(square)
+        return meant, "piece", f"on {chess.square_name(square)} stands a {name}"
+    same = []
+    for other, piece in board.piece_map().items():
+        if piece.symbol().upper() != letter or (
+            side and (piece.color == chess.WHITE) != (side == "w")
+        ):
+            continue
+        files = abs(chess.square_file(other) - chess.square_file(square))
+        ranks = abs(chess.square_rank(other) - chess.square_rank(square))
+        if files + ranks == 1:
+            same.append(other)
+    if len(same) != 1:
+        return None
+    place = chess.square_name(same[0])
+    meant = ("" if letter == "P" else letter) + place
+    return (
+        meant,
+        "square",
+        f"{chess.square_name(square)} is empty, the {_NAMES[letter]} stands on {place}",
+    )
+
+
+def _lines(moves: dict[int, HeardMove]) -> Iterator[HeardLine]:
+    """The lines of a tree: from the start to each end, in the order they were begun.
+
+    A line whose kind changes on its way is also given as far as the stronger kind goes.
+    """
+    children: dict[int, list[int]] = {}
+    for node, move in moves.items():
+        children.setdefault(move.parent, []).append(node)
+    strength = {"mentioned": 0, "supposed": 1, "shown": 2}
+
+    def walk(node: int, so_far: tuple[HeardMove, ...]) -> Iterator[HeardLine]:
+        nxt = children.get(node, [])
+        if so_far:
+            kind = so_far[-1].kind
+            stronger = [c for c in nxt if strength[moves[c].kind] >= strength[kind]]
+            if not stronger:
+                yield HeardLine(kind, so_far)
+        for child in nxt:
+            yield from walk(child, (*so_far, moves[child]))
+
+    yield from walk(0, ())
+
+
+def line_text(sans: Sequence[str], start: int = 0) -> str:
+    """Moves with their numbers: "1.e4 e5 2.Nf3".
+
+    >>> line_text(["e4", "e5", "Nf3"]), line_text(["c5", "d4"], 1)
+    ('1.e4 e5 2.Nf3', '1...c5 2.d4')
+    """
+    out: list[str] = []
+    for offset, san in enumerate(sans):
+        ply = start + offset
+        number = f"{ply // 2 + 1}." if ply % 2 == 0 else (f"{ply // 2 + 1}..." if not out else "")
+        out.append(number + san)
+    return " ".join(out)
+
+
+def tokens_of(transcript: Transcript) -> Iterable[Token]:
+    """The tokens of a transcript; for tests."""
+    return tokenise(spoken(transcript))
+
+
+__all__ = [
+    "SLIP",
+    "CaptionChange",
+    "Heard",
+    "HeardLine",
+    "HeardMove",
+    "HeardSlip",
+    "Question",
+    "Said",
+    "Turn",
+    "WhatIf",
+    "hear",
+    "line_text",
+]
