@@ -78,11 +78,28 @@ def screens(lesson: Edition, faulty: Edition) -> None:
         browser.close()
 
 
+def film(lesson: Edition) -> None:
+    """A still of the film, in the middle of the trap."""
+    from linewright.film import film_of
+    from linewright.film.canvas import Canvas
+    from linewright.film.views import SHAPES
+
+    made = film_of(lesson.lesson, lesson.timeline, burnt=True)
+    wanted = (s.view for s in made.shots if s.view.marks and "Nbd7" in str(s.view.card.line))
+    view = next(wanted)
+    canvas = Canvas(made, SHAPES["wide"])
+    canvas.prepare([view])
+    out = io.BytesIO()
+    canvas.paint(view).resize((1280, 720)).save(out, "PNG")
+    keep("film.png", out.getvalue())
+
+
 def main() -> None:
     """Makes all pictures."""
     PICTURES.mkdir(exist_ok=True)
     lesson = edition("exchange-variation.md")
     handout(lesson)
+    film(lesson)
     screens(lesson, edition("exchange-variation-with-faults.md"))
 
 

@@ -145,6 +145,7 @@ def test_export_format_of_the_standard() -> None:
 
 def test_marks_and_imagined_boards_are_commands() -> None:
     text = exported(lesson("1.d4 d5 [look](#attack:d4-e5) [here](#weak:d5) [if](?only=KP) {so}"))
+    text = " ".join(text.split())
     assert "[%mark attack:d4-e5]" in text and "[%mark weak:d5]" in text and "[%board " in text
     assert "{so}" not in text and "(so)" in text
 

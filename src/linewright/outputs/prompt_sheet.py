@@ -27,6 +27,13 @@ class Line:
     words: tuple[tuple[str, bool], ...] = ()
 
 
+HOW = {
+    "pace": "at {pace} words a minute",
+    "voice": "as the draft voice speaks it",
+    "recording": "as recorded",
+}
+
+
 def make(edition: Edition) -> tuple[Artifact, ...]:
     """The prompt sheet as one HTML page."""
     lesson = edition.lesson
@@ -36,8 +43,7 @@ def make(edition: Edition) -> tuple[Artifact, ...]:
         lines=lines(lesson, edition.timeline),
         total=clock(edition.timeline.total_ms),
         words=sum(1 for word in edition.timeline.words if word.said),
-        pace=lesson.front.pace,
-        measured=edition.timeline.how != "pace",
+        how=HOW[edition.timeline.how].format(pace=lesson.front.pace),
         language=lesson.front.language,
     )
     return (Artifact(f"{edition.base}-prompt.html", "text/html", page.encode()),)
@@ -62,7 +68,7 @@ def _said(block: Block, index: int) -> tuple[tuple[str, bool], ...]:
     out: list[tuple[str, bool]] = []
     for word in block_words(block, index):
         if word.shown:
-            out.append((word.said, False))
+            out.append((word.said, word.shown != word.said))
         else:
             out[-1] = (f"{out[-1][0]} {word.said}", True)
     return tuple((text, move) for text, move in out if text)
