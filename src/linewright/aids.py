@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,17 +13,31 @@ from linewright.lesson import Lesson
 class Aids:
     """Functions and answerers a lesson is judged with; each may be missing.
 
-    `notes` say in one line each what is missing that was asked for.
+    `figures` gives the records of the lesson's figures by their places. `notes` say in one line
+    each what is missing that was asked for; they may grow while the lesson is judged.
     """
 
     judge: Callable[[Lesson], tuple[Any, ...]] | None = None
     analyst: Any = None
     collection: Any = None
-    notes: tuple[str, ...] = ()
+    figures: Callable[[], Mapping[int, Any]] | None = None
+    notes: Sequence[str] = ()
 
 
 def aids_for(lesson: Lesson) -> Aids:
-    """What a lesson can be judged with on this machine, as its front matter asks."""
+    """What a lesson can be judged with on this machine, as its front matter and the user's
+    settings ask."""
+    from linewright.analyst.open import open_analyst
+    from linewright.deciding import Decider, EndingDecider, ending_figures
+    from linewright.judging import Judges
     from linewright.statements_of_lesson import judge_lesson
 
-    return Aids(judge_lesson)
+    notes: list[str] = []
+    analyst, endings = open_analyst(notes.append)
+    judges = Judges(Decider(analyst, lesson.front.students), EndingDecider(endings))
+    return Aids(
+        lambda told: judge_lesson(told, judges),
+        analyst,
+        figures=lambda: ending_figures(lesson, endings),
+        notes=notes,
+    )

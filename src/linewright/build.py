@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -47,6 +47,7 @@ class Report:
     verdicts: tuple[Any, ...] = ()
     sound: Sound | None = None
     notes: tuple[str, ...] = ()
+    figures: Mapping[int, Any] = field(default_factory=dict)
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -109,8 +110,10 @@ def examine(
     times = timed(lesson) if timed else Timed(time(lesson))
     verdicts = aids.judge(lesson) if aids.judge else ()
     grounds = Grounds(lesson, times.timeline, verdicts, aids.analyst, aids.collection)
+    checked = run_checks(grounds)
+    figures = aids.figures() if aids.figures else {}
     notes = (*times.notes, *aids.notes)
-    return Report(lesson, times.timeline, run_checks(grounds), verdicts, times.sound, notes)
+    return Report(lesson, times.timeline, checked, verdicts, times.sound, notes, figures)
 
 
 def timing_of(folder: Path) -> Callable[[Lesson], Timed]:
@@ -172,7 +175,7 @@ def _names(given: Sequence[str], known: tuple[str, ...]) -> list[str]:
 def edition_of(report: Report, base: str, **more: Any) -> Edition:
     """What the outputs are made from."""
     edition = Edition(report.lesson, report.timeline, report.findings, report.verdicts, base=base)
-    return replace(edition, **more)
+    return replace(edition, figures=report.figures, **more)
 
 
 def make(edition: Edition, outputs: Iterable[Output]) -> Iterator[tuple[Output, list[Artifact]]]:

@@ -11,7 +11,6 @@ from linewright.analyst.memory import Memory
 from linewright.analyst.pawn_ending import PawnEndings
 from linewright.analyst.questions import DEFAULT_EFFORT, Analyst
 from linewright.analyst.settings import Settings, SettingsError, memory_path, read_settings
-from linewright.analyst.uci import UciEngine
 
 Starter = Callable[[tuple[str, ...], Mapping[str, str | int | bool]], Answerer]
 
@@ -21,7 +20,7 @@ def open_analyst(
     *,
     settings_file: Path | None = None,
     memory_file: Path | None = None,
-    start: Starter = UciEngine,
+    start: Starter | None = None,
 ) -> tuple[Analyst, PawnEndings]:
     """The analyst and the judge of pawn endings, as the user's settings name them.
 
@@ -33,12 +32,18 @@ def open_analyst(
     except SettingsError as error:
         on_trouble(str(error))
         settings = Settings()
-    engine = _engine(settings, on_trouble, start)
+    engine = _engine(settings, on_trouble, start or _start)
     memory = Memory(memory_file or memory_path())
     analyst = Analyst(
         engine, memory, effort=_effort(settings), fallback=BuiltIn, on_trouble=on_trouble
     )
     return analyst, PawnEndings(analyst, settings.endgame_tables)
+
+
+def _start(command: tuple[str, ...], options: Mapping[str, str | int | bool]) -> Answerer:
+    from linewright.analyst.uci import UciEngine
+
+    return UciEngine(command, options)
 
 
 def _effort(settings: Settings) -> Effort:

@@ -8,15 +8,18 @@ from dataclasses import asdict, dataclass, replace
 from enum import StrEnum
 from itertools import pairwise
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import chess
-import chess.syzygy
 
 from linewright._core import PawnTables
 from linewright.analyst.answer import Effort, san_line
 from linewright.analyst.ending_reason import reason_for
 from linewright.analyst.questions import Analyst
 from linewright.lesson import why_impossible
+
+if TYPE_CHECKING:
+    import chess.syzygy
 
 MOST_SKELETONS = 40_000
 """Endings whose pawns can go more ways than this are played out instead; it is about the number
@@ -168,6 +171,8 @@ class PawnEndings:
         if not self._folders or board.castling_rights:
             return None
         if self._large is None:
+            import chess.syzygy
+
             self._large = chess.syzygy.Tablebase()
             for folder in self._folders:
                 self._large.add_directory(str(folder))

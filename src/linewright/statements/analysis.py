@@ -207,17 +207,17 @@ PATTERNS = (
     ),
     Pattern(
         r"(?:the )?(?:position|game|chances|things) (?:{be}) (?:roughly |about |completely |dynamically |totally |objectively |dead )*"
-        r"(?:equal|level|balanced|even|winning(?: for {side})?|lost(?: for {side})?|better for {side}|drawn|a draw|unclear|fine for {side}|"
+        r"(?P<how>equal|level|balanced|even|winning(?: for {side})?|lost(?: for {side})?|better for {side}|drawn|a draw|unclear|fine for {side}|"
         r"good for {side}|bad for {side})(?! (?:on|in) material)",
         advantage,
     ),
     Pattern(
         r"(?:the|this|{own}) (?:piece |knight |bishop |rook |queen |exchange |pawn )*(?:sacrifice|attack|gambit|combination|idea|plan) {be} "
-        r"(?:not )?(?:completely |entirely |perfectly )?(?:sound|unsound|correct|incorrect|refuted|dubious)",
+        r"(?:not )?(?:completely |entirely |perfectly )?(?P<how>sound|unsound|correct|incorrect|refuted|dubious)",
         soundness,
     ),
     Pattern(
-        r"{move} (?:is|would be) (?:sound|unsound|a mistake|a blunder|an error|best|the best move|a good move|bad|good|strong|weak|"
+        r"{move} (?:is|would be) (?P<how>sound|unsound|a mistake|a blunder|an error|best|the best move|a good move|bad|good|strong|weak|"
         r"dubious|winning|losing|refuted|a bad move|inaccurate|an inaccuracy|the strongest|too slow|necessary)",
         soundness,
     ),

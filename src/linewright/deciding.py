@@ -1,0 +1,192 @@
+"""What the analyst says to statements that only calculation can judge. Floor 6.
+
+Who is asked for a fact about a position that the board alone does not show: whether somebody
+stands better, whether a move is sound, whether a pawn ending is won.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import chess
+
+from linewright.analyst.pawn_ending import (
+    Certainty,
+    PawnEnding,
+    PawnEndings,
+    Result,
+    is_pawn_ending,
+)
+from linewright.analyst.questions import Analyst, deeper, fitting_sign
+from linewright.analyst.review import cost_in_words
+from linewright.analyst.students import severity_of_loss
+from linewright.inline import Figure, Inline, Link
+from linewright.judging import Fact, Played, Said
+from linewright.lesson import Lesson, why_impossible
+
+BETTER_CP = 40
+"""A side is better from here on. Source: common practice, no source."""
+
+WINNING_CP = 180
+BEST_CP = 25
+"""Moves within this of the best are as good."""
+
+_WORSE_WORDS = frozenset({"worse", "losing", "lost", "busted", "in trouble", "bad"})
+_WINNING_WORDS = frozenset({"winning", "won", "losing", "lost", "busted"})
+_LEVEL_WORDS = frozenset({"equal", "level", "balanced", "even", "drawn", "a draw", "ok", "okay"})
+_GOOD_MOVES = frozenset({"sound", "correct", "best", "the best move", "the strongest", "good",
+                         "a good move", "strong", "winning"})  # fmt: skip
+_BAD_MOVES = frozenset({"unsound", "incorrect", "refuted", "dubious", "a mistake", "a blunder",
+                        "an error", "bad", "a bad move", "weak", "losing"})  # fmt: skip
+
+
+class Decider:
+    """The analyst as the families of statements ask it."""
+
+    def __init__(self, analyst: Analyst, students: tuple[int, int] | None = None) -> None:
+        self._analyst = analyst
+        self._students = students
+
+    def decide(self, said: Said, question: str) -> Fact | None:
+        """What the analyst finds, or None where the words do not say enough."""
+        how = said.word("how")
+        if question == "advantage" and how:
+            return self._advantage(said, how)
+        if question == "soundness" and how and "move" in said:
+            return self._soundness(said.played(), how)
+        if question == "threat" and "move" in said:
+            return self._threat(said.played())
+        return None
+
+    def only_move(self, before: chess.Board, move: chess.Move) -> Fact:
+        """Whether a move is the only good one."""
+        found = self._analyst.only_move(before)
+        assert found is not None, "a move was played"
+        best = before.san(chess.Move.from_uci(found.move))
+        if found.move != move.uci():
+            return Fact(False, f"{best} is better ({found.analysis.cited()})")
+        if found.gap_cp is None:
+            return Fact(True, f"{best} is the only legal move")
+        second = before.san(chess.Move.from_uci(found.analysis.lines[1].moves[0]))
+        gap = f"{found.gap_cp / 100:.1f} pawns"
+        if found.only:
+            return Fact(True, f"the next best, {second}, is {gap} worse")
+        return Fact(False, f"{second} is only {gap} worse")
+
+    def _advantage(self, said: Said, how: str) -> Fact:
+        """White's score against what was said; between the limits it cannot be told."""
+        analysis = self._analyst.ask(said.board, deeper(self._analyst.effort))
+        if analysis.best is None:
+            return Fact(None, "the game is over")
+        worth = analysis.best.score.worth(said.side() if "side" in said else chess.WHITE)
+        score = f"{analysis.best.score} ({fitting_sign(analysis.best.score.worth(chess.WHITE))})"
+        because = f"the analyst gives {score}: {analysis.text(0, 6)} [{analysis.cited()}]"
+        if how in _LEVEL_WORDS:
+            return Fact(_told(BETTER_CP * 1.5 - abs(worth)), because)
+        if "side" not in said:
+            return Fact(None, because)
+        least = WINNING_CP if how in _WINNING_WORDS else BETTER_CP
+        worth = -worth if how in _WORSE_WORDS else worth
+        return Fact(_told(worth - least / 2, 20), because)
+
+    def _soundness(self, played: Played, how: str) -> Fact | None:
+        effort = deeper(self._analyst.effort)
+        found = self._analyst.soundness(played.before, played.move, effort)
+        grave = severity_of_loss(found.best_cp, found.played_cp, self._students) is not None
+        because = f"it {cost_in_words(found)}: {found.shown(6)} [{found.analysis.cited()}]"
+        if found.loss_cp <= BEST_CP:
+            because = f"no move is better: {found.shown(6)} [{found.analysis.cited()}]"
+        if how in _BAD_MOVES:
+            return Fact(True if grave else False if found.loss_cp <= BEST_CP else None, because)
+        if how in {"best", "the best move", "the strongest"}:
+            return Fact(True if found.loss_cp <= BEST_CP else False if grave else None, because)
+        if how in _GOOD_MOVES:
+            return Fact(not grave, because)
+        return None
+
+    def _threat(self, played: Played) -> Fact | None:
+        board = played.before.copy(stack=False)
+        board.turn = not played.colour
+        board.ep_square = None
+        if not board.is_valid():
+            return None
+        found = self._analyst.threat(board)
+        if found is None:
+            return Fact(False, "letting the other side pass wins nothing")
+        cited = f"{found.shown()} [{found.analysis.cited()}]"
+        if found.line[0] == played.move.uci():
+            return Fact(True, cited)
+        return Fact(None, f"the strongest threat is {cited}")
+
+
+def _told(distance: float, margin: float = 15) -> bool | None:
+    """Whether something holds, None where it is too near the limit to tell."""
+    return None if abs(distance) < margin else distance > 0
+
+
+class EndingDecider:
+    """The judge of pawn endings as the family of endings asks it."""
+
+    def __init__(self, endings: PawnEndings) -> None:
+        self._endings = endings
+
+    def __call__(self, board: chess.Board, side: bool | None, result: str) -> Fact | None:
+        """Whether a pawn ending is won, lost or drawn as said; None where nobody is named."""
+        verdict = self._endings.verdict(board)
+        because = f"{verdict.sentence()}, {verdict.text}"
+        if any(word in result for word in ("draw", "holds")):
+            return self._fact(verdict.certainty, verdict.result is Result.DRAW, because)
+        if side is None:
+            won = verdict.result is not Result.DRAW
+            wants_win = any(word in result for word in ("won", "win"))
+            return self._fact(verdict.certainty, won, because) if wants_win else None
+        wins = verdict.result is (Result.WHITE if side else Result.BLACK)
+        loses = verdict.result is (Result.BLACK if side else Result.WHITE)
+        lost = any(word in result for word in ("los", "hopeless"))
+        return self._fact(verdict.certainty, loses if lost else wins, because)
+
+    @staticmethod
+    def _fact(certainty: Certainty, true: bool, because: str) -> Fact:
+        return Fact(None if certainty is Certainty.LEANING else true, because)
+
+
+def ending_figures(lesson: Lesson, endings: PawnEndings) -> Mapping[int, PawnEnding]:
+    """The judged endings of the lesson's `pawn-ending` figures, by the place of the figure.
+
+    A figure on a board with more pieces shows the last what-if board of kings and pawns before it
+    in its part; where there is none, or the board is impossible, it is left out.
+    """
+    judged = {}
+    for figure in _figures(lesson):
+        for fen in _boards_for(lesson, figure.span.start):
+            board = chess.Board(fen)
+            if is_pawn_ending(board) and not why_impossible(board):
+                judged[figure.span.start] = endings.judge(board)
+                break
+    return judged
+
+
+def _boards_for(lesson: Lesson, offset: int) -> list[str]:
+    """The board at a figure, then the what-if boards before it in its part, latest first."""
+    begins = max((part.span.start for part in lesson.parts if offset in part.span), default=0)
+    imagined = [
+        step.imagined.fen
+        for step in lesson.steps
+        if step.imagined is not None and begins <= step.span.start < offset
+    ]
+    return [lesson.at(offset).fen, *reversed(imagined)]
+
+
+def _figures(lesson: Lesson) -> list[Figure]:
+    found: list[Figure] = []
+
+    def look(inlines: tuple[Inline, ...]) -> None:
+        for inline in inlines:
+            if isinstance(inline, Figure) and inline.kind == "pawn-ending":
+                found.append(inline)
+            elif isinstance(inline, Link):
+                look(inline.children)
+
+    for block in lesson.script.blocks:
+        look(block.inlines)
+    return found
