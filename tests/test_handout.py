@@ -204,7 +204,7 @@ def test_hostile_words_stay_words() -> None:
 @pytest.mark.parametrize(
     "text",
     ["", "---\ntitle:\n---\n", "<!-- only a note -->", "---\n\n---\n", "> only a quote", "1.e4", "\0\1 control\ufffe \x85",
-     "# Only a heading", "- a\n\n  b\n- c\n    1. d\n", "日本語 العربية ♘ 🐴"],
+     "# Only a heading", "---\nlanguage: Norsk bokmål\ndate: never\n---\n\nHei\n", "- a\n\n  b\n- c\n    1. d\n", "日本語 العربية ♘ 🐴"],
 )  # fmt: skip
 def test_little_or_strange_is_still_printed(text: str) -> None:
     assert len(read(text).pages) == 1

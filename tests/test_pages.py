@@ -162,9 +162,10 @@ def test_a_figure_with_its_record_is_drawn() -> None:
     picture = Engraving(
         '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"></svg>', "61 games."
     )
-    html = page_html(edition(text, figures={text.index("!["): picture}))
-    assert picture.svg in html
-    assert 'aria-label="61 games."' in html
+    made = edition(text, figures={text.index("!["): picture})
+    for html in (page_html(made), proof_html(made)):
+        assert picture.svg in html
+        assert 'aria-label="61 games."' in html
 
 
 def test_the_tree_shows_every_line(lesson_text: str) -> None:

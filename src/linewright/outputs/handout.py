@@ -6,6 +6,7 @@ date of its own, so that the same lesson gives the same bytes.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from functools import cache
 from importlib import resources
@@ -144,7 +145,8 @@ class _Setter:
     def document(self) -> Iterator[str]:
         front = self.lesson.front
         paper = PAPERS.get(self.edition.paper, "a4")
-        language = front.language.split("-")[0].lower() or "en"
+        language = front.language.split("-")[0].lower()
+        language = language if re.fullmatch("[a-z]{2,3}", language) else "en"
         title = self.reading.title
         yield (
             f"#handout(paper: {literal(paper)}, title: {literal(title)},"

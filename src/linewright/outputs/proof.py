@@ -18,7 +18,7 @@ from jinja2 import Environment
 from markupsafe import Markup, escape
 
 from linewright.clock import clock
-from linewright.drawing import NARROW, Dark, board_svg, shared_shapes, signs
+from linewright.drawing import NARROW, Dark, Engraving, board_svg, shared_shapes, signs
 from linewright.drawing.palette import DAY, NIGHT, css_variables
 from linewright.finding import Finding, Severity
 from linewright.html import render
@@ -26,7 +26,8 @@ from linewright.inline import Inline, Link, Move
 from linewright.lesson import Lesson
 from linewright.masthead import facts_line, opening_line
 from linewright.outputs import Artifact, Edition
-from linewright.reading import curled_text, printed, title_of
+from linewright.plates import plate_of
+from linewright.reading import Drawing, curled_text, printed, set_out, title_of
 from linewright.script import BlockKind
 from linewright.source import Source, Span
 
@@ -60,7 +61,7 @@ def proof_html(edition: Edition) -> str:
         tally=_tally(notes),
         statements=statement_counts(edition.verdicts),
         verdicts=[_told(verdict, lesson.script.source) for verdict in edition.verdicts],
-        rows=list(_rows(lesson, notes)),
+        rows=list(_rows(lesson, notes, _figures(edition))),
         accepted=lesson.front.accept,
     )
 
@@ -240,9 +241,29 @@ class Row:
     flows: bool
     lines: tuple[Line, ...]
     notes: tuple[Note, ...]
+    figures: tuple[Engraving, ...]
 
 
-def _rows(lesson: Lesson, notes: Sequence[Note]) -> Iterator[Row]:
+def _figures(edition: Edition) -> dict[int, Engraving]:
+    """The figures the lesson asks for, drawn, by their places; boards stand with the findings."""
+    flipped = edition.lesson.front.taught == "Black"
+
+    def draw(fen: str, imagined: bool) -> str:
+        return board_svg(
+            fen, flipped=flipped, imagined=imagined, dark=Dark.TINTED, shared=True, words=""
+        )
+
+    made = {}
+    for block in set_out(edition.lesson).blocks:
+        for plate in block.plates:
+            if isinstance(plate, Drawing):
+                place = plate.span.start
+                record = edition.figures.get(place)
+                made[place] = plate_of(plate, record, edition.lesson, draw)
+    return made
+
+
+def _rows(lesson: Lesson, notes: Sequence[Note], figures: dict[int, Engraving]) -> Iterator[Row]:
     source = lesson.script.source
     looks = _looks(lesson)
     styles = _styles(lesson)
@@ -252,9 +273,9 @@ def _rows(lesson: Lesson, notes: Sequence[Note]) -> Iterator[Row]:
         mine = tuple(note for note in printer.notes_from(span.start, span.end))
         lines = tuple(printer.line(number) for number in range(first, last + 1))
         look = looks(span)
-        yield Row(
-            look, look not in _AS_WRITTEN and _broken_by_hand(source, first, last), lines, mine
-        )
+        flows = look not in _AS_WRITTEN and _broken_by_hand(source, first, last)
+        here = tuple(figure for place, figure in figures.items() if place in span)
+        yield Row(look, flows, lines, mine, here)
 
 
 _AS_WRITTEN = frozenset({"front", "code", "quote"})
