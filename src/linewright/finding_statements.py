@@ -34,39 +34,41 @@ from linewright.source import Span
 if TYPE_CHECKING:
     from linewright.statements import Family, Link, Verdict
 
-_NUMBER = "N[\ue000-\uf8ff]"
 _KINDS = set(LETTERS.values())
 _M = "[\ue000-\uf8ff]"
 _STARTS = re.compile(
     r"(?:^|(?<= )|(?<=^))(?:[,;:.!?()\[\]—–\"“”]|--|\.{3}|…|and|but|or|so|because|since|as|while|"
     r"whereas|although|though|yet|that|for|where|plus|nor|with|thus|hence|which|who|except) (?!$)"
 )
+"""Where a clause may begin: after a stop or a word that joins clauses."""
+
 _PREFIX = re.compile(
     r"(?:(?:so|and|but|well|here|yes|no|ok|okay|look|there|then|thus|plus|or|nor|"
-    r"i (?:think|believe|would say|am sure|guess)|we (?:see|know|can see|note)|"
-    r"you (?:can see|know|see|will notice|will see|may notice|notice)|(?:please )?(?:note|notice|"
-    r"remember|observe|see|mind|check|watch|recall)(?: how| that)?|for one thing|in (?:this|the) "
+    rf"S{_M} (?:think|believe|would say|am sure|guess|know|say|is sure|is certain)|we (?:see|know|can see|note)|"
+    rf"(?:S{_M}|one) (?:can see|know|knows|see|sees|will notice|will see|may notice|notice|notices)|(?:please )?(?:note|notice|"
+    r"remember|observe|see|mind|check|watch|recall|count)(?: how| that| them up)?|for one thing|in (?:this|the) "
     r"(?:\w+ )?(?:position|moment|end|diagram|line|ending|endgame|middlegame|final position)|"
     r"at (?:this|that) (?:moment|point|stage)|on the (?:other|one) hand|in (?:other words|short|"
     r"addition|return|exchange|compensation|the process|the meantime|reality|truth)|"
     r"at the same time|as a (?:result|consequence)|by contrast|first(?: of all)?|second|finally|"
-    r"secondly|to (?:begin|start) with|one thing is clear|what is more|the (?:point|fact|truth|"
-    r"problem|trouble|snag|difference|result|reason|good news|bad news|main thing|catch|key|"
-    r"drawback|upshot|key point|key fact|downside|upside) is(?: that)?|"
+    r"secondly|to (?:begin|start) with|one thing is clear|what is more|the (?:\w+ )?(?:point|fact|truth|"
+    r"problem|trouble|snag|difference|result|reason|news|thing|catch|key|"
+    r"drawback|upshot|downside|upside) is(?: that)?|"
     r"it is (?:clear|obvious|important|worth noting|plain|easy to see|no accident)(?: that)?|"
     r"(?:this|that|which) (?:means|shows)(?: that)?|the \w+ \w+ is that|given|at least|in all|"
     r"all in all|in sum|in total|at (?:club|master|our|this|that|the|your|any|amateur|top|higher|lower|every) level|"
     r"in (?:our club|practice|the collection|our games|my games|club games|tournament games|recent years|master games|"
-    r"the meantime|other words|plain words|plain english)|on our level|among \\w+ players|as for material|material wise|objectively|structurally) ?"
-    r"(?:, )?)+"
+    r"plain words|plain english)|on our level|among \w+ players|as for material|material wise|objectively|structurally|"
+    rf"for (?:S{_M}|the moment)|from G{_M} point of view|after that|by the way|materially|on the (?:whole|surface)) ?(?:, )?)+"
 )
 _AFTER = re.compile(
     rf"(?:(?:only |right |straight )?after|following|with|by playing|by) "
     rf"((?:[MQ]{_M} ?(?:(?:,|and|then|by|followed by) (?=[MQ]))?)+)(?:, )?(?:but )?"
 )
-_DOUBT = re.compile(r"\b(?:doubt|deny|denies|wrong|false|myth|lie|untrue|whether|unlikely|idea|"
-                    r"impression|hope|claim|afraid|worried|not|never|hardly|so|such|feeling|"
-                    r"promise|rumour|mistake|think|pretend|ensure|make sure|danger)\b")  # fmt: skip
+_DOUBT = re.compile(
+    r"\b(?:doubt|deny|denies|wrong|false|myth|lie|untrue|whether|unlikely|idea|impression|hope|claim|afraid|worried|not|"
+    r"never|hardly|so|such|feeling|promise|rumour|mistake|think|pretend|ensure|make sure|danger)\b"
+)
 _TAIL_BAD = (
     r" (?:in (?:the )?(?:long run|endgame|ending|endings|future|end|two|one|a few|many|most|some|such|"
     r"general|practice|time|due course|N|every|all|other|principle)\b|"
@@ -76,7 +78,7 @@ _TAIL_BAD = (
 _ENDS = re.compile(
     rf"(?!{_TAIL_BAD})(?=(?: ?$| [,;:.!?()\[\]—–\"“”]| --| …| \.\.\.| (?:and|but|or|so|because|since|as|"
     r"while|whereas|although|though|which|who|where|with|in|at|for|from|to|against|due|thanks|despite|"
-    r"without|yet|rather|instead|unlike|here|when|plus|whose|on (?:an?|both|either|the)|that|not|nor|"
+    r"without|yet|rather|instead|unlike|here|when|plus|whose|on (?:an?|both|either|the)|that|not|nor|too|"
     rf"after [MQ]{_M})(?: |$)))"
 )
 """What may follow a statement: the end, a stop, another clause, or a phrase that adds to it."""
@@ -88,32 +90,66 @@ _VERBS = re.compile(
     r"gives|castled|skewers?|targets?|prepares?)\b"
 )
 _CONDITION = re.compile(r"\b(?:if|unless|when|suppose|imagine|otherwise|whenever|until|once)\b")
+_LATER = re.compile(rf" after ((?:[MQ]{_M} ?)+)(?=$|[ ,;:.!?)])")
+_FUTURE = re.compile(
+    r"\b(?:will|would|shall|could|might|should|want|wants|hopes|going to|get|gets|create|creates|create|creating|make|"
+    r"makes|avoid|avoids|without|accept|accepts|leave|leaves|obtain|win|was|were|had|did|about|like|than|no|play against|"
+    r"how|lesson|chapter|called|become|becomes)\b[^,;:.]*$"
+)
+
+Shift = chess.Board | str | None
+"""The board a clause speaks of where it says "after Nd4", what is wrong with it, or None."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Match:
-    """A pattern that fits at a place: the span in the text and the verdict's fact."""
+    """A pattern that fits: its place in the text, the fact, and the words to put instead."""
 
     start: int
     end: int
     family: str
     fact: Fact
     place: Place
-    words: tuple[int, int]
-    repair: str = ""
+    repair: tuple[int, int, str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class _Start:
-    """A place in a form where a clause may begin, with the board it is about.
+    """A place in a form where a clause may begin, after which joint.
 
     `turned` where "it is not true that" stands before it.
     """
 
     at: int
-    lead: str = ""
     joint: str = ""
     turned: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """A clause as it may be read: the text to match, and how its places map to the form.
+
+    `text[begin:]` is matched; place `p` of it is place `p + moved` of the form. Where the words
+    were put in another order, `stop` is the place in the form where the reading ends, and the
+    match must reach the end of `text`. An `echo` repeats the predicate said before ("White has
+    not"): its "not" stands behind it. `turned` after "nor".
+    """
+
+    text: str
+    begin: int
+    moved: int = 0
+    stop: int | None = None
+    echo: bool = False
+    turned: bool = False
+
+
+@dataclass(slots=True)
+class _Clause:
+    """What the clause before left behind: its subject, verb and predicate, for the next one."""
+
+    subject: str = ""
+    verb: str = ""
+    predicate: str = ""
 
 
 def find(
@@ -142,224 +178,96 @@ class _Reader:
         self.links = links
         self.memory = Memory()
         self.patterns = _sorted_patterns(tuple(families))
+        self._noted: tuple[Form, list[tuple[int, Memory]]] | None = None
 
     def read(self, sentence: Sentence) -> list[Verdict]:
+        """The verdicts on the statements of one sentence."""
         links = [link for link in self.links if link[0] < sentence.span.end]
         bare, full = gather(sentence.tokens, links)
         found: list[_Match] = []
-        place = self.at(sentence.span.start)
-        alone = (
-            sentence.asks
-            or sentence.reports
-            or (sentence.supposes and not (place and place.imagined))
-        )
-        end = self._asserted_until(bare, sentence) if alone else len(self.text) + 1
-        if place and end > sentence.span.start:
-            forms = ((full, True), (bare, False))
-            for form, is_full in forms:
-                listed = self.patterns[is_full, False]
-                found.extend(m for m in self._clauses(form, sentence, listed) if m.words[1] <= end)
+        end = self._asserted_until(bare, sentence)
+        if end > sentence.span.start:
+            for form, is_full in ((full, True), (bare, False)):
+                scan = _Scan(self, form, self.patterns[is_full, False], sentence.general)
+                found.extend(m for m in scan.matches() if m.end <= end)
             found = _best(found)
-            for form, is_full in forms:
+            for form, is_full in ((full, True), (bare, False)):
                 for match in self._nouns(form, sentence, self.patterns[is_full, True]):
-                    if match.words[1] <= end and not _overlaps(match, found):
+                    if match.end <= end and not _overlaps(match, found):
                         found.append(match)
-        self._remember(full, sentence.span.end)
-        return [self._verdict(m) for m in sorted(found, key=lambda m: m.words)]
+        self._remember(full)
+        return [self._verdict(m) for m in sorted(found, key=lambda m: m.start)]
 
     def _asserted_until(self, form: Form, sentence: Sentence) -> int:
-        """Where the part of a sentence that stands before a condition ends, if there is one."""
+        """Where the part of a sentence that asserts something of the board ends; -1 for none."""
         if sentence.asks or sentence.reports:
             return -1
+        place = self.at(sentence.span.start)
+        if not sentence.supposes or (place is not None and place.imagined):
+            return len(self.text) + 1
         condition = _CONDITION.search(form.text)
         if not condition:
             return -1
-        cut = [
-            m.start() for m in re.finditer(r" (?:[;:—–]|, (?:but|and|so|yet|although|though) )",
-                                           form.text[: condition.start()])
-        ]  # fmt: skip
-        return _offset(form, cut[-1]) if cut else -1
-
-    # --- clauses -----------------------------------------------------------------------------
-
-    def _clauses(
-        self, form: Form, sentence: Sentence, patterns: Sequence[_Listed]
-    ) -> Iterator[_Match]:
-        shifts: list[chess.Board | str] = []
-        subject = verb = ""
-        taken = 0
-        ends = _ends(form.text)
-        for start in self._starts(form):
-            if start.at < taken and start.joint not in {"and", "or", ",", "but"}:
-                continue
-            begin, moved, shift = self._shifted(form, start.at, shifts)
-            if moved:
-                shifts = [shift] if shift is not None else []
-            prefix = _PREFIX.match(form.text, begin)
-            if prefix and _negated(form, begin, prefix.end() - 1):
-                prefix = None
-            begins = [begin, prefix.end()] if prefix and prefix.end() > begin else [begin]
-            if prefix:
-                late, moved, shift = self._shifted(form, prefix.end(), shifts)
-                if moved:
-                    shifts = [shift] if shift is not None else []
-                    begins.append(late)
-            leads = [""]
-            if subject and start.joint in {"and", "or", ",", "but", "which", "who", "that", "yet"}:
-                lead = subject
-                if start.joint in {"which", "who", "that"}:
-                    lead = _before(form, start.at) or ""
-                if lead and _VERBS.match(form.text, begins[-1]):
-                    leads.append(f"{lead} ")
-                elif lead and verb and start.joint != ",":
-                    leads.append(f"{lead} {verb} ")
-            gap = re.match(rf"(S{_M}) (?=the |a |an |{_NUMBER}|no )", form.text[begins[-1] :])
-            if gap and verb and subject != gap[1]:
-                begins.append(begins[-1] + gap.end())
-                leads = ["", f"{gap[1]} {verb} "]
-            best = self._at_start(form, sentence, begins, leads, ends, shifts, patterns, start.turned)
-            if best:
-                yield best[0]
-                taken = best[1]
-                subject, verb = _subject_of(form, begins, best) or (subject, verb)
-            else:
-                first = re.match(
-                    rf"([SPM]{_M})(?: (is|are|has|have|can))?", form.text[begins[-1] :]
-                )
-                if first:
-                    subject, verb = first[1], first[2] or ""
-
-    def _starts(self, form: Form) -> list[_Start]:
-        starts = [_Start(0)]
-        for match in _STARTS.finditer(form.text):
-            joint = match[0].strip()
-            if joint == "that":
-                before = re.split(r"[,;:.] ", form.text[: match.start()])[-1]
-                denied = _denied(form, before, match.start())
-                if denied is not None:
-                    starts.append(_Start(match.end(), joint=joint, turned=denied))
-                    continue
-                if _DOUBT.search(before) or _negated(
-                    form, match.start() - len(before), match.start()
-                ):
-                    if not re.match(rf"[SP]{_M}$", before.strip()[-2:]):
-                        continue
-            starts.append(_Start(match.end(), joint=joint))
-        return starts
-
-    def _shifted(
-        self, form: Form, at: int, shifts: Sequence[chess.Board | str]
-    ) -> tuple[int, bool, chess.Board | str | None]:
-        """Past "after Nd4", with the board after it (or what is wrong with it)."""
-        match = _AFTER.match(form.text, at)
-        if not match or (match[0].startswith(("with", "by")) and "Q" in match[1]):
-            return at, False, None
-        place = self.at(_offset(form, match.end() - 1)) or self.at(_offset(form, at))
-        if place is None:
-            return at, False, None
-        moves = [
-            form.phrases[ord(c) - FIRST_MARK] for c in match[1] if FIRST_MARK <= ord(c) <= 0xF8FF
-        ]
-        return match.end(), True, board_after(place.board, moves)
-
-    def _at_start(
-        self,
-        form: Form,
-        sentence: Sentence,
-        begins: Sequence[int],
-        leads: Sequence[str],
-        ends: Sequence[int],
-        shifts: Sequence[chess.Board | str],
-        patterns: Sequence[_Listed],
-        turned: bool = False,
-    ) -> tuple[_Match, int, re.Match[str]] | None:
-        candidates = []
-        for begin in dict.fromkeys(begins):
-            for lead in leads:
-                rest = f"{lead}{form.text[begin:]}" if lead else form.text
-                for listed in patterns:
-                    if not listed.fits(rest if lead else form.text):
-                        continue
-                    if lead:
-                        moved = [e - begin + len(lead) for e in ends]
-                        match = listed.match(rest, 0, moved)
-                    else:
-                        match = listed.match(rest, begin, ends)
-                    if match:
-                        if sentence.general and not listed.pattern.usual:
-                            continue
-                        candidates.append(
-                            (match.end() - len(lead), -begin, listed, match, lead, begin)
-                        )
-        candidates.sort(key=lambda c: (c[0] if not c[4] else c[0] + c[5], c[1]), reverse=True)
-        for end, _, listed, match, lead, begin in candidates:
-            stop = end + begin if lead else end
-            made = self._judged(form, listed, match, begin, stop, shifts, turned)
-            if made:
-                return made, stop, match
-        return None
-
-    # --- noun phrases ------------------------------------------------------------------------
+        joints = re.finditer(r" (?:[;:—–]|, (?:but|and|so|yet|although|though) )", form.text)
+        cut = [m.start() for m in joints if m.start() < condition.start()]
+        return end_offset(form, cut[-1]) if cut else -1
 
     def _nouns(
-        self, form: Form, sentence: Sentence, patterns: Sequence[_Listed]
+        self, form: Form, sentence: Sentence, patterns: Sequence[Listed]
     ) -> Iterator[_Match]:
+        """What noun phrases take for granted, wherever they stand."""
         if sentence.general:
             return
         for listed in patterns:
             if not listed.fits(form.text):
                 continue
             for match in listed.finditer(form.text):
-                before = form.text[: match.start()]
-                if match.start() and form.text[match.start() - 1] != " ":
+                start, end = match.span()
+                if start and form.text[start - 1] != " ":
                     continue
-                if not re.match(r"$|[ ,;:.!?)]", form.text[match.end() :]):
+                if not re.match(r"$|[ ,;:.!?)]", form.text[end:]):
                     continue
-                if _negated(form, match.start() - 6, match.end()) or _FUTURE.search(before):
+                if negated(form, start - 6, end) or _FUTURE.search(form.text[:start]):
                     continue
-                made = self._judged(form, listed, match, match.start(), match.end(), [], False)
-                if made:
+                if made := self.judged(form, listed, match, start, end, None):
                     yield made
 
     # --- verdicts ----------------------------------------------------------------------------
 
-    def _judged(
+    def judged(
         self,
         form: Form,
-        listed: _Listed,
+        listed: Listed,
         match: re.Match[str],
         begin: int,
         stop: int,
-        shifts: Sequence[chess.Board | str],
-        turned: bool,
+        shift: Shift,
+        turned: bool = False,
     ) -> _Match | None:
-        start, end = _offset(form, begin), _end_offset(form, stop)
+        """The match with what the board says, or None where its words mean nothing there."""
+        start, end = offset(form, begin), end_offset(form, stop)
         place = self.at(end - 1) or self.at(start)
         if place is None:
             return None
-        later = re.match(rf" after ((?:[MQ]{_M} ?)+)(?=$|[ ,;:.!?)])", form.text[stop:])
-        board: chess.Board | str | None = shifts[0] if shifts else None
-        if later:
-            moves = [form.phrases[ord(c) - FIRST_MARK] for c in later[1] if ord(c) >= FIRST_MARK]
-            board = board_after(place.board, moves)
-        if isinstance(board, str):
-            return _Match(start, end, listed.family, Fact(None, board), place, (start, end))
-        if board is not None:
-            place = replace(place, board=board)
+        if later := _LATER.match(form.text, stop):
+            shift = board_after(place.board, _moves_in(form, later[1]))
+        if isinstance(shift, str):
+            return _Match(start, end, listed.family, Fact(None, shift), place)
+        if shift is not None:
+            place = place.on(shift)
         phrases = phrases_of(match, form)
         if any(p.start == start and is_generic(p) for p in phrases.values()):
             return None
-        memory = self._memory_at(form, start, place)
-        choices = choices_of(phrases, place, memory)
+        choices = choices_of(phrases, place, self._memory_at(form, start))
         if choices is None:
             return None
-        negated = _negated(form, begin, stop) ^ listed.pattern.against ^ turned
+        no = negated(form, begin, stop) ^ listed.pattern.against ^ turned
         said = Said(
             place,
             {},
             {group_name(k): v for k, v in match.groupdict().items() if v and v[0] not in _KINDS},
             phrases,
-            negated,
+            no,
             any(begin <= h <= stop for h in form.hedged),
             self.text[start:end],
             listed.pattern.telling_not,
@@ -367,12 +275,12 @@ class _Reader:
         fact = decide(listed.pattern.judge, said, choices)
         if fact is None:
             return None
-        fact = _turned(fact, negated)
-        offer, repair = ("", "")
+        fact = turned_by(fact, no)
+        repair = None
         if fact.true is False:
-            offer, repair = self._near(listed.pattern, said, choices, phrases, negated)
+            offer, repair = self._near(listed.pattern, said, choices, phrases)
             fact = replace(fact, offer=fact.offer or offer)
-        return _Match(start, end, listed.family, fact, place, (start, end), repair)
+        return _Match(start, end, listed.family, fact, place, repair)
 
     def _near(
         self,
@@ -380,8 +288,7 @@ class _Reader:
         said: Said,
         choices: dict[str, Choice],
         phrases: dict[str, Phrase],
-        negated: bool,
-    ) -> tuple[str, str]:
+    ) -> tuple[str, tuple[int, int, str] | None]:
         """A near reading that holds: the other side, the file beside."""
         for name, choice in choices.items():
             if len(choice.values) != 1 or choice.unsure:
@@ -389,42 +296,73 @@ class _Reader:
             for value, words in _neighbours(name.rstrip("0123456789"), choice.values[0]):
                 other = {**choices, name: Choice((value,))}
                 fact = decide(pattern.judge, replace(said, values={}), other)
-                if fact and _turned(fact, negated).true and fact.offer != "<missing>":
+                if fact and turned_by(fact, said.negated).true and fact.offer != "<missing>":
                     phrase = phrases[name]
-                    old = self.text[phrase.start : phrase.end]
-                    new = words if old.lower() in {"white", "black"} else ""
-                    return (
-                        f"it holds of {words}",
-                        f"{phrase.start}:{phrase.end}:{new}" if new else "",
-                    )
-        return "", ""
+                    plain = self.text[phrase.start : phrase.end].lower() in {"white", "black"}
+                    repair = (phrase.start, phrase.end, words) if plain else None
+                    return f"it holds of {words}", repair
+        return "", None
 
-    def _memory_at(self, form: Form, start: int, place: Place) -> Memory:
+    def _memory_at(self, form: Form, start: int) -> Memory:
         """What has been spoken of up to a place."""
-        memory = Memory(self.memory.side, self.memory.it, self.memory.move)
-        _note(form, memory, start, place)
+        if self._noted is None or self._noted[0] is not form:
+            self._noted = (form, self._notes(form))
+        memory = self.memory
+        for place, after in self._noted[1]:
+            if place >= start:
+                break
+            memory = after
         return memory
 
-    def _remember(self, form: Form, end: int) -> None:
-        place = self.at(max(end - 1, 0))
-        if place is not None:
-            _note(form, self.memory, end, place)
+    def _notes(self, form: Form) -> list[tuple[int, Memory]]:
+        """What is remembered after each phrase of a form, with the place where it begins."""
+        memory = self.memory
+        notes = []
+        for phrase in form.phrases:
+            changed = self._noted_phrase(phrase, memory)
+            if changed is not None:
+                memory = changed
+                notes.append((phrase.start, memory))
+        return notes
+
+    def _noted_phrase(self, phrase: Phrase, memory: Memory) -> Memory | None:
+        if phrase.who in {"white", "black"}:
+            memory = replace(memory, side=phrase.who == "white")
+            if phrase.kind != "piece":
+                return memory
+        place = self.at(max(phrase.end - 1, 0))
+        if place is None:
+            return None
+        if phrase.kind == "piece" and phrase.determiner != "it" and not phrase.parts:
+            choice = piece_choice(phrase, place, memory)
+            if choice and choice.values and (not choice.unsure or len(choice.values) <= 2):
+                return replace(memory, it=choice.values)
+            return memory if phrase.who in {"white", "black"} else None
+        if phrase.kind == "move":
+            token = phrase.moves[0]
+            played = find_move(place.board, token.text, token.number, token.black, place.past())
+            if played:
+                return replace(memory, it=(played.move.to_square,))
+        return None
+
+    def _remember(self, form: Form) -> None:
+        self.memory = self._memory_at(form, len(self.text) + 1)
+        self._noted = None
 
     def _verdict(self, match: _Match) -> Verdict:
         from linewright.statements import Answer, Statement, Verdict
 
-        start, end = match.words
-        words = self.text[start:end].strip()
+        words = self.text[match.start : match.end]
         answer = Answer.CANNOT_TELL
         if match.fact.true is not None:
             answer = Answer.HOLDS if match.fact.true else Answer.FAILS
         repair = ""
         if match.repair:
-            first, last, new = match.repair.split(":")
-            repair = self.text[start : int(first)] + new + self.text[int(last) : end]
+            first, last, new = match.repair
+            repair = self.text[match.start : first] + new + self.text[last : match.end]
         offer = "" if match.fact.offer == "<missing>" else match.fact.offer
         return Verdict(
-            Statement(Span(start, end), words, match.family),
+            Statement(Span(match.start, match.end), words, match.family),
             answer,
             match.fact.because,
             match.fact.squares,
@@ -435,38 +373,240 @@ class _Reader:
         )
 
 
-_FUTURE = re.compile(r"\b(?:will|would|shall|could|might|should|want|wants|hopes|going to|get|gets|"
-                     r"create|creates|create|creating|make|makes|avoid|avoids|without|accept|"
-                     r"accepts|leave|leaves|obtain|win|was|were|had|did|about|like|than|no|"
-                     r"play against|how|lesson|chapter|called|become|becomes)\b[^,;:.]*$")  # fmt: skip
+class _Scan:
+    """Looks through one form of a sentence for clauses that a pattern fits."""
 
+    def __init__(
+        self, reader: _Reader, form: Form, patterns: Sequence[Listed], general: bool
+    ) -> None:
+        self.reader = reader
+        self.form = form
+        self.text = form.text
+        self.ends = [m.start() for m in _ENDS.finditer(form.text)][::-1]
+        self.listed = [
+            p for p in patterns if p.fits(form.text) and (p.pattern.usual or not general)
+        ]
+        self.shift: Shift = None
+        self.before = _Clause()
+
+    def matches(self) -> Iterator[_Match]:
+        """The matches of this form, from left to right."""
+        taken = 0
+        for start in self._starts():
+            if start.at < taken and start.joint not in {"and", "or", ",", "but"}:
+                continue
+            readings = self._readings(start)
+            best = self._best_of(readings, start.turned)
+            if best:
+                match, reading, found = best
+                yield match
+                taken = found.end() + reading.moved if reading.stop is None else reading.stop
+                self._keep(found[0])
+            elif readings:
+                self._keep_subject(self.text[readings[-1].begin :])
+
+    def _starts(self) -> Iterator[_Start]:
+        yield _Start(0)
+        for match in _STARTS.finditer(self.text):
+            joint = match[0].strip()
+            if joint == "that":
+                before = re.split(r"[,;:.] ", self.text[: match.start()])[-1]
+                denied = _denied(self.form, before, match.start())
+                if denied is not None:
+                    yield _Start(match.end(), joint, denied)
+                    continue
+                doubted = _DOUBT.search(before) or negated(
+                    self.form, match.start() - len(before), match.start()
+                )
+                if doubted and not re.match(rf"[SP]{_M}$", before.strip()[-2:]):
+                    continue
+            yield _Start(match.end(), joint)
+
+    def _readings(self, start: _Start) -> list[_Reading]:
+        """The ways to read the clause that begins here, the plainest first."""
+        begins = [self._past_after(start.at)]
+        prefix = _PREFIX.match(self.text, begins[0])
+        if prefix and not negated(self.form, begins[0], prefix.end() - 1):
+            begins.append(prefix.end())
+            begins.append(self._past_after(prefix.end()))
+        readings = [_Reading(self.text, begin) for begin in dict.fromkeys(begins)]
+        last = begins[-1]
+        readings.extend(self._recast(last))
+        readings.extend(self._carried(last, start.joint))
+        return readings
+
+    def _past_after(self, at: int) -> int:
+        """The place past "after Nd4"; the board after it is kept for the clauses that follow."""
+        match = _AFTER.match(self.text, at)
+        if not match or (match[0].startswith(("with", "by")) and "Q" in match[1]):
+            return at
+        place = self.reader.at(offset(self.form, match.end() - 1))
+        if place is None:
+            return at
+        self.shift = board_after(place.board, _moves_in(self.form, match[1]))
+        return match.end()
+
+    def _recast(self, begin: int) -> Iterator[_Reading]:
+        """Other orders of words: "it is White who has X", "the one with X is White"."""
+        for pattern, order in _ORDERS:
+            match = pattern.match(self.text, begin)
+            if match is None:
+                continue
+            text = order.format(**{k: v or "" for k, v in match.groupdict().items()})
+            if match.end() == len(self.text) or not match["rest"]:
+                yield _Reading(text.strip(), 0, 0, match.end())
+            else:
+                moved = match.start("rest") - text.rindex(match["rest"])
+                yield _Reading(text[: len(text)], 0, moved)
+
+    def _carried(self, begin: int, joint: str) -> Iterator[_Reading]:
+        """Clauses that leave out the subject, the verb or the predicate of the one before."""
+        before, text = self.before, self.text
+        rest = text[begin:]
+        if joint in {"which", "who", "that"}:
+            found = re.findall(rf"[SPM]{_M}", text[:begin])
+            if found and _VERBS.match(text, begin):
+                yield _Reading(f"{found[-1]} {rest}", 0, begin - len(found[-1]) - 1)
+            return
+        if echo := _ECHO.match(rest):
+            yield from self._echoed(echo, begin, joint == "nor" or rest.startswith(("nor", "neither")))
+        if not before.subject or joint not in {"and", "or", ",", "but", "yet", ";", "while"}:
+            return
+        if _VERBS.match(rest):
+            yield _Reading(f"{before.subject} {rest}", 0, begin - len(before.subject) - 1)
+        elif before.verb and joint in {"and", "or", "but"}:
+            lead = f"{before.subject} {before.verb} "
+            yield _Reading(f"{lead}{rest}", 0, begin - len(lead))
+        gap = re.match(rf"(S{_M}) (?=the |a |an |N{_M}|only )", rest)
+        if gap and before.verb and gap[1] != before.subject:
+            tail = rest[gap.end() :]
+            lead = f"{gap[1]} {before.verb} "
+            yield _Reading(f"{lead}{tail}", 0, begin + gap.end() - len(lead))
+            number = re.match(rf"(?:only )?(N{_M})(?= ?$| [,;.!])", tail)
+            if number and (old := re.search(rf"N{_M}", before.predicate)):
+                changed = before.predicate[: old.start()] + number[1] + before.predicate[old.end() :]
+                stop = begin + gap.end() + number.end()
+                yield _Reading(f"{gap[1]} {changed}", 0, 0, stop)
+
+    def _echoed(self, echo: re.Match[str], begin: int, turned: bool) -> Iterator[_Reading]:
+        """ "White has not", "so is the knight", "nor can Black": the predicate said before."""
+        subject = echo["after"] or echo["front"]
+        aux = echo["aux2"] or echo["aux"]
+        predicate = self.before.predicate
+        first = predicate.split(" ", 1)[0]
+        fits = {"has": {"has", "have"}, "have": {"has", "have"}, "is": {"is", "are"},
+                "are": {"is", "are"}, "can": {"can"}}.get(aux, {first})  # fmt: skip
+        if predicate and first in fits:
+            stop = begin + echo.end()
+            yield _Reading(f"{subject} {predicate}", 0, 0, stop, True, turned)
+
+    def _best_of(
+        self, readings: Sequence[_Reading], turned: bool
+    ) -> tuple[_Match, _Reading, re.Match[str]] | None:
+        """The match that reaches furthest and means something on the board."""
+        found: list[tuple[int, int, Listed, _Reading, re.Match[str]]] = []
+        for order, reading in enumerate(readings):
+            for listed in self.listed:
+                if match := self._matched(listed, reading):
+                    reach = reading.stop if reading.stop is not None else match.end() + reading.moved
+                    found.append((reach, -order, listed, reading, match))
+        found.sort(key=lambda f: (f[0], f[1]), reverse=True)
+        for reach, _, listed, reading, match in found:
+            begin = self._begin_of(reading, readings)
+            no = turned ^ reading.turned
+            if reading.echo and reach + 1 in self.form.negated:
+                no = not no
+            made = self.reader.judged(self.form, listed, match, begin, reach, self.shift, no)
+            if made:
+                return made, reading, match
+        return None
+
+    def _begin_of(self, reading: _Reading, readings: Sequence[_Reading]) -> int:
+        """Where a reading begins in the form; those put in another order at the last plain one."""
+        if reading.text is self.text:
+            return reading.begin
+        return max((r.begin for r in readings if r.text is self.text), default=0)
+
+    def _matched(self, listed: Listed, reading: _Reading) -> re.Match[str] | None:
+        if reading.stop is not None:
+            return listed.match(reading.text, reading.begin, [len(reading.text)])
+        if reading.moved:
+            ends = [end - reading.moved for end in self.ends]
+            return listed.match(reading.text, reading.begin, ends)
+        return listed.match(reading.text, reading.begin, self.ends)
+
+    def _keep(self, words: str) -> None:
+        """Remember subject, verb and predicate of a clause that was understood."""
+        first = re.match(rf"(?:the |both |all |only )?([SPM]{_M}) ((?:is|are|has|have|can)\b)?", words)
+        if first:
+            self.before = _Clause(first[1], first[2] or "", words[first.end(1) + 1 :])
+
+    def _keep_subject(self, words: str) -> None:
+        first = re.match(rf"([SPM]{_M})(?: (is|are|has|have|can)\b)?", words)
+        if first:
+            self.before = _Clause(first[1], first[2] or "", "")
+
+
+_ECHO = re.compile(
+    rf"(?:(?P<front>[SP]{_M}) (?P<aux>has|have|is|are|can|does|do)(?: too| as well)?"
+    rf"|(?:so|neither|nor)? ?(?P<aux2>has|have|is|are|can|does|do) (?P<after>[SP]{_M}))(?= ?$| [,;.!]| and| but)"
+)
+_SUBJECT = rf"(?P<who>[SP]{_M})"
+_ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
+    (re.compile(rf"it is (?:only )?{_SUBJECT} (?:who|that|which) (?P<rest>.*)"), "{who} {rest}"),
+    (re.compile(rf"{_SUBJECT} is the (?:only )?(?:one|side|player|ones|piece|pawn) (?:who|that|which) (?P<rest>.*)"), "{who} {rest}"),
+    (re.compile(rf"{_SUBJECT} is the (?:only )?(?:one|side|player|ones) (?:with|having|holding) (?P<rest>.*)"), "{who} has {rest}"),
+    (re.compile(rf"{_SUBJECT} is the (?:only )?(?:one|side|player|ones) (?P<rest>to move.*)"), "{who} is {rest}"),
+    (re.compile(rf"the (?:only )?(?:one|side|player|camp) (?:with|having|who has|that has|which has|who owns) (?P<what>[^,;:.]*) is "
+                rf"{_SUBJECT}(?P<rest>)"), "{who} has {what}"),
+    (re.compile(rf"the (?:only )?(?:one|side|player) (?P<what>to move|on move) is {_SUBJECT}(?P<rest>)"), "{who} is {what}"),
+    (re.compile(rf"the (?:only )?(?:one|side|player) (?:who|that|which) (?P<what>[^,;:.]*) is {_SUBJECT}(?P<rest>)"), "{who} {what}"),
+    (re.compile(rf"(?P<what>(?:the|a|an) [^,;:.\ue000-\uf8ff]*) (?:belongs? to|is in the hands of|is held by|is owned by|is on the side of|"
+                rf"lies with|is with|stays with|goes to) {_SUBJECT}(?P<rest>)"), "{who} has {what}"),
+    (re.compile(rf"(?P<what>(?:the|a|an) [^,;:.\ue000-\uf8ff]*) is (?:in )?(?P<who>G{_M})(?: hands| possession)?(?P<rest>)(?= ?$| [,;.!])"),
+     "{who} has {what}"),
+    (re.compile(rf"(?:for|with|in the case of) {_SUBJECT} ?,? there (?:is|are) (?P<rest>.*)"), "{who} has {rest}"),
+    (re.compile(rf"there (?:is|are) (?P<what>[^,;:.]*?) (?:for|in favour of|on the side of) {_SUBJECT}(?P<rest>)"), "{who} has {what}"),
+    (re.compile(rf"there (?:is|are) (?P<what>[^,;:.]*?) (?:in|on) (?P<who>G{_M}) (?:camp|position|side|structure|half|territory)(?P<rest>)"),
+     "{who} has {what}"),
+    (re.compile(rf"(?:in|on) (?P<who>G{_M}) (?:camp|position|side|structure|half|territory) there (?:is|are) (?P<rest>.*)"),
+     "{who} has {rest}"),
+    (re.compile(rf"{_SUBJECT} ,? (?:too|for (?:his|her|their|its) part|as well|on the other hand|by contrast|however|meanwhile) ,? (?P<rest>.*)"),
+     "{who} {rest}"),
+    (re.compile(rf"what {_SUBJECT} (?:has|have) (?:got )?is (?P<rest>.*)"), "{who} has {rest}"),
+    (re.compile(rf"{_SUBJECT} (?:does have|do have|can boast|can point to|can claim|can call on) (?P<rest>.*)"), "{who} has {rest}"),
+    (re.compile(rf"{_SUBJECT} (?:can (?:use|enjoy|make use of|count on|rely on)|uses|makes use of|works with|plays with|is blessed with|"
+                rf"is armed with) (?P<rest>the .*)"), "{who} has {rest}"),
+)
+"""Orders of words that say the same; `rest` is what keeps its place, `what` what is moved."""
 
 _GUARD = re.compile(r"\(\?!((?:[^()]|\((?:[^()]|\([^()]*\))*\))*)\)$")
 
 
-class _Listed:
+class Listed:
     """A pattern with its family and the words that must stand in a text for it to fit.
 
     What must not follow (a negative look-ahead at the end of the template) is kept apart, as the
     match itself ends where a clause may end.
     """
 
-    __slots__ = ("_guard", "_keys", "_template", "family", "pattern")
+    __slots__ = ("_guard", "_keys", "family", "pattern", "template")
 
     def __init__(self, family: str, pattern: Pattern) -> None:
         self.family = family
         self.pattern = pattern
         guard = _GUARD.search(pattern.template)
         self._guard = guard[1] if guard else ""
-        self._template = pattern.template[: guard.start()] if guard else pattern.template
-        self._keys = needed_words(self._template)
+        self.template = pattern.template[: guard.start()] if guard else pattern.template
+        self._keys = needed_words(self.template)
 
     def fits(self, text: str) -> bool:
+        """Whether the text has the words (and phrases) without which it cannot match."""
         return all(any(word in text for word in words) for words in self._keys)
 
     def match(self, text: str, begin: int, ends: Sequence[int]) -> re.Match[str] | None:
-        """The longest match from `begin` to one of the ends."""
-        regex = compiled(self._template)
+        """The longest match from `begin` to one of the ends (last first)."""
+        regex = compiled(self.template)
         if regex.match(text, begin) is None:
             return None
         for end in ends:
@@ -482,17 +622,27 @@ class _Listed:
         return compiled(self.pattern.template).finditer(text)
 
 
+_LETTERS_OF = {
+    "side": "S", "whose": "G", "square": "Q", "file": "F", "wing": "W", "number": "N", "rank": "R",
+    "diagonal": "D", "move": "MQ", "piece": "PMS", "target": "PQS",
+}  # fmt: skip
+
+
 def needed_words(template: str) -> list[frozenset[str]]:
     """Sets of words: of each, one must stand in any text the template fits.
 
+    Phrases stand as their capital letters.
+
     >>> [sorted(words) for words in needed_words(r"{side} (?:has|have) (?:a )?(?:red|blue) hat")]
-    [['has', 'have'], ['blue', 'red'], ['hat']]
+    [['S'], ['has', 'have'], ['blue', 'red'], ['hat']]
     """
     found: list[frozenset[str]] = []
     for part, optional in _top_parts(template):
         if optional:
             continue
         if not part.startswith("("):
+            names = re.findall(r"\{([a-z]+)\d?\}(?![?*])", part)
+            found.extend(frozenset(_LETTERS_OF[n]) for n in names if n in _LETTERS_OF)
             plain = re.sub(r"\{\w+\}|\[[^]]*\]|\\.|.[?*]", " ", part)
             found.extend(frozenset([w]) for w in re.findall(r"[a-z]{3,}", plain))
         elif not part.startswith(("(?!", "(?<", "(?=")) or part.startswith("(?P<"):
@@ -524,30 +674,37 @@ def _top_parts(template: str) -> Iterator[tuple[str, bool]]:
         return
     depth = start = 0
     for at, char in enumerate(template):
-        if char == "(" and template[at - 1 : at] != "\\":
+        escaped = template[at - 1 : at] == "\\"
+        if char == "(" and not escaped:
             if depth == 0:
                 yield template[start:at], False
                 start = at
             depth += 1
-        elif char == ")" and template[at - 1 : at] != "\\":
+        elif char == ")" and not escaped:
             depth -= 1
             if depth == 0:
-                optional = template[at + 1 : at + 2] in {"?", "*"}
-                yield template[start : at + 1], optional
+                yield template[start : at + 1], template[at + 1 : at + 2] in {"?", "*"}
                 start = at + 1
     yield template[start:], False
 
 
 @cache
-def _sorted_patterns(families: tuple[Family, ...]) -> dict[tuple[bool, bool], list[_Listed]]:
+def _sorted_patterns(families: tuple[Family, ...]) -> dict[tuple[bool, bool], list[Listed]]:
     """The patterns by (matched against the full form, noun phrase)."""
-    found: dict[tuple[bool, bool], list[_Listed]] = {
+    found: dict[tuple[bool, bool], list[Listed]] = {
         (full, noun): [] for full in (True, False) for noun in (True, False)
     }
     for family in families:
         for pattern in family.patterns:
-            found[pattern.full, pattern.noun].append(_Listed(family.name, pattern))
+            found[pattern.full, pattern.noun].append(Listed(family.name, pattern))
     return found
+
+
+# --- places and boards -----------------------------------------------------------------------
+
+
+def _moves_in(form: Form, text: str) -> list[Phrase]:
+    return [form.phrases[ord(c) - FIRST_MARK] for c in text if FIRST_MARK <= ord(c) <= 0xF8FF]
 
 
 def board_after(board: chess.Board, moves: Sequence[Phrase]) -> chess.Board | str:
@@ -579,8 +736,9 @@ def _playable(board: chess.Board, san: str) -> chess.Move | None:
         return None
 
 
-def _turned(fact: Fact, negated: bool) -> Fact:
-    if fact.true is None or fact.offer == "<missing>" or not negated:
+def turned_by(fact: Fact, no: bool) -> Fact:
+    """The fact under a "not"; what is not there at all stays false."""
+    if fact.true is None or fact.offer == "<missing>" or not no:
         return fact
     return replace(fact, true=not fact.true)
 
@@ -594,79 +752,43 @@ def _neighbours(kind: str, value: object) -> Iterator[tuple[object, str]]:
                 yield file, f"the {'abcdefgh'[file]}-file"
 
 
-def _negated(form: Form, start: int, end: int) -> bool:
+def negated(form: Form, start: int, end: int) -> bool:
+    """Whether an odd number of "not"s was taken out between two places of a form."""
     return sum(start <= n <= end for n in form.negated) % 2 == 1
 
 
-def _offset(form: Form, place: int) -> int:
+def offset(form: Form, place: int) -> int:
     """The offset in the text of a place in a form."""
     index = max((i for i, at in enumerate(form.at) if at <= place), default=0)
     return form.items[index].start if form.items else 0
 
 
-def _end_offset(form: Form, place: int) -> int:
+def end_offset(form: Form, place: int) -> int:
+    """The offset in the text where the words before a place in a form end."""
     index = max((i for i, at in enumerate(form.at) if at < place), default=0)
     return form.items[index].end if form.items else 0
-
-
-def _before(form: Form, at: int) -> str:
-    """The last phrase before a place that can be a subject."""
-    found = re.findall(rf"[SPM]{_M}", form.text[:at])
-    return found[-1] if found else ""
 
 
 def _denied(form: Form, before: str, end: int) -> bool | None:
     """Whether "it is (not) true that" stands there, and if so whether it denies."""
     match = re.search(
-        r"\bit is (?:quite |simply )?(true|the case|correct|right|a fact|false|wrong|untrue)"
-        r"(?: to say)? ?$",
+        r"\bit is (?:quite |simply )?(true|the case|correct|right|a fact|false|wrong|untrue)(?: to say)? ?$",
         before,
     )
     if not match:
         return None
     wrong = match[1] in {"false", "wrong", "untrue"}
-    return wrong ^ _negated(form, end - len(match[0]), end)
-
-
-def _ends(text: str) -> list[int]:
-    """The places where a statement may end, last first."""
-    return [m.start() for m in _ENDS.finditer(text)][::-1]
-
-
-def _subject_of(
-    form: Form, begins: Sequence[int], best: tuple[_Match, int, re.Match[str]]
-) -> tuple[str, str] | None:
-    first = re.match(rf"(?:the |both |all )?([SPM]{_M})(?: (is|are|has|have|can))?", best[2][0])
-    return (first[1], first[2] or "") if first else None
+    return wrong ^ negated(form, end - len(match[0]), end)
 
 
 def _overlaps(match: _Match, others: Sequence[_Match]) -> bool:
-    return any(match.words[0] < o.words[1] and o.words[0] < match.words[1] for o in others)
+    return any(match.start < o.end and o.start < match.end for o in others)
 
 
 def _best(found: Sequence[_Match]) -> list[_Match]:
     """Matches that do not overlap, longer ones first."""
     kept: list[_Match] = []
-    for match in sorted(found, key=lambda m: (m.words[0] - m.words[1], m.words[0])):
+    for match in sorted(found, key=lambda m: (m.start - m.end, m.start)):
         if not _overlaps(match, kept):
             kept.append(match)
     return kept
-
-
-def _note(form: Form, memory: Memory, until: int, place: Place) -> None:
-    """Remember the sides and pieces a form names before an offset."""
-    for phrase in form.phrases:
-        if phrase.start >= until:
-            break
-        if phrase.who in {"white", "black"}:
-            memory.side = phrase.who == "white"
-        if phrase.kind == "piece" and phrase.determiner != "it" and not phrase.parts:
-            choice = piece_choice(phrase, place, memory)
-            if choice and choice.values and (not choice.unsure or len(choice.values) <= 2):
-                memory.it = choice.values
-        elif phrase.kind == "move":
-            token = phrase.moves[0]
-            played = find_move(place.board, token.text, token.number, token.black)
-            if played:
-                memory.it = (played.move.to_square,)
-                memory.move = played

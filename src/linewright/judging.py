@@ -75,6 +75,17 @@ class Place:
     taught: chess.Color | None = None
     judges: Judges = Judges()
     imagined: bool = False
+    _past: list[Played] = field(default_factory=list, compare=False, repr=False)
+
+    def on(self, board: chess.Board) -> Place:
+        """The same place with another board."""
+        return Place(board, self.taught, self.judges, self.imagined)
+
+    def past(self) -> list[Played]:
+        """The moves that led here. Cost: linear in the moves, once."""
+        if not self._past:
+            self._past.extend(past_moves(self.board))
+        return self._past
 
     @property
     def history(self) -> bool:
@@ -134,7 +145,9 @@ class Said:
         return name in self.values or bool(self.words.get(name))
 
     def side(self, name: str = "side") -> chess.Color:
-        """The side a phrase means."""
+        """The side a phrase means; where only "Black's" is said, its side."""
+        if name == "side" and name not in self.values and "whose" in self.values:
+            name = "whose"
         return bool(self.values[name])
 
     def at(self, name: str = "piece") -> chess.Square:
@@ -254,13 +267,12 @@ def group_name(name: str) -> str:
 # --- what has been spoken of -----------------------------------------------------------------
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class Memory:
     """What a text has spoken of so far: the side named last, the squares of the last piece."""
 
     side: chess.Color | None = None
     it: tuple[chess.Square, ...] = ()
-    move: Played | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -508,55 +520,68 @@ def move_choice(phrase: Phrase, place: Place) -> Choice | None:
     san = phrase.moves[0].text if phrase.moves else phrase.squares[0]
     number = phrase.moves[0].number if phrase.moves else None
     black = phrase.moves[0].black if phrase.moves else None
-    played = find_move(place.board, san, number, black)
+    played = find_move(place.board, san, number, black, place.past())
     if played is None:
         return Choice((), missing=f"{san} is not possible here")
     return Choice((played,))
 
 
 def find_move(
-    board: chess.Board, san: str, number: int | None = None, black: bool | None = None
+    board: chess.Board,
+    san: str,
+    number: int | None = None,
+    black: bool | None = None,
+    past: Sequence[Played] | None = None,
 ) -> Played | None:
     """The move a name means on a board, or None.
 
-    A numbered move is looked for at its number among the moves played; then the last move, a
-    legal move, a move played before (latest first), a move of the side that is not to move.
+    A numbered move is looked for at its number among the moves played, or as another move there;
+    then the last move, a legal move, a move played before (latest first), a move of the side that
+    is not to move. `past` are the moves that led here, if they are known already.
     """
+    past = past_moves(board) if past is None else past
     if number is not None:
-        ply = 2 * (number - 1) + bool(black)
-        past = _past(board)
         here = 2 * (board.fullmove_number - 1) + (not board.turn)
-        index = len(past) - (here - ply)
+        index = len(past) - (here - 2 * (number - 1) - bool(black))
         if 0 <= index < len(past):
             if _same_move(past[index], san):
                 return past[index]
             if move := _legal(past[index].before, san):
                 return Played(past[index].before, move)
-    if board.move_stack and (last := _past(board)[-1]) and _same_move(last, san):
-        return last
+    if past and _same_move(past[-1], san):
+        return past[-1]
     if move := _legal(board, san):
         return Played(board, move)
-    for earlier in reversed(_past(board)):
-        if _same_move(earlier, san) and (black is None or earlier.colour == (not black)):
+    for earlier in reversed(past):
+        if (black is None or earlier.colour == (not black)) and _same_move(earlier, san):
             return earlier
+    return _as_other_side(board, san)
+
+
+def _as_other_side(board: chess.Board, san: str) -> Played | None:
+    """The move as one of the side that is not to move."""
+    if board.is_check():
+        return None
     other = board.copy(stack=False)
-    if not board.is_check():
-        other.push(chess.Move.null())
-        if move := _legal(other, san):
-            return Played(other, move)
-    return None
+    other.push(chess.Move.null())
+    move = _legal(other, san)
+    return Played(other, move) if move else None
 
 
-def _past(board: chess.Board) -> list[Played]:
-    back = board.copy()
+def past_moves(board: chess.Board) -> list[Played]:
+    """The moves of a board's stack, each with the board before it. Cost: linear in the moves."""
+    before = board.root()
     found = []
-    while back.move_stack:
-        move = back.pop()
-        found.append(Played(back.copy(), move))
-    return found[::-1]
+    for move in board.move_stack:
+        found.append(Played(before.copy(), move))
+        before.push(move)
+    return found
 
 
 def _same_move(played: Played, san: str) -> bool:
+    castles = san.startswith("O")
+    if not castles and chess.square_name(played.move.to_square) not in san:
+        return False
     return _legal(played.before, san) == played.move
 
 

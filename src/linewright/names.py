@@ -434,14 +434,15 @@ def belongs(name: str, line: Sequence[chess.Board | str]) -> Belonging:
     return Belonging("later" if started else "elsewhere", here)
 
 
-def _path(slug: str) -> set[str]:
+@lru_cache(maxsize=4096)
+def _path(slug: str) -> frozenset[str]:
     """The positions on the catalogue's own way to a row."""
     board = chess.Board()
     seen = {position(board)}
     for uci in _catalog().by_slug(slug).moves_uci:
         board.push_uci(uci)
         seen.add(position(board))
-    return seen
+    return frozenset(seen)
 
 
 _WORD = re.compile(r"[^\W\d_]+(?:['’](?:s\b)?)?(?:[^\W\d_]+)?")

@@ -297,7 +297,7 @@ class _Gatherer:
         """Whether "only" merely stresses a number or a time, and may be dropped."""
         before, after = self._text(at - 1), self._text(at + 1)
         return before not in {"", "the", ",", ";", ":", ".", "and", "but", "because", "that"} and (
-            after not in {"move", "legal", "way", "the", "reply", "open"}
+            after not in {"move", "legal", "way", "the", "reply", "open", "", ".", ",", ";", "!"}
         )
 
     def _squares(self, at: int) -> tuple[list[Item], int] | None:

@@ -162,8 +162,8 @@ def _move_at(text: str, at: int) -> Token | None:
 def _words(word: str, at: int) -> list[Token]:
     low = word.lower().replace("’", "'")
     end = at + len(word)
-    if low[0].isdigit():
-        ordinal = not low.isdigit()
+    if low[0].isdecimal():
+        ordinal = not low.isdecimal()
         value = int(re.sub(r"\D", "", low))
         return [Token(low, at, end, "word" if ordinal else "number", number=value)]
     if low in _CONTRACTED:

@@ -581,7 +581,8 @@ PATTERNS = (
         r"{target} (?:has|have) {number} attackers?(?: and {number2} defenders?)?",
         hit_and_defended,
     ),
-    Pattern(rf"{{target}} {{be}} {_LOOSE}(?: by {{piece}})?", undefended),
+    Pattern(rf"{{target}} {{be}} {_LOOSE}(?! by)", undefended),
+    Pattern(rf"{{target}} {{be}} {_LOOSE} by {{piece}}", is_defended, against=True),
     Pattern(r"{target} {be} (?:a )?(?:loose|undefended|unprotected) (?:piece|pawn)", undefended),
     Pattern(
         r"{target} (?:lacks?|needs|is short of|misses) (?:a |any )?(?:defender|protection|"

@@ -185,6 +185,8 @@ def is_fianchettoed(said: Said) -> Fact | None:
     piece = said.board.piece_at(said.at())
     if piece is None or piece.piece_type != chess.BISHOP:
         return None
+    if "side" in said and piece.color != said.side():
+        return None
     true = said.at() in facts.fianchettoed(said.board, piece.color)
     return Fact(true, f"the bishop stands on {square(said.at())}", names([said.at()]))
 
