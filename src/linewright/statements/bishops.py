@@ -27,6 +27,8 @@ one of them is blocked (the Companion, "bad bishop"; the measure is the project'
 
 from __future__ import annotations
 
+import re
+
 import chess
 
 from linewright import facts
@@ -208,6 +210,57 @@ def on_shade(said: Said) -> Fact | None:
     )
 
 
+def lost_bishop(said: Said) -> Fact:
+    """Whether a side has fewer than two bishops (for a knight: and the other lost a knight)."""
+    own = facts.bishops(said.board, said.side())
+    return Fact(len(own) < 2, _own(said, said.side()), names(own))
+
+
+def bishop_and_knight(said: Said) -> Fact:
+    """Whether a side's minor pieces are a bishop and a knight."""
+    mine = facts.count(said.board, said.side())
+    true = mine.bishops == mine.knights == 1
+    if re.search(r"against|versus| to | for ", said.original):
+        true = true and facts.bishop_pair(said.board, not said.side())
+    return Fact(true, f"{named(said.side())} has {several(mine.bishops, 'bishop')} and "
+                f"{several(mine.knights, 'knight')}")
+
+
+def two_against(said: Said) -> Fact:
+    """Whether a side has the bishop pair and the other bishop and knight (or two knights)."""
+    theirs = facts.count(said.board, not said.side())
+    knights = "number2" in said or "knights" in said.original
+    fits = (theirs.knights, theirs.bishops) == ((2, 0) if knights else (1, 1))
+    return Fact(facts.bishop_pair(said.board, said.side()) and fits,
+                f"{_own(said, said.side())}; {named(not said.side())} has "
+                f"{several(theirs.bishops, 'bishop')} and {several(theirs.knights, 'knight')}")
+
+
+def pawns_on_shade(said: Said) -> Fact:
+    """Whether most of a side's pawns stand on one colour."""
+    light = bool(_shade(said))
+    pawns = facts.pawns(said.board, said.side())
+    on = [s for s in pawns if facts.is_light(s) == light]
+    wanted = len(on) == len(pawns) if " all " in f" {said.original} " else 2 * len(on) > len(pawns)
+    return Fact(wanted, f"{len(on)} of {named(said.side())}'s {len(pawns)} pawns stand on "
+                f"{'light' if light else 'dark'} squares", names(on))
+
+
+def is_bad_or_good(said: Said) -> Fact | None:
+    """Good or bad, as said; "better" is a matter of opinion."""
+    if re.search(r"better|worse", said.original):
+        return better(said)
+    return is_bad(said) if "bad" in said.original else is_good(said)
+
+
+def only_bishop(said: Said) -> Fact | None:
+    """Whether a side's only bishop runs on the colour named."""
+    own = facts.bishops(said.board, said.side())
+    if len(own) != 1:
+        return None
+    return Fact(facts.is_light(own[0]) == _shade(said), _own(said, said.side()), names(own))
+
+
 _PAIR = r"(?:bishop pair|bishops pair|pair of bishops|both bishops|two bishops|advantage of the (?:bishop pair|two bishops))"
 _SHADED = r"(?P<shade>light|dark|white|black) squared? bishops?"
 PATTERNS = (
@@ -316,4 +369,23 @@ PATTERNS = (
         r"{piece} (?:runs|moves|operates|travels|works|plays) on (?:the )?(?P<shade>light|dark|white|black) squares",
         on_shade,
     ),
+    Pattern(r"(?:both (?:of )?)?{whose} (?:two |both )?bishops {be} (?:both )?(?:on|there|alive|left|intact|in play|present)(?: the board)?", pair),
+    Pattern(r"{side} {have} both (?:a )?(?:light|dark) squared and (?:a )?(?:light|dark) squared bishops?", pair),
+    Pattern(r"{side} {have} (?:bishops? on|a bishop of|bishops of) (?:both|each) (?:colou?rs?|squares|kinds of square)", pair),
+    Pattern(r"(?:the )?bishop pair {be} (?:gone|history|no more|broken up|broken|lost)", anyone_pair, against=True),
+    Pattern(r"{whose} (?:bishop pair|pair of bishops) {be} (?:intact|still there|alive|complete)", pair),
+    Pattern(r"{whose} (?:bishop pair|pair of bishops) (?:is|has been) (?:gone|broken up|lost|history|broken)", pair, against=True),
+    Pattern(rf"{{whose}} {_SHADED} (?:is|has|was)(?: been)? (?:gone|exchanged|traded|off(?: the board)?|taken|captured|swapped off|disappeared|left the board|no longer (?:there|on the board)|missing)(?: off)?", lost_coloured),
+    Pattern(rf"{{whose}} {_SHADED} {{be}} (?:on|there|alive|left|around|present)(?: the board)?", has_coloured),
+    Pattern(r"{piece} {be} (?:a |the )?(?P<shade>light|dark) squared(?: one| bishop| piece)?", on_shade),
+    Pattern(r"{side} {have} (?:only )?{det}(?:one |single |lone )?(?P<shade>light|dark) squared one", has_coloured),
+    Pattern(r"{side} (?:has|have) (?:exchanged|traded|swapped|given up|parted with|gave up|exchanged off|lost|given) (?:a|one|{own}) (?:of {own} )?bishops?(?: for (?:a|the|{own}) knight)?", lost_bishop),
+    Pattern(r"{side} {have} (?:a |any )?bishops? (?:on|for|of) (?:the )?(?P<shade>light|dark) (?:squares|colou?r)", has_coloured),
+    Pattern(r"{side} {have} (?:a )?bishop and (?:a )?knight(?: (?:against|versus|to|for) (?:the |{own} )?(?:two bishops|bishop pair|pair of bishops|{number} bishops))?", bishop_and_knight),
+    Pattern(r"{side} {have} (?:the |{own} )?(?:two bishops|bishop pair|{number} bishops) (?:against|versus|to) (?:a )?(?:bishop and (?:a )?knight|knight and (?:a )?bishop|{number2} knights)", two_against),
+    Pattern(r"(?:most|the majority|all) of {whose} pawns (?:are|stand|sit) on (?:the )?(?P<shade>light|dark) squares", pawns_on_shade),
+    Pattern(r"{whose} pawns (?:are|stand|sit) (?:mostly|mainly|largely|all)? ?on (?:the )?(?P<shade>light|dark) squares", pawns_on_shade),
+    Pattern(r"{piece} {be} (?:of|on) the same colou?r as (?:most of )?{own} (?:own )?pawns", is_bad),
+    Pattern(r"{piece} {be} (?:a )?(?:good|bad|worse|better) (?:one|piece)", is_bad_or_good),
+    Pattern(r"{whose} bishop {be} (?P<shade>light|dark) squared", only_bishop),
 )
