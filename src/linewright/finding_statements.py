@@ -469,7 +469,9 @@ class _Scan:
                 yield _Reading(f"{found[-1]} {rest}", 0, begin - len(found[-1]) - 1)
             return
         if echo := _ECHO.match(rest):
-            yield from self._echoed(echo, begin, joint == "nor" or rest.startswith(("nor", "neither")))
+            yield from self._echoed(
+                echo, begin, joint == "nor" or rest.startswith(("nor", "neither"))
+            )
         if not before.subject or joint not in {"and", "or", ",", "but", "yet", ";", "while"}:
             return
         if _VERBS.match(rest):
@@ -484,7 +486,9 @@ class _Scan:
             yield _Reading(f"{lead}{tail}", 0, begin + gap.end() - len(lead))
             number = re.match(rf"(?:only )?(N{_M})(?= ?$| [,;.!])", tail)
             if number and (old := re.search(rf"N{_M}", before.predicate)):
-                changed = before.predicate[: old.start()] + number[1] + before.predicate[old.end() :]
+                changed = (
+                    before.predicate[: old.start()] + number[1] + before.predicate[old.end() :]
+                )
                 stop = begin + gap.end() + number.end()
                 yield _Reading(f"{gap[1]} {changed}", 0, 0, stop)
 
@@ -508,7 +512,9 @@ class _Scan:
         for order, reading in enumerate(readings):
             for listed in self.listed:
                 if match := self._matched(listed, reading):
-                    reach = reading.stop if reading.stop is not None else match.end() + reading.moved
+                    reach = (
+                        reading.stop if reading.stop is not None else match.end() + reading.moved
+                    )
                     found.append((reach, -order, listed, reading, match))
         found.sort(key=lambda f: (f[0], f[1]), reverse=True)
         for reach, _, listed, reading, match in found:
@@ -537,7 +543,9 @@ class _Scan:
 
     def _keep(self, words: str) -> None:
         """Remember subject, verb and predicate of a clause that was understood."""
-        first = re.match(rf"(?:the |both |all |only )?([SPM]{_M}) ((?:is|are|has|have|can)\b)?", words)
+        first = re.match(
+            rf"(?:the |both |all |only )?([SPM]{_M}) ((?:is|are|has|have|can)\b)?", words
+        )
         if first:
             self.before = _Clause(first[1], first[2] or "", words[first.end(1) + 1 :])
 
@@ -554,29 +562,98 @@ _ECHO = re.compile(
 _SUBJECT = rf"(?P<who>[SP]{_M})"
 _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
     (re.compile(rf"it is (?:only )?{_SUBJECT} (?:who|that|which) (?P<rest>.*)"), "{who} {rest}"),
-    (re.compile(rf"{_SUBJECT} is the (?:only )?(?:one|side|player|ones|piece|pawn) (?:who|that|which) (?P<rest>.*)"), "{who} {rest}"),
-    (re.compile(rf"{_SUBJECT} is the (?:only )?(?:one|side|player|ones) (?:with|having|holding) (?P<rest>.*)"), "{who} has {rest}"),
-    (re.compile(rf"{_SUBJECT} is the (?:only )?(?:one|side|player|ones) (?P<rest>to move.*)"), "{who} is {rest}"),
-    (re.compile(rf"the (?:only )?(?:one|side|player|camp) (?:with|having|who has|that has|which has|who owns) (?P<what>[^,;:.]*) is "
-                rf"{_SUBJECT}(?P<rest>)"), "{who} has {what}"),
-    (re.compile(rf"the (?:only )?(?:one|side|player) (?P<what>to move|on move) is {_SUBJECT}(?P<rest>)"), "{who} is {what}"),
-    (re.compile(rf"the (?:only )?(?:one|side|player) (?:who|that|which) (?P<what>[^,;:.]*) is {_SUBJECT}(?P<rest>)"), "{who} {what}"),
-    (re.compile(rf"(?P<what>(?:the|a|an) [^,;:.\ue000-\uf8ff]*) (?:belongs? to|is in the hands of|is held by|is owned by|is on the side of|"
-                rf"lies with|is with|stays with|goes to) {_SUBJECT}(?P<rest>)"), "{who} has {what}"),
-    (re.compile(rf"(?P<what>(?:the|a|an) [^,;:.\ue000-\uf8ff]*) is (?:in )?(?P<who>G{_M})(?: hands| possession)?(?P<rest>)(?= ?$| [,;.!])"),
-     "{who} has {what}"),
-    (re.compile(rf"(?:for|with|in the case of) {_SUBJECT} ?,? there (?:is|are) (?P<rest>.*)"), "{who} has {rest}"),
-    (re.compile(rf"there (?:is|are) (?P<what>[^,;:.]*?) (?:for|in favour of|on the side of) {_SUBJECT}(?P<rest>)"), "{who} has {what}"),
-    (re.compile(rf"there (?:is|are) (?P<what>[^,;:.]*?) (?:in|on) (?P<who>G{_M}) (?:camp|position|side|structure|half|territory)(?P<rest>)"),
-     "{who} has {what}"),
-    (re.compile(rf"(?:in|on) (?P<who>G{_M}) (?:camp|position|side|structure|half|territory) there (?:is|are) (?P<rest>.*)"),
-     "{who} has {rest}"),
-    (re.compile(rf"{_SUBJECT} ,? (?:too|for (?:his|her|their|its) part|as well|on the other hand|by contrast|however|meanwhile) ,? (?P<rest>.*)"),
-     "{who} {rest}"),
+    (
+        re.compile(
+            rf"{_SUBJECT} (?:is|are) the (?:only )?(?:one|side|player|ones|piece|pawn) (?:who|that|which) (?P<rest>.*)"
+        ),
+        "{who} {rest}",
+    ),
+    (
+        re.compile(
+            rf"{_SUBJECT} (?:is|are) the (?:only )?(?:one|side|player|ones) (?:with|having|holding) (?P<rest>.*)"
+        ),
+        "{who} has {rest}",
+    ),
+    (
+        re.compile(
+            rf"{_SUBJECT} (?:is|are) the (?:only )?(?:one|side|player|ones) (?P<rest>to move.*)"
+        ),
+        "{who} is {rest}",
+    ),
+    (
+        re.compile(
+            rf"the (?:only )?(?:one|side|player|camp) (?:with|having|who has|that has|which has|who owns) (?P<what>[^,;:.]*) is "
+            rf"{_SUBJECT}(?P<rest>)"
+        ),
+        "{who} has {what}",
+    ),
+    (
+        re.compile(
+            rf"the (?:only )?(?:one|side|player) (?P<what>to move|on move) is {_SUBJECT}(?P<rest>)"
+        ),
+        "{who} is {what}",
+    ),
+    (
+        re.compile(
+            rf"the (?:only )?(?:one|side|player) (?:who|that|which) (?P<what>[^,;:.]*) is {_SUBJECT}(?P<rest>)"
+        ),
+        "{who} {what}",
+    ),
+    (
+        re.compile(
+            rf"(?P<what>(?:the|a|an) [^,;:.\ue000-\uf8ff]*) (?:belongs? to|is in the hands of|is held by|is owned by|is on the side of|"
+            rf"lies with|is with|stays with|goes to) {_SUBJECT}(?P<rest>)"
+        ),
+        "{who} has {what}",
+    ),
+    (
+        re.compile(
+            rf"(?P<what>(?:the|a|an) [^,;:.\ue000-\uf8ff]*) is (?:in )?(?P<who>G{_M})(?: hands| possession)?(?P<rest>)(?= ?$| [,;.!])"
+        ),
+        "{who} has {what}",
+    ),
+    (
+        re.compile(rf"(?:for|with|in the case of) {_SUBJECT} ?,? there (?:is|are) (?P<rest>.*)"),
+        "{who} has {rest}",
+    ),
+    (
+        re.compile(
+            rf"there (?:is|are) (?P<what>[^,;:.]*?) (?:for|in favour of|on the side of) {_SUBJECT}(?P<rest>)"
+        ),
+        "{who} has {what}",
+    ),
+    (
+        re.compile(
+            rf"there (?:is|are) (?P<what>[^,;:.]*?) (?:in|on) (?P<who>G{_M}) (?:camp|position|side|structure|half|territory)(?P<rest>)"
+        ),
+        "{who} has {what}",
+    ),
+    (
+        re.compile(
+            rf"(?:in|on) (?P<who>G{_M}) (?:camp|position|side|structure|half|territory) there (?:is|are) (?P<rest>.*)"
+        ),
+        "{who} has {rest}",
+    ),
+    (
+        re.compile(
+            rf"{_SUBJECT} ,? (?:too|for (?:his|her|their|its) part|as well|on the other hand|by contrast|however|meanwhile) ,? (?P<rest>.*)"
+        ),
+        "{who} {rest}",
+    ),
     (re.compile(rf"what {_SUBJECT} (?:has|have) (?:got )?is (?P<rest>.*)"), "{who} has {rest}"),
-    (re.compile(rf"{_SUBJECT} (?:does have|do have|can boast|can point to|can claim|can call on) (?P<rest>.*)"), "{who} has {rest}"),
-    (re.compile(rf"{_SUBJECT} (?:can (?:use|enjoy|make use of|count on|rely on)|uses|makes use of|works with|plays with|is blessed with|"
-                rf"is armed with) (?P<rest>the .*)"), "{who} has {rest}"),
+    (
+        re.compile(
+            rf"{_SUBJECT} (?:does have|do have|can boast|can point to|can claim|can call on) (?P<rest>.*)"
+        ),
+        "{who} has {rest}",
+    ),
+    (
+        re.compile(
+            rf"{_SUBJECT} (?:can (?:use|enjoy|make use of|count on|rely on)|uses|makes use of|works with|plays with|is blessed with|"
+            rf"is armed with) (?P<rest>the .*)"
+        ),
+        "{who} has {rest}",
+    ),
 )
 """Orders of words that say the same; `rest` is what keeps its place, `what` what is moved."""
 

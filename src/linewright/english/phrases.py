@@ -112,7 +112,7 @@ _DROPPED = set(
     "undoubtedly surely naturally plainly evidently seriously badly nicely neatly "
     "comfortably easily safely then again instead conveniently incidentally unfortunately sadly "
     "luckily fortunately officially effectively literally technically strictly moreover "
-    "furthermore hence meanwhile today anyway already too perfectly nonetheless nevertheless "
+    "furthermore entirely wholly utterly altogether thoroughly hence meanwhile today anyway already too perfectly nonetheless nevertheless "
     "already admittedly anymore exactly precisely itself himself herself themselves straightaway dangerously securely annoyingly painfully happily jointly".split()
 )
 _DROPPED_RUNS = (
@@ -122,7 +122,7 @@ _DROPPED_RUNS = (
     "at this moment", "in effect", "to be precise", "strictly speaking", "without doubt",
     "without a doubt", "no doubt", "to be exact", "at last",
     "as you can see", "as we can see", "as you see", "you see", "here and now", "so far",
-    "any longer", "any more", "right away", "straight away", "as it happens", "on his own", "for example", "for instance", "in the diagram", "by the way",
+    "this minute", "this instant", "this very moment", "at the same time", "simultaneously", "any longer", "any more", "right away", "straight away", "as it happens", "on his own", "for example", "for instance", "in the diagram", "by the way",
 )  # fmt: skip
 _HEDGES = set(
     "almost nearly virtually practically roughly approximately essentially basically".split()
@@ -279,7 +279,9 @@ class _Gatherer:
             return self._mark(at, 1, "<not>")
         if word in _HEDGES:
             return self._mark(at, 1, "<hedge>")
-        if word == "still" or (word == "yet" and at and self._text(at - 1) not in {",", ""}):
+        if word == "still" or (
+            word == "yet" and self._text(at - 1) not in {",", ""} and self._text(at + 1) != "to"
+        ):
             return self._mark(at, 1, "<still>")
         if word == "only" and self._only_counts(at):
             return [], 1
@@ -302,6 +304,11 @@ class _Gatherer:
 
     def _squares(self, at: int) -> tuple[list[Item], int] | None:
         start = at
+        if self._text(at) == "the" and self._token_square(at + 1) and self._text(at + 2) in {
+            "square", "point",
+        }:  # fmt: skip
+            square = self._token_square(at + 1)
+            return self._made(at, 3, Phrase("square", 0, 0, squares=(square,)))
         if self._text(at) == "the" and self._text(at + 1) in {
             "square",
             "squares",
@@ -520,6 +527,8 @@ class _Gatherer:
         return self._pronoun(at, word)
 
     def _several_sides(self, at: int, word: str, nxt: str) -> tuple[Phrase, int] | None:
+        if word == "each" and (self._text(at - 1) in PIECE_WORDS or self._text(at - 1) == "points"):
+            return None
         if word in {"both", "either", "each"} and self._text(at - 1) in {"on", "to"}:
             return None  # the wings are meant
         modes = {"both": Mode.ALL, "each": Mode.ALL, "neither": Mode.NONE, "either": Mode.ANY,

@@ -67,7 +67,7 @@ _IS_BEFORE = set(
     "safe mate check fine lost out even level balanced worth won".split()
 )
 _NOUNS = set(
-    "king queen rook bishop knight pawn kings queens rooks bishops knights pawns piece pieces "
+    "file files development island islands chain line lines diagonal territory half king queen rook bishop knight pawn kings queens rooks bishops knights pawns piece pieces "
     "position majority minor side square squares structure move turn army camp only own best "
     "threat idea plan point bishop's king's queen's right advantage lead territory half".split()
 )

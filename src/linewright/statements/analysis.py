@@ -145,6 +145,43 @@ def force(said: Said) -> Fact:
     return _asked(said, "force")
 
 
+def threatens_on(said: Said) -> Fact:
+    """Whether a side would win material by taking on a square, were it to move."""
+    found = [
+        t for t in facts.threats(said.board, said.side()) if t.move.to_square == said.at("square")
+    ]
+    return Fact(bool(found), _threats(said, said.side()), names(t.move.to_square for t in found))
+
+
+def threatens_kind(said: Said) -> Fact | None:
+    """Whether a side would win such a piece at once, were it to move."""
+    kinds = {
+        "pawn": {1},
+        "knight": {2},
+        "bishop": {3},
+        "rook": {4},
+        "queen": {5},
+        "piece": {2, 3},
+    }.get(said.word("kind"))
+    if kinds is None:
+        return _asked(said, "force")
+    found = [
+        t
+        for t in facts.threats(said.board, said.side())
+        if said.board.piece_type_at(t.move.to_square) in kinds
+    ]
+    if found:
+        return Fact(True, _threats(said, said.side()), names(t.move.to_square for t in found))
+    return _asked(said, "threat", _threats(said, said.side()))
+
+
+def any_threat(said: Said) -> Fact:
+    """Whether the side that moved last threatens anything at once."""
+    colour = not said.board.turn
+    found = facts.threats(said.board, colour)
+    return Fact(bool(found), _threats(said, colour))
+
+
 _WORSE = (
     r"(?:much |clearly |slightly |a little |a touch |a shade |considerably |far |marginally |somewhat |just |"
     r"a bit |even |objectively |strategically |positionally |simply )*(?:better|worse|winning|losing|lost|won|fine|"
@@ -244,6 +281,29 @@ PATTERNS = (
     Pattern(
         r"(?:the )?(?:doubled )?(?:pawns?|pawn structure) {be} (?:a )?(?:weak|weakness|strong|strength|better|healthy|sound|damaged|ruined)",
         lambda said: _opinion(said),
+    ),
+    Pattern(
+        r"(?:there is|{side} {have}) (?:a |an |any )?(?:immediate |direct |real |double )*threats? (?:to|against|on) {target}",
+        threatens_piece,
+    ),
+    Pattern(
+        r"{side} (?:is about to|threatens to|is threatening to) (?:give |deliver )?(?:check)?mate(?: (?:on|at) {square})?",
+        threatens_mate,
+    ),
+    Pattern(
+        r"{side} (?:threatens|is threatening) to (?:take|capture|win) on {square}", threatens_on
+    ),
+    Pattern(
+        r"{side} (?:threatens|is threatening) to (?:win|capture|take) (?:a|the) (?P<kind>pawn|piece|knight|bishop|rook|queen|exchange)",
+        threatens_kind,
+    ),
+    Pattern(
+        r"{side} (?:threatens|is threatening) (?:a|the) (?:fork|discovered attack|skewer|pin|double attack|combination)",
+        force,
+    ),
+    Pattern(
+        r"there is (?:a |any )?(?:real |serious |immediate |direct )*threats?(?! to| against| on| of)",
+        any_threat,
     ),
 )
 

@@ -511,6 +511,175 @@ def stands_on(said: Said) -> Fact | None:
     return Fact(at == where, text, names([where]))
 
 
+def neither(said: Said) -> Fact | None:
+    """Whether a piece is neither attacked nor defended."""
+    at = said.at("target")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    state = facts.pressure(said.board, at)
+    return Fact(
+        not state.attackers and not state.defenders,
+        f"{piece_on(said.board, at)} is attacked by {_by(said.board, state.attackers)} and "
+        f"defended by {_by(said.board, state.defenders)}".replace("by none", "by nothing"),
+        names([at]),
+    )
+
+
+def by_fellow(said: Said) -> Fact | None:
+    """Whether a piece is defended by another of its kind."""
+    at = said.at("target")
+    piece = said.board.piece_at(at)
+    if piece is None:
+        return None
+    keepers = facts.defenders(said.board, at)
+    true = any(said.board.piece_type_at(s) == piece.piece_type for s in keepers)
+    return Fact(
+        true,
+        f"{piece_on(said.board, at)} is defended by {_by(said.board, keepers)}".replace(
+            "by none", "by nothing"
+        ),
+        names((at, *keepers)),
+    )
+
+
+def each_other(said: Said) -> Fact | None:
+    """Whether a piece defends another of its side that defends it."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    kind = said.board.piece_type_at(at)
+    found = [
+        s
+        for s in facts.defenders(said.board, at)
+        if facts.attacks(said.board, at, s)
+        and (said.phrases["piece"].parts or said.board.piece_type_at(s) == kind)
+    ]
+    return Fact(
+        bool(found),
+        f"{piece_on(said.board, at)} and {_by(said.board, found)} defend each other"
+        if found
+        else f"nothing that {piece_on(said.board, at)} defends defends it",
+        names((at, *found)),
+    )
+
+
+def sole_defender(said: Said) -> Fact | None:
+    """Whether a piece is the only one that defends another."""
+    at = said.at("target")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    keepers = facts.attackers(said.board, colour, at)
+    return Fact(
+        keepers == (said.at("piece"),),
+        f"{piece_on(said.board, at)} is defended by {_by(said.board, keepers)}".replace(
+            "by none", "by nothing"
+        ),
+        names((at, *keepers)),
+    )
+
+
+def sole_attacker(said: Said) -> Fact | None:
+    """Whether a piece is the only one that attacks another."""
+    at = said.at("target")
+    hitters = _hitters(said, at)
+    return Fact(
+        hitters == (said.at("piece"),),
+        f"{piece_on(said.board, at)} is attacked by {_by(said.board, hitters)}".replace(
+            "by none", "by nothing"
+        ),
+        names((at, *hitters)),
+    )
+
+
+def side_count(said: Said) -> Fact | None:
+    """Whether a side has so many attackers or defenders on something."""
+    at = said.at("target")
+    bearing = facts.attackers(said.board, said.side(), at)
+    behind = facts.attackers_through(said.board, said.side(), at)
+    true = said.number() in {len(bearing), len(bearing) + len(behind)}
+    return Fact(
+        true,
+        f"{named(said.side())} bears on {square(at)} with {_by(said.board, bearing)}".replace(
+            "with none", "with nothing"
+        ),
+        names((at, *bearing)),
+    )
+
+
+def pieces_count(said: Said) -> Fact | None:
+    """Whether so many pieces (of a colour) attack or defend something."""
+    at = said.at("target")
+    colour = said.board.color_at(at)
+    attack = said.word("verb") in {"attack", "hit"}
+    if said.word("shade"):
+        side = said.word("shade") == "white"
+    elif colour is None:
+        return None
+    else:
+        side = (not colour) if attack else colour
+    bearing = facts.attackers(said.board, side, at)
+    return Fact(
+        len(bearing) == said.number(),
+        f"{named(side)} bears on {square(at)} with {_by(said.board, bearing)}".replace(
+            "with none", "with nothing"
+        ),
+        names((at, *bearing)),
+    )
+
+
+def counts(said: Said) -> Fact | None:
+    """Whether there are so many attackers (and defenders) of something."""
+    at = said.at("target")
+    if said.board.color_at(at) is None:
+        return None
+    state = facts.pressure(said.board, at)
+    number = {"attackers": len(state.attackers), "defenders": len(state.defenders)}
+    true = number[said.word("what")] == said.number()
+    if "number2" in said:
+        true = true and number[said.word("other")] == said.number("number2")
+    return Fact(
+        true,
+        f"{piece_on(said.board, at)} is attacked {number['attackers']} and defended "
+        f"{number['defenders']} times",
+        names([at]),
+    )
+
+
+def _loose(said: Said, how: str) -> tuple[chess.Square, ...]:
+    colour = said.side()
+    if how in {"hanging", "en prise"}:
+        return tuple(h.square for h in facts.hanging(said.board, colour))
+    if how == "attacked":
+        return tuple(facts.attacked(said.board, colour))
+    return tuple(facts.undefended(said.board, colour))
+
+
+def has_loose(said: Said) -> Fact:
+    """Whether a side has anything hanging (or undefended)."""
+    found = _loose(said, said.word("how"))
+    return Fact(bool(found), f"{said.word('how')}: {listed(names(found))}", names(found))
+
+
+def none_loose(said: Said) -> Fact:
+    """Whether nothing of a side's is hanging (or undefended, or attacked)."""
+    fact = has_loose(said)
+    return Fact(not fact.true, fact.because, fact.squares)
+
+
+def loose_count(said: Said) -> Fact:
+    """Whether so many of a side's pieces hang or are undefended."""
+    how = "hanging" if "hanging" in said.original else "undefended"
+    found = [
+        s
+        for s in _loose(said, how)
+        if (said.board.piece_type_at(s) == chess.PAWN) == said.word("kind").startswith("pawn")
+    ]
+    return Fact(len(found) == said.number(), f"{how}: {listed(names(found))}", names(found))
+
+
 _HIT = (
     r"(?:attacked|hit|under attack|under fire|in danger|threatened|targeted|challenged|"
     r"assailed|assaulted|bombarded|in the firing line|being attacked|exposed to attack)"
@@ -521,6 +690,10 @@ _HITS = (
     r"(?:puts?|is putting|exerts?) pressure on|eyes|is eyeing|looks at|is targeting|strikes|"
     r"bites on|fires at|assails|harasses|challenges|presses on|has its eye on|is trained on|"
     r"points at|is pointing at|is pointed at|sets its sights on|is looking at)"
+)
+_SIDE_HITS = (
+    r"(?:attacks?|hits?|is attacking|are attacking|is hitting|strikes? at|targets?|is aiming at|aims? at|"
+    r"are hitting|bears? down on|(?:puts?|is putting|exerts?) pressure on|is targeting|assails|challenges)"
 )
 _SAFE = (
     r"(?:defended|protected|guarded|covered|supported|backed up|held|propped up|"
@@ -542,7 +715,10 @@ _HANGS = (
 )
 
 PATTERNS = (
-    Pattern(r"{target} can be (?:taken|captured|won|grabbed) (?:without loss|for free|for nothing|with impunity|safely|with profit)", taken_free),
+    Pattern(
+        r"{target} can be (?:taken|captured|won|grabbed) (?:without loss|for free|for nothing|with impunity|safely|with profit)",
+        taken_free,
+    ),
     Pattern(
         rf"{{piece}} (?:both |all )?(?:can )?{_HITS} {{target}}(?: (?:again|as well))?", attacks
     ),
@@ -598,7 +774,7 @@ PATTERNS = (
         can_be_taken,
     ),
     Pattern(
-        rf"{{side}} {_HITS} {{target}}(?: {{number}} times)?(?: with {{number}} pieces)?",
+        rf"{{side}} {_SIDE_HITS} {{target}}(?: {{number}} times)?(?: with {{number}} pieces)?",
         side_attacks,
     ),
     Pattern(rf"{{side}} {_SAVES} {{target}}(?: {{number}} times)?", side_defends),
@@ -658,5 +834,51 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:{be}|has (?:landed|settled|arrived|appeared)) (?:in the middle |in the cent(?:re|er) |firmly |proudly )?(?:on|at) {square}",
         stands_on,
+    ),
+    Pattern(rf"{{target}} {{be}} neither {_HIT} nor {_SAFE}", neither),
+    Pattern(r"{target} {have} (?:any |a |an )?(?:attackers?|enemy on it)", is_attacked),
+    Pattern(r"{target} {be} (?:being )?(?:looked after|taken care of) (?:by {piece})", is_defended),
+    Pattern(r"{target} {be} under (?:the )?protection (?:of {piece}|of {side})?", is_defended),
+    Pattern(r"{target} (?:enjoys|has) the (?:protection|support) of {piece}", is_defended),
+    Pattern(
+        rf"{{target}} {{be}} {_SAFE} by (?:its|{{own}}) (?:colleague|partner|twin|brother|sister|neighbou?r|fellow|companion|fellow \w+|other half)",
+        by_fellow,
+    ),
+    Pattern(
+        r"{piece} (?:defend|protect|support|cover|guard|back up|look after)s? (?:each other|one another)",
+        each_other,
+    ),
+    Pattern(r"{piece} {be} (?:defended|protected|guarded) by each other", each_other),
+    Pattern(
+        r"{piece} {be} (?:the )?(?:only|sole) (?:defender|protector|guard|piece that defends|piece defending|piece protecting|piece that protects) (?:of )?{target}",
+        sole_defender,
+    ),
+    Pattern(
+        r"(?:the )?(?:only|sole) (?:defender|protector|guard) of {target} is {piece}", sole_defender
+    ),
+    Pattern(r"(?:the )?(?:only|sole) (?:attacker) of {target} is {piece}", sole_attacker),
+    Pattern(
+        r"{side} {have} {number} (?P<what>attackers|pieces|defenders) (?:on|against|for|around|attacking|defending) {target}",
+        side_count,
+    ),
+    Pattern(
+        r"{number} (?:(?P<shade>white|black) )?pieces (?P<verb>attack|defend|protect|hit|guard|cover) {target}",
+        pieces_count,
+    ),
+    Pattern(
+        r"there are {number} (?P<what>attackers|defenders)(?: and {number2} (?P<other>defenders|attackers))? (?:on|of|around) {target}",
+        counts,
+    ),
+    Pattern(
+        r"{side} {have} {number} (?:hanging|loose|undefended|unprotected) (?P<kind>pieces?)",
+        loose_count,
+    ),
+    Pattern(
+        r"{side} {have} (?:a |any |some )?(?P<how>hanging|loose|undefended|unprotected) (?:pieces?|pieces or pawns)(?! on)",
+        has_loose,
+    ),
+    Pattern(
+        r"(?:nothing|none) of {whose}(?: pieces)? {be} (?P<how>hanging|loose|undefended|unprotected|attacked|en prise)",
+        none_loose,
     ),
 )

@@ -222,8 +222,11 @@ def bishop_and_knight(said: Said) -> Fact:
     true = mine.bishops == mine.knights == 1
     if re.search(r"against|versus| to | for ", said.original):
         true = true and facts.bishop_pair(said.board, not said.side())
-    return Fact(true, f"{named(said.side())} has {several(mine.bishops, 'bishop')} and "
-                f"{several(mine.knights, 'knight')}")
+    return Fact(
+        true,
+        f"{named(said.side())} has {several(mine.bishops, 'bishop')} and "
+        f"{several(mine.knights, 'knight')}",
+    )
 
 
 def two_against(said: Said) -> Fact:
@@ -231,9 +234,11 @@ def two_against(said: Said) -> Fact:
     theirs = facts.count(said.board, not said.side())
     knights = "number2" in said or "knights" in said.original
     fits = (theirs.knights, theirs.bishops) == ((2, 0) if knights else (1, 1))
-    return Fact(facts.bishop_pair(said.board, said.side()) and fits,
-                f"{_own(said, said.side())}; {named(not said.side())} has "
-                f"{several(theirs.bishops, 'bishop')} and {several(theirs.knights, 'knight')}")
+    return Fact(
+        facts.bishop_pair(said.board, said.side()) and fits,
+        f"{_own(said, said.side())}; {named(not said.side())} has "
+        f"{several(theirs.bishops, 'bishop')} and {several(theirs.knights, 'knight')}",
+    )
 
 
 def pawns_on_shade(said: Said) -> Fact:
@@ -242,8 +247,12 @@ def pawns_on_shade(said: Said) -> Fact:
     pawns = facts.pawns(said.board, said.side())
     on = [s for s in pawns if facts.is_light(s) == light]
     wanted = len(on) == len(pawns) if " all " in f" {said.original} " else 2 * len(on) > len(pawns)
-    return Fact(wanted, f"{len(on)} of {named(said.side())}'s {len(pawns)} pawns stand on "
-                f"{'light' if light else 'dark'} squares", names(on))
+    return Fact(
+        wanted,
+        f"{len(on)} of {named(said.side())}'s {len(pawns)} pawns stand on "
+        f"{'light' if light else 'dark'} squares",
+        names(on),
+    )
 
 
 def is_bad_or_good(said: Said) -> Fact | None:
@@ -259,6 +268,12 @@ def only_bishop(said: Said) -> Fact | None:
     if len(own) != 1:
         return None
     return Fact(facts.is_light(own[0]) == _shade(said), _own(said, said.side()), names(own))
+
+
+def not_there(said: Said) -> Fact | None:
+    """That a side has no bishop of the colour spoken of; nothing where it has one."""
+    fact = has_coloured(said)
+    return None if fact.true else fact
 
 
 _PAIR = r"(?:bishop pair|bishops pair|pair of bishops|both bishops|two bishops|advantage of the (?:bishop pair|two bishops))"
@@ -357,11 +372,11 @@ PATTERNS = (
         better,
     ),
     Pattern(
-        r"{piece} (?:has|have) (?:most|all) of {own} pawns on (?:the )?(?:other|opposite) colou?r",
+        r"{piece} (?:has|have) (?:most|all) of {piece2} on (?:the )?(?:other|opposite) colou?r",
         is_good,
     ),
     Pattern(
-        r"{piece} (?:has|have) (?:most|all) of {own} pawns on (?:its|the same|its own|{own}) colou?r",
+        r"{piece} (?:has|have) (?:most|all) of {piece2} on (?:its|the same|its own|{own}) colou?r",
         is_bad,
     ),
     Pattern(r"{side} (?:has|have) fianchettoed {piece}", is_fianchettoed),
@@ -369,23 +384,72 @@ PATTERNS = (
         r"{piece} (?:runs|moves|operates|travels|works|plays) on (?:the )?(?P<shade>light|dark|white|black) squares",
         on_shade,
     ),
-    Pattern(r"(?:both (?:of )?)?{whose} (?:two |both )?bishops {be} (?:both )?(?:on|there|alive|left|intact|in play|present)(?: the board)?", pair),
-    Pattern(r"{side} {have} both (?:a )?(?:light|dark) squared and (?:a )?(?:light|dark) squared bishops?", pair),
-    Pattern(r"{side} {have} (?:bishops? on|a bishop of|bishops of) (?:both|each) (?:colou?rs?|squares|kinds of square)", pair),
-    Pattern(r"(?:the )?bishop pair {be} (?:gone|history|no more|broken up|broken|lost)", anyone_pair, against=True),
-    Pattern(r"{whose} (?:bishop pair|pair of bishops) {be} (?:intact|still there|alive|complete)", pair),
-    Pattern(r"{whose} (?:bishop pair|pair of bishops) (?:is|has been) (?:gone|broken up|lost|history|broken)", pair, against=True),
-    Pattern(rf"{{whose}} {_SHADED} (?:is|has|was)(?: been)? (?:gone|exchanged|traded|off(?: the board)?|taken|captured|swapped off|disappeared|left the board|no longer (?:there|on the board)|missing)(?: off)?", lost_coloured),
-    Pattern(rf"{{whose}} {_SHADED} {{be}} (?:on|there|alive|left|around|present)(?: the board)?", has_coloured),
-    Pattern(r"{piece} {be} (?:a |the )?(?P<shade>light|dark) squared(?: one| bishop| piece)?", on_shade),
-    Pattern(r"{side} {have} (?:only )?{det}(?:one |single |lone )?(?P<shade>light|dark) squared one", has_coloured),
-    Pattern(r"{side} (?:has|have) (?:exchanged|traded|swapped|given up|parted with|gave up|exchanged off|lost|given) (?:a|one|{own}) (?:of {own} )?bishops?(?: for (?:a|the|{own}) knight)?", lost_bishop),
-    Pattern(r"{side} {have} (?:a |any )?bishops? (?:on|for|of) (?:the )?(?P<shade>light|dark) (?:squares|colou?r)", has_coloured),
-    Pattern(r"{side} {have} (?:a )?bishop and (?:a )?knight(?: (?:against|versus|to|for) (?:the |{own} )?(?:two bishops|bishop pair|pair of bishops|{number} bishops))?", bishop_and_knight),
-    Pattern(r"{side} {have} (?:the |{own} )?(?:two bishops|bishop pair|{number} bishops) (?:against|versus|to) (?:a )?(?:bishop and (?:a )?knight|knight and (?:a )?bishop|{number2} knights)", two_against),
-    Pattern(r"(?:most|the majority|all) of {whose} pawns (?:are|stand|sit) on (?:the )?(?P<shade>light|dark) squares", pawns_on_shade),
-    Pattern(r"{whose} pawns (?:are|stand|sit) (?:mostly|mainly|largely|all)? ?on (?:the )?(?P<shade>light|dark) squares", pawns_on_shade),
-    Pattern(r"{piece} {be} (?:of|on) the same colou?r as (?:most of )?{own} (?:own )?pawns", is_bad),
+    Pattern(
+        r"(?:both (?:of )?)?{whose} (?:two |both )?bishops {be} (?:both )?(?:on|there|alive|left|intact|in play|present)(?: the board)?",
+        pair,
+    ),
+    Pattern(
+        r"{side} {have} both (?:a )?(?:light|dark) squared and (?:a )?(?:light|dark) squared bishops?",
+        pair,
+    ),
+    Pattern(
+        r"{side} {have} (?:bishops? on|a bishop of|bishops of) (?:both|each) (?:colou?rs?|squares|kinds of square)",
+        pair,
+    ),
+    Pattern(
+        r"(?:the )?bishop pair {be} (?:gone|history|no more|broken up|broken|lost)",
+        anyone_pair,
+        against=True,
+    ),
+    Pattern(
+        r"{whose} (?:bishop pair|pair of bishops) {be} (?:intact|still there|alive|complete)", pair
+    ),
+    Pattern(
+        r"{whose} (?:bishop pair|pair of bishops) (?:is|has been) (?:gone|broken up|lost|history|broken)",
+        pair,
+        against=True,
+    ),
+    Pattern(
+        rf"{{whose}} {_SHADED} (?:is|has|was)(?: been)? (?:gone|exchanged|traded|off(?: the board)?|taken|captured|swapped off|disappeared|left the board|no longer (?:there|on the board)|missing)(?: off)?",
+        lost_coloured,
+    ),
+    Pattern(
+        rf"{{whose}} {_SHADED} {{be}} (?:on|there|alive|left|around|present)(?: the board)?",
+        has_coloured,
+    ),
+    Pattern(
+        r"{piece} {be} (?:a |the )?(?P<shade>light|dark) squared(?: one| bishop| piece)?", on_shade
+    ),
+    Pattern(
+        r"{side} {have} (?:only )?{det}(?:one |single |lone )?(?P<shade>light|dark) squared one",
+        has_coloured,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:exchanged|traded|swapped|given up|parted with|gave up|exchanged off|lost|given) (?:a|one|{own}) (?:of {own} )?bishops?(?: for (?:a|the|{own}) knight)?",
+        lost_bishop,
+    ),
+    Pattern(
+        r"{side} {have} (?:a |any )?bishops? (?:on|for|of) (?:the )?(?P<shade>light|dark) (?:squares|colou?r)",
+        has_coloured,
+    ),
+    Pattern(
+        r"{side} {have} (?:a )?bishop and (?:a )?knight(?: (?:against|versus|to|for) (?:the |{own} )?(?:two bishops|bishop pair|pair of bishops|{number} bishops))?",
+        bishop_and_knight,
+    ),
+    Pattern(
+        r"{side} {have} (?:the |{own} )?(?:two bishops|bishop pair|{number} bishops) (?:against|versus|to) (?:a )?(?:bishop and (?:a )?knight|knight and (?:a )?bishop|{number2} knights)",
+        two_against,
+    ),
+    Pattern(
+        r"(?:most|the majority|all) of {whose} pawns (?:are|stand|sit) on (?:the )?(?P<shade>light|dark) squares",
+        pawns_on_shade,
+    ),
+    Pattern(
+        r"{whose} pawns (?:are|stand|sit) (?:mostly|mainly|largely|all)? ?on (?:the )?(?P<shade>light|dark) squares",
+        pawns_on_shade,
+    ),
+    Pattern(r"{piece} {be} (?:of|on) the same colou?r as (?:most of )?{piece2}", is_bad),
     Pattern(r"{piece} {be} (?:a )?(?:good|bad|worse|better) (?:one|piece)", is_bad_or_good),
     Pattern(r"{whose} bishop {be} (?P<shade>light|dark) squared", only_bishop),
+    Pattern(rf"{{whose}} {_SHADED}", not_there, noun=True),
 )

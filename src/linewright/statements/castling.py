@@ -26,6 +26,7 @@ moved. "Stuck in the middle" means that the king stands there and has no right t
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import chess
@@ -114,11 +115,11 @@ def has_both_rights(said: Said) -> Fact:
 def can_castle(said: Said) -> Fact:
     """Whether a side could castle at once; with "no longer" or "still", whether it has the right."""
     colour = said.side()
-    if said.word("good"):
+    if re.search(
+        r"\b(?:no longer|any ?more|any longer|still|never again|not any)\b", said.original.lower()
+    ):
         return has_right(said)
     true = any(facts.castling(said.board, colour, wing).possible for wing in _wings(said))
-    if not true and not said.negated and said.word("still"):
-        return has_right(said)
     return Fact(true, _because(said, colour))
 
 
@@ -220,7 +221,9 @@ def prevented_by(said: Said) -> Fact | None:
 
 def anyone_can(said: Said) -> Fact:
     """Whether either side could castle at once."""
-    can = [c for c in chess.COLORS for w in _wings(said) if facts.castling(said.board, c, w).possible]
+    can = [
+        c for c in chess.COLORS for w in _wings(said) if facts.castling(said.board, c, w).possible
+    ]
     return Fact(bool(can), f"{_because(said, chess.WHITE)}; {_because(said, chess.BLACK)}")
 
 
@@ -334,16 +337,48 @@ PATTERNS = (
         rf"{{piece}} (?:prevents?|stops?|rules out|hinders?) (?:{{whose}} )?castling{_WHERE}",
         prevented_by,
     ),
-    Pattern(rf"castling{_WHERE} (?:has been|was) (?:completed|carried out|done) by {{side}}", has_castled),
-    Pattern(rf"{{side}} (?:has|have) (?:found time|got round|managed|got around|had time|been able|found the time) to castle{_WHERE}", has_castled),
-    Pattern(rf"{{side}} (?:has|have) got (?:castled|round to castling|around to castling){_WHERE}", has_castled),
-    Pattern(r"{side} (?:has|have) (?:tucked|moved|brought|put) {det}kings? (?:safely )?(?:away|into safety|to safety)(?: (?:on|over on) {wing})?", has_castled),
-    Pattern(rf"{{side}} (?:lost|gave up|forfeited|threw away|gives up|loses) {{det}}(?:castling rights?|rights? to castle|chance to castle){_WHERE}", has_right, against=True),
-    Pattern(r"{whose} castling rights? {be} (?:still )?(?:intact|there|untouched|preserved|unspent)", has_both_rights),
-    Pattern(r"{side} (?:has|have) (?:kept|preserved|retained|still got) (?:both|all) (?:of {own} )?(?:castling rights?|rights? to castle)", has_both_rights),
-    Pattern(rf"castling{_WHERE} is (?:possible|legal|available|allowed|on|an option)(?! for)", anyone_can),
-    Pattern(rf"castling{_WHERE} is (?:impossible|illegal|unavailable|ruled out|out of the question|off the menu)(?! for)", anyone_can, against=True),
-    Pattern(rf"{{side}} {_ABLE} (?:now )?(?:go|castle) (?:either way|both ways|to either side)", has_both_rights),
+    Pattern(
+        rf"castling{_WHERE} (?:has been|was) (?:completed|carried out|done) by {{side}}",
+        has_castled,
+    ),
+    Pattern(
+        rf"{{side}} (?:has|have) (?:found time|got round|managed|got around|had time|been able|found the time) to castle{_WHERE}",
+        has_castled,
+    ),
+    Pattern(
+        rf"{{side}} (?:has|have) got (?:castled|round to castling|around to castling){_WHERE}",
+        has_castled,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:tucked|moved|brought|put) {det}kings? (?:safely )?(?:away|into safety|to safety)(?: (?:on|over on) {wing})?",
+        has_castled,
+    ),
+    Pattern(
+        rf"{{side}} (?:lost|gave up|forfeited|threw away|gives up|loses) {{det}}(?:castling rights?|rights? to castle|chance to castle){_WHERE}",
+        has_right,
+        against=True,
+    ),
+    Pattern(
+        r"{whose} castling rights? {be} (?:still )?(?:intact|there|untouched|preserved|unspent)",
+        has_both_rights,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:kept|preserved|retained|still got) (?:both|all) (?:of {own} )?(?:castling rights?|rights? to castle)",
+        has_both_rights,
+    ),
+    Pattern(
+        rf"castling{_WHERE} is (?:possible|legal|available|allowed|on|an option)(?! for)",
+        anyone_can,
+    ),
+    Pattern(
+        rf"castling{_WHERE} is (?:impossible|illegal|unavailable|ruled out|out of the question|off the menu)(?! for)",
+        anyone_can,
+        against=True,
+    ),
+    Pattern(
+        rf"{{side}} {_ABLE} (?:now )?(?:go|castle) (?:either way|both ways|to either side)",
+        has_both_rights,
+    ),
 )
 
 

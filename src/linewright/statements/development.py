@@ -248,6 +248,78 @@ def shield_count(said: Said) -> Fact:
     )
 
 
+def more_out(said: Said) -> Fact:
+    """Whether a side has more (or fewer) knights and bishops out than the other."""
+    lead = facts.lead(said.board, said.side())
+    true = lead > 0 if said.word("more") == "more" else lead < 0
+    return Fact(true, f"{_state(said, chess.WHITE)}; {_state(said, chess.BLACK)}")
+
+
+def home_count(said: Said) -> Fact:
+    """Whether so many knights and bishops of a side stand at home."""
+    state = facts.development(said.board, said.side())
+    return Fact(len(state.home) == said.number(), _state(said, said.side()), names(state.home))
+
+
+def of_pieces(said: Said) -> Fact:
+    """Whether so many of a side's knights and bishops are out, or at home."""
+    state = facts.development(said.board, said.side())
+    which = state.home if said.word("out") in {"at home", "undeveloped"} else state.out
+    return Fact(len(which) == said.number(), _state(said, said.side()), names(which))
+
+
+def shut_in(said: Said) -> Fact | None:
+    """Whether a king has no square to go to, or a piece no move."""
+    at = said.at("piece")
+    piece = said.board.piece_at(at)
+    if piece is None or piece.piece_type == chess.BISHOP:
+        return None
+    if piece.piece_type == chess.KING:
+        home = 0 if piece.color else 7
+        free = tuple(
+            s for s in facts.flights(said.board, piece.color) if chess.square_rank(s) != home
+        )
+    else:
+        free = tuple(m.to_square for m in facts.mobile(said.board, at))
+    return Fact(
+        not free, f"{piece_on(said.board, at)} can go to {listed(names(free))}", names([at])
+    )
+
+
+def has_luft(said: Said) -> Fact | None:
+    """Whether a king on its first rank has a square off it (any flight, if it stands elsewhere)."""
+    piece = said.board.piece_at(said.at("piece"))
+    if piece is None or piece.piece_type != chess.KING:
+        return None
+    home = 0 if piece.color else 7
+    free = [s for s in facts.flights(said.board, piece.color) if chess.square_rank(s) != home]
+    return Fact(
+        bool(free),
+        f"{piece_on(said.board, said.at('piece'))} can leave its rank to "
+        f"{listed(names(free))}".replace("to none", "nowhere"),
+        names(free),
+    )
+
+
+def on_wing(said: Said) -> Fact | None:
+    """Whether a piece stands on a wing."""
+    at = said.at("piece")
+    if said.board.piece_at(at) is None:
+        return None
+    true = (chess.square_file(at) < 4) == (said.wing() == "queenside")
+    return Fact(true, piece_on(said.board, at), names([at]))
+
+
+def in_corner(said: Said) -> Fact | None:
+    """Whether a piece stands on a1, h1, a8 or h8."""
+    at = said.at("piece")
+    if said.board.piece_at(at) is None:
+        return None
+    return Fact(
+        at in {chess.A1, chess.H1, chess.A8, chess.H8}, piece_on(said.board, at), names([at])
+    )
+
+
 _OUT = r"(?:developed|brought out|got out|activated|deployed|moved out|mobili[sz]ed)"
 _KIND = r"(?P<kind>(?:minor )?pieces?|knights?|bishops?)"
 _MINOR = r"(?:(?:minor )?pieces|forces|army|development|men)"
@@ -293,7 +365,7 @@ PATTERNS = (
         against=True,
     ),
     Pattern(
-        r"{piece} (?:has|have) (?:been developed|come out|entered the game|left home|left {target})(?! )",
+        r"{piece} (?:has|have) (?:been developed|come out|entered (?:the game|play)|left home|joined (?:the game|in)|come into play)",
         lambda said: is_developed(said) if "target" not in said else None,
     ),
     Pattern(
@@ -350,4 +422,51 @@ PATTERNS = (
     Pattern(
         r"{number} pawns (?:shelter|shield|protect|cover|guard|surround) {whose} king", shield_count
     ),
+    Pattern(
+        r"{side} (?:has|have) (?:developed|brought out|got out) (?P<more>more|fewer|less) (?:minor )?pieces(?: than {side2}(?: has)?)?",
+        more_out,
+    ),
+    Pattern(
+        r"{side} {have} (?P<more>more|fewer|less) (?:minor )?pieces (?:out|developed|in play)(?: than {side2}(?: has)?)?",
+        more_out,
+    ),
+    Pattern(
+        r"{piece} (?:has|have) yet to (?:move|be developed|come out|enter the game|make a move)",
+        has_moved,
+        against=True,
+    ),
+    Pattern(
+        r"{piece} (?:has|have) left (?:its|{own}|the) (?:original|starting|home|initial|first) square",
+        is_developed,
+    ),
+    Pattern(r"{piece} (?:waits?|is waiting) (?:at home|on its original square)", at_home),
+    Pattern(
+        r"{side} {have} {number} (?:minor )?pieces (?:at home|undeveloped|on the back rank|left to develop|still to develop|to develop)",
+        home_count,
+    ),
+    Pattern(
+        r"{number} of {whose} (?:minor )?pieces {be} (?P<out>developed|out|at home|undeveloped|in play)",
+        of_pieces,
+    ),
+    Pattern(
+        r"(?:not one|none) of {whose} (?:minor )?pieces (?:has|have|is|are) (?:been )?(?:developed|moved|out)",
+        nothing_developed,
+    ),
+    Pattern(
+        r"{piece} {be} (?:shut in|hemmed in|boxed in|smothered|locked in|walled in) (?:by|behind) {piece2}",
+        shut_in,
+    ),
+    Pattern(
+        r"{piece} {have} (?:any |a )?(?:luft|air|escape square|escape squares|flight squares?|breathing space|loophole|way off the back rank|way out)",
+        has_luft,
+    ),
+    Pattern(r"{piece} {be} (?:on|over on) {wing}", on_wing),
+    Pattern(r"{piece} {be} in (?:the|a) corner", in_corner),
+    Pattern(
+        r"{piece} (?:has|have) moved (?P<once>once|twice|N. times) already".replace(
+            "N.", "{number}"
+        ),
+        has_moved,
+    ),
+    Pattern(r"{piece} {have} (?:any |a )?way off (?:the )?{rank}", has_luft),
 )

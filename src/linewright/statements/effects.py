@@ -358,6 +358,90 @@ def hits_kind(said: Said) -> Fact | None:
     )
 
 
+def move_kind(said: Said) -> Fact | None:
+    """Whether a move is of the kind named."""
+    played = _played(said)
+    if played is None or ("whose" in said and said.side() != played.colour):
+        return None
+    what = said.word("what")
+    taken = facts.captured(played.before, played.move)
+    kinds = {
+        "pawn move": 1,
+        "knight move": 2,
+        "bishop move": 3,
+        "rook move": 4,
+        "queen move": 5,
+        "king move": 6,
+    }
+    if what in kinds:
+        true = played.before.piece_type_at(played.move.from_square) == kinds[what]
+    elif what == "check":
+        true = played.after.is_check()
+    elif what == "retreat":
+        back = chess.square_rank(played.move.to_square) - chess.square_rank(played.move.from_square)
+        true = (back < 0) if played.colour else (back > 0)
+    else:
+        true = taken is not None
+        if what == "recapture":
+            true = facts.recaptures(played.after)
+    return Fact(true, f"the move is {named(played.colour)}'s {played.san}")
+
+
+def took_on(said: Said) -> Fact | None:
+    """Whether the side's last move took (the kind named) on a square."""
+    played = last_played(said.board)
+    if played is None:
+        return None
+    kinds = {"pawn": 1, "knight": 2, "bishop": 3, "rook": 4, "queen": 5}
+    taken = facts.captured(played.before, played.move)
+    true = (
+        played.colour == said.side()
+        and taken is not None
+        and played.move.to_square == said.at("square")
+    )
+    if said.word("kind"):
+        true = true and taken == kinds[said.word("kind")]
+    return Fact(true, f"the last move was {named(played.colour)}'s {played.san}")
+
+
+def takes_square(said: Said) -> Fact | None:
+    """Whether after a move the moved piece covers a square another piece could use."""
+    played = said.played()
+    source, where = played.move.to_square, said.at("square")
+    true = facts.attacks(played.after, source, where) and facts.attacks(
+        played.before, said.at("piece"), where
+    )
+    does = "covers" if facts.attacks(played.after, source, where) else "does not cover"
+    return Fact(true, f"after {played.san} {piece_on(played.after, source)} {does} {square(where)}")
+
+
+def hits_number(said: Said) -> Fact | None:
+    """Whether the moved piece attacks so many enemy men."""
+    played = _played(said)
+    if played is None:
+        return None
+    hit = facts.effects(played.before, played.move).attacks
+    big = [s for s in hit if played.after.piece_type_at(s) != chess.PAWN]
+    text = listed(piece_on(played.after, s) for s in hit) if hit else "nothing"
+    return Fact(said.number() in {len(hit), len(big)}, f"{played.san} attacks {text}")
+
+
+def moves_piece(said: Said) -> Fact | None:
+    """Whether the move is one of the piece named."""
+    played = _played(said)
+    if played is None:
+        return None
+    at = (
+        played.move.to_square
+        if said.board.move_stack and said.board.peek() == played.move
+        else (played.move.from_square)
+    )
+    return Fact(
+        said.at("piece") == at,
+        f"{played.san} moves {piece_on(played.before, played.move.from_square)}",
+    )
+
+
 _HIT = (
     r"(?:attacks?|hits?|attacking|hitting|would attack|threatens to take|goes after|eyes|targets|"
     r"puts pressure on|puts the question to|asks a question of|kicks|harasses|chases|pressures|challenges)"
@@ -414,7 +498,7 @@ PATTERNS = (
         gains_tempo,
     ),
     Pattern(
-        r"{side} (?:gains|gained|has gained|wins|has won|won) (?:a )?(?:tempo|time)(?: (?:on|against|by attacking|by hitting) "
+        r"{side} (?:gains|gain|win|gained|has gained|wins|has won|won) (?:a )?(?:tempo|time)(?: (?:on|against|by attacking|by hitting) "
         r"{target})?",
         gains_tempo,
     ),
@@ -486,5 +570,30 @@ PATTERNS = (
     Pattern(
         r"{move} (?:attacked|attacks|hits) (?:a|an|any) (?:enemy )?(?P<kind>piece|pawn|knight|bishop|rook|queen)",
         hits_kind,
+    ),
+    Pattern(
+        r"{side} (?:stops|prevents|has stopped|has prevented|rules out|has ruled out) {move2}",
+        stops_move,
+    ),
+    Pattern(
+        r"(?:{move}|the last move|{whose} last move|this move|it) (?:was|is) (?:a )?(?P<what>capture|check|pawn move|knight move|bishop move|rook move|queen move|king move|recapture|retreat)",
+        move_kind,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:taken|captured|grabbed|won|removed) (?:a|the) (?P<kind>pawn|knight|bishop|rook|queen) (?:on|at) {square}",
+        took_on,
+    ),
+    Pattern(r"{side} (?:has|have) (?:taken|captured) on {square}", took_on),
+    Pattern(
+        r"{move} (?:keeps|denies|takes|deprives) {square} (?:away )?(?:from|out of|to|of) {piece}",
+        takes_square,
+    ),
+    Pattern(
+        r"(?:{move}|this move|the move|it) (?:attacks|hits) {number} (?:enemy )?(?:pieces|things|men|targets)(?: at once)?",
+        hits_number,
+    ),
+    Pattern(
+        r"(?:{move}|this move|the move|it) (?:retreats|withdraws|brings|moves|develops) {piece}",
+        moves_piece,
     ),
 )

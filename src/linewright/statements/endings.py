@@ -124,6 +124,49 @@ def kind_v_kind(said: Said) -> Fact:
     )
 
 
+def double_rooks(said: Said) -> Fact:
+    """Whether each side has two rooks and no other piece."""
+    counts = [facts.count(said.board, c) for c in (chess.WHITE, chess.BLACK)]
+    true = all((c.rooks, c.minor, c.queens) == (2, 0, 0) for c in counts)
+    return Fact(true, facts.in_words(said.board))
+
+
+def only_kind(said: Said) -> Fact:
+    """Whether besides kings and pawns there are only pieces of one kind."""
+    kind = {
+        "rooks": chess.ROOK,
+        "queens": chess.QUEEN,
+        "knights": chess.KNIGHT,
+        "bishops": chess.BISHOP,
+    }[said.word("kind")]
+    others = [
+        s
+        for s, p in said.board.piece_map().items()
+        if p.piece_type not in {chess.KING, chess.PAWN, kind}
+    ]
+    true = not others and any(p.piece_type == kind for p in said.board.piece_map().values())
+    return Fact(true, f"other pieces: {len(others)}", names(others))
+
+
+def won_any(said: Said) -> Fact | None:
+    """Won, lost or drawn, of any ending: by the rules, the pawn-ending judge, or not at all."""
+    board = said.board
+    if board.is_stalemate() or board.is_insufficient_material():
+        why = "it is stalemate" if board.is_stalemate() else "nobody has enough to give mate"
+        return Fact(said.word("result").startswith(("draw", "hold")), f"{why}: a draw")
+    if facts.ending(board) not in {"pawn", "bare kings"}:
+        return Fact(None, "needs an analyst")
+    return won(said)
+
+
+def bishops_ending(said: Said) -> Fact:
+    """Whether only bishops are left (on different colours, if so said)."""
+    true = facts.ending(said.board) == "bishop"
+    if "opposite" in said.word("kind"):
+        true = true and facts.opposite_coloured(said.board)
+    return Fact(true, facts.in_words(said.board))
+
+
 _KIND = r"(?P<kind>pawn|king and pawn|rook|queen|knight|bishop|minor piece|bishop against knight|queenless)"
 _WON = (
     r"(?P<result>won|winning|lost|losing|drawn|a draw|a dead draw|a win|hopeless|a theoretical draw|a theoretical win|"
@@ -157,4 +200,27 @@ PATTERNS = (
         r"{piece} {be} (?:outside|out of) the square(?: of {piece2})?", in_square, against=True
     ),
     Pattern(r"{piece} (?:catches|can catch|stops|is able to catch) {piece2}", in_square),
+    Pattern(r"it is (?:a )?(?:double|four) (?P<kind>rook) (?:ending|endgame)", double_rooks),
+    Pattern(
+        r"only (?P<kind>rooks|queens|knights|bishops) and pawns (?:are left|remain|are on the board)",
+        only_kind,
+    ),
+    Pattern(r"kings and pawns are all that (?:is|are|has|have|remains?)(?: left)?", only_pawns),
+    Pattern(
+        r"(?:all )?(?:of )?(?:the )?pieces (?:are|have been|have) (?:all )?(?:gone|off(?: the board)?|exchanged|traded|come off)",
+        only_pawns,
+    ),
+    Pattern(r"there are (?:any )?pieces left(?: on the board)?", only_pawns, against=True),
+    Pattern(
+        r"(?:it|this|that) (?:is|would be) (?:a )?(?:dead |theoretical |clear |simple |book |known )*(?P<result>draw|drawn|win|won|loss|lost)(?: (?:for|position for) {side})?",
+        won_any,
+    ),
+    Pattern(
+        r"{side} (?P<result>draws|holds the draw|holds|wins|loses)(?: (?:this|the position|easily|comfortably|by force))?(?=$)",
+        won_any,
+    ),
+    Pattern(
+        r"it is (?:an? )?(?P<kind>opposite colou?red bishops?|bishop) (?:ending|endgame)",
+        bishops_ending,
+    ),
 )

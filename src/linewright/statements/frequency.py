@@ -139,4 +139,9 @@ PATTERNS = (
         trend,
         usual=True,
     ),
+    Pattern(
+        r"{side} (?:takes|captures|plays|castles|recaptures|goes)[^,;.]* in {number} games? out of {number2}",
+        frequency,
+        usual=True,
+    ),
 )

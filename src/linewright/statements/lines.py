@@ -30,6 +30,7 @@ from linewright import facts
 from linewright.judging import (
     Fact,
     Pattern,
+    Played,
     Said,
     file_name,
     listed,
@@ -345,12 +346,12 @@ def _last(said: Said) -> Played | None:
 
 
 def opened_any(said: Said) -> Fact | None:
-    """Whether a side's last move opened or half-opened a file."""
-    last = _last(said)
-    if last is None or last.colour != said.side():
-        return None
-    found = facts.opened_files(last.before, last.move)
-    return Fact(bool(found), f"{last.san} opens {listed('abcdefgh'[f] for f, _ in found)}")
+    """Whether any file is open, or half-open for the side."""
+    free = [*facts.open_files(said.board), *facts.half_open_files(said.board, said.side())]
+    return Fact(
+        bool(free),
+        f"open or half-open for {named(said.side())}: {listed('abcdefgh'[f] for f in free)}",
+    )
 
 
 def opened_file(said: Said) -> Fact:
@@ -375,8 +376,11 @@ def piece_holds(said: Said) -> Fact | None:
     if colour is None or said.board.piece_type_at(at) not in {chess.ROOK, chess.QUEEN}:
         return None
     true = chess.square_file(at) == said.file() and (
-        facts.controls_file(said.board, said.file()) is colour)
-    return Fact(true, f"{piece_on(said.board, at)}; {_state_text(said.board, said.file())}", names([at]))
+        facts.controls_file(said.board, said.file()) is colour
+    )
+    return Fact(
+        true, f"{piece_on(said.board, at)}; {_state_text(said.board, said.file())}", names([at])
+    )
 
 
 def faces(said: Said) -> Fact | None:
@@ -385,8 +389,12 @@ def faces(said: Said) -> Fact | None:
     if said.board.color_at(one) in {None, said.board.color_at(other)}:
         return None
     true = facts.clear_between(said.board, one, other)
-    return Fact(true, f"{piece_on(said.board, one)} and {piece_on(said.board, other)}: "
-                f"{'nothing' if true else 'something'} between", names((one, other)))
+    return Fact(
+        true,
+        f"{piece_on(said.board, one)} and {piece_on(said.board, other)}: "
+        f"{'nothing' if true else 'something'} between",
+        names((one, other)),
+    )
 
 
 def face_each_other(said: Said) -> Fact | None:
@@ -395,27 +403,39 @@ def face_each_other(said: Said) -> Fact | None:
     piece = said.board.piece_at(at)
     if piece is None:
         return None
-    found = [s for s in said.board.pieces(piece.piece_type, not piece.color)
-             if facts.clear_between(said.board, at, s) and (
-                 facts.attacks(said.board, at, s) or piece.piece_type == chess.KING)]
+    found = [
+        s
+        for s in said.board.pieces(piece.piece_type, not piece.color)
+        if facts.line_between(at, s) and not chess.between(at, s) & said.board.pawns
+    ]
     if piece.piece_type == chess.PAWN:
         found = [b if piece.color else a for a, b in facts.rams(said.board) if at in (a, b)]
-    return Fact(bool(found), f"{piece_on(said.board, at)} faces "
-                f"{listed(piece_on(said.board, s) for s in found)}", names((at, *found)))
+    return Fact(
+        bool(found),
+        f"{piece_on(said.board, at)} faces {listed(piece_on(said.board, s) for s in found)}",
+        names((at, *found)),
+    )
 
 
 def rook_on_open(said: Said) -> Fact:
     """Whether a side has a rook on an open file."""
-    rooks = [s for s in said.board.pieces(chess.ROOK, said.side())
-             if facts.file_state(said.board, chess.square_file(s)) is FileState.OPEN]
-    return Fact(bool(rooks), f"{_open_text(said.board)}; rooks there: {listed(names(rooks))}", names(rooks))
+    rooks = [
+        s
+        for s in said.board.pieces(chess.ROOK, said.side())
+        if facts.file_state(said.board, chess.square_file(s)) is FileState.OPEN
+    ]
+    return Fact(
+        bool(rooks), f"{_open_text(said.board)}; rooks there: {listed(names(rooks))}", names(rooks)
+    )
 
 
 def nobody_holds(said: Said) -> Fact:
     """Whether neither side holds a file."""
     holder = facts.controls_file(said.board, said.file())
-    return Fact(holder is None, f"{file_name(said.file())}: "
-                f"{'nobody' if holder is None else named(holder)} holds it")
+    return Fact(
+        holder is None,
+        f"{file_name(said.file())}: {'nobody' if holder is None else named(holder)} holds it",
+    )
 
 
 def diagonal_free_for(said: Said) -> Fact | None:
@@ -426,16 +446,22 @@ def diagonal_free_for(said: Said) -> Fact | None:
     at = said.at("piece")
     before = len(chess.SquareSet(last.before.attacks_mask(at)))
     after = len(chess.SquareSet(said.board.attacks_mask(at)))
-    return Fact(after > before, f"{piece_on(said.board, at)} sees {before} squares before and {after} "
-                f"after {last.san}", names([at]))
+    return Fact(
+        after > before,
+        f"{piece_on(said.board, at)} sees {before} squares before and {after} after {last.san}",
+        names([at]),
+    )
 
 
 def sees(said: Said) -> Fact | None:
     """Whether a piece reaches a square or piece."""
     at, target = said.at("piece"), said.at("target")
     true = facts.attacks(said.board, at, target)
-    return Fact(true, f"{piece_on(said.board, at)} {'reaches' if true else 'does not reach'} "
-                f"{square(target)}", names((at, target)))
+    return Fact(
+        true,
+        f"{piece_on(said.board, at)} {'reaches' if true else 'does not reach'} {square(target)}",
+        names((at, target)),
+    )
 
 
 _HALF = r"(?:half open|semi open|halfopen)"
@@ -534,25 +560,71 @@ PATTERNS = (
         r"{piece} (?:forms?|makes?|builds?) (?:a )?(?:powerful |strong |nasty |dangerous )?battery(?: (?:on|along) (?:the )?(?:{diagonal}|{file}))?",
         in_battery,
     ),
-    Pattern(r"{side} alone (?:controls|occupies|holds|commands|has|owns) (?:the )?(?:open )?{file}", controls),
-    Pattern(rf"(?:the )?{{file}} {{be}} {_HALF}(?: files?)? (?:in {{whose}} favou?r|on {{whose}} side|from {{whose}} side|for {{whose}} rooks?)", is_half_open),
-    Pattern(r"(?:all|every|all the|all of the|each of the) files? {be} (?:closed|blocked|shut)", all_closed),
-    Pattern(r"(?:an |any |a single )?(?P<kind>open) files? exists?(?: on this board| here)?", any_kind),
-    Pattern(r"{side} (?:has|have) opened (?:a|the) file(?: for {own} (?:rooks?|queen))?", opened_any),
+    Pattern(
+        r"{side} alone (?:controls|occupies|holds|commands|has|owns) (?:the )?(?:open )?{file}",
+        controls,
+    ),
+    Pattern(
+        rf"(?:the )?{{file}} {{be}} {_HALF}(?: files?)? (?:in {{whose}} favou?r|on {{whose}} side|from {{whose}} side|for {{whose}} rooks?)",
+        is_half_open,
+    ),
+    Pattern(
+        r"(?:all|every|all the|all of the|each of the) files? {be} (?:closed|blocked|shut)",
+        all_closed,
+    ),
+    Pattern(
+        r"(?:an |any |a single )?(?P<kind>open) files? exists?(?: on this board| here)?", any_kind
+    ),
+    Pattern(
+        r"{side} (?:has|have) opened (?:a|the) file(?: for {own} (?:rooks?|queen))?", opened_any
+    ),
     Pattern(r"{side} (?:has|have) opened (?:the )?{file}", opened_file),
-    Pattern(r"there (?:is|are) (?:any |a |still )?(?:(?P<shade>white|black) )?pawns? (?:left )?on (?:the )?{file}", pawn_on_file),
-    Pattern(r"(?:a |any |the )?(?:(?P<shade>white|black) )?pawns? (?:stands?|is|are|sits?) on (?:the )?{file}", pawn_on_file),
-    Pattern(r"(?:the )?{file} {be} (?:free of pawns|without (?:any )?pawns|clear of pawns|empty of pawns|pawnless)", is_open),
+    Pattern(
+        r"there (?:is|are) (?:any |a |still )?(?:(?P<shade>white|black) )?pawns? (?:left )?on (?:the )?{file}",
+        pawn_on_file,
+    ),
+    Pattern(
+        r"(?:a |any |the )?(?:(?P<shade>white|black) )?pawns? (?:stands?|is|are|sits?) on (?:the )?{file}",
+        pawn_on_file,
+    ),
+    Pattern(
+        r"(?:the )?{file} {be} (?:free of pawns|without (?:any )?pawns|clear of pawns|empty of pawns|pawnless)",
+        is_open,
+    ),
     Pattern(r"(?:the )?{file} {have} (?:any |a )?pawns?(?: on it| left)?", is_open, against=True),
-    Pattern(r"{whose} rooks {be} doubled(?: (?:on|along) (?:the )?(?:open )?{file})?", doubled_rooks),
-    Pattern(r"{piece} (?:controls|holds|commands|dominates|occupies|owns|rules) (?:the )?(?:open )?{file}", piece_holds),
-    Pattern(r"{piece} (?:faces|stares at|looks at|confronts|stands opposite|is opposite|eyeballs) {piece2}(?: (?:on|along|down) (?:the )?(?:open )?(?:{file}|{diagonal}|file|diagonal))?", faces),
-    Pattern(r"{piece} (?:face|stare at|confront|eye|oppose|are facing) (?:each other|one another)(?: (?:on|along|down) (?:the )?(?:open )?(?:{file}|{diagonal}|file|diagonal))?", face_each_other),
-    Pattern(r"{side} {have} the only (?P<kind>open|half open) file", lambda said: has_half_open(said) if "half" in said.word("kind") else None),
+    Pattern(
+        r"{whose} rooks {be} doubled(?: (?:on|along) (?:the )?(?:open )?{file})?", doubled_rooks
+    ),
+    Pattern(
+        r"{piece} (?:controls|holds|commands|dominates|occupies|owns|rules) (?:the )?(?:open )?{file}",
+        piece_holds,
+    ),
+    Pattern(
+        r"{piece} (?:faces|stares at|looks at|confronts|stands opposite|is opposite|eyeballs) {piece2}(?: (?:on|along|down) (?:the )?(?:open )?(?:{file}|{diagonal}|file|diagonal))?",
+        faces,
+    ),
+    Pattern(
+        r"{piece} (?:face|stare at|confront|eye|oppose|are facing) (?:each other|one another)(?: (?:on|along|down) (?:the )?(?:open )?(?:{file}|{diagonal}|file|diagonal))?",
+        face_each_other,
+    ),
+    Pattern(
+        r"{side} {have} the only (?P<kind>open|half open) file",
+        lambda said: has_half_open(said) if "half" in said.word("kind") else None,
+    ),
     Pattern(r"{side} {have} (?:any |a |some )?rooks? on (?:an |the )?open files?", rook_on_open),
-    Pattern(r"(?:the )?(?:{file} is )?(?:the )?only (?P<kind>open) files? (?:is|on the board is) (?:the )?{file}", the_open_file),
-    Pattern(r"(?:both sides|{side}) {have} (?:a|one|{own}) rooks? on (?:the )?{file}", side_on_file),
+    Pattern(
+        r"(?:the )?(?:{file} is )?(?:the )?only (?P<kind>open) files? (?:is|on the board is) (?:the )?{file}",
+        the_open_file,
+    ),
+    Pattern(
+        r"(?:both sides|{side}) {have} (?:a|one|{own}) rooks? on (?:the )?{file}", side_on_file
+    ),
     Pattern(r"(?:nobody|neither side) (?:controls|holds) (?:the )?{file}", nobody_holds),
-    Pattern(r"(?:the )?{diagonal} (?:is|has been) opened(?: up)?(?: for {piece})?", diagonal_free_for),
-    Pattern(r"{piece} {have} (?:a )?(?:clear|free|open|unobstructed) (?:view|path|run|line) (?:of|to|down|along) (?:the )?{target}", sees),
+    Pattern(
+        r"(?:the )?{diagonal} (?:is|has been) opened(?: up)?(?: for {piece})?", diagonal_free_for
+    ),
+    Pattern(
+        r"{piece} {have} (?:a )?(?:clear|free|open|unobstructed) (?:view|path|run|line) (?:of|to|down|along) (?:the )?{target}",
+        sees,
+    ),
 )

@@ -96,9 +96,7 @@ PATTERNS = (
         is_called,
     ),
     Pattern(rf"{{side}} calls? (?:it|this) {_NAME}", is_called),
-    Pattern(
-        rf"(?:people|players|everyone|most) calls? (?:it|this) {_NAME}", is_called
-    ),
+    Pattern(rf"(?:people|players|everyone|most) calls? (?:it|this) {_NAME}", is_called),
     Pattern(rf"(?:known as|called|named|the so called) {_NAME}", is_called),
     Pattern(
         r"(?:"

@@ -542,6 +542,92 @@ def pawn_guard(said: Said) -> Fact:
     )
 
 
+def _is(said: Said, kind: str) -> Fact | None:
+    return is_kind(replace(said, words={**said.words, "kind": kind}))
+
+
+def isolani(said: Said) -> Fact:
+    """Whether a side has an isolated queen's pawn."""
+    at = facts.isolated_queens_pawn(said.board, said.side())
+    text = f"on {square(at)}" if at is not None else "nowhere"
+    return Fact(
+        at is not None,
+        f"{named(said.side())}'s isolated d-pawn stands {text}",
+        names([at]) if at is not None else (),
+    )
+
+
+def exists(said: Said) -> Fact | None:
+    """Whether a pawn of the kind exists (for the side named, or at all)."""
+    return has_kind(said) if "side" in said else anyone_has(said)
+
+
+def one_island(said: Said) -> Fact:
+    """Whether a side's pawns stand on neighbouring files without a gap."""
+    groups = facts.islands(said.board, said.side())
+    return Fact(len(groups) == 1, f"{named(said.side())} has {several(len(groups), 'pawn island')}")
+
+
+def blockaded_by(said: Said) -> Fact | None:
+    """Whether a piece stands right in front of a pawn."""
+    at, by = said.at("piece"), said.at("piece2")
+    pawn = said.board.piece_at(at)
+    if pawn is None or pawn.piece_type != chess.PAWN or by == at:
+        return None
+    ahead = at + (8 if pawn.color else -8)
+    there = piece_on(said.board, ahead)
+    return Fact(
+        by == ahead,
+        f"in front of {piece_on(said.board, at)}: "
+        f"{there if said.board.piece_at(ahead) else 'nothing'}",
+        names((at, ahead)),
+    )
+
+
+def only_of_kind(said: Said) -> Fact | None:
+    """Whether a side has just one pawn of the kind, and it is the one named."""
+    found = _finder(said.word("kind"))
+    if found is None:
+        return None
+    squares = tuple(found[1](said.board, said.side()))
+    fact = has_kind(said)
+    return (
+        None
+        if fact is None
+        else Fact(bool(fact.true) and len(squares) == 1, fact.because, fact.squares)
+    )
+
+
+def _whose_kind(said: Said) -> Fact | None:
+    """Of a side's pawns on a file: all of the kind (doubled: there are two)."""
+    own = facts.on_file(said.board, said.side(), said.file())
+    if not own:
+        return Fact(
+            False,
+            f"{named(said.side())} has no pawn on the {file_name(said.file())}",
+            offer="<missing>",
+        )
+    found = _found(said, said.side())
+    if found is None:
+        return None
+    kind, squares = found
+    true = bool(squares) if "doubled" in kind or "tripled" in kind else set(own) <= set(squares)
+    return Fact(true, _why(said.board, own[0], said.side(), kind, true), names(own))
+
+
+def can_take_each(said: Said) -> Fact | None:
+    """Whether a pawn has an enemy pawn it can take and that can take it."""
+    at = said.at("piece")
+    if said.board.piece_type_at(at) != chess.PAWN:
+        return None
+    true = any(at in pair for pair in facts.levers(said.board))
+    return Fact(
+        true,
+        f"{piece_on(said.board, at)} {'has' if true else 'has no'} enemy pawn to take",
+        names([at]),
+    )
+
+
 _KIND = rf"(?P<kind>{_WORDS})"
 _PAWN = r"(?:(?P<which>king|queen) 's )?(?:{file} )?pawns?"
 _WHERE = r"(?: on (?:the )?(?:{file}|{square}|{wing})| in (?:the )?{file})?"
@@ -717,7 +803,10 @@ PATTERNS = (
         noun=True,
     ),
     Pattern(r"{whose} {wing} majority", majority, noun=True),
-    Pattern(r"(?:all )?(?:{number2} of )?{whose} pawns (?:form|make up|are in|make) {number} (?:pawn )?islands?", islands),
+    Pattern(
+        r"(?:all )?(?:{number2} of )?{whose} pawns (?:form|make up|are in|make) {number} (?:pawn )?islands?",
+        islands,
+    ),
     Pattern(r"it is {number} (?:pawn )?islands? (?:against|to|versus) {number2}", islands_against),
     Pattern(r"the (?P<end>base|head) of {whose} (?:pawn )?chain is (?:on )?{square}", chain),
     Pattern(
@@ -753,5 +842,88 @@ PATTERNS = (
     Pattern(
         r"(?:a |any )?(?P<shade>white|black) pawns? (?:can|could) (?:ever )?(?:guard|cover|protect|defend|attack|control|challenge) {square}(?: again)?",
         pawn_guard,
+    ),
+    Pattern(
+        r"{piece} (?:lags|lag|is lagging|has fallen|has been left) behind(?: (?:its|their|the) (?:neighbou?rs?|fellows?|colleagues?)(?: on {square})?)?",
+        lambda said: _is(said, "backward"),
+    ),
+    Pattern(
+        r"{piece} (?:stands?|are|sit) (?:(?:one|{number}) behind the other|(?:one|{number}) in front of the other|on the same file|on one file)",
+        lambda said: _is(said, "doubled"),
+    ),
+    Pattern(
+        r"{piece} {have} (?:a |an )?(?:free|clear|open|unobstructed) (?:path|road|way|run|march)(?: (?:to|towards|forward|ahead).*)?",
+        lambda said: _is(said, "passed"),
+    ),
+    Pattern(
+        r"{piece} {have} (?:a |any |own )?(?:pawn )?(?:neighbou?rs?|pawns? beside it|companions?|pawn neighbou?rs?)(?: (?:of its own|to support it|on either side|beside it|at its side|on the files? beside it))?",
+        lambda said: _is(said, "isolated"),
+        against=True,
+    ),
+    Pattern(
+        r"{piece} {be} (?:all )?(?:alone|on its own|cut off from its fellows|separated from (?:its fellows|{piece2}))",
+        lambda said: _is(said, "isolated"),
+    ),
+    Pattern(r"{piece} {be} (?:an? )?isolani", lambda said: _is(said, "isolated")),
+    Pattern(r"{side} {have} (?:an?|the) (?:isolani|iqp|isolated d pawn)", isolani),
+    Pattern(
+        rf"(?:a |any )?{_KIND} pawns? exists?(?: (?:for {{side}}|on this board|here))?", exists
+    ),
+    Pattern(
+        r"{number} (?:pawns? )?(?:against|versus|to|v) {number2}(?: pawns?)? on {wing}",
+        there_are_against,
+    ),
+    Pattern(
+        r"(?:the )?{wing} pawns? : {number} (?:against|versus|to|v) {number2}", there_are_against
+    ),
+    Pattern(
+        r"{whose} pawns {be} (?:all )?(?:connected|united|linked|in one piece|unbroken)(?: in (?:a single|one|{number}) (?:island|chain|group))?",
+        one_island,
+    ),
+    Pattern(r"{whose} (?:pawn )?structure {be} (?:intact|unbroken|in one piece)", one_island),
+    Pattern(
+        r"{side} {have} (?:only |just )?{number} (?:pawn )?islands?(?: (?:to|against|versus) {side2} 's {number2})?",
+        islands,
+    ),
+    Pattern(r"{side} (?:has|have) fewer pawn islands", more_islands),
+    Pattern(
+        r"{piece} {be} (?:blockaded|stopped|held up|blocked|obstructed|halted) by {piece2}",
+        blockaded_by,
+    ),
+    Pattern(
+        r"{side} (?:can|could) (?:break|lever open the position|strike|hit back|challenge the cent(?:re|er)) with {move}",
+        is_break,
+    ),
+    Pattern(
+        r"{side} {have} {det}(?P<kind>doubled|isolated|backward|passed|tripled) (?:one|pawn) on {square}",
+        has_kind,
+    ),
+    Pattern(
+        rf"{{whose}} only {_KIND} pawn is (?:on |the one on )?(?:the )?(?:{{square}}|{{file}} pawn)",
+        only_of_kind,
+    ),
+    Pattern(
+        rf"{{whose}} {_KIND} pawns? {{be}} (?:the )?(?:one |ones )?(?:on )?(?:the )?(?:{{square}}|{{file}} pawns?)",
+        has_kind,
+    ),
+    Pattern(
+        rf"{{whose}} {{file}} pawns? {{be}} (?:an? |the |now |still )?{_KIND}(?: (?:pawns?|ones?))?(?! by| and)",
+        _whose_kind,
+    ),
+    Pattern(
+        r"{side} {have} {number} (?:pawns )?(?:on|over on) {wing} ,? {side2} (?:has )?(?:only )?{number2}",
+        pawns_against,
+    ),
+    Pattern(
+        r"(?:on|over on) {wing} {side} {have} {number} (?:pawns )?(?:and|,) {side2} (?:has )?{number2}",
+        pawns_against,
+    ),
+    Pattern(
+        r"{side} {have} (?:one|a|{number}) (?:more )?pawns? more (?:than {side2} )?on {wing}",
+        extra_on_wing,
+    ),
+    Pattern(
+        r"{piece} (?:attack|attacks|can take|can capture|are attacking|threaten) (?:each other|one another)",
+        can_take_each,
     ),
 )

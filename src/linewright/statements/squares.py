@@ -279,7 +279,9 @@ def shade_pawn(said: Said) -> Fact:
     at = said.at("square")
     shade = said.word("shade")
     colour = shade == "white" if shade in {"white", "black"} else _side_for_hole(said, at)
-    return Fact(facts.pawn_can_guard(said.board, colour, at), _guard_text(said, at, colour), names([at]))
+    return Fact(
+        facts.pawn_can_guard(said.board, colour, at), _guard_text(said, at, colour), names([at])
+    )
 
 
 def centralised(said: Said) -> Fact | None:
@@ -400,24 +402,65 @@ PATTERNS = (
     Pattern(
         r"(?:the )?(?:pawn )?cent(?:re|er) {be} (?:closed|locked|blocked|locked up)", centre_closed
     ),
-    Pattern(r"{square} {be} (?:firmly |fully |completely )?(?:under {whose} control|in {whose} hands|in {whose} grip|dominated by {side}|{whose})", more_control),
+    Pattern(
+        r"{square} {be} (?:firmly |fully |completely )?(?:under {whose} control|in {whose} hands|in {whose} grip|dominated by {side}|{whose})",
+        more_control,
+    ),
     Pattern(r"{square} belongs to {side}", more_control),
-    Pattern(r"{square} {be} (?:controlled|covered|guarded|watched|attacked|defended|protected|hit) (?:(?:{number} times )?by {side}(?: {number} times)?)", controls),
-    Pattern(r"{side} {have} (?:a |the )?(?:firm |good |strong |tight |complete |full |better |more |superior )*(?:grip|hold|control) (?:on|over|of) {square}", more_control),
+    Pattern(
+        r"{square} {be} (?:controlled|covered|guarded|watched|attacked|defended|protected|hit) (?:(?:{number} times )?by {side}(?: {number} times)?)",
+        controls,
+    ),
+    Pattern(
+        r"{side} {have} (?:a |the )?(?:firm |good |strong |tight |complete |full |better |more |superior )*(?:grip|hold|control) (?:on|over|of) {square}",
+        more_control,
+    ),
     Pattern(r"{side} {have} (?:any |some )?(?:control|influence) (?:over|on) {square}", controls),
-    Pattern(r"{whose} pieces (?:control|cover|bear on|are aimed at|aim at) {square}(?: {number} times)?", controls),
-    Pattern(r"{piece} can (?:ever |still )?be (?:attacked|chased(?: away)?|driven away|kicked|hit|harassed|challenged|dislodged|evicted|disturbed|driven off)(?: again)? by {piece2}(?: again)?", pawn_can_hit),
-    Pattern(r"{piece2} can (?:ever |still )?(?:attack|chase|drive|kick|harass|challenge|dislodge|evict|disturb|drive off|chase away|drive away) {piece}(?: away| off)?(?: again)?", pawn_can_hit),
-    Pattern(r"{square} can (?:ever |still )?be (?:covered|guarded|defended|protected|controlled|contested|challenged|attacked) by (?:a |any |another )?(?:(?P<shade>white|black|enemy) |{own} )?pawns?(?: again)?", shade_pawn),
-    Pattern(r"{whose} pawns can (?:ever |still )?(?:cover|guard|defend|protect|control|attack|challenge) {square}(?: again)?", pawn_cover),
-    Pattern(r"{side} {have} (?:a |any |another )?pawns? (?:left )?(?:that|which|to|who|able to) (?:can |could )?(?:ever )?(?:cover|guard|defend|protect|control|attack|challenge) {square}(?: (?:with|again))?", pawn_cover),
-    Pattern(r"{square} {be} (?:a |an |the )?(?:potential |possible |future |real |natural |permanent )*outpost(?: for {own} (?:pieces|knights?))?", outpost),
-    Pattern(r"{whose} (?P<man>pawn|knight|bishop|rook|queen|king)s? (?:stands?|are|is|sits?) on {square}", occupied),
+    Pattern(
+        r"{whose} pieces (?:control|cover|bear on|are aimed at|aim at) {square}(?: {number} times)?",
+        controls,
+    ),
+    Pattern(
+        r"{piece} can (?:ever |still )?be (?:attacked|chased(?: away)?|driven away|kicked|hit|harassed|challenged|dislodged|evicted|disturbed|driven off)(?: again)? by {piece2}(?: again)?",
+        pawn_can_hit,
+    ),
+    Pattern(
+        r"{piece2} can (?:ever |still )?(?:attack|chase|drive|kick|harass|challenge|dislodge|evict|disturb|drive off|chase away|drive away) {piece}(?: away| off)?(?: again)?",
+        pawn_can_hit,
+    ),
+    Pattern(
+        r"{square} can (?:ever |still )?be (?:covered|guarded|defended|protected|controlled|contested|challenged|attacked) by (?:a |any |another )?(?:(?P<shade>white|black|enemy) |{own} )?pawns?(?: again)?",
+        shade_pawn,
+    ),
+    Pattern(
+        r"{whose} pawns can (?:ever |still )?(?:cover|guard|defend|protect|control|attack|challenge) {square}(?: again)?",
+        pawn_cover,
+    ),
+    Pattern(
+        r"{side} {have} (?:a |any |another )?pawns? (?:left )?(?:that|which|to|who|able to) (?:can |could )?(?:ever )?(?:cover|guard|defend|protect|control|attack|challenge) {square}(?: (?:with|again))?",
+        pawn_cover,
+    ),
+    Pattern(
+        r"{square} {be} (?:a |an |the )?(?:potential |possible |future |real |natural |permanent )*outpost(?: for {own} (?:pieces|knights?))?",
+        outpost,
+    ),
+    Pattern(
+        r"{whose} (?P<man>pawn|knight|bishop|rook|queen|king)s? (?:stands?|are|is|sits?) on {square}",
+        occupied,
+    ),
     Pattern(r"{side} {have} (?P<man>pawn|knight|bishop|rook)s on {square}", occupied),
     Pattern(r"{piece} {be} centrali[sz]ed(?: on {square})?", centralised),
-    Pattern(r"{square} {be} (?:weak|permanently weak|chronically weak)(?: for {side})?", weak_square),
-    Pattern(r"{side} {have} (?:occupied|filled|taken) the cent(?:re|er)(?: with {number} (?P<man>pawns))?", lambda said: in_centre(said) if "number" in said else None),
-    Pattern(r"{side} {have} {number} (?P<man>pawn|piece)s? in the cent(?:re|er)(?: ,? {side2} (?:has )?(?:none|no))?", in_centre),
+    Pattern(
+        r"{square} {be} (?:weak|permanently weak|chronically weak)(?: for {side})?", weak_square
+    ),
+    Pattern(
+        r"{side} {have} (?:occupied|filled|taken) the cent(?:re|er)(?: with {number} (?P<man>pawns))?",
+        lambda said: in_centre(said) if "number" in said else None,
+    ),
+    Pattern(
+        r"{side} {have} {number} (?P<man>pawn|piece)s? in the cent(?:re|er)(?: ,? {side2} (?:has )?(?:none|no))?",
+        in_centre,
+    ),
 )
 
 

@@ -394,6 +394,76 @@ def xray(said: Said) -> Fact | None:
     )
 
 
+def can_move_number(said: Said) -> Fact | None:
+    """Whether a piece has so many legal moves."""
+    at = said.at("piece")
+    if said.board.color_at(at) is None:
+        return None
+    moves = facts.mobile(said.board, at)
+    return Fact(
+        len(moves) == said.number(),
+        f"{piece_on(said.board, at)} can go to {listed(names(m.to_square for m in moves))}",
+        _draw(at),
+    )
+
+
+def attacks_number(said: Said) -> Fact | None:
+    """Whether a piece attacks so many enemy men (pawns may be left out)."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    hit = [
+        s for s in facts.attacked_squares(said.board, at) if said.board.color_at(s) == (not colour)
+    ]
+    big = [s for s in hit if said.board.piece_type_at(s) != chess.PAWN]
+    return Fact(
+        said.number() in {len(hit), len(big)},
+        f"{piece_on(said.board, at)} attacks {listed(piece_on(said.board, s) for s in hit)}",
+        _draw(at, *hit),
+    )
+
+
+def same_line(said: Said) -> Fact | None:
+    """Whether two pieces share the line named."""
+    line = facts.line_between(said.at("piece"), said.at("piece2"))
+    wanted = said.word("line")
+    return Fact(
+        bool(line) if wanted == "line" else line == wanted,
+        f"{piece_on(said.board, said.at('piece'))} and "
+        f"{piece_on(said.board, said.at('piece2'))} share {'the ' + line if line else 'no line'}",
+    )
+
+
+def is_skewered(said: Said) -> Fact | None:
+    """Whether a piece is in front or behind in a skewer."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    found = [s for s in facts.skewers(said.board, colour) if at in {s.front, s.behind}]
+    return Fact(
+        bool(found), f"{piece_on(said.board, at)} is {'' if found else 'not '}skewered", _draw(at)
+    )
+
+
+def side_has_pin(said: Said) -> Fact:
+    """Whether any piece of a side is pinned."""
+    found = facts.pins(said.board, said.side())
+    return Fact(
+        bool(found),
+        _pin_text(said.board, found[0])
+        if found
+        else f"no piece of {named(said.side())}'s is pinned",
+    )
+
+
+def side_no_pin(said: Said) -> Fact:
+    """Whether no piece of a side is pinned."""
+    fact = side_has_pin(said)
+    return Fact(not fact.true, fact.because)
+
+
 _TO = r"(?: (?:to|against|on|in front of) {target})?"
 _BY = r"(?: by {piece2}| by {side})?"
 PATTERNS = (
@@ -430,15 +500,13 @@ PATTERNS = (
         r"nasty|annoying|awkward)? ?pin (?:on|against|of) {piece}",
         is_pinned,
     ),
-    Pattern(r"there is a pin(?! on | against )", there_is_pin),
+    Pattern(r"there is (?:a |any )?pins?(?: anywhere)?(?! on P| on the P| against )", there_is_pin),
     Pattern(r"{piece} can (?:legally )?move(?: at all)?", can_move_though_pinned, telling_not=True),
-    Pattern(
-        r"(?:a |what a )?(?:nice |deadly |nasty )?discovered check", discovered_check
-    ),
+    Pattern(r"(?:a |what a )?(?:nice |deadly |nasty )?discovered check", discovered_check),
     Pattern(r"(?:a |what a )?double check", double_check),
     Pattern(
-        r"{piece} (?:uncovers|discovers|unmasks|opens|reveals|unleashes) (?:an |the |{piece2} 's )?(?:discovered )?"
-        r"(?:attack|check)(?: of {piece3})?(?: (?:on|against) {target})?",
+        r"{piece} (?:uncovers|discovers|unmasks|opens|reveals|unleashes) (?:an |the )?(?:\w+ 's )?(?:discovered )?(?:attack|check)(?: of {piece3})?"
+        r"(?: (?:on|against) {target})?",
         discovers,
     ),
     Pattern(r"{piece} (?:is|are) able to move", can_move_though_pinned),
@@ -501,4 +569,52 @@ PATTERNS = (
         r"{piece} (?:x rays?|is x raying|has an x ray on|bears on) {target}(?: through {piece2})?",
         xray,
     ),
+    Pattern(
+        r"{piece} (?:holds?|keeps?|has|have) {piece2} (?:in|under) (?:a|an|the) (?:nasty |awkward |annoying )?pin(?: (?:to|against) {target})?",
+        pins,
+    ),
+    Pattern(
+        r"{piece} {be} (?:nailed|tied|stuck|fixed|bound) (?:down )?to {target}(?: by {piece2})?(?! )",
+        is_pinned,
+    ),
+    Pattern(
+        r"(?:the )?pin (?:on|against|of) {piece} (?:is|has been) (?:broken|lifted|over|gone|relieved)",
+        is_pinned,
+        against=True,
+    ),
+    Pattern(
+        r"(?:the )?pin (?:on|against|of) {piece} (?:is|remains) (?:absolute|real|still there|in place|on)",
+        is_pinned,
+    ),
+    Pattern(
+        r"{piece} (?:is|are) (?:immobile|immobilised|immobilized|frozen|paralysed|paralyzed|unable to move|not allowed to move|stuck)(?! in| to| behind)",
+        can_move_though_pinned,
+        against=True,
+    ),
+    Pattern(r"{piece} {have} {number} (?:legal )?moves?", can_move_number),
+    Pattern(
+        r"{piece} (?:attacks|hits|is attacking|is hitting) {number} (?:enemy )?(?:pieces|things|targets|men)(?: at once)?",
+        attacks_number,
+    ),
+    Pattern(
+        r"{piece} (?:attacks|hits) {target} (?:at the same time|simultaneously|at once|in one go)",
+        forks,
+    ),
+    Pattern(r"(?:there is|we have) (?:a )?fork (?:on|of|between|by) {target}", are_forked),
+    Pattern(r"{piece} {be} (?:in )?(?:a )?fork(?:ing)?", forks),
+    Pattern(
+        r"{piece} {be} (?:on|in|along) the same (?P<line>diagonal|file|rank|line) (?:as {piece2})",
+        same_line,
+    ),
+    Pattern(
+        r"{piece} (?:stand|are|sit|lie)s? on (?:the same|one) (?P<line>diagonal|file|rank|line)",
+        lambda said: None,
+    ),
+    Pattern(r"{piece} {be} skewered(?: by {piece2})?", is_skewered),
+    Pattern(r"{side} {have} (?:a )?(?:piece|knight|pawn|bishop) pinned", side_has_pin),
+    Pattern(
+        r"{side} {have} (?:a |any )?(?:pinned (?:piece|knight|bishop|pawn)s?|pieces? that (?:is|are) pinned)",
+        side_has_pin,
+    ),
+    Pattern(r"none of {whose} pieces {be} pinned", side_no_pin),
 )

@@ -326,6 +326,89 @@ def flight_on(said: Said) -> Fact | None:
     )
 
 
+def must_move(said: Said) -> Fact | None:
+    """ "Black has to move", of a side called by its name."""
+    return None if said.phrases["side"].who == "he" else to_move(said)
+
+
+def mover_is(said: Said) -> Fact | None:
+    """ "the side to move is Black"."""
+    if said.phrases["side2"].who != "mover":
+        return None
+    return to_move(said)
+
+
+def gives_side_check(said: Said) -> Fact:
+    """Whether a side gives check now."""
+    return _checked(said, not said.side())
+
+
+def game_over(said: Said) -> Fact:
+    """Whether the game is over by mate, stalemate or want of material."""
+    board = said.board
+    why = (
+        "checkmate"
+        if board.is_checkmate()
+        else "stalemate"
+        if board.is_stalemate()
+        else "nobody can give mate"
+        if board.is_insufficient_material()
+        else "there are legal moves"
+    )
+    return Fact(why != "there are legal moves", why)
+
+
+def can_go(said: Said) -> Fact | None:
+    """Whether a piece can legally go to a square."""
+    at = said.at("piece")
+    if said.board.color_at(at) is None:
+        return None
+    goals = [m.to_square for m in facts.mobile(said.board, at)]
+    return Fact(
+        said.at("square") in goals,
+        f"{piece_on(said.board, at)} can go to {listed(names(goals))}",
+        names((at, said.at("square"))),
+    )
+
+
+def _taken_on(said: Said) -> chess.Square | None:
+    if "square" in said:
+        return said.at("square")
+    return said.board.move_stack[-1].to_square if said.board.move_stack else None
+
+
+def can_recapture(said: Said) -> Fact | None:
+    """Whether a piece can take back where the last capture was made."""
+    goal = _taken_on(said)
+    if goal is None or said.board.color_at(said.at("piece")) is None:
+        return None
+    true = any(m.to_square == goal for m in facts.mobile(said.board, said.at("piece")))
+    return Fact(
+        true,
+        f"{piece_on(said.board, said.at('piece'))} {'can' if true else 'cannot'} take on "
+        f"{square(goal)}",
+        names((said.at("piece"), goal)),
+    )
+
+
+def side_recapture(said: Said) -> Fact | None:
+    """Whether a side can take back (with the kind of piece named)."""
+    goal = _taken_on(said)
+    if goal is None:
+        return None
+    kinds = {"king": 6, "queen": 5, "rook": 4, "bishop": 3, "knight": 2, "pawn": 1}
+    board = _asked(said, said.side())
+    found = [
+        m
+        for m in board.legal_moves
+        if m.to_square == goal
+        and (
+            not said.word("kind") or board.piece_type_at(m.from_square) == kinds[said.word("kind")]
+        )
+    ]
+    return Fact(bool(found), f"takes on {square(goal)}: {listed([board.san(m) for m in found])}")
+
+
 _IT = r"(?:it|this|that|which|here it|the position|the game|the final position)"
 PATTERNS = (
     Pattern(
@@ -461,4 +544,39 @@ PATTERNS = (
         flight_on,
     ),
     Pattern(r"{side} moves(?! and| the| on| with| to| his| in| from)", to_move),
+    Pattern(r"{side2} is {side}", mover_is),
+    Pattern(r"{side} is to (?:move|play)(?: {own} (?:\w+) move)?", to_move),
+    Pattern(
+        r"it is up to {side}(?: to (?:move|play|find a move|reply|answer|decide|act))?", to_move
+    ),
+    Pattern(
+        r"{side} (?:must|has to|have to|needs to|is the next to) (?:move|find a move|make a move|reply|play a move)(?! to| his| her| the| with| again)",
+        must_move,
+    ),
+    Pattern(r"{side} moves next", to_move),
+    Pattern(r"(?:the|it is the) (?:move|turn) (?:is )?{whose}", to_move),
+    Pattern(r"{side} {be} (?:being )?checked(?: by {piece})?", in_check),
+    Pattern(r"{side} {be} facing (?:a )?check", in_check),
+    Pattern(
+        r"(?:there is|we have) (?:a )?check (?:on|to) (?:the board|{whose} king|the king)", is_check
+    ),
+    Pattern(r"{side} {be} (?:giving|delivering) check", gives_side_check),
+    Pattern(r"{whose} {king} (?:is|has been) (?:check)?mated".replace("{king}", "king"), is_mated),
+    Pattern(
+        r"{side} {have} (?:a |any )?(?:legal )?(?:moves?|way out|answer|defence) (?:left|at all|any more)",
+        legal_moves,
+    ),
+    Pattern(r"{side} {have} run out of (?:legal )?moves", legal_moves, against=True),
+    Pattern(
+        r"{side} can (?:legally )?move(?: anything| at all)?(?! the| his| her| to| on| a )",
+        legal_moves,
+    ),
+    Pattern(r"the game is over", game_over),
+    Pattern(r"{piece} can (?:move|go|step|escape|flee|run) to {square}", can_go),
+    Pattern(r"{piece} can (?:be reached|reach) {square}", can_go),
+    Pattern(r"{piece} can (?:recapture|take back|retake)(?: on {square})?", can_recapture),
+    Pattern(
+        r"{side} can (?:recapture|take back|retake)(?: on {square})?(?: with (?:the |{own} )?(?P<kind>king|queen|rook|bishop|knight|pawn))?",
+        side_recapture,
+    ),
 )
