@@ -30,7 +30,7 @@ PIECE_NAMES = {
     chess.QUEEN: "queen",
     chess.KING: "king",
 }
-NUMBER_WORDS = "no one two three four five six seven eight nine ten".split()
+NUMBER_WORDS = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +86,14 @@ class Place:
         if not self._past:
             self._past.extend(past_moves(self.board))
         return self._past
+
+    def last(self) -> Played | None:
+        """The move that led here, if it is known."""
+        if not self.board.move_stack:
+            return None
+        before = self.board.copy()
+        move = before.pop()
+        return Played(before, move)
 
     @property
     def history(self) -> bool:
@@ -207,7 +215,8 @@ class Pattern:
 
 
 MACROS = {
-    "be": r"(?:is|are|am|be|remains?|stays?|looks?|stands?|sits?|lies|has been|have been|gets?|seems?|being)",
+    "be": r"(?:is|are|am|be|remains?|stays?|looks?|stands?|sits?|lies|has been|have been|gets?|"
+    r"seems?|being)",
     "have": r"(?:has got|have got|has|have|had got|owns?|possess(?:es)?|holds?|keeps?|enjoys?|"
     r"retains?|is left with|are left with|ends? up with|comes? out with|gets?|boasts?|is with|"
     r"has kept|have kept|has retained|have retained|having|has obtained|have obtained|obtains?|"
@@ -656,7 +665,7 @@ def _thing_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None
 
 
 def decide(judge: Judge, said: Said, choices: Mapping[str, Choice]) -> Fact | None:
-    """The fact over all meanings of the phrases: both, neither, either, or the one that is meant."""
+    """The fact over all meanings of the phrases: both, neither, or the one that is meant."""
     for name, choice in choices.items():
         if name not in said.values:
             return _over(judge, said, choices, name, choice)

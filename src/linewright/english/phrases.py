@@ -104,17 +104,97 @@ PIECE_WORDS = {
     "pawn": "P", "pawns": "P", "piece": "QRBN", "pieces": "QRBN", "minor": "BN",
     "units": "KQRBNP", "unit": "KQRBNP", "men": "KQRBNP", "man": "KQRBNP",
 }  # fmt: skip
-_BE = set("is are be becomes become remains remain was were being".split())
-_DROPPED = set(
-    "now currently just really clearly obviously actually simply also quite certainly "
-    "definitely completely fully totally very indeed thus therefore however firmly directly "
-    "immediately suddenly finally presently truly rather somewhat temporarily permanently "
-    "undoubtedly surely naturally plainly evidently seriously badly nicely neatly "
-    "comfortably easily safely then again instead conveniently incidentally unfortunately sadly "
-    "luckily fortunately officially effectively literally technically strictly moreover "
-    "furthermore entirely wholly utterly altogether thoroughly hence meanwhile today anyway already too perfectly nonetheless nevertheless "
-    "already admittedly anymore exactly precisely itself himself herself themselves straightaway dangerously securely annoyingly painfully happily jointly".split()
-)
+_BE = {"is", "are", "be", "becomes", "become", "remains", "remain", "was", "were", "being"}
+_DROPPED = {
+    "now",
+    "currently",
+    "just",
+    "really",
+    "clearly",
+    "obviously",
+    "actually",
+    "simply",
+    "also",
+    "quite",
+    "certainly",
+    "definitely",
+    "completely",
+    "fully",
+    "totally",
+    "very",
+    "indeed",
+    "thus",
+    "therefore",
+    "however",
+    "firmly",
+    "directly",
+    "immediately",
+    "suddenly",
+    "finally",
+    "presently",
+    "truly",
+    "rather",
+    "somewhat",
+    "temporarily",
+    "permanently",
+    "undoubtedly",
+    "surely",
+    "naturally",
+    "plainly",
+    "evidently",
+    "seriously",
+    "badly",
+    "nicely",
+    "neatly",
+    "comfortably",
+    "easily",
+    "safely",
+    "then",
+    "again",
+    "instead",
+    "conveniently",
+    "incidentally",
+    "unfortunately",
+    "sadly",
+    "luckily",
+    "fortunately",
+    "officially",
+    "effectively",
+    "literally",
+    "technically",
+    "strictly",
+    "moreover",
+    "furthermore",
+    "entirely",
+    "wholly",
+    "utterly",
+    "altogether",
+    "thoroughly",
+    "hence",
+    "meanwhile",
+    "today",
+    "anyway",
+    "already",
+    "too",
+    "perfectly",
+    "nonetheless",
+    "nevertheless",
+    "admittedly",
+    "anymore",
+    "exactly",
+    "precisely",
+    "itself",
+    "himself",
+    "herself",
+    "themselves",
+    "straightaway",
+    "dangerously",
+    "securely",
+    "annoyingly",
+    "painfully",
+    "happily",
+    "jointly",
+}
 _DROPPED_RUNS = (
     "of course", "at the moment", "at present", "right now", "for now", "at this point", "in fact",
     "as well", "once more", "once again", "for the moment", "for the time being", "at once",
@@ -124,9 +204,16 @@ _DROPPED_RUNS = (
     "as you can see", "as we can see", "as you see", "you see", "here and now", "so far",
     "this minute", "this instant", "this very moment", "at the same time", "simultaneously", "any longer", "any more", "right away", "straight away", "as it happens", "on his own", "for example", "for instance", "in the diagram", "by the way",
 )  # fmt: skip
-_HEDGES = set(
-    "almost nearly virtually practically roughly approximately essentially basically".split()
-)
+_HEDGES = {
+    "almost",
+    "nearly",
+    "virtually",
+    "practically",
+    "roughly",
+    "approximately",
+    "essentially",
+    "basically",
+}
 _HEDGE_RUNS = ("more or less", "pretty much", "kind of", "sort of", "by and large", "all but",
                "just about", "as good as", "close to", "next to", "so to speak")  # fmt: skip
 _NOT_RUNS = ("no longer", "not yet", "not any longer", "by no means", "not at all",
@@ -159,23 +246,114 @@ def _by_first(runs: Iterable[str]) -> dict[str, tuple[str, ...]]:
 
 _DROPPED_BY_FIRST, _HEDGE_BY_FIRST = _by_first(_DROPPED_RUNS), _by_first(_HEDGE_RUNS)
 _NOT_BY_FIRST, _SIDE_BY_FIRST = _by_first(_NOT_RUNS), _by_first(_SIDE_RUNS)
-_BOTH = set("sides players colours colors camps armies".split())
-_ONE_SIDE = set("side player colour color".split())
+_BOTH = {"sides", "players", "colours", "colors", "camps", "armies"}
+_ONE_SIDE = {"side", "player", "colour", "color"}
 _ORDINALS = {w: i for i, w in enumerate(
-    "first second third fourth fifth sixth seventh eighth".split(), 1)} | {
-    f"{i}{s}": i for i, s in enumerate("st nd rd th th th th th".split(), 1)}  # fmt: skip
+    ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"], 1)} | {
+    f"{i}{s}": i for i, s in enumerate(["st", "nd", "rd", "th", "th", "th", "th", "th"], 1)}  # fmt: skip
 _WINGS = {"king": "kingside", "queen": "queenside"}
-_ADJECTIVES = set(
-    "white black enemy opposing own remaining other last lone single good bad active passive strong "
-    "weak extra poor proud powerful beautiful developed undeveloped attacked defended undefended "
-    "unprotected unguarded protected loose hanging pinned trapped overloaded advanced central "
-    "isolated passed backward doubled tripled connected fianchettoed far fine lonely mighty valuable "
-    "important key whole entire little poor old famous stray brave cornered exposed open same very "
-    "outside tall fellow dear nice light dark squared coloured colored heavy major minor blockaded "
-    "blocked queenside kingside two three minor's front rear base lead rival hostile friendly "
-    "unfortunate remote misplaced excellent annoying dangerous lovely nimble new original".split()
-)
-_DETERMINERS = set("the a an this that these those another any some".split())
+_ADJECTIVES = {
+    "white",
+    "black",
+    "enemy",
+    "opposing",
+    "own",
+    "remaining",
+    "other",
+    "last",
+    "lone",
+    "single",
+    "good",
+    "bad",
+    "active",
+    "passive",
+    "strong",
+    "weak",
+    "extra",
+    "poor",
+    "proud",
+    "powerful",
+    "beautiful",
+    "developed",
+    "undeveloped",
+    "attacked",
+    "defended",
+    "undefended",
+    "unprotected",
+    "unguarded",
+    "protected",
+    "loose",
+    "hanging",
+    "pinned",
+    "trapped",
+    "overloaded",
+    "advanced",
+    "central",
+    "isolated",
+    "passed",
+    "backward",
+    "doubled",
+    "tripled",
+    "connected",
+    "fianchettoed",
+    "far",
+    "fine",
+    "lonely",
+    "mighty",
+    "valuable",
+    "important",
+    "key",
+    "whole",
+    "entire",
+    "little",
+    "old",
+    "famous",
+    "stray",
+    "brave",
+    "cornered",
+    "exposed",
+    "open",
+    "same",
+    "very",
+    "outside",
+    "tall",
+    "fellow",
+    "dear",
+    "nice",
+    "light",
+    "dark",
+    "squared",
+    "coloured",
+    "colored",
+    "heavy",
+    "major",
+    "minor",
+    "blockaded",
+    "blocked",
+    "queenside",
+    "kingside",
+    "two",
+    "three",
+    "minor's",
+    "front",
+    "rear",
+    "base",
+    "lead",
+    "rival",
+    "hostile",
+    "friendly",
+    "unfortunate",
+    "remote",
+    "misplaced",
+    "excellent",
+    "annoying",
+    "dangerous",
+    "lovely",
+    "nimble",
+    "new",
+    "original",
+}
+_DETERMINERS = {"the", "a", "an", "this", "that", "these", "those", "another", "any", "some"}
 
 
 def gather(
@@ -750,10 +928,10 @@ class _Gatherer:
                     squares, at = square.squares, step + 2
                     continue
                 skip = 2 if self._text(step + 1) in {"the", "that", "this"} else 1
-                if not squares and (file := self._phrase(step + skip, "file")):
-                    if self._text(step + skip + 1) not in PIECE_WORDS:
-                        files, at = file.files, step + skip + 1
-                        continue
+                file = None if squares else self._phrase(step + skip, "file")
+                if file and self._text(step + skip + 1) not in PIECE_WORDS:
+                    files, at = file.files, step + skip + 1
+                    continue
                 if place := self._phrase(step + skip, "wing") or self._phrase(step + 1, "wing"):
                     at = step + (skip if self._phrase(step + skip, "wing") else 1) + 1
                     wing = place.value
@@ -776,9 +954,11 @@ class _Gatherer:
             step = here + (2 if comma and word in {"and", "or"} else 1)
             if word not in {"and", "or", ",", "&"} or not (nxt := self._member(step)):
                 break
-            if self._text(step + 1) in _VERBS_AFTER and word != "," and not self._lists(at):
-                if self._text(step + 1) in _SINGULAR_VERBS or self._text(at - 1) in {"by", "on"}:
-                    break
+            after = self._text(step + 1)
+            if after in _VERBS_AFTER and word != "," and not self._lists(at) and (
+                after in _SINGULAR_VERBS or self._text(at - 1) in {"by", "on"}
+            ):  # fmt: skip
+                break
             parts.append(nxt)
             here = step + 1
             if word != ",":
@@ -807,7 +987,19 @@ class _Gatherer:
         return None
 
 
-_SINGULAR_VERBS = set("is has attacks defends protects pins hits forks controls can covers".split())
+_SINGULAR_VERBS = {
+    "is",
+    "has",
+    "attacks",
+    "defends",
+    "protects",
+    "pins",
+    "hits",
+    "forks",
+    "controls",
+    "can",
+    "covers",
+}
 _VERBS_AFTER = _SINGULAR_VERBS | {"are", "have", "attack", "defend"}
 
 

@@ -85,8 +85,7 @@ def _sentence(text: str, start: int, end: int) -> Sentence:
     return Sentence(
         Span(start, end),
         tokens,
-        asks=(stops.endswith("?")
-        and not re.search(r"[a-h1-8O0]\s?[!?]{1,2}$", stops))
+        asks=(stops.endswith("?") and not re.search(r"[a-h1-8O0]\s?[!?]{1,2}$", stops))
         or bool(_ASKS.match(plain)),
         supposes=bool(_SUPPOSES.search(plain)),
         reports=bool(_REPORTS.search(plain)),

@@ -52,25 +52,177 @@ _CONTRACTED = {
     "you'd": "you would",
     "i'd": "i would",
 }
-_SUBJECTS = set("it that he she there here what who this everything nothing nobody which".split())
-_HAS_BEFORE = set(
-    "castled lost won got given sacrificed regained gained had been moved played taken traded "
-    "exchanged fianchettoed forfeited swapped dropped managed left become developed grabbed "
-    "recaptured run gone".split()
-)
-_IS_BEFORE = set(
-    "a an in not pinned attacked better worse up to ahead behind on still now just no under "
-    "defended undefended protected unprotected trapped stuck overloaded winning losing about "
-    "unable able free ready threatening loose en isolated backward passed doubled hanging covered "
-    "guarded blocked open closed half also already completely really mated stalemated checkmated "
-    "short level equal caught overworked attacking defending pinning hitting forking double "
-    "safe mate check fine lost out even level balanced worth won".split()
-)
-_NOUNS = set(
-    "file files development island islands chain line lines diagonal territory half king queen rook bishop knight pawn kings queens rooks bishops knights pawns piece pieces "
-    "position majority minor side square squares structure move turn army camp only own best "
-    "threat idea plan point bishop's king's queen's right advantage lead territory half".split()
-)
+_SUBJECTS = {
+    "it",
+    "that",
+    "he",
+    "she",
+    "there",
+    "here",
+    "what",
+    "who",
+    "this",
+    "everything",
+    "nothing",
+    "nobody",
+    "which",
+}
+_HAS_BEFORE = {
+    "castled",
+    "lost",
+    "won",
+    "got",
+    "given",
+    "sacrificed",
+    "regained",
+    "gained",
+    "had",
+    "been",
+    "moved",
+    "played",
+    "taken",
+    "traded",
+    "exchanged",
+    "fianchettoed",
+    "forfeited",
+    "swapped",
+    "dropped",
+    "managed",
+    "left",
+    "become",
+    "developed",
+    "grabbed",
+    "recaptured",
+    "run",
+    "gone",
+}
+_IS_BEFORE = {
+    "a",
+    "an",
+    "in",
+    "not",
+    "pinned",
+    "attacked",
+    "better",
+    "worse",
+    "up",
+    "to",
+    "ahead",
+    "behind",
+    "on",
+    "still",
+    "now",
+    "just",
+    "no",
+    "under",
+    "defended",
+    "undefended",
+    "protected",
+    "unprotected",
+    "trapped",
+    "stuck",
+    "overloaded",
+    "winning",
+    "losing",
+    "about",
+    "unable",
+    "able",
+    "free",
+    "ready",
+    "threatening",
+    "loose",
+    "en",
+    "isolated",
+    "backward",
+    "passed",
+    "doubled",
+    "hanging",
+    "covered",
+    "guarded",
+    "blocked",
+    "open",
+    "closed",
+    "half",
+    "also",
+    "already",
+    "completely",
+    "really",
+    "mated",
+    "stalemated",
+    "checkmated",
+    "short",
+    "level",
+    "equal",
+    "caught",
+    "overworked",
+    "attacking",
+    "defending",
+    "pinning",
+    "hitting",
+    "forking",
+    "double",
+    "safe",
+    "mate",
+    "check",
+    "fine",
+    "lost",
+    "out",
+    "even",
+    "balanced",
+    "worth",
+    "won",
+}
+_NOUNS = {
+    "file",
+    "files",
+    "development",
+    "island",
+    "islands",
+    "chain",
+    "line",
+    "lines",
+    "diagonal",
+    "territory",
+    "half",
+    "king",
+    "queen",
+    "rook",
+    "bishop",
+    "knight",
+    "pawn",
+    "kings",
+    "queens",
+    "rooks",
+    "bishops",
+    "knights",
+    "pawns",
+    "piece",
+    "pieces",
+    "position",
+    "majority",
+    "minor",
+    "side",
+    "square",
+    "squares",
+    "structure",
+    "move",
+    "turn",
+    "army",
+    "camp",
+    "only",
+    "own",
+    "best",
+    "threat",
+    "idea",
+    "plan",
+    "point",
+    "bishop's",
+    "king's",
+    "queen's",
+    "right",
+    "advantage",
+    "lead",
+}
 
 _HYPHENS = {"-", "–", "‑"}
 _SQUARE_PAIR = re.compile(r"([a-h][1-8])[-–‑]([a-h][1-8])(?!\w)")
@@ -116,13 +268,18 @@ def _join_numbers(tokens: list[Token]) -> list[Token]:
     return out
 
 
+def _pawn_steps(start: str, end: str) -> bool:
+    """Whether "e2-e4" can be a pawn's move, and is no line of squares."""
+    return start[0] == end[0] and abs(int(start[1]) - int(end[1])) <= 2
+
+
 def _token_at(text: str, at: int) -> tuple[list[Token], int]:
     before = text[at - 1] if at else " "
     if not before.isalnum():
-        if pair := _SQUARE_PAIR.match(text, at):
-            if pair[1][0] != pair[2][0] or abs(int(pair[1][1]) - int(pair[2][1])) > 2:
-                first = Token(pair[1], at, at + 2, "square")
-                return [first, Token(pair[2], at + 3, at + 5, "square")], pair.end()
+        pair = _SQUARE_PAIR.match(text, at)
+        if pair and not _pawn_steps(pair[1], pair[2]):
+            first = Token(pair[1], at, at + 2, "square")
+            return [first, Token(pair[2], at + 3, at + 5, "square")], pair.end()
         if move := _move_at(text, at):
             return [move], move.end
         if square := _SQUARE.match(text, at):

@@ -187,6 +187,36 @@ _WORSE = (
     r"a bit |even |objectively |strategically |positionally |simply )*(?:better|worse|winning|losing|lost|won|fine|"
     r"busted|in trouble|on top|doing well|in good shape|comfortable|for choice|equal|ok|okay|more comfortable|preferable)"
 )
+
+
+def _nothing(said: Said) -> Fact:
+    return threatens_anything(said)
+
+
+def _opinion(said: Said) -> Fact | None:
+    phrase = said.phrases.get("piece")
+    if phrase is not None and phrase.determiner == "it":
+        return None
+    return Fact(None, "a matter of opinion")
+
+
+def _mate_after(said: Said) -> Fact:
+    board = said.played().after if "move" in said else said.board
+    mates = facts.threatens_mate(board, not board.turn)
+    if "square" in said:
+        mates = tuple(m for m in mates if m.to_square == said.at("square"))
+    asked = board.copy(stack=False)
+    asked.push(chess.Move.null())
+    sans = [asked.san(m) for m in mates] if not board.is_check() else []
+    return Fact(
+        bool(mates),
+        f"{named(not board.turn)} threatens {listed(sans)}"
+        if mates
+        else "no mate in one is threatened",
+        tuple(square(m.to_square) for m in mates),
+    )
+
+
 PATTERNS = (
     Pattern(
         r"{side} (?:threatens?|is threatening|are threatening|has the threat of|threatened) (?:immediate |a quick |instant )?"
@@ -204,7 +234,7 @@ PATTERNS = (
     Pattern(
         r"(?:it|this|that|this move|the move|{move}) (?:threatens|would threaten|carries the threat of) (?:check)?mate"
         r"(?: (?:on|at) {square}| in one)?",
-        lambda said: _mate_after(said),
+        _mate_after,
     ),
     Pattern(
         r"(?:check)?mate (?:on|at) {square} is (?:threatened|the threat|on the cards)",
@@ -221,7 +251,7 @@ PATTERNS = (
     ),
     Pattern(
         r"{side} (?:threatens?|is threatening) (?:nothing|anything|something)(?<=(?P<what>thing))",
-        lambda said: _nothing(said),
+        _nothing,
     ),
     Pattern(
         r"{side} {have} (?:a |any |an immediate |the )?(?:real |direct |immediate )*threats?(?! (?:of|to))",
@@ -276,11 +306,11 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:{be}|becomes) (?:stronger|better|worse|weaker|more active|more valuable|superior|inferior|badly placed|well placed|"
         r"strong|weak|active|passive|useless|poor|excellent|good|powerful|dangerous|misplaced|a monster|a problem)",
-        lambda said: _opinion(said),
+        _opinion,
     ),
     Pattern(
         r"(?:the )?(?:doubled )?(?:pawns?|pawn structure) {be} (?:a )?(?:weak|weakness|strong|strength|better|healthy|sound|damaged|ruined)",
-        lambda said: _opinion(said),
+        _opinion,
     ),
     Pattern(
         r"(?:there is|{side} {have}) (?:a |an |any )?(?:immediate |direct |real |double )*threats? (?:to|against|on) {target}",
@@ -306,32 +336,3 @@ PATTERNS = (
         any_threat,
     ),
 )
-
-
-def _nothing(said: Said) -> Fact:
-    fact = threatens_anything(said)
-    return fact
-
-
-def _opinion(said: Said) -> Fact | None:
-    phrase = said.phrases.get("piece")
-    if phrase is not None and phrase.determiner == "it":
-        return None
-    return Fact(None, "a matter of opinion")
-
-
-def _mate_after(said: Said) -> Fact:
-    board = said.played().after if "move" in said else said.board
-    mates = facts.threatens_mate(board, not board.turn)
-    if "square" in said:
-        mates = tuple(m for m in mates if m.to_square == said.at("square"))
-    asked = board.copy(stack=False)
-    asked.push(chess.Move.null())
-    sans = [asked.san(m) for m in mates] if not board.is_check() else []
-    return Fact(
-        bool(mates),
-        f"{named(not board.turn)} threatens {listed(sans)}"
-        if mates
-        else "no mate in one is threatened",
-        tuple(square(m.to_square) for m in mates),
-    )

@@ -270,10 +270,7 @@ def can_be_taken(said: Said) -> Fact | None:
     if colour is None or said.board.piece_type_at(at) == chess.KING:
         return None
     takers = _takers(said.board, at)
-    if "piece" in said:
-        true = said.at("piece") in takers
-    else:
-        true = bool(takers)
+    true = said.at("piece") in takers if "piece" in said else bool(takers)
     because = (
         f"{piece_on(said.board, at)} can be taken by {_by(said.board, takers)}"
         if takers
@@ -778,12 +775,8 @@ PATTERNS = (
         side_attacks,
     ),
     Pattern(rf"{{side}} {_SAVES} {{target}}(?: {{number}} times)?", side_defends),
-    Pattern(
-        r"{side} (?:has|have) {target} (?:covered|protected|defended|guarded)", side_defends
-    ),
-    Pattern(
-        r"{side} (?:has|have) (?:attacked|hit) {target}(?: {number} times)?", side_attacks
-    ),
+    Pattern(r"{side} (?:has|have) {target} (?:covered|protected|defended|guarded)", side_defends),
+    Pattern(r"{side} (?:has|have) (?:attacked|hit) {target}(?: {number} times)?", side_attacks),
     Pattern(
         rf"{{target}} {{be}} {_HIT} (?:{{number}} times )?(?:and|but|,|and but) (?:only |is |it is )*"
         rf"(?:{_SAFE} )(?:(?P<least>only |just )?{{number2}} times)",

@@ -233,6 +233,20 @@ _WHERE = (
 )
 _ABLE = r"(?:can|may|could|is able to|are able to|is free to|are free to|has the option to|is allowed to|is entitled to|is permitted to|is in a position to)"
 
+
+def _whose_right(said: Said) -> Fact:
+    return has_right(replace(said, values={**said.values, "side": said.values["whose"]}))
+
+
+def _only_can(said: Said) -> Fact:
+    colour = said.side()
+    can = {c: facts.can_castle(said.board, c) for c in chess.COLORS}
+    return Fact(
+        bool(can[colour]) and not can[not colour],
+        f"{_because(said, colour)}; {_because(said, not colour)}",
+    )
+
+
 PATTERNS = (
     Pattern(
         r"{side} (?:can|may|is able to|are able to) castle (?:on )?(?:either side|both sides|"
@@ -283,7 +297,7 @@ PATTERNS = (
     Pattern(
         rf"{{whose}} (?:castling rights?|right to castle{_WHERE}) (?:is|are|has|have)(?: been| all)? "
         r"(?:gone|lost|forfeited|over|history)",
-        lambda said: _whose_right(said),
+        _whose_right,
         against=True,
     ),
     Pattern(rf"{{side}} (?:has|have|is|are) castled{_WHERE}", has_castled),
@@ -301,12 +315,10 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:lives|shelters|is tucked away) (?:safely )?(?:on|over on) {wing}", king_castled
     ),
-    Pattern(
-        r"{side} {be} (?:uncastled|yet to castle|still to castle)", has_castled, against=True
-    ),
+    Pattern(r"{side} {be} (?:uncastled|yet to castle|still to castle)", has_castled, against=True),
     Pattern(rf"{{side}} (?:has|have) (?:yet|still) to castle{_WHERE}", has_castled, against=True),
     Pattern(rf"only {{side}} (?:has|is) castled{_WHERE}", only_castled),
-    Pattern(rf"only {{side}} can castle{_WHERE}", lambda said: _only_can(said)),
+    Pattern(rf"only {{side}} can castle{_WHERE}", _only_can),
     Pattern(
         r"(?:{side}|the kings|the players|they|the sides) (?:have|are|has) castled (?:on |to )?"
         r"(?:opposite|different) (?:sides|wings|flanks)",
@@ -380,16 +392,3 @@ PATTERNS = (
         has_both_rights,
     ),
 )
-
-
-def _whose_right(said: Said) -> Fact:
-    return has_right(replace(said, values={**said.values, "side": said.values["whose"]}))
-
-
-def _only_can(said: Said) -> Fact:
-    colour = said.side()
-    can = {c: facts.can_castle(said.board, c) for c in chess.COLORS}
-    return Fact(
-        bool(can[colour]) and not can[not colour],
-        f"{_because(said, colour)}; {_because(said, not colour)}",
-    )

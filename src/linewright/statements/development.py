@@ -416,7 +416,7 @@ PATTERNS = (
     ),
     Pattern(
         r"{side} {have} (?:a|an|one) (?P<kind>knight|bishop|piece|minor piece) (?:out|developed|in play|in the game)",
-        lambda said: has_out(said),
+        has_out,
     ),
     Pattern(rf"{{side}} (?:has|have) {_OUT} {{piece}}(?: (?:out|into play))?", side_developed),
     Pattern(

@@ -48,14 +48,13 @@ from linewright.judging import (
 from linewright.position.files import FileState
 from linewright.position.moves import Stop
 from linewright.position.pawns import Wing
-from linewright.statements.tactics import last_played
 
 FAMILY = "effects"
 
 
 def _played(said: Said) -> Played | None:
     """The move spoken of: the one named, else the last one played."""
-    return said.played() if "move" in said else last_played(said.board)
+    return said.played() if "move" in said else said.place.last()
 
 
 def hits(said: Said) -> Fact | None:
@@ -197,10 +196,7 @@ def gains_tempo(said: Said) -> Fact | None:
     if "side" in said and said.side() != played.colour:
         return Fact(False, f"the last move was {named(played.colour)}'s: {played.san}")
     targets = facts.tempo_targets(played.before, played.move)
-    if "target" in said:
-        true = said.at("target") in targets
-    else:
-        true = bool(targets)
+    true = said.at("target") in targets if "target" in said else bool(targets)
     text = (
         listed(piece_on(played.after, t) for t in targets) if targets else "nothing that must move"
     )
@@ -274,7 +270,7 @@ def takes(said: Said) -> Fact | None:
 
 def side_recaptured(said: Said) -> Fact | None:
     """Whether the last move took back, by the side named."""
-    played = last_played(said.board)
+    played = said.place.last()
     if played is None:
         return None
     true = facts.recaptures(said.board) and played.colour == said.side()
@@ -283,7 +279,7 @@ def side_recaptured(said: Said) -> Fact | None:
 
 def last_move_was(said: Said) -> Fact | None:
     """Whether the side named has just played the move named."""
-    played = last_played(said.board)
+    played = said.place.last()
     if played is None:
         return None
     named_move = said.played()
@@ -389,7 +385,7 @@ def move_kind(said: Said) -> Fact | None:
 
 def took_on(said: Said) -> Fact | None:
     """Whether the side's last move took (the kind named) on a square."""
-    played = last_played(said.board)
+    played = said.place.last()
     if played is None:
         return None
     kinds = {"pawn": 1, "knight": 2, "bishop": 3, "rook": 4, "queen": 5}

@@ -30,7 +30,6 @@ from linewright import facts
 from linewright.judging import (
     Fact,
     Pattern,
-    Played,
     Said,
     file_name,
     listed,
@@ -160,7 +159,7 @@ def doubled_rooks(said: Said) -> Fact:
     found = facts.doubled_rooks(said.board, said.side())
     if "file" in said:
         found = tuple(b for b in found if chess.square_file(b.pieces[0]) == said.file())
-    rooks = [s for s in said.board.pieces(chess.ROOK, said.side())]
+    rooks = list(said.board.pieces(chess.ROOK, said.side()))
     return Fact(
         bool(found), f"{named(said.side())}'s rooks stand on {listed(names(rooks))}", names(rooks)
     )
@@ -168,9 +167,7 @@ def doubled_rooks(said: Said) -> Fact:
 
 def connected_rooks(said: Said) -> Fact:
     """Whether a side's rooks defend each other."""
-    rooks = [
-        s for s in said.board.pieces(chess.ROOK, said.side("whose" if "whose" in said else "side"))
-    ]
+    rooks = list(said.board.pieces(chess.ROOK, said.side("whose" if "whose" in said else "side")))
     true = facts.connected_rooks(said.board, said.side("whose" if "whose" in said else "side"))
     return Fact(true, f"the rooks stand on {listed(names(rooks))}", names(rooks))
 
@@ -340,11 +337,6 @@ def all_closed(said: Said) -> Fact:
     return Fact(not free, f"not closed: {listed('abcdefgh'[f] for f in free)}")
 
 
-def _last(said: Said) -> Played | None:
-    played = said.place.past()
-    return played[-1] if played else None
-
-
 def opened_any(said: Said) -> Fact | None:
     """Whether any file is open, or half-open for the side."""
     free = [*facts.open_files(said.board), *facts.half_open_files(said.board, said.side())]
@@ -440,7 +432,7 @@ def nobody_holds(said: Said) -> Fact:
 
 def diagonal_free_for(said: Said) -> Fact | None:
     """Whether a diagonal is open (for a piece on it: it sees more than before the last move)."""
-    last = _last(said)
+    last = said.place.last()
     if "piece" not in said or last is None:
         return diagonal_open(said)
     at = said.at("piece")

@@ -834,7 +834,7 @@ PATTERNS = (
         r"(?:on |over on )?{wing} ?,? ?it is {number} (?:pawns? )?(?:against|to|versus|v) {number2}(?: pawns?)?(?: (?:in {whose} favou?r|for {side}))?",
         wing_in_favour,
     ),
-    Pattern(r"there are pawns (?:on|over on) {wing}", lambda said: pawns_there(said)),
+    Pattern(r"there are pawns (?:on|over on) {wing}", pawns_there),
     Pattern(
         r"{side} {have} {number} (?P<man>pawn|knight|bishop|rook)s (?:on|at) (?:the )?(?:cent(?:re|ral|er) )?(?:squares )?{square}",
         on_square,

@@ -60,10 +60,7 @@ def is_hole(said: Said) -> Fact:
     """Whether a square is a hole (in the camp of the side named, or of the one it lies in)."""
     at = said.at("square")
     name = "whose" if "whose" in said else "side"
-    if name in said:
-        colour = said.side(name)
-    else:
-        colour = _side_for_hole(said, at)
+    colour = said.side(name) if name in said else _side_for_hole(said, at)
     true = facts.is_hole(said.board, colour, at)
     return Fact(true, _guard_text(said, at, colour), names([at]))
 
@@ -300,6 +297,17 @@ _CTRL = (
     r"(?:controls?|covers|has control (?:of|over)|bears? on|has a grip on|keeps control of|"
     r"keeps a grip on|watches|exerts control over|dominates|overlooks)"
 )
+
+
+def _pawn_can_hit(said: Said) -> Fact | None:
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    true = facts.pawn_can_guard(said.board, not colour, at)
+    return Fact(true, _guard_text(said, at, not colour), names([at]))
+
+
 PATTERNS = (
     Pattern(
         r"(?:there is|we have) (?:a |an )?(?:big |gaping |permanent |nasty |terrible |deep )*hole (?:on|at) {square}"
@@ -360,7 +368,7 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:can|could) (?:be (?:attacked|chased away|driven away|kicked|dislodged|challenged|evicted)) "
         r"by a pawn(?: again)?",
-        lambda said: _pawn_can_hit(said),
+        _pawn_can_hit,
     ),
     Pattern(
         rf"{{side}} {_CTRL} {_SQ}(?: {{number}} times)?(?: (?P<more>more (?:often|times|firmly) than {{side2}}(?: does| do)?))?",
@@ -462,12 +470,3 @@ PATTERNS = (
         in_centre,
     ),
 )
-
-
-def _pawn_can_hit(said: Said) -> Fact | None:
-    at = said.at("piece")
-    colour = said.board.color_at(at)
-    if colour is None:
-        return None
-    true = facts.pawn_can_guard(said.board, not colour, at)
-    return Fact(true, _guard_text(said, at, not colour), names([at]))

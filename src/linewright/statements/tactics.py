@@ -234,7 +234,7 @@ def move_forks(said: Said) -> Fact | None:
 
 def last_move_forks(said: Said) -> Fact | None:
     """The same of the move just played."""
-    last = last_played(said.board)
+    last = said.place.last()
     return there_is_fork(said) if last is None else _fork_by(last)
 
 
@@ -252,15 +252,6 @@ def _fork_by(played: Played) -> Fact:
         f"after {played.san} {piece_on(after, played.move.to_square)} attacks {text}",
         _draw(played.move.to_square),
     )
-
-
-def last_played(board: chess.Board) -> Played | None:
-    """The last move of the board's moves."""
-    if not board.move_stack:
-        return None
-    before = board.copy()
-    move = before.pop()
-    return Played(before, move)
 
 
 def skewers(said: Said) -> Fact | None:
@@ -298,7 +289,7 @@ def there_is_skewer(said: Said) -> Fact:
 
 def discovered_check(said: Said) -> Fact | None:
     """Whether a move (the last one, if none is named) gives a discovered check."""
-    played = said.played() if "move" in said else last_played(said.board)
+    played = said.played() if "move" in said else said.place.last()
     if played is None:
         return _standing_discovery(said, chess.KING)
     true = facts.discovered_check(played.before, played.move)
@@ -344,7 +335,7 @@ def has_discovery(said: Said) -> Fact:
 
 def discovers(said: Said) -> Fact | None:
     """Whether a move discovers an attack."""
-    played = said.played() if "move" in said else last_played(said.board)
+    played = said.played() if "move" in said else said.place.last()
     if played is None:
         return _standing_discovery(said, None)
     found = facts.discoveries(played.before, played.move)
@@ -371,7 +362,7 @@ def double_check(said: Said) -> Fact:
 
 def double_attack(said: Said) -> Fact | None:
     """Whether a move attacks two things at once."""
-    played = said.played() if "move" in said else last_played(said.board)
+    played = said.played() if "move" in said else said.place.last()
     return there_is_fork(said) if played is None else _fork_by(played)
 
 

@@ -190,9 +190,7 @@ def only_one_move(said: Said) -> Fact:
 
 def is_forced(said: Said) -> Fact | None:
     """Whether the move named, or the last move, was the only legal one."""
-    from linewright.statements.tactics import last_played
-
-    played = said.played() if "move" in said else last_played(said.board)
+    played = said.played() if "move" in said else said.place.last()
     if played is None:
         return None
     count = facts.legal_count(played.before)
@@ -293,14 +291,12 @@ def can_answer(said: Said) -> Fact | None:
 
 def parried(said: Said) -> Fact | None:
     """Whether the last move blocked a check, or leaves no mate in one."""
-    from linewright.statements.tactics import last_played
-
     board = said.board
     if "mate" in said.original:
         mates = facts.threatens_mate(board, board.turn)
         text = board.san(mates[0]) if mates else ""
         return Fact(not mates, f"{text} is mate" if mates else "there is no mate in one")
-    last = last_played(board)
+    last = said.place.last()
     if last is None or not last.before.is_check():
         return Fact(False, "there was no check")
     king = last.before.king(last.colour)
@@ -434,7 +430,7 @@ PATTERNS = (
     Pattern(r"{move} (?:is|gives|comes with|was|would be) (?:a )?check", is_check),
     Pattern(
         r"{piece} (?:gives check|is giving check|checks {piece2}|is checking {piece2})",
-        lambda said: gives_check(said),
+        gives_check,
     ),
     Pattern(
         rf"(?:{_IT} (?:is|was|ends in|means)|there is|we have) (?:a |already |the )?(?:check)?mate",
