@@ -7,7 +7,7 @@ on a board, a small diagram. One HTML file, no script, nothing loaded from anywh
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
@@ -302,7 +302,7 @@ def _stretches(source: Source) -> Iterator[tuple[int, int]]:
         yield first, source.lines
 
 
-def _looks(lesson: Lesson) -> Any:
+def _looks(lesson: Lesson) -> Callable[[Span], str]:
     """A function from a stretch of text to how it is set."""
     front_end = lesson.front.span.end
     starts = {block.span.start: block for block in lesson.script.blocks}
