@@ -32,7 +32,7 @@ from linewright.judging import (
 from linewright.source import Span
 
 if TYPE_CHECKING:
-    from linewright.statements import Family, Link, Verdict
+    from linewright.statements import Link, Verdict
 
 _KINDS = set(LETTERS.values())
 _M = "[\ue000-\uf8ff]"
@@ -153,10 +153,10 @@ class _Clause:
 
 
 def find(
-    text: str, at: Callable[[int], Place | None], links: Sequence[Link], families: Sequence[Family]
+    text: str, at: Callable[[int], Place | None], links: Sequence[Link] = ()
 ) -> tuple[Verdict, ...]:
     """The verdicts on the statements of a text. `at` gives the place for an offset."""
-    reader = _Reader(text, at, links, families)
+    reader = _Reader(text, at, links)
     verdicts: list[Verdict] = []
     for sentence in read_sentences(text):
         verdicts.extend(reader.read(sentence))
@@ -171,13 +171,12 @@ class _Reader:
         text: str,
         at: Callable[[int], Place | None],
         links: Sequence[Link],
-        families: Sequence[Family],
     ) -> None:
         self.text = text
         self.at = at
         self.links = links
         self.memory = Memory()
-        self.patterns = _sorted_patterns(tuple(families))
+        self.patterns = _lookups()
         self._noted: tuple[Form, list[tuple[int, Memory]]] | None = None
 
     def read(self, sentence: Sentence) -> list[Verdict]:
@@ -212,15 +211,11 @@ class _Reader:
         cut = [m.start() for m in joints if m.start() < condition.start()]
         return end_offset(form, cut[-1]) if cut else -1
 
-    def _nouns(
-        self, form: Form, sentence: Sentence, patterns: Sequence[Listed]
-    ) -> Iterator[_Match]:
+    def _nouns(self, form: Form, sentence: Sentence, patterns: Lookup) -> Iterator[_Match]:
         """What noun phrases take for granted, wherever they stand."""
         if sentence.general:
             return
-        for listed in patterns:
-            if not listed.fits(form.text):
-                continue
+        for listed in patterns.fitting(form.text):
             for match in listed.finditer(form.text):
                 start, end = match.span()
                 if start and form.text[start - 1] != " ":
@@ -376,16 +371,13 @@ class _Reader:
 class _Scan:
     """Looks through one form of a sentence for clauses that a pattern fits."""
 
-    def __init__(
-        self, reader: _Reader, form: Form, patterns: Sequence[Listed], general: bool
-    ) -> None:
+    def __init__(self, reader: _Reader, form: Form, patterns: Lookup, general: bool) -> None:
         self.reader = reader
         self.form = form
         self.text = form.text
         self.ends = [m.start() for m in _ENDS.finditer(form.text)][::-1]
-        self.listed = [
-            p for p in patterns if p.fits(form.text) and (p.pattern.usual or not general)
-        ]
+        fitting = patterns.fitting(form.text)
+        self.listed = [p for p in fitting if p.pattern.usual or not general]
         self.shift: Shift = None
         self.before = _Clause()
 
@@ -667,7 +659,7 @@ class Listed:
     match itself ends where a clause may end.
     """
 
-    __slots__ = ("_guard", "_keys", "family", "pattern", "template")
+    __slots__ = ("_guard", "family", "keys", "pattern", "template")
 
     def __init__(self, family: str, pattern: Pattern) -> None:
         self.family = family
@@ -675,11 +667,11 @@ class Listed:
         guard = _GUARD.search(pattern.template)
         self._guard = guard[1] if guard else ""
         self.template = pattern.template[: guard.start()] if guard else pattern.template
-        self._keys = needed_words(self.template)
+        self.keys = needed_words(self.template)
 
     def fits(self, text: str) -> bool:
         """Whether the text has the words (and phrases) without which it cannot match."""
-        return all(any(word in text for word in words) for words in self._keys)
+        return all(any(word in text for word in words) for words in self.keys)
 
     def match(self, text: str, begin: int, ends: Sequence[int]) -> re.Match[str] | None:
         """The longest match from `begin` to one of the ends (last first)."""
@@ -765,16 +757,36 @@ def _top_parts(template: str) -> Iterator[tuple[str, bool]]:
     yield template[start:], False
 
 
+class Lookup:
+    """Patterns found by the words they need, so that few are tried on a sentence."""
+
+    def __init__(self, patterns: Sequence[Listed]) -> None:
+        self._by_word: dict[str, list[Listed]] = {}
+        self._always: list[Listed] = []
+        for listed in patterns:
+            if not listed.keys:
+                self._always.append(listed)
+            for word in _longest(listed.keys):
+                self._by_word.setdefault(word, []).append(listed)
+
+    def fitting(self, text: str) -> list[Listed]:
+        """The patterns that may match somewhere in a text."""
+        near = {id(p): p for word, found in self._by_word.items() if word in text for p in found}
+        return [p for p in (*near.values(), *self._always) if p.fits(text)]
+
+
 @cache
-def _sorted_patterns(families: tuple[Family, ...]) -> dict[tuple[bool, bool], list[Listed]]:
-    """The patterns by (matched against the full form, noun phrase)."""
+def _lookups() -> dict[tuple[bool, bool], Lookup]:
+    """The patterns of all families by (matched against the full form, noun phrase)."""
+    from linewright.statements import families
+
     found: dict[tuple[bool, bool], list[Listed]] = {
         (full, noun): [] for full in (True, False) for noun in (True, False)
     }
-    for family in families:
+    for family in families():
         for pattern in family.patterns:
             found[pattern.full, pattern.noun].append(Listed(family.name, pattern))
-    return found
+    return {kind: Lookup(patterns) for kind, patterns in found.items()}
 
 
 # --- places and boards -----------------------------------------------------------------------

@@ -116,7 +116,7 @@ def judge(
 
     place = Place(board, taught, judges or Judges()) if isinstance(board, chess.Board) else None
     at = board if callable(board) else (lambda _offset: place)
-    return find(text, at, links, families())
+    return find(text, at, links)
 
 
 def summary(verdicts: Iterable[Verdict]) -> str:
