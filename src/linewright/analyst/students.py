@@ -9,8 +9,8 @@ from linewright.finding import Severity
 USUAL_RATING = 1500
 """Club players, where a lesson names no band."""
 
-ERROR_DROP = 0.20
-WARNING_DROP = 0.10
+ERROR_DROP = 0.15
+WARNING_DROP = 0.09
 
 
 def expected(worth_cp: int, students: tuple[int, int] | None) -> float:
@@ -33,7 +33,7 @@ def severity_of_loss(
 ) -> Severity | None:
     """How grave it is to come from one score to another; None if it hardly matters.
 
-    An error costs a fifth of the point or more, a warning a tenth. Source: common practice, no
+    An error costs 15 hundredths of the point or more, a warning 9. Source: common practice, no
     source.
 
     >>> severity_of_loss(30, -250, None)

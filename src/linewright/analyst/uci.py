@@ -53,7 +53,8 @@ class _Guarded(chess.engine.UciProtocol):
         super().__init__()
         self.bytes_read = 0
         self.flooded = False
-        self.on_flood: Callable[[], None] = lambda: None
+        self.fault = ""
+        self.stop: Callable[[], None] = lambda: None
 
     def pipe_data_received(self, fd: int, data: bytes | str) -> None:
         self.bytes_read += len(data)
@@ -62,9 +63,15 @@ class _Guarded(chess.engine.UciProtocol):
         if self.bytes_read > MOST_BYTES or len(self.buffer[fd]) > MOST_IN_A_LINE:
             self.flooded = True
             self.buffer[fd].clear()
-            self.on_flood()
+            self.stop()
             return
         super().pipe_data_received(fd, data)
+
+    def fail(self, _loop: asyncio.AbstractEventLoop, context: dict[str, Any]) -> None:
+        """Ends the engine at an error that the client would only log, and then wait for ever."""
+        error = context.get("exception")
+        self.fault = _first_lower(" ".join(str(error or context.get("message", "")).split())[:200])
+        self.stop()
 
 
 class UciEngine:
@@ -156,7 +163,8 @@ class UciEngine:
             )
             self._pid = transport.get_pid()
             assert isinstance(protocol, _Guarded)
-            protocol.on_flood = self._kill
+            protocol.stop = self._kill
+            asyncio.get_running_loop().set_exception_handler(protocol.fail)
             engine = chess.engine.SimpleEngine(transport, protocol, timeout=start_s)
             try:
                 await asyncio.wait_for(protocol.initialize(), start_s)
@@ -216,14 +224,16 @@ class UciEngine:
         protocol = self._engine.protocol if self._engine else None
         if isinstance(protocol, _Guarded) and protocol.flooded:
             return f"it wrote more than {MOST_BYTES // 2**20} MB for one answer"
+        if isinstance(protocol, _Guarded) and protocol.fault:
+            return protocol.fault
+        if late or isinstance(error, (TimeoutError, asyncio.TimeoutError)):
+            return f"it did not answer within {patience_s:.0f} s"
         if isinstance(error, FileNotFoundError):
             return f"there is no program '{self._command[0]}'"
         if isinstance(error, PermissionError):
             return f"'{self._command[0]}' may not be run"
         if isinstance(error, OSError):
             return f"'{self._command[0]}' cannot be run: {_first_lower(error.strerror or '')}"
-        if late or isinstance(error, (TimeoutError, asyncio.TimeoutError)):
-            return f"it did not answer within {patience_s:.0f} s"
         if isinstance(error, (chess.engine.EngineTerminatedError, CancelledError)):
             return "it ended by itself"
         return _first_lower(" ".join(str(error).split())[:200]) or type(error).__name__

@@ -18,8 +18,8 @@ After 1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 White keeps the bishop with 4.Ba4 Nf6.
 ```
 
 Limits: needs an analyst; a move marked `?`, `??` or `?!`, and everything after it, is not taught
-as one to play. How much an error matters goes by the students' rating: an error costs them a fifth
-of the point, a warning a tenth.
+as one to play. How much an error matters goes by the students' rating: an error costs them 15
+hundredths of the point, a warning 9.
 
 Source: an engine's answer, with its depth and nodes beside it; the measure is common practice, no
 source.
