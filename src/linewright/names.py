@@ -291,6 +291,22 @@ def _inherited(rows: Sequence[Row]) -> list[str]:
 # --- names in a text -------------------------------------------------------------------------
 
 
+def told_by(words: str, line: Iterable[chess.Board | str]) -> bool:
+    """Whether the words are all in one usual name of a position of the line.
+
+    Much cheaper than `belongs`, for the case that a name is right.
+
+    >>> after = chess.Board(); _ = [after.push_san(san) for san in "e4 e5 Nf3 Nc6 Bb5".split()]
+    >>> told_by("the Ruy Lopez", [after]), told_by("the Sicilian", [after])
+    (True, False)
+    """
+    wanted = set(_words(words))
+    places = (place for place in map(names_at, line) if place)
+    return bool(wanted) and any(
+        wanted <= set(_words(name)) for place in places for name in (place.usual, *place.also)
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class _Index:
     """Words of names, and the rows each leads to (its own words and those of the rows above).
@@ -306,6 +322,7 @@ class _Index:
     words: tuple[str, ...]
 
 
+@lru_cache(maxsize=None)
 def _fold(word: str) -> str:
     plain = unicodedata.normalize("NFKD", word.lower().replace("ß", "ss"))
     plain = "".join(c for c in plain if not unicodedata.combining(c)).replace("’", "'")
@@ -313,6 +330,7 @@ def _fold(word: str) -> str:
     return _SYNONYMS.get(plain, plain)
 
 
+@lru_cache(maxsize=None)
 def _words(name: str) -> list[str]:
     """The words of a name that tell it from others, folded."""
     parts = [_fold(w) for w in re.findall(r"[^\W\d_]+(?:['’][^\W\d_]+)?", name)]

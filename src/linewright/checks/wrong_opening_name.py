@@ -12,6 +12,12 @@ After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 we have reached the ⟦Sicilian Defence⟧ again
 After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cxd5 exd5 5.Bg5 (⟦B90⟧) the structure is fixed.
 ```
 
+```flags
+# The ⟦Sicilian Defence⟧ 1.d4 d5 2.c4 e6
+
+It is Black's choice.
+```
+
 ```clean
 After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 we have reached the Queen's Gambit Declined (D35) again.
 ```
@@ -31,7 +37,7 @@ import chess
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import Lesson
-from linewright.names import belongs, find_names, name_of_line
+from linewright.names import belongs, find_names, name_of_line, told_by
 from linewright.script import Block, BlockKind
 from linewright.source import Span
 
@@ -61,8 +67,32 @@ def _text(lesson: Lesson, block: Block) -> str:
     return re.sub(r"\]\([^)]*\)", lambda match: " " * len(match[0]), text)
 
 
+_CAPITALS = re.compile(r"[A-Z][\w'’-]+(?:[ ,–-]+(?:of |the )?[A-Z][\w'’-]+)*")
+
+
+_NO_NAMES = frozenset(("white", "black", "the", "a", "move", "part", "white's", "black's"))
+
+
+def _surely_right(lesson: Lesson, block: Block, text: str) -> bool:
+    """Whether every name said of the position is one of its line's: no need to look further."""
+    heading = block.kind is BlockKind.HEADING
+    for found in _CAPITALS.finditer(text):
+        if not heading and not _SAID_OF_THIS.search(text[: found.start()]):
+            continue
+        words = found[0].lower().split()
+        begins = heading and found.start() == 0  # a heading's first word is capital anyhow
+        if set(words[1:] if begins else words) <= _NO_NAMES:
+            continue
+        place = Span(block.span.start + found.start(), block.span.start + found.end())
+        if not any(told_by(found[0], line) for line in _lines(lesson, block, place, heading)):
+            return False
+    return True
+
+
 def _names(lesson: Lesson, block: Block) -> Iterator[Finding]:
     text = _text(lesson, block)
+    if _surely_right(lesson, block, text):
+        return
     for found in find_names(text):
         span = Span(block.span.start + found.span.start, block.span.start + found.span.end)
         heading = block.kind is BlockKind.HEADING
