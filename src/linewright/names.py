@@ -12,7 +12,7 @@ import re
 import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from importlib import resources
 
 import chess
@@ -322,7 +322,7 @@ class _Index:
     words: tuple[str, ...]
 
 
-@lru_cache(maxsize=None)
+@cache
 def _fold(word: str) -> str:
     plain = unicodedata.normalize("NFKD", word.lower().replace("ß", "ss"))
     plain = "".join(c for c in plain if not unicodedata.combining(c)).replace("’", "'")
@@ -330,7 +330,7 @@ def _fold(word: str) -> str:
     return _SYNONYMS.get(plain, plain)
 
 
-@lru_cache(maxsize=None)
+@cache
 def _words(name: str) -> list[str]:
     """The words of a name that tell it from others, folded."""
     parts = [_fold(w) for w in re.findall(r"[^\W\d_]+(?:['’][^\W\d_]+)?", name)]

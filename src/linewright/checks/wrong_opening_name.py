@@ -102,7 +102,7 @@ def _names(lesson: Lesson, block: Block) -> Iterator[Finding]:
         judged = [belongs(found.words, line) for line in lines]
         if any(each.how != "elsewhere" for each in judged):
             continue
-        here = judged[0].here
+        here = next((each.here for each in reversed(judged) if each.here), None)
         if heading and not here:
             continue
         fact = f"the position is {_named(here.code, here.usual)}" if here else "it has no name yet"
@@ -120,7 +120,9 @@ def _lines(lesson: Lesson, block: Block, span: Span, heading: bool) -> list[Sequ
     """The lines a name may be said of: to its place, and in a heading to the part's key too."""
     nodes = [lesson.at(span.start).node, lesson.at(block.span.end).node]
     if heading:
-        nodes += [part.key for part in lesson.parts if part.span.start == block.span.start]
+        # The board a heading sets, or its part reaches; what stood there before says nothing.
+        keys = [part.key for part in lesson.parts if part.span.start == block.span.start]
+        nodes = [nodes[1], *keys]
     return [_boards(lesson, node) for node in dict.fromkeys(nodes)]
 
 
