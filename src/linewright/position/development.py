@@ -18,8 +18,8 @@ class Development:
     """What a side has brought out.
 
     `out`: its knights and bishops off the squares where they start; `home`: those still there;
-    `queen_out`: the queen has left its square (False where there is none); `castled_or_walked`: the
-    king has left its square.
+    `queen_out`: the queen has left its square (False where there is none); `king_left_home`: the
+    king has left its square, by castling or on foot.
     """
 
     out: Squares
@@ -61,13 +61,12 @@ def lead(board: chess.Board, colour: chess.Color) -> int:
 
 
 def tempi(board: chess.Board, colour: chess.Color) -> int:
-    """How many moves of a side the position shows: the least needed to put its men where they are.
+    """How many moves of a side the position shows, at the least.
 
-    A pawn counts the steps from its second rank (a double step as one, a change of file as one
-    step); a piece off its starting squares counts one, two for a knight that cannot be there in one
-    and for a rook or king besides castling; castling counts one. Units: moves.
-    Source: Tarrasch's counting of tempi, from memory, simplified: pieces that were taken do not
-    show.
+    A knight, bishop or queen off its first square counts one, a king off its first square one (as
+    after castling), a pawn its steps forward, the first two of which may be one move. Rooks count
+    nothing, nor do men that were taken, nor moves made back or twice with one piece.
+    Units: moves. Source: Tarrasch's counting of tempi, from memory, simplified.
 
     >>> tempi(chess.Board(), chess.WHITE)
     0
