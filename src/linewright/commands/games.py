@@ -47,7 +47,10 @@ def register(app: typer.Typer) -> None:
 def _console(err: bool = False) -> Console:
     from rich.console import Console
 
-    return Console(stderr=err, highlight=False)
+    console = Console(stderr=err, highlight=False)
+    if not console.is_terminal:
+        console.width = 160
+    return console
 
 
 def _waiting() -> None:

@@ -194,7 +194,7 @@ fn play(plan: &Plan, pairing: &Pairing, dice: &mut Dice) -> (String, Outcome) {
             );
         }
         let peace =
-            0.004 + f32::from(pairing.white.1.min(pairing.black.1) - 900).max(0.0) / 1500.0 * 0.02;
+            0.01 + f32::from(pairing.white.1.min(pairing.black.1) - 900).max(0.0) / 1500.0 * 0.04;
         if ply > 36 && balance.abs() <= 1 && dice.unit() < peace {
             return (text, Outcome::Draw);
         }
