@@ -1,7 +1,9 @@
 """Write the example collection: invented games of an invented club, from a fixed number.
 
 The circle likes the Queen's Gambit and plays it on most of its evenings, so the collection has
-more of it than games at large have. Nobody in these games exists and none of them was played. The openings follow the table below:
+more of it than games at large have. Nobody in these games exists and none of them was played.
+
+The openings follow the table below:
 weights for the weakest players (rated 900) and the strongest (2400), and where a third number
 stands, the factor by which fashion multiplied the weight over the years. What a position's
 weights leave of 100 goes to whatever looks sensible on the board. After the table every move
@@ -9,6 +11,8 @@ comes from a seeded player who looks one move ahead and errs by rating.
 
 The weights are this example's own invention, not counts of anything.
 """
+
+# ruff: noqa: E501 -- the table has a line for each position
 
 from __future__ import annotations
 

@@ -11,6 +11,7 @@ from linewright.analyst.builtin import BuiltIn
 from linewright.analyst.questions import Analyst
 from linewright.checks import Check, Grounds, all_checks, run_checks
 from linewright.finding import Finding
+from linewright.games.of_lesson import games_of
 from linewright.lesson import follow
 from linewright.script import parse, read_source
 from linewright.timing import time
@@ -25,7 +26,8 @@ def findings(text: str, check: Check) -> tuple[Finding, ...]:
     source, faults = read_source("example.md", text.encode())
     lesson = follow(parse(source, faults))
     asked = analyst() if "analyst" in check.needs else None
-    return run_checks(Grounds(lesson, time(lesson), analyst=asked)).findings
+    games = games_of(lesson)[0] if "collection" in check.needs else None
+    return run_checks(Grounds(lesson, time(lesson), analyst=asked, collection=games)).findings
 
 
 EXAMPLES = [(check, k) for check in all_checks() for k in range(len(check.examples()))]

@@ -312,7 +312,7 @@ def ask(
     from linewright.games.tally import Filter
     from linewright.games.tally import ask as tally_of
 
-    chosen = Filter(_range(rating, "rating"), _range(years, "years"))
+    chosen = Filter(number_range(rating, "rating"), number_range(years, "years"))
     board = _board(moves, fen, lesson, line)
     found = Collection(locate(collection))
     tally = tally_of(found, board, chosen)
@@ -327,7 +327,7 @@ def ask(
         _print_plans(next_moves)
 
 
-def _range(text: str | None, what: str) -> tuple[int, int] | None:
+def number_range(text: str | None, what: str) -> tuple[int, int] | None:
     if text is None:
         return None
     parts = [part.strip() for part in text.replace("–", "-").split("-", 1)]

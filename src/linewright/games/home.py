@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import re
 from pathlib import Path
 
 import chess
 
-from linewright.errors import LinewrightError
+from linewright.errors import CannotReadError, LinewrightError
+from linewright.games.adding import Addition
+from linewright.games.collection import Collection
+from linewright.games.manifest import load
 
 USUAL = "games"
 """The collection that is meant when none is named."""
@@ -73,3 +77,33 @@ def position(fen: str) -> chess.Board:
     if board.status() & ~chess.STATUS_TOO_MANY_CHECKERS:
         raise UnplayableLineError(fen, fen, "is no position that can arise in a game")
     return board
+
+
+def cache() -> Path:
+    """The folder in which game files named by lessons are kept indexed; it can be deleted."""
+    data = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
+    return Path(data) / "linewright" / "collections"
+
+
+def open_named(name: str, beside: Path | None = None) -> Collection:
+    """A collection by name: a folder, or a game file, which is indexed once and then remembered.
+
+    **Raises** `CannotReadError` if there is neither.
+    """
+    for path in (*([beside / name] if beside else []), Path(name)):
+        if path.is_file():
+            return _indexed(path)
+    return Collection(locate(name, beside))
+
+
+def _indexed(path: Path) -> Collection:
+    with path.open("rb") as file:
+        digest = hashlib.file_digest(file, "sha256").hexdigest()[:20]
+    stem = path.name.split(".")[0]
+    folder = cache() / f"{stem}-{digest}"
+    if load(folder).generation == 0 or not all(s.complete for s in load(folder).sources):
+        (report,) = Addition(folder).run([str(path)])[:1]
+        if report.broken or not report.added:
+            why = report.broken or "no game in it can be read"
+            raise CannotReadError(str(path), why)
+    return Collection(folder)

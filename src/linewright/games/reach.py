@@ -11,6 +11,7 @@ import math
 from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import chess
 
@@ -19,7 +20,7 @@ from linewright.games import statistics
 from linewright.games.collection import Collection
 from linewright.games.statistics import Proportion, Score
 from linewright.games.tally import Filter, MoveTally, Tally, ask, move_of
-from linewright.lesson import Lesson, Node
+from linewright.lesson import Lesson, Node, PlacedMove
 
 ARRIVALS_FOLLOWED = 2_000
 """Games followed back from a position to see by which moves they came."""
@@ -117,7 +118,8 @@ class Reach:
     def basis(self) -> str:
         """What the figures stand on, for a caption."""
         few = "; a small sample" if self.games < statistics.SMALL else ""
-        return f"{self.games} games from {self.line or 'the start'}, {self.filter}{few}; {self.collection}"
+        line = self.line or "the start"
+        return f"{self.games} games from {line}, {self.filter}{few}; {self.collection}"
 
     @property
     def half_way(self) -> int | None:
@@ -169,11 +171,41 @@ def reach(
 
 
 def _start(lesson: Lesson) -> int:
-    """The last node all lines share."""
-    node = lesson.tree.nodes[0]
-    while len(node.children) == 1 and lesson.tree.nodes[node.children[0]].children:
-        node = lesson.tree.nodes[node.children[0]]
-    return node.index
+    """Where a lesson begins in earnest: where its lines part or its first paragraph ends.
+
+    If the first paragraph is all there is, its first run of moves is taken for the way there.
+    """
+    nodes = lesson.tree.nodes
+    trunk = [0]
+    while len(nodes[trunk[-1]].children) == 1:
+        trunk.append(nodes[trunk[-1]].children[0])
+    part = len(trunk) - 1 if nodes[trunk[-1]].children else len(trunk) - 2
+    spoken = [m for m in lesson.moves if m.node is not None]
+    for group in (_paragraph(lesson, spoken), _run(lesson, spoken)):
+        reached = max((trunk.index(m.node) for m in group if m.node in trunk), default=0)
+        if reached and nodes[trunk[reached]].children:
+            return trunk[min(part, reached)]
+    return trunk[max(part, 0)]
+
+
+def _paragraph(lesson: Lesson, spoken: list[PlacedMove]) -> list[PlacedMove]:
+    """The moves of the first block that has any."""
+    for block in lesson.script.blocks:
+        inside = [m for m in spoken if block.span.start <= m.span.start < block.span.end]
+        if inside:
+            return inside
+    return []
+
+
+def _run(lesson: Lesson, spoken: list[PlacedMove]) -> list[PlacedMove]:
+    """The first moves, as long as only numbers and spaces stand between them."""
+    run = spoken[:1]
+    for one, other in pairwise(spoken):
+        between = lesson.script.source.text[one.span.end : other.span.start]
+        if between.strip(" \n0123456789.…"):
+            break
+        run.append(other)
+    return run
 
 
 class _Walk:
@@ -318,7 +350,9 @@ class _Walk:
             rare=tuple(one for place in theirs for one in self._rare(place, weights)),
             orders=orders,
             thin=tuple(
-                lesson.tree.text(p.node.index) for p in theirs if self.tally(p).games < statistics.SMALL
+                lesson.tree.text(p.node.index)
+                for p in theirs
+                if self.tally(p).games < statistics.SMALL
             ),
         )
 
@@ -348,7 +382,9 @@ class _Walk:
                 found.append(Choice(node.index, node.label, line, value.inside, value.unknown))
         return tuple(found)
 
-    def _reply(self, place: _Place, move: MoveTally, weights: dict[int, float], **more: object) -> Reply:
+    def _reply(
+        self, place: _Place, move: MoveTally, weights: dict[int, float], **more: object
+    ) -> Reply:
         node = place.node
         dots = "." if node.board().turn else "..."
         return Reply(
@@ -432,7 +468,7 @@ def _reason(place: _Place, tally: Tally, move: MoveTally) -> str:
     rank = tally.rank(move.uci)
     if rank == 1:
         return "it is played most"
-    return f"{move.share} play it"
+    return f"one game in {1 / move.share.share:.0f} goes this way"
 
 
 def _orders(lesson: Lesson, collections: list[Collection], walk: _Walk) -> tuple[MoveOrder, ...]:
@@ -460,9 +496,7 @@ def _traced(lesson: Lesson, walk: _Walk) -> list[Node]:
 
 
 def _outside(lesson: Lesson, node: Node, ways: dict[tuple[int, ...], int]) -> Iterable[MoveOrder]:
-    inside = {
-        _core.position_key(one.board().fen(en_passant="fen")) for one in lesson.tree.nodes
-    }
+    inside = {_core.position_key(one.board().fen(en_passant="fen")) for one in lesson.tree.nodes}
     total = sum(ways.values())
     for way, count in ways.items():
         if count < COMMON_ORDER * total:
