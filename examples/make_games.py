@@ -37,7 +37,7 @@ d4 d5: c4 78 88, Nf3 8 8, Bf4 10 3 2.2, e3 3 0, Nc3 1 1
 d4 d5 c4: e6 76 66, c6 8 18, dxc4 9 12, Nc6 3 2, e5 2 1, Bf5 2 0
 d4 d5 c4 e6: Nc3 76 70, Nf3 13 24, cxd5 9 5, e3 1 1
 d4 d5 c4 e6 Nc3: Nf6 80 66, Be7 3 14, c6 7 10, c5 3 7, dxc4 4 2, Bb4 3 1
-d4 d5 c4 e6 Nc3 Nf6: cxd5 38 58 1.4, Bg5 44 24, Nf3 15 18, e3 3 0
+d4 d5 c4 e6 Nc3 Nf6: cxd5 24 66 1.4, Bg5 56 18, Nf3 15 16, e3 5 0
 d4 d5 c4 e6 Nc3 Nf6 cxd5: exd5 87 98, Nxd5 13 2
 d4 d5 c4 e6 Nc3 Nf6 cxd5 exd5: Bg5 78 91, Bf4 10 4, Nf3 9 5, e3 3 0
 d4 d5 c4 e6 Nc3 Nf6 cxd5 exd5 Bg5: Be7 54 60, c6 15 27, Nbd7 17 11, Be6 5 1, Bb4 6 1, Bf5 2 0

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from linewright.lesson import Lesson
+
+if TYPE_CHECKING:
+    from linewright.games.of_lesson import LessonGames
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +39,21 @@ def aids_for(lesson: Lesson) -> Aids:
     notes: list[str] = []
     analyst, endings = open_analyst(notes.append)
     judges = Judges(Decider(analyst, lesson.front.students), EndingDecider(endings))
-    return Aids(
-        lambda told: judge_lesson(told, judges),
-        analyst,
-        figures=lambda: ending_figures(lesson, endings),
-        notes=notes,
-    )
+    games = _games(lesson, notes)
+
+    def figures() -> dict[int, Any]:
+        drawn = games.figures(lesson) if games is not None else {}
+        return {**ending_figures(lesson, endings), **drawn}
+
+    return Aids(lambda told: judge_lesson(told, judges), analyst, games, figures, notes)
+
+
+def _games(lesson: Lesson, notes: list[str]) -> LessonGames | None:
+    """The games the front matter names, a note for each that cannot be had."""
+    if not lesson.front.games:
+        return None
+    from linewright.games.of_lesson import games_of
+
+    games, missing = games_of(lesson, Path(lesson.script.source.name).parent)
+    notes.extend(missing)
+    return games

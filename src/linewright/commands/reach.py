@@ -117,9 +117,8 @@ def _print(found: Reach) -> None:
     if len(found.choices) > 1:
         say("where the lesson shows several moves:")
     for choice in found.choices:
-        say(
-            f"  {choice.label} after {choice.line or 'the start'}: stays inside {percent(choice.inside)}"
-        )
+        line = choice.line or "the start"
+        say(f"  {choice.label} after {line}: stays inside {percent(choice.inside)}")
     if found.orders:
         say("other move orders that come to the lesson:")
     for order in found.orders[:8]:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import chess
 
+from linewright.drawing import Engraving
 from linewright.errors import LinewrightError
 from linewright.games.collection import Collection, StoredGame
 from linewright.games.home import open_named
@@ -46,6 +47,12 @@ class LessonGames:
         if not self._reach:
             self._reach.append(reach(self.lesson, self.collections))
         return self._reach[0]
+
+    def figures(self, lesson: Lesson) -> dict[int, Engraving]:
+        """The figures of games a lesson asks for, drawn, by the place of their span."""
+        from linewright.games.figures import engravings
+
+        return engravings(lesson, self)
 
 
 def games_of(
