@@ -95,15 +95,18 @@ def main() -> None:
     parser.add_argument("--half", choices=["tune", "aside", "both"], default="both")
     parser.add_argument("--rates", default="0")
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--only", default="")
+    parser.add_argument("--only", default="*")
     parser.add_argument("--faults", action="store_true")
+    parser.add_argument("--save", type=Path)
     parser.add_argument("--each", action="store_true")
     given = parser.parse_args()
+    if given.save:
+        sys.stdout = given.save.open("a", encoding="utf-8")
     halves = ["tune", "aside"] if given.half == "both" else [given.half]
     for half in halves:
         for rate in [float(r) / 100 for r in given.rates.split(",")]:
             total, rates, seconds, memory, minutes = scoring.Score(), [], 0.0, 0, 0.0
-            for path in sorted(TALKS.glob(f"{half}/*{given.only}*.talk")):
+            for path in sorted(TALKS.glob(f"{half}/{given.only}.talk")):
                 one, wer, cpu, peak, length = measured(path, rate, given.seed)
                 total, seconds, memory, minutes = (
                     total + one,

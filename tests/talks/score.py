@@ -115,16 +115,27 @@ def score_moves(result: Score, truth: dict[str, Any], heard: dict[str, Any]) -> 
     result.moves_found = sum(1 for edge in wanted if edge in everything)
     result.moves_heard = len(told)
     result.moves_heard_right = sum(1 for edge in told if edge in known)
+    boards = {chess.Board().epd(), *(after(edge) for edge in everything)}
     for edge, move in wanted.items():
-        if edge not in everything:
-            result.faults.append(f"missed {place(edge)} {said(move)}")
+        if edge not in everything and edge[0] in boards:
+            instead = [san for board, san in everything if board == edge[0]]
+            result.faults.append(f"missed {place(edge)} {said(move)}, has {instead or 'nothing'}")
+    true = {chess.Board().epd(), *(after(edge) for edge in known)}
     for edge, move in told.items():
-        if edge not in known:
+        if edge not in known and edge[0] in true:
             result.faults.append(f"invented {place(edge)} {said(move)}")
     for line in truth["lines"]:
         if line["kind"] in PLAYED:
             result.lines += 1
             result.lines_whole += all(edge in everything for edge in edges([line], ALL))
+
+
+@cache
+def after(edge: Edge) -> str:
+    """The board after a move; faults are listed only where the board before was right."""
+    board = chess.Board(edge[0] + " 0 1")
+    board.push_san(edge[1])
+    return board.epd()
 
 
 def place(edge: Edge) -> str:
