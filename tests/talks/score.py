@@ -14,6 +14,7 @@ from functools import cache
 from typing import Any
 
 import chess
+from rapidfuzz.distance import Levenshtein
 
 NEAR_S = 5.0
 """A slip or question belongs to the words it is this near to (seconds)."""
@@ -258,7 +259,7 @@ def bare(text: str) -> str:
 
 
 def score_changes(result: Score, words: Sequence[Any], changes: Sequence[dict[str, Any]]) -> None:
-    """A change is right when it puts what was really said in place of what was not."""
+    """A change is right when it brings the words nearer to what was really said, word by word."""
     tokens = [
         (index, bare(part)) for index, word in enumerate(words) for part in word.shown.split()
     ]
@@ -272,11 +273,14 @@ def score_changes(result: Score, words: Sequence[Any], changes: Sequence[dict[st
         if found is None:
             result.faults.append(f"change of words that are not there: {change}")
             continue
-        owners = sorted({tokens[i][0] for i in found})
+        owners = group(words, {tokens[i][0] for i in found})
         really = bare(" ".join(words[i].said for i in owners))
         shown = bare(" ".join(words[i].shown for i in owners))
         now = bare(shown.replace(bare(str(change["was"])), bare(str(change["now"])), 1))
-        if now == really and shown != really:
+        nearer = Levenshtein.distance(shown.split(), really.split()) - Levenshtein.distance(
+            now.split(), really.split()
+        )
+        if nearer > 0:
             result.changes_right += 1
         elif now == shown:
             result.changes_neutral += 1
@@ -284,6 +288,16 @@ def score_changes(result: Score, words: Sequence[Any], changes: Sequence[dict[st
             result.faults.append(
                 f"wrong correction “{change['was']}” → “{change['now']}”, was “{really}” ({change.get('at')})"
             )
+
+
+def group(words: Sequence[Any], owners: set[int]) -> list[int]:
+    """The words with those that belong to the same error: the later ones have nothing said."""
+    first, last = min(owners), max(owners)
+    while first > 0 and not words[first].said:
+        first -= 1
+    while last + 1 < len(words) and not words[last + 1].said:
+        last += 1
+    return list(range(first, last + 1))
 
 
 def is_chess(text: str) -> bool:
