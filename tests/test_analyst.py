@@ -176,6 +176,7 @@ def test_impossible_limits_are_refused(limits: dict[str, int]) -> None:
 @pytest.mark.parametrize(
     "fen",
     [
+        "no board",
         "8/8/8/8/8/8/8/K7 w - - 0 1",
         "rnbqkbnr/pppppppp/8/8/8/P7/PPPPPPPP/RNBQKBNR w KQkq - 0 1",
         "4k3/8/8/8/8/8/4Q3/4K3 w - - 0 1",

@@ -68,8 +68,8 @@ class Verdict:
 
     `line` is instructive (UCI), `text` the same in SAN with numbers; `reason` one clause in
     words, empty where it cannot be told; `holding` the moves (SAN) that keep the result for the
-    side to move, None where they were not all judged; `engine`, `depth` and `nodes` say who
-    decided it.
+    side to move, none where it is lost, None where they were not all judged; `engine`, `depth` and
+    `nodes` say who decided it.
     """
 
     fen: str
@@ -137,7 +137,10 @@ class PawnEndings:
 
         Raises `ValueError` for an impossible position or one with other pieces.
         """
-        board = chess.Board(position) if isinstance(position, str) else position.copy(stack=False)
+        try:
+            board = chess.Board(position) if isinstance(position, str) else position.copy()
+        except ValueError as error:
+            raise ValueError(f"'{position}' is no position: {error}") from None
         if why := why_impossible(board):
             raise ValueError(f"'{board.fen()}' is no position: {why}")
         if not is_pawn_ending(board):
@@ -348,7 +351,8 @@ class PawnEndings:
         by: tuple[str, int, int],
     ) -> Verdict:
         result = {1: Result.WHITE, 0: Result.DRAW, -1: Result.BLACK}[value]
-        kept = None if holding is None else tuple(board.san(move) for move in holding)
+        lost = value == (-1 if board.turn else 1)
+        kept = None if holding is None else tuple(board.san(m) for m in holding if not lost)
         return Verdict(
             board.fen(),
             result,

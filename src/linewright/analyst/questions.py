@@ -184,7 +184,10 @@ class Analyst:
 
         Raises `ValueError` for an impossible position, `EngineTroubleError` if no engine is left.
         """
-        board = chess.Board(position) if isinstance(position, str) else position
+        try:
+            board = chess.Board(position) if isinstance(position, str) else position
+        except ValueError as error:
+            raise ValueError(f"'{position}' is no position: {error}") from None
         if why := why_impossible(board):
             raise ValueError(f"'{board.fen()}' is no position: {why}")
         fen = board.fen()
