@@ -63,7 +63,8 @@ _PREFIX = re.compile(
 )
 _AFTER = re.compile(
     rf"(?:(?:only |right |straight )?after|following|with|by playing|by) "
-    rf"((?:[MQ]{_M} ?(?:(?:,|and|then|by|followed by) (?=[MQ]))?)+)(?:, )?(?:but )?"
+    rf"((?:(?:M{_M}|Q{_M}(?! (?:is|are|has|have|can|was|becomes|remains|stands)\b)) ?"
+    rf"(?:(?:,|and|then|by|followed by) (?=[MQ]))?)+)(?:, )?(?:but )?"
 )
 _DOUBT = re.compile(
     r"\b(?:doubt|deny|denies|wrong|false|myth|lie|untrue|whether|unlikely|idea|impression|hope|claim|afraid|worried|not|"
@@ -256,6 +257,9 @@ class _Reader:
         choices = choices_of(phrases, place, self._memory_at(form, start))
         if choices is None:
             return None
+        almost = any(begin <= h <= stop for h in form.almost)
+        if almost and not listed.pattern.tolerant:
+            return None
         no = negated(form, begin, stop) ^ listed.pattern.against ^ turned
         said = Said(
             place,
@@ -263,7 +267,7 @@ class _Reader:
             {group_name(k): v for k, v in match.groupdict().items() if v and v[0] not in _KINDS},
             phrases,
             no,
-            any(begin <= h <= stop for h in form.hedged),
+            almost or any(begin <= h <= stop for h in form.hedged),
             self.text[start:end],
             listed.pattern.telling_not,
         )
@@ -475,6 +479,10 @@ class _Scan:
         if gap and before.verb and gap[1] != before.subject:
             tail = rest[gap.end() :]
             lead = f"{gap[1]} {before.verb} "
+            if completed := _completed(tail, before.predicate):
+                words, length = completed
+                yield _Reading(f"{lead}{words}", 0, 0, begin + gap.end() + length)
+                return
             yield _Reading(f"{lead}{tail}", 0, begin + gap.end() - len(lead))
             number = re.match(rf"(?:only )?(N{_M})(?= ?$| [,;.!])", tail)
             if number and (old := re.search(rf"N{_M}", before.predicate)):
@@ -545,6 +553,15 @@ class _Scan:
         first = re.match(rf"([SPM]{_M})(?: (is|are|has|have|can)\b)?", words)
         if first:
             self.before = _Clause(first[1], first[2] or "", "")
+
+
+def _completed(tail: str, predicate: str) -> tuple[str, int] | None:
+    """ "one knight" with what followed "knights" in the clause before ("has both knights out")."""
+    told = re.match(rf"(?:only |just )?(?:N{_M} |an? |the )?(\w+)(?= ?$| [,;.!])", tail)
+    if not told or len(told[1]) < 4:
+        return None
+    old = re.search(rf"\b{told[1].rstrip('s')}s?\b(?P<more> .+)", predicate)
+    return (told[0] + old["more"], told.end()) if old else None
 
 
 _ECHO = re.compile(

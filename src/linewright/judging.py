@@ -198,7 +198,8 @@ class Pattern:
     phrases, and names of `MACROS` for common words. `against` is true where the words assert the
     opposite of what the judge tells ("has lost the right"). `noun` patterns may stand anywhere in
     a sentence ("the doubled c-pawns"); `usual` ones speak of what is usually played; where `not`
-    is the telling part (`telling_not`), "the knight cannot move" means the one that cannot.
+    is the telling part (`telling_not`), "the knight cannot move" means the one that cannot. A
+    `tolerant` judge can weigh an "almost"; others have nothing to say to it.
     """
 
     template: str
@@ -207,6 +208,7 @@ class Pattern:
     noun: bool = False
     usual: bool = False
     telling_not: bool = False
+    tolerant: bool = False
 
     @property
     def full(self) -> bool:
@@ -215,10 +217,10 @@ class Pattern:
 
 
 MACROS = {
-    "be": r"(?:is|are|am|be|remains?|stays?|looks?|stands?|sits?|lies|has been|have been|gets?|"
-    r"seems?|being)",
+    "be": r"(?:is|are|am|be|remains?|stays?|looks?|stands?|sits?|lies|has been|have been|"
+    r"seems?|being|(?:is|are) (?:sitting|standing|placed|posted|stationed|lying))",
     "have": r"(?:has got|have got|has|have|had got|owns?|possess(?:es)?|holds?|keeps?|enjoys?|"
-    r"retains?|is left with|are left with|ends? up with|comes? out with|gets?|boasts?|is with|"
+    r"retains?|is left with|are left with|ends? up with|comes? out with|boasts?|is with|"
     r"has kept|have kept|has retained|have retained|having|has obtained|have obtained|obtains?|"
     r"has acquired|acquires?|has gained|gains?|emerges? with|is the proud owner of)",
     "a": r"(?:(?:a|an|the|any|some|his|her|G.) )?",
@@ -690,7 +692,8 @@ def _over(
         return None
     if len(choice.values) == 1 and choice.mode in {Mode.ONE, Mode.ALL, Mode.ANY}:
         return facts[0]
-    return _joined(facts, choice, said.negated, said.telling_not)
+    no_more = re.search(r"\b(?:no longer|any ?more|any longer)\b", said.original) is not None
+    return _joined(facts, choice, said.negated and not no_more, said.telling_not)
 
 
 def _joined(facts: Sequence[Fact], choice: Choice, negated: bool, telling_not: bool) -> Fact:

@@ -71,7 +71,8 @@ class Form:
 
     In `text` a phrase is a capital letter for its kind and a character for its place in `phrases`.
     `at` gives for each item where it begins in `text`; `negated` and `hedged` are the places in
-    `text` before which a "not" or an "almost" was taken out; `still` those of "still".
+    `text` before which a "not" or an "about" was taken out; `still` those of "still", `almost`
+    those of "almost", which says that something is not so.
     """
 
     items: tuple[Item, ...]
@@ -81,6 +82,7 @@ class Form:
     negated: tuple[int, ...] = ()
     hedged: tuple[int, ...] = ()
     still: tuple[int, ...] = field(default=())
+    almost: tuple[int, ...] = field(default=())
 
 
 LETTERS = {
@@ -214,6 +216,7 @@ _HEDGES = {
     "essentially",
     "basically",
 }
+_ALMOST = {"almost", "nearly", "all but", "close to", "next to"}
 _HEDGE_RUNS = ("more or less", "pretty much", "kind of", "sort of", "by and large", "all but",
                "just about", "as good as", "close to", "next to", "so to speak")  # fmt: skip
 _NOT_RUNS = ("no longer", "not yet", "not any longer", "by no means", "not at all",
@@ -442,7 +445,7 @@ class _Gatherer:
                 return self._mark(at, length + aux, "<not>")
         for run in _HEDGE_BY_FIRST.get(self._text(at), ()):
             if length := self._says(at, run):
-                return self._mark(at, length, "<hedge>")
+                return self._mark(at, length, _hedge(run))
         for run in _DROPPED_BY_FIRST.get(self._text(at), ()):
             if length := self._says(at, run):
                 if run == "on move" and self._text(at - 1) in {"is", "be"}:
@@ -456,7 +459,7 @@ class _Gatherer:
                 return [], 2
             return self._mark(at, 1, "<not>")
         if word in _HEDGES:
-            return self._mark(at, 1, "<hedge>")
+            return self._mark(at, 1, _hedge(word))
         if word == "still" or (
             word == "yet" and self._text(at - 1) not in {",", ""} and self._text(at + 1) != "to"
         ):
@@ -852,6 +855,8 @@ class _Gatherer:
         if "minor" in adjectives:
             pieces = "BN"
         plural = noun.endswith("s") or noun == "men"
+        if self._text(at) == "both" and not plural:
+            mode, quantified = Mode.ONE, False  # "both the king and the queen"
         if mode is Mode.ONE and determiner in {"a", "an", "any", "some", "another"}:
             mode = Mode.ANY
         phrase = Phrase(
@@ -1003,12 +1008,17 @@ _SINGULAR_VERBS = {
 _VERBS_AFTER = _SINGULAR_VERBS | {"are", "have", "attack", "defend"}
 
 
+def _hedge(words: str) -> str:
+    """The mark of a hedge: "almost" says that something is not so, "about" that it roughly is."""
+    return "<almost>" if words in _ALMOST else "<hedge>"
+
+
 def _form(items: Sequence[Item]) -> Form:
     kept: list[Item] = []
     phrases: list[Phrase] = []
     pieces: list[str] = []
     at: list[int] = []
-    marks: dict[str, list[int]] = {"<not>": [], "<hedge>": [], "<still>": []}
+    marks: dict[str, list[int]] = {"<not>": [], "<hedge>": [], "<still>": [], "<almost>": []}
     place = 0
     for index, item in enumerate(items):
         text = item.text
@@ -1028,4 +1038,5 @@ def _form(items: Sequence[Item]) -> Form:
     return Form(
         tuple(kept), " ".join(pieces), tuple(at), tuple(phrases), tuple(marks["<not>"]),
         tuple(marks["<hedge>"]), tuple(marks["<still>"]),
+        tuple(marks["<almost>"]),
     )  # fmt: skip

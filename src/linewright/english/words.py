@@ -319,6 +319,8 @@ def _move_at(text: str, at: int) -> Token | None:
 def _words(word: str, at: int) -> list[Token]:
     low = word.lower().replace("’", "'")
     end = at + len(word)
+    if low in {"whites", "blacks"}:
+        return [Token(low[:-1], at, end - 1), Token("'s", end - 1, end, "whose")]
     if low[0].isdecimal():
         ordinal = not low.isdecimal()
         value = int(re.sub(r"\D", "", low))

@@ -217,6 +217,22 @@ def _mate_after(said: Said) -> Fact:
     )
 
 
+def mates_now(said: Said) -> Fact:
+    """Whether there is a mate in one (by the move named); if not, a question for the analyst."""
+    mates = facts.threatens_mate(said.board, said.side())
+    if "move" in said:
+        played = said.played()
+        after = played.after
+        return Fact(
+            after.is_checkmate(), f"{played.san} is {'mate' if after.is_checkmate() else 'no mate'}"
+        )
+    if mates:
+        asked = said.board.copy(stack=False)
+        asked.turn = said.side()
+        return Fact(True, f"{asked.san(mates[0])} is mate", names(m.to_square for m in mates))
+    return _asked(said, "force", f"{named(said.side())} has no mate in one")
+
+
 PATTERNS = (
     Pattern(
         r"{side} (?:threatens?|is threatening|are threatening|has the threat of|threatened) (?:immediate |a quick |instant )?"
@@ -335,4 +351,13 @@ PATTERNS = (
         r"there is (?:a |any )?(?:real |serious |immediate |direct )*threats?(?! to| against| on| of)",
         any_threat,
     ),
+    Pattern(
+        r"{side} (?:can|could) (?:give )?(?:check)?mate(?: (?:with {move}|on {square}|on the {rank}))?",
+        mates_now,
+    ),
+    Pattern(
+        r"{side} (?:mates|has (?:a )?mate|is mating)(?: (?:with {move}|on {square}|on the {rank}))?",
+        mates_now,
+    ),
+    Pattern(r"{side} (?:loses|is lost) by force", force),
 )

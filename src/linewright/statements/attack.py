@@ -711,6 +711,23 @@ _HANGS = (
     r"left en prise|a free pawn|a free piece|on offer|lost for nothing)"
 )
 
+
+def attack_each(said: Said) -> Fact | None:
+    """Whether a piece attacks an enemy piece that attacks it."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    found = [s for s in facts.enemies_on(said.board, at) if facts.attacks(said.board, at, s)]
+    return Fact(
+        bool(found),
+        f"{piece_on(said.board, at)} and {_by(said.board, found)} attack each other"
+        if found
+        else f"nothing that attacks {piece_on(said.board, at)} is attacked by it",
+        names((at, *found)),
+    )
+
+
 PATTERNS = (
     Pattern(
         r"{target} can be (?:taken|captured|won|grabbed) (?:without loss|for free|for nothing|with impunity|safely|with profit)",
@@ -874,4 +891,12 @@ PATTERNS = (
         r"(?:nothing|none) of {whose}(?: pieces)? {be} (?P<how>hanging|loose|undefended|unprotected|attacked|en prise)",
         none_loose,
     ),
+    Pattern(
+        r"{piece} (?:attack|attacks|are attacking|hit|eye) (?:each other|one another)", attack_each
+    ),
+    Pattern(
+        r"{target} (?:has been|was|is) left (?:without (?:a |any )?(?:cover|protection|defender|support|defence)|to its fate|unprotected|undefended)",
+        undefended,
+    ),
+    Pattern(r"{piece} {be} (?:right |directly |immediately )?in front of {piece2}", in_front),
 )

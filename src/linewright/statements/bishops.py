@@ -278,6 +278,15 @@ def not_there(said: Said) -> Fact | None:
 
 _PAIR = r"(?:bishop pair|bishops pair|pair of bishops|both bishops|two bishops|advantage of the (?:bishop pair|two bishops))"
 _SHADED = r"(?P<shade>light|dark|white|black) squared? bishops?"
+
+
+def all_shade(said: Said) -> Fact:
+    """Whether all bishops on the board stand on the colour named."""
+    both = [s for c in (chess.WHITE, chess.BLACK) for s in facts.bishops(said.board, c)]
+    true = bool(both) and all(facts.is_light(s) == _shade(said) for s in both)
+    return Fact(true, f"{_own(said, chess.WHITE)}; {_own(said, chess.BLACK)}", names(both))
+
+
 PATTERNS = (
     Pattern(rf"{{side}} {{have}} {{det}}{_PAIR}", pair),
     Pattern(r"{side} {have} {det}{number} bishops", pair_wanted),
@@ -344,7 +353,7 @@ PATTERNS = (
         is_unopposed,
     ),
     Pattern(
-        r"{piece} (?:has|have) (?:a |any )?(?:counterpart|rival|opponent|opposite number|"
+        r"{piece} (?:has|have) (?:a |any )?(?:black |white |enemy )?(?:counterpart|rival|opponent|opposite number|"
         r"competitor|opposition)",
         is_unopposed,
         against=True,
@@ -410,7 +419,7 @@ PATTERNS = (
         against=True,
     ),
     Pattern(
-        rf"{{whose}} {_SHADED} (?:is|has|was)(?: been)? (?:gone|exchanged|traded|off(?: the board)?|taken|captured|swapped off|disappeared|left the board|no longer (?:there|on the board)|missing)(?: off)?",
+        rf"{{whose}} {_SHADED} (?:is|has|was)(?: been)? (?:gone|exchanged|traded|off(?: the board)?|taken|captured|swapped off|disappeared|left the (?:board|game|stage|field)|retired|departed|no longer (?:there|on the board)|missing)(?: off)?",
         lost_coloured,
     ),
     Pattern(
@@ -451,5 +460,16 @@ PATTERNS = (
     Pattern(r"{piece} {be} (?:of|on) the same colou?r as (?:most of )?{piece2}", is_bad),
     Pattern(r"{piece} {be} (?:a )?(?:good|bad|worse|better) (?:one|piece)", is_bad_or_good),
     Pattern(r"{whose} bishop {be} (?P<shade>light|dark) squared", only_bishop),
-    Pattern(rf"{{whose}} {_SHADED}", not_there, noun=True),
+    Pattern(
+        rf"{{whose}} {_SHADED}(?! (?:has|have|is|was|had|went|disappeared|left|got|with))",
+        not_there,
+        noun=True,
+    ),
+    Pattern(
+        r"it is (?:a case of |a position with |all about )?opposite colou?red bishops", opposite
+    ),
+    Pattern(
+        r"(?:the )?(?:two |both )?(?:remaining )?bishops (?:are|run|move) (?:both |all )?(?:on )?(?:the )?(?P<shade>light|dark) (?:squared|squares)",
+        all_shade,
+    ),
 )

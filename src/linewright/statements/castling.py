@@ -247,6 +247,15 @@ def _only_can(said: Said) -> Fact:
     )
 
 
+def king_went(said: Said) -> Fact | None:
+    """Whether a king stands on the wing named."""
+    at = said.at("piece")
+    if said.board.piece_type_at(at) != chess.KING:
+        return None
+    true = (chess.square_file(at) < 4) == (said.wing() is Wing.QUEENSIDE)
+    return Fact(true, f"the king stands on {square(at)}", (square(at),))
+
+
 PATTERNS = (
     Pattern(
         r"{side} (?:can|may|is able to|are able to) castle (?:on )?(?:either side|both sides|"
@@ -390,5 +399,19 @@ PATTERNS = (
     Pattern(
         rf"{{side}} {_ABLE} (?:now )?(?:go|castle) (?:either way|both ways|to either side)",
         has_both_rights,
+    ),
+    Pattern(
+        rf"the (?:way|path|road) is (?:clear|free|open) for {{side}} to castle{_WHERE}", can_castle
+    ),
+    Pattern(
+        r"{side} (?:can|could|may) castle (?:on |to )?(?:whichever side|wherever|any way|either side|where) {side2} (?:likes?|wants?|pleases?)",
+        has_both_rights,
+    ),
+    Pattern(
+        rf"{{side}} {_ABLE} castle{_WHERE} (?:one day|some day|later(?: on)?|at some point|sooner or later)",
+        has_right,
+    ),
+    Pattern(
+        r"{piece} (?:has gone|went|has run|fled|has headed|has moved) to (?:the )?{wing}", king_went
     ),
 )

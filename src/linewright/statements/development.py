@@ -397,6 +397,14 @@ PATTERNS = (
     Pattern(r"(?:the )?development {be} (?:equal|even|level|balanced)", equal_development),
     Pattern(r"{side} {be} equally (?:well )?developed", equal_development),
     Pattern(
+        r"(?:in terms of|in|as for|as far as) development ?,? (?:the sides|{side}|they|it|things) (?:is|are) (?:equal|level|even)",
+        equal_development,
+    ),
+    Pattern(
+        r"{side} {be} (?:a|{number}) (?:tempo|move|piece|tempi|moves|pieces|minor pieces) ahead in development",
+        ahead,
+    ),
+    Pattern(
         r"{side} (?:has|have) (?:brought|developed|moved|taken) (?:{own}|the|a) queen(?: out)?(?: early| too early)?",
         queen_out,
     ),

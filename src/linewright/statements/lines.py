@@ -90,6 +90,8 @@ def any_open(said: Said) -> Fact:
     """Whether there are (so many) open files."""
     number = len(facts.open_files(said.board))
     true = number == said.number() if "number" in said else number > 0
+    if said.word("least"):
+        true = number >= said.number()
     return Fact(true, _open_text(said.board))
 
 
@@ -283,10 +285,10 @@ def piece_on_open(said: Said) -> Fact | None:
     if colour is None:
         return None
     state = facts.file_state(said.board, chess.square_file(at))
-    half = FileState.HALF_OPEN_FOR_WHITE if colour else FileState.HALF_OPEN_FOR_BLACK
-    wanted = FileState.OPEN if said.word("kind") == "open" else half
+    half = {FileState.HALF_OPEN_FOR_WHITE, FileState.HALF_OPEN_FOR_BLACK}
+    wanted = {FileState.OPEN} if said.word("kind") == "open" else half
     return Fact(
-        state is wanted,
+        state in wanted,
         f"{piece_on(said.board, at)}; {_state_text(said.board, chess.square_file(at))}",
         names([at]),
     )
@@ -463,6 +465,27 @@ _HOLD = (
     r"has (?:seized|taken|occupied)|is in (?:control|possession|command) of|rules|have control of|"
     r"has taken over|has got hold of|{have} a grip on)"
 )
+
+
+def no_kind(said: Said) -> Fact:
+    """Whether no file is open or half-open."""
+    states = [facts.file_state(said.board, f) for f in range(8)]
+    free = [f for f in range(8) if states[f] is not FileState.CLOSED]
+    return Fact(not free, f"open or half-open: {listed('abcdefgh'[f] for f in free)}")
+
+
+def on_their_rank(said: Said) -> Fact | None:
+    """Whether a piece stands on a rank counted from the side named."""
+    at = said.at("piece")
+    phrase = said.values["rank"]
+    rank = 1 if phrase.value in {"back", "last", "home"} else phrase.number
+    if said.board.piece_at(at) is None:
+        return None
+    return Fact(
+        facts.rank_for(said.side("whose"), at) == rank, piece_on(said.board, at), names([at])
+    )
+
+
 PATTERNS = (
     Pattern(r"(?:the )?{file} {be} (?:fully |completely )?open(?: now)?(?! for)", is_open),
     Pattern(r"(?:the )?{file} {be} (?:an? )?(?:fully )?open(?: files?)?(?! for)", is_open),
@@ -472,7 +495,7 @@ PATTERNS = (
     ),
     Pattern(r"(?:the )?{file} {be} (?:closed|blocked|shut|not open|locked)(?: file)?", is_closed),
     Pattern(
-        r"(?:there (?:is|are)|we have|the position has) (?:{det})(?:only |just )?(?:{number} )?open files?(?! on| for)",
+        r"(?:there (?:is|are)|we have|the position has) (?:{det})(?:only |just |(?P<least>at least ))?(?:{number} )?open files?(?! on| for)",
         any_open,
     ),
     Pattern(r"(?:the )?only open file is (?:the )?{file}", the_open_file),
@@ -538,7 +561,9 @@ PATTERNS = (
     Pattern(rf"(?:the|{{whose}}) {_HALF} {{file}}", is_half_open, noun=True),
     Pattern(r"the (?:only )?open {file}", is_open, noun=True),
     Pattern(rf"{{whose}} (?:only )?{_HALF} files? (?:{{be}}) (?:the )?{{file}}", is_half_open),
-    Pattern(r"{piece} {be} on (?:an?|the) (?P<kind>open|half open|semi open) file", piece_on_open),
+    Pattern(
+        r"{piece} {be} on (?:an? |the )?(?P<kind>open|half open|semi open) files?", piece_on_open
+    ),
     Pattern(
         rf"(?:there are|we have|there is) (?:any |a )?(?P<kind>open or {_HALF}|{_HALF}) files?(?! on| for)",
         any_kind,
@@ -561,7 +586,7 @@ PATTERNS = (
         is_half_open,
     ),
     Pattern(
-        r"(?:all|every|all the|all of the|each of the) files? {be} (?:closed|blocked|shut)",
+        r"(?:all|every|all the|all of the|each of the) (?:{number} )?files? {be} (?:closed|blocked|shut)",
         all_closed,
     ),
     Pattern(
@@ -618,5 +643,17 @@ PATTERNS = (
     Pattern(
         r"{piece} {have} (?:a )?(?:clear|free|open|unobstructed) (?:view|path|run|line) (?:of|to|down|along) (?:the )?{target}",
         sees,
+    ),
+    Pattern(
+        r"there is neither an? (?:fully )?open (?:file|one) nor an? half open (?:file|one)", no_kind
+    ),
+    Pattern(
+        r"{side} (?:can|could|is able to)? ?(?:use|uses|make use of|makes use of|exploit|exploits) (?:an? |the )open {file}",
+        is_open,
+    ),
+    Pattern(r"{piece} {be} on {whose} {rank}", on_their_rank),
+    Pattern(
+        r"{piece} (?:controls|holds|occupies|commands) the (?:only )?(?P<kind>open) file",
+        piece_on_open,
     ),
 )

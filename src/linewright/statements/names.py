@@ -54,6 +54,9 @@ def _judged(said: Said, line: Sequence[chess.Board]) -> Fact | None:
     if not found:
         return None
     name = " ".join(f.words for f in found)
+    rest = set(_words(said.word("name"))) - set(_words(name)) - _SMALL
+    if len(rest) > 1:
+        return None  # "the whole point of the Caro" names no opening
     belonging = catalogue.belongs(name, line)
     here = catalogue.name_of_line(past_boards(said.board))
     what = f"the {here.usual} ({here.code})" if here else "a position without a name"
@@ -67,6 +70,17 @@ def _judged(said: Said, line: Sequence[chess.Board]) -> Fact | None:
     return Fact(False, f"the line is {what}", offer=offer)
 
 
+def _words(text: str) -> list[str]:
+    return re.findall(r"[a-z]+", text.lower())
+
+
+_SMALL = set(
+    _words(
+        "the a an of in to for with our his old good main line lines so called famous "
+        "classical closed open modern s defence defense variation opening system game "
+        "attack gambit side proper again black white here also by"
+    )
+)
 _TOLD = re.compile(r"\b(?:calls? (?:it|this)|called|known as|named|transpos\w+|name is)\b")
 
 

@@ -682,7 +682,7 @@ PATTERNS = (
     ),
     Pattern(r"{side} {have} {number} (?:pawn )?islands?", islands),
     Pattern(
-        r"{whose} (?:pawns are|structure is) split into {number} (?:pawn )?islands?",
+        r"{whose} (?:pawns are|structure is) (?:split|divided|broken)(?: up)? into {number} (?:pawn )?islands?",
         lambda said: islands(replace(said, values={**said.values, "side": said.values["whose"]})),
     ),
     Pattern(
@@ -804,7 +804,7 @@ PATTERNS = (
     ),
     Pattern(r"{whose} {wing} majority", majority, noun=True),
     Pattern(
-        r"(?:all )?(?:{number2} of )?{whose} pawns (?:form|make up|are in|make) {number} (?:pawn )?islands?",
+        r"(?:all (?:of )?)?(?:{number2} of )?{whose} pawns (?:form|make up|are in|make|stand in) {number} (?:pawn )?islands?",
         islands,
     ),
     Pattern(r"it is {number} (?:pawn )?islands? (?:against|to|versus) {number2}", islands_against),
@@ -818,7 +818,7 @@ PATTERNS = (
         any_tension,
     ),
     Pattern(
-        r"{piece} (?:block each other|blocks? one another|{be} head to head|face each other|{be} (?:locked|rammed|fixed against each other))",
+        r"{piece} (?:block each other|blocks? one another|{be} (?:head to head|nose to nose|eye to eye|chest to chest)|face each other|{be} (?:locked|rammed|fixed against each other))",
         rammed,
     ),
     Pattern(r"{piece} form (?:a |part of (?:a|the) )?(?:pawn )?chain", in_chain),

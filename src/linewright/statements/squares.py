@@ -308,6 +308,17 @@ def _pawn_can_hit(said: Said) -> Fact | None:
     return Fact(true, _guard_text(said, at, not colour), names([at]))
 
 
+def drives(said: Said) -> Fact | None:
+    """Whether a side's pawns could ever attack a piece where it stands."""
+    at = said.at("piece")
+    if said.board.color_at(at) in {None, said.side()}:
+        return None
+    if "piece2" in said and said.board.piece_type_at(said.at("piece2")) != chess.PAWN:
+        return None
+    true = facts.pawn_can_guard(said.board, said.side(), at)
+    return Fact(true, _guard_text(said, at, said.side()), names([at]))
+
+
 PATTERNS = (
     Pattern(
         r"(?:there is|we have) (?:a |an )?(?:big |gaping |permanent |nasty |terrible |deep )*hole (?:on|at) {square}"
@@ -468,5 +479,9 @@ PATTERNS = (
     Pattern(
         r"{side} {have} {number} (?P<man>pawn|piece)s? in the cent(?:re|er)(?: ,? {side2} (?:has )?(?:none|no))?",
         in_centre,
+    ),
+    Pattern(
+        r"{side} (?:can|could) (?:drive|chase|kick|attack|hit) {piece}(?: away)? with (?:{piece2}|a pawn)",
+        drives,
     ),
 )

@@ -406,6 +406,21 @@ def side_recapture(said: Said) -> Fact | None:
 
 
 _IT = r"(?:it|this|that|which|here it|the position|the game|the final position)"
+
+
+def king_escapes(said: Said) -> Fact:
+    """Whether a side's king can legally go to a square."""
+    board = _asked(said, said.side())
+    goals = [
+        m.to_square for m in board.legal_moves if board.piece_type_at(m.from_square) == chess.KING
+    ]
+    return Fact(
+        said.at("square") in goals,
+        f"{named(said.side())}'s king can go to {listed(names(goals))}",
+        names(goals),
+    )
+
+
 PATTERNS = (
     Pattern(
         r"(?:it is |now it is |here it is )?{whose} (?:move|turn|turn to move|go)(?: to play)?",
@@ -499,7 +514,10 @@ PATTERNS = (
         r"retake|move|take)",
         must_king,
     ),
-    Pattern(r"{side} (?:can|may|could) (?:take|capture|recapture) en passant", can_en_passant),
+    Pattern(
+        r"{side} (?:can|may|could) (?:take|capture|recapture) en passant(?: on {square})?",
+        can_en_passant,
+    ),
     Pattern(
         r"(?:taking |capturing |capture |the capture )?en passant is (?:possible|legal|available|allowed)",
         can_en_passant,
@@ -575,4 +593,9 @@ PATTERNS = (
         r"{side} can (?:recapture|take back|retake)(?: on {square})?(?: with (?:the |{own} )?(?P<kind>king|queen|rook|bishop|knight|pawn))?",
         side_recapture,
     ),
+    Pattern(
+        r"{side} (?:can|could) (?:escape|flee|go|run|step) (?:with the king )?to {square}",
+        king_escapes,
+    ),
+    Pattern(r"{side} (?:must|has to|have to) move (?:the |{own} )?(?P<kind>king)", must_king),
 )
