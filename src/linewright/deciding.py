@@ -31,8 +31,12 @@ WINNING_CP = 180
 BEST_CP = 25
 """Moves within this of the best are as good."""
 
-_WORSE_WORDS = frozenset({"worse", "losing", "lost", "busted", "in trouble", "bad"})
-_WINNING_WORDS = frozenset({"winning", "won", "losing", "lost", "busted"})
+_WORSE_WORDS = frozenset({"worse", "losing", "lost", "busted", "in trouble", "bad",
+                          "worse position", "lost position"})  # fmt: skip
+_WINNING_WORDS = frozenset({"winning", "won", "losing", "lost", "busted", "winning position",
+                            "lost position"})  # fmt: skip
+_OPINIONS = frozenset({"initiative", "attack", "pull", "unclear", "comfortable", "more comfortable",
+                       "for choice", "fine", "good"})  # fmt: skip
 _LEVEL_WORDS = frozenset({"equal", "level", "balanced", "even", "drawn", "a draw", "ok", "okay"})
 _GOOD_MOVES = frozenset({"sound", "correct", "best", "the best move", "the strongest", "good",
                          "a good move", "strong", "winning"})  # fmt: skip
@@ -49,8 +53,8 @@ class Decider:
 
     def decide(self, said: Said, question: str) -> Fact | None:
         """What the analyst finds, or None where the words do not say enough."""
-        how = said.word("how")
-        if question == "advantage" and how:
+        how = said.word("how").split(" for ")[0]
+        if question == "advantage" and how and how not in _OPINIONS:
             return self._advantage(said, how)
         if question == "soundness" and how and "move" in said:
             return self._soundness(said.played(), how)

@@ -184,7 +184,7 @@ def any_threat(said: Said) -> Fact:
 
 _WORSE = (
     r"(?:much |clearly |slightly |a little |a touch |a shade |considerably |far |marginally |somewhat |just |"
-    r"a bit |even |objectively |strategically |positionally |simply )*(?:better|worse|winning|losing|lost|won|fine|"
+    r"a bit |even |objectively |strategically |positionally |simply )*(?P<how>better|worse|winning|losing|lost|won|fine|"
     r"busted|in trouble|on top|doing well|in good shape|comfortable|for choice|equal|ok|okay|more comfortable|preferable)"
 )
 
@@ -283,7 +283,7 @@ PATTERNS = (
     Pattern(rf"{{side}} (?:{{be}}|stands?|has been) {_WORSE}", advantage),
     Pattern(
         r"{side} {have} (?:a |an |the |some )?(?:clear |slight |small |big |large |decisive |winning |huge |considerable |tiny |"
-        r"lasting |comfortable |pleasant |nagging |overwhelming |nice |stable |serious |permanent |better )*(?:advantage|edge|upper hand|"
+        r"lasting |comfortable |pleasant |nagging |overwhelming |nice |stable |serious |permanent |better )*(?P<how>advantage|edge|upper hand|"
         r"plus|initiative|winning position|better position|better game|better chances|worse position|lost position|pull|attack|"
         r"superior position)(?! in (?:development|material)| (?:of the|on material))",
         advantage,

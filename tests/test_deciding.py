@@ -1,0 +1,79 @@
+"""Statements that the analyst and the judge of pawn endings decide."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import pytest
+
+from linewright.analyst.answer import Effort
+from linewright.analyst.builtin import BuiltIn
+from linewright.analyst.pawn_ending import PawnEndings
+from linewright.analyst.questions import Analyst
+from linewright.asking import ask
+from linewright.deciding import Decider, EndingDecider, ending_figures
+from linewright.judging import Judges
+from linewright.lesson import follow
+from linewright.script import parse
+from linewright.source import Source
+
+DAMIANO = "1.e4 e5 2.Nf3 f6 3.Nxe5 fxe5 4.Qh5+"
+TRAP = "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5 Nbd7 5.cxd5 exd5"
+
+
+@cache
+def judges() -> Judges:
+    analyst = Analyst(BuiltIn(), effort=Effort(nodes=15_000))
+    return Judges(Decider(analyst, (1200, 1700)), EndingDecider(PawnEndings(analyst)))
+
+
+@pytest.mark.parametrize(
+    ("moves", "text", "verdict"),
+    [
+        (DAMIANO, "White is better.", "holds"),
+        (DAMIANO, "White is winning.", "holds"),
+        (DAMIANO, "Black is winning.", "fails"),
+        (DAMIANO, "Black stands much worse.", "holds"),
+        (DAMIANO, "The position is equal.", "fails"),
+        (DAMIANO, "White has a clear advantage.", "holds"),
+        ("1.e4 e5", "The position is equal.", "holds"),
+        ("1.e4 e5", "White is winning.", "fails"),
+        (TRAP, "Nxd5 is a mistake.", "holds"),
+        (TRAP, "Nxd5 is a good move.", "fails"),
+        (TRAP, "e3 is a blunder.", "fails"),
+        ("1.e4 e5 2.Bc4 Nc6 3.Qh5", "White threatens Qxf7.", "holds"),
+    ],
+)
+def test_statements_of_advantage_soundness_and_threats(moves: str, text: str, verdict: str) -> None:
+    """Common practice, no source: three well-known openings for beginners."""
+    found = ask(text, moves=moves, judges=judges())
+    assert [v.verdict for v in found] == [verdict], [v.because for v in found]
+
+
+@pytest.mark.parametrize(
+    ("text", "verdict"),
+    [
+        ("The pawn ending is won for White.", "holds"),
+        ("The pawn ending is drawn.", "fails"),
+        ("White wins the pawn ending.", "holds"),
+        ("Black holds the ending.", "fails"),
+    ],
+)
+def test_statements_about_pawn_endings(text: str, verdict: str) -> None:
+    """Source: outside passed pawn, handbook theme."""
+    found = ask(text, fen="8/8/1p2k3/1P6/3K4/8/5P2/8 w - - 0 1", judges=judges())
+    assert [v.verdict for v in found] == [verdict]
+    assert "proved" in found[0].because
+
+
+def test_figures_show_the_ending_of_their_board_or_of_the_what_if_board_before() -> None:
+    text = (
+        "---\nstart: 4k3/5p2/8/8/8/8/4PN2/4K3 w - - 0 1\n---\n"
+        "# One\n\nA knight is on the board. ![Not yet](pawn-ending)\n\n"
+        "# Two\n\n[Take it away.](?remove=f2,f7)\n\n![The pawn](pawn-ending)\n"
+    )
+    lesson = follow(parse(Source("a.md", text)))
+    endings = PawnEndings(Analyst(BuiltIn()))
+    found = ending_figures(lesson, endings)
+    assert list(found) == [text.index("![The pawn")]
+    assert next(iter(found.values())).fen == "4k3/8/8/8/8/8/4P3/4K3 w - - 0 1"
