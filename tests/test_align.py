@@ -362,3 +362,16 @@ def test_a_stretch_that_the_text_lacks_and_one_that_the_recording_lacks() -> Non
     assert np.mean(np.array(tail) <= 200) >= 0.95
     assert any(f.rule == "times-estimated" for f in found.findings)
     assert RATE_HZ == 16_000
+
+
+def test_hear_measures_the_times_in_a_recording(tmp_path: Path) -> None:
+    from linewright.errors import CannotReadError
+    from linewright.hearing import hear_file
+
+    text, sound = tmp_path / "talk.md", tmp_path / "talk.wav"
+    text.write_text(" ".join(SHORT), "utf-8")
+    sound.write_bytes(short_speech().wav())
+    heard = hear_file(text, sound)
+    assert heard.transcript.timing is Timing.MEASURED
+    with pytest.raises(CannotReadError, match=r"none\.wav"):
+        hear_file(text, tmp_path / "none.wav")

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from linewright.clock import clock
 from linewright.errors import CannotReadError
 from linewright.talk.heard import Heard, HeardMove, Said, hear
-from linewright.talk.transcript import read_transcript, source_from_bytes
+from linewright.talk.transcript import Transcript, read_transcript, source_from_bytes
 
 
-def hear_file(path: Path) -> Heard:
-    """The talk in a file, heard.
+def hear_file(path: Path, recording: Path | None = None) -> Heard:
+    """The talk in a file, heard; with its recording every word gets a measured time.
 
     Raises: CannotReadError.
     """
@@ -20,8 +21,21 @@ def hear_file(path: Path) -> Heard:
         data = path.read_bytes()
     except OSError as error:
         raise CannotReadError(str(path), (error.strerror or str(error)).lower()) from error
-    source, _ = source_from_bytes(path.name, data)
-    return hear(read_transcript(source))
+    source, found = source_from_bytes(path.name, data)
+    transcript = read_transcript(source)
+    transcript = replace(transcript, findings=(*found, *transcript.findings))
+    return hear(transcript if recording is None else _timed_by(transcript, recording))
+
+
+def _timed_by(transcript: Transcript, path: Path) -> Transcript:
+    from linewright.talk.align import align_transcript
+    from linewright.talk.recording import read_recording
+
+    try:
+        with path.open("rb") as file:
+            return align_transcript(transcript, read_recording(path.name, file))
+    except OSError as error:
+        raise CannotReadError(str(path), (error.strerror or str(error)).lower()) from error
 
 
 def _at(said: Said | None) -> float | None:

@@ -7,8 +7,12 @@ from dataclasses import replace
 from itertools import groupby
 from pathlib import Path
 
+from linewright.errors import CannotReadError
 from linewright.lesson import Lesson
 from linewright.speech import SpokenWord, spoken_words
+from linewright.talk.align import Alignment, align
+from linewright.talk.recording import Recording, read_recording
+from linewright.talk.transcript import Timing
 from linewright.timing import Timeline, Word, silence_ms, time, timeline
 from linewright.voice import Speech, join, silence, speak
 
@@ -49,12 +53,38 @@ def recorded(lesson: Lesson, path: Path, length_ms: int) -> tuple[Timeline, tupl
     """The timeline of a recording, aligned word by word, and what could not be measured.
 
     Where the alignment fails the words are spread over the recording by their length, and every
-    time says that it is estimated.
+    time says that it is estimated. **Raises** `CannotReadError` if there is no such file.
     """
     words = spoken_words(lesson.script)
-    timed = spread_over(lesson, words, length_ms)
-    note = f"'{path.name}' is not aligned to the words: their times are estimated"
-    return timeline(lesson, timed, length_ms, "recording"), (note,)
+    said = [word for word in words if word.said]
+    found = align([word.said for word in said], _opened(path), [word.span for word in said])
+    notes = tuple(finding.message for finding in found.findings)
+    if found.refused:
+        timed = spread_over(lesson, words, length_ms)
+        notes += (f"'{path.name}' is not aligned to the words: their times are estimated",)
+    else:
+        timed = _aligned(words, found)
+    return timeline(lesson, timed, length_ms, "recording"), notes
+
+
+def _opened(path: Path) -> Recording:
+    try:
+        with path.open("rb") as file:
+            return read_recording(path.name, file)
+    except OSError as error:
+        raise CannotReadError(str(path), (error.strerror or str(error)).lower()) from None
+
+
+def _aligned(words: Sequence[SpokenWord], found: Alignment) -> list[Word]:
+    """The words with the times found; one that is printed and not said takes no time."""
+    out: list[Word] = []
+    times = iter(found.times)
+    last, timing = 0, Timing.MEASURED
+    for word in words:
+        start, last, timing = next(times) if word.said else (last, last, timing)
+        known = timing is Timing.MEASURED
+        out.append(Word(word.span, word.said, word.shown, word.block, start, last, known))
+    return out
 
 
 def spread_over(lesson: Lesson, words: Sequence[SpokenWord], length_ms: int) -> list[Word]:

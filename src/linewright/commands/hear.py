@@ -18,6 +18,10 @@ def hear(
         Path | None,
         typer.Argument(help="A transcript (WebVTT, SRT, text with times).", show_default=False),
     ] = None,
+    recording: Annotated[
+        Path | None,
+        typer.Option("--recording", help="Its sound or film, to measure when each word is said."),
+    ] = None,
     as_json: Annotated[
         bool, typer.Option("--json", help="Print JSON for other programs and write no file.")
     ] = False,
@@ -36,6 +40,8 @@ def hear(
 
         linewright hear talk.srt --out lesson
 
+        linewright hear talk.md --recording talk.mp4
+
         linewright hear --json talk.vtt > heard.json
     """
     if schema:
@@ -48,7 +54,7 @@ def hear(
         raise typer.BadParameter("give a talk, for example: linewright hear talk.vtt")
     from linewright.hearing import hear_file, report_text, write_all
 
-    heard = hear_file(talk)
+    heard = hear_file(talk, recording)
     if as_json:
         import json
 
