@@ -44,9 +44,9 @@ def test_every_sentence_stands_on_a_legal_board(path: Path) -> None:
 def test_true_and_false_and_traps_are_mixed(path: Path) -> None:
     found = Counter(word for s in sentences(path) for word in expectations(s))
     decidable = found["holds"] + found["fails"]
-    assert decidable >= 400
+    assert decidable >= 300
     assert 0.35 < found["holds"] / decidable < 0.65
-    assert found["none"] >= 50 and found["cannot-tell"] >= 20
+    assert found["none"] >= 30 and found["cannot-tell"] >= 15
     assert {s["family"] for s in sentences(path)} == FAMILIES
 
 
