@@ -32,7 +32,7 @@ fn puzzles(file: &str, prefix: &str) -> Result<Vec<Puzzle>, Box<dyn std::error::
 
 /// Solves the suite's positions whose names begin with `prefix`, each with the same limits.
 pub fn suite(file: &str, prefix: &str, limits: &Limits) -> Result<(), Box<dyn std::error::Error>> {
-    let mut engine = Engine::new(64, 1)?;
+    let mut engine = Engine::new(16, 1)?;
     let stop = AtomicBool::new(false);
     let (mut solved, mut nodes) = (0, 0);
     let puzzles = puzzles(file, prefix)?;

@@ -291,15 +291,15 @@ impl<W: Witness> Counter<'_, W> {
         let strongly = seen.by[them][PAWN] | (seen.twice[them] & !seen.twice[us]);
         let weak = theirs & !strongly & seen.all[us];
         let pawned = pieces & seen.by[us][PAWN];
-        for role in KNIGHT..=QUEEN {
-            let victims = board.role(role);
-            self.count(f::PAWN_ATTACKS + role, us, pawned & victims);
-            self.count(f::MINOR_ATTACKS + role, us, minors & pieces & victims);
-            self.count(
-                f::ROOK_ATTACKS + role,
-                us,
-                seen.by[us][ROOK] & pieces & victims,
-            );
+        let hits = [
+            (f::PAWN_ATTACKS, pawned),
+            (f::MINOR_ATTACKS, minors & pieces),
+            (f::ROOK_ATTACKS, seen.by[us][ROOK] & pieces),
+        ];
+        for (feature, victims) in hits {
+            for square in victims {
+                self.one(feature + board.role_on(square), us);
+            }
         }
         let pawns = board.role(PAWN) & weak;
         self.count(f::MINOR_ATTACKS + PAWN, us, minors & pawns);

@@ -87,7 +87,7 @@ static REDUCTIONS: LazyLock<[[u8; 64]; 64]> = LazyLock::new(|| {
     let mut table = [[0; 64]; 64];
     for (depth, row) in table.iter_mut().enumerate().skip(1) {
         for (tried, cell) in row.iter_mut().enumerate().skip(1) {
-            *cell = (0.7 + (depth as f64).ln() * (tried as f64).ln() / 2.2) as u8;
+            *cell = (0.4 + (depth as f64).ln() * (tried as f64).ln() / 2.4) as u8;
         }
     }
     table
