@@ -585,9 +585,16 @@ impl<'a> Searcher<'a> {
         improving: bool,
         cut: bool,
     ) -> Option<i32> {
+        let passed = ply > 0 && self.frames[ply - 1].row.is_none();
         let margin = 75 * (depth - i32::from(improving));
         if depth <= 8 && guess - margin >= beta && guess < KNOWN_WIN {
-            return Some(i32::midpoint(guess, beta));
+            // A quiet threat of mate does not show in the evaluation, but after a pass.
+            if depth < 3 || passed || self.after_pass_holds(board, beta, ply) {
+                return Some(i32::midpoint(guess, beta));
+            }
+            if self.stopped {
+                return Some(0);
+            }
         }
         if depth <= 3 && guess + 250 + 220 * depth * depth <= alpha {
             let score = self.quiesce::<false>(board, alpha, alpha + 1, ply, 0);
@@ -595,7 +602,6 @@ impl<'a> Searcher<'a> {
                 return Some(score);
             }
         }
-        let passed = ply > 0 && self.frames[ply - 1].row.is_none();
         if depth >= 3 && guess >= beta && !passed && board.has_pieces(board.turn) {
             let reduction = 3 + depth / 4 + ((guess - beta) / 200).min(3);
             self.frames[ply].row = None;
@@ -620,6 +626,15 @@ impl<'a> Searcher<'a> {
             }
         }
         None
+    }
+
+    /// Whether `beta` stands even if the other side has two moves in a row, captures and checks.
+    fn after_pass_holds(&mut self, board: &Board, beta: i32, ply: usize) -> bool {
+        self.frames[ply].row = None;
+        self.keys.push(board.key);
+        let score = -self.quiesce::<false>(&board.after_pass(), -beta, 1 - beta, ply + 1, 0);
+        self.keys.pop();
+        score >= beta
     }
 
     fn sure(&mut self, board: &Board, beta: i32, depth: i32, ply: usize) -> bool {
