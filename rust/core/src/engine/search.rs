@@ -400,7 +400,7 @@ impl<'a> Searcher<'a> {
                     }
                     if !in_check
                         && !checks
-                        && left <= 7
+                        && left <= 5
                         && eval + 90 + 95 * left + record / 64 <= alpha
                     {
                         skip_quiets = true;
@@ -596,7 +596,7 @@ impl<'a> Searcher<'a> {
                 return Some(0);
             }
         }
-        if depth <= 3 && guess + 250 + 220 * depth * depth <= alpha {
+        if depth <= 2 && guess + 250 + 220 * depth * depth <= alpha {
             let score = self.quiesce::<false>(board, alpha, alpha + 1, ply, 0);
             if score <= alpha {
                 return Some(score);
