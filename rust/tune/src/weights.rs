@@ -86,7 +86,7 @@ fn start(name: &str, index: usize, count: usize) -> [f64; 2] {
         "LOOSE_ATTACKED" => [10.0, 10.0],
         "SPACE" => [2.0, 0.0],
         "SHELTER" => [
-            if index % 8 == 0 {
+            if index.is_multiple_of(8) {
                 -15.0
             } else {
                 15.0 - 5.0 * (index % 8) as f64

@@ -7,6 +7,9 @@ use super::score::MAX_PLY;
 
 const LIMIT: i32 = 16_384;
 
+/// Quiet moves ranked at least this are killers or the usual reply.
+pub const SPECIAL_RANK: i32 = 180_000;
+
 type ByPieceTo = [[i16; 64]; 12];
 
 /// Records of success, each between -16384 and 16384.
@@ -73,7 +76,7 @@ impl History {
             return 190_000;
         }
         if played == past.counter {
-            return 180_000;
+            return SPECIAL_RANK;
         }
         self.record(board, played, past)
     }

@@ -12,8 +12,8 @@ use arrayvec::ArrayVec;
 
 use super::board::Board;
 use super::eval::evaluate;
-use super::history::{History, Past, bonus, row};
-use super::moves::{Checks, Move, exchange_wins, legal};
+use super::history::{History, Past, SPECIAL_RANK, bonus, row};
+use super::moves::{Checks, Move, exchange_wins, legal, possible};
 use super::pawns::PawnTable;
 use super::picker::{Picker, victim_worth};
 use super::score::{INFINITE, KNOWN_WIN, MATE, MATE_BOUND, MAX_PLY};
@@ -58,6 +58,45 @@ struct Frame {
     row: Option<u16>,
     eval: i32,
     excluded: Move,
+}
+
+/// What is known of a node before its moves are tried.
+#[derive(Clone, Copy)]
+struct Spot<'b> {
+    board: &'b Board,
+    depth: i32,
+    ply: usize,
+    cut: bool,
+    in_check: bool,
+    improving: bool,
+    /// On a principal variation now or once.
+    principal: bool,
+    eval: i32,
+    found: Option<Found>,
+    remembered: Move,
+}
+
+/// A move about to be tried.
+struct Attempt {
+    played: Move,
+    /// Number of moves tried with this one.
+    tried: i32,
+    /// How the quiet move has fared.
+    record: i32,
+    checks: bool,
+    /// A capture that loses material.
+    losing: bool,
+    /// Remembered, a killer or the usual reply.
+    special: bool,
+}
+
+/// What need not be tried near the leaves.
+enum Hopeless {
+    No,
+    Move,
+    Quiets,
+    /// Quiet moves after this one.
+    QuietsAfter,
 }
 
 /// One thread's search.
@@ -282,6 +321,9 @@ impl<'a> Searcher<'a> {
         false
     }
 
+    /// The score of a position searched `depth` plies deep, within or beyond the window.
+    ///
+    /// `cut`: whether a reply is expected to refute the move that led here.
     fn node<const PV: bool>(
         &mut self,
         board: &Board,
@@ -295,21 +337,11 @@ impl<'a> Searcher<'a> {
             return self.quiesce::<PV>(board, alpha, beta, ply, 0);
         }
         self.lines[ply].clear();
-        let in_check = board.in_check();
         if ply > 0 {
-            if self.count_node() {
-                return 0;
+            if let Some(score) = self.ended(board, ply) {
+                return score;
             }
-            if self.drawn(board) {
-                return 0;
-            }
-            if ply >= MAX_PLY - 1 {
-                return if in_check {
-                    0
-                } else {
-                    evaluate(board, self.pawns)
-                };
-            }
+            // A mate found nearer to the root cannot be bettered here.
             alpha = alpha.max(ply as i32 - MATE);
             beta = beta.min(MATE - ply as i32 - 1);
             if alpha >= beta {
@@ -317,34 +349,82 @@ impl<'a> Searcher<'a> {
             }
         }
         self.reached = self.reached.max(ply);
-        let excluded = self.frames[ply].excluded;
-        let found = if excluded.is_none() {
+        let whole = self.frames[ply].excluded.is_none();
+        let found = if whole {
             self.shared.table.find(board.key, ply)
         } else {
             None
         };
-        if let Some(found) = found
-            && !PV
-            && found.depth >= depth
-            && board.quiet_plies < 90
-            && allows_cut(found, beta)
-        {
-            if found.score >= beta && !found.best.is_none() && found.best.is_quiet() {
-                let past = self.past(ply);
-                if super::moves::possible(board, found.best) {
-                    self.history
-                        .adjust(board, found.best, &past, bonus(depth) / 2);
-                }
-            }
-            return found.score;
+        if !PV && let Some(score) = self.settled(board, found, beta, depth, ply) {
+            return score;
         }
-        let principal = PV || found.is_some_and(|found| found.principal);
-        let remembered = found.map_or(Move::NONE, |found| found.best);
+        let (spot, guess) = self.spot(board, found, depth, ply, cut, PV);
+        if !PV
+            && !spot.in_check
+            && whole
+            && beta.abs() < MATE_BOUND
+            && let Some(score) = self.prune(&spot, alpha, beta, guess)
+        {
+            return score;
+        }
+        if spot.remembered.is_none() && depth >= 5 && (PV || cut) {
+            depth -= 1;
+        }
+        self.try_moves::<PV>(Spot { depth, ..spot }, alpha, beta)
+    }
 
+    /// The score of a position that needs no search: drawn, too deep, or out of time.
+    fn ended(&mut self, board: &Board, ply: usize) -> Option<i32> {
+        if self.count_node() || self.drawn(board) {
+            return Some(0);
+        }
+        if ply >= MAX_PLY - 1 {
+            return Some(if board.in_check() {
+                0
+            } else {
+                evaluate(board, self.pawns)
+            });
+        }
+        None
+    }
+
+    /// The remembered score, if it decides.
+    fn settled(
+        &mut self,
+        board: &Board,
+        found: Option<Found>,
+        beta: i32,
+        depth: i32,
+        ply: usize,
+    ) -> Option<i32> {
+        let found = found?;
+        // Close to the fifty-move draw a remembered score may hide it.
+        if found.depth < depth || board.quiet_plies >= 90 || !allows_cut(found, beta) {
+            return None;
+        }
+        if found.score >= beta && found.best.is_quiet() && possible(board, found.best) {
+            let past = self.past(ply);
+            self.history
+                .adjust(board, found.best, &past, bonus(depth) / 2);
+        }
+        Some(found.score)
+    }
+
+    /// What is known of a node before its moves are tried, and its likely score.
+    fn spot<'b>(
+        &mut self,
+        board: &'b Board,
+        found: Option<Found>,
+        depth: i32,
+        ply: usize,
+        cut: bool,
+        principal: bool,
+    ) -> (Spot<'b>, i32) {
+        let in_check = board.in_check();
         let eval = match found {
             _ if in_check => -INFINITE,
             Some(found) => found.eval,
-            None if !excluded.is_none() => self.frames[ply].eval,
+            None if !self.frames[ply].excluded.is_none() => self.frames[ply].eval,
             None => evaluate(board, self.pawns),
         };
         self.frames[ply].eval = eval;
@@ -355,27 +435,37 @@ impl<'a> Searcher<'a> {
             }
             _ => eval,
         };
-        let improving = !in_check
-            && ply >= 2
-            && (self.frames[ply - 2].eval == -INFINITE || eval > self.frames[ply - 2].eval);
+        let before = |plies: usize| ply.checked_sub(plies).map(|at| self.frames[at].eval);
+        let improving = !in_check && before(2).is_some_and(|then| then == -INFINITE || eval > then);
+        let spot = Spot {
+            board,
+            depth,
+            ply,
+            cut,
+            in_check,
+            improving,
+            principal: principal || found.is_some_and(|found| found.principal),
+            eval,
+            found,
+            remembered: found.map_or(Move::NONE, |found| found.best),
+        };
+        (spot, guess)
+    }
 
-        if !PV && !in_check && excluded.is_none() && beta.abs() < MATE_BOUND {
-            if let Some(score) = self.prune(board, alpha, beta, depth, ply, guess, improving, cut) {
-                return score;
-            }
-        }
-        if remembered.is_none() && depth >= 5 && (PV || cut) {
-            depth -= 1;
-        }
+    /// Tries the moves of a node, likeliest first, until one refutes the move that led here.
+    fn try_moves<const PV: bool>(&mut self, spot: Spot<'_>, mut alpha: i32, beta: i32) -> i32 {
+        let Spot {
+            board, depth, ply, ..
+        } = spot;
+        let excluded = self.frames[ply].excluded;
         self.history.forget_killers(ply + 1);
         let past = self.past(ply);
-        let mut picker = Picker::all(board, remembered);
+        let mut picker = Picker::all(board, spot.remembered);
         let checks = Checks::of(board);
         let (mut best, mut best_move) = (-INFINITE, Move::NONE);
-        let mut quiets_tried: ArrayVec<Move, 64> = ArrayVec::new();
-        let mut captures_tried: ArrayVec<Move, 32> = ArrayVec::new();
-        let mut tried = 0;
-        let mut skip_quiets = false;
+        let mut quiets: ArrayVec<Move, 64> = ArrayVec::new();
+        let mut captures: ArrayVec<Move, 32> = ArrayVec::new();
+        let (mut tried, mut skip_quiets) = (0, false);
         let old_alpha = alpha;
         while let Some(ranked) = picker.next(board, self.history, &past, skip_quiets) {
             let played = ranked.played;
@@ -384,112 +474,34 @@ impl<'a> Searcher<'a> {
             }
             tried += 1;
             let quiet = played.is_quiet();
-            let record = if quiet {
-                self.history.record(board, played, &past)
-            } else {
-                0
-            };
-            let checks = checks.given_by(board, played);
-            if ply > 0 && best > -MATE_BOUND && board.has_pieces(board.turn) {
-                let reduction = self.reduction(depth, tried);
-                let left = (depth - reduction).max(0);
-                if quiet {
-                    let enough = (3 + depth * depth) / if improving { 1 } else { 2 };
-                    if !PV && tried > enough {
-                        skip_quiets = true;
-                    }
-                    if !in_check
-                        && !checks
-                        && left <= 5
-                        && eval + 90 + 95 * left + record / 64 <= alpha
-                    {
-                        skip_quiets = true;
-                        if tried > 1 {
-                            continue;
-                        }
-                    }
-                    if !checks && left <= 4 && record < -3500 * (left + 1) {
-                        continue;
-                    }
-                    if left <= 7 && !exchange_wins(board, played, -22 * left * left - 20) {
-                        continue;
-                    }
-                } else if left <= 6
-                    && picker.is_losing()
-                    && !checks
-                    && !exchange_wins(board, played, -95 * depth)
-                {
-                    continue;
-                }
-            }
-            let mut extension = 0;
-            if ply > 0
-                && played == remembered
-                && depth >= 7
-                && excluded.is_none()
-                && ply < 2 * self.root_depth as usize
-                && let Some(found) = found
-                && found.depth >= depth - 3
-                && matches!(found.bound, Bound::AtLeast | Bound::Exact)
-                && found.score.abs() < MATE_BOUND
-            {
-                let bar = found.score - 2 * depth;
-                self.frames[ply].excluded = played;
-                let other = self.node::<false>(board, bar - 1, bar, (depth - 1) / 2, ply, cut);
-                self.frames[ply].excluded = Move::NONE;
-                if self.stopped {
-                    return 0;
-                }
-                if other < bar {
-                    extension = if !PV && other < bar - 20 { 2 } else { 1 };
-                } else if bar >= beta {
-                    return bar;
-                } else if found.score >= beta {
-                    extension = -1;
-                }
-                self.lines[ply].clear();
-            }
-            let next = board.after(played);
-            if extension == 0
-                && checks
-                && ply < 2 * self.root_depth as usize
-                && (PV || depth <= 8)
-                && exchange_wins(board, played, 0)
-            {
-                extension = 1;
-            }
-            self.frames[ply].row = Some(row(board, played));
-            self.keys.push(board.key);
-            let full = depth - 1 + extension;
-            let mut score;
-            if tried > 1 + i32::from(PV)
-                && depth >= 3
-                && (quiet || picker.is_losing() || !principal)
-            {
-                let mut reduction = self.reduction(depth, tried);
-                reduction += i32::from(cut) + i32::from(!improving) - i32::from(principal);
-                if quiet {
-                    reduction -= (record / 7000).clamp(-2, 3);
-                    reduction -= i32::from(ranked.rank >= 180_000);
-                    reduction += i32::from(!remembered.is_none() && !remembered.is_quiet());
+            let attempt = Attempt {
+                played,
+                tried,
+                record: if quiet {
+                    self.history.record(board, played, &past)
                 } else {
-                    reduction = reduction / 2 - i32::from(!picker.is_losing());
+                    0
+                },
+                checks: checks.given_by(board, played),
+                losing: picker.is_losing(),
+                special: ranked.rank >= SPECIAL_RANK,
+            };
+            if ply > 0 && best > -MATE_BOUND && board.has_pieces(board.turn) {
+                match self.hopeless::<PV>(&spot, &attempt, alpha) {
+                    Hopeless::No => {}
+                    Hopeless::Move => continue,
+                    Hopeless::QuietsAfter => skip_quiets = true,
+                    Hopeless::Quiets => {
+                        skip_quiets = true;
+                        continue;
+                    }
                 }
-                reduction -= i32::from(checks) + i32::from(ply == 0);
-                let reduced = (full - reduction).clamp(1.min(full), full.max(1));
-                score = -self.node::<false>(&next, -alpha - 1, -alpha, reduced, ply + 1, true);
-                if score > alpha && reduced < full {
-                    score = -self.node::<false>(&next, -alpha - 1, -alpha, full, ply + 1, !cut);
-                }
-            } else if !PV || tried > 1 {
-                score = -self.node::<false>(&next, -alpha - 1, -alpha, full, ply + 1, !cut);
-            } else {
-                score = alpha + 1;
             }
-            if PV && (tried == 1 || score > alpha) {
-                score = -self.node::<true>(&next, -beta, -alpha, full, ply + 1, false);
-            }
-            self.keys.pop();
+            let extension = match self.extension::<PV>(&spot, &attempt, beta) {
+                Ok(extension) => extension,
+                Err(score) => return score,
+            };
+            let score = self.descend::<PV>(&spot, &attempt, extension, alpha, beta);
             if self.stopped {
                 return if ply == 0 { best } else { 0 };
             }
@@ -506,14 +518,15 @@ impl<'a> Searcher<'a> {
                     alpha = score;
                 }
             }
-            if quiet {
-                let _ = quiets_tried.try_push(played);
+            // More moves than fit are not worth remembering.
+            let _ = if quiet {
+                quiets.try_push(played)
             } else {
-                let _ = captures_tried.try_push(played);
-            }
+                captures.try_push(played)
+            };
         }
         if tried == 0 {
-            return match (excluded.is_none(), in_check) {
+            return match (excluded.is_none(), spot.in_check) {
                 (false, _) => alpha,
                 (true, true) => ply as i32 - MATE,
                 (true, false) => 0,
@@ -524,24 +537,11 @@ impl<'a> Searcher<'a> {
             best = alpha;
         }
         if best >= beta {
-            if best_move.is_quiet() {
-                self.history
-                    .reward(board, best_move, &quiets_tried, &past, depth);
-            } else {
-                self.history.adjust_capture(board, best_move, bonus(depth));
-            }
-            for &played in &captures_tried {
-                self.history.adjust_capture(board, played, -bonus(depth));
-            }
+            self.learn(&spot, best_move, &quiets, &captures, &past);
         }
-        if excluded.is_none() && (ply > 0 || self.skipped.is_empty()) {
-            let bound = if best >= beta {
-                Bound::AtLeast
-            } else if PV && best > old_alpha {
-                Bound::Exact
-            } else {
-                Bound::AtMost
-            };
+        if excluded.is_none() && (ply > 0 || (self.skipped.is_empty() && self.only.is_empty())) {
+            let bound = Bound::of(best, beta, PV && best > old_alpha);
+            let (eval, principal) = (spot.eval, spot.principal);
             let entry = Found {
                 best: best_move,
                 score: best,
@@ -553,6 +553,176 @@ impl<'a> Searcher<'a> {
             self.shared.table.store(board.key, ply, entry);
         }
         best
+    }
+
+    /// Whether a move, or all quiet moves from here on, need not be tried near the leaves.
+    fn hopeless<const PV: bool>(&self, spot: &Spot<'_>, attempt: &Attempt, alpha: i32) -> Hopeless {
+        let Spot { board, depth, .. } = *spot;
+        let Attempt {
+            played,
+            tried,
+            record,
+            checks,
+            losing,
+            ..
+        } = *attempt;
+        let left = (depth - self.reduction(depth, tried)).max(0);
+        if !played.is_quiet() {
+            let lost = left <= 6 && losing && !checks && !exchange_wins(board, played, -95 * depth);
+            return if lost { Hopeless::Move } else { Hopeless::No };
+        }
+        let enough = (3 + depth * depth) / if spot.improving { 1 } else { 2 };
+        let late = !PV && tried > enough;
+        let futile = !spot.in_check
+            && !checks
+            && left <= 5
+            && spot.eval + 90 + 95 * left + record / 64 <= alpha;
+        if futile && tried > 1 {
+            return Hopeless::Quiets;
+        }
+        let unsuccessful = left <= 4 && record < -3500 * (left + 1);
+        let loses = |bar: i32| left <= 7 && !exchange_wins(board, played, bar);
+        if (unsuccessful && !checks) || loses(-22 * left * left - 20) {
+            return if late || futile {
+                Hopeless::Quiets
+            } else {
+                Hopeless::Move
+            };
+        }
+        if late || futile {
+            Hopeless::QuietsAfter
+        } else {
+            Hopeless::No
+        }
+    }
+
+    /// How much deeper than usual a move is searched; `Err` is a score that decides the node.
+    fn extension<const PV: bool>(
+        &mut self,
+        spot: &Spot<'_>,
+        attempt: &Attempt,
+        beta: i32,
+    ) -> Result<i32, i32> {
+        let Spot {
+            board, depth, ply, ..
+        } = *spot;
+        if ply >= 2 * self.root_depth as usize {
+            return Ok(0);
+        }
+        let mut extension = 0;
+        if let Some(found) = spot.found
+            && ply > 0
+            && attempt.played == spot.remembered
+            && depth >= 7
+            && self.frames[ply].excluded.is_none()
+            && found.depth >= depth - 3
+            && matches!(found.bound, Bound::AtLeast | Bound::Exact)
+            && found.score.abs() < MATE_BOUND
+        {
+            // Without the remembered move the position is searched again, less deep: if nothing
+            // comes close, the move is the only one and deserves care.
+            let bar = found.score - 2 * depth;
+            self.frames[ply].excluded = attempt.played;
+            let other = self.node::<false>(board, bar - 1, bar, (depth - 1) / 2, ply, spot.cut);
+            self.frames[ply].excluded = Move::NONE;
+            self.lines[ply].clear();
+            if self.stopped {
+                return Err(0);
+            }
+            if other < bar {
+                extension = if !PV && other < bar - 20 { 2 } else { 1 };
+            } else if bar >= beta {
+                return Err(bar);
+            } else if found.score >= beta {
+                extension = -1;
+            }
+        }
+        let forcing = attempt.checks && (PV || depth <= 8);
+        if extension == 0 && forcing && exchange_wins(board, attempt.played, 0) {
+            extension = 1;
+        }
+        Ok(extension)
+    }
+
+    /// The score of a move: later moves reduced and with a closed window first.
+    fn descend<const PV: bool>(
+        &mut self,
+        spot: &Spot<'_>,
+        attempt: &Attempt,
+        extension: i32,
+        alpha: i32,
+        beta: i32,
+    ) -> i32 {
+        let Spot {
+            board,
+            depth,
+            ply,
+            cut,
+            ..
+        } = *spot;
+        let Attempt { played, tried, .. } = *attempt;
+        let next = board.after(played);
+        self.frames[ply].row = Some(row(board, played));
+        self.keys.push(board.key);
+        let full = depth - 1 + extension;
+        let reducible = played.is_quiet() || attempt.losing || !spot.principal;
+        let mut score = alpha + 1;
+        if tried > 1 + i32::from(PV) && depth >= 3 && reducible {
+            let reduction = self.reduction_of(spot, attempt);
+            let reduced = (full - reduction).clamp(1.min(full), full.max(1));
+            score = -self.node::<false>(&next, -alpha - 1, -alpha, reduced, ply + 1, true);
+            if score > alpha && reduced < full {
+                score = -self.node::<false>(&next, -alpha - 1, -alpha, full, ply + 1, !cut);
+            }
+        } else if !PV || tried > 1 {
+            score = -self.node::<false>(&next, -alpha - 1, -alpha, full, ply + 1, !cut);
+        }
+        if PV && (tried == 1 || score > alpha) {
+            score = -self.node::<true>(&next, -beta, -alpha, full, ply + 1, false);
+        }
+        self.keys.pop();
+        score
+    }
+
+    /// By how many plies a late move is reduced.
+    fn reduction_of(&self, spot: &Spot<'_>, attempt: &Attempt) -> i32 {
+        let Attempt {
+            played,
+            tried,
+            record,
+            checks,
+            losing,
+            special,
+        } = *attempt;
+        let mut reduction = self.reduction(spot.depth, tried);
+        reduction += i32::from(spot.cut) + i32::from(!spot.improving) - i32::from(spot.principal);
+        if played.is_quiet() {
+            reduction -= (record / 7000).clamp(-2, 3) + i32::from(special);
+            reduction += i32::from(!spot.remembered.is_none() && !spot.remembered.is_quiet());
+        } else {
+            reduction = reduction / 2 - i32::from(!losing);
+        }
+        reduction - i32::from(checks) - i32::from(spot.ply == 0)
+    }
+
+    /// Takes down what refuted the move before, and what did not.
+    fn learn(
+        &mut self,
+        spot: &Spot<'_>,
+        best: Move,
+        quiets: &[Move],
+        captures: &[Move],
+        past: &Past,
+    ) {
+        let Spot { board, depth, .. } = *spot;
+        if best.is_quiet() {
+            self.history.reward(board, best, quiets, past, depth);
+        } else {
+            self.history.adjust_capture(board, best, bonus(depth));
+        }
+        for &played in captures {
+            self.history.adjust_capture(board, played, -bonus(depth));
+        }
     }
 
     fn reduction(&self, depth: i32, tried: i32) -> i32 {
@@ -574,17 +744,15 @@ impl<'a> Searcher<'a> {
     }
 
     /// What can be said of a node without trying its moves one by one.
-    fn prune(
-        &mut self,
-        board: &Board,
-        alpha: i32,
-        beta: i32,
-        depth: i32,
-        ply: usize,
-        guess: i32,
-        improving: bool,
-        cut: bool,
-    ) -> Option<i32> {
+    fn prune(&mut self, spot: &Spot<'_>, alpha: i32, beta: i32, guess: i32) -> Option<i32> {
+        let Spot {
+            board,
+            depth,
+            ply,
+            cut,
+            improving,
+            ..
+        } = *spot;
         let passed = ply > 0 && self.frames[ply - 1].row.is_none();
         let margin = 75 * (depth - i32::from(improving));
         if depth <= 8 && guess - margin >= beta && guess < KNOWN_WIN {
@@ -738,13 +906,7 @@ impl<'a> Searcher<'a> {
                 }
             }
         }
-        let bound = if best >= beta {
-            Bound::AtLeast
-        } else if PV && best > old_alpha {
-            Bound::Exact
-        } else {
-            Bound::AtMost
-        };
+        let bound = Bound::of(best, beta, PV && best > old_alpha);
         let entry = Found {
             best: best_move,
             score: best,

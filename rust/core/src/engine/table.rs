@@ -14,6 +14,17 @@ pub enum Bound {
     Exact,
 }
 
+impl Bound {
+    /// How a score found with the window's upper end at `beta` bounds the true one.
+    pub fn of(score: i32, beta: i32, inside: bool) -> Bound {
+        match (score >= beta, inside) {
+            (true, _) => Bound::AtLeast,
+            (false, true) => Bound::Exact,
+            (false, false) => Bound::AtMost,
+        }
+    }
+}
+
 /// What the table says of a position.
 #[derive(Clone, Copy, Debug)]
 pub struct Found {
