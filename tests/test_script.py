@@ -105,7 +105,7 @@ def test_a_position_may_stand_in_an_address() -> None:
 
 def test_ordinary_links_and_images_stay_ordinary() -> None:
     link, _, picture, _, board = first(
-        "[club](https://club.example) ![us](photo.jpg) ![x](board)"
+        "[club](https://club.example) ![us](photo.jpg) ![view](board)"
     ).inlines
     assert isinstance(link, Link)
     assert not link.marks and link.what_if is None
@@ -215,7 +215,7 @@ PIECES = st.sampled_from(
         "]",
         "(#e4)",
         "(?only=KP)",
-        "![x](board)",
+        "![view](board)",
         "**",
         "*",
         "_",

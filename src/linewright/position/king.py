@@ -122,6 +122,6 @@ def _shield(
 
 def _attackers(board: chess.Board, colour: chess.Color, king: chess.Square) -> Squares:
     found = chess.BB_EMPTY
-    for square in chess.scan_forward(chess.BB_KING_ATTACKS[king] | chess.BB_SQUARES[king]):
+    for square in chess.SquareSet(chess.BB_KING_ATTACKS[king] | chess.BB_SQUARES[king]):
         found |= board.attackers_mask(not colour, square)
     return spread(found & ~board.pawns & ~board.kings)

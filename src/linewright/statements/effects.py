@@ -2,8 +2,8 @@
 
 Definitions: effects are read off the board before and after the move. A move stops an enemy move
 that was possible had the mover passed and now is not, or now loses material. A tempo is gained
-where the move newly attacks something that must be seen to (Hooper & Whyld, The Oxford Companion
-to Chess, "tempo"; the measure by exchanges on the square is the project's own).
+where the move newly attacks something that must be seen to ("tempo" in Hooper & Whyld, The Oxford
+Companion to Chess; the measure by exchanges on the square is the project's own).
 
     after 1.e4 e5:
         holds: Nf3 attacks the pawn on e5
