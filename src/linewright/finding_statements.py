@@ -476,7 +476,7 @@ class _Scan:
             lead = f"{before.subject} {before.verb} "
             yield _Reading(f"{lead}{rest}", 0, begin - len(lead))
         gap = re.match(rf"(S{_M}) (?=the |a |an |N{_M}|only )", rest)
-        if gap and before.verb and gap[1] != before.subject:
+        if gap and before.verb and before.predicate and gap[1] != before.subject:
             tail = rest[gap.end() :]
             lead = f"{gap[1]} {before.verb} "
             if completed := _completed(tail, before.predicate):

@@ -796,6 +796,8 @@ class _Gatherer:
         if word == "it":
             return self._made(at, 1, Phrase("piece", 0, 0, pieces="KQRBNP", determiner="it",
                                             squares=self._linked(at, 1)))  # fmt: skip
+        if word == "that" and at and self.items[at - 1].phrase is not None:
+            return None  # "a pawn on d5 that is attacked"
         if word in {"this", "that", "these", "those"} and (
             self._text(at + 1) in {"is", "are", "can", "attacks", "has"} or self._linked(at, 1)
         ):
@@ -847,7 +849,7 @@ class _Gatherer:
             return None
         if determiner in {"a", "an", ""} and not (who or quantified) and self._text(at - 1) in _BE:
             return None  # "is a passed pawn" tells what it is, not which
-        if not determiner and not who and self._text(at - 1) in {"a", "an"} | _ADJECTIVES:
+        if not determiner and not who and not quantified and self._inside_indefinite(at):
             return None
         adjectives = tuple(w for w in (*words, *late, wing, late_wing) if w)
         if "heavy" in adjectives or "major" in adjectives:
@@ -867,6 +869,13 @@ class _Gatherer:
 
     def _pair(self, at: int) -> bool:
         return self._text(at + 1) == "move"
+
+    def _inside_indefinite(self, at: int) -> bool:
+        """Whether "a" or "an" stands before a place, with only adjectives between."""
+        at -= 1
+        while self._text(at) in _ADJECTIVES:
+            at -= 1
+        return self._text(at) in {"a", "an"}
 
     def _quantifier(self, at: int) -> tuple[Mode, int]:
         word, nxt = self._text(at), self._text(at + 1)

@@ -221,7 +221,7 @@ def king_shield(said: Said) -> Fact | None:
 
 def side_developed(said: Said) -> Fact | None:
     """Whether a side has brought the piece named off its first square."""
-    if said.board.color_at(said.at("piece")) != said.side():
+    if said.board.color_at(said.at("piece")) != said.side() or said.phrases["piece"].number:
         return None
     return is_developed(said)
 
