@@ -14,6 +14,7 @@ from linewright.finding import Finding
 from linewright.games.of_lesson import games_of
 from linewright.lesson import follow
 from linewright.script import parse, read_source
+from linewright.statements_of_lesson import judge_lesson
 from linewright.timing import time
 
 
@@ -27,7 +28,8 @@ def findings(text: str, check: Check) -> tuple[Finding, ...]:
     lesson = follow(parse(source, faults))
     asked = analyst() if "analyst" in check.needs else None
     games = games_of(lesson)[0] if "collection" in check.needs else None
-    return run_checks(Grounds(lesson, time(lesson), analyst=asked, collection=games)).findings
+    told = judge_lesson(lesson) if "verdicts" in check.needs else ()
+    return run_checks(Grounds(lesson, time(lesson), told, asked, games)).findings
 
 
 EXAMPLES = [(check, k) for check in all_checks() for k in range(len(check.examples()))]

@@ -48,6 +48,13 @@ def aids_for(lesson: Lesson) -> Aids:
     return Aids(lambda told: judge_lesson(told, judges), analyst, games, figures, notes)
 
 
+def aids_of_board(lesson: Lesson) -> Aids:
+    """What a lesson can be judged with by its boards and words alone."""
+    from linewright.statements_of_lesson import judge_lesson
+
+    return Aids(judge_lesson)
+
+
 def _games(lesson: Lesson, notes: list[str]) -> LessonGames | None:
     """The games the front matter names, a note for each that cannot be had."""
     if not lesson.front.games:

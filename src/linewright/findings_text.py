@@ -76,6 +76,23 @@ def finding_json(source: Source, finding: Finding) -> dict[str, Any]:
     }
 
 
+def print_statements(console: Console, report: Report, listed: bool) -> None:
+    """Prints how many statements hold and fail, and each of them if `listed`."""
+    from linewright.statements import summary
+
+    if listed:
+        source = report.lesson.script.source
+        for verdict in report.verdicts:
+            line, _ = source.line_column(verdict.statement.span.start)
+            answer = verdict.verdict.replace("-", " ")
+            words = " ".join(verdict.statement.words.split())
+            console.print(
+                f"{line}: {answer}: '{words}': {verdict.because}", markup=False, highlight=False
+            )
+    if report.verdicts:
+        console.print(summary(report.verdicts), style="dim", markup=False, highlight=False)
+
+
 def print_report(console: Console, report: Report) -> None:
     """Prints each finding with its source line and the words underlined, then a summary."""
     source = report.lesson.script.source

@@ -36,6 +36,9 @@ def check(
     quick: Annotated[
         bool, typer.Option("--quick", help="Board and words only: ask no analyst and no games.")
     ] = False,
+    statements: Annotated[
+        bool, typer.Option("--statements", help="List every statement with its verdict too.")
+    ] = False,
 ) -> None:
     """Report everything in a script that does not fit the board.
 
@@ -68,26 +71,27 @@ def check(
 
         typer.echo(json.dumps(data(reports), ensure_ascii=False, indent=2))
     else:
-        _print(reports)
+        _print(reports, statements)
     raise typer.Exit(0 if all(report.clean for report in reports) else 1)
 
 
 def _examined(path: Path, quick: bool) -> Report:
-    from linewright.aids import aids_for
+    from linewright.aids import aids_for, aids_of_board
     from linewright.build import examine, load
 
     source, faults = load(path)
-    return examine(source, faults, None if quick else aids_for)
+    return examine(source, faults, aids_of_board if quick else aids_for)
 
 
-def _print(reports: list[Report]) -> None:
+def _print(reports: list[Report], statements: bool = False) -> None:
     from rich.console import Console
 
-    from linewright.findings_text import print_report
+    from linewright.findings_text import print_report, print_statements
 
     console = Console(soft_wrap=True)
     for report in reports:
         print_report(console, report)
+        print_statements(console, report, statements)
 
 
 def _watch(lessons: list[Path], quick: bool) -> None:

@@ -1,0 +1,216 @@
+"""`linewright ask`: one statement, a file of them, and the statements of a lesson."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import chess
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from typer.testing import CliRunner
+
+import linewright
+from linewright.asking import UnreadableQuestionError, answer, answer_lines, ask, read_board
+from linewright.cli import app
+from linewright.lesson import follow
+from linewright.script import parse
+from linewright.source import Source
+from linewright.statements import families, judge, summary
+from linewright.statements_of_lesson import judge_lesson
+
+BERLIN = "1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 Nd6 6.Bxc6 dxc6 7.dxe5 Nf5 8.Qxd8+ Kxd8 9.Nc3"
+
+
+# common practice, no source: what every handbook says of this position
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Material is even.",
+        "Black cannot castle.",
+        "Black has the bishop pair.",
+        "Black has an unopposed light-squared bishop.",
+        "White has four pawns to three on the kingside.",
+        "White has three pawns against four on the queenside.",
+        "Black's c-pawns are doubled.",
+        "It is Black's move.",
+        "The queens are off.",
+    ],
+)
+def test_what_everybody_knows_of_the_berlin_ending(text: str) -> None:
+    assert [v.verdict for v in ask(text, moves=BERLIN)] == ["holds"]
+
+
+def test_knights_and_bishops_on_the_way_there() -> None:
+    pinned = "e4 e5 Nf3 Nc6 Bb5 Nf6 O-O Nxe4 d4 exd4 Re1".split()
+    assert ask("The knight is pinned to the king.", moves=pinned)[0].verdict == "holds"
+    hangs = ask("The bishop on b5 hangs.", moves="e4 e5 Nf3 Nc6 Bb5 Nf6 O-O Nxe4 d4 Nd6")
+    assert hangs[0].verdict == "holds"
+    assert "b5" in hangs[0].squares
+
+
+def test_we_he_and_the_last_mover() -> None:
+    moves = "e4 e5 Nf3 Nc6 Bb5 Nf6 O-O"
+    assert ask("We have castled.", moves=moves, taught="White")[0].verdict == "holds"
+    assert ask("We have castled.", moves=moves, taught="Black")[0].verdict == "fails"
+    assert ask("He has castled.", moves=moves, taught="Black")[0].verdict == "holds"
+    assert ask("He has castled.", moves=moves)[0].verdict == "holds"
+    assert ask("We have castled.", moves=moves)[0].verdict == "cannot-tell"
+
+
+def test_a_marked_link_points_at_the_piece() -> None:
+    moves = "e4 e5 Nf3 Nc6 d3 Nf6 Nbd2 d6"
+    assert ask("[This knight](#f3) attacks e5.", moves=moves)[0].verdict == "holds"
+    assert ask("[This knight](#d2) attacks e5.", moves=moves)[0].verdict == "fails"
+
+
+def test_after_a_move_the_board_is_the_one_after_it() -> None:
+    moves = "e4 e5 Nf3 Nc6 Bb5 a6 Ba4 d6"
+    assert ask("The bishop on b3 is attacked.", moves=moves)[0].verdict == "fails"
+    assert ask("After 5.Bb3 Na5 the bishop on b3 is attacked.", moves=moves)[0].verdict == "holds"
+    assert ask("After Qh9 it is mate.", moves=moves) == ()
+    assert ask("After Qh5 it is mate.", moves=moves)[0].verdict == "cannot-tell"
+
+
+def test_a_near_reading_is_offered() -> None:
+    verdict = ask("White has the bishop pair.", moves="e4 e5 Nf3 Nc6 Bb5 a6 Bxc6 dxc6")[0]
+    assert verdict.verdict == "fails"
+    assert verdict.offer == "it holds of Black"
+    assert verdict.repair == "Black has the bishop pair"
+
+
+def test_denials() -> None:
+    moves = "e4 e5"
+    for text in (
+        "White is not a pawn up",
+        "Neither side is a pawn up",
+        "It isn't true that White is a pawn up",
+        "White has not castled yet",
+        "No file is open",
+        "Nobody has castled",
+    ):
+        assert {v.verdict for v in ask(text, moves=moves)} == {"holds"}, text
+
+
+def test_batch_answers_every_line_and_survives_bad_ones() -> None:
+    lines = [
+        json.dumps({"moves": ["e4", "e5"], "text": "It is White's move.", "taught": None}),
+        "not json",
+        "[]",
+        "",
+        json.dumps({"moves": ["e4", "Ke7"], "text": "x"}),
+        json.dumps({"fen": "nonsense", "text": "x"}),
+        json.dumps({"moves": 7, "text": "x"}),
+        json.dumps({"moves": [], "text": "¹ ² ½ \ud800 e4", "taught": "Green"}),
+        json.dumps({"fen": chess.STARTING_FEN, "text": "White can castle.", "taught": "White"}),
+    ]
+    answers = [json.loads(line) for line in answer_lines(lines)]
+    assert len(answers) == 8
+    assert answers[0] == {
+        "text": "It is White's move.",
+        "statements": [
+            {
+                "words": "It is White's move",
+                "family": "turn",
+                "verdict": "holds",
+                "because": "it is White's move",
+                "squares": [],
+            }
+        ],
+    }
+    assert all("error" in a for a in answers[1:7])
+    assert answers[7]["statements"][0]["verdict"] == "fails"
+
+
+def test_the_command(tmp_path: Path) -> None:
+    run = CliRunner().invoke
+    good = run(app, ["ask", "--moves", "1.e4 e5 2.Nf3", "Black has the bishop pair"])
+    assert good.exit_code == 0
+    assert good.stdout.startswith('holds: "Black has the bishop pair"')
+    assert run(app, ["ask", "--moves", "1.e4", "Black has castled"]).exit_code == 1
+    bad = run(app, ["ask", "--moves", "1.e5", "x"])
+    assert bad.exit_code == 2
+    questions = tmp_path / "q.jsonl"
+    questions.write_text('{"moves": [], "text": "White is to move."}\n', "utf-8")
+    assert '"verdict": "holds"' in run(app, ["ask", "--batch", str(questions)]).stdout
+    assert run(app, ["ask", "--batch", str(tmp_path / "none")]).exit_code == 2
+    lesson = tmp_path / "l.md"
+    lesson.write_text("---\nfor: Black\n---\nFirst 1.e4 e5.\n\nThen 2.Nf3 Nc6 3.Bb5.\n", "utf-8")
+    asked = run(app, ["ask", "--lesson", str(lesson), "--at", "4", "We are to move"])
+    assert asked.stdout.startswith("fails"), asked.stdout
+    asked = run(app, ["ask", "--lesson", str(lesson), "--at", "3.Bb5", "We are to move"])
+    assert asked.stdout.startswith("holds"), asked.stdout
+
+
+def test_the_python_function_is_the_same() -> None:
+    assert linewright.ask is ask
+
+
+def test_unreadable_questions() -> None:
+    for moves, fen in (("1.e4 e4", None), (None, "8/8"), (["Qxf7"], None)):
+        with pytest.raises(UnreadableQuestionError):
+            read_board(moves, fen)
+
+
+LESSON = """---
+for: White
+---
+# Black has the bishop pair 1.e4
+
+<!-- Black has castled -->
+
+We begin 1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Bxc6 dxc6. **Black** has the bishop pair; material is level.
+[This pawn](#c6) is doubled. Now (4...bxc6 and the c-file
+is open) we go on, 5.O-O, and *we* have castled.
+
+> White has doubled pawns.
+"""
+
+
+def test_a_lessons_statements_stand_in_its_source_with_their_boards() -> None:
+    source = Source("lesson.md", LESSON)
+    verdicts = judge_lesson(follow(parse(source)))
+    told = [(source.words(v.statement.span), v.verdict) for v in verdicts]
+    assert told == [
+        ("Black** has the bishop pair", "holds"),
+        ("material is level", "holds"),
+        ("This pawn](#c6) is doubled", "holds"),
+        ("the c-file\nis open", "fails"),
+        ("we* have castled", "holds"),
+        ("White has doubled pawns", "fails"),
+    ]
+    assert summary(verdicts) == "6 statements: 4 hold, 2 fail"
+
+
+WORDS = (
+    "White Black he his our the a this knight bishop pawn king on e4 f6 d5 is are has can not no "
+    "castle attacked defended pinned twice open file c- half-open pawns majority kingside if would "
+    "and or , . ? ( ) Nf3 3.Bb5 O-O after with 's it that which only both neither three 2"
+).split()
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.sampled_from(WORDS), max_size=25))
+def test_no_order_of_words_breaks_it(words: list[str]) -> None:
+    text = " ".join(words)
+    board = read_board("e4 e5 Nf3 Nc6 Bb5 Nf6")
+    for verdict in judge(text, board):
+        span = verdict.statement.span
+        assert text[span.start : span.end] == verdict.statement.words
+        assert verdict.verdict in {"holds", "fails", "cannot-tell"}
+        assert verdict.because
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.text(max_size=80))
+def test_any_text_is_answered(text: str) -> None:
+    assert answer(json.dumps({"moves": ["e4"], "text": text}))["text"] == text
+
+
+def test_patterns_compile_and_name_no_unknown_phrase() -> None:
+    from linewright.judging import compiled
+
+    for family in families():
+        for pattern in family.patterns:
+            assert compiled(pattern.template)
