@@ -173,7 +173,7 @@ def test_figures_say_their_basis(demo: Collection) -> None:
         words = " ".join(node.text or "" for node in root.iter("{http://www.w3.org/2000/svg}text"))
         assert "games" in words and demo.folder.name in words
         dots = list(root.iter("{http://www.w3.org/2000/svg}circle"))
-        assert dots and all(0 <= float(dot.get("cx", "-1")) <= 640 for dot in dots)
+        assert dots and all(0 <= float(dot.get("cx", "-1")) <= 480 for dot in dots)
         assert not list(root.iter("{http://www.w3.org/2000/svg}rect"))[1:], "no bars"
 
 
@@ -181,7 +181,7 @@ def test_dots_stand_where_the_scores_are(demo: Collection) -> None:
     tally = ask(demo, play("1.d4 d5 2.c4 e6 3.Nc3 Nf6"))
     root = ElementTree.fromstring(draw_tally(tally))
     dots = [float(d.get("cx", "0")) for d in root.iter("{http://www.w3.org/2000/svg}circle")]
-    expected = [236 + 324 * m.score.value for m in tally.moves[:8] if m.score.games]
+    expected = [236 + 172 * m.score.value for m in tally.moves[:8] if m.score.games]
     assert dots == pytest.approx(expected, abs=0.1)
 
 

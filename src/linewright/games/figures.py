@@ -21,17 +21,18 @@ from linewright.games.statistics import Proportion, Score, percent
 from linewright.games.tally import Tally
 from linewright.lesson import Lesson
 
-WIDTH = 640
+WIDTH = 480
+"""The units of a figure's width: set in a column of 80 mm its letters are still read."""
 ROW = 30
-LEFT = 96
+LEFT = 84
 """Where moves are written."""
-AXIS = (236, 560)
+AXIS = (236, 408)
 """Where an axis begins and ends, in the figure's units."""
 MOVES = 8
 """Moves shown; the rest are counted in one line."""
 CASTLED_ROOKS = {"h1f1", "a1d1", "h8f8", "a8d8"}
 """Said already with the castling."""
-FONT = "'Libertinus Serif', 'DejaVu Serif', Georgia, serif"
+FONT = "'Libertinus Serif', Georgia, serif"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +59,7 @@ def draw_tally(tally: Tally) -> str:
         foot.append("Open dot: fewer than 30 games, lean on nothing.")
     if rest:
         foot.append(f"{len(tally.moves) - MOVES} more moves in {rest} games are left out.")
-    foot += _folded(_basis(tally.basis()))
+    foot.append(_basis(tally.basis()))
     return _sheet(f"{side} to move", ("games", f"{side} scores"), rows, foot, _colour(side))
 
 
@@ -85,7 +86,7 @@ def draw_plans(plans: Plans) -> str:
     if off is not None and on is not None and off.white.games:
         foot.append(f"White scores {off.white} once the queens are off,")
         foot.append(f"{on} where a queen stays to the end.")
-    foot += _folded(_basis(plans.basis()))
+    foot.append(_basis(plans.basis()))
     return _sheet("What happens next", ("", "share of games"), rows, foot, BLUE, left=220)
 
 
@@ -140,8 +141,8 @@ def draw_reach(reach: Reach) -> str:
     if reach.rare:
         foot.append(f"Hardly met, though answered: {', '.join(r.label for r in reach.rare[:4])}.")
     foot.append("Dot: share of the games that leave by this reply; open dot: fewer than 30 games.")
-    foot += _folded(_basis(reach.basis()))
-    heads = ("", "share of games from the lesson’s start")
+    foot.append(_basis(reach.basis()))
+    heads = ("", "share of games from the start")
     return _sheet("Replies the lesson does not answer", heads, rows, foot, VERMILLION)
 
 
@@ -157,7 +158,7 @@ def _basis(text: str) -> str:
     return f"Counted: {text}."
 
 
-def _folded(text: str, width: int = 92) -> list[str]:
+def _folded(text: str, width: int = 75) -> list[str]:
     lines = [""]
     for word in text.split():
         if lines[-1] and len(lines[-1]) + len(word) + 1 > width:
@@ -177,17 +178,17 @@ def _sheet(
     colour: str,
     left: int = LEFT,
 ) -> str:
-    notes = list(foot)
+    notes = [line for told in foot for line in _folded(told)]
     top = 64
     bottom = top + ROW * max(len(rows), 1)
-    height = bottom + 30 + 17 * len(notes) + 8
+    height = bottom + 30 + 18 * len(notes) + 8
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" '
-        f'width="{WIDTH}" height="{height}" font-family="{FONT}" font-size="15" fill="{INK}">',
+        f'width="{WIDTH}" height="{height}" font-family="{FONT}" font-size="16" fill="{INK}">',
         f'<rect width="{WIDTH}" height="{height}" fill="{PAPER}"/>',
-        _text(16, 26, title, size=17, weight="bold"),
-        _text(left, 50, heads[0], colour=DAY.quiet, size=13),
-        _text(AXIS[0], 50, heads[1], colour=DAY.quiet, size=13),
+        _text(16, 26, title, size=18, weight="bold"),
+        _text(left, 50, heads[0], colour=DAY.quiet, size=14),
+        _text(AXIS[0], 50, heads[1], colour=DAY.quiet, size=14),
         *_axis(top, bottom),
     ]
     for index, row in enumerate(rows):
@@ -195,7 +196,7 @@ def _sheet(
     if not rows:
         parts.append(_text(16, top + 20, "nothing to show", colour=DAY.quiet))
     for index, line in enumerate(notes):
-        parts.append(_text(16, bottom + 42 + 17 * index, line, colour=DAY.quiet, size=12.5))
+        parts.append(_text(16, bottom + 42 + 18 * index, line, colour=DAY.quiet, size=13.5))
     return "".join(parts) + "</svg>"
 
 
@@ -208,15 +209,15 @@ def _axis(top: int, bottom: int) -> Iterator[str]:
             f'<path d="M{x:.1f} {top}V{bottom}" stroke="{DAY.edge}" stroke-width="{wide}"{dash}/>'
         )
         yield _text(x, bottom + 16, f"{hundredths}", anchor="middle", colour=DAY.quiet, size=12)
-    yield _text(AXIS[1] + 18, bottom + 16, "%", colour=DAY.quiet, size=12)
+    yield _text(AXIS[1] + 16, bottom + 16, "%", colour=DAY.quiet, size=12)
 
 
 def _row(row: _Dot, y: int, colour: str, left: int) -> Iterator[str]:
     yield _text(16, y + 5, row.words)
     if row.beside:
-        yield _text(left, y + 5, row.beside, colour=DAY.quiet, size=13)
+        yield _text(left, y + 5, row.beside, colour=DAY.quiet, size=14)
     if row.value is None:
-        yield _text(AXIS[0] + 8, y + 5, row.after, colour=DAY.quiet, size=13)
+        yield _text(AXIS[0] + 8, y + 5, row.after, colour=DAY.quiet, size=14)
         return
     low, high, at = _at(row.low), _at(row.high), _at(row.value)
     yield (
@@ -226,7 +227,7 @@ def _row(row: _Dot, y: int, colour: str, left: int) -> Iterator[str]:
     fill = PAPER if row.small else colour
     dot = f'cx="{at:.1f}" cy="{y}" r="5.5" fill="{fill}"'
     yield f'<circle {dot} stroke="{INK}" stroke-width="1.6"/>'
-    yield _text(AXIS[1] + 18, y + 5, row.after, size=13)
+    yield _text(AXIS[1] + 16, y + 5, row.after, size=14)
 
 
 def _at(value: float) -> float:
@@ -238,7 +239,7 @@ def _text(
     y: float,
     words: str,
     *,
-    size: float = 15,
+    size: float = 16,
     colour: str = INK,
     anchor: str = "start",
     weight: str = "normal",
