@@ -1,0 +1,91 @@
+"""Times from the draft voice and from a recording: one timeline for every output."""
+
+from __future__ import annotations
+
+import wave
+from pathlib import Path
+
+import pytest
+
+from linewright.build import examine, timing_of
+from linewright.lesson import follow
+from linewright.script import parse
+from linewright.soundtrack import voiced
+from linewright.source import Source
+
+TEXT = """---
+title: A short walk
+pace: 130
+---
+# First
+
+We begin with the king's pawn, 1.e4, and Black answers in the centre, 1...e5. Then the knight
+comes out, 2.Nf3, and looks at the pawn.
+"""
+
+
+def source(text: str = TEXT) -> Source:
+    return Source("walk.md", text)
+
+
+def test_the_voice_keeps_about_the_pace() -> None:
+    lesson = follow(
+        parse(source(TEXT + "\nMore words follow here, and we speak them slowly. " * 6))
+    )
+    timeline, sound = voiced(lesson)
+    spoken_ms = sum(p.end_ms - p.start_ms for p in timeline.passages)
+    words = sum(1 for word in timeline.words if word.said)
+    assert words * 60_000 / spoken_ms == pytest.approx(130, rel=0.15)
+    assert timeline.total_ms == sound.length_ms
+    assert timeline.how == "voice"
+
+
+def test_times_are_ordered_and_boards_change_with_their_words() -> None:
+    timeline, _ = voiced(follow(parse(source())))
+    starts = [word.start_ms for word in timeline.words]
+    assert starts == sorted(starts)
+    for cue in timeline.cues:
+        if cue.step and cue.step.spoken:
+            word = next(
+                w
+                for w in timeline.words
+                if w.span == cue.step.span or w.span.start >= cue.step.span.start
+            )
+            assert cue.start_ms == word.start_ms and cue.measured
+
+
+def test_the_same_lesson_sounds_the_same() -> None:
+    lesson = follow(parse(source()))
+    assert voiced(lesson)[1].pcm == voiced(lesson)[1].pcm
+
+
+def test_a_recording_of_the_lesson_is_measured(tmp_path: Path) -> None:
+    spoken, sound = voiced(follow(parse(source())))
+    (tmp_path / "talk.wav").write_bytes(sound.wav())
+    text = TEXT.replace("pace: 130", "pace: 130\nrecording: talk.wav")
+    report = examine(source(text), timed=timing_of(tmp_path))
+    assert report.timeline.how == "recording"
+    pairs = zip(report.timeline.words, spoken.words, strict=True)
+    errors = sorted(abs(a.start_ms - b.start_ms) for a, b in pairs)
+    assert errors[len(errors) // 2] <= 80
+    assert sum(word.measured for word in report.timeline.words) > 0.8 * len(errors)
+
+
+def test_another_recording_is_refused_and_said(tmp_path: Path) -> None:
+    with wave.open(str(tmp_path / "talk.wav"), "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(16_000)
+        file.writeframes(bytes(2 * 16_000 * 20))
+    text = TEXT.replace("pace: 130", "pace: 130\nrecording: talk.wav")
+    report = examine(source(text), timed=timing_of(tmp_path))
+    assert report.timeline.total_ms >= 20_000
+    assert not any(word.measured for word in report.timeline.words)
+    assert any("estimated" in note for note in report.notes)
+
+
+def test_a_missing_recording_is_said_and_the_voice_speaks(tmp_path: Path) -> None:
+    text = TEXT.replace("pace: 130", "pace: 130\nrecording: gone.mp3")
+    report = examine(source(text), timed=timing_of(tmp_path))
+    assert report.timeline.how == "voice"
+    assert any("gone.mp3" in note for note in report.notes)
