@@ -262,6 +262,10 @@ impl<'a> Piece<'a> {
             self.at = from + whole;
             word = &rest[..whole];
         }
+        if like_a_move(word) {
+            play_word(draft, word, from);
+            return false;
+        }
         if let Some(outcome) = Outcome::from_text(word) {
             draft.marker = Some(outcome);
             return true;
@@ -271,18 +275,7 @@ impl<'a> Piece<'a> {
             draft.marker = Some(outcome);
             return true;
         }
-        let end = word
-            .iter()
-            .rposition(|b| !matches!(b, b'!' | b'?' | b'+' | b'#'))
-            .map_or(0, |n| n + 1);
-        if end > 0 && !is_remark(word) {
-            play(draft, &word[..end], from);
-        } else if is_remark(word) {
-            draft.remark(
-                from,
-                &format!("'{}' is no part of a game: left out", text(word)),
-            );
-        }
+        play_word(draft, word, from);
         false
     }
 
@@ -372,6 +365,22 @@ impl<'a> Piece<'a> {
     }
 }
 
+/// Plays a word without its suffixes, unless it is a remark.
+fn play_word(draft: &mut Draft, word: &[u8], at: usize) {
+    let end = word
+        .iter()
+        .rposition(|b| !matches!(b, b'!' | b'?' | b'+' | b'#'))
+        .map_or(0, |n| n + 1);
+    if is_remark(word) {
+        draft.remark(
+            at,
+            &format!("'{}' is no part of a game: left out", text(word)),
+        );
+    } else if end > 0 {
+        play(draft, &word[..end], at);
+    }
+}
+
 fn play(draft: &mut Draft, token: &[u8], at: usize) {
     match resolve(&draft.position, token) {
         Ok((played, remark)) => {
@@ -427,24 +436,27 @@ fn closing_quote(value: &[u8]) -> Option<usize> {
     })
 }
 
+/// Bytes at which a word ends.
+const ENDS: [bool; 256] = {
+    let mut table = [false; 256];
+    let ends = b" \t\n\r\x0b\x0c{}();$<*[";
+    let mut index = 0;
+    while index < ends.len() {
+        table[ends[index] as usize] = true;
+        index += 1;
+    }
+    table
+};
+
 fn ends_word(byte: u8) -> bool {
-    matches!(
-        byte,
-        b' ' | b'\t'
-            | b'\n'
-            | b'\r'
-            | 0x0b
-            | 0x0c
-            | b'{'
-            | b'}'
-            | b'('
-            | b')'
-            | b';'
-            | b'$'
-            | b'<'
-            | b'*'
-            | b'['
-    )
+    ENDS[usize::from(byte)]
+}
+
+/// Whether a word looks like a move: nearly all do, and then nothing else need be asked.
+fn like_a_move(word: &[u8]) -> bool {
+    word.len() > 1
+        && matches!(word[0], b'a'..=b'd' | b'f'..=b'h' | b'K' | b'Q' | b'R' | b'B' | b'N' | b'O')
+        || word.len() > 1 && word[0] == b'e' && word[1] != b'.' && word[1] != b'p'
 }
 
 fn strip_dots(word: &[u8]) -> &[u8] {
@@ -465,6 +477,9 @@ fn is_result(word: &[u8]) -> bool {
 }
 
 fn is_remark(word: &[u8]) -> bool {
+    if like_a_move(word) {
+        return false;
+    }
     matches!(
         word,
         b"e.p."
