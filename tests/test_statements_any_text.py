@@ -1,0 +1,80 @@
+"""Any text at any board: no exception, places map back to the words, reasons read as one line."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import chess
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from linewright.asking import ask, read_side
+from linewright.statements import judge
+
+ROWS = [
+    json.loads(row)
+    for row in (Path(__file__).parent / "statements" / "develop.jsonl")
+    .read_text("utf-8")
+    .splitlines()
+]
+SIDES = st.sampled_from(["White", "Black", None])
+BOARDS = [
+    chess.STARTING_FEN,
+    "r3k2r/p1ppqpb1/bn2pnp1/3PN3/1p2P3/2N2Q1p/PPPBBPPP/R3K2R w KQkq - 0 1",
+    "8/8/8/8/8/8/8/8 w - - 0 1",  # a teaching board without kings
+    "8/5k2/2b2p2/8/8/4B1P1/5K2/8 w - - 0 1",
+    "8/P7/8/8/8/8/p7/8 b - - 0 1",
+    "7k/5Q2/6K1/8/8/8/8/8 b - - 0 1",
+    "4k3/8/8/3pP3/8/8/8/4K3 w - d6 0 1",
+]
+WORDS = sorted({word for row in ROWS for word in row["text"].split()})
+CHESS = st.lists(st.sampled_from(WORDS), min_size=1, max_size=25).map(" ".join)
+HALVES = st.tuples(st.sampled_from(ROWS), st.sampled_from(ROWS), st.integers(1, 60)).map(
+    lambda parts: parts[0]["text"][: parts[2]] + parts[1]["text"][parts[2] // 2 :]
+)
+
+
+def check(text: str, fen: str, taught: str | None) -> None:
+    board = chess.Board(fen)
+    for verdict in judge(text, board, read_side(taught)):
+        span = verdict.statement.span
+        assert 0 <= span.start < span.end <= len(text)
+        assert text[span.start : span.end] == verdict.statement.words
+        assert verdict.because and "\n" not in verdict.because
+        assert not verdict.because.endswith(".")
+        assert set(verdict.squares) <= set(chess.SQUARE_NAMES)
+    assert board.fen() == chess.Board(fen).fen()
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.text(max_size=120), st.sampled_from(BOARDS), SIDES)
+def test_any_characters(text: str, fen: str, taught: str | None) -> None:
+    check(text, fen, taught)
+
+
+@settings(max_examples=40, deadline=None)
+@given(CHESS, st.sampled_from(BOARDS), SIDES)
+def test_chess_words_in_any_order(text: str, fen: str, taught: str | None) -> None:
+    check(text, fen, taught)
+
+
+@settings(max_examples=40, deadline=None)
+@given(HALVES, st.sampled_from(BOARDS), SIDES)
+def test_halves_of_sentences(text: str, fen: str, taught: str | None) -> None:
+    check(text, fen, taught)
+
+
+def test_every_sentence_on_every_board() -> None:
+    for row in ROWS[::20]:
+        for fen in BOARDS:
+            check(row["text"], fen, row["taught"])
+
+
+def test_two_sentences_together_are_judged_as_one_by_one() -> None:
+    """What stands in one sentence does not change the verdict on the next about named things."""
+    board = "r3k2r/p1ppqpb1/bn2pnp1/3PN3/1p2P3/2N2Q1p/PPPBBPPP/R3K2R w KQkq - 0 1"
+    one, two = "The pawn on d5 is attacked three times.", "Black has doubled d-pawns."
+    alone = [v.verdict for text in (one, two) for v in ask(text, fen=board)]
+    assert alone == ["holds", "fails"]
+    assert [v.verdict for v in ask(f"{one} {two}", fen=board)] == alone
