@@ -1,0 +1,253 @@
+"""The commands as a teacher meets them: what they print, exit codes, bad input, nothing lost."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from importlib import resources
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from linewright.build import KeptFiles, examine, load, write, write_file
+from linewright.checks import all_checks
+from linewright.cli import main
+from linewright.errors import CannotReadError, CannotWriteError
+from linewright.lesson import follow
+from linewright.outputs import Artifact, output_names
+from linewright.script import parse
+from linewright.source import Source
+
+EXAMPLES = Path(__file__).parent.parent / "examples"
+CLEAN = EXAMPLES / "exchange-variation.md"
+FAULTY = EXAMPLES / "exchange-variation-with-faults.md"
+
+
+@pytest.fixture
+def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]):  # type: ignore[no-untyped-def]
+    """Runs the program in this process: exit code, what it printed, what it complained of."""
+
+    def runner(*arguments: str) -> tuple[int, str, str]:
+        monkeypatch.setattr(sys, "argv", ["linewright", *arguments])
+        with pytest.raises(SystemExit) as ended:
+            main()
+        code = ended.value.code
+        out = capsys.readouterr()
+        return (code if isinstance(code, int) else 0 if code is None else 1), out.out, out.err
+
+    return runner
+
+
+def test_exit_codes(run) -> None:  # type: ignore[no-untyped-def]
+    assert run("check", "--quick", str(CLEAN))[0] == 0
+    assert run("check", "--quick", str(FAULTY))[0] == 1
+    assert run("check", "--quick", "nowhere.md")[0] == 2
+
+
+def test_the_text_shows_place_words_and_message(run) -> None:  # type: ignore[no-untyped-def]
+    _, out, _ = run("check", "--quick", str(FAULTY))
+    assert "illegal-move" in out and "3.Nd3" in out and "‾‾‾" in out
+    assert "perhaps 3.Nc3" in out
+
+
+def test_json_follows_its_published_schema(run) -> None:  # type: ignore[no-untyped-def]
+    code, out, _ = run("check", "--quick", "--json", str(FAULTY), str(CLEAN))
+    data = json.loads(out)
+    printed = run("check", "--schema")[1]
+    schema = json.loads(printed)
+    stored = resources.files("linewright").joinpath("schemas/check.schema.json")
+    assert printed == stored.read_text("utf-8")
+    jsonschema.Draft202012Validator.check_schema(schema)
+    jsonschema.validate(data, schema)
+    assert code == 1
+    finding = next(f for f in data["findings"] if f["rule"] == "illegal-move")
+    line = FAULTY.read_text("utf-8").split("\n")[finding["line"] - 1]
+    column = finding["column"] - 1
+    assert line[column : column + len(finding["words"])] == finding["words"] == "3.Nd3"
+    assert finding["repairs"][0] == "3.Nc3"
+    assert len(data["lessons"]) == 2
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "code"),
+    [
+        ("empty.md", b"", 0),
+        ("latin.md", "1.d4 caf\u00e9".encode("cp1252"), 1),
+        ("nul.md", b"1.d4 \0 d5", 1),
+        ("list.md", b"---\n- a\n- b\n---\n1.d4", 1),
+        ("bomb.md", b"---\na: &a [x,x]\nb: &b [*a,*a]\nc: [*b,*b]\n---\n1.d4", 1),
+        ("tag.md", b"---\na: !!python/object/apply:os.getcwd []\n---\n1.d4", 1),
+        ("binary.md", bytes(range(256)) * 20, 1),
+        ("name with spaces and \u00e9\u00e8.md", b"1.d4 d5", 0),
+    ],
+)
+def test_any_file_is_a_finding_and_no_traceback(  # type: ignore[no-untyped-def]
+    run, tmp_path: Path, name: str, data: bytes, code: int
+) -> None:
+    path = tmp_path / name
+    path.write_bytes(data)
+    got, out, err = run("check", "--quick", str(path))
+    assert got == code, out
+    assert "Traceback" not in out + err
+    assert path.read_bytes() == data
+
+
+def test_what_cannot_be_read_is_one_line(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    long = tmp_path / "long.md"
+    long.write_bytes(b"word " * 1_100_000)
+    for path in (tmp_path, long, tmp_path / "none.md"):
+        code, _, err = run("check", "--quick", str(path))
+        assert code == 2
+        assert err.startswith("linewright: cannot read") and err.count("\n") == 1
+    with pytest.raises(CannotReadError):
+        load(tmp_path)
+
+
+def test_ten_thousand_moves_and_five_hundred_branches() -> None:
+    shuffle = ["Nf3 Nf6", "Ng1 Ng8"]
+    moves = " ".join(f"{k + 1}.{shuffle[k % 2]}" for k in range(5000))
+    read = follow(parse(Source("long.md", f"Play {moves} on.")))
+    assert not read.slips and len(read.tree.nodes) == 10_001
+    branches = " ".join(
+        f"(1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.{m} a6)" for m in ["Bg5", "Nf3", "cxd5"] * 170
+    )
+    read = follow(parse(Source("wide.md", f"1.e4 e5 {branches} 2.Nf3")))
+    assert not read.slips
+    assert len(examine(Source("many.md", "(1.e4 " * 500)).findings) > 0
+
+
+def test_an_unknown_output_paper_or_rule_names_those_there_are(run) -> None:  # type: ignore[no-untyped-def]
+    for arguments, known in (
+        (("build", str(CLEAN), "--only", "booklet"), "handout"),
+        (("build", str(CLEAN), "--paper", "a3"), "us-letter"),
+        (("build", str(CLEAN), "--shape", "round"), "square"),
+        (("rules", "no-such-rule"), "illegal-move"),
+    ):
+        code, _, err = run(*arguments)
+        assert code == 2 and known in err and err.count("\n") == 1
+
+
+def test_a_build_leaves_foreign_files_alone(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    out = tmp_path / "out folder"
+    out.mkdir()
+    (out / "mine.txt").write_text("keep")
+    code, printed, _ = run("build", "--quick", str(CLEAN), "--only", "captions", "--out", str(out))
+    assert code == 0
+    assert (out / "mine.txt").read_text() == "keep"
+    names = {path.name for path in out.iterdir()}
+    assert names == {"mine.txt", "exchange-variation.en.vtt", "exchange-variation.en.srt"}
+    assert "exchange-variation.en.vtt" in printed
+
+
+def test_the_same_input_gives_the_same_bytes(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    only = [x for name in ("captions", "game-file", "prompt-sheet", "page", "proof", "handout")
+            for x in ("--only", name)]  # fmt: skip
+    made = []
+    for folder in ("one", "two"):
+        run("build", "--quick", str(CLEAN), *only, "--out", str(tmp_path / folder))
+        made.append({p.name: p.read_bytes() for p in (tmp_path / folder).iterdir()})
+    assert made[0] == made[1]
+    assert len(made[0]) == 7
+
+
+@pytest.mark.skipif(os.name == "nt" or os.geteuid() == 0, reason="root may write anywhere")
+def test_a_folder_that_may_not_be_written(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    tmp_path.chmod(0o500)
+    code, _, err = run(
+        "build", "--quick", str(CLEAN), "--only", "captions", "--out", str(tmp_path / "x")
+    )
+    assert code == 2 and "cannot write" in err
+
+
+def test_a_file_in_the_way_of_the_folder_is_one_line(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    blocked = tmp_path / "file"
+    blocked.write_text("")
+    code, _, err = run("build", "--quick", str(CLEAN), "--only", "captions", "--out", str(blocked))
+    assert code == 2 and "cannot write" in err and err.count("\n") == 1
+
+
+def test_an_interrupted_write_leaves_the_old_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "page.html"
+    path.write_bytes(b"old")
+
+    def full(handle: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(CannotWriteError) as error:
+        write_file(path, b"new")
+    assert "no space left" in str(error.value)
+    assert path.read_bytes() == b"old"
+    assert [p.name for p in tmp_path.iterdir()] == ["page.html"]
+
+
+def test_artifacts_are_written_whole(tmp_path: Path) -> None:
+    paths = write(tmp_path / "new", [Artifact("a.txt", "text/plain", b"a")])
+    assert [path.read_bytes() for path in paths] == [b"a"]
+
+
+def test_kept_film_parts_come_back_and_a_missing_folder_is_no_matter(tmp_path: Path) -> None:
+    kept = KeptFiles(tmp_path / "film")
+    assert kept.get("key") is None
+    kept.put("key", b"part")
+    assert kept.get("key") == b"part"
+    (tmp_path / "blocked").write_text("")
+    KeptFiles(tmp_path / "blocked" / "film").put("key", b"part")
+
+
+def test_a_new_script_is_clean_and_never_overwrites(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    path = tmp_path / "my-lesson.md"
+    assert run("new", str(path))[0] == 0
+    assert run("check", "--quick", str(path))[0] == 0
+    code, _, err = run("new", str(path))
+    assert code == 2 and "nothing is overwritten" in err
+
+
+def test_a_script_from_a_game(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    game = tmp_path / "game.pgn"
+    game.write_text('[Event "Cup"]\n\n1. e4 {best} e5 $146 2. Nf3 *\n')
+    code, out, _ = run("new", str(tmp_path / "l.md"), "--from", str(game))
+    assert code == 0 and "not kept" in out and "ask before you publish" in out
+    assert run("check", "--quick", str(tmp_path / "l.md"))[0] == 0
+    empty = tmp_path / "empty.pgn"
+    empty.write_text("nothing")
+    assert run("new", str(tmp_path / "m.md"), "--from", str(empty))[0] == 2
+
+
+def test_pictures_and_clips(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    for name, start in (("b.svg", b"<svg"), ("b.png", b"\x89PNG")):
+        path = tmp_path / name
+        assert run("picture", str(CLEAN), "--at", "6.Nxd5", "--out", str(path))[0] == 0
+        assert path.read_bytes().startswith(start)
+    clip = tmp_path / "trap.gif"
+    assert (
+        run("clip", str(CLEAN), "--line", "6.Nxd5", "--shape", "200x200", "--out", str(clip))[0]
+        == 0
+    )
+    assert clip.read_bytes().startswith(b"GIF89a")
+    code, _, err = run("picture", str(CLEAN), "--at", "99.Kh9", "--out", str(tmp_path / "c.svg"))
+    assert code == 2 and "stands nowhere" in err
+
+
+def test_rules_are_listed_and_explained(run) -> None:  # type: ignore[no-untyped-def]
+    _, listed, _ = run("rules")
+    for check in all_checks():
+        assert check.name in listed
+    _, told, _ = run("rules", "illegal-move")
+    assert "Limits" in told and "Source" in told
+
+
+@pytest.mark.parametrize("command", ["check", "build", "new", "rules", "picture", "clip"])
+def test_help_has_examples(run, command: str) -> None:  # type: ignore[no-untyped-def]
+    code, out, _ = run(command, "--help")
+    assert code == 0 and f"linewright {command}" in out
+
+
+def test_every_output_is_listed() -> None:
+    assert set(output_names()) >= {
+        "captions", "film", "game-file", "handout", "page", "prompt-sheet", "proof",
+    }  # fmt: skip
