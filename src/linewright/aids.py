@@ -38,8 +38,10 @@ def aids_for(lesson: Lesson) -> Aids:
 
     notes: list[str] = []
     analyst, endings = open_analyst(notes.append)
-    judges = Judges(Decider(analyst, lesson.front.students), EndingDecider(endings))
     games = _games(lesson, notes)
+    judges = Judges(
+        Decider(analyst, lesson.front.students), EndingDecider(endings), _asked_of(games)
+    )
 
     def figures() -> dict[int, Any]:
         drawn = games.figures(lesson) if games is not None else {}
@@ -64,3 +66,12 @@ def _games(lesson: Lesson, notes: list[str]) -> LessonGames | None:
     games, missing = games_of(lesson, Path(lesson.script.source.name).parent)
     notes.extend(missing)
     return games
+
+
+def _asked_of(games: LessonGames | None) -> Any:
+    """What answers statements about frequency and score."""
+    if games is None:
+        return None
+    from linewright.games.deciding import GamesDecider
+
+    return GamesDecider(games)
