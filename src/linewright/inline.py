@@ -175,7 +175,7 @@ class InlineText:
 
 _DOTS = r"(?:\.\s?\.\.\.|\.\s?\.\s?\.|\.\.|…|\.\s?…)"
 _NUMBERED = re.compile(
-    rf"(?<![\w.,/$-])(?P<number>\d{{1,3}})(?P<dots>\s?{_DOTS}|\.)[ \u00a0\n]?"
+    rf"(?<![\w.,/$-])(?P<number>\d{{1,3}}|\d{{4}}(?=[.…]+\S))(?P<dots>\s?{_DOTS}|\.)[ \u00a0\n]?"
     rf"(?P<move>{MOVE.pattern})"
 )
 _ALONE = re.compile(rf"(?<![\w.\-/#@])(?P<dots>\.\.\.|…)?(?P<move>{MOVE.pattern})")

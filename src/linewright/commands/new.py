@@ -13,7 +13,6 @@ teacher: Your name
 for: White
 students: 1200-1600
 pace: 140
-minutes: 5-10
 ---
 
 # The first moves
