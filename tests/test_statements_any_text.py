@@ -47,19 +47,19 @@ def check(text: str, fen: str, taught: str | None) -> None:
     assert board.fen() == chess.Board(fen).fen()
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(st.text(max_size=120), st.sampled_from(BOARDS), SIDES)
 def test_any_characters(text: str, fen: str, taught: str | None) -> None:
     check(text, fen, taught)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(CHESS, st.sampled_from(BOARDS), SIDES)
 def test_chess_words_in_any_order(text: str, fen: str, taught: str | None) -> None:
     check(text, fen, taught)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(HALVES, st.sampled_from(BOARDS), SIDES)
 def test_halves_of_sentences(text: str, fen: str, taught: str | None) -> None:
     check(text, fen, taught)

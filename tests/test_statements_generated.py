@@ -315,7 +315,7 @@ def judged(cases: list[tuple[str, chess.Board, str, bool]]) -> None:
 
 
 def test_made_up_sentences_are_judged_by_the_definitions() -> None:
-    judged(sentences(boards=90, seed=20260201, each=6))
+    judged(sentences(boards=60, seed=20260201, each=6))
 
 
 @pytest.mark.slow
