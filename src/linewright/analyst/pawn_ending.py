@@ -25,8 +25,8 @@ MOST_SKELETONS = 40_000
 """Endings whose pawns can go more ways than this are played out instead; it is about the number
 that is solved in the time a teacher waits."""
 
-MOST_TABLES = 250
-"""Tables of queens and pawns spent on proving one ending; about three seconds."""
+MOST_TABLES = 300
+"""Tables of queens and pawns spent on proving one ending; some seconds."""
 
 SEARCHES = (60_000, 180_000, 540_000)
 """Nodes a move when an ending is played out, growing until two results agree."""

@@ -11,8 +11,9 @@ use super::skeleton::{Skeleton, bit, side, squares_of};
 use super::slice::{Layout, Reading, Slice};
 use super::solver::{Exit, Solver};
 
-/// Lengths of wins by skeleton and reading; one byte a position, 0 where it is not won.
-pub(super) type Lengths = HashMap<(Skeleton, usize), Arc<Vec<u8>>>;
+/// Lengths of wins by skeleton, reading and whether they end with the first pawn move or capture;
+/// one byte a position, 0 where it is not won.
+pub(super) type Lengths = HashMap<(Skeleton, usize, bool), Arc<Vec<u8>>>;
 
 /// The masks a count goes through, entry by entry.
 struct Count<'a> {
@@ -25,7 +26,17 @@ struct Count<'a> {
 impl Solver {
     /// Plies, plus one, from every won position of a skeleton to the queening or mate that wins.
     pub(super) fn lengths(&mut self, skeleton: Skeleton, reading: Reading) -> Arc<Vec<u8>> {
-        let key = (skeleton, reading as usize);
+        self.counted(skeleton, reading, false)
+    }
+
+    /// The same to the next pawn move, capture or mate on the way: cheaper, as nothing but this
+    /// skeleton has to be counted.
+    pub(super) fn next_lengths(&mut self, skeleton: Skeleton, reading: Reading) -> Arc<Vec<u8>> {
+        self.counted(skeleton, reading, true)
+    }
+
+    fn counted(&mut self, skeleton: Skeleton, reading: Reading, next: bool) -> Arc<Vec<u8>> {
+        let key = (skeleton, reading as usize, next);
         if let Some(known) = self.lengths.get(&key) {
             return known.clone();
         }
@@ -36,7 +47,7 @@ impl Solver {
         ];
         let mut after: HashMap<Skeleton, Arc<Vec<u8>>> = HashMap::new();
         for (mover, exits) in Color::ALL.into_iter().zip(&exits) {
-            for exit in exits {
+            for exit in exits.iter().filter(|_| !next) {
                 if let Some((target, _, _)) = exit.lands(mover, 0) {
                     let known = self.lengths(target.skeleton, reading);
                     after.insert(target.skeleton, known);
@@ -141,7 +152,8 @@ impl Count<'_> {
                 let lands = exit.lands(mover, white_king);
                 for black_king in squares_of(mask & here) {
                     let rest = lands.as_ref().map_or(0, |&(target, at, fixed)| {
-                        after[&target.skeleton][at * 64 + fixed.unwrap_or(black_king)]
+                        let known = after.get(&target.skeleton);
+                        known.map_or(0, |known| known[at * 64 + fixed.unwrap_or(black_king)])
                     });
                     let length = (usize::from(rest) + 1).min(LONGEST);
                     let kept = &mut best[black_king];

@@ -160,15 +160,24 @@ impl Tables {
         let mut left = most_tables;
         loop {
             let bracket = value(solver, position);
-            let wanted = if bracket.is_proved() {
-                Vec::new()
-            } else {
-                affordable_now(critical_promotions(solver, position), &mut left)
-            };
-            if !wanted.is_empty() {
-                solver.want(wanted);
-            } else if bracket.is_proved() || most_tables == 0 || !solver.allow_pairs() {
+            if bracket.is_proved() || most_tables == 0 {
                 return Ok(bracket);
+            }
+            let wanted = Color::ALL
+                .into_iter()
+                .map(|prover| Claim {
+                    prover,
+                    value: bracket.thumb,
+                })
+                .filter(|claim| !claim.is_proved(bracket))
+                .map(|claim| {
+                    affordable_now(critical_promotions(solver, position, claim), &mut left)
+                })
+                .find(|wanted| !wanted.is_empty());
+            match wanted {
+                Some(wanted) => solver.want(wanted),
+                None if solver.allow_pairs() => {}
+                None => return Ok(bracket),
             }
         }
     }
@@ -357,36 +366,65 @@ fn after(solver: &mut Solver, position: &Chess, played: &Move) -> Bracket {
 /// How many positions are looked through for promotions that matter.
 const POSITIONS_LOOKED_THROUGH: usize = 40_000;
 /// Tables spent between two looks at what still matters.
-const TABLES_A_ROUND: usize = 120;
+const TABLES_A_ROUND: usize = 300;
 
-/// Skeletons of undecided promotions to a queen that the value of a position hangs on, the most
-/// frequent first.
-fn critical_promotions(solver: &mut Solver, root: &Chess) -> Vec<Skeleton> {
+/// That a side gets at least so much (the value is seen from White).
+#[derive(Clone, Copy)]
+struct Claim {
+    prover: Color,
+    value: i8,
+}
+
+impl Claim {
+    fn is_proved(self, bracket: Bracket) -> bool {
+        match self.prover {
+            Color::White => bracket.low >= self.value,
+            Color::Black => bracket.high <= self.value,
+        }
+    }
+
+    /// Whether the rule of thumb supports it and nothing sure speaks against it.
+    fn is_likely(self, bracket: Bracket) -> bool {
+        match self.prover {
+            Color::White => bracket.thumb >= self.value && bracket.high >= self.value,
+            Color::Black => bracket.thumb <= self.value && bracket.low <= self.value,
+        }
+    }
+}
+
+/// Skeletons of undecided promotions to a queen that a claim hangs on, the most frequent first.
+///
+/// Looks through one likely move of the prover and every move of the other side.
+fn critical_promotions(solver: &mut Solver, root: &Chess, claim: Claim) -> Vec<Skeleton> {
     let mut counts: HashMap<Skeleton, usize> = HashMap::new();
     let mut seen = HashSet::new();
     let mut open = VecDeque::from([root.clone()]);
     while let Some(position) = open.pop_front() {
-        let here = value(solver, &position);
-        let white = position.turn().is_white();
+        let mut next = Vec::new();
         for played in position.legal_moves() {
             let there = after(solver, &position, &played);
-            let matters = if white {
-                there.high > here.low
-            } else {
-                there.low < here.high
-            };
-            if there.is_proved() || !matters {
-                continue;
+            if claim.is_likely(there)
+                && !(position.turn() != claim.prover && claim.is_proved(there))
+            {
+                next.push(played);
             }
-            let mut next = position.clone();
-            next.play_unchecked(played);
-            let (skeleton, squares) = placed(&next);
+        }
+        if position.turn() == claim.prover {
+            let quickest = next
+                .into_iter()
+                .min_by_key(|played| plies_to_progress(solver, &position, played));
+            next = quickest.into_iter().collect();
+        }
+        for played in next {
+            let mut child = position.clone();
+            child.play_unchecked(played);
+            let (skeleton, squares) = placed(&child);
             if played.promotion() == Some(Role::Queen) && !solver.affordable(&skeleton) {
                 *counts.entry(skeleton).or_default() += 1;
             } else if squares.is_empty() && seen.len() < POSITIONS_LOOKED_THROUGH {
-                let kings = (king(&next, Color::White), king(&next, Color::Black));
-                if seen.insert((skeleton, next.turn(), kings)) {
-                    open.push_back(next);
+                let kings = (king(&child, Color::White), king(&child, Color::Black));
+                if seen.insert((skeleton, child.turn(), kings)) {
+                    open.push_back(child);
                 }
             }
         }
@@ -394,6 +432,19 @@ fn critical_promotions(solver: &mut Solver, root: &Chess) -> Vec<Skeleton> {
     let mut found: Vec<(Skeleton, usize)> = counts.into_iter().collect();
     found.sort_by_key(|&(skeleton, count)| (Reverse(count), skeleton.pawns));
     found.into_iter().map(|(skeleton, _)| skeleton).collect()
+}
+
+/// Plies from a winning move to the next pawn move or capture; 0 for one itself, or in a draw.
+fn plies_to_progress(solver: &mut Solver, position: &Chess, played: &Move) -> u8 {
+    if played.is_zeroing() {
+        return 0;
+    }
+    let mut next = position.clone();
+    next.play_unchecked(*played);
+    let (skeleton, _) = placed(&next);
+    let lengths = solver.next_lengths(skeleton, Reading::Thumb);
+    let entry = Layout::new(skeleton).entry(next.turn(), &[], king(&next, Color::White));
+    lengths[entry * 64 + king(&next, Color::Black)]
 }
 
 /// As many of the skeletons as one round may spend.
