@@ -375,3 +375,34 @@ def test_hear_measures_the_times_in_a_recording(tmp_path: Path) -> None:
     assert heard.transcript.timing is Timing.MEASURED
     with pytest.raises(CannotReadError, match=r"none\.wav"):
         hear_file(text, tmp_path / "none.wav")
+
+
+@pytest.mark.slow
+def test_a_lesson_is_timed_by_its_recording(tmp_path: Path) -> None:
+    from linewright.lesson import follow
+    from linewright.script import parse
+    from linewright.soundtrack import recorded, voiced
+
+    text = (
+        "---\npace: 140\n---\n# The quiet Italian\n\nWe begin with 1.e4 e5 2.Nf3 Nc6 3.Bc4, and the bishop"
+        " looks at f7. Black has two good replies, and we take the older one first: 3...Bc5.\n\n"
+        "Now White plays 4.c3, with an idea: a pawn on d4. Then 4...Nf6 hits the pawn on e4, so 5.d3.\n"
+    )
+    lesson = follow(parse(Source("italian.md", text)))
+    drafted, speech = voiced(lesson)
+    path = tmp_path / "italian.wav"
+    path.write_bytes(speech.wav())
+    timed, notes = recorded(lesson, path, speech.length_ms)
+    assert notes == ()
+    assert all(word.measured for word in timed.words)
+    off = [
+        abs(a.start_ms - b.start_ms)
+        for a, b in zip(timed.words, drafted.words, strict=True)
+        if a.said
+    ]
+    assert np.median(off) <= 60
+    assert np.mean(np.array(off) <= 200) >= 0.95
+    path.write_bytes(speak(OTHER).wav())
+    wrong, notes = recorded(lesson, path, speech.length_ms)
+    assert not any(word.measured for word in wrong.words)
+    assert any("does not say these words" in note for note in notes)
