@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from linewright.talk.phrases import PLACING, Cues, Form, Phrase
 from linewright.talk.vocabulary import DIGITS, Lexicon, is_square, words
@@ -44,11 +44,12 @@ STATIC_BEFORE = words(
     " strengthens blocks blocking unguarded towards invade invading reach reaches reaching"
 )
 STATIC_SOFT = words("on the that this his her and hit")
-ALTERNATIVE = words(
-    "instead alternatively alternative alternatives another other or also else second third option"
-    " options possibility possibilities possible choice choices otherwise either different rather"
-    " equally besides"
-)
+ALTERNATIVE = words("instead alternatively alternative alternatives also option options possibility"
+                    " possibilities otherwise besides equally")  # fmt: skip
+_ORDERS = words("other another second third fourth fifth different next last final")
+_OPTIONS = words("option move way possibility answer reply try plan choice idea line variation"
+                 " question defence defense system continuation retreat method bishop knight question"
+                 " attempt approach thing one")  # fmt: skip
 LINKS = words("and or then followed by next also maybe even perhaps possibly & later either"
               " finally eventually uh um er first the move")  # fmt: skip
 BREAKS = words("so but okay however anyway because whereas although therefore while since")
@@ -71,6 +72,7 @@ class CueReader:
     """Adds cues to phrases, in the order of the talk."""
 
     lexicon: Lexicon
+    _seen: dict[object, int] = field(default_factory=dict)
 
     def read(self, found: dict[int, list[Phrase]]) -> dict[int, list[Phrase]]:
         """The same phrases with their cues."""
@@ -80,6 +82,8 @@ class CueReader:
         for index in sorted(found):
             same = [self._with_cues(phrase, last_end, last) for phrase in found[index]]
             out[index] = same
+            for phrase in same:
+                self._seen[phrase.spec] = phrase.end
             strong = next((p for p in same if _move_like(p)), None)
             if strong is not None:
                 last_end, last = max(last_end, strong.end), strong.cues
@@ -97,8 +101,10 @@ class CueReader:
                 static=cues.static or (last.static and phrase.form is Form.SQUARE and not cues.played
                                and self._text(phrase.first - 1) in ("and", "or")), listed=True,
                 infinitive=cues.infinitive or last.infinitive,
+                reason=cues.reason or last.reason,
             )  # fmt: skip
-        return replace(phrase, cues=cues)
+        near = self._seen.get(phrase.spec, -99)
+        return replace(phrase, cues=replace(cues, repeated=phrase.first - near <= 5))
 
     def _text(self, index: int) -> str:
         return self.lexicon.text(index)
@@ -336,7 +342,7 @@ class CueReader:
             begins = 0.6
         return replace(
             cues,
-            alternative=any(t in ALTERNATIVE for t in since[-18:]),
+            alternative=_alternative(since[-18:]),
             either=bool(since) and since[-1] == "or",
             instead_of=_instead_of(since),
             back=2 if any(p in joined for p in _GOING_BACK) else self._back(first, last_end),
@@ -390,8 +396,8 @@ _MOVE_NOUNS = words("move reply answer best response main usual next first most 
 
 
 _GOING_BACK = (" rewind", " return to ", " returning to ", " again at ", "let's go back", "lets go back",
-               "let us go back", "take that back", "take it back")  # fmt: skip
-_REASONS = words("because since where whereupon as")
+               "let us go back", "take that back", "take it back", "take you back", "take us back", "takes us back", "bring us back")  # fmt: skip
+_REASONS = words("because since whereupon")
 
 
 def _move_like(phrase: Phrase) -> bool:
@@ -456,6 +462,13 @@ def _negated(before: list[str]) -> bool:
         if text in NEGATED:
             return True
     return False
+
+
+def _alternative(since: list[str]) -> bool:
+    """"instead", "another option", "the second way"."""
+    if any(text in ALTERNATIVE for text in since):
+        return True
+    return any(a in _ORDERS and b in _OPTIONS for a, b in zip(since, since[1:], strict=False))
 
 
 def _instead_of(since: list[str]) -> bool:

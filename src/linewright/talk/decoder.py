@@ -10,6 +10,7 @@ the cheapest whole is kept, with its nearest rivals.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -21,9 +22,12 @@ from linewright.talk.sounds import distance, square_phones
 from linewright.talk.usual import Legal, Positions
 from linewright.talk.vocabulary import INFINITE
 
-BEAM = 40
-SPREAD = 11.0
+BEAM = 48
+SPREAD = 12.0
 """Hypotheses this much dearer than the cheapest are dropped."""
+
+SAME_BOARD = 3
+"""How many hypotheses with the same board are kept."""
 
 SLIP = 5.6
 """What a slip of the tongue costs: about one in 270 moves (own estimate)."""
@@ -157,12 +161,16 @@ def reading_prices(phrase: Phrase, mode: Mode = Mode.SHOWN) -> Prices:
         branch, play, aside = play + 2.6, play + 3.4, min(aside, 0.1)
     if cues.paired:
         aside = min(aside, 1.0)
+    if cues.repeated:
+        aside = min(aside, 1.2)
     if cues.unreal and not cues.supposed and phrase.form is Form.PLACED:
         aside, play = 0.0, play + 1.5
     if cues.instead_of:
         play, branch, aside = play + 3.0, branch + 2.5, min(aside, 1.5)
     if cues.after:
         echo -= 0.2
+    elif cues.played and (cues.side or cues.person):
+        echo += 0.7
     if phrase.cut:
         play, branch, aside, echo = play + 1.6, branch + 1.6, aside + 1.6, echo + 1.6
     return Prices(play, branch, aside, max(0.1, echo))
@@ -176,6 +184,8 @@ def _form_prices(phrase: Phrase) -> tuple[float, float]:
     if form is Form.FULL:
         if cues.reason:
             return 0.8, 1.2
+        if not phrase.spec.pieces and phrase.spec.free:
+            return 0.2, 1.5
         return 0.0, (2.6 if phrase.verb else 3.8) if phrase.spec.pieces else 2.2
     if form is Form.PLACED:
         return (3.4, 0.0) if cues.static else (0.4, 1.8)
@@ -396,9 +406,10 @@ class Decoder:
     def _plays(self, hyp: Hypothesis, phrase: Phrase, prices: Prices) -> Iterator[Hypothesis]:
         limit = min(prices.aside + 7.5, self._bar - hyp.price)
         line = set(self.positions.line(hyp.here))
+        fits_here = self._playable(hyp.here, phrase)
         for base in self._bases(hyp, phrase):
             cost = base.price + min(prices.play, prices.branch)
-            if cost > limit:
+            if cost > limit or (fits_here and base.price > 4.2):
                 continue
             count = 4 if base.current else 2
             for choice in self.resolve(base.node, phrase)[:count]:
@@ -602,11 +613,17 @@ class Decoder:
         near = self._near_moves(node, spec)
         fits = [(self._fit(node, legal, spec), legal) for legal in near]
         fits = [((price, faults), legal) for (price, faults), legal in fits if price < 12]
-        weight = 0.5 if spec.full else 0.95
-        out = [
-            Choice(price + weight * self.positions.price(node, legal), legal, faults)
-            for (price, faults), legal in fits
-        ]
+        plain = [self.positions.price(node, legal) for (price, faults), legal in fits if not faults]
+        share = sum(math.exp(-price) for price in plain)
+        among = math.log(share) if share else 0.0
+        out = []
+        for (price, faults), legal in fits:
+            usual = self.positions.price(node, legal)
+            more = 0.5 * usual
+            if not faults:
+                # what is named is likely meant, however rare; of several, the usual one
+                more = 0.9 * (usual + among) + 0.2 * min(-among, 4.5) + 0.7 * max(0.0, -among - 4.5)
+            out.append(Choice(price + more, legal, faults))
         out.sort(key=lambda choice: choice.price)
         return out[:5]
 
@@ -645,10 +662,27 @@ class Decoder:
         if price >= 12:
             return INFINITE, ()
         price += self._origin_fit(legal, spec, faults)
+        if spec.other and legal.start == self._last_of(node, legal.piece):
+            price += 2.5
         price += self._capture_fit(node, legal, spec, faults)
         if len([f for f in faults if not f.misheard]) > 1:
             return INFINITE, ()
         return price, tuple(faults)
+
+    def _last_of(self, node: int, piece: str) -> int:
+        """The square the mover's last move of such a piece went to, or -1."""
+        for _ in range(6):
+            above = self.positions[node].parent
+            if above < 0 or self.positions[above].parent < 0:
+                return -1
+            node = self.positions[above].parent
+            position = self.positions[above]
+            board = self.positions.board(above)
+            assert position.move is not None
+            moved = board.piece_at(position.move.to_square)
+            if moved is not None and moved.symbol().upper() == piece and self.positions[node].turn != position.turn:
+                return position.move.to_square
+        return -1
 
     def _piece_fit(self, legal: Legal, spec: Spec, faults: list[Fault]) -> float:
         if not spec.pieces:
@@ -759,8 +793,6 @@ def slip_price(said: int, meant: int) -> float:
 
 def _confusions(noise: float) -> list[list[float]]:
     """The price of a recogniser writing one square for another, by their sounds."""
-    import math
-
     base = -math.log(max(noise, 0.002) * 0.5)
     sounds = [square_phones(chess.square_name(s)) for s in range(64)]
     table = []
@@ -799,10 +831,22 @@ def _offer(slot: dict[tuple[int, Stack, Mode], Hypothesis], new: Hypothesis) -> 
     slot[new.key] = winner
 
 
-def _pruned(waiting: dict[tuple[int, Stack, Mode], Hypothesis], beam: int) -> list[Hypothesis]:
+def _pruned(
+    waiting: dict[tuple[int, Stack, Mode], Hypothesis], beam: int
+) -> list[Hypothesis]:
+    """The cheapest hypotheses, few of them with the same board."""
     ordered = sorted(waiting.values(), key=lambda hypothesis: hypothesis.price)
     limit = ordered[0].price + SPREAD
-    return [hypothesis for hypothesis in ordered[:beam] if hypothesis.price <= limit]
+    kept: list[Hypothesis] = []
+    boards: dict[int, int] = {}
+    for hypothesis in ordered:
+        if hypothesis.price > limit or len(kept) >= beam:
+            break
+        same = boards.get(hypothesis.here, 0)
+        if same < SAME_BOARD:
+            boards[hypothesis.here] = same + 1
+            kept.append(hypothesis)
+    return kept
 
 
 def _next_start(starts: Sequence[int], end: int) -> int:

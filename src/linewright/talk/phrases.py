@@ -72,6 +72,8 @@ class Spec:
     fianchetto: bool = False
     free: bool = False
     """Any piece may be meant, though none is named."""
+    other: bool = False
+    """"the other knight": not the one that moved last."""
 
     @property
     def full(self) -> bool:
@@ -114,6 +116,8 @@ class Cues:
     number: int = 0
     unreal: bool = False
     listed: bool = False
+    repeated: bool = False
+    """Whether the same was said just before."""
     paired: bool = False
     """One of two squares named together: "plays f3 and e4"."""
     firm: bool = False
@@ -174,7 +178,7 @@ _ARTICLES = words("the this that his her its their my your our a an")
 PLACING = words(
     "puts put places placed placing putting brings bring brought bringing plants planting posts"
     " develops develop developed developing lands install installs planting posting sticks moves"
-    " plays drops move play played with transfers reroutes"
+    " plays drops move play played transfers reroutes"
 )
 CHECKS = words("check checks checking czech")
 
@@ -329,7 +333,9 @@ class Parser:
         return not self.lexicon.square(k) and self.lexicon.colour(k) is None
 
     def _piece_move(self, i: int, piece: str, price: float) -> Iterator[Phrase]:
+        other = self._text(i - 1) in ("other", "second")
         for j, hint, extra in self._from_hint(i + 1):
+            hint = replace(hint, other=other)  # noqa: PLW2901
             if extra == 0.0 or self._open(j):
                 yield from self._piece_to(i, j, ((piece, price),), hint, extra)
 
@@ -349,6 +355,8 @@ class Parser:
                 if cost > 2 and k > j + 3:
                     continue
                 form = Form.PLACED if standing and k > j else Form.FULL
+                if self.lexicon.tokens[k].gap >= 0.3:
+                    more += 1.6
                 if cost and k == j:
                     targets = tuple((square, 0.75 * far) for square, far in targets)
                 spec = replace(hint, pieces=pieces, targets=targets)
@@ -458,11 +466,12 @@ class Parser:
             if j > i and self.lexicon.tokens[j].gap >= 0.3:
                 continue
             after = j + 1
-            if self._open(after) and (
-                self._take_price(after) < 1 or self.lexicon.square(after) is not None
-                or (self._text(after) in MOVING and self._text(j - 1) not in _ARTICLES)
-            ):  # fmt: skip
-                price += 3.0
+            verb_next = self._close(after) and self._take_price(after) < 1
+            goes_next = self._close(after) and (
+                self.lexicon.square(after) is not None or self._text(after) in MOVING
+            )
+            if verb_next or goes_next:
+                price += 1.0 if self._text(j - 1) in _ARTICLES and not verb_next else 3.0
             spec = replace(base, captured=piece, to_file=file)
             end = j + 1
             if self._text(end) in _AT and (square := self.lexicon.square(end + 1)):
@@ -791,6 +800,8 @@ class Parser:
         ):
             return None
         text, spec = self._text(j), phrase.spec
+        if text in ("discovered", "double", "discover", "a") and self._text(j + 1) == "check":
+            return replace(phrase, end=j + 2, spec=replace(spec, check=True))
         if text in ("with", "using", "by"):
             return self._with_piece(phrase, j + 1)
         if text in ("check", "checkmate", "czech") and not spec.check:

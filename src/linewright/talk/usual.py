@@ -379,7 +379,7 @@ def _appeal(position: Position, item: Legal, positions: Positions) -> float:
     board = positions.board(position.index)
     if item.castling:
         return 2.0
-    score = max(-4.0, min(3.0, 0.9 * _exchange(board, item)))
+    score = max(-2.2, min(3.0, 0.9 * _exchange(board, item)))
     them = not board.turn
     kind = LETTERS.index(item.piece)
     attackers = board.attackers(them, item.start)
