@@ -1,19 +1,32 @@
-"""From a talk's file to its report: reading, hearing, judging statements, JSON."""
+"""From a talk's file to what is made of it: read, hear, judge, write. Floor 6."""
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import chess
+
+from linewright.build import load, write_file
 from linewright.clock import clock
 from linewright.errors import CannotReadError
-from linewright.talk.heard import Heard, HeardMove, Said, hear
-from linewright.talk.transcript import Transcript, read_transcript, source_from_bytes
+from linewright.judging import Judges, Place
+from linewright.script import parse
+from linewright.statements import Verdict, judge
+from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
+from linewright.talk.transcript import Form, Transcript, read_transcript, source_from_bytes
+from linewright.talk.writing import changes_table, corrected_captions, script_text, slip_list
+
+Answers = tuple[tuple[str, str], ...]
 
 
-def hear_file(path: Path, recording: Path | None = None) -> Heard:
+def hear_file(path: Path, recording: Path | None = None, answers: Answers = ()) -> Heard:
     """The talk in a file, heard; with its recording every word gets a measured time.
+
+    `answers` are the teacher's to earlier questions.
 
     Raises: CannotReadError.
     """
@@ -24,7 +37,8 @@ def hear_file(path: Path, recording: Path | None = None) -> Heard:
     source, found = source_from_bytes(path.name, data)
     transcript = read_transcript(source)
     transcript = replace(transcript, findings=(*found, *transcript.findings))
-    return hear(transcript if recording is None else _timed_by(transcript, recording))
+    timed = transcript if recording is None else _timed_by(transcript, recording)
+    return hear(timed, answers=dict(answers))
 
 
 def _timed_by(transcript: Transcript, path: Path) -> Transcript:
@@ -38,26 +52,80 @@ def _timed_by(transcript: Transcript, path: Path) -> Transcript:
         raise CannotReadError(str(path), (error.strerror or str(error)).lower()) from error
 
 
+def answers_in(script: Path) -> Answers:
+    """The teacher's answers in the head of a script written before; none where there is none."""
+    if not script.is_file():
+        return ()
+    source, _ = load(script)
+    return parse(source).front.answers
+
+
+def statements_of(heard: Heard) -> tuple[tuple[Verdict, Said, tuple[str, ...]], ...]:
+    """The statements of a talk about the boards it stands at, with their words and lines."""
+    if not heard.transcript.words:
+        return ()
+    text, starts = _running_text(heard)
+    boards: dict[int, chess.Board] = {}
+    judges = Judges()
+    taught = {"w": chess.WHITE, "b": chess.BLACK}.get(heard.me)
+
+    def word_at(offset: int) -> int:
+        return max(0, bisect_right(starts, offset) - 1)
+
+    def place(offset: int) -> Place:
+        node = heard.node_at(word_at(offset))
+        if node not in boards:
+            board = chess.Board()
+            for san in heard.line_to(node):
+                board.push_san(san)
+            boards[node] = board
+        return Place(boards[node], taught, judges)
+
+    found = []
+    for verdict in judge(text, place, taught, judges):
+        first = word_at(verdict.statement.span.start)
+        last = word_at(max(verdict.statement.span.start, verdict.statement.span.end - 1))
+        at_ms = heard.transcript.words[first].start_ms
+        said = Said(first, last + 1, verdict.statement.words, at_ms)
+        found.append((verdict, said, heard.line_to(heard.node_at(first))))
+    return tuple(found)
+
+
+def _running_text(heard: Heard) -> tuple[str, list[int]]:
+    """The words as one text, captions put right, and where each word begins in it."""
+    now = {c.said.first: c for c in heard.caption_changes}
+    starts: list[int] = []
+    parts: list[str] = []
+    length = 0
+    skip = 0
+    for index, word in enumerate(heard.transcript.words):
+        text = word.text
+        if index in now:
+            text, skip = now[index].now, now[index].said.end
+        elif index < skip:
+            text = ""
+        piece = (text + word.mark + " ") if text else word.mark
+        starts.append(length)
+        parts.append(piece)
+        length += len(piece)
+    return "".join(parts), starts
+
+
 def _at(said: Said | None) -> float | None:
     return None if said is None or said.at_ms is None else round(said.at_ms / 1000, 3)
 
 
 def as_record(heard: Heard) -> dict[str, Any]:
-    """The report of `linewright hear --json`."""
+    """The report of `linewright hear --json` (see `schemas/hear.schema.json`)."""
     return {
+        "version": 1,
         "talk": heard.transcript.source.name,
         "timing": heard.transcript.timing.value,
         "lines": [
             {"kind": line.kind, "moves": [_move(move) for move in line.moves]}
             for line in heard.lines
         ],
-        "slips": [
-            {
-                "at": _at(slip.said), "said": slip.said.text, "meant": slip.meant,
-                "kind": slip.kind, "sure": slip.sure, "stood": slip.stood, "moves": list(slip.line),
-            }
-            for slip in heard.slips
-        ],
+        "slips": [_slip(slip) for slip in heard.slips],
         "questions": [
             {
                 "at": _at(q.said), "said": q.said.text, "text": q.text,
@@ -65,13 +133,14 @@ def as_record(heard: Heard) -> dict[str, Any]:
             }
             for q in heard.questions
         ],
-        "statements": [],
+        "statements": [_statement(*item) for item in statements_of(heard)],
         "caption_changes": [
             {"at": _at(c.said), "was": c.said.text, "now": c.now, "sure": c.sure}
             for c in heard.caption_changes
         ],
         "what_if": [
-            {"at": _at(w.said), "said": w.said.text, "edits": w.edits, "fen": w.fen, "moves": list(w.line)}
+            {"at": _at(w.said), "said": w.said.text, "edits": w.edits, "fen": w.fen,
+             "moves": list(w.line)}
             for w in heard.what_if
         ],
         "findings": [
@@ -85,15 +154,49 @@ def _move(move: HeardMove) -> dict[str, Any]:
     return {"san": move.san, "at": _at(move.said), "said": move.said.text if move.said else None}
 
 
-def write_all(heard: Heard, folder: Path) -> list[Path]:
-    """Writes what a talk gives into a folder; returns the paths."""
-    return []
+def _slip(slip: HeardSlip) -> dict[str, Any]:
+    return {
+        "at": _at(slip.said), "said": slip.said.text, "meant": slip.meant, "kind": slip.kind,
+        "sure": slip.sure, "stood": slip.stood, "moves": list(slip.line),
+    }  # fmt: skip
+
+
+def _statement(verdict: Verdict, said: Said, line: tuple[str, ...]) -> dict[str, Any]:
+    return {
+        "at": _at(said), "words": verdict.statement.words, "family": verdict.statement.family,
+        "verdict": verdict.verdict, "because": verdict.because,
+        "squares": list(verdict.squares), "moves": list(line),
+    }  # fmt: skip
+
+
+def write_all(heard: Heard, folder: Path, answers: Answers = ()) -> list[Path]:
+    """Writes script, slip list, corrected captions and their changes; returns the paths.
+
+    Raises: CannotWriteError.
+    """
+    stem = heard.transcript.source.name.rpartition(".")[0] or heard.transcript.source.name
+    ending = {Form.VTT: "vtt", Form.SRT: "srt", Form.TEXT: "txt"}[heard.transcript.form]
+    files: dict[str, Callable[[], str]] = {
+        f"{stem}.script.md": lambda: script_text(heard, answers),
+        f"{stem}.slips.md": lambda: slip_list(heard),
+        f"{stem}.corrected.{ending}": lambda: corrected_captions(heard),
+        f"{stem}.changes.md": lambda: changes_table(heard),
+    }
+    folder.mkdir(parents=True, exist_ok=True)
+    return [write_file(folder / name, made().encode()) for name, made in files.items()]
 
 
 def report_text(heard: Heard) -> str:
     """A short account of a hearing, for the terminal."""
-    lines = []
+    lines = [f"{f.severity.value}: {f.message}" for f in heard.transcript.findings]
     for slip in heard.slips:
         at = "" if slip.said.at_ms is None else clock(slip.said.at_ms) + " "
         lines.append(f'{at}slip: "{slip.said.text}": {slip.stood}: {slip.meant}')
+    lines.extend(f"question: {question.text}" for question in heard.questions)
+    said = sum(1 for move in heard.moves.values() if move.said)
+    lines.append(
+        f"{len(heard.lines)} lines, {said} moves said, {len(heard.moves) - said} not said,"
+        f" {len(heard.slips)} slips, {len(heard.questions)} questions,"
+        f" {len(heard.caption_changes)} corrections"
+    )
     return "\n".join(lines)

@@ -52,9 +52,16 @@ def hear(
         return
     if talk is None:
         raise typer.BadParameter("give a talk, for example: linewright hear talk.vtt")
-    from linewright.hearing import hear_file, report_text, write_all
+    from linewright.errors import LinewrightError
+    from linewright.hearing import answers_in, hear_file, report_text, write_all
 
-    heard = hear_file(talk, recording)
+    folder = out or talk.with_suffix("")
+    answers = answers_in(folder / f"{talk.stem}.script.md")
+    try:
+        heard = hear_file(talk, recording, answers)
+    except LinewrightError as error:
+        typer.echo(f"linewright hear: {error}", err=True)
+        raise typer.Exit(2) from error
     if as_json:
         import json
 
@@ -62,7 +69,11 @@ def hear(
 
         typer.echo(json.dumps(as_record(heard), ensure_ascii=False, indent=1))
         return
-    folder = out or talk.with_suffix("")
-    for path in write_all(heard, folder):
+    try:
+        written = write_all(heard, folder, answers)
+    except (LinewrightError, OSError) as error:
+        typer.echo(f"linewright hear: {error}", err=True)
+        raise typer.Exit(2) from error
+    for path in written:
         typer.echo(f"wrote {path}")
     typer.echo(report_text(heard))

@@ -465,7 +465,7 @@ def _negated(before: list[str]) -> bool:
 
 
 def _alternative(since: list[str]) -> bool:
-    """"instead", "another option", "the second way"."""
+    """ "instead", "another option", "the second way"."""
     if any(text in ALTERNATIVE for text in since):
         return True
     return any(a in _ORDERS and b in _OPTIONS for a, b in zip(since, since[1:], strict=False))

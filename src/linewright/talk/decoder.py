@@ -210,11 +210,17 @@ class Decoder:
     """Searches the readings of one talk. `noise` is the recogniser's share of wrong words."""
 
     def __init__(
-        self, positions: Positions, noise: float = 0.01, me: str = "", beam: int = BEAM
+        self,
+        positions: Positions,
+        noise: float = 0.01,
+        me: str = "",
+        beam: int = BEAM,
+        answered: dict[tuple[int, int], str] | None = None,
     ) -> None:
         self.positions = positions
         self.me = me
         self.beam = beam
+        self.answered = answered or {}
         self.noise = noise
         self._resolved: dict[tuple[int, Spec], tuple[Choice, ...]] = {}
         self._literal: dict[tuple[int, Spec], bool] = {}
@@ -246,15 +252,29 @@ class Decoder:
         agenda: dict[int, dict[tuple[int, Stack, Mode], Hypothesis]],
     ) -> None:  # fmt: skip
         place = following[phrases[0].first]
+        if any((p.first, p.end) in self.answered for p in phrases):
+            phrases = [p for p in phrases if (p.first, p.end) in self.answered]
+            skip += 50.0
         skipped = replace(hypothesis, price=hypothesis.price + skip)
         _offer(agenda.setdefault(place, {}), skipped)
         for phrase in phrases:
             after = _next_start(starts, phrase.end)
             slot = agenda.setdefault(after, {})
+            answer = self.answered.get((phrase.first, phrase.end))
             for new in self._readings(hypothesis, phrase):
+                if answer is not None and not self._agrees(new, answer):
+                    continue
                 self._bar = min(self._bar, new.price + SPREAD)
                 if new.price <= self._bar:
                     _offer(slot, new)
+
+    def _agrees(self, hypothesis: Hypothesis, answer: str) -> bool:
+        """Whether the last decision is what the teacher has answered."""
+        event = hypothesis.event
+        if event is None or event.kind is not Kind.PLAY:
+            return not any(c.isdigit() for c in answer) and not answer.startswith(("O-O", "0-0"))
+        san = answer.rpartition(".")[2].strip().rstrip("+#")
+        return self.positions.san(event.node).rstrip("+#") == san
 
     def _readings(self, hyp: Hypothesis, phrase: Phrase) -> Iterator[Hypothesis]:
         prices = reading_prices(phrase, hyp.mode)
@@ -680,7 +700,11 @@ class Decoder:
             board = self.positions.board(above)
             assert position.move is not None
             moved = board.piece_at(position.move.to_square)
-            if moved is not None and moved.symbol().upper() == piece and self.positions[node].turn != position.turn:
+            if (
+                moved is not None
+                and moved.symbol().upper() == piece
+                and self.positions[node].turn != position.turn
+            ):
                 return position.move.to_square
         return -1
 
@@ -831,9 +855,7 @@ def _offer(slot: dict[tuple[int, Stack, Mode], Hypothesis], new: Hypothesis) -> 
     slot[new.key] = winner
 
 
-def _pruned(
-    waiting: dict[tuple[int, Stack, Mode], Hypothesis], beam: int
-) -> list[Hypothesis]:
+def _pruned(waiting: dict[tuple[int, Stack, Mode], Hypothesis], beam: int) -> list[Hypothesis]:
     """The cheapest hypotheses, few of them with the same board."""
     ordered = sorted(waiting.values(), key=lambda hypothesis: hypothesis.price)
     limit = ordered[0].price + SPREAD

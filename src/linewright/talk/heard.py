@@ -7,7 +7,7 @@ the time it came from, or says that it was not said.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import chess
@@ -167,17 +167,22 @@ class Heard:
         return tuple(out[::-1])
 
 
-def hear(transcript: Transcript, counts: Usual | None = None) -> Heard:
+def hear(
+    transcript: Transcript,
+    counts: Usual | None = None,
+    answers: Mapping[str, str] | None = None,
+) -> Heard:
     """What a talk says, move by move.
 
-    `counts` may say how often moves are played (a collection's tally). A transcript that is not
+    `answers` are the teacher's answers to earlier questions: place (as in the script's head) to a
+    move or "only talk". `counts` may say how often moves are played (a collection's tally). A transcript that is not
     about chess, or not English, gives an empty result; its findings say why.
 
     **Cost**: about 2 s of CPU for ten minutes of talk.
     """
     if any(f.severity is Severity.ERROR for f in transcript.findings):
         return Heard(transcript, (), {}, (), (), (), (), ())
-    return _Hearing(transcript, counts).heard()
+    return _Hearing(transcript, counts, answers or {}).heard()
 
 
 def spoken(transcript: Transcript) -> list[tuple[str, str, float]]:
@@ -210,11 +215,14 @@ def themes(text: str) -> list[tuple[str, ...]]:
 class _Hearing:
     """One hearing of one talk."""
 
-    def __init__(self, transcript: Transcript, counts: Usual | None) -> None:
+    def __init__(
+        self, transcript: Transcript, counts: Usual | None, answers: Mapping[str, str]
+    ) -> None:
         self.transcript = transcript
         self.tokens = tokenise(spoken(transcript))
         self.lexicon = Lexicon.of(self.tokens)
         self.phrases = CueReader(self.lexicon).read(Parser(self.lexicon).phrases())
+        self.answered = self._answered(answers)
         self.positions = Positions(counts=counts, theme=themes(transcript.text))
         self.hypotheses, self.me = self._searched()
         self.events = events_of(self.hypotheses[0])
@@ -222,9 +230,25 @@ class _Hearing:
     def _searched(self) -> tuple[list[Hypothesis], str]:
         skips = skip_prices(self.phrases)
         noise = self.lexicon.noise
-        first = Decoder(self.positions, noise, beam=FIRST_BEAM).search(self.phrases, skips)
+        quick = Decoder(self.positions, noise, beam=FIRST_BEAM, answered=self.answered)
+        first = quick.search(self.phrases, skips)
         me = whose(self.positions, first[0])
-        return Decoder(self.positions, noise, me).search(self.phrases, skips), me
+        full = Decoder(self.positions, noise, me, answered=self.answered)
+        return full.search(self.phrases, skips), me
+
+    def _answered(self, answers: Mapping[str, str]) -> dict[tuple[int, int], str]:
+        """The answers by the tokens (first, end) they are about."""
+        if not answers:
+            return {}
+        from linewright.talk.writing import place_of
+
+        known: dict[tuple[int, int], str] = {}
+        for phrases in self.phrases.values():
+            for phrase in phrases:
+                answer = answers.get(place_of(self.said(phrase.first, phrase.end)))
+                if answer is not None:
+                    known[phrase.first, phrase.end] = answer.strip()
+        return known
 
     def heard(self) -> Heard:
         turns = list(self._turns())
