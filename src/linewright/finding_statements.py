@@ -449,7 +449,7 @@ class _Scan:
             if match is None:
                 continue
             text = order.format(**{k: v or "" for k, v in match.groupdict().items()})
-            if match.end() == len(self.text) or not match["rest"]:
+            if not match["rest"]:
                 yield _Reading(text.strip(), 0, 0, match.end())
             else:
                 moved = match.start("rest") - text.rindex(match["rest"])
@@ -570,6 +570,12 @@ _ECHO = re.compile(
 )
 _SUBJECT = rf"(?P<who>[SP]{_M})"
 _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
+    (
+        re.compile(
+            rf"(?P<where>(?:on|over on) W{_M}) ?,? (?P<what>[SP]{_M} [^,;:.]*[^,;:. ])(?P<rest>)"
+        ),
+        "{what} {where}",
+    ),
     (re.compile(rf"it is (?:only )?{_SUBJECT} (?:who|that|which) (?P<rest>.*)"), "{who} {rest}"),
     (
         re.compile(

@@ -218,7 +218,8 @@ class Pattern:
 
 MACROS = {
     "be": r"(?:is|are|am|be|remains?|stays?|looks?|stands?|sits?|lies|has been|have been|"
-    r"seems?|being|(?:is|are) (?:sitting|standing|placed|posted|stationed|lying))",
+    r"seems?|being|(?:is|are) (?:sitting|standing|placed|posted|stationed|lying)|"
+    r"lives?|resides?|dwells?|is based|survives?)",
     "have": r"(?:has got|have got|has|have|had got|owns?|possess(?:es)?|holds?|keeps?|enjoys?|"
     r"retains?|is left with|are left with|ends? up with|comes? out with|boasts?|is with|"
     r"has kept|have kept|has retained|have retained|having|has obtained|have obtained|obtains?|"

@@ -204,7 +204,7 @@ _DROPPED_RUNS = (
     "at this moment", "in effect", "to be precise", "strictly speaking", "without doubt",
     "without a doubt", "no doubt", "to be exact", "at last",
     "as you can see", "as we can see", "as you see", "you see", "here and now", "so far",
-    "this minute", "this instant", "this very moment", "at the same time", "simultaneously", "any longer", "any more", "right away", "straight away", "as it happens", "on his own", "for example", "for instance", "in the diagram", "by the way",
+    "in this structure", "in this pawn structure", "on this board", "of this position", "this minute", "this instant", "this very moment", "at the same time", "simultaneously", "any longer", "any more", "right away", "straight away", "as it happens", "on his own", "for example", "for instance", "in the diagram", "by the way",
 )  # fmt: skip
 _HEDGES = {
     "almost",
@@ -221,6 +221,10 @@ _HEDGE_RUNS = ("more or less", "pretty much", "kind of", "sort of", "by and larg
                "just about", "as good as", "close to", "next to", "so to speak")  # fmt: skip
 _NOT_RUNS = ("no longer", "not yet", "not any longer", "by no means", "not at all",
              "no more", "not quite", "not in any way", "in no way", "not really")  # fmt: skip
+_COLOURED = set(
+    "square squares squared side counterpart counterparts one ones minor heavy major army light dark "
+    "isolated passed doubled backward queenside kingside".split()
+)
 _PRONOUNS = {"he": "he", "she": "he", "him": "he", "we": "we", "i": "we", "us": "we", "me": "we",
              "you": "you"}  # fmt: skip
 _POSSESSIVES = {"his": "he", "her": "he", "our": "we", "my": "we", "your": "you", "their": "they",
@@ -694,7 +698,9 @@ class _Gatherer:
             ):
                 mode = Mode.ALL if nxt == "and" else Mode.ANY
                 return Phrase("side", 0, 0, mode, who="both"), 3
-            if nxt in PIECE_WORDS or nxt in {"square", "squares", "squared", "side"}:
+            if nxt in PIECE_WORDS or nxt in _COLOURED:
+                return None
+            if self._phrase(at + 1, "file", "square") and self._text(at + 2) in PIECE_WORDS:
                 return None
             return Phrase("side", 0, 0, who=word), 1
         if word in {"both", "each", "neither", "either", "no", "one"}:
@@ -988,7 +994,7 @@ class _Gatherer:
 
     def _member(self, at: int) -> Phrase | None:
         if phrase := self._phrase(at, "piece"):
-            return phrase
+            return phrase if phrase.determiner != "it" else None
         word = self._text(at)
         if word in PIECE_WORDS and word not in {"minor", "man", "men", "unit"} and (
             self._text(at - 1) in {"and", "or", ",", "forks", "fork", "attacks", "hits", "between",

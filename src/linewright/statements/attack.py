@@ -728,6 +728,28 @@ def attack_each(said: Said) -> Fact | None:
     )
 
 
+def side_more(said: Said) -> Fact:
+    """Whether a side bears on something with more pieces than the other."""
+    at = said.at("target")
+    mine, yours = (len(facts.attackers(said.board, c, at)) for c in (said.side(), not said.side()))
+    true = mine < yours if said.word("fewer") else mine > yours
+    return Fact(
+        true, f"{square(at)}: {named(said.side())} {mine}, {named(not said.side())} {yours}"
+    )
+
+
+def too_few(said: Said) -> Fact | None:
+    """Whether a piece is attacked more often than defended (or the reverse)."""
+    at = said.at("target")
+    if said.board.color_at(at) is None:
+        return None
+    state = facts.pressure(said.board, at)
+    hits = len(state.attackers) + len(state.attackers_behind)
+    keeps = len(state.defenders) + len(state.defenders_behind)
+    true = keeps > hits if said.word("first") == "defenders" else hits > keeps
+    return Fact(true, f"{piece_on(said.board, at)} is attacked {hits} and defended {keeps} times")
+
+
 PATTERNS = (
     Pattern(
         r"{target} can be (?:taken|captured|won|grabbed) (?:without loss|for free|for nothing|with impunity|safely|with profit)",
@@ -899,4 +921,16 @@ PATTERNS = (
         undefended,
     ),
     Pattern(r"{piece} {be} (?:right |directly |immediately )?in front of {piece2}", in_front),
+    Pattern(
+        r"{side} (?:puts?|trains?|aims?|directs?|points?|is aiming|concentrates|brings) {number} pieces (?:on|at|against|to bear on) {target}",
+        side_count,
+    ),
+    Pattern(
+        r"{side} {have} (?:more|(?P<fewer>fewer)) (?P<what>attackers|defenders|pieces) (?:on|around|of|bearing on) {target} than {side2}",
+        side_more,
+    ),
+    Pattern(r"{target} {have} (?:too few|not enough|more attackers than) defenders", too_few),
+    Pattern(
+        r"{target} {have} more (?P<first>attackers|defenders) than (?:attackers|defenders)", too_few
+    ),
 )

@@ -427,7 +427,8 @@ PATTERNS = (
         has_coloured,
     ),
     Pattern(
-        r"{piece} {be} (?:a |the )?(?P<shade>light|dark) squared(?: one| bishop| piece)?", on_shade
+        r"{piece} {be} (?:a |the )?(?P<shade>light|dark) squared(?: (?:one|ones|{number}|bishop|bishops|piece))?",
+        on_shade,
     ),
     Pattern(
         r"{side} {have} (?:only )?{det}(?:one |single |lone )?(?P<shade>light|dark) squared one",
@@ -469,7 +470,7 @@ PATTERNS = (
         r"it is (?:a case of |a position with |all about )?opposite colou?red bishops", opposite
     ),
     Pattern(
-        r"(?:the )?(?:two |both )?(?:remaining )?bishops (?:are|run|move) (?:both |all )?(?:on )?(?:the )?(?P<shade>light|dark) (?:squared|squares)",
+        r"(?:the )?(?:two |both )?(?:remaining )?bishops {be} (?:both |all )?(?:on )?(?:the )?(?P<shade>light|dark) (?:squared|squares)",
         all_shade,
     ),
 )

@@ -414,4 +414,11 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:has gone|went|has run|fled|has headed|has moved) to (?:the )?{wing}", king_went
     ),
+    Pattern(
+        rf"it (?:is|would be) (?:legal|possible|allowed) for {{side}} to castle{_WHERE}", can_castle
+    ),
+    Pattern(
+        rf"{{side}} (?:keeps?|retains?|preserves?|holds on to) {{det}}(?:right to castle|castling rights?|option of castling){_WHERE}",
+        has_right,
+    ),
 )

@@ -111,8 +111,13 @@ def _at_home(piece: chess.Piece, at: chess.Square) -> bool:
 def has_moved(said: Said) -> Fact | None:
     """Whether a piece has moved in the known moves."""
     at = said.at("piece")
-    if not said.place.history or said.board.piece_at(at) is None:
+    piece = said.board.piece_at(at)
+    if piece is None:
         return None
+    if not said.place.history:
+        if "number" in said:
+            return None
+        return Fact(not _at_home(piece, at), f"{piece_on(said.board, at)}", names([at]))
     times = _times_moved(said.board, at)
     wanted = said.number() if "number" in said else None
     true = times > 0 if wanted is None else times == wanted

@@ -21,10 +21,12 @@ it; without one, or with pieces on the board, it cannot be told here.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Said, named, names, square
+from linewright.judging import Fact, Pattern, Said, listed, named, names, square
 
 FAMILY = "endings"
 
@@ -172,6 +174,46 @@ _WON = (
     r"(?P<result>won|winning|lost|losing|drawn|a draw|a dead draw|a win|hopeless|a theoretical draw|a theoretical win|"
     r"a technical win|completely won|easily won|dead drawn|dead lost)"
 )
+
+
+def kinds_gone(said: Said) -> Fact:
+    """Whether no piece of a kind is left on the board."""
+    types = {
+        "rooks": chess.ROOK,
+        "queens": chess.QUEEN,
+        "knights": chess.KNIGHT,
+        "bishops": chess.BISHOP,
+    }
+    left = [s for c in chess.COLORS for s in said.board.pieces(types[said.word("kind")], c)]
+    return Fact(not left, f"{said.word('kind')} left: {len(left)}", names(left))
+
+
+def caught_by(said: Said) -> Fact | None:
+    """Whether a passed pawn is in the square of the king named."""
+    values = {**said.values, "piece": said.values["piece2"], "piece2": said.values["piece"]}
+    return in_square(replace(said, values=values))
+
+
+def zugzwang(said: Said) -> Fact:
+    """Whether having to move loses something: a question for the analyst."""
+    return Fact(None, "needs an analyst")
+
+
+def king_ahead(said: Said) -> Fact | None:
+    """Whether a king stands ahead of a pawn of its side on its file."""
+    at = said.at("piece")
+    king = said.board.piece_at(at)
+    if king is None or king.piece_type != chess.KING:
+        return None
+    behind = [
+        s
+        for s in facts.pawns(said.board, king.color)
+        if chess.square_file(s) == chess.square_file(at)
+        and (chess.square_rank(s) < chess.square_rank(at)) == king.color
+    ]
+    return Fact(bool(behind), f"the king on {square(at)}; pawns behind it: {listed(names(behind))}")
+
+
 PATTERNS = (
     Pattern(
         rf"(?:it|this|that|here it|we) (?:is|have|has become|reach|are in) (?:a |an |now a )?(?:pure |simple )?{_KIND} "
@@ -216,11 +258,33 @@ PATTERNS = (
         won_any,
     ),
     Pattern(
-        r"{side} (?P<result>draws|holds the draw|holds|wins|loses)(?: (?:this|the position|easily|comfortably|by force))?(?=$)",
+        r"{side} (?P<result>draws|holds the draw|holds|wins|loses)(?: (?:this|the position|easily|comfortably|by force))?",
         won_any,
     ),
     Pattern(
         r"it is (?:an? )?(?P<kind>opposite colou?red bishops?|bishop) (?:ending|endgame)",
         bishops_ending,
     ),
+    Pattern(r"only pawns are left (?:beside|besides|apart from|with) the kings", only_pawns),
+    Pattern(
+        r"(?:it is|this is|we have) (?:an? )?(?:pure )?(?P<kind>pawn|rook|queen|knight|bishop|minor piece) (?:ending|endgame)",
+        kind,
+    ),
+    Pattern(
+        r"(?:apart from|besides|beside) (?:the )?kings (?:there are )?only pawns (?:are left|remain)",
+        only_pawns,
+    ),
+    Pattern(
+        r"(?:both|all) (?:the )?(?P<kind>rooks|queens|knights|bishops) (?:have|are)(?: been)? (?:gone|exchanged|traded|off|disappeared)",
+        kinds_gone,
+    ),
+    Pattern(
+        r"{piece} (?:is|has) (?:too late|too far away|unable|not able) (?:to (?:catch|stop) {piece2})",
+        in_square,
+        against=True,
+    ),
+    Pattern(r"{piece} can (?:catch|stop) {piece2}", in_square),
+    Pattern(r"{piece} (?:can be|will be) (?:caught|stopped) by {piece2}", caught_by),
+    Pattern(r"{side} is in zugzwang", zugzwang),
+    Pattern(r"{piece} {be} in front of {own} (?:own )?pawn", king_ahead),
 )

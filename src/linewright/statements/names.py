@@ -81,7 +81,9 @@ _SMALL = set(
         "attack gambit side proper again black white here also by"
     )
 )
-_TOLD = re.compile(r"\b(?:calls? (?:it|this)|called|known as|named|transpos\w+|name is)\b")
+_TOLD = re.compile(
+    r"\b(?:the name|recogni[sz]es?|calls? (?:it|this)|called|known as|named|transpos\w+|name is)\b"
+)
 
 
 def _cased(text: str) -> str:
@@ -123,4 +125,15 @@ PATTERNS = (
         r"(?:{own}|the|its) (?:name|code|eco code) is (?P<name>[^\ue000-\uf8ff,;:.!?()]{4,60}?)",
         is_called,
     ),
+    Pattern(rf"{{side}} (?:all )?(?:recogni[sz]e|recogni[sz]es) (?:this as )?{_NAME}", is_called),
+    Pattern(rf"(?:this|it) (?:must|has to|can only) be {_NAME}", is_called),
+    Pattern(
+        rf"(?:the|its) (?:name|proper name|usual name) (?:of|for) (?:this|the) (?:opening|line|position|variation|defence|system) is {_NAME}",
+        is_called,
+    ),
+    Pattern(
+        rf"(?:this|the) (?:opening|line|position|variation|defence|system) (?:goes by|bears|carries|has) the name (?:of )?{_NAME}",
+        is_called,
+    ),
+    Pattern(rf"welcome to {_NAME}", is_called),
 )

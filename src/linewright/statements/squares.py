@@ -319,6 +319,18 @@ def drives(said: Said) -> Fact | None:
     return Fact(true, _guard_text(said, at, said.side()), names([at]))
 
 
+def by_pawn(said: Said) -> Fact:
+    """Whether a pawn of either side guards a square."""
+    at = said.at("square")
+    pawns = [
+        s
+        for c in chess.COLORS
+        for s in facts.attackers(said.board, c, at)
+        if said.board.piece_type_at(s) == chess.PAWN
+    ]
+    return Fact(bool(pawns), f"pawns that guard {square(at)}: {listed(names(pawns))}", names(pawns))
+
+
 PATTERNS = (
     Pattern(
         r"(?:there is|we have) (?:a |an )?(?:big |gaping |permanent |nasty |terrible |deep )*hole (?:on|at) {square}"
@@ -483,5 +495,32 @@ PATTERNS = (
     Pattern(
         r"{side} (?:can|could) (?:drive|chase|kick|attack|hit) {piece}(?: away)? with (?:{piece2}|a pawn)",
         drives,
+    ),
+    Pattern(
+        r"{piece} (?:occupies|stands on|sits on|has|holds|is on) (?:a |the )?(?:central|centre|center) square",
+        centralised,
+    ),
+    Pattern(
+        r"{side} (?:has|keeps|holds|maintains) (?:a )?(?:firm |strong |close )?(?:watch|eye|guard) (?:on|over) {square}",
+        controls,
+    ),
+    Pattern(
+        r"{square} {be} (?:defended|covered|protected|guarded) (?:only )?by (?:a|one) pawn", by_pawn
+    ),
+    Pattern(r"{square} {be} (?:within|out of) reach of {piece}", piece_controls),
+    Pattern(
+        r"{piece} (?:aims? at|is aimed at|has its eye on|keeps an eye on|eyes|is trained on|looks at|is looking at|has {square} in its sights|prevents anything landing on|guards against anything on) {square}",
+        piece_controls,
+    ),
+    Pattern(r"{square} (?:offers|provides) {side} (?:a |an )?(?:\w+ )?outpost", outpost),
+    Pattern(r"{square} {be} (?:an? )?(?:\w+ )?(?:home|post|base|square) for {own} knight", outpost),
+    Pattern(
+        r"(?:the )?(?:hole|weak square|weak point|outpost) (?:is|lies) (?:on )?{square}",
+        weak_square,
+    ),
+    Pattern(
+        r"{square} is (?:beyond the reach of|out of reach of|out of reach for|safe from) {whose} pawns",
+        pawn_cover,
+        against=True,
     ),
 )

@@ -598,4 +598,12 @@ PATTERNS = (
         king_escapes,
     ),
     Pattern(r"{side} (?:must|has to|have to) move (?:the |{own} )?(?P<kind>king)", must_king),
+    Pattern(
+        r"(?:a |an )(?:beautiful |nice |pretty |lovely )*(?:smothered|back rank) mate", is_mate
+    ),
+    Pattern(r"{piece} (?:is|has been) (?:check)?mated by {piece2}", king_mated),
+    Pattern(
+        r"{side} can (?:still )?(?:wriggle out|escape|get out of (?:the )?(?:check|mate)|save {own} king)",
+        legal_moves,
+    ),
 )
