@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 
 import pytest
 
+from linewright.aids import Aids
 from linewright.analyst.answer import Effort
 from linewright.analyst.builtin import BuiltIn
 from linewright.analyst.pawn_ending import PawnEndings
 from linewright.analyst.questions import Analyst
 from linewright.asking import ask
+from linewright.build import examine, load
 from linewright.deciding import Decider, EndingDecider, ending_figures
 from linewright.judging import Judges
 from linewright.lesson import follow
 from linewright.script import parse
 from linewright.source import Source
+from linewright.statements_of_lesson import judge_lesson
 
 DAMIANO = "1.e4 e5 2.Nf3 f6 3.Nxe5 fxe5 4.Qh5+"
 TRAP = "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5 Nbd7 5.cxd5 exd5"
@@ -77,3 +81,26 @@ def test_figures_show_the_ending_of_their_board_or_of_the_what_if_board_before()
     found = ending_figures(lesson, endings)
     assert list(found) == [text.index("![The pawn")]
     assert next(iter(found.values())).fen == "4k3/8/8/8/8/8/4P3/4K3 w - - 0 1"
+
+
+@pytest.mark.parametrize("edit", ["remove=e8", "remove=d8&place=Qe7", "turn=black&place=qe2"])
+def test_nothing_is_decided_on_impossible_boards(edit: str) -> None:
+    text = (
+        f"After 1.e4 e5 [look here](?{edit}) White is better. The pawn ending is won for White.\n"
+    )
+    said = judge_lesson(follow(parse(Source("a.md", text))), judges())
+    assert {verdict.verdict for verdict in said} <= {"cannot-tell"}
+
+
+def test_the_example_lesson_is_clean_and_its_trap_is_proved_by_a_line() -> None:
+    """Common practice, no source: the trap with 6.Nxd5 and the check on b4."""
+    path = Path(__file__).parent.parent / "examples" / "exchange-variation.md"
+    source, faults = load(path)
+    analyst = Analyst(BuiltIn(), effort=Effort(nodes=20_000))
+    report = examine(source, faults, lambda _: Aids(analyst=analyst))
+    assert report.clean
+    proofs = [f for f in report.findings if f.rule == "mistake-as-said"]
+    assert len(proofs) == 1 and proofs[0].evidence.line.startswith("6.Nxd5 Nxd5 7.Bxd8 Bb4+ 8.Qd2")
+    asked = analyst.asked
+    examine(source, faults, lambda _: Aids(analyst=analyst))
+    assert analyst.asked == asked

@@ -198,3 +198,11 @@ def test_handbook_rules() -> None:
     assert in_square(inside, chess.A4, chess.WHITE)
     assert has_opposition(chess.Board("8/8/4k3/8/4K3/4P3/8/8 b - - 0 1"), chess.WHITE)
     assert not has_opposition(chess.Board("8/8/4k3/8/4K3/4P3/8/8 w - - 0 1"), chess.WHITE)
+
+
+def test_endgame_tables_that_cannot_be_read_do_no_harm(tmp_path: Path) -> None:
+    for ending in ("rtbw", "rtbz"):
+        (tmp_path / f"KPvK.{ending}").write_bytes(b"no table at all")
+    judge = PawnEndings(Analyst(BuiltIn()), (tmp_path, tmp_path / "nowhere"))
+    verdict = judge.verdict(chess.Board("8/8/4k3/8/4K3/4P3/8/8 b - - 0 1"))
+    assert (verdict.result, verdict.engine) == (Result.WHITE, "pawn tables")

@@ -53,6 +53,8 @@ class Decider:
 
     def decide(self, said: Said, question: str) -> Fact | None:
         """What the analyst finds, or None where the words do not say enough."""
+        if why := why_impossible(said.board):
+            return Fact(None, f"no position to look at: {why}")
         how = said.word("how").split(" for ")[0]
         if question == "advantage" and how and how not in _OPINIONS:
             return self._advantage(said, how)
@@ -136,6 +138,8 @@ class EndingDecider:
 
     def __call__(self, board: chess.Board, side: bool | None, result: str) -> Fact | None:
         """Whether a pawn ending is won, lost or drawn as said; None where nobody is named."""
+        if why := why_impossible(board):
+            return Fact(None, f"no position to look at: {why}")
         verdict = self._endings.verdict(board)
         because = f"{verdict.sentence()}, {verdict.text}"
         if any(word in result for word in ("draw", "holds")):
