@@ -46,6 +46,7 @@ def scored(name: str, step: int) -> Counter[str]:
     [
         ("develop", 8, 0.90, 0.98),
         pytest.param("develop", 1, 0.90, 0.98, marks=pytest.mark.slow),
+        ("aside", 1, 0.84, 0.965),
     ],
 )
 def test_statements_are_recognised_and_judged_right(
