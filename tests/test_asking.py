@@ -183,6 +183,14 @@ def test_a_lessons_statements_stand_in_its_source_with_their_boards() -> None:
     assert summary(verdicts) == "6 statements: 4 hold, 2 fail"
 
 
+def test_moves_played_inside_a_sentence_move_its_board() -> None:
+    text = (
+        "After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cxd5 exd5 White plays 5.Bg5, and 5...Be7 breaks the pin."
+    )
+    verdicts = judge_lesson(follow(parse(Source("lesson.md", text))))
+    assert [v.verdict for v in verdicts if "pin" in v.statement.words] == ["holds"]
+
+
 WORDS = (
     "White Black he his our the a this knight bishop pawn king on e4 f6 d5 is are has can not no "
     "castle attacked defended pinned twice open file c- half-open pawns majority kingside if would "

@@ -383,6 +383,7 @@ class _Scan:
         fitting = patterns.fitting(form.text)
         self.listed = [p for p in fitting if p.pattern.usual or not general]
         self.shift: Shift = None
+        self.shifted_at = 0
         self.before = _Clause()
 
     def matches(self) -> Iterator[_Match]:
@@ -440,7 +441,22 @@ class _Scan:
         if place is None:
             return at
         self.shift = board_after(place.board, _moves_in(self.form, match[1]))
+        self.shifted_at = match.end()
         return match.end()
+
+    def _shift_until(self, reach: int) -> Shift:
+        """The board of "after Nd4", unless moves that were played after it stand before `reach`."""
+        if not isinstance(self.shift, chess.Board):
+            return self.shift
+        later = _moves_in(
+            self.form, "".join(re.findall(rf"M{_M}", self.text[self.shifted_at : reach]))
+        )
+        place = self.reader.at(max(end_offset(self.form, reach) - 1, 0))
+        if place is None or not any(p.moves[0].number is not None for p in later):
+            return self.shift
+        stack, before = place.board.move_stack, self.shift.move_stack
+        went_on = len(stack) > len(before) and stack[: len(before)] == before
+        return None if went_on else self.shift
 
     def _recast(self, begin: int) -> Iterator[_Reading]:
         """Other orders of words: "it is White who has X", "the one with X is White"."""
@@ -522,7 +538,8 @@ class _Scan:
             no = turned ^ reading.turned
             if reading.echo and reach + 1 in self.form.negated:
                 no = not no
-            made = self.reader.judged(self.form, listed, match, begin, reach, self.shift, no)
+            shift = self._shift_until(reach)
+            made = self.reader.judged(self.form, listed, match, begin, reach, shift, no)
             if made:
                 return made, reading, match
         return None

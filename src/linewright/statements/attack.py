@@ -161,19 +161,11 @@ def _counted(said: Said, at: chess.Square, hitters: tuple[chess.Square, ...], wh
         more and len(hitters) + extra >= wanted
     )
     verb = "attacked" if what == "attack" else "defended"
-    times = {0: "not", 1: "once", 2: "twice"}.get(len(hitters), f"{len(hitters)} times")
+    often = {0: f"not {verb}", 1: f"{verb} once", 2: f"{verb} twice"}
+    times = often.get(len(hitters), f"{verb} {len(hitters)} times")
     by = f" ({_by(said.board, hitters)})" if hitters else ""
-    return Fact(
-        true,
-        f"{piece_on(said.board, at)} is {times} {verb}{by}".replace(
-            "twice attacked", "attacked twice"
-        )
-        .replace("once attacked", "attacked once")
-        .replace("twice defended", "defended twice")
-        .replace("once defended", "defended once"),
-        names((at, *hitters)),
-        _arrows(hitters, at),
-    )
+    because = f"{piece_on(said.board, at)} is {times}{by}"
+    return Fact(true, because, names((at, *hitters)), _arrows(hitters, at))
 
 
 def is_defended(said: Said) -> Fact | None:

@@ -911,11 +911,11 @@ PATTERNS = (
         _whose_kind,
     ),
     Pattern(
-        r"{side} {have} {number} (?:pawns )?(?:on|over on) {wing} ,? {side2} (?:has )?(?:only )?{number2}",
+        r"{side} {have} {number} (?:pawns )?(?:on|over on) {wing} ,? {side2} (?:has |have )?(?:only )?{number2}",
         pawns_against,
     ),
     Pattern(
-        r"(?:on|over on) {wing} {side} {have} {number} (?:pawns )?(?:and|,) {side2} (?:has )?{number2}",
+        r"(?:on|over on) {wing} {side} {have} {number} (?:pawns )?(?:and|,) {side2} (?:has |have )?{number2}",
         pawns_against,
     ),
     Pattern(
