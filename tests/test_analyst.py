@@ -439,3 +439,28 @@ def test_material_is_counted_where_a_line_has_come_to_rest() -> None:
     board = line_to("e4 d5")
     assert won_points(board, ["e4d5", "d8d5"]) == 0
     assert won_points(board, ["e4d5", "g8f6"]) == 1
+
+
+@pytest.mark.parametrize("manner", ["well", "crashes"])
+def test_a_check_with_an_engine_ends_and_leaves_no_process(
+    settings: Path, tmp_path: Path, manner: str
+) -> None:
+    mark = f"{manner}-{os.getpid()}"
+    program = tmp_path / mark
+    program.write_text(f'#!/bin/sh\nexec "{sys.executable}" "{SPEAKS}" {manner} {mark}\n')
+    program.chmod(0o700)
+    write_settings(settings, f"analyst: {{command: '{program}', nodes: 100}}\n")
+    lesson = tmp_path / "lesson.md"
+    lesson.write_text("After 1.e4 e5 2.Nf3 Nc6 all is well.\n")
+    environment = {
+        **os.environ,
+        "XDG_CONFIG_HOME": str(settings.parent.parent),
+        "XDG_CACHE_HOME": str(tmp_path),
+    }
+    done = subprocess.run(
+        [sys.executable, "-m", "linewright", "check", str(lesson)],
+        env=environment, capture_output=True, text=True, timeout=120, check=False,
+    )  # fmt: skip
+    assert done.returncode in {0, 1}, done.stderr
+    assert "Traceback" not in done.stderr + done.stdout
+    wait_until_gone(mark)

@@ -18,7 +18,8 @@ class Aids:
     """Functions and answerers a lesson is judged with; each may be missing.
 
     `figures` gives the records of the lesson's figures by their places. `notes` say in one line
-    each what is missing that was asked for; they may grow while the lesson is judged.
+    each what is missing that was asked for; they may grow while the lesson is judged. `close`
+    ends the programs that were started.
     """
 
     judge: Callable[[Lesson], tuple[Any, ...]] | None = None
@@ -26,6 +27,7 @@ class Aids:
     collection: Any = None
     figures: Callable[[], Mapping[int, Any]] | None = None
     notes: Sequence[str] = ()
+    close: Callable[[], None] | None = None
 
 
 def aids_for(lesson: Lesson) -> Aids:
@@ -47,7 +49,10 @@ def aids_for(lesson: Lesson) -> Aids:
         drawn = games.figures(lesson) if games is not None else {}
         return {**ending_figures(lesson, endings), **drawn}
 
-    return Aids(lambda told: judge_lesson(told, judges), analyst, games, figures, notes)
+    def judge(told: Lesson) -> tuple[Any, ...]:
+        return judge_lesson(told, judges)
+
+    return Aids(judge, analyst, games, figures, notes, analyst.close)
 
 
 def aids_of_board(lesson: Lesson) -> Aids:

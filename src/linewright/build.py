@@ -107,11 +107,15 @@ def examine(
     """
     lesson = follow(parse(source, faults))
     aids = aids_for(lesson) if aids_for else Aids()
-    times = timed(lesson) if timed else Timed(time(lesson))
-    verdicts = aids.judge(lesson) if aids.judge else ()
-    grounds = Grounds(lesson, times.timeline, verdicts, aids.analyst, aids.collection)
-    checked = run_checks(grounds)
-    figures = aids.figures() if aids.figures else {}
+    try:
+        times = timed(lesson) if timed else Timed(time(lesson))
+        verdicts = aids.judge(lesson) if aids.judge else ()
+        grounds = Grounds(lesson, times.timeline, verdicts, aids.analyst, aids.collection)
+        checked = run_checks(grounds)
+        figures = aids.figures() if aids.figures else {}
+    finally:
+        if aids.close:
+            aids.close()
     notes = (*times.notes, *aids.notes)
     return Report(lesson, times.timeline, checked, verdicts, times.sound, notes, figures)
 
