@@ -463,4 +463,6 @@ def test_a_check_with_an_engine_ends_and_leaves_no_process(
     )  # fmt: skip
     assert done.returncode in {0, 1}, done.stderr
     assert "Traceback" not in done.stderr + done.stdout
+    told = "is not used any more: it ended by itself" in done.stderr
+    assert told == (manner == "crashes")
     wait_until_gone(mark)

@@ -66,6 +66,8 @@ def check(
         _watch(lessons, quick)
         return
     reports = [_examined(path, quick) for path in lessons]
+    for note in dict.fromkeys(note for report in reports for note in report.notes):
+        typer.echo(f"linewright: {note}", err=True)
     if as_json:
         from linewright.findings_text import as_json as data
 
