@@ -57,10 +57,7 @@ fn reasons_name_the_board() {
         ("1.d4 d5 2.Nf3 Nf6 3.Nd2", "could be Nbd2 or Nfd2"),
         ("1.e4 e5 2.O-O", "White may not castle short"),
         ("1.e4 --", "null move"),
-        (
-            "1.e4 e5 2.nf3",
-            "capital letters",
-        ),
+        ("1.e4 e5 2.nf3", "capital letters"),
     ] {
         let (games, report) = read(&format!("[Event \"A\"]\n\n{moves} 1-0\n"));
         assert_eq!(games.len(), 0, "{moves}");
@@ -145,4 +142,77 @@ fn starts_from_a_fen_and_escape_lines() {
     let (games, report) = read(text);
     assert_eq!(games.plies, [2], "{report:?}");
     assert!(games.fen.get(0).starts_with(b"4k3"));
+}
+
+/// Collects the main line of each game as `pgn-reader` sees it.
+struct Lines;
+
+impl pgn_reader::Visitor for Lines {
+    type Tags = ();
+    type Movetext = Vec<String>;
+    type Output = Vec<String>;
+
+    fn begin_tags(&mut self) -> std::ops::ControlFlow<Self::Output, Self::Tags> {
+        std::ops::ControlFlow::Continue(())
+    }
+
+    fn begin_movetext(
+        &mut self,
+        (): Self::Tags,
+    ) -> std::ops::ControlFlow<Self::Output, Self::Movetext> {
+        std::ops::ControlFlow::Continue(Vec::new())
+    }
+
+    fn san(
+        &mut self,
+        line: &mut Self::Movetext,
+        san: pgn_reader::SanPlus,
+    ) -> std::ops::ControlFlow<Self::Output> {
+        line.push(san.to_string());
+        std::ops::ControlFlow::Continue(())
+    }
+
+    fn end_game(&mut self, line: Self::Movetext) -> Self::Output {
+        line
+    }
+}
+
+fn san_of(games: &GameColumns, index: usize) -> Vec<String> {
+    let text = crate::games::GameText {
+        fen: "",
+        moves: games.moves.get(index),
+    };
+    let mut replay = crate::games::Replay::new(text).unwrap();
+    let mut line = Vec::new();
+    while let Some(played) = replay.peek() {
+        let san = shakmaty::san::SanPlus::from_move(replay.position.clone(), played);
+        line.push(san.to_string());
+        replay.play(played);
+    }
+    line
+}
+
+/// The outside reader of the same format agrees on every move of well-formed games.
+#[test]
+fn agrees_with_another_reader() {
+    let plan = crate::games::generate::Plan {
+        seed: 3,
+        ratings: (900, 2400),
+        years: (2001, 2020),
+        players: 500,
+        event: "Invented".into(),
+        site: "Nowhere".into(),
+        book: std::collections::HashMap::new(),
+    };
+    let text =
+        crate::games::generate::games(&plan, 0, 200).replace(" 9. ", " {a (b} 9. (8. a3 e5) ");
+    let (games, report) = read(&text);
+    assert!(report.refused.is_empty(), "{:?}", report.refused);
+    let mut reader = pgn_reader::Reader::new(std::io::Cursor::new(text.as_bytes()));
+    let mut index = 0;
+    while let Some(line) = reader.read_game(&mut Lines).unwrap() {
+        assert_eq!(san_of(&games, index), line);
+        index += 1;
+    }
+    assert_eq!((index, games.len()), (200, 200));
 }
