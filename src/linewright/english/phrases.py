@@ -793,7 +793,7 @@ class _Gatherer:
         modes = {"everything": Mode.ALL, "nothing": Mode.NONE, "something": Mode.ANY,
                  "anything": Mode.ANY}  # fmt: skip
         if (word := self._text(at)) in modes:
-            return self._made(at, 1, Phrase("piece", 0, 0, modes[word], pieces="QRBNP",
+            return self._made(at, 1, Phrase("piece", 0, 0, modes[word], pieces="QRBNP" if word == "everything" else "KQRBNP",
                                             determiner="all"))  # fmt: skip
         return None
 
@@ -863,6 +863,8 @@ class _Gatherer:
         if "minor" in adjectives:
             pieces = "BN"
         plural = noun.endswith("s") or noun == "men"
+        if pieces == "QRBN" and (mode is Mode.NONE or (count and not determiner and not who)):
+            pieces = "KQRBNP"  # "no piece defends it", "by two pieces": any man is meant
         if self._text(at) == "both" and not plural:
             mode, quantified = Mode.ONE, False  # "both the king and the queen"
         if mode is Mode.ONE and determiner in {"a", "an", "any", "some", "another"}:

@@ -233,6 +233,18 @@ def mates_now(said: Said) -> Fact:
     return _asked(said, "force", f"{named(said.side())} has no mate in one")
 
 
+def nothing_threatened(said: Said) -> Fact:
+    """Whether the side that moved last threatens neither mate in one nor material."""
+    fact = any_threat(said)
+    return Fact(not fact.true, fact.because)
+
+
+def side_threatens_nothing(said: Said) -> Fact:
+    """Whether a side threatens neither mate in one nor material."""
+    fact = threatens_anything(said)
+    return Fact(not fact.true, fact.because)
+
+
 PATTERNS = (
     Pattern(
         r"{side} (?:threatens?|is threatening|are threatening|has the threat of|threatened) (?:immediate |a quick |instant )?"
@@ -360,4 +372,11 @@ PATTERNS = (
         mates_now,
     ),
     Pattern(r"{side} (?:loses|is lost) by force", force),
+    Pattern(r"nothing is (?:threatened|being threatened)", nothing_threatened),
+    Pattern(r"{side} (?:threatens|is threatening) nothing(?: at all)?", side_threatens_nothing),
+    Pattern(r"{target} is (?:being )?threatened(?: by {side})?", threatens_piece),
+    Pattern(
+        r"{side} {have} (?:a |the )?(?:mating threat|threat of mate|mate threat)(?: on {square})?",
+        threatens_mate,
+    ),
 )

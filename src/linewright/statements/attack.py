@@ -262,6 +262,12 @@ def can_be_taken(said: Said) -> Fact | None:
     if colour is None or said.board.piece_type_at(at) == chess.KING:
         return None
     takers = _takers(said.board, at)
+    if said.negated and takers and "piece" not in said and not facts.hanging_piece(said.board, at):
+        return Fact(
+            None,
+            f"{piece_on(said.board, at)} may be taken by {_by(said.board, takers)}; "
+            "whether that is good is another question",
+        )
     true = said.at("piece") in takers if "piece" in said else bool(takers)
     because = (
         f"{piece_on(said.board, at)} can be taken by {_by(said.board, takers)}"

@@ -133,7 +133,8 @@ def has_castled(said: Said) -> Fact:
     where = f"{named(colour)}'s king stands on {square(king)}" if king is not None else "no king"
     if done is None:
         return Fact(False, f"{named(colour)} has not castled: {where[len(named(colour)) + 3 :]}")
-    return Fact(done in _wings(said), f"{named(colour)} has castled {done}")
+    right = done in _wings(said) and _on_move(said, colour)
+    return Fact(right, f"{named(colour)} has castled {done}")
 
 
 def king_castled(said: Said) -> Fact | None:
@@ -142,6 +143,18 @@ def king_castled(said: Said) -> Fact | None:
     if piece is None or piece.piece_type != chess.KING:
         return None
     return has_castled(replace(said, values={**said.values, "side": piece.color}))
+
+
+def _on_move(said: Said, colour: chess.Color) -> bool:
+    """Whether the castling was the move of the number named, if one is."""
+    if "number" not in said:
+        return True
+    return any(
+        played.colour == colour
+        and played.before.is_castling(played.move)
+        and played.before.fullmove_number == said.number()
+        for played in said.place.past()
+    )
 
 
 def only_castled(said: Said) -> Fact:
@@ -316,8 +329,7 @@ PATTERNS = (
         has_castled,
     ),
     Pattern(
-        rf"{{side}} castled{_WHERE}(?: (?:on move {{number}}|long ago|a long time ago|early|at once|some moves ago|"
-        r"{number} moves ago))?",
+        rf"{{side}} castled{_WHERE}(?: (?:on move {{number}}|long ago|a long time ago|early|at once|some moves ago))?",
         has_castled,
     ),
     Pattern(rf"{{piece}} (?:(?:has|have|is|are) )?castled{_WHERE}", king_castled),

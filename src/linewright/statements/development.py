@@ -157,7 +157,9 @@ def _lead(said: Said, colour: chess.Color) -> Fact:
     text = f"{_state(said, chess.WHITE)}; {_state(said, chess.BLACK)}"
     if "number" in said:
         return Fact(said.number() in {lead, worth}, text)
-    return Fact(worth > 0 or (worth == 0 and lead > 0), text)
+    if worth == 0 and lead > 0:
+        return Fact(None, f"a matter of opinion, as only one side has castled: {text}")
+    return Fact(worth > 0, text)
 
 
 def equal_development(said: Said) -> Fact:
@@ -328,6 +330,51 @@ def in_corner(said: Said) -> Fact | None:
 _OUT = r"(?:developed|brought out|got out|activated|deployed|moved out|mobili[sz]ed)"
 _KIND = r"(?P<kind>(?:minor )?pieces?|knights?|bishops?)"
 _MINOR = r"(?:(?:minor )?pieces|forces|army|development|men)"
+
+
+def shield_there(said: Said) -> Fact:
+    """Whether a king has (so many) own pawns in front of it."""
+    state = facts.king_safety(said.board, said.side("whose"))
+    shield = state.shield if state else ()
+    true = len(shield) == said.number() if "number" in said else bool(shield)
+    return Fact(
+        true,
+        f"in front of {named(said.side('whose'))}'s king: {listed(names(shield))}",
+        names(shield),
+    )
+
+
+def shield_moved(said: Said) -> Fact:
+    """Whether any of the three pawns before a king has left its first square."""
+    colour = said.side("whose")
+    king = said.board.king(colour)
+    if king is None:
+        return Fact(False, f"{named(colour)} has no king")
+    row = 1 if colour else 6
+    files = [
+        f for f in range(chess.square_file(king) - 1, chess.square_file(king) + 2) if 0 <= f < 8
+    ]
+    pawn = chess.Piece(chess.PAWN, colour)
+    gone = [f for f in files if said.board.piece_at(chess.square(f, row)) != pawn]
+    return Fact(
+        bool(gone), f"pawns that have left their squares: {listed('abcdefgh'[f] for f in gone)}"
+    )
+
+
+def near_king(said: Said) -> Fact | None:
+    """Whether a piece attacks a square beside a king."""
+    king = said.board.king(said.side("whose"))
+    at = said.at("piece")
+    if king is None or said.board.piece_at(at) is None:
+        return None
+    near = chess.SquareSet(chess.BB_KING_ATTACKS[king]) & chess.SquareSet(
+        facts.attacked_squares(said.board, at)
+    )
+    return Fact(
+        bool(near), f"{piece_on(said.board, at)} bears on {listed(names(near))}", names(near)
+    )
+
+
 PATTERNS = (
     Pattern(
         rf"{{side}} (?:has|have) {_OUT} (?:only |just |exactly )?(?:{{number}}|(?:a|one)) (?:of {{own}} )?{_KIND}",
@@ -482,4 +529,23 @@ PATTERNS = (
         has_moved,
     ),
     Pattern(r"{piece} {have} (?:any |a )?way off (?:the )?{rank}", has_luft),
+    Pattern(r"in front of {whose} king there (?:is|are) (?:{number}|a|any) pawns?", shield_there),
+    Pattern(r"there (?:is|are) (?:{number}|a|any) pawns? in front of {whose} king", shield_there),
+    Pattern(
+        r"{whose} king {have} (?:{number}|a|any|no) pawns? in front of (?:it|him|her)", shield_there
+    ),
+    Pattern(
+        r"{piece} {have} (?:any |a |some )?(?:pawn cover|pawn shield|cover|shelter|protection|pawn protection)",
+        king_shield,
+    ),
+    Pattern(r"the pawns in front of {whose} king (?:have|has) (?:moved|been moved)", shield_moved),
+    Pattern(
+        r"the pawns in front of {whose} king {be} (?:unmoved|untouched|intact|on their original squares)",
+        shield_moved,
+        against=True,
+    ),
+    Pattern(
+        r"{piece} (?:controls|covers|eyes|bears on) the squares (?:around|next to) {whose} king",
+        near_king,
+    ),
 )

@@ -295,7 +295,7 @@ def centralised(said: Said) -> Fact | None:
 _SQ = r"(?:the )?(?:square |point )?{square}"
 _CTRL = (
     r"(?:controls?|covers|has control (?:of|over)|bears? on|has a grip on|keeps control of|"
-    r"keeps a grip on|watches|exerts control over|dominates|overlooks)"
+    r"keeps a grip on|watches|guards|eyes|aims at|has a hold on|keeps an eye on|attacks|exerts control over|dominates|overlooks)"
 )
 
 
@@ -333,7 +333,7 @@ def by_pawn(said: Said) -> Fact:
 
 PATTERNS = (
     Pattern(
-        r"(?:there is|we have) (?:a |an )?(?:big |gaping |permanent |nasty |terrible |deep )*hole (?:on|at) {square}"
+        r"(?:there is|we have) (?:a |an )?(?:big |gaping |permanent |nasty |terrible |deep )*(?:hole|weak spot|weak point|soft spot|gap) (?:on|at) {square}"
         r"(?: in {whose} (?:camp|position|structure|territory))?",
         is_hole,
     ),
@@ -366,7 +366,7 @@ PATTERNS = (
     ),
     Pattern(
         r"{side} {have} (?:a |an |the )?(?:fine |good |great |strong |perfect |wonderful |ideal |secure |"
-        r"permanent |beautiful |magnificent |super |lovely )*outpost (?:on|at) {square}",
+        r"permanent |beautiful |magnificent |super |lovely )*(?:outpost|stronghold|strong point|strongpoint|foothold) (?:on|at) {square}",
         outpost,
     ),
     Pattern(
