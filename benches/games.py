@@ -167,9 +167,8 @@ def measure(path: Path, games: int, folder: Path, reference: float) -> None:
     found = Collection(collection)
     rate = games / clock
     idle = 2 * games / cpu
-    print(
-        f"{games:>9,} games  {rate:>9,.0f} games/s by the clock, {rate / reference:.0f} x the reference"
-    )
+    clocked = f"{rate:,.0f} games/s by the clock, {rate / reference:.0f} x the reference"
+    print(f"{games:>9,} games  {clocked}")
     print(f"           {cpu:.1f} s of CPU: {idle:,.0f} games/s on two idle cores, ", end="")
     print(f"{idle / reference:.0f} x the reference on one")
     size = found.size() / games
