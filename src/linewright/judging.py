@@ -359,6 +359,11 @@ def piece_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
         bare = not phrase.determiner and not phrase.squares
         if bare and phrase.number:
             return Choice(found, Mode.ANY, count=phrase.number)
+        if phrase.pieces == "P" and phrase.files and not bare:
+            sides = [tuple(s for s in found if place.board.color_at(s) == c) for c in chess.COLORS]
+            if all(sides):  # "the f-pawns", of one side or the other
+                groups = tuple(Choice(side, Mode.ALL) for side in sides)
+                return Choice(groups, unsure=True, question="whose pawns are meant?")
         return Choice(found, Mode.ANY if bare else Mode.ALL)
     if len(found) == 1:
         return Choice(found)
@@ -728,7 +733,7 @@ def _meant(
     """One of several is meant: agreed by all, or the only one that fits, or a question."""
     if not true or not false:
         return facts[0]
-    if "who" in choice.question:
+    if choice.question == "who is meant?":
         return Fact(None, choice.question)
     if not negated:
         return true[0]

@@ -549,6 +549,11 @@ class _Gatherer:
         start = at
         if self._text(at) in {"the", "this", "that"}:
             at += 1
+        if self._text(at) == "diagonal" and self._text(at + 1) == "from" and (
+            self._token_square(at + 2) and self._text(at + 3) == "to" and self._token_square(at + 4)
+        ):  # fmt: skip
+            ends = (self._token_square(at + 2), self._token_square(at + 4))
+            return self._made(start, at + 5 - start, Phrase("diagonal", 0, 0, squares=ends))
         first, second = self._token_square(at), self._token_square(at + 1)
         if first and second and self._text(at + 2) == "diagonal":
             phrase = Phrase("diagonal", 0, 0, squares=(first, second))

@@ -288,13 +288,13 @@ def all_shade(said: Said) -> Fact:
 
 
 PATTERNS = (
-    Pattern(rf"{{side}} {{have}} {{det}}{_PAIR}", pair),
+    Pattern(rf"{{side}} {{have}} {{det}}{_PAIR}(?: left)?", pair),
     Pattern(r"{side} {have} {det}{number} bishops", pair_wanted),
     Pattern(
         r"{side} {have} {det}advantage of {det}(?:bishop pair|pair of bishops|{number} bishops)",
         pair,
     ),
-    Pattern(rf"only {{side}} {{have}} {{det}}{_PAIR}", only_pair),
+    Pattern(rf"only {{side}} {{have}} {{det}}{_PAIR}(?: left)?", only_pair),
     Pattern(
         rf"(?:the )?{_PAIR} (?:belongs to|is in the hands of|is with|stays with|is on the side "
         r"of|lies with|rests with) {side}",

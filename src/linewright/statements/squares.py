@@ -394,7 +394,7 @@ PATTERNS = (
         _pawn_can_hit,
     ),
     Pattern(
-        rf"{{side}} {_CTRL} {_SQ}(?: {{number}} times)?(?: (?P<more>more (?:often|times|firmly) than {{side2}}(?: does| do)?))?",
+        rf"{{side}} {_CTRL} {_SQ}(?: {{number}} times| with {{number}} (?:pieces|men|units))?(?: (?P<more>more (?:often|times|firmly) than {{side2}}(?: does| do)?))?",
         controls,
     ),
     Pattern(
@@ -522,5 +522,13 @@ PATTERNS = (
         r"{square} is (?:beyond the reach of|out of reach of|out of reach for|safe from) {whose} pawns",
         pawn_cover,
         against=True,
+    ),
+    Pattern(
+        r"{piece} (?:has|have|occupies|enjoys) (?:a |an )?(?:\w+ )?(?:outpost|stronghold|foothold) on {square}",
+        piece_on_outpost,
+    ),
+    Pattern(
+        r"{side} {have} more (?:pieces|men|attackers|units) (?:bearing on|aimed at|trained on|aiming at|on|against|controlling) {square}(?: than {side2})?",
+        more_control,
     ),
 )

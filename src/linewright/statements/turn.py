@@ -441,7 +441,7 @@ PATTERNS = (
     Pattern(r"{side} (?:{be}|stands?) (?:in|under) check", in_check),
     Pattern(r"{piece} {be} (?:in|under) check", king_in_check),
     Pattern(rf"{_IT} (?:is|was|comes with|gives) (?:a )?check", is_check),
-    Pattern(r"there is a check", is_check),
+    Pattern(r"there is (?:a |any )?check", is_check),
     Pattern(r"{move} (?:is|gives|comes with|was|would be) (?:a )?check", is_check),
     Pattern(
         r"{piece} (?:gives check|is giving check|checks {piece2}|is checking {piece2})",
