@@ -149,6 +149,7 @@ def test_a_transcript_keeps_its_times_when_the_recording_is_another() -> None:
     assert [f.rule for f in after.findings][-1] == "recording-of-another-talk"
 
 
+@pytest.mark.slow
 def test_a_transcript_gets_measured_times() -> None:
     talk = read_transcript(Source("t.md", " ".join(SHORT)))
     after = align_transcript(talk, heard(short_speech()))

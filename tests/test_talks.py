@@ -143,7 +143,10 @@ def test_what_goes_wrong_is_counted() -> None:
     assert (nothing.moves_found, nothing.branches_right, nothing.slips_found) == (0, 0, 0)
 
 
-@pytest.mark.parametrize("rate", [0.02, 0.08, 0.2])
+@pytest.mark.parametrize(
+    "rate",
+    [0.08, pytest.param(0.02, marks=pytest.mark.slow), pytest.param(0.2, marks=pytest.mark.slow)],
+)
 def test_noise_has_the_rate_asked_for_and_is_the_same_each_time(rate: float) -> None:
     talk = marked.read_marked(TALKS / "tune" / "london.talk")
     once, again = noise.noisy(talk, rate), noise.noisy(talk, rate)
