@@ -435,7 +435,7 @@ PATTERNS = (
         has_coloured,
     ),
     Pattern(
-        r"{side} (?:has|have) (?:exchanged|traded|swapped|given up|parted with|gave up|exchanged off|lost|given) (?:a|one|{own}) (?:of {own} )?bishops?(?: for (?:a|the|{own}) knight)?",
+        r"{side} (?:has |have )?(?:exchanged|traded|swapped|given up|parted with|gave up|exchanged off|lost|given|gave) (?:a|one|{own}) (?:of {own} )?bishops?(?: for (?:a|the|{own}) knight)?",
         lost_bishop,
     ),
     Pattern(

@@ -269,6 +269,23 @@ def king_went(said: Said) -> Fact | None:
     return Fact(true, f"the king stands on {square(at)}", (square(at),))
 
 
+def king_can(said: Said) -> Fact | None:
+    """Whether the side of a king could castle; with "never again", whether it has the right."""
+    piece = said.board.piece_at(said.at("piece"))
+    if piece is None or piece.piece_type != chess.KING:
+        return None
+    moved = replace(said, values={**said.values, "side": piece.color})
+    return has_right(moved) if "again" in said.original else can_castle(moved)
+
+
+def king_right(said: Said) -> Fact | None:
+    """Whether the side of a king has the right to castle."""
+    piece = said.board.piece_at(said.at("piece"))
+    if piece is None or piece.piece_type != chess.KING:
+        return None
+    return has_right(replace(said, values={**said.values, "side": piece.color}))
+
+
 PATTERNS = (
     Pattern(
         r"{side} (?:can|may|is able to|are able to) castle (?:on )?(?:either side|both sides|"
@@ -432,5 +449,11 @@ PATTERNS = (
     Pattern(
         rf"{{side}} (?:keeps?|retains?|preserves?|holds on to) {{det}}(?:right to castle|castling rights?|option of castling){_WHERE}",
         has_right,
+    ),
+    Pattern(rf"{{piece}} (?:can|may|could) castle{_WHERE}(?: again)?", king_can),
+    Pattern(
+        r"{piece} (?:has|have) (?:lost|forfeited|given up) (?:the|{own}|any|all|its) (?:right|rights|chance) to castle",
+        king_right,
+        against=True,
     ),
 )

@@ -856,7 +856,7 @@ PATTERNS = (
         lambda said: _is(said, "passed"),
     ),
     Pattern(
-        r"{piece} {have} (?:a |any |own )?(?:pawn )?(?:neighbou?rs?|pawns? beside it|companions?|pawn neighbou?rs?)(?: (?:of its own|to support it|on either side|beside it|at its side|on the files? beside it))?",
+        r"{piece} {have} (?:a |any |own )?(?:pawn )?(?:neighbou?rs?|pawns? beside it|companions?|pawn neighbou?rs?)(?: (?:of its own|to support it|on either side|beside it|at its side|on the files? beside it))?(?! on)",
         lambda said: _is(said, "isolated"),
         against=True,
     ),
