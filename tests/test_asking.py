@@ -191,6 +191,16 @@ def test_moves_played_inside_a_sentence_move_its_board() -> None:
     assert [v.verdict for v in verdicts if "pin" in v.statement.words] == ["holds"]
 
 
+def test_transpositions_between_lines_of_the_lesson() -> None:
+    text = (
+        "First 1.d4 d5 2.c4 e6 3.Nc3 Nf6.\n\nThen 1.c4 e6 2.Nc3 Nf6 3.d4 d5, and this transposes to the "
+        "main line. But here, 1.c4 e5, it transposes to the main line only in a dream."
+    )
+    verdicts = judge_lesson(follow(parse(Source("lesson.md", text))))
+    told = [v.verdict for v in verdicts if "transposes" in v.statement.words]
+    assert told == ["holds", "fails"]
+
+
 WORDS = (
     "White Black he his our the a this knight bishop pawn king on e4 f6 d5 is are has can not no "
     "castle attacked defended pinned twice open file c- half-open pawns majority kingside if would "

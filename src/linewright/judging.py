@@ -53,8 +53,8 @@ class Judges:
     """Who can be asked beyond the board. Each may be missing; then the answer is "cannot tell".
 
     `analyst` is asked about threats, soundness and advantage, `pawn_ending` about pawn endings,
-    `tally` about how often and how well a move is played, `lines` are other lines of the same
-    lesson (positions by key, with their names) for transpositions.
+    `tally` about how often and how well a move is played; `lines` are the positions (FEN without
+    counters) that several lines of the same lesson reach, with the move that first led there.
     """
 
     analyst: Any = None

@@ -80,10 +80,23 @@ def _write(
             letters[inline.span.start - start + index] = " " if letter == "\n" else letter
 
 
+def shared_positions(lesson: Lesson) -> dict[str, str]:
+    """The positions that two lines of the lesson reach, each with the first move that led there."""
+    first: dict[str, str] = {}
+    shared: dict[str, str] = {}
+    for node in lesson.tree.nodes:
+        key = " ".join(node.fen.split()[:4])
+        if key in first:
+            shared[key] = first[key]
+        else:
+            first[key] = node.label
+    return shared
+
+
 def places(lesson: Lesson, judges: Judges | None = None) -> Callable[[int], Place]:
     """The board, with the moves that led there, for any place of the script."""
     taught = {"White": chess.WHITE, "Black": chess.BLACK}.get(lesson.front.taught or "")
-    known = judges or Judges()
+    known = replace(judges or Judges(), lines=shared_positions(lesson))
     boards: dict[int, chess.Board] = {}
 
     def at(offset: int) -> Place:

@@ -96,6 +96,19 @@ _THIS = (
     r"this system|the game|here it|what {side} have(?: here| got)?|{own} (?:opening|defence|system|choice|set up|line|variation)|we)"
 )
 _NAME = r"(?:the |a |an |{own} )?(?P<name>[^\ue000-\uf8ff,;:.!?()]{4,60}?)(?: (?:opening|line|position|proper|territory))?"
+
+
+def own_tree(said: Said) -> Fact:
+    """Whether another line of the same lesson reaches this position."""
+    lines = said.place.judges.lines
+    key = " ".join(said.board.fen().split()[:4])
+    if key in lines:
+        return Fact(True, f"the lesson reached the same position after {lines[key]}")
+    if not lines:
+        return Fact(None, "to which line? none of the lesson's own reaches a position twice")
+    return Fact(False, "no other line of the lesson reaches this position")
+
+
 PATTERNS = (
     Pattern(
         _THIS
@@ -136,4 +149,12 @@ PATTERNS = (
         is_called,
     ),
     Pattern(rf"welcome to {_NAME}", is_called),
+    Pattern(
+        r"(?:it|this|that|which|the position|this line|{move}) (?:transposes|leads back|brings us back|comes back|goes back|has transposed|is a transposition|transposes back)(?: directly)?(?: (?:to|into) (?:the (?:main|other|same|first|earlier|previous) (?:line|position|variation)|a position we (?:know|have seen)|known paths))?",
+        own_tree,
+    ),
+    Pattern(
+        r"(?:this|it) is the same position(?: (?:as before|as in the main line|we had before|again))?",
+        own_tree,
+    ),
 )
