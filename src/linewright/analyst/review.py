@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import chess
 
 from linewright.analyst.answer import san_line
-from linewright.analyst.questions import Soundness, won_points
+from linewright.analyst.questions import FORCED_PLIES, Soundness, won_points
 from linewright.lesson import Lesson, Node
 from linewright.source import Span
 
@@ -93,6 +94,62 @@ def points_in_words(points: int) -> str:
     return names.get(points, f"{points} pawns' worth")
 
 
+_VALUES = {chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.QUEEN: 9}
+
+
+def given_up(fen: str, moves: Sequence[str], points: int) -> str:
+    """What the side to move is short of in a line that costs it so many points.
+
+    Men of a kind are set off against each other, and a bishop against a knight. Empty where no
+    part of the line comes to these points.
+
+    >>> before = "r1bqkb1r/pppn1ppp/5n2/3p2B1/3P4/2N5/PP2PPPP/R2QKBNR w KQkq - 0 6"
+    >>> given_up(before, "c3d5 f6d5 g5d8 f8b4 d1d2 b4d2 e1d2 e8d8".split(), 2)
+    'a knight for a pawn'
+    """
+    board = chess.Board(fen)
+    mover = board.turn
+    taken = {chess.WHITE: Counter[int](), chess.BLACK: Counter[int]()}
+    told = ""
+    for uci in moves:
+        move = chess.Move.from_uci(uci)
+        if board.is_capture(move):
+            kind = board.piece_type_at(move.to_square) or chess.PAWN
+            taken[board.turn][kind] += 1
+        board.push(move)
+        lost, won = taken[not mover] - taken[mover], taken[mover] - taken[not mover]
+        if sum(_VALUES[k] * n for k, n in lost.items()) - points == sum(
+            _VALUES[k] * n for k, n in won.items()
+        ):
+            told = _balance(lost, won)
+    return told
+
+
+def _balance(lost: Counter[int], won: Counter[int]) -> str:
+    minor = min(_minors(lost), _minors(won))
+    lost, won = _without_minors(lost, minor), _without_minors(won, minor)
+    return _men(lost) + (f" for {_men(won)}" if won else "") if lost else ""
+
+
+def _minors(men: Counter[int]) -> int:
+    return men[chess.KNIGHT] + men[chess.BISHOP]
+
+
+def _without_minors(men: Counter[int], many: int) -> Counter[int]:
+    """The men less some minor pieces: a knight for a bishop is an even trade."""
+    knights = min(men[chess.KNIGHT], many)
+    return men - Counter({chess.KNIGHT: knights, chess.BISHOP: many - knights})
+
+
+def _men(men: Counter[int]) -> str:
+    numbers = {1: "a", 2: "two", 3: "three", 4: "four"}
+    parts = [
+        f"{numbers.get(count, count)} {chess.piece_name(kind)}{'s' if count > 1 else ''}"
+        for kind, count in sorted(men.items(), reverse=True)
+    ]
+    return " and ".join(parts)
+
+
 def cost_in_words(soundness: Soundness) -> str:
     """What a bad move costs: mate, material, or a share of the advantage."""
     after = chess.Board(soundness.fen)
@@ -106,7 +163,9 @@ def cost_in_words(soundness: Soundness) -> str:
     points_before = -won_points(chess.Board(soundness.fen), soundness.instead)
     lost = max(points, 0) + _taken(soundness) * -1
     if min(points, lost) >= 1 and points > points_before:
-        return f"loses {points_in_words(min(points, lost))}"
+        cost = min(points, lost)
+        line = (soundness.move, *soundness.refutation[:FORCED_PLIES])
+        return f"loses {given_up(soundness.fen, line, cost) or points_in_words(cost)}"
     return f"costs {soundness.loss_cp / 100:.1f} pawns"
 
 
