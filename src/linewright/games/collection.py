@@ -238,6 +238,21 @@ class Collection:
         return sum(piece.size for piece in self.manifest.pieces())
 
 
+def sampled(numbers: npt.NDArray[np.int64], limit: int) -> npt.NDArray[np.int64]:
+    """About so many of the games, from stretches spread evenly over the collection.
+
+    Whole stretches, because games are packed by the thousand and unpacking is what costs.
+    """
+    if len(numbers) <= limit:
+        return numbers
+    stretch = numbers // store.GAME_GROUP
+    there = np.unique(stretch)
+    wanted = max(8, -(-limit * len(there) // len(numbers)))
+    picked = there[np.linspace(0, len(there) - 1, min(wanted, len(there))).astype(int)]
+    some = numbers[np.isin(stretch, picked)]
+    return some[:: max(1, len(some) // limit)]
+
+
 def _game(number: int, row: dict[str, Any], moves: list[str]) -> StoredGame:
     texts = {
         name: row[name] for name in ("white", "black", "event", "site", "date", "round", "fen")

@@ -17,7 +17,7 @@ import chess
 
 from linewright import _core
 from linewright.games import statistics
-from linewright.games.collection import Collection
+from linewright.games.collection import Collection, sampled
 from linewright.games.statistics import Proportion, Score
 from linewright.games.tally import Filter, MoveTally, Tally, ask, move_of
 from linewright.lesson import Lesson, Node, PlacedMove
@@ -477,9 +477,8 @@ def _orders(lesson: Lesson, collections: list[Collection], walk: _Walk) -> tuple
         ways: dict[tuple[int, ...], int] = {}
         key = _core.position_key(node.board().fen(en_passant="fen"))
         for one in collections:
-            numbers = one.games_through(key)
-            step = max(1, -(-len(numbers) // ARRIVALS_FOLLOWED))
-            for way, count in one.stored(numbers[::step]).arrivals(key, one.manifest.plies):
+            numbers = sampled(one.games_through(key), ARRIVALS_FOLLOWED)
+            for way, count in one.stored(numbers).arrivals(key, one.manifest.plies):
                 ways[tuple(way)] = ways.get(tuple(way), 0) + count
         found += _outside(lesson, node, ways)
     return tuple(sorted(found, key=lambda one: -one.share.share))
