@@ -85,7 +85,7 @@ def points_in_words(points: int) -> str:
     """Material as it is said.
 
     >>> points_in_words(3), points_in_words(1), points_in_words(6)
-    ('a piece', 'a pawn', '6 pawns' worth')
+    ('a piece', 'a pawn', "6 pawns' worth")
     """
     names = {
         1: "a pawn", 2: "two pawns", 3: "a piece", 4: "a piece and a pawn", 5: "a rook",
