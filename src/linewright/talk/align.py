@@ -227,8 +227,8 @@ class _Matcher:
         if len(matched) < SLOWEST_WORDS_S * self.sounding_s(start_ms):
             self.margins.append(-1.0)
             return False
-        usual = median(self.good) if len(self.good) >= 4 else None
-        if usual is not None and self.fit > usual - 0.3 and self.stretches % 12:
+        usual = median(self.good) if len(self.good) >= 2 else None
+        if usual is not None and self.fit > usual - 0.3 and self.stretches % 25:
             return True
         self.margins.append(self.margin(start_ms))
         return self.margins[-1] >= BELONGS
