@@ -140,6 +140,8 @@ class Base:
     stack: Stack
     mode: Mode
     current: bool = False
+    instead: chess.Move | None = None
+    """The move of the line at hand that another one here would replace."""
 
 
 def reading_prices(phrase: Phrase, mode: Mode = Mode.SHOWN) -> Prices:
@@ -167,6 +169,8 @@ def reading_prices(phrase: Phrase, mode: Mode = Mode.SHOWN) -> Prices:
         aside, play = 0.0, play + 1.5
     if cues.instead_of:
         play, branch, aside = play + 3.0, branch + 2.5, min(aside, 1.5)
+    if cues.back == 2 and phrase.form in (Form.FULL, Form.SQUARE, Form.CAPTURE, Form.NOTATION):
+        aside += 2.0 if not cues.static else 0.0
     if cues.after:
         echo -= 0.2
     elif cues.played and (cues.side or cues.person):
@@ -200,7 +204,9 @@ def _form_prices(phrase: Phrase) -> tuple[float, float]:
     if form is Form.CAPTURE:
         if cues.gerund:
             return 1.8, 0.5
-        return (0.0, 3.4) if phrase.spec.targets or phrase.spec.captured else (0.3, 1.5)
+        if phrase.spec.targets or phrase.spec.captured:
+            return 0.0, 3.4
+        return (0.1, 2.6) if cues.side else (0.3, 1.8 if cues.person else 1.5)
     if form in (Form.TRADE, Form.BOTH):
         return 0.2, 1.6
     return 0.4, 1.0
@@ -448,6 +454,8 @@ class Decoder:
         price = base.price + choice.price + phrase.price + toll
         turn = self.positions[node].turn
         price += self._stranger(turn, cues.person)
+        if base.instead is not None and base.instead.from_square == choice.legal.start:
+            price -= 0.9
         if cues.weak_side == turn:
             price += 1.1
         common = {"base": base.node, "silent": silent, "faults": choice.faults}
@@ -506,6 +514,7 @@ class Decoder:
         pushed = (*hyp.stack, (hyp.here, hyp.mode))[-4:]
         node = hyp.here
         for back in range(1, 45):
+            replaced = self.positions[node].move
             node = self.positions[node].parent
             if node < 0:
                 return
@@ -523,7 +532,7 @@ class Decoder:
             if cues.number and self._number(node) == cues.number:
                 price = min(price, 1.2 if cues.back else 2.4)
             if price < 9:
-                yield Base(node, price, pushed, hyp.mode)
+                yield Base(node, price, pushed, hyp.mode, instead=replaced)
 
     def _number(self, node: int) -> int:
         return self.positions[node].number
@@ -889,7 +898,7 @@ def _skip(phrase: Phrase) -> float:
     if not clean:
         return 0.0
     return {Form.NOTATION: 4.0, Form.FULL: 3.6, Form.PLACED: 5.5, Form.SQUARE: 2.8,
-            Form.CASTLING: 2.2, Form.CAPTURE: 3.2 if phrase.spec.says_target else 1.0,
+            Form.CASTLING: 2.2, Form.CAPTURE: 3.2 if phrase.spec.says_target else (2.4 if phrase.cues.side else 1.4),
             Form.TRADE: 1.0, Form.BOTH: 1.0, Form.VAGUE: 0.4}[phrase.form]  # fmt: skip
 
 

@@ -437,7 +437,7 @@ class Parser:
                 yield from self._suffixed(Phrase(i, end, Form.CAPTURE, spec, price, verb=True))
             if self._text(j - 1) not in ("it", "back", "this", "again", "here", "now", "away"):
                 yield from self._captured_piece(i, j, base, price, text)
-        if self._open(j) and len(self._text(j)) == 1 and self._text(j) in "bcdefgh" and not yielded:
+        if self._close(j) and len(self._text(j)) == 1 and self._text(j) in "bcdefgh" and not yielded:
             spec = replace(base, to_file=self._text(j))
             end = j + 1
             if self._text(end) in PIECES:
@@ -536,6 +536,8 @@ class Parser:
                 if self._open(end) and self._take_price(end) < 1:
                     base = Spec(from_square=start, capture=True)
                     yield from self._captures(i, end, base, 0.1, subject=True)
+            if cost == 0 and self._text(i - 1) == "to" and self._close(i):
+                yield Phrase(i, end, Form.SQUARE, Spec(targets=targets, free=True), 0.5)
             phrase = Phrase(i, end, Form.SQUARE, Spec(targets=targets), 0.0 if cost == 0 else 0.8)
             yield from self._suffixed(phrase)
 

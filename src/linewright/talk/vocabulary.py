@@ -356,7 +356,8 @@ class Lexicon:
         if count == 1 and len(window) < 3:
             return
         for square, far in square_costs(window).items():
-            if far <= (0.75 if count == 1 else 1.0):
+            after_piece = index > 0 and self.text(index - 1) in PIECES | _PIECE_SPELLINGS
+            if far <= (1.15 if after_piece else 0.75 if count == 1 else 1.0):
                 offer(index + count, square, 0.5 + 2.2 * far + extra)  # type: ignore[operator]
 
     def odd_share(self) -> float:
