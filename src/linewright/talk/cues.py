@@ -141,15 +141,14 @@ class CueReader:
         return [self._text(k) for k in range(max(last_end, first - 30), first)]
 
     def _linked(self, first: int, last_end: int) -> bool:
+        """Whether a phrase is joined to the one before by "and", "or" or a comma."""
         between = range(last_end, first)
         if not 0 < last_end <= first or len(between) > 4:
             return False
         gap = max((self.lexicon.tokens[k].gap for k in range(last_end, first + 1)), default=0.0)
-        return (
-            gap < 0.6
-            and all(self._text(k) in LINKS for k in between)
-            and (len(between) > 0 or gap > 0)
-        )
+        if gap >= 0.6 or not all(self._text(k) in LINKS for k in between):
+            return False
+        return len(between) > 0 or 0.25 <= gap <= 0.35
 
     def _near(self, phrase: Phrase, before: list[str]) -> Cues:
         nearest = before[:8]

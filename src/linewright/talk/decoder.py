@@ -206,7 +206,9 @@ def _form_prices(phrase: Phrase) -> tuple[float, float]:
             return 1.8, 0.5
         if phrase.spec.targets or phrase.spec.captured:
             return 0.0, 3.4
-        return (0.1, 2.6) if cues.side else (0.3, 1.8 if cues.person else 1.5)
+        if phrase.spec.pieces or cues.side:
+            return 0.0, 2.8
+        return 0.2, 1.8 if cues.person else 1.5
     if form in (Form.TRADE, Form.BOTH):
         return 0.2, 1.6
     return 0.4, 1.0
@@ -233,6 +235,7 @@ class Decoder:
         self._targets: dict[tuple[tuple[int, float], ...], list[tuple[float, bool]]] = {}
         self._confusions = _confusions(noise)
         self._bar = INFINITE
+        self._floor = 0.0
 
     # --- the search ---------------------------------------------------------------------------
 
@@ -248,7 +251,9 @@ class Decoder:
             if not waiting:
                 continue
             self._bar = INFINITE * 1e3
-            for hypothesis in _pruned(waiting, self.beam):
+            kept = _pruned(waiting, self.beam)
+            self._floor = kept[0].price
+            for hypothesis in kept:
                 self._step(hypothesis, phrases[start], skips[start], following, starts, agenda)
         return _pruned(agenda.get(-1, {first.key: first}), self.beam)
 
@@ -362,7 +367,9 @@ class Decoder:
                 price += 1.8
             if not cues.after and not cues.back and self._playable(hyp.here, phrase):
                 price += 1.6
-            if cues.instead_of:
+            if cues.intent and not cues.back:
+                pass
+            elif cues.instead_of:
                 yield self._gone(
                     hyp, phrase, self.positions[node].parent, 0.3 + 0.1 * age, hyp.stack
                 )
@@ -433,9 +440,10 @@ class Decoder:
         limit = min(prices.aside + 7.5, self._bar - hyp.price)
         line = set(self.positions.line(hyp.here))
         fits_here = self._playable(hyp.here, phrase)
+        behind = hyp.price - self._floor
         for base in self._bases(hyp, phrase):
             cost = base.price + min(prices.play, prices.branch)
-            if cost > limit or (fits_here and base.price > 4.2):
+            if cost > limit or (base.price > 4.2 and (fits_here or behind > 6)):
                 continue
             count = 4 if base.current else 2
             for choice in self.resolve(base.node, phrase)[:count]:
@@ -445,7 +453,7 @@ class Decoder:
                 if not base.current and node in line:
                     continue
                 yield from self._played(hyp, phrase, prices, base, choice, node)
-            if base.current and phrase.spec.full and cost + 3.5 < limit:
+            if base.current and phrase.spec.full and cost + 3.5 < limit and behind < 5:
                 yield from self._after_silence(hyp, phrase, prices, base)
 
     def _played(self, hyp: Hypothesis, phrase: Phrase, prices: Prices, base: Base, choice: Choice,
@@ -893,13 +901,19 @@ def skip_prices(phrases: dict[int, list[Phrase]]) -> dict[int, float]:
 
 
 def _skip(phrase: Phrase) -> float:
-    clean = phrase.price < 0.6 and all(p < 1.0 for _, p in phrase.spec.targets)
-    clean = clean and all(p < 1.0 for _, p in phrase.spec.pieces)
-    if not clean:
+    prices = [price for _, price in phrase.spec.targets[:1]]
+    prices += [price for _, price in phrase.spec.pieces[:1]]
+    odd = phrase.price + sum(prices)
+    spec = phrase.spec
+    bare = 2.4 if phrase.cues.side or spec.pieces else 1.4
+    full = {
+        Form.NOTATION: 4.0, Form.FULL: 3.6, Form.PLACED: 5.5, Form.SQUARE: 2.8, Form.CASTLING: 2.4,
+        Form.CAPTURE: 3.4 if spec.says_target else bare,
+        Form.TRADE: 1.2, Form.BOTH: 1.2, Form.VAGUE: 0.4,
+    }[phrase.form]  # fmt: skip
+    if phrase.cut:
         return 0.0
-    return {Form.NOTATION: 4.0, Form.FULL: 3.6, Form.PLACED: 5.5, Form.SQUARE: 2.8,
-            Form.CASTLING: 2.2, Form.CAPTURE: 3.2 if phrase.spec.says_target else (2.4 if phrase.cues.side else 1.4),
-            Form.TRADE: 1.0, Form.BOTH: 1.0, Form.VAGUE: 0.4}[phrase.form]  # fmt: skip
+    return max(0.0, full * (1.0 - odd / 2.2)) if odd > 0.6 else full
 
 
 def events_of(hypothesis: Hypothesis) -> list[Event]:
