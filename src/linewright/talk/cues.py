@@ -166,7 +166,7 @@ class CueReader:
             modal=any(t in MODAL for t in nearest) or self._asked(phrase.end),
             reason=self._reason(phrase.first), paired=self._paired(phrase), firm=self._firm(phrase, nearest),
             supposed=self._supposed(before),
-            negated=(_negated(before) and not means) or self._denied(phrase.end),
+            negated=_negated(before) or self._denied(phrase.end),
             infinitive=infinitive, played=played,
             gerund=self._text(phrase.first).endswith("ing") or "ing" in _ending(before),
             static=self._static(phrase, before),
@@ -400,6 +400,9 @@ _REASONS = words("because since whereupon")
 
 
 def _move_like(phrase: Phrase) -> bool:
+    """Whether a phrase is likely a move of its own, so that cues before it end with it."""
+    if phrase.form is Form.CAPTURE and phrase.price < 1.0:
+        return not phrase.cues.infinitive and not phrase.cues.gerund and not phrase.cues.negated
     if phrase.price > 1.0 or not phrase.spec.full:
         return False
     if phrase.form in (Form.FULL, Form.NOTATION, Form.CASTLING, Form.CAPTURE):
@@ -451,13 +454,16 @@ def _infinitive(before: list[str], phrase: Phrase, text: str) -> bool:
 
 
 def _negated(before: list[str]) -> bool:
-    for n, text in enumerate(before[:6]):
+    means = before[:1] == ["with"]
+    if before[:2] == ["yet", "not"]:
+        return False
+    for n, text in enumerate(before[:7]):
         if text in ("right", "no", "instead", "lost", "losing", "lose", "rights", "nothing"):
-            if text == "right" and "to" in before[:n]:
-                return True
-            if text == "no" and n <= 1:
+            if (text == "right" and "to" in before[:n]) or (text == "no" and n <= 1):
                 return True
             continue
+        if means and not (text in ("not", "never", "cannot") or text.endswith("n't")):
+            continue  # "stops that with c4": the move is the means
         if text in NEGATED:
             return True
     return False

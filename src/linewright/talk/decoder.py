@@ -367,7 +367,9 @@ class Decoder:
                 price += 1.8
             if not cues.after and not cues.back and self._playable(hyp.here, phrase):
                 price += 1.6
-            if cues.intent and not cues.back:
+            if cues.number and self._number(self.positions[node].parent) != cues.number:
+                price += 2.5
+            if (cues.intent and not cues.back) or phrase.cut or price > 6:
                 pass
             elif cues.instead_of:
                 yield self._gone(
@@ -539,6 +541,8 @@ class Decoder:
                 price = 0.3
             if cues.number and self._number(node) == cues.number:
                 price = min(price, 1.2 if cues.back else 2.4)
+            elif cues.number and cues.back:
+                price += 1.5
             if price < 9:
                 yield Base(node, price, pushed, hyp.mode, instead=replaced)
 

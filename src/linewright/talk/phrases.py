@@ -437,7 +437,12 @@ class Parser:
                 yield from self._suffixed(Phrase(i, end, Form.CAPTURE, spec, price, verb=True))
             if self._text(j - 1) not in ("it", "back", "this", "again", "here", "now", "away"):
                 yield from self._captured_piece(i, j, base, price, text)
-        if self._close(j) and len(self._text(j)) == 1 and self._text(j) in "bcdefgh" and not yielded:
+        if (
+            self._close(j)
+            and len(self._text(j)) == 1
+            and self._text(j) in "bcdefgh"
+            and not yielded
+        ):
             spec = replace(base, to_file=self._text(j))
             end = j + 1
             if self._text(end) in PIECES:
@@ -890,7 +895,8 @@ STOPPERS = words(
     " threatens attacked defended pinned protected wants"
 )
 _TAKE_FILLERS = words(
-    "on the back at his her its their a an that this it in with on, now here away off up s there again right"
+    "on the back at his her its their a an this that it in now here away off up s there again right"
+    " my your our"
 )
 VAGUE_VERBS = words("retreats retreated withdraws sidesteps retires escapes")
 VAGUE_PAIRS = {
