@@ -26,7 +26,7 @@ use crate::random::Random;
 use crate::weights::Weights;
 
 /// Share of the game's result in a position's target; the rest is the search's score.
-const RESULT_SHARE: f64 = 0.1;
+const RESULT_SHARE: f64 = 0.15;
 /// How strongly weights are held near where they began, so that a few games cannot tear them
 /// away; by the squared distance in pawns.
 const HOLD: f64 = 2e-4;
