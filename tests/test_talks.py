@@ -157,6 +157,18 @@ def test_noise_has_the_rate_asked_for_and_is_the_same_each_time(rate: float) -> 
     assert said.split() == " ".join(word.said for word in talk.words).split(), "what was said stays"
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["italian", "caro", "scandinavian", "exchange_qgd", "french"])
+def test_noise_can_be_written_in_every_form(name: str) -> None:
+    talk = noise.noisy(marked.read_marked(TALKS / "tune" / f"{name}.talk"), 0.2)
+    shown = [
+        word for said in talk.words for word in said.shown.split() if any(map(str.isalnum, word))
+    ]
+    suffix = marked.SUFFIX[talk.head["form"]]
+    heard = read_transcript(Source(f"{name}.{suffix}", marked.transcript(talk)))
+    assert abs(len(heard.words) - len(shown)) <= 0.02 * len(shown)
+
+
 def test_noise_sounds_like_what_was_said() -> None:
     assert noise.distance(noise.sounds_of("b4"), noise.sounds_of("before")) < 0.5, (
         "CMU: B IY F AO R, B IH F AO R"

@@ -302,25 +302,26 @@ def cues(words: list[Said], longest: int, at_sentence: bool) -> list[list[Said]]
 def transcript(talk: Talk) -> str:
     """The text of the transcript in the form its head asks for."""
     form = talk.head["form"]
+    words = [word for word in talk.words if word.shown]
     if form == "vtt":
         blocks = [
             f"{stamp(c[0].start)} --> {stamp(c[-1].end)}\n{two_lines(c)}\n"
-            for c in cues(talk.words, 14, True)
+            for c in cues(words, 14, True)
         ]
         return "WEBVTT\n\n" + "\n".join(blocks).replace("&", "&amp;")
     if form == "srt":
         label = talk.head.get("label", "")
         blocks = []
-        for i, c in enumerate(cues(talk.words, 12, True)):
+        for i, c in enumerate(cues(words, 12, True)):
             who = f"{label}: " if label and i % 9 == 0 else ""
             blocks.append(
                 f"{i + 1}\n{stamp(c[0].start, ',')} --> {stamp(c[-1].end, ',')}\n{who}{two_lines(c)}\n"
             )
         return "\n".join(blocks)
     if form == "auto":
-        return "WEBVTT\nKind: captions\nLanguage: en\n\n" + rolled(talk.words)
+        return "WEBVTT\nKind: captions\nLanguage: en\n\n" + rolled(words)
     paragraphs: dict[int, list[Said]] = {}
-    for word in talk.words:
+    for word in words:
         paragraphs.setdefault(word.paragraph, []).append(word)
     texts = []
     for spoken in paragraphs.values():
