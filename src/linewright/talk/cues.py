@@ -48,7 +48,7 @@ ALTERNATIVE = words("instead alternatively alternative alternatives also option 
                     " possibilities otherwise besides equally")  # fmt: skip
 _ORDERS = words("other another second third fourth fifth different next last final")
 _OPTIONS = words("option move way possibility answer reply try plan choice idea line variation"
-                 " question defence defense system continuation retreat method bishop knight question"
+                 " question defence defense system continuation retreat method"
                  " attempt approach thing one")  # fmt: skip
 LINKS = words("and or then followed by next also maybe even perhaps possibly & later either"
               " finally eventually uh um er first the move")  # fmt: skip
@@ -192,7 +192,11 @@ class CueReader:
             if tokens[k + 1].gap >= 0.6:
                 return False
             text = tokens[k].text
-            if text in _REASONS or (text == "that" and self._text(k - 1) == "so"):
+            if (
+                text in _REASONS
+                or (text in _POINTS and "is" in (self._text(k + 1), self._text(k + 2)))
+                or (text == "that" and self._text(k - 1) == "so")
+            ):
                 return True
         return False
 
@@ -396,6 +400,7 @@ _MOVE_NOUNS = words("move reply answer best response main usual next first most 
 
 _GOING_BACK = (" rewind", " return to ", " returning to ", " again at ", "let's go back", "lets go back",
                "let us go back", "take that back", "take it back", "take you back", "take us back", "takes us back", "bring us back")  # fmt: skip
+_POINTS = words("reason problem trouble danger snag catch drawback")
 _REASONS = words("because since whereupon")
 
 
@@ -473,7 +478,8 @@ def _alternative(since: list[str]) -> bool:
     """ "instead", "another option", "the second way"."""
     if any(text in ALTERNATIVE for text in since):
         return True
-    return any(a in _ORDERS and b in _OPTIONS for a, b in zip(since, since[1:], strict=False))
+    pairs = list(zip(since, since[1:], [*since[2:], ""], strict=False))
+    return any(a in _ORDERS and (b in _OPTIONS or c == "move") for a, b, c in pairs)
 
 
 def _instead_of(since: list[str]) -> bool:

@@ -161,6 +161,8 @@ def reading_prices(phrase: Phrase, mode: Mode = Mode.SHOWN) -> Prices:
         branch, play, aside = play + 1.2, play + 3.0, min(aside, 0.1)
     if cues.negated:
         branch, play, aside = play + 2.6, play + 3.4, min(aside, 0.1)
+    if cues.side and not (cues.reason or cues.static or cues.paired) and phrase.spec.full:
+        aside += 1.4  # "Black brings the bishop to f5" tells of a move
     if cues.paired:
         aside = min(aside, 1.0)
     if cues.repeated:
@@ -335,7 +337,10 @@ class Decoder:
                 break
             if self._stands(node, phrase):
                 return 0.6, True
-        return 3.4 if cues.firm else 1.5, False
+        # a plain fact that is false is a slip of its own
+        return (
+            6.4 if phrase.end - phrase.first > 3 or cues.back else 4.6
+        ) if cues.firm else 1.5, False
 
     def _stands(self, node: int, phrase: Phrase) -> bool:
         board = self.positions.board(node)
@@ -357,6 +362,7 @@ class Decoder:
         if not spec.full and not spec.pieces and not spec.captured:
             return
         line = self.positions.line(hyp.here)
+        matches = 0
         for age, node in enumerate(reversed(line[1:])):
             if age > (60 if cues.back else 24):
                 break
@@ -365,6 +371,7 @@ class Decoder:
             price = prices.echo + phrase.price + min(0.14 * age, 1.6)
             if node in hyp.silent:
                 price += 1.8
+            price += self._stranger(self.positions[node].turn, cues.person)
             if not cues.after and not cues.back and self._playable(hyp.here, phrase):
                 price += 1.6
             if cues.number and self._number(self.positions[node].parent) != cues.number:
@@ -383,9 +390,12 @@ class Decoder:
                         parent = self.positions[node].parent
                         yield self._gone(hyp, phrase, parent, toll + 0.6 + 0.08 * age, hyp.stack)
                 price += (0.0, 0.8, 2.4)[cues.back]
-            event = self._event(hyp, Kind.ECHO, phrase, price, node, mode=hyp.mode)
-            yield self._grown(hyp, event, price, hyp.here, hyp.stack, hyp.mode)
-            break
+            if matches == 0:
+                event = self._event(hyp, Kind.ECHO, phrase, price, node, mode=hyp.mode)
+                yield self._grown(hyp, event, price, hyp.here, hyp.stack, hyp.mode)
+            matches += 1
+            if not cues.back or matches == 3:
+                break
         yield from self._returns_to(hyp, phrase)
 
     def _playable(self, here: int, phrase: Phrase) -> bool:
@@ -911,8 +921,8 @@ def _skip(phrase: Phrase) -> float:
     spec = phrase.spec
     bare = 2.4 if phrase.cues.side or spec.pieces else 1.4
     full = {
-        Form.NOTATION: 4.0, Form.FULL: 3.6, Form.PLACED: 5.5, Form.SQUARE: 2.8, Form.CASTLING: 2.4,
-        Form.CAPTURE: 3.4 if spec.says_target else bare,
+        Form.NOTATION: 6.0, Form.FULL: 6.0, Form.PLACED: 7.0, Form.SQUARE: 3.6, Form.CASTLING: 2.8,
+        Form.CAPTURE: 5.0 if spec.says_target else bare,
         Form.TRADE: 1.2, Form.BOTH: 1.2, Form.VAGUE: 0.4,
     }[phrase.form]  # fmt: skip
     if phrase.cut:

@@ -541,7 +541,7 @@ class Parser:
                 if self._open(end) and self._take_price(end) < 1:
                     base = Spec(from_square=start, capture=True)
                     yield from self._captures(i, end, base, 0.1, subject=True)
-            if cost == 0 and self._text(i - 1) == "to" and self._close(i):
+            if cost == 0 and self._text(i - 1) == "to" and self._close(i) and not self._named(i):
                 yield Phrase(i, end, Form.SQUARE, Spec(targets=targets, free=True), 0.5)
             phrase = Phrase(i, end, Form.SQUARE, Spec(targets=targets), 0.0 if cost == 0 else 0.8)
             yield from self._suffixed(phrase)
@@ -618,6 +618,15 @@ class Parser:
         yield from self._both(i)
         yield from self._vague(i)
 
+    def _named(self, i: int) -> bool:
+        """Whether a piece is named just before, in the same clause."""
+        for k in range(i - 1, max(i - 6, -1), -1):
+            if self._text(k) in PIECES:
+                return True
+            if self.lexicon.tokens[k].gap >= 0.3 or self._text(k) in ("and", "it", "she", "he"):
+                return False
+        return False
+
     def _goes(self, i: int) -> Iterator[Phrase]:
         """ "it drops back to g6", "she goes all the way to a5": a verb of moving, a square."""
         if self._text(i) not in MOVING or self._text(i) in (
@@ -627,6 +636,8 @@ class Parser:
             "put",
             "placed",
         ):
+            return
+        if self._named(i):
             return
         toward = False
         for k in range(i + 1, min(i + 7, len(self.lexicon.tokens))):
