@@ -8,19 +8,12 @@ from pathlib import Path
 
 HERE = Path(__file__).parent
 LESSON = HERE / "exchange-variation.md"
-GAMES = HERE / "brackwater-games.pgn.xz"
-COLLECTION = HERE / "brackwater"
-"""Where the lesson's `games: brackwater` is looked for: beside the lesson."""
 
 
 def main() -> int:
     """Exit code of the build."""
     folder = Path(sys.argv[1] if len(sys.argv) > 1 else "build/demo")
     program = [sys.executable, "-m", "linewright"]
-    if not COLLECTION.exists():
-        print("adding the invented games of the Brackwater club")
-        add = ["games", "add", str(GAMES), "--collection", str(COLLECTION)]
-        subprocess.run([*program, *add], check=True, stdout=subprocess.DEVNULL)
     print(f"checking and building {LESSON.relative_to(Path.cwd())}")
     built = subprocess.run([*program, "build", str(LESSON), "--out", str(folder)], check=False)
     if built.returncode == 2:

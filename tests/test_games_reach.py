@@ -146,7 +146,7 @@ def test_the_example_lesson(demo: Collection) -> None:
     assert seen.taught == "White" and seen.games > 300
     assert 0 <= seen.low <= seen.inside <= seen.high <= 1
     labels = [reply.label for reply in seen.unanswered[:6]]
-    assert "5...c6" in labels, "played often, not in the lesson"
+    assert "3...c6" in labels, "played often, not in the lesson"
     assert all(
         one.weight >= other.weight
         for one, other in zip(seen.unanswered, seen.unanswered[1:], strict=False)

@@ -17,10 +17,13 @@ Source: an engine's answer, with its depth and nodes beside it.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
+from linewright.analyst.questions import Soundness, won_points
 from linewright.analyst.review import arrow, best_move_san, cost_in_words, shown_moves
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
+from linewright.lesson import Lesson, Node
 
 SEVERITY = Severity.NOTE
 NEEDS = ("analyst",)
@@ -37,7 +40,7 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         error = analyst.error(shown.before, shown.move, lesson.front.students)
         if error is None:
             continue
-        found = error.soundness
+        found = _as_taught(lesson, shown.node, error.soundness)
         words = lesson.script.source.words(shown.span)
         message = (
             f"'{words}' is a mistake, as it says: it {cost_in_words(found)}: {found.shown()}; "
@@ -47,3 +50,12 @@ def check(grounds: Grounds) -> Iterator[Finding]:
             found.analysis.cited(), shown.node.fen, (), (arrow(found.move),), found.shown()
         )
         yield Finding("mistake-as-said", SEVERITY, shown.span, message, evidence)
+
+
+def _as_taught(lesson: Lesson, node: Node, found: Soundness) -> Soundness:
+    """The same with the lesson's own line as proof, where that wins no less."""
+    own = tuple(after.move.uci() for after in lesson.tree.main_line(node.index) if after.move)
+    board = node.board()
+    if own and won_points(board, own) >= max(won_points(board, found.refutation), 1):
+        return replace(found, refutation=own)
+    return found

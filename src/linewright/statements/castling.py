@@ -130,9 +130,9 @@ def has_castled(said: Said) -> Fact:
     if done is None and not said.place.history and not facts.rights(said.board, colour):
         done = facts.looks_castled(said.board, colour)
     king = said.board.king(colour)
-    where = f"{named(colour)}'s king stands on {square(king)}" if king is not None else "no king"
     if done is None:
-        return Fact(False, f"{named(colour)} has not castled: {where[len(named(colour)) + 3 :]}")
+        where = "there is no king" if king is None else f"the king stands on {square(king)}"
+        return Fact(False, f"{named(colour)} has not castled: {where}")
     right = done in _wings(said) and _on_move(said, colour)
     return Fact(right, f"{named(colour)} has castled {done}")
 
