@@ -16,7 +16,7 @@ INTENT = words(
     " longs itching ambition desire  discourages encourage provokes provoking inviting invites"
 )
 MODAL = words(
-    "can could may might possible option options alternative alternatives try tries consider"
+    "can could may might will possible option options alternative alternatives try tries consider"
     " considered perhaps maybe sometimes possibility choice choices candidate candidates"
 )
 SUPPOSED = words("if suppose supposing assuming imagine unless whenever should whatif were lest")
@@ -73,6 +73,7 @@ class CueReader:
 
     lexicon: Lexicon
     _seen: dict[object, int] = field(default_factory=dict)
+    _hint: tuple[int, int] = (-1, -99)
 
     def read(self, found: dict[int, list[Phrase]]) -> dict[int, list[Phrase]]:
         """The same phrases with their cues."""
@@ -84,6 +85,8 @@ class CueReader:
             out[index] = same
             for phrase in same:
                 self._seen[phrase.spec] = phrase.end
+                if self._supports(phrase):
+                    self._hint = phrase.spec.targets[0][0], phrase.end
             strong = next((p for p in same if _move_like(p)), None)
             if strong is not None:
                 last_end, last = max(last_end, strong.end), strong.cues
@@ -104,7 +107,19 @@ class CueReader:
                 reason=cues.reason or last.reason,
             )  # fmt: skip
         near = self._seen.get(phrase.spec, -99)
+        square, said = self._hint
+        if phrase.first - said <= 9:
+            cues = replace(cues, hint=square)
         return replace(phrase, cues=replace(cues, repeated=phrase.first - near <= 5))
+
+    def _supports(self, phrase: Phrase) -> bool:
+        """"Black supports d5": a move that is not said."""
+        return (
+            phrase.form is Form.SQUARE
+            and phrase.cues.static
+            and bool(phrase.cues.side or phrase.cues.weak_side)
+            and self._text(phrase.first - 1) in _SUPPORTS
+        )
 
     def _text(self, index: int) -> str:
         return self.lexicon.text(index)
@@ -164,7 +179,7 @@ class CueReader:
             side=side if strong else "", weak_side="" if strong else side,
             piece_side=piece_side, intent=intent, person=_person(before),
             modal=any(t in MODAL for t in nearest) or self._asked(phrase.end),
-            reason=self._reason(phrase.first), paired=self._paired(phrase), firm=self._firm(phrase, nearest),
+            reason=self._reason(phrase.first) or self._general(phrase.first), paired=self._paired(phrase), firm=self._firm(phrase, nearest),
             supposed=self._supposed(before),
             negated=_negated(before) or self._denied(phrase.end),
             infinitive=infinitive, played=played,
@@ -174,6 +189,16 @@ class CueReader:
             unreal=any(t in UNREAL for t in nearest) or self._would_follow(phrase),
             past=any(t in ("played", "was", "had", "did", "already") for t in before[:4]),
         )  # fmt: skip
+
+    def _general(self, first: int) -> bool:
+        """Whether the sentence tells what happens in general: "when the pawn reaches b5, ..."."""
+        tokens = self.lexicon.tokens
+        for k in range(first - 1, max(first - 14, -1), -1):
+            if tokens[k + 1].gap >= 0.6:
+                return False
+            if tokens[k].text in ("when", "once", "whenever") and tokens[k].gap >= 0.6:
+                return self._text(k + 1) not in ("black", "white", "he", "she")
+        return False
 
     def _asked(self, end: int) -> bool:
         """Whether the sentence is a question that ends just here."""
@@ -400,6 +425,7 @@ _MOVE_NOUNS = words("move reply answer best response main usual next first most 
 
 _GOING_BACK = (" rewind", " return to ", " returning to ", " again at ", "let's go back", "lets go back",
                "let us go back", "take that back", "take it back", "take you back", "take us back", "takes us back", "bring us back")  # fmt: skip
+_SUPPORTS = words("supports defends protects guards attacks hits covers overprotects controls")
 _POINTS = words("reason problem trouble danger snag catch drawback")
 _REASONS = words("because since whereupon")
 

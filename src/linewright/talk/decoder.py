@@ -206,6 +206,8 @@ def _form_prices(phrase: Phrase) -> tuple[float, float]:
     if form is Form.CAPTURE:
         if cues.gerund:
             return 1.8, 0.5
+        if cues.reason:
+            return 0.6, 1.2
         if phrase.spec.targets or phrase.spec.captured:
             return 0.0, 3.4
         if phrase.spec.pieces or cues.side:
@@ -406,6 +408,8 @@ class Decoder:
     def _returns_to(self, hyp: Hypothesis, phrase: Phrase) -> Iterator[Hypothesis]:
         """Going back to a move on a line left before."""
         cues = phrase.cues
+        if (cues.intent or cues.negated) and not cues.back:
+            return
         here_line = set(self.positions.line(hyp.here))
         for depth, (node, mode) in enumerate(reversed(hyp.stack)):
             for age, other in enumerate(reversed(self.positions.line(node)[1:])):
@@ -566,10 +570,7 @@ class Decoder:
         direct = self.resolve(base.node, phrase)
         if direct and direct[0].price < 2.5:
             return
-        for price, item in self.positions.usual(base.node)[:7]:
-            toll = 3.4 + 0.8 * price
-            if toll > 7.5:
-                break
+        for toll, item in self._silences(base.node, phrase.cues.hint):
             node = self.positions.play(base.node, item.move)
             best = self.resolve(node, phrase)[:2] if self._possible(node, phrase.spec) else ()
             for choice in best:
@@ -578,6 +579,22 @@ class Decoder:
                     yield from self._played(hyp, phrase, prices, base, choice, after, (node,), toll)
             if not best or best[0].faults or best[0].price > 3:
                 yield from self._after_two(hyp, phrase, prices, base, node, toll)
+
+    def _silences(self, node: int, hint: int) -> list[tuple[float, Legal]]:
+        """Moves that may have been made without a word, with their prices.
+
+        A square just said to be supported makes moves likely that bring a piece to bear on it.
+        """
+        usual = self.positions.usual(node)
+        found = [(3.0 + 0.75 * price, item) for price, item in usual[:7]]
+        if hint >= 0:
+            board = self.positions.board(node)
+            before = board.attackers_mask(board.turn, hint)
+            for price, item in usual:
+                after = self.positions.board(self.positions.play(node, item.move))
+                if after.attackers_mask(board.turn, hint) & ~before & chess.BB_SQUARES[item.to]:
+                    found.append((0.8 + 0.6 * price, item))
+        return sorted((f for f in found if f[0] <= 7.5), key=lambda f: f[0])
 
     def _after_two(
         self, hyp: Hypothesis, phrase: Phrase, prices: Prices, base: Base, node: int, toll: float

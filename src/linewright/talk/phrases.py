@@ -116,6 +116,8 @@ class Cues:
     number: int = 0
     unreal: bool = False
     listed: bool = False
+    hint: int = -1
+    """A square a side was just said to support or attack, perhaps by a move that was not said."""
     repeated: bool = False
     """Whether the same was said just before."""
     paired: bool = False
