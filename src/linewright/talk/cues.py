@@ -74,9 +74,13 @@ class CueReader:
     lexicon: Lexicon
     _seen: dict[object, int] = field(default_factory=dict)
     _hint: tuple[int, int] = (-1, -99)
+    _unpunctuated: bool = False
 
     def read(self, found: dict[int, list[Phrase]]) -> dict[int, list[Phrase]]:
         """The same phrases with their cues."""
+        tokens = self.lexicon.tokens
+        stops = sum(token.gap >= 0.95 for token in tokens[1:])
+        self._unpunctuated = stops * 60 < len(tokens)
         out: dict[int, list[Phrase]] = {}
         last_end = 0
         last = Cues()
@@ -113,7 +117,7 @@ class CueReader:
         return replace(phrase, cues=replace(cues, repeated=phrase.first - near <= 5))
 
     def _supports(self, phrase: Phrase) -> bool:
-        """"Black supports d5": a move that is not said."""
+        """ "Black supports d5": a move that is not said."""
         return (
             phrase.form is Form.SQUARE
             and phrase.cues.static
@@ -364,10 +368,10 @@ class CueReader:
         joined = " " + " ".join(since) + " "
         gaps = [self.lexicon.tokens[k].gap for k in range(last_end, first + 1)]
         begins = max(gaps, default=0.0)
-        if begins < 0.6 and any(
-            t in ("so", "now", "okay", "but", "however", "anyway") for t in since
-        ):
+        if begins < 0.6 and any(t in _OPENERS for t in since):
             begins = 0.6
+        if self._unpunctuated and begins < 0.5 and since:
+            begins = 0.5  # a full stop may stand anywhere
         return replace(
             cues,
             alternative=_alternative(since[-18:]),
@@ -425,6 +429,7 @@ _MOVE_NOUNS = words("move reply answer best response main usual next first most 
 
 _GOING_BACK = (" rewind", " return to ", " returning to ", " again at ", "let's go back", "lets go back",
                "let us go back", "take that back", "take it back", "take you back", "take us back", "takes us back", "bring us back")  # fmt: skip
+_OPENERS = words("so now okay but however anyway usually normally then's actually right")
 _SUPPORTS = words("supports defends protects guards attacks hits covers overprotects controls")
 _POINTS = words("reason problem trouble danger snag catch drawback")
 _REASONS = words("because since whereupon")
@@ -500,12 +505,12 @@ def _negated(before: list[str]) -> bool:
     return False
 
 
-def _alternative(since: list[str]) -> bool:
+def _alternative(since: list[str]) -> int:
     """ "instead", "another option", "the second way"."""
-    if any(text in ALTERNATIVE for text in since):
-        return True
     pairs = list(zip(since, since[1:], [*since[2:], ""], strict=False))
-    return any(a in _ORDERS and (b in _OPTIONS or c == "move") for a, b, c in pairs)
+    if any(a in _ORDERS and (b in _OPTIONS or c == "move") for a, b, c in pairs):
+        return 2
+    return int(any(text in ALTERNATIVE for text in since))
 
 
 def _instead_of(since: list[str]) -> bool:

@@ -161,7 +161,8 @@ def reading_prices(phrase: Phrase, mode: Mode = Mode.SHOWN) -> Prices:
         branch, play, aside = play + 1.2, play + 3.0, min(aside, 0.1)
     if cues.negated:
         branch, play, aside = play + 2.6, play + 3.4, min(aside, 0.1)
-    if cues.side and not (cues.reason or cues.static or cues.paired) and phrase.spec.full:
+    tells = cues.side or (cues.person and cues.played)
+    if tells and not (cues.reason or cues.static or cues.paired) and phrase.spec.full:
         aside += 1.4  # "Black brings the bishop to f5" tells of a move
     if cues.paired:
         aside = min(aside, 1.0)
@@ -194,7 +195,7 @@ def _form_prices(phrase: Phrase) -> tuple[float, float]:
             return 0.2, 1.5
         return 0.0, (2.6 if phrase.verb else 3.8) if phrase.spec.pieces else 2.2
     if form is Form.PLACED:
-        return (3.4, 0.0) if cues.static else (0.4, 1.8)
+        return (5.0, 0.0) if cues.static else (0.4, 1.8)
     if form is Form.SQUARE:
         if cues.static:
             return 4.2, 0.0
@@ -388,7 +389,7 @@ class Decoder:
                 toll = 0.3 if cues.back else 1.6 if cues.main else 2.4
                 if age:
                     yield self._gone(hyp, phrase, node, toll + 0.08 * age, hyp.stack)
-                    if cues.back:
+                    if cues.back and not cues.after:
                         parent = self.positions[node].parent
                         yield self._gone(hyp, phrase, parent, toll + 0.6 + 0.08 * age, hyp.stack)
                 price += (0.0, 0.8, 2.4)[cues.back]
@@ -396,7 +397,7 @@ class Decoder:
                 event = self._event(hyp, Kind.ECHO, phrase, price, node, mode=hyp.mode)
                 yield self._grown(hyp, event, price, hyp.here, hyp.stack, hyp.mode)
             matches += 1
-            if not cues.back or matches == 3:
+            if not cues.back or matches == 6:
                 break
         yield from self._returns_to(hyp, phrase)
 
@@ -545,8 +546,10 @@ class Decoder:
             price = min(4.4 + 0.35 * back, 6.2 if cues.begins >= 0.6 else 9.5)
             if cues.either:
                 price = 0.3 + 0.8 * (back - 1)
+            elif cues.alternative == 2:
+                price = min(0.7 + 0.25 * (back - 1), 3.2)
             elif cues.alternative:
-                price = 0.7 + 0.3 * (back - 1)
+                price = min(0.7 + 0.3 * (back - 1), 5.0)
             elif cues.back:
                 price = min(0.9 + 0.15 * back, 3.5)
             elif cues.listed and hyp.mode is Mode.MENTIONED:
@@ -887,7 +890,15 @@ def _leaving(mode: Mode, begins: float, cue: bool, supposed: bool) -> float:
     if mode is Mode.MENTIONED:
         return 0.4 if begins >= 0.3 else 1.0
     if mode is Mode.SUPPOSED:
-        return 0.45 if begins >= 0.6 or supposed else 1.8 if begins >= 0.3 else 2.6
+        return (
+            0.45
+            if begins >= 0.6 or supposed
+            else 1.1
+            if begins >= 0.5
+            else 1.8
+            if begins >= 0.3
+            else 2.6
+        )
     return 3.2 if begins >= 0.6 else 4.5
 
 

@@ -104,7 +104,8 @@ class Cues:
     played: bool = False
     static: bool = False
     after: bool = False
-    alternative: bool = False
+    alternative: int = 0
+    """1 after "instead", "also"; 2 where the talk counts ("the third retreat")."""
     either: bool = False
     instead_of: bool = False
     reason: bool = False
