@@ -38,7 +38,7 @@ def ask(
     Raises: UnreadableQuestionError where the moves or the FEN are none.
 
     >>> [(v.verdict, v.because) for v in ask("Black has castled.", moves="1.e4 e5 2.Nf3")]
-    [('fails', "Black has not castled: the king stands on e8")]
+    [('fails', 'Black has not castled: the king stands on e8')]
     """
     board = read_board(moves, fen)
     plain, links = without_links(text)
