@@ -243,28 +243,19 @@ class CueReader:
 
     def _firm(self, phrase: Phrase, nearest: list[str]) -> bool:
         """Whether a placement is said as a fact about the board at hand."""
-        if phrase.form is not Form.PLACED or self._text(phrase.first - 1) not in (
-            "the",
-            "this",
-            "that",
-            "his",
-            "her",
-            "our",
-            "my",
-            "your",
-        ):
+        before = self._text(phrase.first - 1)
+        if phrase.form is not Form.PLACED or before not in _DEFINITE:
             return False
-        soft = words("if when once will would could can might wants want put get gets bring imagine"
-                     " instead after until before to needs need normally with was had going")  # fmt: skip
-        return not any(t in soft for t in nearest[1:])
+        return not any(t in _SOFTENERS for t in nearest[1:5])
 
     def _not_yet(self, phrase: Phrase, before: list[str]) -> bool:
         """ "before the pawn moves", "because of knight b5", "let him take", "knight b5 next"."""
         if self._text(phrase.end) in ("next", "later", "someday", "eventually"):
             return True
         near = before[:5]
-        if "before" in near or "until" in near:
-            return True
+        for n, text in enumerate(near):
+            if text in ("before", "until") and n and near[n - 1] in _CLAUSE_BEGINS:
+                return True
         if "of" in near[:3] and "because" in before[:5]:
             return True
         return any(t in ("let", "lets", "letting") for t in near[:3])
@@ -430,6 +421,11 @@ _MOVE_NOUNS = words("move reply answer best response main usual next first most 
 _GOING_BACK = (" rewind", " return to ", " returning to ", " again at ", "let's go back", "lets go back",
                "let us go back", "take that back", "take it back", "take you back", "take us back", "takes us back", "bring us back")  # fmt: skip
 _OPENERS = words("so now okay but however anyway usually normally then's actually right")
+_DEFINITE = words("the this that his her our my your white's black's")
+_SOFTENERS = words("if when once will would could can might wants want put get gets bring imagine"
+                   " instead after until before to needs need normally with was had going other"
+                   " another similar where")  # fmt: skip
+_CLAUSE_BEGINS = words("the he she white black we you i it they his her any a your our my")
 _SUPPORTS = words("supports defends protects guards attacks hits covers overprotects controls")
 _POINTS = words("reason problem trouble danger snag catch drawback")
 _REASONS = words("because since whereupon")

@@ -215,7 +215,7 @@ def _form_prices(phrase: Phrase) -> tuple[float, float]:
             return 0.0, 2.8
         return 0.2, 1.8 if cues.person else 1.5
     if form in (Form.TRADE, Form.BOTH):
-        return 0.2, 1.6
+        return 0.2, 1.4 if cues.gerund or cues.infinitive else 2.8
     return 0.4, 1.0
 
 
@@ -400,6 +400,33 @@ class Decoder:
             if not cues.back or matches == 6:
                 break
         yield from self._returns_to(hyp, phrase)
+
+    def can_be_made(self, node: int, spec: Spec) -> bool:
+        """Whether either side, now or just before, could make a move as the words have it."""
+        line = self.positions.line(node)
+        if any(self._is_said(other, spec) for other in line[1:]):
+            return True
+        board = self.positions.board(node)
+        for turn in (board.turn, not board.turn):
+            other = board.copy(stack=False)
+            other.turn = turn
+            if turn != board.turn and board.is_check():
+                continue
+            found = Positions(other)
+            if any(self._plain_fit(legal, spec) for legal in found.legal(0)):
+                return True
+        return False
+
+    def _plain_fit(self, legal: Legal, spec: Spec) -> bool:
+        letters = {letter for letter, _ in spec.pieces}
+        squares = {square for square, _ in spec.targets}
+        file = not spec.from_file or "abcdefgh"[chess.square_file(legal.start)] == spec.from_file
+        return (
+            legal.piece in letters
+            and legal.to in squares
+            and file
+            and (bool(legal.captured) or not spec.capture)
+        )
 
     def _playable(self, here: int, phrase: Phrase) -> bool:
         """Whether the phrase is a plain move in the position at hand."""
@@ -729,7 +756,7 @@ class Decoder:
             price += cost
             if cost >= SLIP - 0.1 or misheard:
                 faults.append(Fault("square", misheard))
-        price += self._piece_fit(legal, spec, faults)
+        price += self._piece_fit(node, legal, spec, faults)
         if price >= 12:
             return INFINITE, ()
         price += self._origin_fit(legal, spec, faults)
@@ -739,6 +766,12 @@ class Decoder:
         if len([f for f in faults if not f.misheard]) > 1:
             return INFINITE, ()
         return price, tuple(faults)
+
+    def _last_piece(self, node: int) -> str:
+        """The piece that made the move to a position."""
+        move = self.positions[node].move
+        piece = self.positions.board(node).piece_at(move.to_square) if move else None
+        return piece.symbol().upper() if piece else ""
 
     def _last_of(self, node: int, piece: str) -> int:
         """The square the mover's last move of such a piece went to, or -1."""
@@ -759,14 +792,14 @@ class Decoder:
                 return position.move.to_square
         return -1
 
-    def _piece_fit(self, legal: Legal, spec: Spec, faults: list[Fault]) -> float:
+    def _piece_fit(self, node: int, legal: Legal, spec: Spec, faults: list[Fault]) -> float:
         if not spec.pieces:
             if not spec.targets or spec.capture or legal.piece == "P":
                 return 0.0
             if spec.from_square is not None:
                 return 0.0
             if spec.free:
-                return 0.2
+                return 1.4 if spec.like_last and legal.piece != self._last_piece(node) else 0.2
             return 3.4 + (0.0 if self.noise > 0.03 else 1.0)
         for letter, price in spec.pieces:
             if letter == legal.piece:

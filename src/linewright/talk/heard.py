@@ -234,6 +234,7 @@ class _Hearing:
         first = quick.search(self.phrases, skips)
         me = whose(self.positions, first[0])
         full = Decoder(self.positions, noise, me, answered=self.answered)
+        self.decoder = full
         return full.search(self.phrases, skips), me
 
     def _answered(self, answers: Mapping[str, str]) -> dict[tuple[int, int], str]:
@@ -321,6 +322,8 @@ class _Hearing:
                 continue
             if event.kind is Kind.PLAY:
                 yield from self._slip_of_move(heard, event)
+            elif event.kind is Kind.ASIDE:
+                yield from self._slip_of_mention(heard, event, here)
             elif event.kind is Kind.PLACE and event.true is False and event.phrase.cues.firm:
                 yield from self._slip_of_place(heard, event, here)
             if event.kind in (Kind.PLAY, Kind.GOTO):
@@ -339,6 +342,33 @@ class _Hearing:
         yield HeardSlip(
             said, san, _SLIP_KINDS.get(fault.slot, fault.slot), self._sure(event), stood, line
         )
+
+    def _slip_of_mention(self, heard: Heard, event: Event, here: int) -> Iterator[HeardSlip]:
+        """A move talked about that nobody can make, where one like it is shown next."""
+        phrase = event.phrase
+        assert phrase is not None
+        named = phrase.form in (Form.FULL, Form.CAPTURE, Form.NOTATION) and phrase.spec.full
+        if not named or not phrase.plain or not phrase.spec.pieces or phrase.cues.unreal:
+            return
+        for node in self.positions.line(here)[:-5:-1]:
+            if self.decoder.can_be_made(node, phrase.spec):
+                return
+            yield from (slip := self._shown_instead(heard, phrase, node))
+            if slip:
+                return
+
+    def _shown_instead(self, heard: Heard, phrase: Phrase, node: int) -> list[HeardSlip]:
+        """The move shown from a position that the words miss by one part, as a slip."""
+        for choice in self.decoder.resolve(node, phrase):
+            after = self.positions[node].after.get(choice.legal.move)
+            faults = [f for f in choice.faults if f.slot == "piece"]
+            if after in heard.moves and faults and choice.price < 9.5:
+                san = self.positions.san(after)
+                stood = f"no such move can be made here; {san} is shown"
+                kind = _SLIP_KINDS.get(faults[0].slot, faults[0].slot)
+                said = self.said(phrase.first, phrase.end)
+                return [HeardSlip(said, san, kind, 0.7, stood, heard.line_to(node))]
+        return []
 
     def _slip_words(self, phrase: Phrase, fault: Fault) -> Said:
         if fault.slot != "side":
@@ -556,6 +586,14 @@ def _near_place(
 ) -> tuple[str, str, str] | None:
     """What was likely meant by a piece said to stand where it does not: move, kind of slip, fact."""
     there = board.piece_at(square)
+    if there is not None and there.symbol().upper() == letter and side:
+        owner = "White" if there.color else "Black"
+        if owner[0].lower() != side:
+            return (
+                owner,
+                "side",
+                f"the {_NAMES[letter]} on {chess.square_name(square)} is {owner}'s",
+            )
     if there is not None and there.symbol().upper() != letter:
         name = _NAMES[there.symbol().upper()]
         meant = ("" if name == "pawn" else there.symbol().upper()) + chess.square_name(square)

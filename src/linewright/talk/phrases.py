@@ -72,6 +72,8 @@ class Spec:
     fianchetto: bool = False
     free: bool = False
     """Any piece may be meant, though none is named."""
+    like_last: bool = False
+    """"puts one on c8": a piece like the one that moved last."""
     other: bool = False
     """"the other knight": not the one that moved last."""
 
@@ -669,7 +671,11 @@ class Parser:
         while self._text(k) in ("back", "over", "out", "up", "down", "all", "right"):
             k += 1
         if self._text(k) in ("on", "to", "onto", "at") and (square := self.lexicon.square(k + 1)):
-            spec = Spec(targets=((chess.parse_square(square.value), 0.0),), free=True)
+            spec = Spec(
+                targets=((chess.parse_square(square.value), 0.0),),
+                free=True,
+                like_last=self._text(i + 1) in ("one", "another"),
+            )
             yield Phrase(i, square.end, Form.FULL, spec, 0.3, verb=True)
 
     def _both(self, i: int) -> Iterator[Phrase]:
