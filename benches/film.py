@@ -48,7 +48,7 @@ def stills(frames: int) -> float:
 
 
 def main() -> None:
-    lesson = follow(parse(Source("lesson.md", lesson_text(1400))))
+    lesson = follow(parse(Source("lesson.md", lesson_text(1000))))
     begin = clock.perf_counter()
     timeline, speech = voiced(lesson)
     spoken_s = clock.perf_counter() - begin

@@ -88,11 +88,11 @@ class Canvas:
         self.shape = shape
         self.layout = layout_of(shape)
         self.cards = CardSetter(self.layout.text_px)
-        self._rest = lru_cache(maxsize=4)(self._resting_board)
-        self._overlay = lru_cache(maxsize=8)(self._marks_overlay)
+        self._rest = lru_cache(maxsize=2)(self._resting_board)
+        self._overlay = lru_cache(maxsize=4)(self._marks_overlay)
         self._ground = lru_cache(maxsize=4)(self._empty_board)
         self._piece = lru_cache(maxsize=12)(self._piece_image)
-        self._panel = lru_cache(maxsize=8)(self._with_words)
+        self._panel = lru_cache(maxsize=3)(self._with_words)
 
     def prepare(self, views: Iterable[View]) -> None:
         """Sets the words of all views at once, which is many times faster than one by one."""

@@ -17,6 +17,10 @@ FONTS = '("Libertinus Serif", "New Computer Modern", "DejaVu Sans Mono")'
 IMAGINED_NOTE = "an imagined board"
 
 
+AT_ONCE = 32
+"""Cards set in one run; all of a run's pictures are in memory together."""
+
+
 @dataclass(frozen=True, slots=True)
 class Box:
     """A place on the picture. **Units**: pixels."""
@@ -72,9 +76,12 @@ def set_pages(pages: list[str]) -> list[bytes]:
     import typst
 
     head = f'#set text(font: {FONTS}, fill: rgb({q(DAY.ink)}), lang: "en", fallback: true)\n'
-    source = head + "#set par(leading: 0.55em)\n" + "\n".join(pages)
-    out = typst.compile(source.encode(), format="png", ppi=72.0, ignore_system_fonts=True)
-    return [out] if isinstance(out, bytes) else list(out)
+    pictures: list[bytes] = []
+    for k in range(0, len(pages), AT_ONCE):
+        source = head + "#set par(leading: 0.55em)\n" + "\n".join(pages[k : k + AT_ONCE])
+        out = typst.compile(source.encode(), format="png", ppi=72.0, ignore_system_fonts=True)
+        pictures += [out] if isinstance(out, bytes) else list(out)
+    return pictures
 
 
 def q(text: str) -> str:

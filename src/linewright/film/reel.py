@@ -11,6 +11,7 @@ import heapq
 import io
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -24,8 +25,11 @@ from linewright.film.views import Film, Shape, Shot
 if TYPE_CHECKING:
     from PIL import Image
 
-RECIPE = "1"
+RECIPE = "2"
 """Changed when the same film would be encoded differently, so that kept parts are not mixed."""
+
+WORKERS = 2
+"""Parts encoded side by side; painting and encoding leave the interpreter's lock alone."""
 
 REFRESH_S = 4
 """Longest a frame stands without being repeated, so that jumping in the film works everywhere."""
@@ -82,11 +86,32 @@ def encode(
     Raises `OSError` if there is no room for its temporary file. Cost: the number of changes of
     the picture, not the length.
     """
-    segments = [_segment(film, shape, first, end, kept, progress) for first, end in _segments(film)]
+    counted = _Counted(film.frames, progress)
+    with ThreadPoolExecutor(max_workers=WORKERS) as pool:
+        made = [
+            pool.submit(_segment, film, shape, first, end, kept, counted)
+            for first, end in _segments(film)
+        ]
+        segments = [part.result() for part in made]
     with tempfile.TemporaryDirectory(prefix="linewright-") as folder:
         path = Path(folder) / "film.mp4"
         _put_together(path, film, segments, sound, labels)
         return path.read_bytes()
+
+
+class _Counted:
+    """Adds up the progress of parts that are encoded side by side."""
+
+    def __init__(self, frames: int, progress: Progress | None) -> None:
+        self.frames = frames
+        self.progress = progress
+        self.done: dict[int, int] = {}
+
+    def __call__(self, first: int, done: int) -> None:
+        """So many frames of the part that begins at a frame are done."""
+        self.done[first] = done
+        if self.progress:
+            self.progress(sum(self.done.values()), self.frames)
 
 
 def _segments(film: Film) -> Iterator[tuple[int, int]]:
@@ -112,18 +137,17 @@ def shots_in(film: Film, first: int, end: int) -> list[Shot]:
 
 
 def _segment(
-    film: Film, shape: Shape, first: int, end: int, kept: Kept | None, progress: Progress | None
+    film: Film, shape: Shape, first: int, end: int, kept: Kept | None, counted: _Counted
 ) -> bytes:
     shots = shots_in(film, first, end)
     cards = (film.title, film.byline, film.title_fen, film.end_fen, film.flipped)
     key = hashlib.sha256(repr((RECIPE, shape, film.fps, cards, first, end, shots)).encode())
     if kept is not None and (data := kept.get(key.hexdigest())):
-        if progress:
-            progress(end, film.frames)
+        counted(first, end - first)
         return data
     canvas = Canvas(film, shape)
     canvas.prepare([shot.view for shot in shots])
-    data = _encode_pictures(film, shape, canvas, shots, first, progress)
+    data = _encode_pictures(film, shape, canvas, shots, first, counted)
     if kept is not None:
         kept.put(key.hexdigest(), data)
     return data
@@ -135,7 +159,7 @@ def _encode_pictures(
     canvas: Canvas,
     shots: Sequence[Shot],
     first: int,
-    progress: Progress | None,
+    counted: _Counted,
 ) -> bytes:
     import av
 
@@ -143,7 +167,7 @@ def _encode_pictures(
     with av.open(buffer, "w", format="mp4") as out:
         stream = _video_stream(out, film.fps, shape)
         stream.codec_context.options = {**_VIDEO, "g": str(film.fps * 3600)}
-        stream.codec_context.thread_count = 2
+        stream.codec_context.thread_count = 1  # parts run side by side instead
         planes = _Planes(shape)
         for k, shot in enumerate(shots):
             frame = planes.frame(canvas.paint(shot.view))
@@ -151,8 +175,7 @@ def _encode_pictures(
             long_still = k + 1 < len(shots) and shots[k + 1].frame - shot.frame > film.fps
             frame.pict_type = 1 if k == 0 or (long_still and k % 8 == 0) else 0
             out.mux(stream.encode(frame))
-            if progress:
-                progress(shot.frame, film.frames)
+            counted(first, shot.frame - first)
         out.mux(stream.encode(None))
     return buffer.getvalue()
 

@@ -17,6 +17,9 @@ from linewright.errors import CannotReadError
 
 TARGET_LUFS = -23.0
 MAX_PEAK_DBTP = -1.0
+BLOCK = 1 << 18
+"""Samples made louder at a time."""
+
 SILENT_LUFS = -70.0
 """The gate of the measurement: what is quieter has no loudness."""
 
@@ -135,5 +138,10 @@ def normalised(sound: Sound) -> Sound:
     if measured.lufs <= SILENT_LUFS:
         return sound
     gain_db = min(TARGET_LUFS - measured.lufs, MAX_PEAK_DBTP - measured.peak_dbtp)
-    samples = np.frombuffer(sound.pcm, np.int16).astype(np.float32) * 10 ** (gain_db / 20)
-    return Sound(sound.rate_hz, np.clip(np.rint(samples), -32768, 32767).astype(np.int16).tobytes())
+    gain = 10 ** (gain_db / 20)
+    samples = np.frombuffer(sound.pcm, np.int16)
+    louder = bytearray()
+    for start in range(0, len(samples), BLOCK):  # in blocks, since floats take twice the room
+        block = np.rint(samples[start : start + BLOCK] * np.float32(gain))
+        louder += np.clip(block, -32768, 32767).astype(np.int16).tobytes()
+    return Sound(sound.rate_hz, bytes(louder))
