@@ -111,7 +111,7 @@ def test_captions_keep_everything_but_the_corrected_words() -> None:
     talk = hear(read_transcript(Source("talk.vtt", text)))
     wanted = text.replace("night f3", "knight f3").replace("night c6", "knight c6")
     assert corrected_captions(talk) == wanted.replace("be five", "b5")
-    assert [(c.said.text, c.now) for c in talk.caption_changes][0] == ("night", "knight")
+    assert next((c.said.text, c.now) for c in talk.caption_changes) == ("night", "knight")
 
 
 def test_the_report_fits_its_published_schema() -> None:

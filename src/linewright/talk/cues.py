@@ -139,11 +139,12 @@ class CueReader:
             if text in BREAKS and not (text == "so" and self._text(k + 1) == "that"):
                 break
             out.append(text)
-            if text in SUBJECTS and k > 0 and (
+            begins = k > 0 and (
                 tokens[k].gap >= 0.3 or tokens[k - 1].text in ("and", "but", "then", "when")
-            ):  # fmt: skip
-                if self._text(k - 1) not in SUPPOSED and self._text(k - 2) not in SUPPOSED:
-                    break
+            )
+            supposed = self._text(k - 1) in SUPPOSED or self._text(k - 2) in SUPPOSED
+            if text in SUBJECTS and begins and not supposed:
+                break
         return out
 
     def _tight(self, first: int, before: list[str]) -> list[str]:
@@ -151,7 +152,7 @@ class CueReader:
         tokens = self.lexicon.tokens
         for n in range(len(before)):
             if tokens[first - n].gap >= 0.3 and not (
-                n < len(before) and before[n] in _HESITATION or (n and before[n - 1] in _HESITATION)
+                (n < len(before) and before[n] in _HESITATION) or (n and before[n - 1] in _HESITATION)
             ):  # fmt: skip
                 return before[:n]
         return before
@@ -530,9 +531,8 @@ def _number(since: Iterable[str]) -> int:
                 and n + 1 < len(listed)
                 and listed[n + 1] == "move"
                 and "the" in listed[max(0, n - 2) : n]
-            ):
-                if any(t in ("back", "on", "at", "rewind") for t in listed[max(0, n - 5) : n]):
-                    return ORDINALS[text]
+            ) and any(t in ("back", "on", "at", "rewind") for t in listed[max(0, n - 5) : n]):
+                return ORDINALS[text]
             continue
         rest = [t for t in listed[n + 1 : n + 3] if t != "number"]
         if rest and n and listed[n - 1] not in ("a", "this", "the", "that", "best", "to"):

@@ -247,7 +247,7 @@ class Decoder:
     def search(self, phrases: dict[int, list[Phrase]], skips: dict[int, float]) -> list[Hypothesis]:
         """The best hypotheses of the whole talk, cheapest first."""
         starts = sorted(phrases)
-        following = {s: n for s, n in zip(starts, [*starts[1:], -1], strict=True)}
+        following = dict(zip(starts, [*starts[1:], -1], strict=True))
         agenda: dict[int, dict[tuple[int, Stack, Mode], Hypothesis]] = {}
         first = Hypothesis(0.0, 0, (), Mode.SHOWN, None)
         agenda[starts[0] if starts else -1] = {first.key: first}

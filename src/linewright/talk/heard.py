@@ -554,15 +554,19 @@ def _first_difference(one: Event | None, other: Event | None) -> tuple[Event, Ev
     for mine in ours:
         for their in theirs:
             if (
-                mine.phrase is not None
-                and their.phrase is not None
-                and mine.phrase.first == their.phrase.first
-            ):
-                if (mine.kind, mine.node) != (their.kind, their.node) and Kind.PLAY in (
+                (
+                    mine.phrase is not None
+                    and their.phrase is not None
+                    and mine.phrase.first == their.phrase.first
+                )
+                and (mine.kind, mine.node) != (their.kind, their.node)
+                and Kind.PLAY
+                in (
                     mine.kind,
                     their.kind,
-                ):
-                    return mine, their
+                )
+            ):
+                return mine, their
     return None
 
 

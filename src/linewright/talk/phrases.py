@@ -360,12 +360,11 @@ class Parser:
                 if cost > 2 and k > j + 3:
                     continue
                 form = Form.PLACED if standing and k > j else Form.FULL
-                if self.lexicon.tokens[k].gap >= 0.3:
-                    more += 1.6
-                if cost and k == j:
-                    targets = tuple((square, 0.75 * far) for square, far in targets)
-                spec = replace(hint, pieces=pieces, targets=targets)
-                phrase = Phrase(i, end, form, spec, extra + more, verb=verb)
+                pause = 1.6 if self.lexicon.tokens[k].gap >= 0.3 else 0.0
+                nearer = 0.75 if cost and k == j else 1.0
+                weighed = tuple((square, nearer * far) for square, far in targets)
+                spec = replace(hint, pieces=pieces, targets=weighed)
+                phrase = Phrase(i, end, form, spec, extra + more + pause, verb=verb)
                 yield from self._suffixed(phrase) if form is Form.FULL else (phrase,)
             yield from self._partial(i, k, j, pieces, hint, extra + more, verb)
             if self.lexicon.square(k) is not None:
@@ -435,11 +434,12 @@ class Parser:
                     continue
                 spec = replace(base, targets=targets)
                 nxt = self._text(end)
+                stop = end
                 if nxt in PIECES and self._text(j - 1) in _ARTICLES:  # "takes the e5 pawn"
                     spec = replace(spec, captured=PIECES[nxt])
-                    end += 1
+                    stop = end + 1
                 yielded = yielded or not cost
-                yield from self._suffixed(Phrase(i, end, Form.CAPTURE, spec, price, verb=True))
+                yield from self._suffixed(Phrase(i, stop, Form.CAPTURE, spec, price, verb=True))
             if self._text(j - 1) not in ("it", "back", "this", "again", "here", "now", "away"):
                 yield from self._captured_piece(i, j, base, price, text)
         if (
