@@ -212,6 +212,7 @@ class Parser:
         yield from self._trades(i)
         yield from self._piece_first(i)
         yield from self._square_first(i)
+        yield from self._rank_first(i)
         yield from self._file_first(i)
         yield from self._verb_first(i)
 
@@ -384,12 +385,22 @@ class Parser:
             yield Phrase(
                 i, k + 1, Form.FULL, replace(hint, pieces=pieces, to_file=file), price + 2.2
             )
-        elif text in DIGITS and k <= j + 2 and text not in ("one", "two", "three"):
-            spec = replace(hint, pieces=pieces, to_rank=DIGITS[text])
-            yield Phrase(i, k + 1, Form.FULL, spec, price + 2.6)
+        elif k <= j + 2 and (digit := self._lone_digit(k)) is not None:
+            spec = replace(hint, pieces=pieces, to_rank=digit[0])
+            yield Phrase(i, k + 1, Form.FULL, spec, price + 1.6 + digit[1])
         elif text in ("open", "half") and self._text(k + 1) in ("file", "open"):
             end = k + (3 if text == "half" else 2)
             yield Phrase(i, end, Form.VAGUE, replace(hint, pieces=pieces), price + 0.5, verb=True)
+
+    def _lone_digit(self, k: int) -> tuple[str, float] | None:
+        """A rank whose file was lost: "knight three" for "knight f3"."""
+        digit = self.lexicon.digit(k)
+        if digit is None or digit[1] > 1.5 or self._text(k + 1) in _COUNTED:
+            return None
+        ends = k + 1 >= len(self.lexicon.tokens) or self.lexicon.tokens[k + 1].gap >= 0.3
+        plain = self._text(k + 1) in ("and", "check", "then", "now", "which", "is", "attacking")
+        more = 0.0 if ends or plain else 1.0
+        return digit[0], digit[1] * self.lexicon.ease + more
 
     def _piece_takes(self, i: int, piece: str, price: float) -> Iterator[Phrase]:
         for j, hint, extra in self._from_hint(i + 1):
@@ -550,6 +561,18 @@ class Parser:
                 yield Phrase(i, end, Form.SQUARE, Spec(targets=targets, free=True), 0.5)
             phrase = Phrase(i, end, Form.SQUARE, Spec(targets=targets), 0.0 if cost == 0 else 0.8)
             yield from self._suffixed(phrase)
+
+    def _rank_first(self, i: int) -> Iterator[Phrase]:
+        """A pawn move whose file was lost: "black plays six" for "d6"."""
+        tokens = self.lexicon.tokens
+        alone = i > 0 and (
+            tokens[i].gap >= 0.3
+            or self._text(i - 1) in ("plays", "with", "and", "then", "now", "pawn", "is")
+        )
+        digit = self._lone_digit(i) if alone else None
+        if digit is not None and digit[1] < 1.0:
+            spec = Spec(pieces=(("P", 0.0),), to_rank=digit[0])
+            yield Phrase(i, i + 1, Form.VAGUE, spec, 1.2 + digit[1], verb=True)
 
     def _square_piece(
         self, i: int, end: int, targets: tuple[tuple[int, float], ...], cost: float
@@ -914,6 +937,8 @@ STOPPERS = words(
     " not than as where why how sorry i attack defend pins protects protecting threatening"
     " threatens attacked defended pinned protected wants"
 )
+_COUNTED = words("squares square moves move pawns pieces knights bishops rooks of times minutes ways"
+                 " possibilities options things times more other against hundred")  # fmt: skip
 _TAKE_FILLERS = words(
     "on the back at his her its their a an this that it in now here away off up s there again right"
     " my your our"

@@ -210,8 +210,8 @@ class Lexicon:
             if len(single) == 1 or re.fullmatch(r"[a-h]\d|\d+", single):
                 phones[single] = spelt(single)
         lexicon = cls(tokens, phones, known_words(plain))
-        lexicon.noise = lexicon.odd_share()
-        lexicon.ease = max(0.45, min(1.0, 1.1 - 4.0 * lexicon.noise))
+        lexicon.noise = max(0.012, lexicon.odd_share())
+        lexicon.ease = max(0.45, min(0.8, 1.1 - 4.0 * lexicon.noise))
         return lexicon
 
     def text(self, index: int) -> str:
