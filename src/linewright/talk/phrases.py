@@ -14,7 +14,6 @@ from enum import StrEnum
 import chess
 
 from linewright.talk.vocabulary import (
-    DIGITS,
     INFINITE,
     PIECES,
     RETAKES,
