@@ -68,8 +68,7 @@ mod plain {
         };
         let stuck = |rook: bool| {
             !sees(black, rook)
-                && steps(black)
-                    .all(|to| near(to, white) || to == at || sees(to, rook))
+                && steps(black).all(|to| near(to, white) || to == at || sees(to, rook))
         };
         !stuck(false) || !stuck(true)
     }
