@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 import os
+import subprocess
 import sys
 from importlib import resources
 from pathlib import Path
+from typing import IO
 
 import jsonschema
 import pytest
@@ -251,3 +253,26 @@ def test_every_output_is_listed() -> None:
     assert set(output_names()) >= {
         "captions", "film", "game-file", "handout", "page", "prompt-sheet", "proof",
     }  # fmt: skip
+
+
+def test_watch_checks_again_when_a_script_is_saved(tmp_path: Path) -> None:
+    path = tmp_path / "lesson.md"
+    path.write_text("1.e4 e5 2.Nf4", "utf-8")
+    command = [sys.executable, "-u", "-m", "linewright", "check", "--quick", "--watch", str(path)]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as watching:
+        assert watching.stdout is not None
+        try:
+            read_until(watching.stdout, "1 error")
+            path.write_text("1.e4 e5 2.Nf3", "utf-8")
+            os.utime(path, (2_000_000_000, 2_000_000_000))
+            read_until(watching.stdout, "nothing to mend")
+        finally:
+            watching.kill()
+
+
+def read_until(stream: IO[str], words: str) -> None:
+    """Reads lines up to one that holds the words; a stream that ends without them fails."""
+    for line in stream:
+        if words in line:
+            return
+    pytest.fail(f"'{words}' never came")
