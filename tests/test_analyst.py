@@ -402,7 +402,8 @@ def test_the_old_trap_in_the_queens_gambit_is_seen(analyst: Analyst) -> None:
 
 def test_what_a_line_wins_by_force(analyst: Analyst) -> None:
     board = line_to(QUEENS_GAMBIT)
-    moves = [chess.Move.from_uci(uci) for uci in ("c3d5", "f6d5", "g5d8", "f8b4")]
+    line = "c3d5 f6d5 g5d8 f8b4 d1d2 b4d2 e1d2 e8d8"
+    moves = [chess.Move.from_uci(uci) for uci in line.split()]
     forced = analyst.by_force(board, moves)
     assert forced.points == -2 and forced.mate is None
 

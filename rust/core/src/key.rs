@@ -21,9 +21,8 @@ pub fn position_key<P: Position>(position: &P) -> i64 {
 
 /// The position a FEN describes, castling rights of the standard and of the extended form alike.
 ///
-/// Positions that no game can lead to (checks that could not have arisen, more pieces than can be
-/// promoted) are taken: they can be counted and compared, and studies and imagined boards have
-/// them.
+/// Checks that could not have arisen in a game are taken: such positions can be counted and
+/// compared, and studies and imagined boards have them.
 ///
 /// # Errors
 /// [`PositionError`] if the text is no FEN or no legal position.
@@ -35,7 +34,6 @@ pub fn position_of(fen: &str) -> Result<Chess, PositionError> {
     let parsed: Fen = fen.parse().map_err(|error| wrong(format!("{error}")))?;
     parsed
         .into_position(CastlingMode::Chess960)
-        .or_else(shakmaty::PositionError::ignore_too_much_material)
         .or_else(shakmaty::PositionError::ignore_impossible_check)
         .map_err(|error| wrong(format!("{error}")))
 }
