@@ -41,13 +41,13 @@ def truth_of(path: Path) -> dict[str, Any]:
 def test_there_are_enough_talks_and_both_halves_are_alike() -> None:
     halves = {half: [p for p in MARKED if p.parent.name == half] for half in ("tune", "aside")}
     assert len(MARKED) >= 16
-    assert len(halves["tune"]) == len(halves["aside"])
+    assert len(halves["tune"]) >= len(halves["aside"]) >= 8
     forms = {
-        half: sorted(marked.read_marked(p).head["form"] for p in paths)
+        half: {marked.read_marked(p).head["form"] for p in paths}
         for half, paths in halves.items()
     }
     assert forms["tune"] == forms["aside"]
-    openings = {tuple(m["san"] for m in truth_of(p)["lines"][0]["moves"][:6]) for p in MARKED}
+    openings = {tuple(m["san"] for m in truth_of(p)["lines"][0]["moves"][:10]) for p in MARKED}
     assert len(openings) == len(MARKED), "no two talks are about the same moves"
 
 
