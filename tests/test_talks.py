@@ -43,8 +43,7 @@ def test_there_are_enough_talks_and_both_halves_are_alike() -> None:
     assert len(MARKED) >= 16
     assert len(halves["tune"]) >= len(halves["aside"]) >= 8
     forms = {
-        half: {marked.read_marked(p).head["form"] for p in paths}
-        for half, paths in halves.items()
+        half: {marked.read_marked(p).head["form"] for p in paths} for half, paths in halves.items()
     }
     assert forms["tune"] == forms["aside"]
     openings = {tuple(m["san"] for m in truth_of(p)["lines"][0]["moves"][:10]) for p in MARKED}
