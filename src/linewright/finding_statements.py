@@ -12,6 +12,7 @@ import chess
 
 from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Phrase, gather
 from linewright.english.sentences import Sentence, read_sentences
+from linewright.english.wording import BEING
 from linewright.judging import (
     Choice,
     Fact,
@@ -76,8 +77,14 @@ _TAIL_BAD = (
     r"for (?:ever|good|a move|a while)\b|to (?:be|get|have|become)\b|so that|as if|as long as|as soon|"
     r"when |if |unless |until )"
 )
+_TRAILS = (
+    rf"(?: (?:left|at all|either|though|on (?:the|this) board|of (?:G{_M}|its|their) own|whatsoever|to speak of|"
+    r"of any kind|from the board|in the position|to boot|into the bargain|alone|together))*"
+)
+"""What may trail after a statement and changes nothing."""
+
 _ENDS = re.compile(
-    rf"(?!{_TAIL_BAD})(?=(?: ?$| [,;:.!?()\[\]—–\"“”]| --| …| \.\.\.| (?:and|but|or|so|because|since|as|"
+    rf"(?!{_TAIL_BAD})(?={_TRAILS}(?: ?$| [,;:.!?()\[\]—–\"“”]| --| …| \.\.\.| (?:and|but|or|so|because|since|as|"
     r"while|whereas|although|though|which|who|where|with|in|at|for|from|to|against|due|thanks|despite|"
     r"without|yet|rather|instead|unlike|here|when|plus|whose|on (?:an?|both|either|the)|that|not|nor|too|"
     rf"after [MQ]{_M})(?: |$)))"
@@ -89,6 +96,10 @@ _VERBS = re.compile(
     r"guards?|covers?|threatens?|stops?|prevents?|blocks?|eyes|holds|keeps|enjoys|lacks|needs|"
     r"occupies|dominates?|wins|loses|leads|cannot|stands?|sits?|supports?|opens?|gains?|leaves|"
     r"gives|castled|skewers?|targets?|prepares?)\b"
+)
+_PARTICIPLE = re.compile(
+    r"(?:attacked|defended|pinned|hit|protected|guarded|covered|supported|blockaded|blocked|isolated|doubled|"
+    r"undefended|unprotected|controlled|hanging)\b"
 )
 _CONDITION = re.compile(r"\b(?:if|unless|when|suppose|imagine|otherwise|whenever|until|once)\b")
 _LATER = re.compile(rf" after ((?:[MQ]{_M} ?)+)(?=$|[ ,;:.!?)])")
@@ -488,6 +499,10 @@ class _Scan:
             return
         if _VERBS.match(rest):
             yield _Reading(f"{before.subject} {rest}", 0, begin - len(before.subject) - 1)
+        elif before.verb in {"is", "are"} and _PARTICIPLE.match(rest):
+            yield _Reading(
+                f"{before.subject} is {rest}", 0, begin - len(before.subject) - len(" is ")
+            )
         elif before.verb and joint in {"and", "or", "but"}:
             lead = f"{before.subject} {before.verb} "
             yield _Reading(f"{lead}{rest}", 0, begin - len(lead))
@@ -561,13 +576,13 @@ class _Scan:
     def _keep(self, words: str) -> None:
         """Remember subject, verb and predicate of a clause that was understood."""
         first = re.match(
-            rf"(?:the |both |all |only )?([SPM]{_M}) ((?:is|are|has|have|can)\b)?", words
+            rf"(?:the |both |all |only )?([SPMQ]{_M}) ((?:is|are|has|have|can)\b)?", words
         )
         if first:
             self.before = _Clause(first[1], first[2] or "", words[first.end(1) + 1 :])
 
     def _keep_subject(self, words: str) -> None:
-        first = re.match(rf"([SPM]{_M})(?: (is|are|has|have|can)\b)?", words)
+        first = re.match(rf"([SPMQ]{_M})(?: (is|are|has|have|can)\b)?", words)
         if first:
             self.before = _Clause(first[1], first[2] or "", "")
 
@@ -593,6 +608,21 @@ _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
         ),
         "{what} {where}",
     ),
+    (
+        re.compile(
+            rf"(?P<where>(?:on|over on|along|down|in) (?:the )?[WFDRQ]{_M}) ?,? (?:it is )?(?:only )?"
+            rf"(?P<who>[SP]{_M})(?: who| that| which)? (?P<what>[^,;:.]*[^,;:. ])(?P<rest>)"
+        ),
+        "{who} {what} {where}",
+    ),
+    (
+        re.compile(
+            rf"(?P<where>(?:on|over on|along|down|in) (?:the )?[WFDRQ]{_M}) ?,? "
+            rf"(?P<what>(?:there (?:is|are)|it is|we have|(?:a|an|the|no|N{_M}|G{_M}) )[^,;:.]*[^,;:. ])(?P<rest>)"
+        ),
+        "{what} {where}",
+    ),
+    (re.compile(rf"from Q{_M} ?,? (?P<rest>P{_M} .*)"), "{rest}"),
     (re.compile(rf"it is (?:only )?{_SUBJECT} (?:who|that|which) (?P<rest>.*)"), "{who} {rest}"),
     (
         re.compile(
@@ -692,6 +722,14 @@ _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
 _GUARD = re.compile(r"\(\?!((?:[^()]|\((?:[^()]|\([^()]*\))*\))*)\)$")
 
 
+_PLACED = re.compile(rf"\b({'|'.join(BEING)})\b(\??)(?! guard| up)")
+
+
+def plainly(template: str) -> str:
+    """A template in the words the text is put into: "is" for "stands"."""
+    return _PLACED.sub(lambda m: "(?:is|are)" if m[2] else BEING[m[1]], template)
+
+
 class Listed:
     """A pattern with its family and the words that must stand in a text for it to fit.
 
@@ -699,14 +737,16 @@ class Listed:
     match itself ends where a clause may end.
     """
 
-    __slots__ = ("_guard", "family", "keys", "pattern", "template")
+    __slots__ = ("_guard", "family", "keys", "pattern", "template", "whole")
 
     def __init__(self, family: str, pattern: Pattern) -> None:
         self.family = family
         self.pattern = pattern
-        guard = _GUARD.search(pattern.template)
+        template = plainly(pattern.template)
+        guard = _GUARD.search(template)
         self._guard = guard[1] if guard else ""
-        self.template = pattern.template[: guard.start()] if guard else pattern.template
+        self.whole = template
+        self.template = template[: guard.start()] if guard else template
         self.keys = needed_words(self.template)
 
     def fits(self, text: str) -> bool:
@@ -728,7 +768,7 @@ class Listed:
 
     def finditer(self, text: str) -> Iterator[re.Match[str]]:
         """All matches, wherever they stand."""
-        return compiled(self.pattern.template).finditer(text)
+        return compiled(self.whole).finditer(text)
 
 
 _LETTERS_OF = {

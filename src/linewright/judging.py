@@ -217,13 +217,9 @@ class Pattern:
 
 
 MACROS = {
-    "be": r"(?:is|are|am|be|remains?|stays?|looks?|stands?|sits?|lies|has been|have been|"
-    r"seems?|being|(?:is|are) (?:sitting|standing|placed|posted|stationed|lying)|"
-    r"lives?|resides?|dwells?|is based|survives?)",
-    "have": r"(?:has got|have got|has|have|had got|owns?|possess(?:es)?|holds?|keeps?|enjoys?|"
-    r"retains?|is left with|are left with|ends? up with|comes? out with|boasts?|is with|"
-    r"has kept|have kept|has retained|have retained|having|has obtained|have obtained|obtains?|"
-    r"has acquired|acquires?|has gained|gains?|emerges? with|is the proud owner of)",
+    "be": r"(?:is|are|am|be|being|remains?|stays?|looks?|seems?|has been|have been|is based|survives?)",
+    "have": r"(?:(?:has|have|had|having)(?: (?:kept|retained|obtained|acquired|gained|preserved))?|"
+    r"holds?|own|keeps?|retains?|obtains?|acquires?|gains?|is with)",
     "a": r"(?:(?:a|an|the|any|some|his|her|G.) )?",
     "the": r"(?:(?:the|his|her|this|that|G.|a|an|any|one|another|these|those) )?",
     "det": r"(?:(?:the|a|an|any|some|all|both|full|this|that|G.) )*",
@@ -390,7 +386,7 @@ def is_generic(phrase: Phrase) -> bool:
 def _listed_pieces(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
     members: list[Choice] = []
     for part in phrase.parts:
-        who = part.who or phrase.who
+        who = part.who or ("" if part.squares else phrase.who)
         choice = piece_choice(replace(part, who=who, parts=()), place, memory)
         if choice is None:
             return None

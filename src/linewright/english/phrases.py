@@ -14,6 +14,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
+from linewright.english.wording import BEING, GOT_MORE, NOT_BEING, PLACES, POSTED, SAME
 from linewright.english.words import Token
 
 
@@ -104,8 +105,9 @@ PIECE_WORDS = {
     "king": "K", "kings": "K", "queen": "Q", "queens": "Q", "rook": "R", "rooks": "R",
     "bishop": "B", "bishops": "B", "knight": "N", "knights": "N", "horse": "N", "horses": "N",
     "pawn": "P", "pawns": "P", "piece": "QRBN", "pieces": "QRBN", "minor": "BN",
-    "units": "KQRBNP", "unit": "KQRBNP", "men": "KQRBNP", "man": "KQRBNP",
+    "isolani": "P", "units": "KQRBNP", "unit": "KQRBNP", "men": "KQRBNP", "man": "KQRBNP",
 }  # fmt: skip
+_BARE_AFTER = {"to", "can", "could", "will", "would", "must", "may", "might", "should", "shall"}
 _BE = {"is", "are", "be", "becomes", "become", "remains", "remain", "was", "were", "being"}
 _DROPPED = {
     "now",
@@ -253,6 +255,13 @@ def _by_first(runs: Iterable[str]) -> dict[str, tuple[str, ...]]:
 
 _DROPPED_BY_FIRST, _HEDGE_BY_FIRST = _by_first(_DROPPED_RUNS), _by_first(_HEDGE_RUNS)
 _NOT_BY_FIRST, _SIDE_BY_FIRST = _by_first(_NOT_RUNS), _by_first(_SIDE_RUNS)
+_SQUARE_NOUNS = {"square", "squares", "point", "points", "spot", "field", "fields"}
+_OF_SQUARES = {
+    "important", "key", "central", "critical", "blockading", "weak", "strong", "vital", "sensitive",
+    "crucial", "light", "dark", "vulnerable", "famous", "wonderful", "beautiful", "tender", "soft",
+    "ideal", "excellent", "empty", "blockade", "transit", "entry", "good", "outpost", "centre",
+    "center", "fine", "lovely", "juicy", "natural", "advanced", "little", "same", "squared", "two",
+}  # fmt: skip
 _BOTH = {"sides", "players", "colours", "colors", "camps", "armies"}
 _ONE_SIDE = {"side", "player", "colour", "color"}
 _ORDINALS = {w: i for i, w in enumerate(
@@ -387,7 +396,7 @@ class _Gatherer:
     # --- the bare form ---------------------------------------------------------------------
 
     def bare(self) -> list[Item]:
-        for step in (self._runs, self._diagonal, self._squares, self._places, self._moves, self._sides,
+        for step in (self._runs, self._wording, self._diagonal, self._squares, self._places, self._moves, self._sides,
                      self._numbers):  # fmt: skip
             self.items = self._swept(step)
         return self.items
@@ -458,6 +467,11 @@ class _Gatherer:
         word = self._text(at)
         if word in {"does", "do"} and self._text(at + 1) == "not":
             return self._mark(at, 2, "<not>")
+        if word == "not" and self._text(at + 1) in {"a", "one"}:
+            single = self._says(at + 1, "a single")
+            if single or self._text(at + 1) == "one":
+                of = self._text(at + 1 + (single or 1)) == "of"
+                return self._mark(at, 1 + (single or 1), "none" if of else "no")
         if word in {"not", "never"}:
             if self._text(at + 1) in {"only", "just", "merely"}:
                 return [], 2
@@ -480,6 +494,45 @@ class _Gatherer:
             return [], 1
         return None
 
+    def _wording(self, at: int) -> tuple[list[Item], int] | None:
+        """Other words for the same: "is stationed on", "boasts", "stands"."""
+        word = self._text(at)
+        if word in SAME:
+            for said, meant in SAME[word]:
+                if length := self._run_with_marks(at, said):
+                    return self._put(at, length, meant)
+        if word in BEING and self._text(at + 1) not in NOT_BEING:
+            after = "be" if self._text(at - 1) in _BARE_AFTER and word[-1] != "s" else BEING[word]
+            return self._put(at, 1, (after,))
+        if word in {"has", "have"} and (length := self._run_with_marks(at, (word, "got"))):
+            if self._text(at + length) not in GOT_MORE:
+                return self._put(at, length, (word,))
+        if word in POSTED and self._text(at + 1) in PLACES and self._was_be(at - 1):
+            return [], 1
+        return None
+
+    def _run_with_marks(self, at: int, words: tuple[str, ...]) -> int:
+        """How many items a run of words takes, marks between them included; 0 if it is not there."""
+        here = at
+        for word in words:
+            while here > at and self._text(here).startswith("<"):
+                here += 1
+            if self._text(here) != word:
+                return 0
+            here += 1
+        return here - at
+
+    def _put(self, at: int, length: int, words: tuple[str, ...]) -> tuple[list[Item], int]:
+        """Other words in the place of the items there; their marks are kept, in front."""
+        first, last = self.items[at], self.items[at + length - 1]
+        marks = [i for i in self.items[at : at + length] if i.text.startswith("<")]
+        return [*marks, *(Item(word, first.start, last.end) for word in words)], length
+
+    def _was_be(self, at: int) -> bool:
+        while self._text(at).startswith("<") or self._text(at) in {"both", "all"}:
+            at -= 1
+        return self._text(at) in _BE
+
     def _only_counts(self, at: int) -> bool:
         """Whether "only" merely stresses a number or a time, and may be dropped."""
         before, after = self._text(at - 1), self._text(at + 1)
@@ -489,6 +542,8 @@ class _Gatherer:
 
     def _squares(self, at: int) -> tuple[list[Item], int] | None:
         start = at
+        if named := self._described_square(at):
+            return named
         if self._text(at) == "the" and self._token_square(at + 1) and self._text(at + 2) in {
             "square", "point",
         }:  # fmt: skip
@@ -504,9 +559,26 @@ class _Gatherer:
         squares, end, mode = self._square_list(at)
         if not squares:
             return None
-        if self._text(end) in {"square", "squares", "point", "points"}:
+        if self._text(end) in _SQUARE_NOUNS:
             end += 1
         return self._made(start, end - start, Phrase("square", 0, 0, mode, squares=tuple(squares)))
+
+    def _described_square(self, at: int) -> tuple[list[Item], int] | None:
+        """ "the important blockading square d5", "the weak f7 square"."""
+        here = at + 1
+        if self._text(at) not in {"the", "this", "that"}:
+            return None
+        while self._text(here) in _OF_SQUARES and here < at + 4:
+            here += 1
+        if here == at + 1:
+            return None
+        if self._text(here) in _SQUARE_NOUNS and self._token_square(here + 1):
+            squares, end, mode = self._square_list(here + 1)
+        elif self._token_square(here) and self._text(here + 1) in _SQUARE_NOUNS:
+            squares, end, mode = [self._token_square(here)], here + 2, Mode.ONE
+        else:
+            return None
+        return self._made(at, end - at, Phrase("square", 0, 0, mode, squares=tuple(squares)))
 
     def _token_square(self, at: int) -> str:
         if 0 <= at < len(self.items):
@@ -612,8 +684,11 @@ class _Gatherer:
     def _letter_ahead(self, at: int) -> bool:
         if self._text(at) == "the":
             at += 1
-        return bool(self._letter(at)) and self._text(at + 1) in {"file", "files", "pawn", "pawns",
-                                                                 "and", "or"}  # fmt: skip
+        if not self._letter(at):
+            return False
+        if self._text(at + 1) == "," and self._letter(at + 2):
+            return True
+        return self._text(at + 1) in {"file", "files", "pawn", "pawns", "and", "or"}
 
     def _rank(self, at: int) -> tuple[list[Item], int] | None:
         word = self._text(at)
@@ -784,7 +859,10 @@ class _Gatherer:
         if token and token.kind == "number" and token.number is not None:
             if word == "one" and self._text(at + 1) in {"of", "another", "day", "thing"}:
                 return None
-            if word == "one" and self._text(at - 1) in {"no", "the", "this", "that", "which"}:
+            before = self._text(at - 1)
+            if word == "one" and (
+                before in {"no", "the", "this", "that", "which"} or before in _ADJECTIVES
+            ):
                 return None
             return self._made(at, 1, Phrase("number", 0, 0, number=token.number))
         return None
@@ -838,6 +916,11 @@ class _Gatherer:
         late, here = self._adjectives(here)
         noun = self._text(here)
         pieces = PIECE_WORDS.get(noun, "")
+        if noun in {"one", "ones"} and determiner in {"the", "this", "that"}:
+            on = self._text(here + 1) in {"on", "at"} and self._phrase(here + 2, "square")
+            pieces = "KQRBNP" if on else ""
+        if noun == "isolani":
+            words, files = ("isolated",), ("d",)
         if not pieces:
             return None
         here += 1
@@ -950,8 +1033,11 @@ class _Gatherer:
             while self._text(step) in {"standing", "sitting", "posted", "over", "placed", "out",
                                        "back", "down", "up", "stuck", "there"}:  # fmt: skip
                 step += 1
+            if self._text(at) == "away" and self._text(at + 1) == "from":
+                step = at + 1
             if self._text(step) in {"on", "at", "from"}:
-                if self._text(step) != "from" and (square := self._phrase(step + 1, "square")):
+                away = self._text(step) != "from" or step > at
+                if away and (square := self._phrase(step + 1, "square")):
                     squares, at = square.squares, step + 2
                     continue
                 skip = 2 if self._text(step + 1) in {"the", "that", "this"} else 1

@@ -1,0 +1,214 @@
+"""Other ways to say a word, brought to one: "is stationed", "boasts", "drives away".
+
+Patterns are written with the plainest word of each group; what a teacher says instead is put into
+those words before anything is matched. Only what means the same in every sentence stands here.
+"""
+
+from __future__ import annotations
+
+BEING = {
+    "stands": "is", "sits": "is", "lies": "is", "lives": "is", "resides": "is", "dwells": "is",
+    "rests": "is", "stand": "are", "sit": "are", "lie": "are", "stood": "was",
+}  # fmt: skip
+"""Verbs that only say where something is, with the form of "be" that stands for them."""
+
+NOT_BEING = {"guard", "a", "up", "out", "back", "by", "as", "against", "idle", "empty", "to"}
+"""What follows such a verb where it says more: "stands guard", "stands up"."""
+
+POSTED = {
+    "sitting", "standing", "placed", "posted", "stationed", "lying", "located", "situated",
+    "parked", "perched", "planted", "lodged", "installed", "positioned", "seated", "found",
+    "camped", "entrenched", "residing", "living", "resting", "deployed",
+}  # fmt: skip
+"""After "is" and before a place they add nothing."""
+
+PLACES = {
+    "on", "at", "in", "behind", "opposite", "beside", "next", "between", "over", "there", "here",
+    "near", "before", "right", "along", "outside", "inside", "one", "alongside", "upon",
+}  # fmt: skip
+
+_SAME = """
+is to be found = is
+are to be found = are
+can be found = is
+has settled on = is on
+have settled on = are on
+has settled down on = is on
+has landed on = is on
+has taken up residence on = is on
+has taken up its post on = is on
+has found a home on = is on
+has established itself on = is on
+has planted itself on = is on
+has installed itself on = is on
+has made itself at home on = is on
+has nested on = is on
+takes its place on = is on
+finds itself on = is on
+find themselves on = are on
+finds itself in = is in
+find themselves in = are in
+finds himself in = is in
+had got = has
+possesses = has
+possess = have
+owns = has
+boasts = has
+boasts of = has
+boast = have
+enjoys = has
+enjoy = have
+sports = has
+can boast = has
+can boast of = has
+can point to = has
+can claim = has
+can call on = has
+can count on = has
+can rejoice in = has
+can show = has
+can muster = has
+does have = has
+do have = have
+disposes of = has
+dispose of = have
+is the owner of = has
+is the proud owner of = has
+is in possession of = has
+are in possession of = have
+is blessed with = has
+is armed with = has
+is equipped with = has
+is endowed with = has
+is left with = has
+are left with = have
+is saddled with = has
+are saddled with = have
+is burdened with = has
+is lumbered with = has
+is stuck with = has
+is afflicted with = has
+is weighed down with = has
+has been left with = has
+have been left with = have
+has been saddled with = has
+has been burdened with = has
+has saddled himself with = has
+has burdened himself with = has
+has left himself with = has
+has landed himself with = has
+has given himself = has
+has to live with = has
+have to live with = have
+has to put up with = has
+must live with = has
+must put up with = has
+must make do with = has
+has to make do with = has
+makes do with = has
+has to nurse = has
+has to look after = has
+must look after = has
+suffers from = has
+suffer from = have
+is nursing = has
+is suffering from = has
+has ended up with = has
+have ended up with = have
+has come out with = has
+has emerged with = has
+ended up with = has
+ends up with = has
+end up with = have
+comes out with = has
+come out with = have
+emerges with = has
+finds himself with = has
+plays with = has
+has accepted = has
+have accepted = have
+has at his disposal = has
+has on the board = has
+has managed to keep = has kept
+has held on to = has kept
+has hung on to = has kept
+has kept hold of = has kept
+clings to = has kept
+there is nobody = nobody
+are both = are
+is left on = is on
+are left on = are on
+is left in = is in
+nothing but = only
+none but = only
+no one but = only
+nobody but = only
+one single = one
+long gone = gone
+menaces = threatens
+menace = threaten
+short side = kingside
+long side = queenside
+passer = passed pawn
+passers = passed pawns
+passed one = passed pawn
+lines up against = faces
+is lined up against = faces
+is staring at = faces
+stares at = faces
+stares down at = faces
+is opposed by = faces
+is confronted by = faces
+monarch = king
+monarchs = kings
+majesty = king
+horse = knight
+horses = knights
+infantry = pawns
+foot soldiers = pawns
+cleric = bishop
+chased away = driven away
+chased off = driven away
+driven off = driven away
+driven out = driven away
+kicked out = driven away
+kicked away = driven away
+kicked = driven away
+evicted = driven away
+dislodged = driven away
+ousted = driven away
+expelled = driven away
+dispossessed = driven away
+thrown out = driven away
+shooed away = driven away
+chase away = drive away
+chase off = drive away
+drive off = drive away
+drive out = drive away
+kick out = drive away
+kick away = drive away
+evict = drive away
+dislodge = drive away
+oust = drive away
+expel = drive away
+throw out = drive away
+"""
+
+
+def _table() -> dict[str, tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]]:
+    """The runs of words under their first word, longest first, each with what stands for it."""
+    found: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]] = {}
+    for line in _SAME.strip().splitlines():
+        said, meant = (tuple(part.split()) for part in line.split(" = "))
+        if said != meant:
+            found.setdefault(said[0], []).append((said, meant))
+    return {
+        first: tuple(sorted(runs, key=lambda run: -len(run[0]))) for first, runs in found.items()
+    }
+
+
+SAME = _table()
+"""Runs of words that mean the same, under the first word, longest first."""
+
+GOT_MORE = {"back", "castled", "round", "around", "rid", "out", "hold", "to", "past", "through"}
+"""After "has got" these say more than "has"."""
