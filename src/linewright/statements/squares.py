@@ -24,6 +24,8 @@ that bear on the square, pinned or not.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import chess
 
 from linewright import facts
@@ -45,10 +47,9 @@ FAMILY = "squares"
 
 def _guard_text(said: Said, at: chess.Square, colour: chess.Color) -> str:
     can = facts.pawn_can_guard(said.board, colour, at)
-    return (
-        f"{named(colour)} {'can' if can else 'has no pawn that can'} ever guard {square(at)}"
-        f"{' with a pawn' if can else ''}"
-    )
+    if can:
+        return f"{named(colour)} can still bring a pawn to guard {square(at)}"
+    return f"{named(colour)} has no pawn that can ever guard {square(at)}"
 
 
 def _side_for_hole(said: Said, at: chess.Square) -> chess.Color:
@@ -292,6 +293,19 @@ def centralised(said: Said) -> Fact | None:
     return Fact(true, piece_on(said.board, at), names([at]))
 
 
+_MEN = r"(?:pieces|men|units|attackers|guards|pieces and pawns|defenders|helpers|fighters)"
+_BEARING = (
+    r"(?:bearing on|aimed at|aiming at|trained on|looking at|controlling|covering|watching|eyeing|guarding|"
+    r"that (?:control|cover|watch|guard|bear on|look at)|pointing at|directed at|that hit|hitting|fighting for)"
+)
+_DRIVE = (
+    r"(?:attack|chase|drive|kick|hit|harass|challenge|disturb|drive away|trouble|question|threaten|"
+    r"bother|put the question to|remove|shift)"
+)
+_DRIVEN = (
+    r"(?:attacked|chased|driven away|driven|hit|harassed|challenged|disturbed|troubled|questioned|"
+    r"bothered|threatened|removed|shifted|asked to leave)"
+)
 _SQ = r"(?:the )?(?:square |point )?{square}"
 _CTRL = (
     r"(?:controls?|covers|has control (?:of|over)|bears? on|has a grip on|keeps control of|"
@@ -331,6 +345,69 @@ def by_pawn(said: Said) -> Fact:
     return Fact(bool(pawns), f"pawns that guard {square(at)}: {listed(names(pawns))}", names(pawns))
 
 
+def _of_whose(said: Said) -> Said:
+    """The same with the side whose it is as the side that does it."""
+    return replace(said, values={**said.values, "side": said.values["whose"]})
+
+
+def denied(said: Said) -> Fact | None:
+    """Whether the enemy covers a square, so that a piece cannot safely go there."""
+    at, where = said.at("piece"), said.at("square")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    guards = facts.attackers(said.board, not colour, where)
+    text = f"{square(where)} is covered by {listed(piece_on(said.board, s) for s in guards)}"
+    return Fact(bool(guards), text.replace("by none", "by nothing"), names((where, *guards)))
+
+
+def denies_side(said: Said) -> Fact | None:
+    """Whether a piece covers a square that the other side would use."""
+    at, where = said.at("piece"), said.at("square")
+    if said.board.color_at(at) is None:
+        return None
+    if "side" in said and said.board.color_at(at) == said.side():
+        return None
+    true = facts.attacks(said.board, at, where)
+    does = "covers" if true else "does not cover"
+    return Fact(true, f"{piece_on(said.board, at)} {does} {square(where)}", names((at, where)))
+
+
+def _queening_squares(board: chess.Board, colour: chess.Color | None) -> dict[int, int]:
+    """The squares where passed pawns become queens, each with the pawn."""
+    sides = chess.COLORS if colour is None else (colour,)
+    return {
+        chess.square(chess.square_file(s), 7 if c else 0): s
+        for c in sides
+        for s in facts.passed(board, c)
+    }
+
+
+def _queening_text(found: dict[int, int]) -> str:
+    told = (f"the pawn on {square(s)} queens on {square(at)}" for at, s in found.items())
+    return "; ".join(told) or "no pawn is passed"
+
+
+def queening(said: Said) -> Fact:
+    """Whether a passed pawn becomes a queen on a square."""
+    found = _queening_squares(said.board, None)
+    at = said.at("square")
+    return Fact(at in found, _queening_text(found), names(s for p in found.items() for s in p))
+
+
+def queening_covered(said: Said) -> Fact | None:
+    """Whether a piece covers the square where the one passed pawn becomes a queen."""
+    colour = said.side("whose") if "whose" in said else None
+    found = _queening_squares(said.board, colour)
+    if len(found) != 1:
+        return None
+    at = said.at("piece")
+    (goal,) = found
+    true = facts.attacks(said.board, at, goal)
+    does = "covers" if true else "does not cover"
+    return Fact(true, f"{piece_on(said.board, at)} {does} {square(goal)}", names((at, goal)))
+
+
 PATTERNS = (
     Pattern(
         r"(?:there is|we have) (?:a |an )?(?:big |gaping |permanent |nasty |terrible |deep )*(?:hole|weak spot|weak point|soft spot|gap) (?:on|at) {square}"
@@ -338,8 +415,7 @@ PATTERNS = (
         is_hole,
     ),
     Pattern(
-        r"{side} {have} (?:a |an )?(?:big |gaping |permanent |nasty |terrible |deep |serious )*hole (?:on|at) "
-        r"{square}",
+        r"{side} {have} (?:a |an )?(?:\w+ ){0,2}hole (?:on|at) {square}(?: in {own} (?:camp|position|structure|territory))?",
         is_hole,
     ),
     Pattern(
@@ -402,8 +478,7 @@ PATTERNS = (
         more_control,
     ),
     Pattern(
-        r"{side} (?:has|have) {number} pieces (?:on|bearing on|aimed at|aiming at|trained on|looking at|"
-        r"controlling|covering) {square}",
+        rf"{{side}} {{have}} {{number}} {_MEN} (?:on|{_BEARING}) {{square}}",
         controls,
     ),
     Pattern(rf"(?:both sides|{{side}}) (?:control|cover) {_SQ} equally(?: often)?", equal_control),
@@ -452,11 +527,11 @@ PATTERNS = (
         controls,
     ),
     Pattern(
-        r"{piece} can (?:ever |still )?be (?:attacked|chased(?: away)?|driven away|kicked|hit|harassed|challenged|dislodged|evicted|disturbed|driven off)(?: again)? by {piece2}(?: again)?",
+        rf"{{piece}} (?:can|could) (?:ever |still |always )?be {_DRIVEN}(?: away| from its post)?(?: again)? by {{piece2}}(?: again)?",
         pawn_can_hit,
     ),
     Pattern(
-        r"{piece2} can (?:ever |still )?(?:attack|chase|drive|kick|harass|challenge|dislodge|evict|disturb|drive off|chase away|drive away) {piece}(?: away| off)?(?: again)?",
+        rf"{{piece2}} (?:can|could) (?:ever |still |always )?{_DRIVE} {{piece}}(?: away| off| out)?(?: again)?",
         pawn_can_hit,
     ),
     Pattern(
@@ -468,7 +543,7 @@ PATTERNS = (
         pawn_cover,
     ),
     Pattern(
-        r"{side} {have} (?:a |any |another )?pawns? (?:left )?(?:that|which|to|who|able to) (?:can |could )?(?:ever )?(?:cover|guard|defend|protect|control|attack|challenge) {square}(?: (?:with|again))?",
+        r"{side} {have} (?:a |any |another )?pawns? (?:left )?(?:that|which|to|who|able to) (?:can |could )?(?:ever )?(?:covers?|guards?|defends?|protects?|controls?|attacks?|challenges?|looks? at|fights? for) {square}(?: (?:with|again))?",
         pawn_cover,
     ),
     Pattern(
@@ -493,7 +568,7 @@ PATTERNS = (
         in_centre,
     ),
     Pattern(
-        r"{side} (?:can|could) (?:drive|chase|kick|attack|hit) {piece}(?: away)? with (?:{piece2}|a pawn)",
+        rf"{{side}} (?:can|could) (?:ever |still |always )?{_DRIVE} {{piece}}(?: away| off| out)?(?: again)? (?:with|by means of) (?:{{piece2}}|a pawn|pawns)",
         drives,
     ),
     Pattern(
@@ -513,7 +588,7 @@ PATTERNS = (
         piece_controls,
     ),
     Pattern(r"{square} (?:offers|provides) {side} (?:a |an )?(?:\w+ )?outpost", outpost),
-    Pattern(r"{square} {be} (?:an? )?(?:\w+ )?(?:home|post|base|square) for {own} knight", outpost),
+    Pattern(r"{square} {be} (?:an? |the )?(?:\w+ )?(?:home|post|base|square|spot|place|outpost|perch|station) for (?:{own}|the|a) (?:knight|pieces|bishop)", outpost),
     Pattern(
         r"(?:the )?(?:hole|weak square|weak point|outpost) (?:is|lies) (?:on )?{square}",
         weak_square,
@@ -530,5 +605,47 @@ PATTERNS = (
     Pattern(
         r"{side} {have} more (?:pieces|men|attackers|units) (?:bearing on|aimed at|trained on|aiming at|on|against|controlling) {square}(?: than {side2})?",
         more_control,
+    ),
+    Pattern(
+        rf"{{side}} (?:can|could) (?:ever |still |always )?(?:push|advance|use|bring up|throw forward|play) (?:a|the|any) "
+        rf"pawn (?:to|and) {_DRIVE} {{piece}}(?: away| off| out)?",
+        drives,
+    ),
+    Pattern(
+        rf"{{side}} (?:can|could) (?:ever |still |always )?{_DRIVE} (?:a|any|an enemy|the) (?:piece|knight|bishop|man) "
+        r"(?:on|at|from) {square} (?:with|by) (?:a |any |{own} )?pawns?",
+        pawn_cover,
+    ),
+    Pattern(
+        r"{square} {be} {whose} (?:\w+ )?(?:outpost|stronghold|strong point|foothold)",
+        lambda said: outpost(_of_whose(said)),
+    ),
+    Pattern(
+        r"an? (?:\w+ )?outpost (?:beckons|waits|exists|is waiting|is available|has appeared|has arisen|arises)"
+        r"(?: for (?:{side}|(?:{own}|the|a) (?:knight|bishop|piece)))? (?:on|at) {square}",
+        outpost,
+    ),
+    Pattern(
+        r"{whose} (?:control|grip|hold) (?:of|over|on) {square} {be} (?:greater|stronger|better|firmer|tighter) than {whose2}",
+        lambda said: more_control(_of_whose(said)),
+    ),
+    Pattern(
+        r"{square} {be} (?:denied to|taken (?:away )?from|off limits (?:to|for)|out of bounds for|forbidden (?:to|for)|"
+        r"closed to|barred to|not available to) {piece}",
+        denied,
+    ),
+    Pattern(
+        r"{piece} (?:takes?|keeps?|denies|deprives|robs|steals) (?:{square} (?:away )?from|{side} of {square}|{side} {square}) ?(?:{side}|{whose} pieces)?",
+        denies_side,
+    ),
+    Pattern(r"{square} {be} (?:the|{own}) (?:queening|promotion) square(?: (?:of|for) .*)?", queening),
+    Pattern(r"the (?:queening|promotion) square (?:of the passed pawn )?is {square}", queening),
+    Pattern(
+        r"(?:the|{whose}) (?:queening|promotion) square {be} (?:controlled|covered|guarded|watched|defended) by {piece}",
+        queening_covered,
+    ),
+    Pattern(
+        r"{piece} (?:controls|covers|guards|watches|keeps an eye on) (?:the|{own}) (?:queening|promotion) square",
+        queening_covered,
     ),
 )
