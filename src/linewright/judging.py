@@ -217,7 +217,8 @@ class Pattern:
 
 
 MACROS = {
-    "be": r"(?:is|are|am|be|being|remains?|stays?|looks?|seems?|has been|have been|is based|survives?)",
+    "be": r"(?:is|are|am|be|being|remains?|stays?|looks?|seems?|has been|have been|is based|"
+    r"survives?)",
     "have": r"(?:(?:has|have|had|having)(?: (?:kept|retained|obtained|acquired|gained|preserved))?|"
     r"holds?|own|keeps?|retains?|obtains?|acquires?|gains?|is with)",
     "a": r"(?:(?:a|an|the|any|some|his|her|G.) )?",

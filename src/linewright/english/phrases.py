@@ -504,9 +504,9 @@ class _Gatherer:
         if word in BEING and self._text(at + 1) not in NOT_BEING:
             after = "be" if self._text(at - 1) in _BARE_AFTER and word[-1] != "s" else BEING[word]
             return self._put(at, 1, (after,))
-        if word in {"has", "have"} and (length := self._run_with_marks(at, (word, "got"))):
-            if self._text(at + length) not in GOT_MORE:
-                return self._put(at, length, (word,))
+        got = self._run_with_marks(at, (word, "got")) if word in {"has", "have"} else 0
+        if got and self._text(at + got) not in GOT_MORE:
+            return self._put(at, got, (word,))
         if word in POSTED and self._text(at + 1) in PLACES and self._was_be(at - 1):
             return [], 1
         return None

@@ -748,6 +748,20 @@ def too_few(said: Said) -> Fact | None:
     return Fact(true, f"{piece_on(said.board, at)} is attacked {hits} and defended {keeps} times")
 
 
+def _from_square(said: Said) -> Said:
+    return replace(said, values={**said.values, "piece": said.at("square")})
+
+
+def defended_from(said: Said) -> Fact | None:
+    """Whether what stands on a square defends something."""
+    return defends(_from_square(said))
+
+
+def attacked_from(said: Said) -> Fact | None:
+    """Whether what stands on a square attacks something."""
+    return attacks(_from_square(said))
+
+
 PATTERNS = (
     Pattern(
         r"{target} can be (?:taken|captured|won|grabbed) (?:without loss|for free|for nothing|with impunity|safely|with profit)",
@@ -779,6 +793,10 @@ PATTERNS = (
         is_defended,
     ),
     Pattern(rf"{{target}} {{be}} {{number}} times {_SAFE}", is_defended),
+    Pattern(rf"only {{piece}} (?:can )?{_HITS} {{target}}", sole_attacker),
+    Pattern(rf"only {{piece}} (?:can )?{_SAVES} {{target}}", sole_defender),
+    Pattern(rf"{{target}} {{be}} {_SAFE} by (?:the pawn (?:on|at) )?{{square}}", defended_from),
+    Pattern(rf"{{target}} {{be}} {_HIT} by (?:the pawn (?:on|at) )?{{square}}", attacked_from),
     Pattern(
         r"{target} (?:has|have|enjoys) (?:a |an |any |enough )?(?:defender|defenders|protection|"
         r"support|cover|defence)",
@@ -804,7 +822,7 @@ PATTERNS = (
         r"{piece} (?:can|could) (?:take|capture|grab|win|snatch|be taken by) {target}", can_take
     ),
     Pattern(
-        r"{target} can be (?:taken|captured|won|grabbed|snapped off|removed)(?: (?:by|with) {piece})?",
+        r"{target} (?:can|could|may) be (?:taken|captured|won|grabbed|snapped off|removed|eaten)(?: (?:by|with) {piece})?",
         can_be_taken,
     ),
     Pattern(

@@ -246,7 +246,11 @@ def pawns_on_shade(said: Said) -> Fact:
     light = bool(_shade(said))
     pawns = facts.pawns(said.board, said.side())
     on = [s for s in pawns if facts.is_light(s) == light]
-    wanted = len(on) == len(pawns) if " all " in f" {said.original} " else 2 * len(on) > len(pawns)
+    wanted = 2 * len(on) > len(pawns)
+    if "number" in said:
+        wanted = len(on) == said.number() and said.values.get("number2", len(pawns)) == len(pawns)
+    elif " all " in f" {said.original.lower()} ":
+        wanted = len(on) == len(pawns)
     return Fact(
         wanted,
         f"{len(on)} of {named(said.side())}'s {len(pawns)} pawns stand on "
@@ -287,6 +291,41 @@ def all_shade(said: Said) -> Fact:
     return Fact(true, f"{_own(said, chess.WHITE)}; {_own(said, chess.BLACK)}", names(both))
 
 
+def on_own_colour(said: Said) -> Fact | None:
+    """Whether most (or so many) of a side's pawns stand on the colour of its one bishop."""
+    own = facts.bishops(said.board, said.side("whose"))
+    state = facts.bishop(said.board, own[0]) if len(own) == 1 else None
+    if state is None:
+        return None
+    on, off = state.pawns_on_colour, state.pawns_off_colour
+    true = len(on) == said.number() if "number" in said else len(on) > len(off)
+    if "all" in said.original.lower().split():
+        true = not off
+    return Fact(
+        true,
+        f"{piece_on(said.board, own[0])}: {several(len(on), 'own pawn')} on its colour, {len(off)} on the other",
+        names((own[0], *on)),
+    )
+
+
+def number_of_bishops(said: Said) -> Fact:
+    """Whether a side (each, if none is named) has so many bishops."""
+    wanted = said.number() if "number" in said else 1
+    sides = (said.side(),) if "side" in said else chess.COLORS
+    true = all(len(facts.bishops(said.board, c)) == wanted for c in sides)
+    return Fact(true, "; ".join(_own(said, c) for c in sides))
+
+
+def has_view(said: Said) -> Fact | None:
+    """Whether a bishop sees a square or piece."""
+    at, target = said.at("piece"), said.at("target")
+    if said.board.piece_type_at(at) != chess.BISHOP:
+        return None
+    true = facts.attacks(said.board, at, target)
+    does = "reaches" if true else "does not reach"
+    return Fact(true, f"{piece_on(said.board, at)} {does} {square(target)}", names((at, target)))
+
+
 PATTERNS = (
     Pattern(rf"{{side}} {{have}} {{det}}{_PAIR}(?: left)?", pair),
     Pattern(r"{side} {have} {det}{number} bishops", pair_wanted),
@@ -324,12 +363,12 @@ PATTERNS = (
         r"{side} {have} (?:bishops of opposite colou?rs?|opposite colou?red bishops)", opposite
     ),
     Pattern(
-        r"(?:the remaining|the|both) bishops (?:are|move|run|stand|operate|travel) (?:of|on|on "
-        r"squares of)?(?: the)? ?opposite (?:colou?rs?|colou?red squares)",
+        r"(?:the (?:two )?remaining|the|both|the two) bishops (?:are|move|run|operate|travel|work|glide|go) (?:of|on|along|on "
+        r"squares of)?(?: the)? ?(?:opposite|different) (?:colou?rs?|colou?red squares)",
         opposite,
     ),
     Pattern(
-        r"(?:the remaining|the|both) bishops (?:are|move|run|stand|operate|travel) (?:of|on|on "
+        r"(?:the (?:two )?remaining|the|both|the two) bishops (?:are|move|run|operate|travel|work|glide|go) (?:of|on|along|on "
         r"squares of) the same colou?r(?:ed squares)?",
         same_colour,
     ),
@@ -390,11 +429,11 @@ PATTERNS = (
     ),
     Pattern(r"{side} (?:has|have) fianchettoed {piece}", is_fianchettoed),
     Pattern(
-        r"{piece} (?:runs|moves|operates|travels|works|plays) on (?:the )?(?P<shade>light|dark|white|black) squares",
+        r"{piece} (?:runs?|moves?|operates?|travels?|works?|plays?|goes|glides?|{be}|belongs?) (?:on|along|to) (?:the |a )?(?P<shade>light|dark|white|black) (?:coloured |colored )?(?:squares?|colou?r|ones)",
         on_shade,
     ),
     Pattern(
-        r"(?:both (?:of )?)?{whose} (?:two |both )?bishops {be} (?:both )?(?:on|there|alive|left|intact|in play|present)(?: the board)?",
+        r"(?:both (?:of )?)?{whose} (?:two |both )?bishops {be} (?:both )?(?:on|there|alive|left|intact|in play|present|around|with us)(?: the board)?",
         pair,
     ),
     Pattern(
@@ -451,11 +490,11 @@ PATTERNS = (
         two_against,
     ),
     Pattern(
-        r"(?:most|the majority|all) of {whose} pawns (?:are|stand|sit) on (?:the )?(?P<shade>light|dark) squares",
+        r"(?:(?P<most>most|the majority|all)|{number}) of {whose} (?:{number2} )?pawns {be} (?:fixed |placed )?on (?:the )?(?P<shade>light|dark|white|black) (?:squares|ones)",
         pawns_on_shade,
     ),
     Pattern(
-        r"{whose} pawns (?:are|stand|sit) (?:mostly|mainly|largely|all)? ?on (?:the )?(?P<shade>light|dark) squares",
+        r"{whose} pawns {be} (?:mostly|mainly|largely|all|for the most part|predominantly)? ?(?:fixed |placed )?on (?:the )?(?P<shade>light|dark|white|black) (?:squares|ones)",
         pawns_on_shade,
     ),
     Pattern(r"{piece} {be} (?:of|on) the same colou?r as (?:most of )?{piece2}", is_bad),
@@ -472,5 +511,38 @@ PATTERNS = (
     Pattern(
         r"(?:the )?(?:two |both )?(?:remaining )?bishops {be} (?:both |all )?(?:on )?(?:the )?(?P<shade>light|dark) (?:squared|squares)",
         all_shade,
+    ),
+    Pattern(
+        r"{whose} pawns {be} (?:mostly|mainly|largely|all|for the most part)? ?on the (?:same )?colou?r (?:of|as) {own} (?:own )?bishop",
+        on_own_colour,
+    ),
+    Pattern(
+        r"(?:most|the majority|{number}) of {whose} (?:{number2} )?pawns {be} on the (?:same )?colou?r (?:of|as) {own} (?:own )?bishop",
+        on_own_colour,
+    ),
+    Pattern(
+        r"(?:the |both |two )?bishops can (?:meet|attack|oppose|touch|exchange|face|fight|see) ?(?:each other|one another)?",
+        opposite,
+        against=True,
+    ),
+    Pattern(
+        r"(?:neither|no) bishop can (?:ever )?(?:attack|oppose|touch|capture|meet|exchange itself for|challenge) the other(?: one| bishop)?",
+        opposite,
+        against=True,
+    ),
+    Pattern(
+        r"(?:each side|both sides|{side}) {have} (?:just |only )?(?:one|a single|{number}) bishops?(?: each)?",
+        number_of_bishops,
+    ),
+    Pattern(rf"(?:it is )?(?:only )?{{side}} who {{have}} {{det}}{_PAIR}", pair),
+    Pattern(
+        r"{piece} (?:has|have) (?:an? )?(?:free|open|clear|unobstructed) (?:diagonal|view|line|path|road)(?: (?:to|of|towards|at) {target})",
+        has_view,
+    ),
+    Pattern(
+        r"{piece} {be} (?:biting on granite|(?:completely |totally )?(?:blunted|shut out|dead|blocked)) (?:by|on|because of) {piece2}",
+        lambda said: (
+            is_bad(said) if said.board.piece_type_at(said.at("piece")) == chess.BISHOP else None
+        ),
     ),
 )

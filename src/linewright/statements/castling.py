@@ -441,7 +441,8 @@ PATTERNS = (
         has_right,
     ),
     Pattern(
-        r"{piece} (?:has gone|went|has run|fled|has headed|has moved) to (?:the )?{wing}", king_went
+        r"{piece} (?:(?:has|have) (?:gone|run|headed|moved|fled|slipped away|been brought|been tucked away|found (?:safety|shelter)|taken refuge|hidden|escaped)|went|fled) (?:to safety |into safety |safely |away )?(?:to|on|over to|over on) (?:the )?{wing}",
+        king_went,
     ),
     Pattern(
         rf"it (?:is|would be) (?:legal|possible|allowed) for {{side}} to castle{_WHERE}", can_castle
@@ -455,5 +456,13 @@ PATTERNS = (
         r"{piece} (?:has|have) (?:lost|forfeited|given up) (?:the|{own}|any|all|its) (?:right|rights|chance) to castle",
         king_right,
         against=True,
+    ),
+    Pattern(
+        r"{piece} {have} (?:any |the |its |{own} )?(?:castling rights?|rights? to castle)",
+        king_right,
+    ),
+    Pattern(
+        r"{piece} (?:{be} safely castled|(?:has|have) (?:gone|got|been brought|been tucked away) (?:in)?to safety)",
+        king_castled,
     ),
 )

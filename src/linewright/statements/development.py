@@ -23,6 +23,8 @@ development worth anything, is a matter of opinion.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import chess
 
 from linewright import facts
@@ -375,6 +377,14 @@ def near_king(said: Said) -> Fact | None:
     )
 
 
+def side_luft(said: Said) -> Fact | None:
+    """Whether a side's king on its first rank has a square off it."""
+    king = said.board.king(said.side())
+    if king is None:
+        return None
+    return has_luft(replace(said, values={**said.values, "piece": king}))
+
+
 PATTERNS = (
     Pattern(
         rf"{{side}} (?:has|have) {_OUT} (?:only |just |exactly )?(?:{{number}}|(?:a|one)) (?:of {{own}} )?{_KIND}",
@@ -417,7 +427,7 @@ PATTERNS = (
         against=True,
     ),
     Pattern(
-        r"{piece} (?:has|have) (?:been developed|come out|entered (?:the game|play)|left home|joined (?:the game|in)|come into play)",
+        r"{piece} (?:has|have) (?:been (?:developed|brought out|brought into play|got out|activated)|come out|entered (?:the game|play|the fray)|left home|joined (?:the game|in|the fight)|come into play|emerged|got out|seen (?:the )?daylight)",
         lambda said: is_developed(said) if "target" not in said else None,
     ),
     Pattern(
@@ -480,7 +490,8 @@ PATTERNS = (
     ),
     Pattern(rf"{{side}} (?:has|have) {_OUT} {{piece}}(?: (?:out|into play))?", side_developed),
     Pattern(
-        r"{number} pawns (?:shelter|shield|protect|cover|guard|surround) {whose} king", shield_count
+        r"(?:only )?{number} (?:unmoved |untouched |own )?pawns (?:(?:shelter|shield|protect|cover|guard|surround)s?|{be} in front of) {whose} king",
+        shield_count,
     ),
     Pattern(
         r"{side} (?:has|have) (?:developed|brought out|got out) (?P<more>more|fewer|less) (?:minor )?pieces(?: than {side2}(?: has)?)?",
@@ -547,5 +558,22 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:controls|covers|eyes|bears on) the squares (?:around|next to) {whose} king",
         near_king,
+    ),
+    Pattern(
+        r"{side} {have} (?:any |a |an |some )?(?:luft|air|escape square|escape squares|flight squares?|breathing space|loophole|bolt hole)(?: (?:for {own} king|on the back rank))?",
+        side_luft,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:made|created|given|provided|opened) (?:{own} king )?(?:some |a |an |any )?(?:luft|air|escape square|loophole|breathing space|bolt hole|flight square)(?: (?:for {own} king|with .*))?",
+        side_luft,
+    ),
+    Pattern(
+        r"{whose} (?:king 's )?(?:pawn cover|pawn shield|pawn shelter|shelter|castled position|king position|kingside pawns|king 's position) {be} (?:intact|unbroken|untouched|undamaged|complete|unmoved|unweakened|whole)",
+        shield_moved,
+        against=True,
+    ),
+    Pattern(
+        r"{whose} (?:king 's )?(?:pawn cover|pawn shield|castled position|king position|kingside pawns|king 's position) {be} (?:weakened|broken|damaged|disturbed|compromised|torn open)",
+        shield_moved,
     ),
 )

@@ -214,18 +214,50 @@ def king_ahead(said: Said) -> Fact | None:
     return Fact(bool(behind), f"the king on {square(at)}; pawns behind it: {listed(names(behind))}")
 
 
+def kind_and_pawns(said: Said) -> Fact:
+    """Whether a side (each, if none is named) has one piece of the kind, pawns and nothing else."""
+    sides = (said.side(),) if "side" in said else chess.COLORS
+    wanted = said.number() if "number" in said else 1
+    kind = chess.PIECE_NAMES.index(said.word("kind"))
+    fits = []
+    for colour in sides:
+        pieces = said.board.occupied_co[colour] & ~said.board.kings & ~said.board.pawns
+        own = said.board.pieces(kind, colour)
+        fits.append(len(own) == wanted and int(own) == pieces)
+    return Fact(all(fits), facts.in_words(said.board))
+
+
+def kind_there(said: Said) -> Fact:
+    """Whether any piece of a kind is on the board."""
+    kind = chess.PIECE_NAMES.index(said.word("kind"))
+    left = [s for c in chess.COLORS for s in said.board.pieces(kind, c)]
+    return Fact(bool(left), f"{said.word('kind')}s left: {len(left)}", names(left))
+
+
+def minors_gone(said: Said) -> Fact:
+    """Whether no bishop or knight is left on the board."""
+    left = facts.spread(said.board.bishops | said.board.knights)
+    return Fact(not left, f"minor pieces left: {len(left)}", names(left))
+
+
 PATTERNS = (
     Pattern(
         rf"(?:it|this|that|here it|we) (?:is|have|has become|reach|are in) (?:a |an |now a )?(?:pure |simple )?{_KIND} "
         r"(?:ending|endgame|middlegame)",
         kind,
     ),
-    Pattern(rf"{{side}} {{have}} (?:reached )?(?:a )?(?:pure )?{_KIND} (?:ending|endgame)", kind),
+    Pattern(
+        rf"(?:{{side}} (?:{{have}}|{{be}} in|(?:has|have) reached|(?:has|have) entered|reach(?:es)?)|this has become|here we have|what we have is|the game has become|the result is) (?:reached )?(?:an? )?(?:pure |simple |plain )?{_KIND} (?:ending|endgame)",
+        kind,
+    ),
     Pattern(
         r"it is (?P<more>bishop|knight|rook|queen|two bishops) (?:against|versus|v) (?P<less>bishop|knight|rook|queen)",
         kind_v_kind,
     ),
-    Pattern(r"only (?:the )?kings and pawns (?:are left|remain|are on the board)", only_pawns),
+    Pattern(
+        r"(?:only (?:the )?kings and pawns|the kings and pawns only|kings and pawns only) (?:are left|remain|are on the board|are on|survive|have survived)",
+        only_pawns,
+    ),
     Pattern(r"(?:there are|we have) only (?:kings and pawns|pawns)(?: left)?", only_pawns),
     Pattern(
         rf"(?:the|this|that|such a|the resulting) (?:king and )?pawn (?:ending|endgame) (?:is|would be) (?:not )?{_WON}(?: for {{side}})?",
@@ -249,7 +281,7 @@ PATTERNS = (
     ),
     Pattern(r"kings and pawns are all that (?:is|are|has|have|remains?)(?: left)?", only_pawns),
     Pattern(
-        r"(?:all )?(?:of )?(?:the )?pieces (?:are|have been|have) (?:all )?(?:gone|off(?: the board)?|exchanged|traded|come off)",
+        r"(?:(?:all )?(?:of )?(?:the )?pieces|every(?: single)? piece|all the pieces|the pieces) (?:is|are|has been|have been|have|has) (?:all )?(?:gone|off(?: the board)?|exchanged(?: off)?|traded(?: off)?|come off|disappeared|left the board|swapped(?: off)?|departed)",
         only_pawns,
     ),
     Pattern(r"there are (?:any )?pieces left(?: on the board)?", only_pawns, against=True),
@@ -287,4 +319,20 @@ PATTERNS = (
     Pattern(r"{piece} (?:can be|will be) (?:caught|stopped) by {piece2}", caught_by),
     Pattern(r"{side} is in zugzwang", zugzwang),
     Pattern(r"{piece} {be} in front of {own} (?:own )?pawn", king_ahead),
+    Pattern(
+        r"(?:it is|this is|we have|here is|we are in) (?:an? )?(?:ending|endgame) (?:with|of) (?P<kind>opposite coloured bishops|bishops of opposite colou?rs?|bishops)",
+        bishops_ending,
+    ),
+    Pattern(
+        r"(?:each side|both sides|{side}|white and black) {have} (?:only )?(?:a|one|{number}) (?P<kind>rook|queen|knight|bishop)s? and (?:the )?pawns?(?: ,? nothing else| and nothing else)?",
+        kind_and_pawns,
+    ),
+    Pattern(
+        r"(?:there are|there is) (?:any |a |some |still )?(?P<kind>knight|bishop|rook|queen)s?(?: left)? on the board",
+        kind_there,
+    ),
+    Pattern(
+        r"(?:all (?:of )?)?(?:the )?minor pieces {be} (?:all )?(?:gone|off|exchanged)",
+        minors_gone,
+    ),
 )

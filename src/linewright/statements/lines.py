@@ -24,6 +24,8 @@ has a rook or queen on it and no pawn of its own. A diagonal is open if no pawn 
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import chess
 
 from linewright import facts
@@ -486,10 +488,62 @@ def on_their_rank(said: Said) -> Fact | None:
     )
 
 
+def is_half_open_or_open(said: Said) -> Fact:
+    """Whether a side has no pawn of its own on a file."""
+    own = facts.on_file(said.board, said.side(), said.file())
+    return Fact(not own, _state_text(said.board, said.file()), names(own))
+
+
+def rooks_face(said: Said) -> Fact:
+    """Whether rooks of both sides stand on one file (the one named) with no pawn between."""
+    pairs = [
+        (one, other)
+        for one in said.board.pieces(chess.ROOK, chess.WHITE)
+        for other in said.board.pieces(chess.ROOK, chess.BLACK)
+        if facts.line_between(one, other) and not chess.between(one, other) & said.board.occupied
+    ]
+    if "file" in said:
+        pairs = [p for p in pairs if {chess.square_file(s) for s in p} == {said.file()}]
+    text = "; ".join(f"{square(a)} and {square(b)}" for a, b in pairs) or "none"
+    return Fact(
+        bool(pairs), f"rooks that face each other: {text}", names(s for p in pairs for s in p)
+    )
+
+
+def contested(said: Said) -> Fact:
+    """Whether both sides have a rook or queen on a file without pawns."""
+    heavy = [
+        {
+            s
+            for kind in (chess.ROOK, chess.QUEEN)
+            for s in said.board.pieces(kind, c)
+            if chess.square_file(s) == said.file()
+        }
+        for c in chess.COLORS
+    ]
+    true = all(heavy) and facts.controls_file(said.board, said.file()) is None
+    return Fact(true, _state_text(said.board, said.file()), names(heavy[0] | heavy[1]))
+
+
+def shares_file(said: Said) -> Fact | None:
+    """Whether two pieces stand on one file (the one named)."""
+    one, other = said.at("piece"), said.at("piece2")
+    if one == other:
+        return None
+    files = {chess.square_file(one), chess.square_file(other)}
+    true = len(files) == 1 and ("file" not in said or said.file() in files)
+    return Fact(
+        true,
+        f"{piece_on(said.board, one)} and {piece_on(said.board, other)} stand on "
+        f"{'one file' if len(files) == 1 else 'different files'}",
+        names((one, other)),
+    )
+
+
 PATTERNS = (
     Pattern(r"(?:the )?{file} {be} (?:fully |completely )?open(?: now)?(?! for)", is_open),
     Pattern(r"(?:the )?{file} {be} (?:an? )?(?:fully )?open(?: files?)?(?! for)", is_open),
-    Pattern(r"(?:the )?{file} (?:has been|was|is) opened", is_open),
+    Pattern(r"(?:the )?{file} (?:has been|was|is|has) opened(?: up)?", is_open),
     Pattern(
         rf"(?:the )?{{file}} {{be}} (?:a )?{_HALF}(?: files?)?(?: for {{side}})?", is_half_open
     ),
@@ -562,7 +616,8 @@ PATTERNS = (
     Pattern(r"the (?:only )?open {file}", is_open, noun=True),
     Pattern(rf"{{whose}} (?:only )?{_HALF} files? (?:{{be}}) (?:the )?{{file}}", is_half_open),
     Pattern(
-        r"{piece} {be} on (?:an? |the )?(?P<kind>open|half open|semi open) files?", piece_on_open
+        r"{piece} (?:{be} on|(?:has|have) (?:reached|taken|occupied|seized|found)|occup(?:y|ies)|(?:has|have)) (?:an? |the )?(?P<kind>open|half open|semi open) files?(?: to (?:go|work|play|operate|move) (?:to|on|along))?",
+        piece_on_open,
     ),
     Pattern(
         rf"(?:there are|we have|there is) (?:any |a )?(?P<kind>open or {_HALF}|{_HALF}) files?(?! on| for)",
@@ -586,7 +641,8 @@ PATTERNS = (
         is_half_open,
     ),
     Pattern(
-        r"(?:all|every|all the|all of the|each of the) (?:{number} )?files? {be} (?:closed|blocked|shut)",
+        r"(?:all|every|all the|all of the|each of the) (?:{number} )?(?:single )?files? (?:{be} (?:closed|blocked|shut)|"
+        r"(?:has|have|contains?|carr(?:y|ies)|holds?) (?:(?:a|at least one|at least {number2}|some) )?pawns?(?: on it| of some sort)?)",
         all_closed,
     ),
     Pattern(
@@ -655,5 +711,31 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:controls|holds|occupies|commands) the (?:only )?(?P<kind>open) file",
         piece_on_open,
+    ),
+    Pattern(
+        r"(?:the )?{file} {be} (?:open|half open) (?:to|for) {whose} (?:rooks?|queen|pieces|heavy pieces)",
+        lambda said: is_half_open_or_open(
+            replace(said, values={**said.values, "side": said.values["whose"]})
+        ),
+    ),
+    Pattern(
+        r"{piece} (?:has|have) (?:a |the )?(?:free|clear|open|unobstructed) (?P<line>file|diagonal)(?: (?:to|towards) {target})?",
+        lambda said: sees(said) if "target" in said else None,
+    ),
+    Pattern(
+        r"{piece} (?:stare|look|glare|point)s? at (?:each other|one another)(?: (?:on|along|down) (?:the )?(?:open )?(?:{file}|{diagonal}|file|diagonal))?",
+        face_each_other,
+    ),
+    Pattern(
+        r"(?:the )?rooks (?:face|oppose|confront) (?:each other|one another)(?: (?:on|along|down) (?:the )?(?:open )?{file})?",
+        rooks_face,
+    ),
+    Pattern(
+        r"(?:(?:the )?{file} (?:is|remains) (?:contested|disputed|shared|in dispute)|both sides {have} a rook on (?:the )?{file})",
+        contested,
+    ),
+    Pattern(
+        r"{piece} {be} (?:on|along) (?:the )?(?:same (?P<same>file)|(?:open |half open )?{file}) as {piece2}",
+        shares_file,
     ),
 )

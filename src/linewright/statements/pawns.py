@@ -43,6 +43,7 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
+from linewright.english.phrases import Phrase
 from linewright.judging import (
     Fact,
     Pattern,
@@ -213,25 +214,28 @@ def side_only(said: Said) -> Fact | None:
 
 
 def is_kind(said: Said) -> Fact | None:
-    """Whether a pawn is of the kind named."""
-    at = said.at("piece")
+    """Whether a pawn is of the kind named (or of both kinds, if there are two)."""
+    if said.word("other"):
+        parts = [_is(said, said.word(name)) for name in ("other", "kind")]
+        return next((p for p in parts if p is None or not p.true), parts[1])
+    name = "target" if "target" in said else "piece"
+    at = said.at(name)
     piece = said.board.piece_at(at)
     found = _finder(said.word("kind"))
     if piece is None or found is None or piece.piece_type != chess.PAWN:
         return None
     kind, finder = found
     squares = set(finder(said.board, piece.color))
-    phrase = said.phrases.get("piece")
+    phrase = said.phrases.get(name)
     if phrase is not None and phrase.plural and "doubled" in kind and not phrase.files:
-        return _group(said, piece.color, squares)
+        return _group(said, phrase, piece.color, squares)
     true = at in squares
     return Fact(true, _why(said.board, at, piece.color, kind, true), names([at]))
 
 
-def _group(said: Said, colour: chess.Color, squares: set[chess.Square]) -> Fact:
+def _group(said: Said, phrase: Phrase, colour: chess.Color, squares: set[chess.Square]) -> Fact:
     """Of pawns named together ("Black's queenside pawns are doubled") one pair is enough."""
-    words = said.phrases["piece"].words
-    wing = next((w for w in words if w in {"kingside", "queenside"}), "")
+    wing = next((w for w in phrase.words if w in {"kingside", "queenside"}), "")
     kept = [
         s
         for s in sorted(squares)
@@ -543,7 +547,7 @@ def pawn_guard(said: Said) -> Fact:
 
 
 def _is(said: Said, kind: str) -> Fact | None:
-    return is_kind(replace(said, words={**said.words, "kind": kind}))
+    return is_kind(replace(said, words={**said.words, "kind": kind, "other": ""}))
 
 
 def isolani(said: Said) -> Fact:
@@ -632,6 +636,64 @@ _KIND = rf"(?P<kind>{_WORDS})"
 _PAWN = r"(?:(?P<which>king|queen) 's )?(?:{file} )?pawns?"
 _WHERE = r"(?: on (?:the )?(?:{file}|{square}|{wing})| in (?:the )?{file})?"
 _LOSE = r"(?! (?:up|down|ahead|behind|ending|majority))"
+
+
+def each_on_wing(said: Said) -> Fact:
+    """Whether both sides have so many pawns on a wing."""
+    wing = said.wing()
+    sides = (said.side(),) if "side" in said else chess.COLORS
+    true = any(
+        all(counts(said, wing, c)[0] == said.number() for c in sides)
+        for counts in (_counts, _narrow_counts)
+    )
+    return Fact(true, _wing_text(said, wing))
+
+
+def chain_between(said: Said) -> Fact:
+    """Whether a side's pawns lead diagonally, each guarding the next, from one square to another."""
+    found = facts.chains(said.board, said.side("whose"), 2)
+    ends = {said.at("square"), said.at("square2")}
+    text = "; ".join("-".join(names(c.pawns)) for c in found) or "no chain"
+    true = any(ends <= set(c.pawns) for c in found)
+    return Fact(true, f"{named(said.side('whose'))}: {text}", names(ends))
+
+
+def pawn_can_support(said: Said) -> Fact | None:
+    """Whether a pawn of the same side could ever guard a piece where it stands."""
+    at, by = said.at("piece"), said.at("piece2")
+    colour = said.board.color_at(at)
+    if colour is None or said.board.piece_at(by) != chess.Piece(chess.PAWN, colour):
+        return None
+    true = facts.pawn_can_guard(said.board, colour, at)
+    does = "has a pawn that can" if true else "has no pawn that can ever"
+    return Fact(true, f"{named(colour)} {does} guard {square(at)}", names([at]))
+
+
+def pawn_stops(said: Said) -> Fact | None:
+    """Whether enemy pawns stand ahead of a pawn on its own or a neighbouring file."""
+    at, by = said.at("piece"), said.at("piece2")
+    pawn, other = said.board.piece_at(at), said.board.piece_at(by)
+    if pawn is None or other is None or pawn.color == other.color:
+        return None
+    if pawn.piece_type != chess.PAWN or other.piece_type != chess.PAWN:
+        return None
+    passed = at in facts.passed(said.board, pawn.color)
+    return Fact(not passed, _why(said.board, at, pawn.color, "passed", passed), names([at]))
+
+
+def number_of_kind(said: Said) -> Fact | None:
+    """Whether so many of a side's pawns are of the kind named."""
+    found = _found(said, said.side("whose"))
+    if found is None:
+        return None
+    _, squares = found
+    own = facts.pawns(said.board, said.side("whose"))
+    true = len(squares) == said.number() and (
+        "number2" not in said or said.number("number2") == len(own)
+    )
+    return Fact(true, _all_of(said, said.side("whose")), names(squares))
+
+
 PATTERNS = (
     Pattern(
         rf"{{side}} {{have}} {{det}}(?:(?P<several>several|pair of|couple of) )?(?:{{number}} )?"
@@ -661,8 +723,8 @@ PATTERNS = (
         anyone_has,
     ),
     Pattern(
-        rf"{{piece}} {{be}} (?:(?:a|an|now|the) )?(?:weak |strong |dangerous |far advanced |advanced )*{_KIND}"
-        r"(?: (?:pawn|one|pawns|ones))?(?! (?:by|and|against))",
+        rf"{{target}} {{be}} (?:(?:a|an|now|the|both|all) )?(?:weak |strong |dangerous |far advanced |advanced |real |true )*"
+        rf"(?:(?P<other>{_WORDS})(?: and| ,|) (?:a )?)?{_KIND}(?: (?:pawn|one|pawns|ones))?(?! (?:by|and|against))",
         is_kind,
     ),
     Pattern(r"{piece} {be} (?:a )?(?P<kind>passer)", is_kind),
@@ -682,7 +744,8 @@ PATTERNS = (
     ),
     Pattern(r"{side} {have} {number} (?:pawn )?islands?", islands),
     Pattern(
-        r"{whose} (?:pawns are|structure is) (?:split|divided|broken)(?: up)? into {number} (?:pawn )?islands?",
+        r"{whose} (?:pawns|structure|pawn structure|pawn position) (?:(?:is|are) (?:split|divided|broken|scattered|separated)(?: up)? (?:into|over|in)|"
+        r"falls? into|consists? of|breaks? (?:up |down )?into|splits? (?:up )?into|forms?|makes?|is made up of) {number} (?:separate |single |different )?(?:pawn )?(?:islands?|groups?|clusters?|parts?)",
         lambda said: islands(replace(said, values={**said.values, "side": said.values["whose"]})),
     ),
     Pattern(
@@ -691,7 +754,7 @@ PATTERNS = (
     ),
     Pattern(
         r"{side} {have} (?:{det})?{number} (?:pawns? )?(?:against|versus|to|v|vs|facing|opposed to|for|"
-        r"and {side2} {number2}|on) (?:{side2} )?(?:only )?{number2}(?: pawns?)?(?: of {own})? "
+        r"and {side2} {number2}|on) (?:{side2} |{own} )?(?:only )?{number2}(?: pawns?)?(?: of {own})? "
         r"(?:on|over on|at) {wing}",
         lambda said: pawns_against(said) if "number2" in said else None,
     ),
@@ -844,7 +907,7 @@ PATTERNS = (
         pawn_guard,
     ),
     Pattern(
-        r"{piece} (?:lags|lag|is lagging|has fallen|has been left) behind(?: (?:its|their|the) (?:neighbou?rs?|fellows?|colleagues?)(?: on {square})?)?",
+        r"{piece} (?:lags|lag|is lagging|has fallen|has been left|has stayed|is) behind(?: (?:{own}|the) (?:neighbou?rs?|fellows?|colleagues?|comrades?|companions?)(?: on {square})?)?",
         lambda said: _is(said, "backward"),
     ),
     Pattern(
@@ -856,12 +919,12 @@ PATTERNS = (
         lambda said: _is(said, "passed"),
     ),
     Pattern(
-        r"{piece} {have} (?:a |any |own )?(?:pawn )?(?:neighbou?rs?|pawns? beside it|companions?|pawn neighbou?rs?)(?: (?:of its own|to support it|on either side|beside it|at its side|on the files? beside it))?(?! on)",
+        r"{piece} {have} (?:a |any |own )?(?:pawn )?(?:neighbou?rs?|pawns? beside it|companions?|pawn neighbou?rs?|comrades?|pawns? next to it|friends?)(?: (?:of its own|to support it|on either side|beside it|at its side|on the files? beside it))?(?! on)",
         lambda said: _is(said, "isolated"),
         against=True,
     ),
     Pattern(
-        r"{piece} {be} (?:all )?(?:alone|on its own|cut off from its fellows|separated from (?:its fellows|{piece2}))",
+        r"{piece} {be} (?:all |quite |left )*(?:alone|on its own|without (?:a |any )?(?:neighbou?rs?|companions?|pawn neighbou?rs?)|cut off from its fellows|separated from (?:its fellows|{piece2}))",
         lambda said: _is(said, "isolated"),
     ),
     Pattern(r"{piece} {be} (?:an? )?isolani", lambda said: _is(said, "isolated")),
@@ -870,7 +933,7 @@ PATTERNS = (
         rf"(?:a |any )?{_KIND} pawns? exists?(?: (?:for {{side}}|on this board|here))?", exists
     ),
     Pattern(
-        r"{number} (?:pawns? )?(?:against|versus|to|v) {number2}(?: pawns?)? on {wing}",
+        r"(?:it is |we count |we have )?{number} (?:pawns? )?(?:against|versus|to|v) {number2}(?: pawns?)? (?:on|over on) {wing}",
         there_are_against,
     ),
     Pattern(
@@ -887,7 +950,7 @@ PATTERNS = (
     ),
     Pattern(r"{side} (?:has|have) fewer pawn islands", more_islands),
     Pattern(
-        r"{piece} {be} (?:blockaded|stopped|held up|blocked|obstructed|halted) by {piece2}",
+        r"{piece} {be} (?:firmly )?(?:blockaded|stopped|held up|blocked|obstructed|halted|restrained|held in check|held back|stopped in its tracks) by {piece2}",
         blockaded_by,
     ),
     Pattern(
@@ -925,5 +988,38 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:attack|attacks|can take|can capture|are attacking|threaten) (?:each other|one another)",
         can_take_each,
+    ),
+    Pattern(r"{number} pawn islands? (?:for|of) {side}", islands),
+    Pattern(
+        r"(?:{number} pawns (?:each|apiece|a side)|(?:{side}|we) {have} {number} pawns(?: each)?|there are {number} pawns (?:each|a side|apiece)) (?:on|over on) {wing}",
+        each_on_wing,
+    ),
+    Pattern(
+        r"{whose} (?:pawn )?chain (?:runs?|goes|stretches|extends|leads|reaches|is) from {square} (?:up |over )?(?:to|through to) {square2}",
+        chain_between,
+    ),
+    Pattern(
+        r"{piece2} can (?:support|protect|defend|guard|cover|back up|help|come to the aid of) {piece}",
+        pawn_can_support,
+    ),
+    Pattern(
+        r"{piece} can be (?:supported|protected|defended|guarded|covered|helped|backed up) by {piece2}",
+        pawn_can_support,
+    ),
+    Pattern(
+        r"{piece2} can (?:stop|halt|hold up|restrain|oppose|get in the way of|catch) {piece}",
+        pawn_stops,
+    ),
+    Pattern(
+        r"{piece} can be (?:stopped|halted|held up|restrained|opposed) by {piece2}",
+        pawn_stops,
+    ),
+    Pattern(
+        rf"of {{whose}} (?:{{number2}} )?pawns (?P<only>only )?{{number}} (?:is|are) {_KIND}",
+        number_of_kind,
+    ),
+    Pattern(
+        rf"(?P<only>only )?{{number}} of {{whose}} (?:{{number2}} )?pawns {{be}} {_KIND}",
+        number_of_kind,
     ),
 )

@@ -588,7 +588,10 @@ PATTERNS = (
         piece_controls,
     ),
     Pattern(r"{square} (?:offers|provides) {side} (?:a |an )?(?:\w+ )?outpost", outpost),
-    Pattern(r"{square} {be} (?:an? |the )?(?:\w+ )?(?:home|post|base|square|spot|place|outpost|perch|station) for (?:{own}|the|a) (?:knight|pieces|bishop)", outpost),
+    Pattern(
+        r"{square} {be} (?:an? |the )?(?:\w+ )?(?:home|post|base|square|spot|place|outpost|perch|station) for (?:{own}|the|a) (?:knight|pieces|bishop)",
+        outpost,
+    ),
     Pattern(
         r"(?:the )?(?:hole|weak square|weak point|outpost) (?:is|lies) (?:on )?{square}",
         weak_square,
@@ -638,7 +641,9 @@ PATTERNS = (
         r"{piece} (?:takes?|keeps?|denies|deprives|robs|steals) (?:{square} (?:away )?from|{side} of {square}|{side} {square}) ?(?:{side}|{whose} pieces)?",
         denies_side,
     ),
-    Pattern(r"{square} {be} (?:the|{own}) (?:queening|promotion) square(?: (?:of|for) .*)?", queening),
+    Pattern(
+        r"{square} {be} (?:the|{own}) (?:queening|promotion) square(?: (?:of|for) .*)?", queening
+    ),
     Pattern(r"the (?:queening|promotion) square (?:of the passed pawn )?is {square}", queening),
     Pattern(
         r"(?:the|{whose}) (?:queening|promotion) square {be} (?:controlled|covered|guarded|watched|defended) by {piece}",

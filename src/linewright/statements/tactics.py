@@ -30,6 +30,8 @@ made by a piece that did not move.
 
 from __future__ import annotations
 
+import re
+
 import chess
 
 from linewright import facts
@@ -457,6 +459,62 @@ def side_no_pin(said: Said) -> Fact:
 
 _TO = r"(?: (?:to|against|on|in front of) {target})?"
 _BY = r"(?: by {piece2}| by {side})?"
+
+
+def on_one_line(said: Said) -> Fact | None:
+    """Whether a piece shares the line named with another of the pieces spoken of."""
+    at, wanted = said.at("piece"), said.word("line")
+    parts = said.phrases["piece"].parts
+    letter = (said.board.piece_at(at) or chess.Piece(chess.PAWN, chess.WHITE)).symbol().upper()
+    if len(parts) != 2 or parts[0].pieces == parts[1].pieces:
+        return None
+    other = parts[0] if letter in parts[1].pieces else parts[1]
+    others = [
+        s
+        for letter in other.pieces
+        for c in chess.COLORS
+        for s in said.board.pieces(chess.PIECE_SYMBOLS.index(letter.lower()), c)
+    ]
+    lines = {s: facts.line_between(at, s) for s in others if s != at}
+    found = [s for s, line in lines.items() if line and wanted in {"line", line}]
+    return Fact(
+        bool(found),
+        f"{piece_on(said.board, at)} shares "
+        f"{'the ' + wanted + ' with ' + listed(piece_on(said.board, s) for s in found) if found else 'no such line'}",
+        _draw(at, *found),
+    )
+
+
+def pin_is(said: Said) -> Fact | None:
+    """Whether the pins on the board are absolute, or relative, as said."""
+    found = [
+        p
+        for c in chess.COLORS
+        for p in (*facts.absolute_pins(said.board, c), *facts.relative_pins(said.board, c))
+    ]
+    if not found:
+        return Fact(False, "nothing is pinned")
+    wanted = bool(said.word("absolute"))
+    fits = [p for p in found if p.absolute == wanted]
+    return Fact(
+        bool(fits), _pin_text(said.board, (fits or found)[0]), _draw((fits or found)[0].pinned)
+    )
+
+
+def side_forks(said: Said) -> Fact | None:
+    """Whether a piece of a side forks (or skewers) the pieces named."""
+    at = said.at("target")
+    skewer = re.search(r"skewer", said.original) is not None
+    if said.board.color_at(at) in {None, said.side()}:
+        return None
+    if skewer:
+        hit = [s for s in facts.skewers(said.board, not said.side()) if at in (s.front, s.behind)]
+        return Fact(
+            bool(hit), f"{piece_on(said.board, at)} is {'' if hit else 'not '}skewered", _draw(at)
+        )
+    return are_forked(said)
+
+
 PATTERNS = (
     Pattern(
         rf"{{piece}} {{be}} (?:(?P<absolute>absolutely|legally) |(?P<relative>only relatively|"
@@ -598,8 +656,8 @@ PATTERNS = (
         same_line,
     ),
     Pattern(
-        r"{piece} (?:stand|are|sit|lie)s? on (?:the same|one) (?P<line>diagonal|file|rank|line)",
-        lambda said: None,
+        r"{piece} {be} (?:on|along) (?:the same|one) (?P<line>diagonal|file|rank|line)",
+        on_one_line,
     ),
     Pattern(r"{piece} {be} skewered(?: by {piece2})?", is_skewered),
     Pattern(r"{side} {have} (?:a )?(?:piece|knight|pawn|bishop) pinned", side_has_pin),
@@ -608,4 +666,13 @@ PATTERNS = (
         side_has_pin,
     ),
     Pattern(r"none of {whose} pieces {be} pinned", side_no_pin),
+    Pattern(
+        r"{move} (?:(?:would |will |can )?forks?|forking)(?: both)? {target}",
+        move_forks,
+    ),
+    Pattern(
+        r"(?:the pin|it) is (?:only |just )?(?:an? )?(?:(?P<absolute>absolute|real|true)|(?P<relative>relative))(?: one| pin)?",
+        pin_is,
+    ),
+    Pattern(r"{side} (?:forks?|is forking|has forked|skewers?|is skewering) {target}", side_forks),
 )

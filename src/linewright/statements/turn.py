@@ -586,7 +586,10 @@ PATTERNS = (
         legal_moves,
     ),
     Pattern(r"the game is over", game_over),
-    Pattern(r"{piece} can (?:move|go|step|escape|flee|run) to {square}", can_go),
+    Pattern(
+        r"{piece} (?:can|could|is able to|{have} access to|has its eye on going to) ?(?:move|go|step|escape|flee|run|jump|hop|leap|come|travel|head|swing|land|get|retreat|advance|settle|be brought|be played|be moved|be transferred|sidestep)? ?(?:to|into|on|onto|back to)? ?{square}",
+        can_go,
+    ),
     Pattern(r"{piece} can (?:be reached|reach) {square}", can_go),
     Pattern(r"{piece} can (?:recapture|take back|retake)(?: on {square})?", can_recapture),
     Pattern(
