@@ -8,6 +8,7 @@ pub mod games;
 pub mod key;
 pub mod pawns;
 pub mod perft;
+pub mod talk;
 
 mod error;
 

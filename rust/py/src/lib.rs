@@ -3,6 +3,7 @@
 mod engine;
 mod games;
 mod pawns;
+mod talk;
 
 use linewright_core::{PositionError, key};
 use pyo3::exceptions::PyValueError;
@@ -32,5 +33,8 @@ fn _core(module: &Bound<'_, PyModule>) -> PyResult<()> {
     engine::register(module)?;
     module.add_class::<pawns::PawnTables>()?;
     games::register(module)?;
+    module.add_class::<talk::OpeningBook>()?;
+    module.add_class::<talk::TalkSearch>()?;
+    module.add_class::<talk::TalkFound>()?;
     Ok(())
 }

@@ -16,25 +16,21 @@ from linewright.finding import Severity
 from linewright.names import find_names
 from linewright.talk.cues import CueReader
 from linewright.talk.decoder import (
-    SLIP,
     Decoder,
     Event,
     Fault,
     Hypothesis,
     Kind,
     Mode,
+    chain,
     events_of,
-    skip_prices,
     whose,
 )
 from linewright.talk.imagined import edited, imagined_boards
-from linewright.talk.phrases import Form, Parser, Phrase
+from linewright.talk.phrases import Form, Parser, Phrase, Spec
 from linewright.talk.transcript import Transcript
-from linewright.talk.usual import Positions, Usual
+from linewright.talk.usual import Usual, catalogue_line
 from linewright.talk.vocabulary import PIECES, Lexicon, Token, is_square, tokenise
-
-FIRST_BEAM = 10
-"""A quick first hearing tells whom the speaker calls "I"."""
 
 ASK_BELOW = 1.3
 """Readings nearer than this (in price) are shown to the teacher as a question."""
@@ -201,7 +197,6 @@ def spoken(transcript: Transcript) -> list[tuple[str, str, float]]:
 def themes(text: str) -> list[tuple[str, ...]]:
     """The lines of the openings that a text names."""
     from linewright.names import rows_meant
-    from linewright.talk.usual import catalogue_line
 
     lines: list[tuple[str, ...]] = []
     for found in find_names(text):
@@ -223,19 +218,15 @@ class _Hearing:
         self.lexicon = Lexicon.of(self.tokens)
         self.phrases = CueReader(self.lexicon).read(Parser(self.lexicon).phrases())
         self.answered = self._answered(answers)
-        self.positions = Positions(counts=counts, theme=themes(transcript.text))
-        self.hypotheses, self.me = self._searched()
-        self.events = events_of(self.hypotheses[0])
-
-    def _searched(self) -> tuple[list[Hypothesis], str]:
-        skips = skip_prices(self.phrases)
-        noise = self.lexicon.noise
-        quick = Decoder(self.positions, noise, beam=FIRST_BEAM, answered=self.answered)
-        first = quick.search(self.phrases, skips)
-        me = whose(self.positions, first[0])
-        full = Decoder(self.positions, noise, me, answered=self.answered)
-        self.decoder = full
-        return full.search(self.phrases, skips), me
+        self.decoder = Decoder(self.phrases, self.lexicon.noise)
+        theme = themes(transcript.text)
+        first = self.decoder.search(theme=theme, answers=self.answered, counts=counts)
+        self.me = whose(first)  # whom the speaker calls "I" is known only then
+        self.understood = (
+            self.decoder.search(self.me, theme, self.answered, counts) if self.me else first
+        )
+        self.tree = self.understood.tree
+        self.events = events_of(self.understood.hypotheses[0])
 
     def _answered(self, answers: Mapping[str, str]) -> dict[tuple[int, int], str]:
         """The answers by the tokens (first, end) they are about."""
@@ -278,7 +269,7 @@ class _Hearing:
 
     def _turns(self) -> Iterator[Turn]:
         for event in self.events:
-            if event.kind in (Kind.PLAY, Kind.GOTO) and event.phrase is not None:
+            if event.kind in (Kind.PLAY, Kind.GOTO):
                 phrase = event.phrase
                 word = self.tokens[phrase.first].word
                 last = self.tokens[phrase.end - 1].word + 1
@@ -287,7 +278,7 @@ class _Hearing:
     def _moves(self) -> dict[int, HeardMove]:
         found: dict[int, HeardMove] = {}
         for event in self.events:
-            if event.kind is not Kind.PLAY or event.phrase is None:
+            if event.kind is not Kind.PLAY:
                 continue
             said = self.said(event.phrase.first, event.phrase.end)
             new = [*event.silent, *event.extra, event.node]
@@ -297,9 +288,8 @@ class _Hearing:
         return found
 
     def _add(self, found: dict[int, HeardMove], node: int, said: Said | None, mode: Mode) -> None:
-        position = self.positions[node]
         rank = [Mode.MENTIONED, Mode.SUPPOSED, Mode.SHOWN]
-        for above in self.positions.line(node)[1:-1]:
+        for above in self.tree.line(node)[1:-1]:
             if above not in found:
                 self._add(found, above, None, mode)
         if node in found:
@@ -307,10 +297,9 @@ class _Hearing:
             if rank.index(mode) > rank.index(Mode(old.kind)):
                 found[node] = replace(old, kind=mode.value)
             return
-        assert position.move is not None
         found[node] = HeardMove(
-            node, position.parent, self.positions.san(node), position.move.uci(), said, mode.value,
-            self.positions.board(node).fen(),
+            node, self.tree.parent(node), self.tree.san(node), self.tree.uci(node), said, mode.value,
+            self.tree.board(node).fen(),
         )  # fmt: skip
 
     # --- slips --------------------------------------------------------------------------------
@@ -318,8 +307,6 @@ class _Hearing:
     def _slips(self, heard: Heard) -> Iterator[HeardSlip]:
         here = 0
         for event in self.events:
-            if event.phrase is None:
-                continue
             if event.kind is Kind.PLAY:
                 yield from self._slip_of_move(heard, event)
             elif event.kind is Kind.ASIDE:
@@ -334,11 +321,11 @@ class _Hearing:
         if not faults or event.phrase is None:
             return
         fault = faults[0]
-        san = self.positions.san(event.node)
-        board = self.positions.board(self.positions[event.node].parent)
+        san = self.tree.san(event.node)
+        board = self.tree.board(self.tree.parent(event.node))
         said = self._slip_words(event.phrase, fault)
         stood = f"{'White' if board.turn else 'Black'} is to move, and {san} fits what is said before and after"
-        line = heard.line_to(self.positions[event.node].parent)
+        line = heard.line_to(self.tree.parent(event.node))
         yield HeardSlip(
             said, san, _SLIP_KINDS.get(fault.slot, fault.slot), self._sure(event), stood, line
         )
@@ -350,8 +337,8 @@ class _Hearing:
         named = phrase.form in (Form.FULL, Form.CAPTURE, Form.NOTATION) and phrase.spec.full
         if not named or not phrase.plain or not phrase.spec.pieces or phrase.cues.unreal:
             return
-        for node in self.positions.line(here)[:-5:-1]:
-            if self.decoder.can_be_made(node, phrase.spec):
+        for node in self.tree.line(here)[:-5:-1]:
+            if self._can_be_made(node, phrase.spec):
                 return
             yield from (slip := self._shown_instead(heard, phrase, node))
             if slip:
@@ -359,16 +346,35 @@ class _Hearing:
 
     def _shown_instead(self, heard: Heard, phrase: Phrase, node: int) -> list[HeardSlip]:
         """The move shown from a position that the words miss by one part, as a slip."""
-        for choice in self.decoder.resolve(node, phrase):
-            after = self.positions[node].after.get(choice.legal.move)
+        line = [self.tree.uci(above) for above in self.tree.line(node)[1:]]
+        for choice in self.decoder.choices(line, phrase):
+            after = self.tree.after(node, choice.move)
             faults = [f for f in choice.faults if f.slot == "piece"]
             if after in heard.moves and faults and choice.price < 9.5:
-                san = self.positions.san(after)
+                san = self.tree.san(after)
                 stood = f"no such move can be made here; {san} is shown"
                 kind = _SLIP_KINDS.get(faults[0].slot, faults[0].slot)
                 said = self.said(phrase.first, phrase.end)
                 return [HeardSlip(said, san, kind, 0.7, stood, heard.line_to(node))]
         return []
+
+    def _can_be_made(self, node: int, spec: Spec) -> bool:
+        """Whether either side, now or just before, could make a move as the words have it."""
+        letters = {letter for letter, _ in spec.pieces}
+        squares = {square for square, _ in spec.targets}
+        board = self.tree.board(node)
+        for turned in (board, _other_side(board)):
+            for move in turned.legal_moves if turned else ():
+                piece = turned.piece_at(move.from_square) if turned else None
+                file = chess.FILE_NAMES[chess.square_file(move.from_square)]
+                if (
+                    piece is not None and turned is not None
+                    and piece.symbol().upper() in letters and move.to_square in squares
+                    and (not spec.from_file or file == spec.from_file)
+                    and (turned.is_capture(move) or not spec.capture)
+                ):  # fmt: skip
+                    return True
+        return False
 
     def _slip_words(self, phrase: Phrase, fault: Fault) -> Said:
         if fault.slot != "side":
@@ -381,15 +387,15 @@ class _Hearing:
 
     def _sure(self, event: Event) -> float:
         """How sure a slip is: from what the words would cost if meant as said."""
-        best = self.hypotheses[0].price
-        other = next((h.price for h in self.hypotheses[1:] if not _has(h, event)), best + 6.0)
+        best = self.understood.hypotheses[0].price
+        other = next((h.price for h in self.understood.hypotheses[1:] if not _has(h, event)), best + 6.0)
         return round(1 / (1 + math.exp(-0.9 * (min(other - best, 6.0)) - 0.2)), 2)
 
     def _slip_of_place(self, heard: Heard, event: Event, here: int) -> Iterator[HeardSlip]:
         """A piece said to stand where it does not, if it stands near by."""
         assert event.phrase is not None
         spec = event.phrase.spec
-        board = self.positions.board(here)
+        board = self.tree.board(here)
         near = _near_place(
             board, spec.pieces[0][0], spec.targets[0][0], event.phrase.cues.piece_side
         )
@@ -409,7 +415,7 @@ class _Hearing:
             asked.add(one.phrase.first)
             said = self.said(one.phrase.first, one.phrase.end)
             line = heard.line_to(
-                self.positions[one.node].parent if one.kind is Kind.PLAY else one.node
+                self.tree.parent(one.node) if one.kind is Kind.PLAY else one.node
             )
             choices = (self._reading(one), self._reading(other))
             if choices[0] != choices[1]:
@@ -417,37 +423,32 @@ class _Hearing:
                 yield Question(said, text, choices, line)
 
     def _rivals(self) -> Iterator[tuple[float, Event, Event]]:
-        best = self.hypotheses[0]
-        for other in self.hypotheses[1:]:
+        best = self.understood.hypotheses[0]
+        for other in self.understood.hypotheses[1:]:
             gap = other.price - best.price
             if gap > ASK_BELOW:
                 break
             pair = _first_difference(best.event, other.event)
             if pair is not None:
                 yield gap, *pair
-        rival = best.rivals
-        while rival is not None:
-            if rival.gap <= ASK_BELOW:
-                pair = _first_difference(rival.kept, rival.event)
-                if pair is not None:
-                    yield rival.gap, *pair
-            rival = rival.before
+        for rival in self.understood.rivals:
+            pair = _first_difference(rival.kept, rival.event)
+            if rival.gap <= ASK_BELOW and pair is not None:
+                yield rival.gap, *pair
 
     def _reading(self, event: Event) -> str:
         if event.kind is not Kind.PLAY:
             return "only talk"
-        parent = self.positions[event.node].parent
-        number = self.positions[parent].number
-        dots = "." if self.positions[parent].turn == "w" else "..."
-        return f"{number}{dots}{self.positions.san(event.node)}"
+        parent = self.tree.parent(event.node)
+        number = self.tree.number(parent)
+        dots = "." if self.tree.turn(parent) == "w" else "..."
+        return f"{number}{dots}{self.tree.san(event.node)}"
 
     # --- captions -----------------------------------------------------------------------------
 
     def _changes(self) -> Iterator[CaptionChange]:
         done: set[int] = set()
         for event in self.events:
-            if event.phrase is None:
-                continue
             for first, end, now in self._misheard(event):
                 said = self.said(first, end)
                 if said.first in done or _same_words(said.text, now):
@@ -498,10 +499,9 @@ class _Hearing:
         assert event.phrase is not None
         if event.kind is Kind.PLACE:
             return chess.square_name(event.phrase.spec.targets[0][0])
-        node = self.positions[event.node]
-        if event.phrase.form is Form.TRADE or node.move is None:
+        if event.phrase.form is Form.TRADE or not event.node:
             return ""
-        return chess.square_name(node.move.to_square)
+        return self.tree.uci(event.node)[2:4]
 
     def _plain_errors(self, done: set[int]) -> Iterator[CaptionChange]:
         """Words that are no words of a chess talk, wherever they stand."""
@@ -520,7 +520,7 @@ class _Hearing:
             said = self.said(found.first, found.end)
             node = heard.node_at(said.first)
             last = self._last_square(found.first)
-            result = edited(self.positions.board(node), found.edits, last)
+            result = edited(self.tree.board(node), found.edits, last)
             if result is not None:
                 edits, board = result
                 yield WhatIf(said, edits, board.fen(), heard.line_to(node))
@@ -547,10 +547,10 @@ def _has(hypothesis: Hypothesis, event: Event) -> bool:
 
 def _first_difference(one: Event | None, other: Event | None) -> tuple[Event, Event] | None:
     """The first decision in which two ways to understand a talk part."""
-    a = {id(e) for e in _chain(one)}
-    theirs = [e for e in _chain(other) if id(e) not in a][::-1]
-    b = {id(e) for e in _chain(other)}
-    ours = [e for e in _chain(one) if id(e) not in b][::-1]
+    a = {id(e) for e in chain(one)}
+    theirs = [e for e in chain(other) if id(e) not in a][::-1]
+    b = {id(e) for e in chain(other)}
+    ours = [e for e in chain(one) if id(e) not in b][::-1]
     for mine in ours:
         for their in theirs:
             if (
@@ -570,10 +570,13 @@ def _first_difference(one: Event | None, other: Event | None) -> tuple[Event, Ev
     return None
 
 
-def _chain(event: Event | None) -> Iterator[Event]:
-    while event is not None:
-        yield event
-        event = event.before
+def _other_side(board: chess.Board) -> chess.Board | None:
+    """The board with the other side to move; None where that would leave a king in check."""
+    if board.is_check():
+        return None
+    other = board.copy(stack=False)
+    other.turn = not board.turn
+    return other
 
 
 def _same_words(was: str, now: str) -> bool:
@@ -666,7 +669,6 @@ def tokens_of(transcript: Transcript) -> Iterable[Token]:
 
 
 __all__ = [
-    "SLIP",
     "CaptionChange",
     "Heard",
     "HeardLine",

@@ -1,0 +1,438 @@
+//! How well words fit a legal move, and in which part they do not.
+
+use std::collections::HashMap;
+use std::rc::Rc;
+
+use arrayvec::ArrayVec;
+use shakmaty::{Bitboard, Color, Position, Role, Square};
+
+use super::tree::{Legal, Tree};
+use super::weights::Weights;
+use super::words::{Spec, Talk, Wing};
+
+/// A price that rules out.
+pub const NEVER: f32 = 99.0;
+
+/// The part of a move that words get wrong.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Slot {
+    Square,
+    Piece,
+    Wing,
+    Capture,
+    Captured,
+    From,
+    Side,
+}
+
+impl Slot {
+    /// Its name in reports.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Square => "square",
+            Self::Piece => "piece",
+            Self::Wing => "wing",
+            Self::Capture => "capture",
+            Self::Captured => "captured",
+            Self::From => "from",
+            Self::Side => "side",
+        }
+    }
+}
+
+/// Where words and move differ; `misheard` blames the recogniser rather than the teacher.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub struct Fault {
+    pub slot: Slot,
+    pub misheard: bool,
+}
+
+/// The faults of one reading: few.
+pub type Faults = ArrayVec<Fault, 6>;
+
+/// A legal move that words may mean.
+#[derive(Clone, Debug)]
+#[allow(missing_docs)]
+pub struct Choice {
+    pub price: f32,
+    pub legal: Legal,
+    pub faults: Faults,
+}
+
+type Targets = Rc<[(f32, bool); 64]>;
+
+/// Holds words against boards; answers are remembered.
+pub struct Fitter<'a> {
+    talk: &'a Talk,
+    weights: &'a Weights,
+    /// The price of a recogniser writing one square for another; `NEVER` where sounds differ.
+    confusions: &'a [f32],
+    choices: HashMap<(u32, u32), Rc<[Choice]>>,
+    literal: HashMap<(u32, u32), bool>,
+    tables: HashMap<u32, Targets>,
+}
+
+impl<'a> Fitter<'a> {
+    /// A fitter for one talk. `confusions` has 64 times 64 prices.
+    pub fn new(talk: &'a Talk, weights: &'a Weights, confusions: &'a [f32]) -> Self {
+        assert_eq!(confusions.len(), 64 * 64, "one price for each two squares");
+        Self {
+            talk,
+            weights,
+            confusions,
+            choices: HashMap::new(),
+            literal: HashMap::new(),
+            tables: HashMap::new(),
+        }
+    }
+
+    /// The legal moves that words may mean on a board, likeliest first.
+    pub fn resolve(&mut self, tree: &mut Tree, node: u32, spec: u32) -> Rc<[Choice]> {
+        if let Some(known) = self.choices.get(&(node, spec)) {
+            return Rc::clone(known);
+        }
+        let found: Rc<[Choice]> = self.look(tree, node, spec).into();
+        self.choices.insert((node, spec), Rc::clone(&found));
+        found
+    }
+
+    /// As `resolve`, where the words also name a side: another than the one to move is a fault.
+    pub fn resolve_for(
+        &mut self,
+        tree: &mut Tree,
+        node: u32,
+        spec: u32,
+        side: Option<Color>,
+    ) -> Rc<[Choice]> {
+        let found = self.resolve(tree, node, spec);
+        if side.is_none_or(|side| side == tree.turn(node)) {
+            return found;
+        }
+        found
+            .iter()
+            .map(|choice| {
+                let mut faults = choice.faults.clone();
+                faults.push(Fault {
+                    slot: Slot::Side,
+                    misheard: false,
+                });
+                Choice {
+                    price: choice.price + self.weights.slip_side,
+                    legal: choice.legal,
+                    faults,
+                }
+            })
+            .collect()
+    }
+
+    /// Whether the words fit the move that led to a board, word for word.
+    pub fn said(&mut self, tree: &mut Tree, node: u32, spec: u32) -> bool {
+        if let Some(&known) = self.literal.get(&(node, spec)) {
+            return known;
+        }
+        let (Some(legal), Some(parent)) = (tree.node(node).made, tree.parent(node)) else {
+            return false;
+        };
+        let fits = self
+            .fit(tree, parent, &legal, spec)
+            .is_some_and(|(price, faults)| price < 2.5 && faults.is_empty());
+        self.literal.insert((node, spec), fits);
+        fits
+    }
+
+    fn look(&mut self, tree: &mut Tree, node: u32, spec: u32) -> Vec<Choice> {
+        let legal = tree.legal(node);
+        let mut fits: Vec<(f32, Faults, usize)> = Vec::new();
+        for (place, item) in legal.iter().enumerate() {
+            if self.near(item, spec)
+                && let Some((price, faults)) = self.fit(tree, node, item, spec)
+            {
+                fits.push((price, faults, place));
+            }
+        }
+        if fits.is_empty() {
+            return Vec::new();
+        }
+        let usual = tree.usual(node);
+        let share: f32 = fits
+            .iter()
+            .filter(|(_, faults, _)| faults.is_empty())
+            .map(|&(_, _, place)| (-usual[place]).exp())
+            .sum();
+        let among = if share > 0.0 { share.ln() } else { 0.0 };
+        let w = self.weights;
+        let mut out: Vec<Choice> = fits
+            .into_iter()
+            .map(|(price, faults, place)| {
+                // what is named is likely meant, however rare; of several, the usual one
+                let more = if faults.is_empty() {
+                    w.usual_among * (usual[place] + among)
+                        + w.usual_named * (-among).min(4.5)
+                        + w.usual_rare * (-among - 4.5).max(0.0)
+                } else {
+                    w.usual_slip * usual[place]
+                };
+                Choice {
+                    price: price + more,
+                    legal: legal[place],
+                    faults,
+                }
+            })
+            .collect();
+        out.sort_by(|a, b| a.price.total_cmp(&b.price));
+        out.truncate(5);
+        out
+    }
+
+    /// Whether a move has at most one part off; only to save time.
+    fn near(&mut self, item: &Legal, spec: u32) -> bool {
+        let words = &self.talk.specs[spec as usize];
+        if words.targets.is_empty() {
+            return true;
+        }
+        let far = self.table(spec)[item.to as usize].0;
+        far < self.weights.slip || (far < NEVER && words.allows(item.role))
+    }
+
+    /// How ill words fit a legal move, and in which parts; none if they cannot mean it.
+    fn fit(&mut self, tree: &Tree, node: u32, item: &Legal, spec: u32) -> Option<(f32, Faults)> {
+        let w = self.weights;
+        let talk = self.talk;
+        let words = &talk.specs[spec as usize];
+        let mut faults = Faults::new();
+        if let Some(wing) = words.castling {
+            let castled = item.castling?;
+            if wing != Wing::Any && wing != castled {
+                faults.push(fault(Slot::Wing));
+                return Some((w.slip + w.slip_wing, faults));
+            }
+            return Some((0.0, faults));
+        }
+        if item.castling.is_some() {
+            return None;
+        }
+        let mut price = 0.0;
+        if !words.targets.is_empty() {
+            let (cost, misheard) = self.table(spec)[item.to as usize];
+            if cost >= NEVER {
+                return None;
+            }
+            price += cost;
+            if cost >= w.slip - 0.1 || misheard {
+                faults.push(Fault {
+                    slot: Slot::Square,
+                    misheard,
+                });
+            }
+        }
+        price += self.piece_fit(tree, node, item, words, &mut faults)?;
+        price += self.origin_fit(item, words, &mut faults)?;
+        if words.other && Some(item.from) == last_of(tree, node, item.role) {
+            price += 2.5;
+        }
+        price += self.capture_fit(tree, node, item, words, &mut faults)?;
+        let slips = faults.iter().filter(|fault| !fault.misheard).count();
+        (slips <= 1 && price < 12.0).then_some((price, faults))
+    }
+
+    fn piece_fit(
+        &self,
+        tree: &Tree,
+        node: u32,
+        item: &Legal,
+        words: &Spec,
+        faults: &mut Faults,
+    ) -> Option<f32> {
+        let w = self.weights;
+        if words.pieces.is_empty() {
+            let plain = words.targets.is_empty()
+                || words.capture
+                || item.role == Role::Pawn
+                || words.from_square.is_some();
+            return Some(if plain {
+                0.0
+            } else if words.free {
+                let last = tree.node(node).made.map(|made| made.role);
+                if words.like_last && last != Some(item.role) {
+                    1.4
+                } else {
+                    0.2
+                }
+            } else if self.talk.noise > 0.03 {
+                w.piece_lost
+            } else {
+                w.piece_lost_clean
+            });
+        }
+        let named = words.pieces.iter().find(|&&(role, _)| role == item.role);
+        if let Some(&(_, price)) = named {
+            return Some(price);
+        }
+        if words.targets.is_empty() || words.promotion.is_some() {
+            return None;
+        }
+        faults.push(fault(Slot::Piece));
+        let said = words.pieces[0].0;
+        let alike = matches!(
+            (said, item.role),
+            (Role::Knight, Role::Bishop)
+                | (Role::Bishop, Role::Knight)
+                | (Role::King, Role::Queen)
+                | (Role::Queen, Role::King)
+        );
+        Some(w.slip + if alike { w.slip_alike } else { w.slip_piece })
+    }
+
+    fn origin_fit(&self, item: &Legal, words: &Spec, faults: &mut Faults) -> Option<f32> {
+        let w = self.weights;
+        let mut price = 0.0;
+        if words.from_square.is_some_and(|from| from != item.from) {
+            faults.push(fault(Slot::From));
+            price += w.slip;
+        }
+        if words.from_file.is_some_and(|file| file != item.from.file()) {
+            faults.push(fault(Slot::From));
+            price += w.slip - 0.4;
+        }
+        if words.from_rank.is_some_and(|rank| rank != item.from.rank()) {
+            price += w.slip;
+        }
+        if words.to_file.is_some_and(|file| file != item.to.file())
+            || words.to_rank.is_some_and(|rank| rank != item.to.rank())
+        {
+            return None;
+        }
+        if words.fianchetto && !LONG_DIAGONALS.contains(item.to) {
+            price += 6.0;
+        }
+        Some(price)
+    }
+
+    fn capture_fit(
+        &self,
+        tree: &Tree,
+        node: u32,
+        item: &Legal,
+        words: &Spec,
+        faults: &mut Faults,
+    ) -> Option<f32> {
+        let w = self.weights;
+        let mut price = 0.0;
+        if words.capture && item.captured.is_none() {
+            if words.targets.is_empty() {
+                return None;
+            }
+            faults.push(fault(Slot::Capture));
+            price += w.slip + w.slip_capture;
+        } else if item.captured.is_some() && !words.capture {
+            price += if item.role == Role::Pawn {
+                w.pawn_takes_unsaid
+            } else {
+                w.takes_unsaid
+            };
+            if words.quiet {
+                price += 1.5;
+            }
+        }
+        if let (Some(said), Some(taken)) = (words.captured, item.captured)
+            && said != taken
+        {
+            if words.targets.is_empty() {
+                return None;
+            }
+            faults.push(fault(Slot::Captured));
+            price += w.slip + w.slip_captured;
+        }
+        if words.retake && item.captured.is_some() {
+            let same = tree.node(node).made.is_some_and(|last| last.to == item.to);
+            price += if same { w.retakes } else { w.retakes_elsewhere };
+        }
+        if words.ep && !item.ep {
+            return None;
+        }
+        match (words.promotion, item.promotion) {
+            (Some(_), None) => return None,
+            (Some(said), Some(made)) if said != made => price += 4.0,
+            (None, Some(made)) if made != Role::Queen => price += 3.0,
+            _ => {}
+        }
+        if (words.check || words.mate) && !tree.gives_check(node, item) {
+            price += w.no_check;
+        }
+        Some(price)
+    }
+
+    /// For each square the price of its having been meant, and whether it was misheard.
+    fn table(&mut self, spec: u32) -> Targets {
+        if let Some(known) = self.tables.get(&spec) {
+            return Rc::clone(known);
+        }
+        let mut table = [(NEVER, false); 64];
+        for &(said, price) in &self.talk.specs[spec as usize].targets {
+            for meant in Square::ALL {
+                let slip = self.slip_price(said, meant);
+                let heard = self.confusions[said as usize * 64 + meant as usize];
+                let total = price + slip.min(heard);
+                if total < table[meant as usize].0 {
+                    table[meant as usize] = (total, heard < slip && said != meant);
+                }
+            }
+        }
+        let table = Rc::new(table);
+        self.tables.insert(spec, Rc::clone(&table));
+        table
+    }
+
+    /// What it costs to say one square and mean another.
+    fn slip_price(&self, said: Square, meant: Square) -> f32 {
+        let w = self.weights;
+        if said == meant {
+            return 0.0;
+        }
+        let (file, rank) = (said.file() as i32, said.rank() as i32);
+        let (file2, rank2) = (meant.file() as i32, meant.rank() as i32);
+        if file == file2 {
+            let near = (rank - rank2).abs() == 1 || rank + rank2 == 7;
+            w.slip + if near { w.slip_rank } else { w.slip_far }
+        } else if rank == rank2 {
+            let near = (file - file2).abs() == 1 || file + file2 == 7;
+            w.slip + if near { w.slip_file } else { w.slip_far }
+        } else {
+            NEVER
+        }
+    }
+}
+
+const LONG_DIAGONALS: Bitboard = Bitboard(0x0042_0000_0000_4200);
+
+fn fault(slot: Slot) -> Fault {
+    Fault {
+        slot,
+        misheard: false,
+    }
+}
+
+/// The square the mover's last move of such a piece went to, if it is among the last few.
+fn last_of(tree: &Tree, node: u32, role: Role) -> Option<Square> {
+    let mover = tree.turn(node);
+    let mut line = tree.back(node);
+    let found = line.by_ref().take(11).find(|&here| {
+        let made = tree.node(here).made.expect("the start is not on it");
+        tree.turn(here) != mover && made.role == role
+    })?;
+    tree.node(found).made.map(|made| made.to)
+}
+
+/// Whether a piece as named stands on a square as named (prices under 3).
+pub fn stands(tree: &Tree, node: u32, words: &Spec, side: Option<Color>) -> bool {
+    let board = tree.node(node).board.board();
+    words.targets.iter().any(|&(square, price)| {
+        price < 3.0
+            && board.piece_at(square).is_some_and(|piece| {
+                words.names(piece.role) && side.is_none_or(|side| side == piece.color)
+            })
+    })
+}

@@ -1,0 +1,19 @@
+//! Which reading of a whole talk makes sense on the board.
+//!
+//! A talk comes in as [`Phrase`]s: stretches of words with what they say of a move and what the
+//! words around them hint at. [`Hearing`] searches over their readings (a move, a mention, a going
+//! back, a slip of the tongue, a move after one that was not said) for the whole that costs least.
+//! Every price is minus a log likelihood; [`Weights`] holds them by name.
+
+mod fit;
+mod readings;
+mod search;
+mod tree;
+mod weights;
+mod words;
+
+pub use fit::{Choice, Fault, Faults, Slot};
+pub use search::{Answer, Event, Hearing, Hypothesis, Kind, Mode, Rival};
+pub use tree::{Book, Counts, Legal, Tree};
+pub use weights::Weights;
+pub use words::{Cues, Form, Person, Phrase, Spec, Talk, Wing};

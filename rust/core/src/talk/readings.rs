@@ -1,0 +1,167 @@
+//! How likely a phrase is to be a move played, a side line, a repetition, or only talk.
+
+use super::search::Mode;
+use super::weights::Weights;
+use super::words::{Form, Person, Phrase, Spec};
+
+/// The prices of a phrase's readings.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Prices {
+    pub play: f32,
+    pub branch: f32,
+    pub aside: f32,
+    pub echo: f32,
+}
+
+/// The prices of a phrase from its form and its cues, in a line of a kind.
+pub fn prices(w: &Weights, phrase: &Phrase, spec: &Spec, mode: Mode) -> Prices {
+    let cues = &phrase.cues;
+    let (mut play, mut aside) = by_form(w, phrase, spec);
+    let mut echo = if spec.full() { w.echo_full } else { w.echo_part };
+    let mut branch = play + w.branch;
+    if cues.supposed {
+        echo += w.supposed_echo;
+        branch = play;
+        if mode == Mode::Shown {
+            play += w.supposed_play;
+        }
+        aside += w.supposed_aside;
+    } else if cues.modal {
+        branch = play + w.modal_branch;
+        play += w.modal_play;
+        aside = aside.min(w.modal_aside);
+    }
+    if cues.infinitive {
+        branch = branch.min(play + w.infinitive_branch);
+        play += w.infinitive_play;
+        aside = aside.min(w.infinitive_aside);
+    }
+    if cues.intent {
+        branch = play + w.intent_branch;
+        play += w.intent_play;
+        aside = aside.min(w.intent_aside);
+    }
+    if cues.negated {
+        branch = play + w.negated_branch;
+        play += w.negated_play;
+        aside = aside.min(w.negated_aside);
+    }
+    let tells = cues.side.is_some() || (cues.person != Person::None && cues.played);
+    if tells && spec.full() && !(cues.reason || cues.standing || cues.paired) {
+        aside += w.tells_aside; // "Black brings the bishop to f5" tells of a move
+    }
+    if cues.paired {
+        aside = aside.min(w.paired_aside);
+    }
+    if cues.repeated {
+        aside = aside.min(w.repeated_aside);
+    }
+    if cues.unreal && !cues.supposed && phrase.form == Form::Placed {
+        aside = 0.0;
+        play += w.unreal_play;
+    }
+    if cues.instead_of {
+        play += w.instead_play;
+        branch += w.instead_branch;
+        aside = aside.min(w.instead_aside);
+    }
+    let names_a_move = matches!(
+        phrase.form,
+        Form::Full | Form::Square | Form::Capture | Form::Notation
+    );
+    if cues.back == 2 && names_a_move && !cues.standing {
+        aside += w.back_aside;
+    }
+    if cues.after {
+        echo += w.after_echo;
+    } else if cues.played && tells {
+        echo += w.played_echo;
+    }
+    if phrase.cut {
+        play += w.cut;
+        branch += w.cut;
+        aside += w.cut;
+        echo += w.cut;
+    }
+    Prices {
+        play,
+        branch,
+        aside,
+        echo: echo.max(0.1),
+    }
+}
+
+fn by_form(w: &Weights, phrase: &Phrase, spec: &Spec) -> (f32, f32) {
+    let cues = &phrase.cues;
+    match phrase.form {
+        Form::Notation if cues.reason => (0.0, w.notation_aside_reason),
+        Form::Notation => (0.0, w.notation_aside),
+        Form::Full if cues.reason => (w.full_reason_play, w.full_reason_aside),
+        Form::Full if spec.pieces.is_empty() && spec.free => (w.full_free_play, w.full_free_aside),
+        Form::Full if spec.pieces.is_empty() => (0.0, w.full_aside_bare),
+        Form::Full if phrase.verb => (0.0, w.full_aside_verb),
+        Form::Full => (0.0, w.full_aside),
+        Form::Placed if cues.standing => (w.placed_standing_play, 0.0),
+        Form::Placed => (w.placed_play, w.placed_aside),
+        Form::Square if cues.standing => (w.square_standing_play, 0.0),
+        Form::Square if cues.played || cues.side.is_some() || cues.listed => {
+            (0.0, w.square_told_aside)
+        }
+        Form::Square => (w.square_play, w.square_aside),
+        Form::Castling if cues.gerund => (w.castling_gerund_play, w.castling_gerund_aside),
+        Form::Castling => (0.0, w.castling_aside),
+        Form::Capture => captured(w, phrase, spec),
+        Form::Trade | Form::Both if cues.gerund || cues.infinitive => {
+            (w.trade_play, w.trade_gerund_aside)
+        }
+        Form::Trade | Form::Both => (w.trade_play, w.trade_aside),
+        Form::Vague => (w.vague_play, w.vague_aside),
+    }
+}
+
+fn captured(w: &Weights, phrase: &Phrase, spec: &Spec) -> (f32, f32) {
+    let cues = &phrase.cues;
+    if cues.gerund {
+        (w.capture_gerund_play, w.capture_gerund_aside)
+    } else if cues.reason {
+        (w.capture_reason_play, w.capture_reason_aside)
+    } else if !spec.targets.is_empty() || spec.captured.is_some() {
+        (0.0, w.capture_target_aside)
+    } else if !spec.pieces.is_empty() || cues.side.is_some() {
+        (0.0, w.capture_piece_aside)
+    } else if cues.person != Person::None {
+        (w.capture_bare_play, w.capture_person_aside)
+    } else {
+        (w.capture_bare_play, w.capture_bare_aside)
+    }
+}
+
+/// What it costs to make nothing at all of a phrase's words.
+pub fn skip(w: &Weights, phrase: &Phrase, spec: &Spec) -> f32 {
+    if phrase.cut {
+        return 0.0;
+    }
+    let full = match phrase.form {
+        Form::Notation => w.skip_notation,
+        Form::Full => w.skip_full,
+        Form::Placed => w.skip_placed,
+        Form::Square => w.skip_square,
+        Form::Castling => w.skip_castling,
+        Form::Capture if spec.full() || spec.captured.is_some() => w.skip_capture,
+        Form::Capture if phrase.cues.side.is_some() || !spec.pieces.is_empty() => {
+            w.skip_capture_piece
+        }
+        Form::Capture => w.skip_capture_bare,
+        Form::Trade | Form::Both => w.skip_trade,
+        Form::Vague => w.skip_vague,
+    };
+    let heard = |guesses: Option<f32>| guesses.unwrap_or(0.0);
+    let odd = phrase.price
+        + heard(spec.targets.first().map(|&(_, price)| price))
+        + heard(spec.pieces.first().map(|&(_, price)| price));
+    if odd > 0.6 {
+        (full * (1.0 - odd / w.skip_odd)).max(0.0)
+    } else {
+        full
+    }
+}

@@ -1,0 +1,499 @@
+//! Hearing talks: phrases in, the best ways to understand them out.
+
+use std::collections::{HashMap, HashSet};
+
+use linewright_core::talk::{
+    self as core, Answer, Book, Cues, Event, Form, Hearing, Hypothesis, Kind, Mode, Person, Phrase,
+    Spec, Talk, Weights, Wing,
+};
+use pyo3::exceptions::PyValueError;
+use pyo3::prelude::*;
+use shakmaty::fen::Fen;
+use shakmaty::uci::UciMove;
+use shakmaty::{CastlingMode, Chess, Color, EnPassantMode, File, Move, Rank, Role, Square};
+
+/// Opening lines by position; see `linewright_core::talk::Book`.
+#[pyclass(frozen, module = "linewright._core")]
+pub struct OpeningBook(Book);
+
+#[pymethods]
+impl OpeningBook {
+    #[new]
+    #[allow(clippy::needless_pass_by_value)]
+    fn new(lines: Vec<String>) -> Self {
+        Self(Book::of(lines.iter().map(String::as_str)))
+    }
+}
+
+#[derive(FromPyObject)]
+struct PySpec {
+    pieces: Vec<(String, f32)>,
+    targets: Vec<(u8, f32)>,
+    to_file: String,
+    to_rank: String,
+    from_square: Option<u8>,
+    from_file: String,
+    from_rank: String,
+    capture: bool,
+    captured: String,
+    castling: String,
+    promotion: String,
+    check: bool,
+    mate: bool,
+    ep: bool,
+    retake: bool,
+    quiet: bool,
+    fianchetto: bool,
+    free: bool,
+    like_last: bool,
+    other: bool,
+}
+
+#[derive(FromPyObject)]
+struct PyCues {
+    side: String,
+    weak_side: String,
+    piece_side: String,
+    person: String,
+    intent: bool,
+    modal: bool,
+    supposed: bool,
+    negated: bool,
+    infinitive: bool,
+    gerund: bool,
+    played: bool,
+    #[pyo3(attribute("static"))]
+    standing: bool,
+    after: bool,
+    alternative: u8,
+    either: bool,
+    instead_of: bool,
+    reason: bool,
+    back: u8,
+    main: bool,
+    start: bool,
+    number: u32,
+    unreal: bool,
+    listed: bool,
+    hint: i16,
+    repeated: bool,
+    paired: bool,
+    firm: bool,
+    begins: f32,
+}
+
+#[derive(FromPyObject)]
+struct PyPhrase {
+    first: u32,
+    end: u32,
+    form: String,
+    price: f32,
+    cues: PyCues,
+    verb: bool,
+    cut: bool,
+}
+
+fn role(letter: &str) -> PyResult<Role> {
+    let mut chars = letter.chars();
+    match (chars.next().and_then(Role::from_char), chars.next()) {
+        (Some(role), None) => Ok(role),
+        _ => Err(PyValueError::new_err(format!("'{letter}' is no piece"))),
+    }
+}
+
+fn maybe_role(letter: &str) -> PyResult<Option<Role>> {
+    if letter.is_empty() {
+        Ok(None)
+    } else {
+        role(letter).map(Some)
+    }
+}
+
+fn square(number: u8) -> PyResult<Square> {
+    Square::try_from(number).map_err(|_| PyValueError::new_err(format!("{number} is no square")))
+}
+
+fn color(letter: &str) -> Option<Color> {
+    letter.chars().next().and_then(Color::from_char)
+}
+
+fn file(letter: &str) -> Option<File> {
+    letter.chars().next().and_then(File::from_char)
+}
+
+fn rank(digit: &str) -> Option<Rank> {
+    digit.chars().next().and_then(Rank::from_char)
+}
+
+impl PySpec {
+    fn spec(self) -> PyResult<Spec> {
+        let pieces = self.pieces.iter().map(|(letter, price)| Ok((role(letter)?, *price)));
+        let targets = self.targets.iter().map(|&(number, price)| Ok((square(number)?, price)));
+        Ok(Spec {
+            pieces: pieces.collect::<PyResult<_>>()?,
+            targets: targets.collect::<PyResult<_>>()?,
+            to_file: file(&self.to_file),
+            to_rank: rank(&self.to_rank),
+            from_square: self.from_square.map(square).transpose()?,
+            from_file: file(&self.from_file),
+            from_rank: rank(&self.from_rank),
+            capture: self.capture,
+            captured: maybe_role(&self.captured)?,
+            castling: match self.castling.as_str() {
+                "" => None,
+                "K" => Some(Wing::King),
+                "Q" => Some(Wing::Queen),
+                _ => Some(Wing::Any),
+            },
+            promotion: maybe_role(&self.promotion)?,
+            check: self.check,
+            mate: self.mate,
+            ep: self.ep,
+            retake: self.retake,
+            quiet: self.quiet,
+            fianchetto: self.fianchetto,
+            free: self.free,
+            like_last: self.like_last,
+            other: self.other,
+        })
+    }
+}
+
+impl PyCues {
+    fn cues(self) -> PyResult<Cues> {
+        Ok(Cues {
+            side: color(&self.side),
+            weak_side: color(&self.weak_side),
+            piece_side: color(&self.piece_side),
+            person: match self.person.as_str() {
+                "me" => Person::Me,
+                "other" => Person::Other,
+                _ => Person::None,
+            },
+            intent: self.intent,
+            modal: self.modal,
+            supposed: self.supposed,
+            negated: self.negated,
+            infinitive: self.infinitive,
+            gerund: self.gerund,
+            played: self.played,
+            standing: self.standing,
+            after: self.after,
+            alternative: self.alternative,
+            either: self.either,
+            instead_of: self.instead_of,
+            reason: self.reason,
+            back: self.back,
+            main: self.main,
+            start: self.start,
+            number: self.number,
+            unreal: self.unreal,
+            listed: self.listed,
+            hint: u8::try_from(self.hint).ok().map(square).transpose()?,
+            repeated: self.repeated,
+            paired: self.paired,
+            firm: self.firm,
+            begins: self.begins,
+        })
+    }
+}
+
+fn form(name: &str) -> PyResult<Form> {
+    Ok(match name {
+        "notation" => Form::Notation,
+        "full" => Form::Full,
+        "placed" => Form::Placed,
+        "square" => Form::Square,
+        "capture" => Form::Capture,
+        "castling" => Form::Castling,
+        "both" => Form::Both,
+        "trade" => Form::Trade,
+        "vague" => Form::Vague,
+        _ => return Err(PyValueError::new_err(format!("'{name}' is no form"))),
+    })
+}
+
+type Numbers = HashMap<u32, Answer>;
+/// kind, phrase, price, node, base, silent, extra, faults, mode, holds, before
+type PyEvent = (
+    &'static str,
+    u32,
+    f32,
+    u32,
+    u32,
+    Vec<u32>,
+    Vec<u32>,
+    Vec<(&'static str, bool)>,
+    &'static str,
+    Option<bool>,
+    u32,
+);
+/// parent, UCI, SAN, FEN, ply
+type PyNode = (u32, String, String, String, u32);
+/// price, move in UCI, faults
+type PyChoice = (f32, String, Vec<(&'static str, bool)>);
+
+/// What a search found. Events and nodes are named by numbers; event 0 is none, node 0 the start.
+#[pyclass(frozen, get_all, module = "linewright._core")]
+pub struct TalkFound {
+    hypotheses: Vec<(f32, u32)>,
+    events: HashMap<u32, PyEvent>,
+    rivals: Vec<(f32, u32, u32)>,
+    nodes: HashMap<u32, PyNode>,
+}
+
+/// The phrases of one talk, to be understood.
+#[pyclass(frozen, module = "linewright._core")]
+pub struct TalkSearch {
+    talk: Talk,
+    confusions: Vec<f32>,
+}
+
+#[pymethods]
+impl TalkSearch {
+    /// `phrases` name their spec by its place in `specs` and are sorted by their first token;
+    /// `confusions` has 64 times 64 prices.
+    #[new]
+    fn new(
+        specs: Vec<Bound<'_, PyAny>>,
+        phrases: Vec<(Bound<'_, PyAny>, u32)>,
+        noise: f32,
+        confusions: Vec<f32>,
+    ) -> PyResult<Self> {
+        let specs: Vec<Spec> = specs
+            .iter()
+            .map(|item| item.extract::<PySpec>()?.spec())
+            .collect::<PyResult<_>>()?;
+        let known = u32::try_from(specs.len()).unwrap_or(u32::MAX);
+        let phrases = phrases.into_iter().map(|(item, spec)| {
+            let read: PyPhrase = item.extract()?;
+            if spec >= known {
+                return Err(PyValueError::new_err(format!("there is no spec {spec}")));
+            }
+            Ok(Phrase {
+                first: read.first,
+                end: read.end,
+                form: form(&read.form)?,
+                spec,
+                price: read.price,
+                cues: read.cues.cues()?,
+                verb: read.verb,
+                cut: read.cut,
+            })
+        });
+        let phrases: Vec<Phrase> = phrases.collect::<PyResult<_>>()?;
+        if confusions.len() != 64 * 64 || !phrases.is_sorted_by_key(|phrase| phrase.first) {
+            return Err(PyValueError::new_err(
+                "the phrases must be in order and there must be a price for each two squares",
+            ));
+        }
+        Ok(Self {
+            talk: Talk {
+                specs,
+                phrases,
+                noise,
+            },
+            confusions,
+        })
+    }
+
+    /// The best ways to understand the talk; at most `keep` of them, with rivals nearer than `near`.
+    #[pyo3(signature = (weights, book, theme, me, answers, counts = None, keep = 40, near = 1.3))]
+    #[allow(clippy::too_many_arguments, clippy::needless_pass_by_value)]
+    fn search(
+        &self,
+        weights: HashMap<String, f32>,
+        book: &OpeningBook,
+        theme: Vec<String>,
+        me: &str,
+        answers: HashMap<u32, String>,
+        counts: Option<Bound<'_, PyAny>>,
+        keep: usize,
+        near: f32,
+    ) -> PyResult<TalkFound> {
+        let weights = Weights::read(&weights).map_err(PyValueError::new_err)?;
+        let answers: Numbers = answers.into_iter().map(read_answer).collect();
+        let asked = counts.map(|ask| move |board: &Chess| counted(&ask, board));
+        let mut hearing = Hearing::new(
+            &self.talk,
+            &weights,
+            &self.confusions,
+            &book.0,
+            Book::of(theme.iter().map(String::as_str)),
+            asked.as_ref().map(|ask| ask as &core::Counts),
+            color(me),
+            &answers,
+        );
+        let mut hypotheses = hearing.search();
+        hypotheses.truncate(keep);
+        Ok(found(&hearing, &hypotheses, near))
+    }
+
+    /// The moves that a phrase may mean after the moves of a line.
+    #[allow(clippy::needless_pass_by_value)]
+    fn choices(
+        &self,
+        weights: HashMap<String, f32>,
+        book: &OpeningBook,
+        line: Vec<String>,
+        phrase: u32,
+    ) -> PyResult<Vec<PyChoice>> {
+        let weights = Weights::read(&weights).map_err(PyValueError::new_err)?;
+        let answers = Numbers::new();
+        let mut hearing = Hearing::new(
+            &self.talk,
+            &weights,
+            &self.confusions,
+            &book.0,
+            Book::default(),
+            None,
+            None,
+            &answers,
+        );
+        if phrase as usize >= self.talk.phrases.len() {
+            return Err(PyValueError::new_err(format!("there is no phrase {phrase}")));
+        }
+        let mut node = 0;
+        for text in &line {
+            let mv = uci_move(text, &hearing.tree.node(node).board)
+                .ok_or_else(|| PyValueError::new_err(format!("'{text}' is not legal here")))?;
+            let legal = hearing.tree.legal(node);
+            let item = legal.iter().find(|item| item.mv == mv);
+            node = hearing.tree.play(node, item.expect("the move is legal"));
+        }
+        let choices = hearing.choices(node, phrase);
+        Ok(choices
+            .iter()
+            .map(|choice| (choice.price, uci(choice.legal.mv), faults(&choice.faults)))
+            .collect())
+    }
+}
+
+fn read_answer((phrase, text): (u32, String)) -> (u32, Answer) {
+    let san = text.rsplit('.').next().unwrap_or("").trim();
+    let san = san.trim_end_matches(['+', '#']).replace('0', "O");
+    let castles = san.starts_with("O-O");
+    if castles || san.chars().any(|c| c.is_ascii_digit()) {
+        (phrase, Answer::Move(san))
+    } else {
+        (phrase, Answer::OnlyTalk)
+    }
+}
+
+fn uci_move(text: &str, board: &Chess) -> Option<Move> {
+    text.parse::<UciMove>().ok()?.to_move(board).ok()
+}
+
+fn uci(mv: Move) -> String {
+    UciMove::from_move(mv, CastlingMode::Standard).to_string()
+}
+
+/// What a Python callable knows of a board (given as FEN): UCI to count; nothing if it fails.
+fn counted(ask: &Bound<'_, PyAny>, board: &Chess) -> Vec<(Move, f32)> {
+    let fen = Fen::from_position(board, EnPassantMode::Legal).to_string();
+    let answer: HashMap<String, f32> = ask
+        .call1((fen,))
+        .and_then(|answer| answer.extract())
+        .unwrap_or_default();
+    answer
+        .iter()
+        .filter_map(|(text, count)| Some((uci_move(text, board)?, *count)))
+        .collect()
+}
+
+fn faults(list: &core::Faults) -> Vec<(&'static str, bool)> {
+    list.iter()
+        .map(|fault| (fault.slot.name(), fault.misheard))
+        .collect()
+}
+
+fn kind(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Play => "play",
+        Kind::Aside => "aside",
+        Kind::Echo => "echo",
+        Kind::Goto => "goto",
+        Kind::Place => "place",
+    }
+}
+
+fn mode(mode: Mode) -> &'static str {
+    match mode {
+        Mode::Shown => "shown",
+        Mode::Supposed => "supposed",
+        Mode::Mentioned => "mentioned",
+    }
+}
+
+fn py_event(event: &Event) -> PyEvent {
+    (
+        kind(event.kind),
+        event.phrase,
+        event.price,
+        event.node,
+        event.base,
+        event.silent.to_vec(),
+        event.extra.into_iter().collect(),
+        faults(&event.faults),
+        mode(event.mode),
+        event.holds,
+        event.before,
+    )
+}
+
+fn found(hearing: &Hearing, hypotheses: &[Hypothesis], near: f32) -> TalkFound {
+    let mut rivals = Vec::new();
+    let mut next = hypotheses[0].rivals;
+    while let Some(rival) = hearing.rival(next) {
+        if rival.gap <= near {
+            rivals.push((rival.gap, rival.kept, rival.event));
+        }
+        next = rival.before;
+    }
+    let mut events: HashMap<u32, PyEvent> = HashMap::new();
+    let mut wanted: HashSet<u32> = HashSet::new();
+    let ends = hypotheses.iter().map(|hypothesis| hypothesis.event);
+    let others = rivals.iter().flat_map(|&(_, kept, other)| [kept, other]);
+    for end in ends.chain(others) {
+        let mut link = end;
+        while let Some(event) = hearing.event(link) {
+            if events.insert(link, py_event(event)).is_some() {
+                break;
+            }
+            wanted.extend([event.node, event.base]);
+            wanted.extend(event.silent.iter().copied().chain(event.extra));
+            link = event.before;
+        }
+    }
+    let mut nodes = HashMap::new();
+    for node in wanted {
+        add_line(hearing, node, &mut nodes);
+    }
+    add_line(hearing, 0, &mut nodes);
+    TalkFound {
+        hypotheses: hypotheses.iter().map(|h| (h.price, h.event)).collect(),
+        events,
+        rivals,
+        nodes,
+    }
+}
+
+/// A board with all boards before it.
+fn add_line(hearing: &Hearing, mut index: u32, nodes: &mut HashMap<u32, PyNode>) {
+    loop {
+        let node = hearing.tree.node(index);
+        let fen = Fen::from_position(&node.board, EnPassantMode::Legal).to_string();
+        let made = node.made.map_or(String::new(), |made| uci(made.mv));
+        let san = hearing.san_with_signs(index);
+        if nodes
+            .insert(index, (node.parent, made, san, fen, node.ply))
+            .is_some()
+        {
+            return;
+        }
+        match hearing.tree.parent(index) {
+            Some(parent) => index = parent,
+            None => return,
+        }
+    }
+}
