@@ -298,7 +298,7 @@ impl TalkSearch {
     }
 
     /// The best ways to understand the talk; at most `keep` of them, with rivals nearer than `near`.
-    #[pyo3(signature = (weights, book, theme, me, answers, counts = None, keep = 40, near = 1.3))]
+    #[pyo3(signature = (weights, book, theme, me, answers, counts = None, truth = None, keep = 40, near = 1.3))]
     #[allow(clippy::too_many_arguments, clippy::needless_pass_by_value)]
     fn search(
         &self,
@@ -308,6 +308,7 @@ impl TalkSearch {
         me: &str,
         answers: HashMap<u32, String>,
         counts: Option<Bound<'_, PyAny>>,
+        truth: Option<HashMap<u32, Vec<String>>>,
         keep: usize,
         near: f32,
     ) -> PyResult<TalkFound> {
@@ -324,6 +325,7 @@ impl TalkSearch {
             color(me),
             &answers,
         );
+        hearing.truth = truth;
         let mut hypotheses = hearing.search();
         hypotheses.truncate(keep);
         Ok(found(&hearing, &hypotheses, near))

@@ -7,9 +7,10 @@ going back, a slip) is for the decoder: only the whole talk can tell.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
+from typing import Protocol
 
 import chess
 
@@ -187,6 +188,15 @@ PLACING = words(
 CHECKS = words("check checks checking czech")
 
 
+class Stretch(Protocol):
+    """Tokens `first` up to `end`."""
+
+    @property
+    def first(self) -> int: ...
+    @property
+    def end(self) -> int: ...
+
+
 @dataclass(slots=True)
 class Parser:
     """Finds the phrases of a talk."""
@@ -194,10 +204,13 @@ class Parser:
     lexicon: Lexicon
     _starts: dict[int, list[Phrase]] = field(default_factory=dict)
 
-    def phrases(self) -> dict[int, list[Phrase]]:
-        """All phrases by the token they begin with, with their cues."""
+    def phrases(self, but: Sequence[Stretch] = ()) -> dict[int, list[Phrase]]:
+        """All phrases by the token they begin with, but for those within some stretches."""
         found: dict[int, list[Phrase]] = {}
+        taken = {k for stretch in but for k in range(stretch.first, stretch.end)}
         for index in range(len(self.lexicon.tokens)):
+            if index in taken:
+                continue
             own = _distinct(self._at(index))
             if own:
                 found[index] = own
@@ -417,6 +430,10 @@ class Parser:
 
     def _take_price(self, k: int) -> float:
         text = self._text(k)
+        if self._text(k + 1) in _TAKEN_OTHERWISE or (
+            text in NOUNS and self._text(k - 1) in _NOUN_BEFORE
+        ):
+            return INFINITE
         if text in SOFT_TAKES:
             return 1.2
         return self.lexicon.take(k)
@@ -938,6 +955,16 @@ STOPPERS = words(
 )
 _COUNTED = words("squares square moves move pawns pieces knights bishops rooks of times minutes ways"
                  " possibilities options things times more other against hundred")  # fmt: skip
+_TAKEN_OTHERWISE = words(
+    "care time note advantage place over control seriously part turns long longer place stock notes"
+    " account granted shape effect ages variation opening french slav spanish caro lesson"
+)
+"""What is taken without a capture: "take care", "take your time", "the Exchange Variation"."""
+NOUNS = words("exchange trade swap capture recapture take takes")
+_NOUN_BEFORE = words(
+    "the an each every this that of such any another my his her for quick simple fair bad good"
+    " early slight equal even"
+)
 _TAKE_FILLERS = words(
     "on the back at his her its their a an this that it in now here away off up s there again right"
     " my your our"

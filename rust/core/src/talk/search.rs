@@ -4,7 +4,8 @@ use std::collections::HashMap;
 
 use arrayvec::ArrayVec;
 use shakmaty::san::{San, SanPlus};
-use shakmaty::{Bitboard, Color, Position, Role, Square, attacks};
+use shakmaty::uci::UciMove;
+use shakmaty::{Bitboard, Board, CastlingMode, Color, Position, Rank, Role, Square, attacks};
 
 use super::fit::{Choice, Faults, Fitter, stands};
 use super::readings::{Prices, prices, skip};
@@ -157,9 +158,13 @@ pub struct Hearing<'a> {
     weights: &'a Weights,
     me: Option<Color>,
     answers: &'a HashMap<u32, Answer>,
+    /// For finding out why a talk is misunderstood: the lines (UCI) that phrases are known to
+    /// lead to. A move among them is made cheap, any other dear.
+    pub truth: Option<HashMap<u32, Vec<String>>>,
     /// All boards looked at.
     pub tree: Tree<'a>,
     fitter: Fitter<'a>,
+    thought: HashMap<(u32, u32), bool>,
     events: Vec<Event>,
     rivals: Vec<Rival>,
     prices: Vec<[Prices; 2]>,
@@ -191,8 +196,10 @@ impl<'a> Hearing<'a> {
             weights,
             me,
             answers,
+            truth: None,
             tree: Tree::new(book, theme, counts, weights),
             fitter: Fitter::new(talk, weights, confusions),
+            thought: HashMap::new(),
             events: Vec::new(),
             rivals: Vec::new(),
             prices: talk.phrases.iter().map(both).collect(),
@@ -375,15 +382,41 @@ impl<'a> Hearing<'a> {
 
     fn grown(&mut self, hyp: &Hypothesis, event: Event, stack: Stack, here: u32) -> Hypothesis {
         let (price, mode) = (event.price, event.mode);
+        let favour = self.favour(hyp, &event);
         self.events.push(event);
         Hypothesis {
-            price: hyp.price + price,
+            price: hyp.price + price + favour,
             here,
             stack,
             mode,
             event: u32::try_from(self.events.len()).expect("fewer decisions"),
             rivals: hyp.rivals,
         }
+    }
+
+    /// What a decision gains or loses by being among those known to be true.
+    fn favour(&self, hyp: &Hypothesis, event: &Event) -> f32 {
+        let Some(truth) = &self.truth else { return 0.0 };
+        if event.kind != Kind::Play {
+            return 0.0;
+        }
+        let line = |node: u32| -> String {
+            let mut moves: Vec<String> = self
+                .tree
+                .back(node)
+                .filter_map(|node| self.tree.node(node).made)
+                .map(|made| UciMove::from_move(made.mv, CastlingMode::Standard).to_string())
+                .collect();
+            moves.reverse();
+            moves.join(" ")
+        };
+        let true_ones = truth.get(&event.phrase).map_or(&[][..], Vec::as_slice);
+        let right = true_ones.contains(&line(event.node));
+        let made = self.decisions(hyp.event).into_iter().any(|link| {
+            self.event(link)
+                .is_some_and(|old| old.kind == Kind::Play && old.node == event.node)
+        });
+        if right && !made { -30.0 } else { 30.0 }
     }
 
     fn decided(hyp: &Hypothesis, kind: Kind, phrase: u32, price: f32, node: u32) -> Event {
@@ -419,8 +452,59 @@ impl<'a> Hearing<'a> {
             event.kind = Kind::Place;
             event.price += more;
             event.holds = holds;
+        } else {
+            event.price += self.strangeness(hyp.here, phrase);
         }
         out.push(self.grown(hyp, event, hyp.stack, hyp.here));
+    }
+
+    /// What it costs to talk of a move by piece and square that neither side could make here.
+    fn strangeness(&mut self, here: u32, phrase: &Phrase) -> f32 {
+        let w = self.weights;
+        let spec = self.talk.spec(phrase);
+        if spec.targets.is_empty() || spec.pieces.is_empty() || phrase.cues.unreal {
+            return 0.0;
+        }
+        if self.thinkable(here, phrase.spec) {
+            0.0
+        } else if spec.capture {
+            w.strange_capture
+        } else {
+            w.strange_move
+        }
+    }
+
+    /// Whether one of the named pieces, of either side, could go to a named square, were it its
+    /// turn; pins and checks aside.
+    fn thinkable(&mut self, here: u32, spec: u32) -> bool {
+        if let Some(&known) = self.thought.get(&(here, spec)) {
+            return known;
+        }
+        let words = &self.talk.specs[spec as usize];
+        let board = self.tree.node(here).board.board();
+        let found = words.targets.iter().any(|&(square, price)| {
+            let taken = board.piece_at(square);
+            price < 3.0
+                && Color::ALL.into_iter().any(|side| {
+                    if taken.is_some_and(|piece| piece.color == side)
+                        || (words.capture && taken.is_none())
+                    {
+                        return false;
+                    }
+                    let mine = board.by_color(side);
+                    let walks = attacks_to(board, side, square) & mine;
+                    let steps = taken.is_none().then(|| pushes_to(board, side, square));
+                    (walks | steps.unwrap_or_default()).into_iter().any(|from| {
+                        board.role_at(from).is_some_and(|role| {
+                            words.names(role)
+                                && (role != Role::Pawn
+                                    || taken.is_some() == (from.file() != square.file()))
+                        })
+                    })
+                })
+        });
+        self.thought.insert((here, spec), found);
+        found
     }
 
     /// What a piece said to stand on a square costs or gains, by the board.
@@ -563,7 +647,7 @@ impl<'a> Hearing<'a> {
     ) {
         let w = self.weights;
         let cues = &phrase.cues;
-        if (cues.intent || cues.negated) && cues.back == 0 {
+        if ((cues.intent || cues.negated) && cues.back == 0) || phrase.cut {
             return;
         }
         let cued = cues.back > 0 || cues.main || cues.instead_of;
@@ -629,7 +713,7 @@ impl<'a> Hearing<'a> {
         let full = self.talk.spec(phrase).full();
         for base in self.bases(hyp, phrase) {
             let cost = base.price + prices.play.min(prices.branch);
-            if cost > limit || (base.price > 4.2 && (fits_here || behind > 6.0)) {
+            if cost > limit || (base.price > 4.2 && (fits_here || behind > 9.0)) {
                 continue;
             }
             let count = if base.current { 4 } else { 2 };
@@ -655,7 +739,7 @@ impl<'a> Hearing<'a> {
                 };
                 self.played(hyp, number, phrase, prices, &base, &chosen, out);
             }
-            if base.current && full && cost + 3.5 < limit && behind < 5.0 {
+            if base.current && full && cost + 3.5 < limit && behind < 8.0 {
                 self.after_silence(hyp, number, phrase, prices, &base, out);
             }
         }
@@ -842,8 +926,10 @@ impl<'a> Hearing<'a> {
             } else if cues.listed && hyp.mode == Mode::Mentioned {
                 price = w.listed_ply * back;
             }
-            if cues.start && self.tree.node(node).made.is_none() {
-                price = w.start;
+            if cues.start {
+                #[allow(clippy::cast_precision_loss)]
+                let ply = self.tree.node(node).ply as f32;
+                price = price.min(w.start + w.start_ply * ply);
             }
             if cues.number > 0 && self.tree.number(node) == cues.number {
                 price = price.min(if cues.back > 0 { w.number_back } else { w.number });
@@ -1125,4 +1211,20 @@ impl<'a> Hearing<'a> {
         }
         kept
     }
+}
+
+fn attacks_to(board: &Board, side: Color, square: Square) -> Bitboard {
+    board.attacks_to(square, side, board.occupied())
+}
+
+/// The pawns of a side that could step to a square.
+fn pushes_to(board: &Board, side: Color, square: Square) -> Bitboard {
+    let back = side.fold_wb(-8, 8);
+    let pawns = board.by_color(side) & board.pawns();
+    let one = square.offset(back);
+    let two = one
+        .filter(|one| !board.occupied().contains(*one))
+        .and_then(|one| one.offset(back))
+        .filter(|_| square.rank() == side.fold_wb(Rank::Fourth, Rank::Fifth));
+    one.into_iter().chain(two).collect::<Bitboard>() & pawns
 }

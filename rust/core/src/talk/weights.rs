@@ -61,11 +61,11 @@ weights! {
     leave_supposed_comma leave_supposed leave_shown_break leave_shown leave_deeper return_either
     earlier earlier_ply earlier_most earlier_most_break
     either_ply counted counted_ply counted_most alternative alternative_ply alternative_most
-    back back_ply back_most listed_ply start number_back number number_wrong
-    branch_off
+    back back_ply back_most listed_ply start start_ply number_back number number_wrong
     stranger replaced weak_side
     silent silent_usual silent_most hint hint_usual second second_usual second_most
     place_true place_before place_false place_false_short place_false_soft
+    strange_move strange_capture
     echo_age echo_age_most echo_silent echo_playable echo_number
     gone_back gone_main gone gone_age gone_before echo_back echo_maybe_back
     return_cued return_uncued return_age return_depth
