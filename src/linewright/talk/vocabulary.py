@@ -12,6 +12,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
+from linewright.talk.fluency import wrong_words
 from linewright.talk.sounds import (
     Phones,
     distance,
@@ -210,7 +211,7 @@ class Lexicon:
             if len(single) == 1 or re.fullmatch(r"[a-h]\d|\d+", single):
                 phones[single] = spelt(single)
         lexicon = cls(tokens, phones, known_words(plain))
-        lexicon.noise = max(0.012, lexicon.odd_share())
+        lexicon.noise = max(0.012, lexicon.odd_share(), 0.8 * lexicon.wrong_share())
         lexicon.ease = max(0.45, min(0.8, 1.1 - 4.0 * lexicon.noise))
         return lexicon
 
@@ -371,11 +372,23 @@ class Lexicon:
                 odd += 1
         return (odd + 0.15) / (clean + odd + 12)
 
+    def wrong_share(self) -> float:
+        """The share of misheard words by how well plain words follow each other; 0 if unknown."""
+        return wrong_words([token.text for token in self.tokens], _of_the_board) or 0.0
+
     def _split_square(self, index: int) -> bool:
         text, after = self.text(index), self.text(index + 1)
         if len(text) == 1 and text in "bcdefgh" and after in ("for", "fore", "to", "too", "tree"):
             return True
         return text in ("bee", "sea", "gee", "age", "eff") and after in DIGITS
+
+
+def _of_the_board(text: str) -> bool:
+    bare = text.removesuffix("'s").removesuffix("s")
+    return (
+        len(text) == 1 or text in DIGITS or text in TAKES or text in CASTLES or text in COLOURS
+        or text in PIECES or bare in PIECES or is_square(text)
+    )  # fmt: skip
 
 
 CLEAR_ERRORS = words(

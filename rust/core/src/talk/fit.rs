@@ -261,7 +261,7 @@ impl<'a> Fitter<'a> {
                 } else {
                     0.2
                 }
-            } else if self.talk.noise > 0.03 {
+            } else if self.talk.noisy() {
                 w.piece_lost
             } else {
                 w.piece_lost_clean

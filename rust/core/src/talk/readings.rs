@@ -137,7 +137,7 @@ fn captured(w: &Weights, phrase: &Phrase, spec: &Spec) -> (f32, f32) {
 }
 
 /// What it costs to make nothing at all of a phrase's words.
-pub fn skip(w: &Weights, phrase: &Phrase, spec: &Spec) -> f32 {
+pub fn skip(w: &Weights, phrase: &Phrase, spec: &Spec, noisy: bool) -> f32 {
     if phrase.cut {
         return 0.0;
     }
@@ -160,7 +160,8 @@ pub fn skip(w: &Weights, phrase: &Phrase, spec: &Spec) -> f32 {
         + heard(spec.targets.first().map(|&(_, price)| price))
         + heard(spec.pieces.first().map(|&(_, price)| price));
     if odd > 0.6 {
-        (full * (1.0 - odd / w.skip_odd)).max(0.0)
+        let most = if noisy { w.skip_odd_noisy } else { w.skip_odd };
+        (full * (1.0 - odd / most)).max(0.0)
     } else {
         full
     }

@@ -297,7 +297,10 @@ impl<'a> Hearing<'a> {
         let talk = self.talk;
         let mut silence = phrases
             .clone()
-            .map(|at| skip(self.weights, &talk.phrases[at], talk.spec(&talk.phrases[at])))
+            .map(|at| {
+                let phrase = &talk.phrases[at];
+                skip(self.weights, phrase, talk.spec(phrase), talk.noisy())
+            })
             .fold(0.0, f32::max);
         let answered = phrases
             .clone()
@@ -999,11 +1002,16 @@ impl<'a> Hearing<'a> {
     /// A square just said to be supported makes moves likely that bring a piece to bear on it.
     fn silences(&mut self, node: u32, hint: Option<Square>) -> Vec<(f32, Legal)> {
         let w = self.weights;
+        let silent = if self.talk.noisy() {
+            w.silent_noisy
+        } else {
+            w.silent
+        };
         let usual = self.usual(node);
         let mut found: Vec<(f32, Legal)> = usual
             .iter()
             .take(7)
-            .map(|&(price, item)| (w.silent + w.silent_usual * price, item))
+            .map(|&(price, item)| (silent + w.silent_usual * price, item))
             .collect();
         if let Some(square) = hint {
             for (price, item) in usual {

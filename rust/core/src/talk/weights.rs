@@ -54,7 +54,7 @@ weights! {
     instead_play instead_branch instead_aside
     back_aside after_echo played_echo cut
     skip_notation skip_full skip_placed skip_square skip_castling skip_capture skip_capture_piece
-    skip_capture_bare skip_trade skip_vague skip_odd
+    skip_capture_bare skip_trade skip_vague skip_odd skip_odd_noisy
     stay_either stay_alternative stay_back stay_maybe_back stay_side_line stay_side_line_cued
     stay_mentioned stay_number
     leave_cued leave_mentioned_break leave_mentioned leave_supposed_break leave_supposed_pause
@@ -63,7 +63,7 @@ weights! {
     either_ply counted counted_ply counted_most alternative alternative_ply alternative_most
     back back_ply back_most listed_ply start start_ply number_back number number_wrong
     stranger replaced weak_side
-    silent silent_usual silent_most hint hint_usual second second_usual second_most
+    silent silent_noisy silent_usual silent_most hint hint_usual second second_usual second_most
     place_true place_before place_false place_false_short place_false_soft
     strange_move strange_capture
     echo_age echo_age_most echo_silent echo_playable echo_number

@@ -165,6 +165,12 @@ pub struct Talk {
 }
 
 impl Talk {
+    /// Whether the recogniser errs often.
+    #[must_use]
+    pub fn noisy(&self) -> bool {
+        self.noise > 0.035
+    }
+
     /// The words of a phrase.
     #[must_use]
     pub fn spec(&self, phrase: &Phrase) -> &Spec {
