@@ -109,6 +109,15 @@ _COLOUR_SPELLINGS: dict[str, tuple[str, float]] = {
     "while": ("w", 2.4), "light": ("w", 2.6), "black,": ("b", 0.0),
 }  # fmt: skip
 
+_AFTER_A_SIDE = words(
+    "plays played play goes went moves moved replies answers responds continues chooses takes took"
+    " captures recaptures castles castled is has can could will would should must wants gets puts"
+    " brings develops pushes retreats attacks defends threatens to king queen rook bishop knight"
+    " pawn pieces knights bishops rooks pawns king's queen's just now then simply also usually"
+    " decides needs tries stops strikes wins loses gives gave does did may might cannot can't"
+)
+"""What may follow the name of a side that was misheard."""
+
 COMMON = words(
     "the a an and or but so if then that this these those it its he she his her they them their we"
     " us our you your i me my is are was were be been being am do does did has have had will would"
@@ -286,7 +295,10 @@ class Lexicon:
         text = self.text(index)
         if text in COLOURS:
             return COLOURS[text], 0.0
-        return _COLOUR_SPELLINGS.get(text)
+        guess = _COLOUR_SPELLINGS.get(text)
+        if guess is None or self.text(index + 1) not in _AFTER_A_SIDE:
+            return None
+        return guess
 
     def digit(self, index: int) -> tuple[str, float] | None:
         """The rank a token may name."""

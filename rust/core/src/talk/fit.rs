@@ -138,9 +138,19 @@ impl<'a> Fitter<'a> {
         };
         let fits = self
             .fit(tree, parent, &legal, spec)
-            .is_some_and(|(price, faults)| price < 2.5 && faults.is_empty());
+            .is_some_and(|(price, faults)| {
+                price < 2.5 && price < self.plainest(spec) + 1.0 && faults.is_empty()
+            });
         self.literal.insert((node, spec), fits);
         fits
+    }
+
+    /// The price of the likeliest reading of the words themselves.
+    fn plainest(&self, spec: u32) -> f32 {
+        let words = &self.talk.specs[spec as usize];
+        let first = |price: Option<f32>| price.unwrap_or(0.0);
+        first(words.targets.first().map(|&(_, price)| price))
+            + first(words.pieces.first().map(|&(_, price)| price))
     }
 
     fn look(&mut self, tree: &mut Tree, node: u32, spec: u32) -> Vec<Choice> {

@@ -556,6 +556,7 @@ impl<'a> Hearing<'a> {
         let cues = &phrase.cues;
         let spec = self.talk.spec(phrase);
         if phrase.form == Form::Placed && cues.standing && cues.back == 0 {
+            self.stood(hyp, number, phrase, out);
             return;
         }
         if !spec.full() && spec.pieces.is_empty() && spec.captured.is_none() {
@@ -615,6 +616,32 @@ impl<'a> Hearing<'a> {
             }
         }
         self.returns_to(hyp, number, phrase, out);
+    }
+
+    /// Going back to where a piece stood as the words have it, though it no longer does.
+    fn stood(
+        &mut self,
+        hyp: &Hypothesis,
+        number: u32,
+        phrase: &Phrase,
+        out: &mut Vec<Hypothesis>,
+    ) {
+        let w = self.weights;
+        let cues = &phrase.cues;
+        let spec = self.talk.spec(phrase);
+        let told = !(cues.unreal || cues.intent || cues.negated || cues.supposed || cues.reason);
+        if !told || cues.begins < 0.6 || stands(&self.tree, hyp.here, spec, cues.piece_side) {
+            return;
+        }
+        let line: Vec<u32> = self.tree.back(hyp.here).skip(1).take(24).collect();
+        let found = line
+            .iter()
+            .position(|&node| stands(&self.tree, node, spec, cues.piece_side));
+        if let Some(age) = found {
+            #[allow(clippy::cast_precision_loss)]
+            let toll = w.place_back + w.gone_age * age as f32;
+            out.push(self.gone(hyp, number, phrase, line[age], toll));
+        }
     }
 
     /// Whether the move to a board was not said in this understanding.

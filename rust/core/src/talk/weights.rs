@@ -64,7 +64,7 @@ weights! {
     back back_ply back_most listed_ply start start_ply number_back number number_wrong
     stranger replaced weak_side
     silent silent_noisy silent_usual silent_most hint hint_usual second second_usual second_most
-    place_true place_before place_false place_false_short place_false_soft
+    place_true place_before place_false place_false_short place_false_soft place_back
     strange_move strange_capture
     echo_age echo_age_most echo_silent echo_playable echo_number
     gone_back gone_main gone gone_age gone_before echo_back echo_maybe_back
