@@ -15,6 +15,7 @@ import sys
 import time
 import tomllib
 from importlib import import_module
+from multiprocessing import get_context
 from pathlib import Path
 from typing import Any
 
@@ -73,18 +74,29 @@ def gain(score: Any) -> float:
     return float(score.moves_found - 0.5 * wrong + slips + 2.0 * score.branches_right)
 
 
-def total(samples: list[Sample], weights: dict[str, float], bar: float = -1e9) -> float:
-    """The gain over all samples; given up early when it must stay below the bar."""
-    return sum(gain(sample.score(weights)) for sample in samples)
+SAMPLES: list[Sample] = []
+"""What the workers measure on; they are forked with it."""
+
+
+def measured(task: tuple[int, dict[str, float]]) -> float:
+    """The gain of one sample."""
+    number, weights = task
+    return gain(SAMPLES[number].score(weights))
+
+
+def total(pool: Any, weights: dict[str, float]) -> float:
+    """The gain over all samples."""
+    tasks = [(number, weights) for number in range(len(SAMPLES))]
+    return float(sum(pool.imap_unordered(measured, tasks, chunksize=1)))
 
 
 def tried(value: float, step: float) -> list[float]:
     return [value + step, value - step]
 
 
-def fit(samples: list[Sample], weights: dict[str, float], rounds: int, seconds: float) -> float:
+def fit(pool: Any, weights: dict[str, float], rounds: int, seconds: float) -> float:
     """Moves the weights (in place) as long as it helps; the gain reached."""
-    best = total(samples, weights)
+    best = total(pool, weights)
     print(f"start {best:.1f}", flush=True)
     ends = time.monotonic() + seconds
     order = random.Random(7)
@@ -96,7 +108,7 @@ def fit(samples: list[Sample], weights: dict[str, float], rounds: int, seconds: 
             step = max(0.15, 0.3 * abs(before)) / (1 + turn)
             for value in tried(before, step):
                 weights[name] = round(value, 3)
-                now = total(samples, weights)
+                now = total(pool, weights)
                 if now > best + 0.4:
                     print(f"{best:.1f} -> {now:.1f}  {name} {before} -> {value:.3f}", flush=True)
                     best = now
@@ -126,18 +138,19 @@ def main() -> None:
     options.add_argument("--show", action="store_true")
     chosen = options.parse_args()
     rates = [float(rate) / 100 for rate in chosen.rates.split(",")]
-    samples = [Sample(p, rate) for p in sorted(TALKS.glob("tune/*.talk")) for rate in rates]
+    SAMPLES.extend(Sample(p, rate) for p in sorted(TALKS.glob("tune/*.talk")) for rate in rates)
     weights = dict(default_weights())
     if chosen.show:
         sums = {rate: scoring.Score() for rate in rates}
-        for number, sample in enumerate(samples):
+        for number, sample in enumerate(SAMPLES):
             score = sample.score(weights)
             sums[rates[number % len(rates)]] += score
             print(f"{sample.name:24} {line(score)}")
         for rate, score in sums.items():
             print(f"all +{rate:.0%}{'':16} {line(score)}   gain {gain(score):.1f}")
         return
-    fit(samples, weights, chosen.rounds, 60 * chosen.minutes)
+    with get_context("fork").Pool(2) as pool:
+        fit(pool, weights, chosen.rounds, 60 * chosen.minutes)
     if chosen.write:
         write(weights)
 

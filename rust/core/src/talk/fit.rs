@@ -1,11 +1,11 @@
 //! How well words fit a legal move, and in which part they do not.
 
-use std::collections::HashMap;
 use std::rc::Rc;
 
 use arrayvec::ArrayVec;
 use shakmaty::{Bitboard, Color, Position, Role, Square};
 
+use super::quick::QuickMap;
 use super::tree::{Legal, Tree};
 use super::weights::Weights;
 use super::words::{Spec, Talk, Wing};
@@ -70,9 +70,9 @@ pub struct Fitter<'a> {
     weights: &'a Weights,
     /// The price of a recogniser writing one square for another; `NEVER` where sounds differ.
     confusions: &'a [f32],
-    choices: HashMap<(u32, u32), Rc<[Choice]>>,
-    literal: HashMap<(u32, u32), bool>,
-    tables: HashMap<u32, Targets>,
+    choices: QuickMap<(u32, u32), Rc<[Choice]>>,
+    literal: QuickMap<(u32, u32), bool>,
+    tables: QuickMap<u32, Targets>,
 }
 
 impl<'a> Fitter<'a> {
@@ -83,9 +83,9 @@ impl<'a> Fitter<'a> {
             talk,
             weights,
             confusions,
-            choices: HashMap::new(),
-            literal: HashMap::new(),
-            tables: HashMap::new(),
+            choices: QuickMap::default(),
+            literal: QuickMap::default(),
+            tables: QuickMap::default(),
         }
     }
 

@@ -6,6 +6,7 @@
 //! Every price is minus a log likelihood; [`Weights`] holds them by name.
 
 mod fit;
+mod quick;
 mod readings;
 mod search;
 mod tree;

@@ -8,6 +8,7 @@ use shakmaty::uci::UciMove;
 use shakmaty::{Bitboard, Board, CastlingMode, Color, Position, Rank, Role, Square, attacks};
 
 use super::fit::{Choice, Faults, Fitter, stands};
+use super::quick::QuickMap;
 use super::readings::{Prices, prices, skip};
 use super::tree::{Book, Counts, Legal, Tree};
 use super::weights::Weights;
@@ -150,7 +151,7 @@ struct Chosen<'c> {
 }
 
 /// The hypotheses waiting at each place of the talk.
-type Agenda = Vec<HashMap<Key, Hypothesis>>;
+type Agenda = Vec<QuickMap<Key, Hypothesis>>;
 
 /// One hearing of one talk.
 pub struct Hearing<'a> {
@@ -164,7 +165,7 @@ pub struct Hearing<'a> {
     /// All boards looked at.
     pub tree: Tree<'a>,
     fitter: Fitter<'a>,
-    thought: HashMap<(u32, u32), bool>,
+    thought: QuickMap<(u32, u32), bool>,
     events: Vec<Event>,
     rivals: Vec<Rival>,
     prices: Vec<[Prices; 2]>,
@@ -199,7 +200,7 @@ impl<'a> Hearing<'a> {
             truth: None,
             tree: Tree::new(book, theme, counts, weights),
             fitter: Fitter::new(talk, weights, confusions),
-            thought: HashMap::new(),
+            thought: QuickMap::default(),
             events: Vec::new(),
             rivals: Vec::new(),
             prices: talk.phrases.iter().map(both).collect(),
@@ -219,7 +220,7 @@ impl<'a> Hearing<'a> {
             rivals: 0,
         };
         let starts = self.starts();
-        let mut agenda: Agenda = vec![HashMap::new(); starts.len() + 1];
+        let mut agenda: Agenda = vec![QuickMap::default(); starts.len() + 1];
         agenda[0].insert(first.key(), first);
         for (place, &(from, to)) in starts.iter().enumerate() {
             let waiting = std::mem::take(&mut agenda[place]);
@@ -1197,7 +1198,7 @@ impl<'a> Hearing<'a> {
 
     // --- keeping the best ------------------------------------------------------------------------
 
-    fn offer(&mut self, slot: &mut HashMap<Key, Hypothesis>, new: Hypothesis) {
+    fn offer(&mut self, slot: &mut QuickMap<Key, Hypothesis>, new: Hypothesis) {
         let Some(old) = slot.get_mut(&new.key()) else {
             slot.insert(new.key(), new);
             return;
@@ -1221,7 +1222,7 @@ impl<'a> Hearing<'a> {
     }
 
     /// The cheapest, few of them with the same board.
-    fn pruned(&self, waiting: HashMap<Key, Hypothesis>) -> Vec<Hypothesis> {
+    fn pruned(&self, waiting: QuickMap<Key, Hypothesis>) -> Vec<Hypothesis> {
         let w = self.weights;
         let mut ordered: Vec<Hypothesis> = waiting.into_values().collect();
         ordered.sort_by(|a, b| {
@@ -1230,7 +1231,7 @@ impl<'a> Hearing<'a> {
                 .then_with(|| a.key().cmp(&b.key()))
         });
         let limit = ordered[0].price + w.spread;
-        let mut boards: HashMap<u32, u32> = HashMap::new();
+        let mut boards: QuickMap<u32, u32> = QuickMap::default();
         let mut kept = Vec::new();
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let (beam, same) = (w.beam as usize, w.same_board as u32);

@@ -1,6 +1,5 @@
 //! All boards of a talk, and how usual each move is on them.
 
-use std::collections::HashMap;
 use std::rc::Rc;
 
 use shakmaty::zobrist::Zobrist64;
@@ -9,6 +8,7 @@ use shakmaty::{
     attacks,
 };
 
+use super::quick::QuickMap;
 use super::weights::Weights;
 use super::words::Wing;
 
@@ -57,7 +57,7 @@ pub type Counts<'a> = dyn Fn(&Chess) -> Vec<(Move, f32)> + 'a;
 /// What catalogued opening lines go on with, by position.
 #[derive(Clone, Debug, Default)]
 pub struct Book {
-    after: HashMap<u64, Vec<(Move, f32)>>,
+    after: QuickMap<u64, Vec<(Move, f32)>>,
 }
 
 impl Book {
