@@ -247,7 +247,8 @@ class CueReader:
         before = self._text(phrase.first - 1)
         if phrase.form is not Form.PLACED or before not in _DEFINITE:
             return False
-        return not any(t in _SOFTENERS for t in nearest[1:5])
+        verb = any(self._text(k) in _STANDING for k in range(phrase.first + 1, phrase.end))
+        return not any(t in _SOFTENERS for t in nearest[1 : 2 if verb else 5])
 
     def _not_yet(self, phrase: Phrase, before: list[str]) -> bool:
         """ "before the pawn moves", "because of knight b5", "let him take", "knight b5 next"."""
@@ -424,6 +425,7 @@ _MOVE_NOUNS = words("move reply answer best response main usual next first most 
 _GOING_BACK = (" rewind", " return to ", " returning to ", " again at ", "let's go back", "lets go back",
                "let us go back", "take that back", "take it back", "take you back", "take us back", "takes us back", "bring us back")  # fmt: skip
 _OPENERS = words("so now okay but however anyway usually normally then's actually right")
+_STANDING = words("stands sits stood is remains stays")
 _DEFINITE = words("the this that his her our my your white's black's")
 _SOFTENERS = words("if when once will would could can might wants want put get gets bring imagine"
                    " instead after until before to needs need normally with was had going other"

@@ -344,7 +344,8 @@ class _Hearing:
             if event.kind is Kind.PLAY:
                 yield from self._slip_of_move(heard, event)
             elif event.kind is Kind.ASIDE:
-                yield from self._slip_of_mention(heard, event, here)
+                found = list(self._slip_of_mention(heard, event, here))
+                yield from found or self._slip_of_side(heard, event, here)
             elif event.kind is Kind.PLACE and event.true is False and event.phrase.cues.firm:
                 yield from self._slip_of_place(heard, event, here)
             if event.kind in (Kind.PLAY, Kind.GOTO):
@@ -377,6 +378,46 @@ class _Hearing:
             yield from (slip := self._shown_instead(heard, phrase, node))
             if slip:
                 return
+
+    def _slip_of_side(self, heard: Heard, event: Event, here: int) -> Iterator[HeardSlip]:
+        """A move talked about as one side's that only the other side could make."""
+        phrase, cues = event.phrase, event.phrase.cues
+        side = cues.side or cues.weak_side
+        told = cues.played and not (cues.static or cues.negated or cues.unreal or cues.paired)
+        named = phrase.form in (Form.FULL, Form.SQUARE) and phrase.spec.full and phrase.plain
+        if not side or not told or not named or phrase.spec.free or self._apart(phrase):
+            return
+        if any(self._could(node, phrase.spec, side) for node in self.tree.line(here)[:-3:-1]):
+            return
+        other = "b" if side == "w" else "w"
+        if not self._could(here, phrase.spec, other):
+            return
+        meant = "White" if other == "w" else "Black"
+        stood = f"only {meant} could play this here"
+        said = self._slip_words(phrase, Fault("side"))
+        yield HeardSlip(said, meant, "side", 0.6, stood, heard.line_to(here))
+
+    def _apart(self, phrase: Phrase) -> bool:
+        """Whether a comma stands between a phrase and the side named before it."""
+        for k in range(phrase.first, max(phrase.first - 8, 0), -1):
+            if self.tokens[k].gap >= 0.3:
+                return True
+            if self.lexicon.colour(k - 1):
+                return False
+        return True
+
+    def _could(self, node: int, spec: Spec, side: str) -> bool:
+        """Whether a side could make the move as the words have it, were it its turn."""
+        board = self.tree.board(node)
+        mine = board.turn == (side == "w")
+        turned = board if mine else _other_side(board)
+        letters = {letter for letter, _ in spec.pieces} or {"P"}
+        squares = {square for square, price in spec.targets if price < 1}
+        return turned is None or any(
+            move.to_square in squares
+            and chess.piece_symbol(turned.piece_type_at(move.from_square) or 1).upper() in letters
+            for move in turned.legal_moves
+        )
 
     def _shown_instead(self, heard: Heard, phrase: Phrase, node: int) -> list[HeardSlip]:
         """The move shown from a position that the words miss by one part, as a slip."""
@@ -430,14 +471,27 @@ class _Hearing:
         assert event.phrase is not None
         spec = event.phrase.spec
         board = self.tree.board(here)
+        hit = self._hit_by_last(here) if self._text_before(event.phrase) in _HITTING else None
         near = _near_place(
-            board, spec.pieces[0][0], spec.targets[0][0], event.phrase.cues.piece_side
+            board, spec.pieces[0][0], spec.targets[0][0], event.phrase.cues.piece_side, hit
         )
         if near is None:
             return
         meant, kind, fact = near
         said = self.said(event.phrase.first, event.phrase.end)
         yield HeardSlip(said, meant, kind, 0.6, fact, heard.line_to(here))
+
+    def _text_before(self, phrase: Phrase) -> str:
+        k = phrase.first - 1
+        while k > 0 and self.tokens[k].text in ("the", "a", "this", "that", "his", "her"):
+            k -= 1
+        return self.tokens[k].text if k >= 0 else ""
+
+    def _hit_by_last(self, node: int) -> chess.SquareSet | None:
+        """The squares that the piece moved last attacks."""
+        if not node:
+            return None
+        return self.tree.board(node).attacks(chess.Move.from_uci(self.tree.uci(node)).to_square)
 
     # --- questions ----------------------------------------------------------------------------
 
@@ -567,6 +621,9 @@ class _Hearing:
         return None
 
 
+_HITTING = frozenset(
+    "hits hitting attacks attacking pins pinning eyes eyeing on at against threatens".split()
+)
 _SLIP_KINDS = {"from": "square", "captured": "piece", "capture": "piece"}
 _NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight", "P": "pawn"}
 _PLAIN = {"night": "knight", "nights": "knights", "nite": "knight", "pond": "pawn", "ponds": "pawns",
@@ -623,7 +680,7 @@ def _cased(was: str, now: str) -> str:
 
 
 def _near_place(
-    board: chess.Board, letter: str, square: int, side: str
+    board: chess.Board, letter: str, square: int, side: str, hit: chess.SquareSet | None = None
 ) -> tuple[str, str, str] | None:
     """What was likely meant by a piece said to stand where it does not: move, kind of slip, fact."""
     there = board.piece_at(square)
@@ -649,6 +706,10 @@ def _near_place(
         ranks = abs(chess.square_rank(other) - chess.square_rank(square))
         if files + ranks == 1:
             same.append(other)
+    if hit is not None and any(other in hit for other in same):
+        same = [other for other in same if other in hit]
+    if len(same) > 1:  # a rank is misspoken more readily than a file
+        same = [s for s in same if chess.square_file(s) == chess.square_file(square)] or same
     if len(same) != 1:
         return None
     place = chess.square_name(same[0])

@@ -656,7 +656,9 @@ class Parser:
     def _verb_first(self, i: int) -> Iterator[Phrase]:
         take = self._take_price(i)
         if take < INFINITE:
-            yield from self._captures(i, i, Spec(capture=True), take, subject=False)
+            headless = self._close(i) and any(c < 0.6 for _, c in self.lexicon.pieces(i - 1))
+            more = 2.5 if headless else 0.0  # "queen takes f7" without its queen
+            yield from self._captures(i, i, Spec(capture=True), take + more, subject=False)
         yield from self._goes(i)
         yield from self._puts(i)
         yield from self._both(i)
