@@ -495,6 +495,8 @@ def _negated(before: list[str]) -> bool:
     if before[:2] == ["yet", "not"]:
         return False
     for n, text in enumerate(before[:7]):
+        if text in _NEW_CLAUSE:
+            return False
         if text in ("right", "no", "instead", "lost", "losing", "lose", "rights", "nothing"):
             if (text == "right" and "to" in before[:n]) or (text == "no" and n <= 1):
                 return True
@@ -506,12 +508,18 @@ def _negated(before: list[str]) -> bool:
     return False
 
 
+_NEW_CLAUSE = words("if when but then now so because where since after once")
+
+
 def _alternative(since: list[str]) -> int:
     """ "instead", "another option", "the second way"."""
     pairs = list(zip(since, since[1:], [*since[2:], ""], strict=False))
     if any(a in _ORDERS and (b in _OPTIONS or c == "move") for a, b, c in pairs):
         return 2
-    return int(any(text in ALTERNATIVE for text in since))
+    if any(text in ALTERNATIVE for text in since):
+        return 1
+    return int(any((a in _BETTER or a + " " + b in _BETTER_PAIRS) and "is" in (b, c)
+                   for a, b, c in pairs[-6:]))  # fmt: skip
 
 
 def _instead_of(since: list[str]) -> bool:
@@ -520,6 +528,9 @@ def _instead_of(since: list[str]) -> bool:
     return tail[-2:] in (["instead", "of"], ["rather", "than"], ["apart", "from"], ["unlike"])
 
 
+_BETTER = words("better stronger safer best simpler sharper")
+_BETTER_PAIRS = {"usual one", "main move", "normal one", "usual move", "main one", "popular one",
+                 "common one", "right move", "correct move", "best move", "better move"}  # fmt: skip
 _OF_FILLERS = words(
     "playing the going white's black's taking moving his her this with move immediate a"
 )

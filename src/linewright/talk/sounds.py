@@ -180,7 +180,7 @@ def square_phones(square: str) -> Phones:
 
 
 def square_costs(window: Phones) -> dict[str, float]:
-    """The distance of a stretch of sound to every square within 1.2 of it.
+    """The distance of a stretch of sound to every square within 1.6 of it.
 
     The best split into a letter and a digit is taken. **Cost**: 16 small tables.
     """
@@ -191,10 +191,10 @@ def square_costs(window: Phones) -> dict[str, float]:
     digits = {r: prefix_costs(back, phones[::-1])[::-1] for r, phones in DIGIT_PHONES.items()}
     found: dict[str, float] = {}
     for file, left in letters.items():
-        if min(left) > 1.2:
+        if min(left) > 1.6:
             continue
         for rank, right in digits.items():
             cost = min(a + b for a, b in zip(left, right, strict=True))
-            if cost <= 1.2:
+            if cost <= 1.6:
                 found[file + rank] = cost
     return found

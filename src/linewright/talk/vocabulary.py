@@ -193,6 +193,10 @@ class Guess:
     price: float
 
 
+NOISY = 0.035
+"""Above this share of wrong words worse likenesses are heard too."""
+
+
 @dataclass(slots=True)
 class Lexicon:
     """What the words of one talk may stand for. Built once a talk; answers are remembered."""
@@ -370,7 +374,8 @@ class Lexicon:
             return
         for square, far in square_costs(window).items():
             after_piece = index > 0 and self.text(index - 1) in PIECES | _PIECE_SPELLINGS
-            if far <= (1.15 if after_piece else 0.75 if count == 1 else 1.0):
+            wider = 0.45 if self.noise > NOISY else 0.0
+            if far <= wider + (1.15 if after_piece else 0.75 if count == 1 else 1.0):
                 offer(index + count, square, 0.5 + 2.2 * far + extra)  # type: ignore[operator]
 
     def odd_share(self) -> float:

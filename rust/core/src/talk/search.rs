@@ -12,7 +12,7 @@ use super::quick::QuickMap;
 use super::readings::{Prices, prices, skip};
 use super::tree::{Book, Counts, Legal, Tree};
 use super::weights::Weights;
-use super::words::{Form, Person, Phrase, Talk};
+use super::words::{Form, Person, Phrase, Spec, Talk};
 
 /// What a phrase turned out to be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -449,7 +449,7 @@ impl<'a> Hearing<'a> {
         prices: &Prices,
         out: &mut Vec<Hypothesis>,
     ) {
-        let price = prices.aside + 0.3 * phrase.price;
+        let price = prices.aside + doubt(phrase, self.talk.spec(phrase));
         let mut event = Self::decided(hyp, Kind::Aside, number, price, hyp.here);
         if phrase.form == Form::Placed && phrase.cues.standing {
             let (more, holds) = self.truth(hyp.here, phrase);
@@ -1247,6 +1247,16 @@ impl<'a> Hearing<'a> {
         }
         kept
     }
+}
+
+/// What it adds to mere talk that its words may stand for others.
+///
+/// Words that are hardly a move are not needed as talk of one: making nothing of them says as much.
+fn doubt(phrase: &Phrase, spec: &Spec) -> f32 {
+    let odd = phrase.price
+        + spec.targets.first().map_or(0.0, |&(_, price)| price)
+        + spec.pieces.first().map_or(0.0, |&(_, price)| price);
+    if odd > 1.0 { odd } else { 0.3 * phrase.price }
 }
 
 fn attacks_to(board: &Board, side: Color, square: Square) -> Bitboard {
