@@ -1,4 +1,6 @@
-"""Fits the prices of the search for talks: `benches/fit_talk.py [--rounds 2] [--write]`.
+"""Fits the prices of the search for talks: `benches/fit_talk.py --fit [--rounds 2] [--write]`.
+
+Without `--fit` it only says how the talks are heard now.
 
 Coordinate search on the invented talks of `tests/talks/tune` as they stand and with
 recogniser-like errors: each price is moved up and down in turn, and a step is kept when more moves
@@ -135,12 +137,12 @@ def main() -> None:
     options.add_argument("--rounds", type=int, default=2)
     options.add_argument("--minutes", type=float, default=20.0)
     options.add_argument("--write", action="store_true")
-    options.add_argument("--show", action="store_true")
+    options.add_argument("--fit", action="store_true", help="without it, only measure")
     chosen = options.parse_args()
     rates = [float(rate) / 100 for rate in chosen.rates.split(",")]
     SAMPLES.extend(Sample(p, rate) for p in sorted(TALKS.glob("tune/*.talk")) for rate in rates)
     weights = dict(default_weights())
-    if chosen.show:
+    if not chosen.fit:
         sums = {rate: scoring.Score() for rate in rates}
         for number, sample in enumerate(SAMPLES):
             score = sample.score(weights)
@@ -159,7 +161,8 @@ def line(s: Any) -> str:
     """One row of counts."""
     return (
         f"moves {s.moves_found:4}/{s.moves:<4} {100 * s.moves_found / max(1, s.moves):5.1f} %"
-        f"  right {s.moves_heard_right:4}/{s.moves_heard:<4} side {s.branches_right:3}/{s.branches:<3}"
+        f"  right {s.moves_heard_right:4}/{s.moves_heard:<4}"
+        f" side {s.branches_right:3}/{s.branches:<3}"
         f" unspoken {s.unspoken_right:2}/{s.unspoken:<2} slips {s.slips_found}/{s.slips}"
         f" ({s.slips_meant}) alarms {s.false_alarms}"
     )

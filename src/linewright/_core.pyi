@@ -1,4 +1,4 @@
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TypedDict, final
 
 def position_key(fen: str) -> int: ...
@@ -188,3 +188,83 @@ def invent_games(
     site: str = "Nowhere",
     book: list[tuple[int, int, float, float, float]] = [],
 ) -> bytes: ...
+
+@final
+class OpeningBook:
+    """Opening lines by position: each a text of moves in the notation of UCI from the start.
+
+    A line is read up to its first move that is not legal.
+    """
+
+    def __new__(cls, lines: Sequence[str]) -> OpeningBook: ...
+
+@final
+class TalkFound:
+    """What a search of a talk found: events and nodes by number; event 0 is none, node 0 the start.
+
+    `hypotheses`: price and last event, the cheapest first. `events`: kind, phrase, price, node,
+    base, silent nodes, extra nodes, faults (slot, misheard), mode, whether it holds, event before.
+    `rivals`: gap, kept event, other event. `nodes`: parent, move (UCI), move (SAN), FEN, plies.
+    """
+
+    @property
+    def hypotheses(self) -> list[tuple[float, int]]: ...
+    @property
+    def events(
+        self,
+    ) -> dict[
+        int,
+        tuple[
+            str,
+            int,
+            float,
+            int,
+            int,
+            list[int],
+            list[int],
+            list[tuple[str, bool]],
+            str,
+            bool | None,
+            int,
+        ],
+    ]: ...
+    @property
+    def rivals(self) -> list[tuple[float, int, int]]: ...
+    @property
+    def nodes(self) -> dict[int, tuple[int, str, str, str, int]]: ...
+
+@final
+class TalkSearch:
+    """The phrases of one talk (`linewright.talk.phrases`), to be understood.
+
+    `phrases` name their spec by its place in `specs` and are sorted by their first token;
+    `confusions` has 64 times 64 prices of one square written for another.
+
+    Raises: ValueError for phrases out of order and numbers that do not fit.
+    """
+
+    def __new__(
+        cls,
+        specs: Sequence[object],
+        phrases: Sequence[tuple[object, int]],
+        noise: float,
+        confusions: Sequence[float],
+    ) -> TalkSearch: ...
+    def search(
+        self,
+        weights: dict[str, float],
+        book: OpeningBook,
+        theme: Sequence[str],
+        me: str,
+        answers: dict[int, str],
+        counts: Callable[[str], dict[str, float]] | None = None,
+        truth: Mapping[int, Sequence[str]] | None = None,
+        keep: int = 40,
+        near: float = 1.3,
+    ) -> TalkFound:
+        """The best ways to understand the talk; ValueError for a weight that is missing or none."""
+
+    def choices(
+        self, weights: dict[str, float], book: OpeningBook, line: Sequence[str], phrase: int
+    ) -> list[tuple[float, str, list[tuple[str, bool]]]]:
+        """Price, move (UCI) and faults of the moves a phrase may mean after a line."""

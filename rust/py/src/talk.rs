@@ -127,8 +127,14 @@ fn rank(digit: &str) -> Option<Rank> {
 
 impl PySpec {
     fn spec(self) -> PyResult<Spec> {
-        let pieces = self.pieces.iter().map(|(letter, price)| Ok((role(letter)?, *price)));
-        let targets = self.targets.iter().map(|&(number, price)| Ok((square(number)?, price)));
+        let pieces = self
+            .pieces
+            .iter()
+            .map(|(letter, price)| Ok((role(letter)?, *price)));
+        let targets = self
+            .targets
+            .iter()
+            .map(|&(number, price)| Ok((square(number)?, price)));
         Ok(Spec {
             pieces: pieces.collect::<PyResult<_>>()?,
             targets: targets.collect::<PyResult<_>>()?,
@@ -353,7 +359,9 @@ impl TalkSearch {
             &answers,
         );
         if phrase as usize >= self.talk.phrases.len() {
-            return Err(PyValueError::new_err(format!("there is no phrase {phrase}")));
+            return Err(PyValueError::new_err(format!(
+                "there is no phrase {phrase}"
+            )));
         }
         let mut node = 0;
         for text in &line {

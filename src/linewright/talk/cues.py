@@ -328,7 +328,15 @@ class CueReader:
             return False
         one = before[0] if before else ""
         two = before[1] if len(before) > 1 else ""
-        if one == "with" and two in ("help", "helps", "along", "deal", "dealing", "reckon", "ideas"):
+        if one == "with" and two in (
+            "help",
+            "helps",
+            "along",
+            "deal",
+            "dealing",
+            "reckon",
+            "ideas",
+        ):
             return True
         if one in STATIC_BEFORE or (
             one in ("the", "his", "that", "this", "an", "both", "like")

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property, lru_cache
@@ -185,9 +185,9 @@ class Understood:
         return self._events.get(first)
 
     def _made(self, link: int) -> Event:
-        kind, phrase, price, node, base, silent, extra, faults, mode, true, before = (
-            self._plain[link]
-        )
+        kind, phrase, price, node, base, silent, extra, faults, mode, true, before = self._plain[
+            link
+        ]
         return Event(
             self._events.get(before), Kind(kind), self._phrases[phrase], price, node, base,
             tuple(silent), tuple(extra), tuple(Fault(*fault) for fault in faults), Mode(mode), true,
@@ -248,7 +248,7 @@ class Decoder:
         ]
 
 
-def _by_fen(counts: Usual):  # type: ignore[no-untyped-def]
+def _by_fen(counts: Usual) -> Callable[[str], dict[str, float]]:
     def ask(fen: str) -> dict[str, float]:
         return {move.uci(): float(n) for move, n in counts(chess.Board(fen)).items()}
 

@@ -463,7 +463,9 @@ class _Hearing:
     def _sure(self, event: Event) -> float:
         """How sure a slip is: from what the words would cost if meant as said."""
         best = self.understood.hypotheses[0].price
-        other = next((h.price for h in self.understood.hypotheses[1:] if not _has(h, event)), best + 6.0)
+        other = next(
+            (h.price for h in self.understood.hypotheses[1:] if not _has(h, event)), best + 6.0
+        )
         return round(1 / (1 + math.exp(-0.9 * (min(other - best, 6.0)) - 0.2)), 2)
 
     def _slip_of_place(self, heard: Heard, event: Event, here: int) -> Iterator[HeardSlip]:
@@ -502,9 +504,7 @@ class _Hearing:
                 continue
             asked.add(one.phrase.first)
             said = self.said(one.phrase.first, one.phrase.end)
-            line = heard.line_to(
-                self.tree.parent(one.node) if one.kind is Kind.PLAY else one.node
-            )
+            line = heard.line_to(self.tree.parent(one.node) if one.kind is Kind.PLAY else one.node)
             choices = (self._reading(one), self._reading(other))
             if choices[0] != choices[1]:
                 text = f'"{said.text}": is it {choices[0]}, or {choices[1]}'

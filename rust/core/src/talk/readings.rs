@@ -17,7 +17,11 @@ pub struct Prices {
 pub fn prices(w: &Weights, phrase: &Phrase, spec: &Spec, mode: Mode) -> Prices {
     let cues = &phrase.cues;
     let (mut play, mut aside) = by_form(w, phrase, spec);
-    let mut echo = if spec.full() { w.echo_full } else { w.echo_part };
+    let mut echo = if spec.full() {
+        w.echo_full
+    } else {
+        w.echo_part
+    };
     let mut branch = play + w.branch;
     if cues.supposed {
         echo += w.supposed_echo;

@@ -303,9 +303,10 @@ impl<'a> Hearing<'a> {
                 skip(self.weights, phrase, talk.spec(phrase), talk.noisy())
             })
             .fold(0.0, f32::max);
-        let answered = phrases
-            .clone()
-            .any(|at| self.answers.contains_key(&u32::try_from(at).expect("few phrases")));
+        let answered = phrases.clone().any(|at| {
+            self.answers
+                .contains_key(&u32::try_from(at).expect("few phrases"))
+        });
         if answered {
             silence += 50.0;
         }
@@ -322,7 +323,8 @@ impl<'a> Hearing<'a> {
             readings.clear();
             self.read(hypothesis, number, &mut readings);
             let end = talk.phrases[at].end;
-            let after = place + 1
+            let after = place
+                + 1
                 + starts[place + 1..].partition_point(|&(from, _)| talk.phrases[from].first < end);
             for &new in &readings {
                 if answer.is_some_and(|answer| !self.agrees(&new, answer)) {
@@ -620,13 +622,7 @@ impl<'a> Hearing<'a> {
     }
 
     /// Going back to where a piece stood as the words have it, though it no longer does.
-    fn stood(
-        &mut self,
-        hyp: &Hypothesis,
-        number: u32,
-        phrase: &Phrase,
-        out: &mut Vec<Hypothesis>,
-    ) {
+    fn stood(&mut self, hyp: &Hypothesis, number: u32, phrase: &Phrase, out: &mut Vec<Hypothesis>) {
         let w = self.weights;
         let cues = &phrase.cues;
         let spec = self.talk.spec(phrase);
@@ -748,12 +744,9 @@ impl<'a> Hearing<'a> {
                 continue;
             }
             let count = if base.current { 4 } else { 2 };
-            let choices = self.fitter.resolve_for(
-                &mut self.tree,
-                base.node,
-                phrase.spec,
-                phrase.cues.side,
-            );
+            let choices =
+                self.fitter
+                    .resolve_for(&mut self.tree, base.node, phrase.spec, phrase.cues.side);
             for choice in choices.iter().take(count) {
                 if cost + choice.price > limit + 1.0 {
                     break;
@@ -792,7 +785,10 @@ impl<'a> Hearing<'a> {
         let (choice, node) = (chosen.choice, chosen.node);
         let mut price = base.price + choice.price + phrase.price + chosen.toll;
         price += self.stranger(node, cues.person);
-        if base.instead.is_some_and(|old| old.from == choice.legal.from) {
+        if base
+            .instead
+            .is_some_and(|old| old.from == choice.legal.from)
+        {
             price += w.replaced;
         }
         if cues.weak_side == Some(self.tree.turn(node)) {
@@ -963,7 +959,11 @@ impl<'a> Hearing<'a> {
                 price = price.min(w.start + w.start_ply * ply);
             }
             if cues.number > 0 && self.tree.number(node) == cues.number {
-                price = price.min(if cues.back > 0 { w.number_back } else { w.number });
+                price = price.min(if cues.back > 0 {
+                    w.number_back
+                } else {
+                    w.number
+                });
             } else if cues.number > 0 && cues.back > 0 {
                 price += w.number_wrong;
             }

@@ -243,9 +243,13 @@ impl<'a> Tree<'a> {
     /// The legal moves of a board.
     pub fn legal(&mut self, index: u32) -> Rc<[Legal]> {
         let node = &mut self.nodes[index as usize];
-        let moves = node
-            .legal
-            .get_or_insert_with(|| node.board.legal_moves().into_iter().map(Legal::of).collect());
+        let moves = node.legal.get_or_insert_with(|| {
+            node.board
+                .legal_moves()
+                .into_iter()
+                .map(Legal::of)
+                .collect()
+        });
         Rc::clone(moves)
     }
 
@@ -254,7 +258,11 @@ impl<'a> Tree<'a> {
     pub fn can(&self, index: u32, roles: &[Role], targets: Bitboard) -> bool {
         let board = &self.node(index).board;
         let free = targets & !board.us();
-        let named = if roles.is_empty() { &Role::ALL[..] } else { roles };
+        let named = if roles.is_empty() {
+            &Role::ALL[..]
+        } else {
+            roles
+        };
         named.iter().any(|&role| {
             free.into_iter()
                 .any(|to| !board.san_candidates(role, to).is_empty())

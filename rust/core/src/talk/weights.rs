@@ -89,7 +89,11 @@ mod tests {
         assert!((Weights::read(&whole).unwrap().slip - 1.5).abs() < 1e-6);
         let mut short = whole.clone();
         short.remove("slip");
-        assert!(Weights::read(&short).unwrap_err().contains("'slip' is missing"));
+        assert!(
+            Weights::read(&short)
+                .unwrap_err()
+                .contains("'slip' is missing")
+        );
         let mut long = whole;
         long.insert("slop".to_owned(), 0.0);
         assert!(Weights::read(&long).unwrap_err().contains("'slop'"));
