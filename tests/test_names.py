@@ -106,3 +106,21 @@ def test_spelling_by_sound() -> None:
         "Aljechin": "e4 Nf6",
     }.items():
         assert names.belongs(heard, played(line)).how == "here", heard
+
+
+def test_the_index_shipped_is_what_the_catalogue_gives() -> None:
+    shipped, fresh = names._index(), names.fresh_index()
+    assert shipped.rows == fresh.rows
+    assert shipped.exact == fresh.exact
+    assert shipped.turned == fresh.turned
+    assert shipped.sounds == fresh.sounds
+    assert shipped.words == fresh.words
+
+
+def test_another_catalogue_is_indexed_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(names, "_catalogue_release", lambda: "ocn-chess 0.0")
+    names._index.cache_clear()
+    try:
+        assert names._index().rows == names.fresh_index().rows
+    finally:
+        names._index.cache_clear()

@@ -8,12 +8,13 @@ catalogue and the published classification differ.
 
 from __future__ import annotations
 
+import json
 import re
 import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
-from importlib import resources
+from importlib import metadata, resources
 
 import chess
 import jellyfish
@@ -338,8 +339,55 @@ def _words(name: str) -> list[str]:
     return [w for w in joined if w not in _GENERIC and len(w) > 1]
 
 
+def _catalogue_release() -> str:
+    return f"ocn-chess {metadata.version('ocn-chess')}"
+
+
 @lru_cache(maxsize=1)
 def _index() -> _Index:
+    """The index shipped with the package, or a fresh one where another catalogue is installed."""
+    table = resources.files("linewright") / "tables" / "opening_name_words.json"
+    known = json.loads(table.read_text("utf-8"))
+    if known["catalogue"] != _catalogue_release():
+        return fresh_index()
+    slugs = known["rows"]
+    return _Index(
+        {word: frozenset(slugs[i] for i in rows) for word, rows in known["words"].items()},
+        {
+            frozenset(words.split()): frozenset(slugs[i] for i in rows)
+            for words, rows in known["exact"].items()
+        },
+        {slug: frozenset(known["turned"].get(slug, ())) for slug in slugs},
+        known["sounds"],
+        tuple(known["words"]),
+    )
+
+
+def index_as_json() -> str:
+    """A fresh index as the text of the table that is shipped, one entry a line."""
+    index = fresh_index()
+    slugs = sorted(index.turned)
+    number = {slug: i for i, slug in enumerate(slugs)}
+
+    def numbers(rows: Iterable[str]) -> list[int]:
+        return sorted(number[slug] for slug in rows)
+
+    table = {
+        "catalogue": _catalogue_release(),
+        "rows": slugs,
+        "words": {word: numbers(index.rows[word]) for word in index.words},
+        "exact": dict(
+            sorted((" ".join(sorted(words)), numbers(rows)) for words, rows in index.exact.items())
+        ),
+        "turned": {slug: sorted(index.turned[slug]) for slug in slugs if index.turned[slug]},
+        "sounds": index.sounds,
+    }
+    parts = (f"{json.dumps(k)}:{json.dumps(v, separators=(',', ':'))}" for k, v in table.items())
+    return "{" + ",\n".join(parts) + "}\n"
+
+
+def fresh_index() -> _Index:
+    """The index made from the catalogue. Cost: about half a second."""
     catalog = _catalog()
     own: dict[str, set[str]] = {}
     full: dict[str, frozenset[str]] = {}
@@ -357,7 +405,7 @@ def _index() -> _Index:
                     exact.setdefault(words, set()).add(row.ocn1)
         turned[row.ocn1] = frozenset(said & {"anti", "reversed", "pseudo", "anglo", "declined"})
         full[row.ocn1] = frozenset(said) | full.get(row.parent or "", frozenset())
-        for word in full[row.ocn1]:
+        for word in sorted(full[row.ocn1]):
             own.setdefault(word, set()).add(row.ocn1)
     sounds: dict[str, str] = {}
     for word in own:
