@@ -257,7 +257,7 @@ class _Reader:
         if place is None:
             return None
         if later := _LATER.match(form.text, stop):
-            shift = board_after(place.board, _moves_in(form, later[1]))
+            shift = board_after(place, _moves_in(form, later[1]))
         if isinstance(shift, str):
             return _Match(start, end, listed.family, Fact(None, shift), place)
         if shift is not None:
@@ -379,7 +379,7 @@ class _Reader:
             match.fact.arrows,
             offer if answer is Answer.FAILS else "",
             repair,
-            match.place.board.fen(),
+            match.place.fen,
         )
 
 
@@ -391,6 +391,7 @@ class _Scan:
         self.form = form
         self.text = form.text
         self.ends = [m.start() for m in _ENDS.finditer(form.text)][::-1]
+        self.patterns = patterns
         fitting = patterns.fitting(form.text)
         self.listed = [p for p in fitting if p.pattern.usual or not general]
         self.shift: Shift = None
@@ -451,7 +452,7 @@ class _Scan:
         place = self.reader.at(offset(self.form, match.end() - 1))
         if place is None:
             return at
-        self.shift = board_after(place.board, _moves_in(self.form, match[1]))
+        self.shift = board_after(place, _moves_in(self.form, match[1]))
         self.shifted_at = match.end()
         return match.end()
 
@@ -476,7 +477,7 @@ class _Scan:
             if match is None:
                 continue
             text = order.format(**{k: v or "" for k, v in match.groupdict().items()})
-            if not match["rest"]:
+            if not match["rest"].strip():
                 yield _Reading(text.strip(), 0, 0, match.end())
             else:
                 moved = match.start("rest") - text.rindex(match["rest"])
@@ -541,7 +542,14 @@ class _Scan:
         """The match that reaches furthest and means something on the board."""
         found: list[tuple[int, int, Listed, _Reading, re.Match[str]]] = []
         for order, reading in enumerate(readings):
+            first, second, *_ = [
+                w[0] if w[:1].isupper() else w
+                for w in (*reading.text[reading.begin :].split(" ", 2), "", "")
+            ]
+            present = self.patterns.needed_in(reading.text[reading.begin :])
             for listed in self.listed:
+                if not (listed.may_begin(first, second) and listed.fits(present)):
+                    continue
                 if match := self._matched(listed, reading):
                     reach = (
                         reading.stop if reading.stop is not None else match.end() + reading.moved
@@ -602,6 +610,20 @@ _ECHO = re.compile(
 )
 _SUBJECT = rf"(?P<who>[SP]{_M})"
 _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
+    (
+        re.compile(
+            rf"{_SUBJECT} (?P<more>(?:both |all |only )?)(?:(?:has|have|had|having) (?:kept|retained|obtained|acquired|gained|preserved)|"
+            r"holds?|own|keeps?|retains?|obtains?|acquires?|gains?|is with) (?P<rest>.*)"
+        ),
+        "{who} {more}has {rest}",
+    ),
+    (
+        re.compile(
+            r"(?P<what>(?:the |all |both |only )?\S+(?: \S+){0,3}?) (?:remains?|stays?|looks?|seems?|has been|have been|is based|"
+            r"survives?)(?P<rest>$| .*)"
+        ),
+        "{what} is{rest}",
+    ),
     (
         re.compile(
             rf"(?P<where>(?:on|over on) W{_M}) ?,? (?P<what>[SP]{_M} [^,;:.]*[^,;:. ])(?P<rest>)"
@@ -722,6 +744,8 @@ _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
 _GUARD = re.compile(r"\(\?!((?:[^()]|\((?:[^()]|\([^()]*\))*\))*)\)$")
 
 
+_ANYTHING = frozenset({""})
+_LEAD_PHRASE = re.compile(r"\{(?:side|piece|target|square|file|move|whose)\d?\} (?=[^ ])")
 _PLACED = re.compile(rf"\b({'|'.join(BEING)})\b(\??)(?! guard| up)")
 
 
@@ -737,7 +761,7 @@ class Listed:
     match itself ends where a clause may end.
     """
 
-    __slots__ = ("_guard", "family", "keys", "pattern", "template", "whole")
+    __slots__ = ("_firsts", "_guard", "_seconds", "family", "keys", "pattern", "template", "whole")
 
     def __init__(self, family: str, pattern: Pattern) -> None:
         self.family = family
@@ -748,10 +772,22 @@ class Listed:
         self.whole = template
         self.template = template[: guard.start()] if guard else template
         self.keys = needed_words(self.template)
+        self._firsts: frozenset[str] | None = None
+        self._seconds = _ANYTHING
 
-    def fits(self, text: str) -> bool:
-        """Whether the text has the words (and phrases) without which it cannot match."""
-        return all(any(word in text for word in words) for words in self.keys)
+    def fits(self, present: set[str]) -> bool:
+        """Whether among these are the words (and phrases) without which it cannot match."""
+        return not any(words.isdisjoint(present) for words in self.keys)
+
+    def may_begin(self, first: str, second: str) -> bool:
+        """Whether a text that begins with these words (phrases as their letters) may match."""
+        if self._firsts is None:
+            lead = _LEAD_PHRASE.match(self.template)
+            self._firsts = first_words(self.template)
+            self._seconds = first_words(self.template[lead.end() :]) if lead else _ANYTHING
+        return (first in self._firsts or "" in self._firsts) and (
+            second in self._seconds or "" in self._seconds
+        )
 
     def match(self, text: str, begin: int, ends: Sequence[int]) -> re.Match[str] | None:
         """The longest match from `begin` to one of the ends (last first)."""
@@ -780,61 +816,115 @@ _LETTERS_OF = {
 def needed_words(template: str) -> list[frozenset[str]]:
     """Sets of words: of each, one must stand in any text the template fits.
 
-    Phrases stand as their capital letters.
+    Phrases stand as their capital letters. Cost: linear in the template.
 
     >>> [sorted(words) for words in needed_words(r"{side} (?:has|have) (?:a )?(?:red|blue) hat")]
     [['S'], ['has', 'have'], ['blue', 'red'], ['hat']]
     """
-    found: list[frozenset[str]] = []
-    for part, optional in _top_parts(template):
-        if optional:
-            continue
-        if not part.startswith("("):
-            names = re.findall(r"\{([a-z]+)\d?\}(?![?*])", part)
-            found.extend(frozenset(_LETTERS_OF[n]) for n in names if n in _LETTERS_OF)
-            plain = re.sub(r"\{\w+\}|\[[^]]*\]|\\.|.[?*]", " ", part)
-            found.extend(frozenset([w]) for w in re.findall(r"[a-z]{3,}", plain))
-        elif not part.startswith(("(?!", "(?<", "(?=")) or part.startswith("(?P<"):
-            inner = re.sub(r"^\((?:\?:|\?P<\w+>)?", "", part)[:-1]
-            choices = [_longest(needed_words(choice)) for choice in _choices(inner)]
-            if all(choices):
-                found.append(frozenset().union(*choices))
-    return found
+    groups: list[list[list[frozenset[str]]]] = [[[]]]
+    ahead = 0
+    for piece in _PIECES.finditer(template):
+        kind = piece.lastgroup
+        if kind == "open":
+            ahead += bool(ahead) or piece[0] in {"(?!", "(?=", "(?<=", "(?<!"}
+            groups.append([[]])
+        elif kind == "close":
+            choices = groups.pop()
+            if ahead:
+                ahead -= 1
+            elif piece[0] == ")":
+                groups[-1][-1].extend(_joined_choices(choices))
+        elif kind == "bar":
+            groups[-1].append([])
+        elif kind == "phrase" and piece["name"] in _LETTERS_OF:
+            groups[-1][-1].append(frozenset(_LETTERS_OF[piece["name"]]))
+        elif kind == "word" and len(piece[0]) > 2:
+            groups[-1][-1].append(frozenset([piece[0]]))
+    return _joined_choices(groups[0])
+
+
+_PIECES = re.compile(
+    r"(?P<open>\((?:\?(?::|!|=|<=|<!|P<\w+>))?)|(?P<close>\)(?:[?*]|\{0,\d\})?)|(?P<bar>\|)"
+    r"|\{(?P<name>[a-z]+)\d?\}(?:[?*]|(?P<phrase>))|\[[^]]*\]|\\.|(?P<word>[a-z]+(?![a-z?*])|[a-z]+(?=[a-z][?*]))"
+)
+
+
+def _joined_choices(choices: list[list[frozenset[str]]]) -> list[frozenset[str]]:
+    """What several alternatives need together: all of one, or one word of each of several."""
+    if len(choices) == 1:
+        return choices[0]
+    longest = [_longest(sets) for sets in choices]
+    return [frozenset().union(*longest)] if all(longest) else []
 
 
 def _longest(sets: list[frozenset[str]]) -> frozenset[str]:
     return max(sets, key=lambda words: min(map(len, words)), default=frozenset())
 
 
-def _choices(text: str) -> list[str]:
-    """The alternatives of a group, split at its own bars."""
-    found, depth, start = [], 0, 0
-    for at, char in enumerate(text):
-        depth += (char in "([") - (char in ")]")
-        if char == "|" and depth == 0:
-            found.append(text[start:at])
-            start = at + 1
-    return [*found, text[start:]]
+_LEAD = re.compile(r"\{([a-z]+)\d?\}|([a-z]+)(?=[ )|]|$)| ")
+_MACRO_FIRSTS = {
+    "have": "has have had having",
+    "be": "is are am be being",
+    "it": "it this that which the here",
+    "own": "G",
+    "times": "N",
+}
 
 
-def _top_parts(template: str) -> Iterator[tuple[str, bool]]:
-    """The groups of a template and the text between them; whether each may be missing."""
-    if len(_choices(template)) > 1:
-        return
-    depth = start = 0
+def first_words(template: str) -> frozenset[str]:
+    """The words (phrases as their letters) a text may begin with; one is "" where any may.
+
+    >>> sorted(first_words(r"(?:the |a )?(?:{file}|open (?:one|file)) {be} half open"))
+    ['F', 'a', 'open', 'the']
+    """
+    choices = _alternatives(template)
+    if len(choices) > 1:
+        return frozenset().union(*(first_words(choice) for choice in choices))
+    if template.startswith("("):
+        inner, optional, rest = _leading_group(template)
+        if inner is None:
+            return _ANYTHING
+        found = frozenset().union(*(first_words(c) for c in _alternatives(inner)))
+        return found | first_words(rest) if optional else found
+    lead = _LEAD.match(template)
+    if lead is None:
+        return _ANYTHING
+    if lead[1]:
+        if lead[1] in _LETTERS_OF:
+            return frozenset(_LETTERS_OF[lead[1]])
+        return frozenset(_MACRO_FIRSTS.get(lead[1], "").split()) or _ANYTHING
+    return frozenset([lead[2]]) if lead[2] else first_words(template[1:])
+
+
+def _leading_group(template: str) -> tuple[str | None, bool, str]:
+    """The inside of the group a template begins with, whether it may be missing, and the rest."""
+    depth = 0
     for at, char in enumerate(template):
-        escaped = template[at - 1 : at] == "\\"
-        if char == "(" and not escaped:
-            if depth == 0:
-                yield template[start:at], False
-                start = at
-            depth += 1
-        elif char == ")" and not escaped:
-            depth -= 1
-            if depth == 0:
-                yield template[start : at + 1], template[at + 1 : at + 2] in {"?", "*"}
-                start = at + 1
-    yield template[start:], False
+        depth += (char == "(") - (char == ")")
+        if depth == 0:
+            break
+    head = re.match(r"\((?:\?:|\?P<\w+>)?(?!\?)", template)
+    tail = re.match(r"[?*]|\{0,\d\}", template[at + 1 :])
+    inner = template[head.end() : at] if head else None
+    return (
+        inner,
+        tail is not None,
+        template[at + 1 + (tail.end() if tail else 0) :].removeprefix(" "),
+    )
+
+
+def _alternatives(template: str) -> list[str]:
+    """A template split at the bars outside of its groups."""
+    if "|" not in template:
+        return [template]
+    found, depth, start = [], 0, 0
+    for mark in re.finditer(r"[()|]", template):
+        char = mark[0]
+        depth += (char == "(") - (char == ")")
+        if char == "|" and depth == 0:
+            found.append(template[start : mark.start()])
+            start = mark.end()
+    return [*found, template[start:]]
 
 
 class Lookup:
@@ -843,7 +933,10 @@ class Lookup:
     def __init__(self, patterns: Sequence[Listed]) -> None:
         self._by_word: dict[str, list[Listed]] = {}
         self._always: list[Listed] = []
+        self._needed: set[str] = set()
+        self._within: dict[str, frozenset[str]] = {}
         for listed in patterns:
+            self._needed.update(*listed.keys)
             if not listed.keys:
                 self._always.append(listed)
             for word in _longest(listed.keys):
@@ -851,8 +944,21 @@ class Lookup:
 
     def fitting(self, text: str) -> list[Listed]:
         """The patterns that may match somewhere in a text."""
-        near = {id(p): p for word, found in self._by_word.items() if word in text for p in found}
-        return [p for p in (*near.values(), *self._always) if p.fits(text)]
+        present = self.needed_in(text)
+        near = {id(p): p for word in present for p in self._by_word.get(word, ())}
+        return [p for p in (*near.values(), *self._always) if p.fits(present)]
+
+    def needed_in(self, text: str) -> set[str]:
+        """The needed words that stand in a text."""
+        return set().union(*map(self._needed_in, text.split()))
+
+    def _needed_in(self, word: str) -> frozenset[str]:
+        """The needed words a word of a text holds. Cost: once for each word."""
+        if word[0].isupper():
+            return frozenset(word[0])
+        if word not in self._within:
+            self._within[word] = frozenset(need for need in self._needed if need in word)
+        return self._within[word]
 
 
 @cache
@@ -876,13 +982,13 @@ def _moves_in(form: Form, text: str) -> list[Phrase]:
     return [form.phrases[ord(c) - FIRST_MARK] for c in text if FIRST_MARK <= ord(c) <= 0xF8FF]
 
 
-def board_after(board: chess.Board, moves: Sequence[Phrase]) -> chess.Board | str:
+def board_after(place: Place, moves: Sequence[Phrase]) -> chess.Board | str:
     """The board after the moves named, or what is wrong with them.
 
     Moves that are the last ones played, or were played before in this order, lead to the board
     after them; others are played on this board.
     """
-    current = board.copy()
+    current = place.board.copy()
     for index, phrase in enumerate(moves):
         token = phrase.moves[0] if phrase.moves else None
         san = token.text if token else phrase.squares[0]
@@ -891,7 +997,7 @@ def board_after(board: chess.Board, moves: Sequence[Phrase]) -> chess.Board | st
         if index and (move := _playable(current, san)):
             current.push(move)
             continue
-        played = find_move(current, san, number, black)
+        played = find_move(current, san, number, black, None if index else place.past())
         if played is None:
             return f"{san} is not possible here"
         current = played.after

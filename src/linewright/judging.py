@@ -68,14 +68,17 @@ class Place:
     """Where a statement stands: the board (with the moves that led there), whom is taught.
 
     `history` is false where the board was only set up, so that nothing is known of the moves.
-    `imagined` is true on a changed board that no moves lead to.
+    `imagined` is true on a changed board that no moves lead to; `before` is the place one move
+    earlier, where it is known.
     """
 
     board: chess.Board
     taught: chess.Color | None = None
     judges: Judges = Judges()
     imagined: bool = False
+    before: Place | None = field(default=None, compare=False, repr=False)
     _past: list[Played] = field(default_factory=list, compare=False, repr=False)
+    _fen: list[str] = field(default_factory=list, compare=False, repr=False)
 
     def on(self, board: chess.Board) -> Place:
         """The same place with another board."""
@@ -84,8 +87,24 @@ class Place:
     def past(self) -> list[Played]:
         """The moves that led here. Cost: linear in the moves, once."""
         if not self._past:
-            self._past.extend(past_moves(self.board))
+            earlier, places = self, []
+            while earlier.before is not None and not earlier._past:
+                places.append(earlier)
+                earlier = earlier.before
+            self._past.extend(earlier._past or past_moves(earlier.board))
+            self._past.extend(
+                Played(place.before.board, place.board.peek())
+                for place in reversed(places)
+                if place.before is not None
+            )
         return self._past
+
+    @property
+    def fen(self) -> str:
+        """The board as FEN. Cost: once."""
+        if not self._fen:
+            self._fen.append(self.board.fen())
+        return self._fen[0]
 
     def last(self) -> Played | None:
         """The move that led here, if it is known."""
@@ -213,14 +232,12 @@ class Pattern:
     @property
     def full(self) -> bool:
         """Whether it is matched against the full form, in which pieces are phrases."""
-        return bool(re.search(r"\{(?:piece|target)\d?\}", self.template))
+        return "{piece" in self.template or "{target" in self.template
 
 
 MACROS = {
-    "be": r"(?:is|are|am|be|being|remains?|stays?|looks?|seems?|has been|have been|is based|"
-    r"survives?)",
-    "have": r"(?:(?:has|have|had|having)(?: (?:kept|retained|obtained|acquired|gained|preserved))?|"
-    r"holds?|own|keeps?|retains?|obtains?|acquires?|gains?|is with)",
+    "be": r"(?:is|are|am|be|being)",
+    "have": r"(?:has|have|had|having)",
     "a": r"(?:(?:a|an|the|any|some|his|her|G.) )?",
     "the": r"(?:(?:the|his|her|this|that|G.|a|an|any|one|another|these|those) )?",
     "det": r"(?:(?:the|a|an|any|some|all|both|full|this|that|G.) )*",

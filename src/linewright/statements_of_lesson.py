@@ -97,17 +97,26 @@ def places(lesson: Lesson, judges: Judges | None = None) -> Callable[[int], Plac
     """The board, with the moves that led there, for any place of the script."""
     taught = {"White": chess.WHITE, "Black": chess.BLACK}.get(lesson.front.taught or "")
     known = replace(judges or Judges(), lines=shared_positions(lesson))
-    boards: dict[int, chess.Board] = {}
+    imagined: dict[str, Place] = {}
+    followed = {0: Place(lesson.tree.nodes[0].board(), taught, known)}
+
+    def reached(index: int) -> Place:
+        for node in lesson.tree.line(index):
+            if node.index not in followed:
+                assert node.parent is not None
+                assert node.move is not None
+                before = followed[node.parent]
+                board = before.board.copy()
+                board.push(node.move)
+                followed[node.index] = Place(board, taught, known, before=before)
+        return followed[index]
 
     def at(offset: int) -> Place:
         place = lesson.at(offset)
-        if place.imagined is not None:
-            return Place(chess.Board(place.fen), taught, known, imagined=True)
-        if place.node not in boards:
-            board = lesson.tree.nodes[0].board()
-            for move in lesson.tree.moves(place.node):
-                board.push(move)
-            boards[place.node] = board
-        return Place(boards[place.node], taught, known)
+        if place.imagined is None:
+            return reached(place.node)
+        if place.fen not in imagined:
+            imagined[place.fen] = Place(chess.Board(place.fen), taught, known, imagined=True)
+        return imagined[place.fen]
 
     return at

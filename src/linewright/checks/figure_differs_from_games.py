@@ -40,18 +40,23 @@ Source: the collections named in the front matter, in the students' band; Wilson
 shares, the trinomial error for scores.
 """
 
+from __future__ import annotations
+
 import re
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import chess
 
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
 from linewright.games.statistics import percent
-from linewright.games.tally import MoveTally, Tally
 from linewright.lesson import Lesson
 from linewright.script import BlockKind
 from linewright.source import Span
+
+if TYPE_CHECKING:
+    from linewright.games.tally import MoveTally, Tally
 
 SEVERITY = Severity.WARNING
 NEEDS = ("collection",)

@@ -30,15 +30,20 @@ Source: the collections named in the front matter, in the students' band; the li
 practice, no source.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import chess
 
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
-from linewright.games.reach import Reply
 from linewright.lesson import Lesson
 from linewright.source import Span
+
+if TYPE_CHECKING:
+    from linewright.games.reach import Reply
 
 SEVERITY = Severity.NOTE
 NEEDS = ("collection",)

@@ -10,7 +10,7 @@ dropped, negations and hedges are taken out and kept as marks, so that one patte
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Container, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
@@ -372,6 +372,47 @@ _ADJECTIVES = {
 _DETERMINERS = {"the", "a", "an", "this", "that", "these", "those", "another", "any", "some"}
 
 
+Step = Callable[[int], tuple[list[Item], int] | None]
+
+_RUN_WORDS = (
+    {"does", "do", "not", "never", "still", "yet", "only", "even", "here"}
+    | _HEDGES
+    | _DROPPED
+    | _NOT_BY_FIRST.keys()
+    | _HEDGE_BY_FIRST.keys()
+    | _DROPPED_BY_FIRST.keys()
+)
+_WORDING_WORDS = {"has", "have"} | SAME.keys() | BEING.keys() | POSTED
+_DIAGONAL_WORDS = {"the", "this", "that", "diagonal", "long"}
+_PLACE_WORDS = (
+    set("abcdefgh")
+    | _ORDINALS.keys()
+    | {"back", "last", "home", "the", "both", "either", "neither", "kingside", "queenside"}
+    | _WINGS.keys()
+)
+_MOVER_WORDS = {"king", "queen", "rook", "bishop", "knight", "pawn"}
+_SIDE_WORDS = (
+    {"white", "black", "both", "each", "neither", "either", "no", "one", "nobody", "noone"}
+    | {"somebody", "someone", "everybody", "everyone", "they", "them"}
+    | _SIDE_BY_FIRST.keys()
+    | _PRONOUNS.keys()
+    | _POSSESSIVES.keys()
+)
+_COUNT_WORDS = {"twice", "thrice", "once", "a"}
+_PIECE_STARTS = (
+    {"everything", "nothing", "something", "anything", "it", "both", "all", "each", "every"}
+    | {"neither", "none", "no", "either", "one", "any"}
+    | _DETERMINERS
+    | _ADJECTIVES
+    | PIECE_WORDS.keys()
+    | _WINGS.keys()
+)
+_NO_KINDS = frozenset[str]()
+_SQUARE_KINDS, _MOVE_KINDS, _NUMBER_KINDS = map(frozenset, (["square"], ["move"], ["number"]))
+_LIST_KINDS = frozenset(["piece"])
+_PIECE_KINDS = frozenset(["whose", "number", "square", "file", "wing", "side"])
+
+
 def gather(
     tokens: Sequence[Token], links: Sequence[tuple[int, int, tuple[str, ...]]] = ()
 ) -> tuple[Form, Form]:
@@ -396,23 +437,36 @@ class _Gatherer:
     # --- the bare form ---------------------------------------------------------------------
 
     def bare(self) -> list[Item]:
-        for step in (self._runs, self._wording, self._diagonal, self._squares, self._places, self._moves, self._sides,
-                     self._numbers):  # fmt: skip
-            self.items = self._swept(step)
+        for step, words, kinds in (
+            (self._runs, _RUN_WORDS, _NO_KINDS),
+            (self._wording, _WORDING_WORDS, _NO_KINDS),
+            (self._diagonal, _DIAGONAL_WORDS, _SQUARE_KINDS),
+            (self._squares, _DETERMINERS, _SQUARE_KINDS),
+            (self._places, _PLACE_WORDS, _NO_KINDS),
+            (self._moves, _MOVER_WORDS, _MOVE_KINDS),
+            (self._sides, _SIDE_WORDS, _NO_KINDS),
+            (self._numbers, _COUNT_WORDS, _NUMBER_KINDS),
+        ):
+            self.items = self._swept(step, words, kinds)
         return self.items
 
     def full(self) -> list[Item]:
-        self.items = self._swept(self._pieces)
-        self.items = self._swept(self._piece_lists)
+        self.items = self._swept(self._pieces, _PIECE_STARTS, _PIECE_KINDS)
+        self.items = self._swept(self._piece_lists, PIECE_WORDS.keys(), _LIST_KINDS)
         return self.items
 
-    def _swept(self, step: object) -> list[Item]:
+    def _swept(self, step: Step, words: Container[str], kinds: frozenset[str]) -> list[Item]:
+        """The items after a step, which is tried where one of the words or kinds stands."""
         out: list[Item] = []
-        at = 0
-        while at < len(self.items):
-            made = step(at)  # type: ignore[operator]
+        at, items = 0, self.items
+        while at < len(items):
+            item = items[at]
+            told = item.phrase or item.token
+            made = None
+            if item.text in words or (told is not None and told.kind in kinds):
+                made = step(at)
             if made is None:
-                out.append(self.items[at])
+                out.append(item)
                 at += 1
             else:
                 found, length = made
