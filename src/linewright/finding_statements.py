@@ -898,9 +898,10 @@ def first_words(template: str) -> frozenset[str]:
 
 def _leading_group(template: str) -> tuple[str | None, bool, str]:
     """The inside of the group a template begins with, whether it may be missing, and the rest."""
-    depth = 0
-    for at, char in enumerate(template):
-        depth += (char == "(") - (char == ")")
+    depth, at = 0, 0
+    for mark in re.finditer(r"[()]", template):
+        depth += 1 if mark[0] == "(" else -1
+        at = mark.start()
         if depth == 0:
             break
     head = re.match(r"\((?:\?:|\?P<\w+>)?(?!\?)", template)
