@@ -38,7 +38,7 @@ pub struct Board {
     pub checkers: Bitboard,
     /// Zobrist key of everything that decides legal moves.
     pub key: u64,
-    /// Zobrist key of pawns and kings alone.
+    /// Zobrist key of the pawns alone; 0 without any.
     pub pawn_key: u64,
     /// Material and placement, from White's side.
     pub placed: S,
@@ -52,6 +52,8 @@ pub struct Board {
     pub en_passant: Option<Square>,
     castling: u8,
     castling_rooks: [Square; 4],
+    /// Squares from or to which a move gives up a right to castle.
+    castling_men: Bitboard,
 }
 
 /// Attacks of a pawn of `side` on `square`.
@@ -90,6 +92,7 @@ impl Board {
             en_passant: position.ep_square(EnPassantMode::PseudoLegal),
             castling: 0,
             castling_rooks: [Square::A1; 4],
+            castling_men: Bitboard::EMPTY,
         };
         for (square, piece) in position.board() {
             let role = usize::from(piece.role) - 1;
@@ -99,6 +102,8 @@ impl Board {
             if let Some(rook) = position.castles().rook(right.0, right.1) {
                 board.castling |= 1 << slot;
                 board.castling_rooks[slot] = rook;
+                board.castling_men |= Bitboard::from_square(rook);
+                board.castling_men |= Bitboard::from_square(board.king(slot / 2));
             }
         }
         board.key ^= key_table::CASTLING[board.castling as usize & 15];
@@ -199,6 +204,18 @@ impl Board {
             | (attacks::bishop_attacks(square, occupied) & slanting)
     }
 
+    /// Pieces of `by` other than the king that attack `square`.
+    #[inline]
+    pub fn attackers_of(&self, by: Side, square: Square, occupied: Bitboard) -> Bitboard {
+        let straight = self.roles[ROOK] | self.roles[QUEEN];
+        let slanting = self.roles[BISHOP] | self.roles[QUEEN];
+        ((pawn_attacks(by ^ 1, square) & self.roles[PAWN])
+            | (attacks::knight_attacks(square) & self.roles[KNIGHT])
+            | (attacks::rook_attacks(square, occupied) & straight)
+            | (attacks::bishop_attacks(square, occupied) & slanting))
+            & self.sides[by & 1]
+    }
+
     /// Whether `by` attacks `square`, with `occupied` deciding what is in the way.
     #[inline]
     pub fn attacked(&self, square: Square, by: Side, occupied: Bitboard) -> bool {
@@ -248,6 +265,21 @@ impl Board {
         next
     }
 
+    /// About the key of the position after a move: exact but for castling, castling rights,
+    /// promotions and en passant, which are rare enough for a hint.
+    #[inline]
+    pub fn likely_key(&self, played: Move) -> u64 {
+        let (from, to) = (played.from().to_usize(), played.to().to_usize());
+        let piece = self.cells[from] as usize;
+        let taken = self.cells[to] as usize;
+        let mut key = self.key ^ key_table::BLACK_TO_MOVE;
+        key ^= key_table::PIECES[piece.min(11)][from] ^ key_table::PIECES[piece.min(11)][to];
+        if taken < NOBODY as usize {
+            key ^= key_table::PIECES[taken][to];
+        }
+        key
+    }
+
     /// The position after passing; only sensible when not in check.
     #[must_use]
     pub fn after_pass(&self) -> Board {
@@ -266,41 +298,51 @@ impl Board {
         self.key ^= self.en_passant_key() ^ key_table::BLACK_TO_MOVE;
         self.en_passant = None;
         self.quiet_plies = self.quiet_plies.saturating_add(1);
-        if self.castling != 0 {
+        let both = Bitboard::from_square(from) | Bitboard::from_square(to);
+        if (self.castling_men & both).any() {
             self.give_up_castling(from, to, role == KING);
         }
+        if played.is_plain() {
+            if played.captures() {
+                self.take(to, them, self.role_on(to));
+            }
+            self.shift(from, to, us, role);
+        } else {
+            self.play_special(played, us);
+        }
+        if role == PAWN || played.captures() {
+            self.quiet_plies = 0;
+        }
+        self.turn = them;
+        self.checkers = self.attackers_of(us, self.king(them), self.occupied());
+    }
+
+    /// Moves that do more than take one piece from one square to another.
+    fn play_special(&mut self, played: Move, us: Side) {
+        let (from, to, them) = (played.from(), played.to(), us ^ 1);
         match played.kind() {
             Kind::Castle => self.castle(us, from, to),
             Kind::EnPassant => {
                 self.take(behind(us, to), them, PAWN);
                 self.shift(from, to, us, PAWN);
             }
-            kind => {
+            Kind::Promote(promoted) => {
                 if played.captures() {
                     self.take(to, them, self.role_on(to));
                 }
-                match kind {
-                    Kind::Promote(promoted) => {
-                        self.take(from, us, PAWN);
-                        self.put(to, us, promoted);
-                    }
-                    _ => self.shift(from, to, us, role),
-                }
-                if kind == Kind::DoubleStep {
-                    let square = behind(us, to);
-                    if (pawn_attacks(us, square) & self.men(them, PAWN)).any() {
-                        self.en_passant = Some(square);
-                        self.key ^= self.en_passant_key();
-                    }
+                self.take(from, us, PAWN);
+                self.put(to, us, promoted);
+            }
+            Kind::DoubleStep => {
+                self.shift(from, to, us, PAWN);
+                let square = behind(us, to);
+                if (pawn_attacks(us, square) & self.men(them, PAWN)).any() {
+                    self.en_passant = Some(square);
+                    self.key ^= self.en_passant_key();
                 }
             }
+            Kind::Plain => self.shift(from, to, us, self.role_on(from)),
         }
-        if role == PAWN || played.captures() {
-            self.quiet_plies = 0;
-        }
-        self.turn = them;
-        let king = self.king(them);
-        self.checkers = self.attackers(king, self.occupied()) & self.sides[us];
     }
 
     fn castle(&mut self, us: Side, king: Square, rook: Square) {
@@ -317,12 +359,17 @@ impl Board {
         if king_moves {
             self.castling &= !(3 << (2 * self.turn));
         }
+        let mut men = Bitboard::EMPTY;
         for slot in 0..4 {
             let rook = self.castling_rooks[slot];
             if rook == from || rook == to {
                 self.castling &= !(1 << slot);
             }
+            if self.castling >> slot & 1 == 1 {
+                men |= Bitboard::from_square(rook) | Bitboard::from_square(self.king(slot / 2));
+            }
         }
+        self.castling_men = men;
         self.key ^= key_table::CASTLING[self.castling as usize & 15];
     }
 
@@ -369,7 +416,7 @@ impl Board {
         self.sides[side] ^= bit;
         let key = key_table::PIECES[6 * side + role][square.to_usize()];
         self.key ^= key;
-        if role == PAWN || role == KING {
+        if role == PAWN {
             self.pawn_key ^= key;
         }
     }

@@ -65,6 +65,18 @@ struct Attacks {
     attackers: [i32; 2],
 }
 
+/// What the counting of one side's pieces needs at hand.
+struct Reach {
+    /// Squares worth going to.
+    area: Bitboard,
+    king: Square,
+    pinned: Bitboard,
+    /// About the enemy king.
+    zone: Bitboard,
+    all: Bitboard,
+    twice: Bitboard,
+}
+
 impl Attacks {
     #[inline]
     fn note(&mut self, side: Side, role: usize, attacked: Bitboard) {
@@ -76,8 +88,12 @@ impl Attacks {
 
 /// The evaluation in centipawns as the side to move sees it.
 pub fn evaluate(board: &Board, table: &mut PawnTable) -> i32 {
-    let entry = table.entry(board);
-    judged(board, &entry, &mut Silent)
+    if let Some(score) = table.evaluation(board.key) {
+        return score;
+    }
+    let score = judged(board, table.entry(board), &mut Silent);
+    table.keep_evaluation(board.key, score);
+    score
 }
 
 /// The evaluation, with everything it counts told to `witness`.
@@ -85,7 +101,7 @@ pub fn judged<W: Witness>(board: &Board, entry: &PawnEntry, witness: &mut W) -> 
     if let Some(score) = known(board) {
         return score * sign(board.turn);
     }
-    let mut total = board.placed + entry.score;
+    let mut total = board.placed + entry.score + entry.shelter[WHITE] + entry.shelter[BLACK];
     let mut seen = Attacks {
         all: [Bitboard::EMPTY; 2],
         twice: [Bitboard::EMPTY; 2],
@@ -108,8 +124,9 @@ pub fn judged<W: Witness>(board: &Board, entry: &PawnEntry, witness: &mut W) -> 
     };
     count.pieces::<WHITE>(board, entry, &mut seen);
     count.pieces::<BLACK>(board, entry, &mut seen);
+    count.threats::<WHITE>(board, &seen);
+    count.threats::<BLACK>(board, &seen);
     for side in [WHITE, BLACK] {
-        count.threats(board, side, &seen);
         count.passed(board, entry, side, &seen);
         count.space(board, entry, side, &seen);
     }
@@ -181,110 +198,123 @@ impl<W: Witness> Counter<'_, W> {
                     occupied.0 << 8
                 }));
         let area = !(stuck | Bitboard::from_square(king) | entry.attacks[them]);
-        for square in board.men(US, KNIGHT) {
-            let mut attacked = attacks::knight_attacks(square);
-            if seen.pinned[US].contains(square) {
-                attacked = Bitboard::EMPTY;
-            }
-            self.one(f::KNIGHT_MOBILITY + (attacked & area).count().min(8), US);
-            self.minor::<US>(board, entry, square, KNIGHT);
-            self.nearing::<US>(seen, attacked, KNIGHT);
+        let (own, queens) = (board.side(US), board.role(QUEEN));
+        let mut reach = Reach {
+            area,
+            king,
+            pinned: seen.pinned[US],
+            zone: seen.zone[them],
+            all: seen.all[US],
+            twice: seen.twice[US],
+        };
+        for square in own & board.role(KNIGHT) {
+            let attacked = attacks::knight_attacks(square);
+            self.piece::<US, KNIGHT>(&mut reach, seen, square, attacked);
         }
-        let queens = board.role(QUEEN);
-        for square in board.men(US, BISHOP) {
-            let mut attacked = attacks::bishop_attacks(square, occupied & !queens);
-            if seen.pinned[US].contains(square) {
-                attacked &= attacks::ray(king, square);
-            }
-            self.one(f::BISHOP_MOBILITY + (attacked & area).count().min(13), US);
-            self.minor::<US>(board, entry, square, BISHOP);
-            self.nearing::<US>(seen, attacked, BISHOP);
-            let colour = if square.is_light() {
-                Bitboard::LIGHT_SQUARES
-            } else {
-                Bitboard::DARK_SQUARES
-            };
-            self.count(f::BISHOP_PAWNS, US, pawns & colour);
+        let through = occupied & !queens;
+        for square in own & board.role(BISHOP) {
+            let attacked = attacks::bishop_attacks(square, through);
+            self.piece::<US, BISHOP>(&mut reach, seen, square, attacked);
         }
-        if board.men(US, BISHOP).more_than_one() {
+        let through = through & !(own & board.role(ROOK));
+        for square in own & board.role(ROOK) {
+            let attacked = attacks::rook_attacks(square, through);
+            self.piece::<US, ROOK>(&mut reach, seen, square, attacked);
+        }
+        for square in own & queens {
+            let attacked = attacks::queen_attacks(square, occupied);
+            self.piece::<US, QUEEN>(&mut reach, seen, square, attacked);
+        }
+        seen.all[US] = reach.all;
+        seen.twice[US] = reach.twice;
+        self.minors::<US>(board, entry);
+        self.rooks::<US>(board, entry);
+    }
+
+    /// Counts where a piece can go, and takes down whom it attacks.
+    #[inline(always)]
+    fn piece<const US: usize, const ROLE: usize>(
+        &mut self,
+        reach: &mut Reach,
+        seen: &mut Attacks,
+        square: Square,
+        mut attacked: Bitboard,
+    ) {
+        if reach.pinned.contains(square) {
+            // No knight stays on the ray.
+            attacked &= attacks::ray(reach.king, square);
+        }
+        const FIRST: [(usize, usize); 6] = [
+            (0, 0),
+            (f::KNIGHT_MOBILITY, 8),
+            (f::BISHOP_MOBILITY, 13),
+            (f::ROOK_MOBILITY, 14),
+            (f::QUEEN_MOBILITY, 27),
+            (0, 0),
+        ];
+        let (first, most) = FIRST[ROLE];
+        self.one(first + (attacked & reach.area).count().min(most), US);
+        reach.twice |= reach.all & attacked;
+        reach.all |= attacked;
+        seen.by[US][ROLE] |= attacked;
+        if (attacked & reach.zone).any() {
+            let them = US ^ 1;
+            seen.attackers[them] += 1;
+            seen.danger[them] += DANGER[danger::ATTACKERS + ROLE];
+            self.witness.feared(them, danger::ATTACKERS + ROLE, 1);
+        }
+    }
+
+    /// Outposts, shields and the bishops' pawns.
+    #[inline]
+    fn minors<const US: usize>(&mut self, board: &Board, entry: &PawnEntry) {
+        let (knights, bishops) = (board.men(US, KNIGHT), board.men(US, BISHOP));
+        let outposts = Bitboard(if US == WHITE {
+            0x0000_ffff_ff00_0000
+        } else {
+            0x0000_00ff_ffff_0000
+        }) & entry.attacks[US]
+            & !entry.could_attack[US ^ 1];
+        self.count(f::OUTPOST, US, knights & outposts);
+        self.count(f::OUTPOST + BISHOP - KNIGHT, US, bishops & outposts);
+        let Bitboard(pawns) = board.role(PAWN);
+        let shielded = Bitboard(if US == WHITE { pawns >> 8 } else { pawns << 8 });
+        self.count(f::SHIELDED, US, (knights | bishops) & shielded);
+        let pawns = board.men(US, PAWN);
+        for colour in [Bitboard::LIGHT_SQUARES, Bitboard::DARK_SQUARES] {
+            let pairs = (bishops & colour).count() * (pawns & colour).count();
+            self.add(f::BISHOP_PAWNS, sign(US) * pairs as i32);
+        }
+        if bishops.more_than_one() {
             self.one(f::BISHOP_PAIR, US);
         }
-        for square in board.men(US, ROOK) {
-            let own = board.men(US, ROOK);
-            let mut attacked = attacks::rook_attacks(square, occupied & !queens & !own);
-            if seen.pinned[US].contains(square) {
-                attacked &= attacks::ray(king, square);
-            }
-            self.one(f::ROOK_MOBILITY + (attacked & area).count().min(14), US);
-            self.rook::<US>(board, square);
-            self.nearing::<US>(seen, attacked, ROOK);
-        }
-        for square in board.men(US, QUEEN) {
-            let mut attacked = attacks::queen_attacks(square, occupied);
-            if seen.pinned[US].contains(square) {
-                attacked &= attacks::ray(king, square);
-            }
-            self.one(f::QUEEN_MOBILITY + (attacked & area).count().min(27), US);
-            self.nearing::<US>(seen, attacked, QUEEN);
-        }
     }
 
-    /// Takes down that a piece attacks, and whom.
+    /// Rooks on open files and on the seventh.
     #[inline]
-    fn nearing<const US: usize>(&mut self, seen: &mut Attacks, attacked: Bitboard, role: usize) {
-        seen.note(US, role, attacked);
-        let them = US ^ 1;
-        if (attacked & seen.zone[them]).any() {
-            seen.attackers[them] += 1;
-            seen.danger[them] += DANGER[danger::ATTACKERS + role];
-            self.witness.feared(them, danger::ATTACKERS + role, 1);
+    fn rooks<const US: usize>(&mut self, board: &Board, entry: &PawnEntry) {
+        let rooks = board.men(US, ROOK);
+        let [ours, theirs] = [entry.files[US], entry.files[US ^ 1]];
+        self.count(f::ROOK_OPEN, US, rooks & !ours & !theirs);
+        self.count(f::ROOK_HALF_OPEN, US, rooks & !ours & theirs);
+        let seventh = Bitboard::from_rank(if US == WHITE {
+            Rank::Seventh
+        } else {
+            Rank::Second
+        });
+        let eighth = Bitboard::from_rank(if US == WHITE {
+            Rank::Eighth
+        } else {
+            Rank::First
+        });
+        let targets = (seventh & board.role(PAWN)) | (eighth & board.role(KING));
+        if (targets & board.side(US ^ 1)).any() {
+            self.count(f::ROOK_SEVENTH, US, rooks & seventh);
         }
     }
 
-    #[inline]
-    fn minor<const US: usize>(
-        &mut self,
-        board: &Board,
-        entry: &PawnEntry,
-        square: Square,
-        role: usize,
-    ) {
-        let rank = seen_by(US, square).rank() as usize;
-        if (3..6).contains(&rank)
-            && entry.attacks[US].contains(square)
-            && !entry.could_attack[US ^ 1].contains(square)
-        {
-            self.one(f::OUTPOST + role - KNIGHT, US);
-        }
-        let front = if US == WHITE { 8 } else { -8 };
-        let shield = square
-            .offset(front)
-            .is_some_and(|ahead| board.role(PAWN).contains(ahead));
-        if shield {
-            self.one(f::SHIELDED, US);
-        }
-    }
-
-    #[inline]
-    fn rook<const US: usize>(&mut self, board: &Board, square: Square) {
-        let file = Bitboard::from_file(square.file());
-        let pawns = board.role(PAWN);
-        if (file & pawns).is_empty() {
-            self.one(f::ROOK_OPEN, US);
-        } else if (file & board.men(US, PAWN)).is_empty() {
-            self.one(f::ROOK_HALF_OPEN, US);
-        }
-        if seen_by(US, square).rank() == Rank::Seventh {
-            let rank = Bitboard::from_rank(square.rank());
-            let boxed = seen_by(US, board.king(US ^ 1)).rank() == Rank::Eighth;
-            if boxed || (rank & board.men(US ^ 1, PAWN)).any() {
-                self.one(f::ROOK_SEVENTH, US);
-            }
-        }
-    }
-
-    fn threats(&mut self, board: &Board, us: Side, seen: &Attacks) {
-        let them = us ^ 1;
+    fn threats<const US: usize>(&mut self, board: &Board, seen: &Attacks) {
+        let (us, them) = (US, US ^ 1);
         let theirs = board.side(them);
         let pieces = theirs & !board.role(PAWN) & !board.role(KING);
         let minors = seen.by[us][KNIGHT] | seen.by[us][BISHOP];

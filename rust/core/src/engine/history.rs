@@ -1,13 +1,13 @@
 //! What moves have been worth so far in this search: killers, replies and records of success.
 
 use super::board::Board;
-use super::moves::Move;
+use super::moves::{Move, Ranked};
 use super::picker::victim_worth;
 use super::score::MAX_PLY;
 
 const LIMIT: i32 = 16_384;
 
-/// Quiet moves ranked at least this are killers or the usual reply.
+/// Rank of killers and usual replies, above all others.
 pub const SPECIAL_RANK: i32 = 180_000;
 
 type ByPieceTo = [[i16; 64]; 12];
@@ -66,34 +66,34 @@ impl History {
         16 * victim_worth(board, played) + i32::from(record) / 4
     }
 
-    #[inline]
-    pub fn quiet_rank(&self, board: &Board, played: Move, past: &Past) -> i32 {
-        let killers = self.killers[past.ply];
-        if played == killers[0] {
-            return 200_000;
+    /// Quiet moves to be tried before all others: the killers and the usual reply.
+    pub fn specials(&self, past: &Past) -> [Move; 3] {
+        let [first, second] = self.killers[past.ply];
+        [first, second, past.counter]
+    }
+
+    /// Ranks quiet moves by how they have fared.
+    pub fn rank_quiets(&self, board: &Board, moves: &mut [Ranked], past: &Past) {
+        const NOTHING: &ByPieceTo = &[[0; 64]; 12];
+        let quiet = &self.quiet[board.turn & 1];
+        let [one, two, four] = past
+            .rows
+            .map(|row| row.map_or(NOTHING, |row| &self.replies[row as usize]));
+        for ranked in moves {
+            let (from, to) = (ranked.played.from(), ranked.played.to().to_usize());
+            let piece = (board.cell(from) as usize).min(11);
+            let record = |row: &ByPieceTo| i32::from(row[piece][to]);
+            let own = i32::from(quiet[from.to_usize()][to]);
+            ranked.rank = own + record(one) + record(two) + record(four) / 2;
         }
-        if played == killers[1] {
-            return 190_000;
-        }
-        if played == past.counter {
-            return SPECIAL_RANK;
-        }
-        self.record(board, played, past)
     }
 
     /// How a quiet move has fared.
     #[inline]
     pub fn record(&self, board: &Board, played: Move, past: &Past) -> i32 {
-        let piece = (board.cell(played.from()) as usize).min(11);
-        let to = played.to().to_usize();
-        let mut record = i32::from(self.quiet[board.turn & 1][played.from().to_usize()][to]);
-        for (slot, row) in past.rows.iter().enumerate() {
-            if let Some(row) = row {
-                let value = i32::from(self.replies[*row as usize][piece][to]);
-                record += if slot == 2 { value / 2 } else { value };
-            }
-        }
-        record
+        let mut one = [Ranked { played, rank: 0 }];
+        self.rank_quiets(board, &mut one, past);
+        one[0].rank
     }
 
     /// A quiet move cut the tree; those tried before it did not.

@@ -69,6 +69,12 @@ impl Move {
         self.0 & PROMOTE != 0
     }
 
+    /// Takes one piece from one square to another, capturing or not.
+    #[inline]
+    pub fn is_plain(self) -> bool {
+        self.0 & (DOUBLE_STEP | CASTLE | PROMOTE) == 0
+    }
+
     /// Neither a capture nor a promotion.
     #[inline]
     pub fn is_quiet(self) -> bool {

@@ -1,4 +1,4 @@
-//! Pawn structure and the kings' shelter, remembered by the key of pawns and kings.
+//! Pawn structure and the kings' shelter, remembered by the key of the pawns.
 
 use shakmaty::{Bitboard, File, Square};
 
@@ -13,43 +13,78 @@ use super::weights::WEIGHTS;
 #[derive(Clone, Copy, Default)]
 pub struct PawnEntry {
     key: u64,
-    /// Structure and shelter, from White's side.
+    /// Structure, from White's side.
     pub score: S,
+    /// What the pawns do for each king, from White's side.
+    pub shelter: [S; 2],
+    /// Where the kings stood then.
+    kings: [Option<Square>; 2],
     /// Passed pawns of both sides.
     pub passed: Bitboard,
     /// Squares attacked by the pawns of each side.
     pub attacks: [Bitboard; 2],
     /// Squares the pawns of each side attack or may attack by advancing.
     pub could_attack: [Bitboard; 2],
+    /// Files with pawns of each side.
+    pub files: [Bitboard; 2],
 }
 
-/// Remembered pawn structures.
+/// Remembered pawn structures and whole evaluations.
 pub struct PawnTable {
     entries: Vec<PawnEntry>,
+    /// The upper 48 bits of a position's key, and its evaluation in the lower 16.
+    evaluations: Vec<u64>,
 }
 
-const PAWN_ENTRIES: usize = 1 << 13;
+const PAWN_ENTRIES: usize = 1 << 12;
+const EVALUATIONS: usize = 1 << 15;
+/// Bits of the key that tell positions apart which share a place.
+const KEY_BITS: u64 = !0xffff;
 
 impl PawnTable {
     #[must_use]
     pub fn new() -> PawnTable {
         PawnTable {
             entries: vec![PawnEntry::default(); PAWN_ENTRIES],
+            evaluations: vec![0; EVALUATIONS],
         }
     }
 
     /// Forgets everything.
     pub fn clear(&mut self) {
         self.entries.fill(PawnEntry::default());
+        self.evaluations.fill(0);
     }
 
+    /// The evaluation remembered of a position.
     #[inline]
-    pub fn entry(&mut self, board: &Board) -> PawnEntry {
+    pub fn evaluation(&self, key: u64) -> Option<i32> {
+        let word = self.evaluations[key as usize & (EVALUATIONS - 1)];
+        ((word ^ key) & KEY_BITS == 0).then_some(i32::from(word as i16))
+    }
+
+    /// Remembers an evaluation.
+    #[inline]
+    pub fn keep_evaluation(&mut self, key: u64, score: i32) {
+        let word = key & KEY_BITS | u64::from(score as i16 as u16);
+        self.evaluations[key as usize & (EVALUATIONS - 1)] = word;
+    }
+
+    /// What the pawns of a position say.
+    #[inline]
+    pub fn entry(&mut self, board: &Board) -> &PawnEntry {
         let slot = &mut self.entries[board.pawn_key as usize & (PAWN_ENTRIES - 1)];
         if slot.key != board.pawn_key {
             *slot = structure(board, &mut Silent);
         }
-        *slot
+        for side in [WHITE, BLACK] {
+            let king = Some(board.king(side));
+            if slot.kings[side] != king {
+                slot.kings[side] = king;
+                slot.shelter[side] = shelter(board, side, &mut Silent);
+            }
+        }
+        slot
     }
 }
 
@@ -104,7 +139,7 @@ impl<W: Witness> Tally<'_, W> {
     }
 }
 
-/// The pawn structure of a position, counted afresh.
+/// The pawn structure of a position, counted afresh; the shelter stays open.
 pub fn structure<W: Witness>(board: &Board, witness: &mut W) -> PawnEntry {
     let mut entry = PawnEntry {
         key: board.pawn_key,
@@ -114,6 +149,7 @@ pub fn structure<W: Witness>(board: &Board, witness: &mut W) -> PawnEntry {
         let pawns = board.men(side, PAWN);
         entry.attacks[side] = pawn_captures_of(side, pawns);
         entry.could_attack[side] = filled_forward(side, entry.attacks[side]);
+        entry.files[side] = filled_forward(WHITE, pawns) | filled_forward(BLACK, pawns);
     }
     let mut tally = Tally {
         score: S::default(),
@@ -125,7 +161,6 @@ pub fn structure<W: Witness>(board: &Board, witness: &mut W) -> PawnEntry {
                 entry.passed.add(square);
             }
         }
-        shelter(board, side, &mut tally);
     }
     entry.score = tally.score;
     entry
@@ -191,7 +226,11 @@ fn pawn<W: Witness>(
 }
 
 /// Counts the pawns in front of a king.
-fn shelter<W: Witness>(board: &Board, us: Side, tally: &mut Tally<'_, W>) {
+pub fn shelter<W: Witness>(board: &Board, us: Side, witness: &mut W) -> S {
+    let mut tally = Tally {
+        score: S::default(),
+        witness,
+    };
     let king = board.king(us);
     let (own, enemy) = (board.men(us, PAWN), board.men(us ^ 1, PAWN));
     let row = Bitboard::from_rank(king.rank());
@@ -224,4 +263,5 @@ fn shelter<W: Witness>(board: &Board, us: Side, tally: &mut Tally<'_, W>) {
             tally.add(index, us);
         }
     }
+    tally.score
 }

@@ -2,7 +2,7 @@
 //! losing captures. Quiet moves are made only when the captures did not suffice.
 
 use super::board::Board;
-use super::history::{History, Past};
+use super::history::{History, Past, SPECIAL_RANK};
 use super::moves::{self, Checks, Legality, Move, Moves, Ranked, WORTH, exchange_wins};
 
 #[derive(PartialEq, Eq, Clone, Copy)]
@@ -10,6 +10,7 @@ enum Stage {
     Remembered,
     MakeCaptures,
     Captures,
+    Specials,
     MakeQuiets,
     MakeChecks,
     Quiets,
@@ -28,6 +29,8 @@ pub struct Picker {
     only_captures: bool,
     checks: bool,
     threshold: i32,
+    specials: usize,
+    tried_specials: [Move; 3],
 }
 
 impl Picker {
@@ -60,6 +63,8 @@ impl Picker {
             only_captures,
             checks: false,
             threshold,
+            specials: 0,
+            tried_specials: [Move::NONE; 3],
         }
     }
 
@@ -99,7 +104,7 @@ impl Picker {
                         self.stage = match (self.only_captures, self.checks) {
                             (true, false) => Stage::Over,
                             (true, true) => Stage::MakeChecks,
-                            (false, _) => Stage::MakeQuiets,
+                            (false, _) => Stage::Specials,
                         };
                         continue;
                     };
@@ -118,33 +123,23 @@ impl Picker {
                         self.losing += 1;
                     }
                 }
+                Stage::Specials => {
+                    if let Some(found) = self.special(board, history, past, skip_quiets) {
+                        return Some(found);
+                    }
+                    self.stage = Stage::MakeQuiets;
+                }
                 Stage::MakeQuiets => {
                     if !skip_quiets {
                         let from = self.moves.len();
                         self.next = from;
                         moves::quiets(board, &mut self.moves);
-                        for ranked in &mut self.moves[from..] {
-                            ranked.rank = history.quiet_rank(board, ranked.played, past);
-                        }
+                        history.rank_quiets(board, &mut self.moves[from..], past);
                     }
                     self.stage = Stage::Quiets;
                 }
                 Stage::MakeChecks => {
-                    let from = self.moves.len();
-                    self.next = from;
-                    moves::quiets(board, &mut self.moves);
-                    let checks = Checks::of(board);
-                    for ranked in &mut self.moves[from..] {
-                        let useful = checks.given_by(board, ranked.played)
-                            && exchange_wins(board, ranked.played, 0);
-                        ranked.rank = if useful {
-                            history.quiet_rank(board, ranked.played, past)
-                        } else {
-                            i32::MIN
-                        };
-                    }
-                    self.moves.retain(|ranked| ranked.rank != i32::MIN);
-                    self.next = from.min(self.moves.len());
+                    self.make_checks(board, history, past);
                     self.stage = Stage::Quiets;
                 }
                 Stage::Quiets => {
@@ -167,19 +162,66 @@ impl Picker {
         }
     }
 
+    /// The next killer or usual reply that can be played here.
+    fn special(
+        &mut self,
+        board: &Board,
+        history: &History,
+        past: &Past,
+        skip_quiets: bool,
+    ) -> Option<Ranked> {
+        let specials = history.specials(past);
+        while self.specials < specials.len() && !skip_quiets {
+            let (index, played) = (self.specials, specials[self.specials]);
+            self.specials += 1;
+            if played != self.remembered
+                && !self.tried_specials.contains(&played)
+                && played.is_quiet()
+                && moves::possible(board, played)
+                && self.legality.allows(board, played)
+            {
+                self.tried_specials[index] = played;
+                let rank = SPECIAL_RANK;
+                return Some(Ranked { played, rank });
+            }
+        }
+        None
+    }
+
+    /// Makes the quiet moves that give check and lose nothing.
+    fn make_checks(&mut self, board: &Board, history: &History, past: &Past) {
+        let from = self.moves.len();
+        self.next = from;
+        let checks = Checks::of(board);
+        moves::quiets(board, &mut self.moves);
+        let mut kept = from;
+        for index in from..self.moves.len() {
+            let ranked = self.moves[index];
+            if checks.given_by(board, ranked.played) && exchange_wins(board, ranked.played, 0) {
+                self.moves[kept] = ranked;
+                kept += 1;
+            }
+        }
+        self.moves.truncate(kept);
+        history.rank_quiets(board, &mut self.moves[from..], past);
+    }
+
     /// Takes the best-ranked legal move of those left.
     fn pick(&mut self, board: &Board) -> Option<Ranked> {
         while self.next < self.moves.len() {
-            let mut best = self.next;
-            for index in self.next + 1..self.moves.len() {
-                if self.moves[index].rank > self.moves[best].rank {
-                    best = index;
-                }
-            }
+            // The earliest of the best; one number per move spares the processor its guesses.
+            let left = self.moves[self.next..].iter().zip(0i64..);
+            let best = left.fold(i64::MIN, |best, (ranked, index)| {
+                best.max(i64::from(ranked.rank) << 16 | (0xffff - index))
+            });
+            let best = self.next + (0xffff - (best & 0xffff)) as usize;
             self.moves.swap(self.next, best);
             let ranked = self.moves[self.next];
             self.next += 1;
-            if ranked.played != self.remembered && self.legality.allows(board, ranked.played) {
+            if ranked.played != self.remembered
+                && !self.tried_specials.contains(&ranked.played)
+                && self.legality.allows(board, ranked.played)
+            {
                 return Some(ranked);
             }
         }

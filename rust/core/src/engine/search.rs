@@ -473,14 +473,15 @@ impl<'a> Searcher<'a> {
                 continue;
             }
             tried += 1;
+            self.shared.table.expect(board.likely_key(played));
             let quiet = played.is_quiet();
             let attempt = Attempt {
                 played,
                 tried,
-                record: if quiet {
-                    self.history.record(board, played, &past)
-                } else {
-                    0
+                record: match ranked.rank {
+                    _ if !quiet => 0,
+                    SPECIAL_RANK.. => self.history.record(board, played, &past),
+                    record => record,
                 },
                 checks: checks.given_by(board, played),
                 losing: picker.is_losing(),
@@ -884,6 +885,7 @@ impl<'a> Searcher<'a> {
             if in_check && tried > 3 && best > -MATE_BOUND && played.is_quiet() {
                 continue;
             }
+            self.shared.table.expect(board.likely_key(played));
             let next = board.after(played);
             self.frames[ply].row = Some(row(board, played));
             self.keys.push(board.key);

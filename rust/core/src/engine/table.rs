@@ -86,6 +86,7 @@ impl Table {
         let count = mb.max(1) * (1 << 20) / size_of::<Cluster>();
         let mut clusters = Vec::new();
         clusters.try_reserve_exact(count).map_err(|_| refused)?;
+        linewright_memory::in_large_pages(&mut clusters);
         clusters.resize_with(count, Cluster::default);
         Ok(Table { clusters, age: 0 })
     }
@@ -107,6 +108,12 @@ impl Table {
     fn cluster(&self, key: u64) -> &Cluster {
         let index = (u128::from(key) * self.clusters.len() as u128) >> 64;
         &self.clusters[index as usize]
+    }
+
+    /// Has the entries of a position fetched, because they will be asked for soon.
+    #[inline]
+    pub fn expect(&self, key: u64) {
+        linewright_memory::will_read(self.cluster(key));
     }
 
     /// What is remembered of a position; mate scores counted from `ply`.

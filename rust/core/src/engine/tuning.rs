@@ -1,10 +1,10 @@
 //! What the tuner needs: the list of weights, and what the evaluation counted in a position.
 
 use super::Game;
-use super::board::Side;
+use super::board::{BLACK, Side, WHITE};
 use super::eval::{Witness, judged};
 use super::features::{COUNT, GROUPS, danger};
-use super::pawns::structure;
+use super::pawns::{shelter, structure};
 use super::weights::{DANGER, WEIGHTS};
 
 pub use super::eval::placement;
@@ -80,16 +80,15 @@ pub fn counted(game: &Game) -> Counted {
         counted: Counted::default(),
     };
     let board = &game.board;
-    let entry = structure(board, &mut notes);
+    let mut entry = structure(board, &mut notes);
+    for side in [WHITE, BLACK] {
+        entry.shelter[side] = shelter(board, side, &mut notes);
+    }
     super::eval::witness_placement(board, &mut notes);
     let score = judged(board, &entry, &mut notes);
     let mut counted = notes.counted;
     counted.phase = i32::from(board.phase.min(24));
-    counted.score = if board.turn == super::board::WHITE {
-        score
-    } else {
-        -score
-    };
+    counted.score = if board.turn == WHITE { score } else { -score };
     counted.special = counted.scale == 0 || super::eval::is_driven(board, counted.score);
     counted.linear = (0u16..)
         .zip(notes.linear)
