@@ -442,6 +442,30 @@ def test_material_is_counted_where_a_line_has_come_to_rest() -> None:
     assert won_points(board, ["e4d5", "g8f6"]) == 1
 
 
+@pytest.mark.parametrize(
+    ("fen", "moves", "points"),
+    [
+        # The queen takes a covered pawn as the last move of the line.
+        ("3rk3/8/8/3p4/8/8/8/3QK3 w - - 0 1", ["d1d5"], -8),
+        # A queen that stands attacked may still go away when its side is to move.
+        ("4k3/3r4/8/8/8/8/8/3QK3 b - - 0 1", ["d7d6"], -5),
+        # The line is cut before the second rook is taken back.
+        ("3rk3/3r4/8/8/8/8/3R4/3RK3 w - - 0 1", ["d2d7", "d8d7"], 0),
+        # A check must be answered before anything is taken.
+        ("r6k/8/8/3q4/8/8/8/3QK3 b - - 0 1", ["a8e8"], 4),
+        # Mate is not counted in pawns.
+        ("k7/8/8/8/8/q7/1P6/KR6 b - - 0 1", ["a3a4"], 0),
+        # A pawn that could be taken at the end of a quiet line is not counted.
+        ("4k3/8/3p4/8/8/8/3R4/4K3 b - - 0 1", ["e8e7"], 0),
+    ],
+)
+def test_a_line_is_counted_where_it_has_come_to_rest(
+    fen: str, moves: list[str], points: int
+) -> None:
+    """Counted by hand."""
+    assert won_points(chess.Board(fen), moves) == points
+
+
 @pytest.mark.parametrize("manner", ["well", "crashes"])
 def test_a_check_with_an_engine_ends_and_leaves_no_process(
     settings: Path, tmp_path: Path, manner: str

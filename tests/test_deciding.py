@@ -54,6 +54,31 @@ def test_statements_of_advantage_soundness_and_threats(moves: str, text: str, ve
     assert [v.verdict for v in found] == [verdict], [v.because for v in found]
 
 
+WON_BACK = "1.e4 e5 2.Nf3 Nc6 3.Nc3 Nf6 4.Bc4 Nxe4 5.Nxe4 d5"
+
+
+@pytest.mark.parametrize(
+    ("moves", "text", "verdict"),
+    [
+        (TRAP + " 6.Nxd5", "Black wins a piece by force.", "holds"),
+        (TRAP + " 6.Nxd5", "White wins a piece by force.", "fails"),
+        (TRAP + " 6.Nxd5", "White loses a piece by force.", "holds"),
+        (TRAP + " 6.Nxd5 Nxd5 7.Bxd8", "Bb4+ wins the queen back.", "holds"),
+        (TRAP, "White wins a pawn.", "fails"),
+        (WON_BACK, "Black regains the piece by force.", "holds"),
+        ("1.d4 d5 2.c4 dxc4", "White always gets the pawn back by force.", "holds"),
+        ("1.e4 e5 2.Bc4 Nc6 3.Qh5 Nf6", "White has mate in two.", "fails"),
+        ("1.f3 e5 2.g4", "There is a forced mate.", "holds"),
+        ("1.e4 e5", "White wins a piece by force.", "fails"),
+        ("1.e4 e5", "White wins by force.", "fails"),
+    ],
+)
+def test_statements_of_force(moves: str, text: str, verdict: str) -> None:
+    """Common practice, no source: traps and exchanges every beginner's book has."""
+    found = ask(text, moves=moves, judges=judges())
+    assert [v.verdict for v in found] == [verdict], [v.because for v in found]
+
+
 @pytest.mark.parametrize(
     ("text", "verdict"),
     [

@@ -6,10 +6,12 @@ stands better, whether a move is sound, whether a pawn ending is won.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 import chess
 
+from linewright.analyst.answer import san_line
 from linewright.analyst.pawn_ending import (
     Certainty,
     PawnEnding,
@@ -17,7 +19,7 @@ from linewright.analyst.pawn_ending import (
     Result,
     is_pawn_ending,
 )
-from linewright.analyst.questions import Analyst, deeper, fitting_sign
+from linewright.analyst.questions import Analyst, Won, deeper, fitting_sign
 from linewright.analyst.review import cost_in_words
 from linewright.analyst.students import severity_of_loss
 from linewright.inline import Figure, Inline, Link
@@ -62,6 +64,10 @@ class Decider:
             return self._soundness(said.played(), how)
         if question == "threat" and "move" in said:
             return self._threat(said.played())
+        if question == "threat" and "side" in said and said.word("kind"):
+            return self._threat_to_win(said)
+        if question == "force":
+            return self._force(said)
         return None
 
     def only_move(self, before: chess.Board, move: chess.Move) -> Fact:
@@ -123,6 +129,77 @@ class Decider:
         if found.line[0] == played.move.uci():
             return Fact(True, cited)
         return Fact(None, f"the strongest threat is {cited}")
+
+    def _threat_to_win(self, said: Said) -> Fact | None:
+        """Whether a side would win such a man if it were to move."""
+        board = said.board.copy(stack=False)
+        board.turn = not said.side()
+        board.ep_square = None
+        least = _least(said.word("kind"))
+        if not board.is_valid() or least is None:
+            return None
+        found = self._analyst.threat(board)
+        if found is None:
+            return Fact(False, "letting the other side pass wins nothing")
+        because = f"{found.shown()} [{found.analysis.cited()}]"
+        return Fact(True if found.mate or found.points >= least else None, because)
+
+    def _force(self, said: Said) -> Fact | None:
+        """Whether a side wins (or loses) something, or mates, with best play."""
+        played = said.played() if "move" in said else None
+        side = played.colour if played else said.side() if "side" in said else said.board.turn
+        side = side != (said.word("deed") in _LOSING_DEEDS)
+        board, moves = (played.before, [played.move]) if played else (said.board, [])
+        found = self._analyst.won(board, side, moves)
+        if found is None:
+            return Fact(False, "the game is over without mate")
+        line = san_line(board.fen(), found.line, 8)
+        score = found.analysis.best.score if found.analysis.best else "mate"
+        because = f"the analyst gives {score}: {line} [{found.analysis.cited()}]"
+        if "number" in said and "mate" in said.original.lower():
+            return Fact(_mates_within(found, said.number()), because)
+        return Fact(_won_as_said(found, said.word("won") or said.original), because)
+
+
+_LOSING_DEEDS = frozenset({"loses", "lose", "is losing", "is lost"})
+_LEAST = {
+    "pawn": 1, "exchange": 1, "material": 1, "piece": 2, "knight": 2, "bishop": 2, "rook": 3,
+    "queen": 5,
+}  # fmt: skip
+"""The points that make a man won: something may have been given for it. Source: common practice,
+no source."""
+
+
+def _least(what: str) -> int | None:
+    """How many points a side must win for words such as "a piece" or "two pawns" to hold."""
+    many = 2 if re.search(r"\btwo\b", what) else 3 if re.search(r"\bthree\b", what) else 1
+    return next((many * points for man, points in _LEAST.items() if man in what), None)
+
+
+def _won_as_said(found: Won, what: str) -> bool | None:
+    """Whether what is won is what was said, None where that lies too near."""
+    if re.search(r"\b(?:mates?|mating)\b", what):
+        return True if found.mate else False if found.worth_cp < WINNING_CP else None
+    if re.search(r"\bdraw\b", what):
+        return False if found.worth_cp <= -WINNING_CP else None
+    least = _least(what)
+    if found.mate:
+        return True
+    if least is None:
+        return _told(found.worth_cp - WINNING_CP, 40)
+    if found.points >= least:
+        # Material that is won but costs the game is not won.
+        return None if found.worth_cp < -BETTER_CP else True
+    return False if found.points <= 0 and found.worth_cp < 100 * least else None
+
+
+def _mates_within(found: Won, moves: int) -> bool | None:
+    """Whether there is a mate in so many moves, None where a deeper search might find one."""
+    best = found.analysis.best
+    if found.mate and best is not None and best.score.mate is not None:
+        fastest = abs(best.score.mate)
+        return fastest == moves if fastest <= moves else None
+    return False if found.worth_cp < WINNING_CP else None
 
 
 def _told(distance: float, margin: float = 15) -> bool | None:

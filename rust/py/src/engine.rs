@@ -7,7 +7,7 @@ use std::sync::{Mutex, PoisonError};
 use std::time::Duration;
 
 use linewright_core::engine::{
-    Answer, Engine, EngineError, Game, IDENTITY, Limits, Line, STACK_BYTES, Score, uci,
+    Answer, Engine, EngineError, Game, Limits, Line, STACK_BYTES, Score, identity, uci,
 };
 use pyo3::exceptions::{PyMemoryError, PyRuntimeError, PyValueError};
 use pyo3::prelude::*;
@@ -108,7 +108,7 @@ impl EngineAnswer {
 impl From<Answer> for EngineAnswer {
     fn from(answer: Answer) -> EngineAnswer {
         EngineAnswer {
-            engine: IDENTITY.to_owned(),
+            engine: identity().to_owned(),
             lines: answer.lines.iter().map(EngineLine::from).collect(),
             depth: answer.depth,
             nodes: answer.nodes,
@@ -142,7 +142,7 @@ impl PyEngine {
 
     #[getter]
     fn identity(&self) -> &'static str {
-        IDENTITY
+        identity()
     }
 
     #[pyo3(signature = (fen, moves = Vec::new(), *, nodes = None, depth = None, time_ms = None,

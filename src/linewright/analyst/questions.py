@@ -125,6 +125,17 @@ class Forced:
 
 
 @dataclass(frozen=True, slots=True)
+class Won:
+    """What a side wins in the best line of a position: `points` in pawns, `mate` if it mates."""
+
+    points: int
+    mate: bool
+    worth_cp: int
+    line: tuple[str, ...]
+    analysis: Analysis
+
+
+@dataclass(frozen=True, slots=True)
 class InKeeping:
     """Whether a sign of advantage fits: `fits`, the score, and the sign that would."""
 
@@ -313,6 +324,30 @@ class Analyst:
             mate = analysis.best.score.mate > 0
         return Forced(won_points(board, line, len(moves) + FORCED_PLIES), mate, line, analysis)
 
+    def won(
+        self, board: chess.Board, side: chess.Color, moves: Sequence[chess.Move] = ()
+    ) -> Won | None:
+        """What a side wins with best play after some moves, counted from `board` on.
+
+        None where the game is over without mate. Looks with the effort of a second look.
+        """
+        end = board.copy(stack=False)
+        for move in moves:
+            end.push(move)
+        analysis = self.ask(end, deeper(self.effort))
+        line = tuple(move.uci() for move in moves)
+        if end.is_checkmate():
+            mates = end.turn != side
+            worth = MATE_WORTH if mates else -MATE_WORTH
+            return Won(0, mates, worth, line, analysis)
+        if analysis.best is None:
+            return None
+        worth = analysis.best.score.worth(side)
+        line = (*line, *analysis.best.moves)
+        points = won_points(board, line, len(moves) + FORCED_PLIES)
+        mates = analysis.best.score.mate is not None and worth > 0
+        return Won(points if side == board.turn else -points, mates, worth, line, analysis)
+
     def in_keeping(
         self, board: chess.Board, sign: str, effort: Effort | None = None
     ) -> InKeeping | None:
@@ -373,20 +408,59 @@ def fitting_sign(worth_cp: int) -> str:
 
 def won_points(board: chess.Board, moves: Sequence[str], most: int = FORCED_PLIES) -> int:
     """What a line wins for the side that begins it, in pawns, counted where it has come to rest:
-    not in the middle of an exchange.
+    not in the middle of an exchange, and at the end of the line after what can still be taken.
 
     >>> won_points(chess.Board("4k3/8/8/3p4/4P3/8/8/4K3 w - - 0 1"), ["e4d5", "e8e7"])
     1
+    >>> won_points(chess.Board("3rk3/8/8/3p4/8/8/8/3QK3 w - - 0 1"), ["d1d5"])
+    -8
     """
-    running = board.copy(stack=False)
-    side = board.turn
-    start = balance(running, side)
-    result = 0
-    for k, uci in enumerate(moves[:most]):
-        move = chess.Move.from_uci(uci)
+    running, side, taking = board.copy(stack=False), board.turn, False
+    for move in map(chess.Move.from_uci, moves[:most]):
+        taking = running.is_capture(move)
         running.push(move)
-        following = moves[k + 1] if k + 1 < len(moves) else None
-        goes_on = following is not None and running.is_capture(chess.Move.from_uci(following))
-        if not goes_on:
-            result = balance(running, side) - start
-    return result
+    standing, rest = balance(running, side), at_rest(running, side)
+    # A pawn that could be taken at the end of a quiet line is no more than a chance.
+    told = rest if taking or abs(rest - standing) > 1 else standing
+    return told - balance(board, side)
+
+
+_REST_PLIES = 12
+
+
+def at_rest(board: chess.Board, side: chess.Color) -> int:
+    """The balance of material for a side, in pawns, when all that is worth taking is taken.
+
+    Either side may stop taking; a side in check must answer it. Cost: grows with the captures
+    there are, a few milliseconds at most.
+
+    >>> at_rest(chess.Board("3rk3/8/8/3Q4/8/8/8/4K3 b - - 0 1"), chess.WHITE)
+    -5
+    """
+    worth = _taken_out(board.copy(stack=False), -1000, 1000, _REST_PLIES)
+    return worth if side == board.turn else -worth
+
+
+def _taken_out(board: chess.Board, low: int, high: int, plies: int) -> int:
+    """The balance for the side to move after captures, in a window."""
+    evading = board.is_check() and not board.is_checkmate()
+    best = -1000 if evading and plies else balance(board, board.turn)
+    if plies == 0 or best >= high:
+        return best
+    low = max(low, best)
+    moves = board.legal_moves if evading else board.generate_legal_captures()
+    for move in sorted(moves, key=lambda move: _order(board, move)):
+        board.push(move)
+        worth = -_taken_out(board, -high, -low, plies - 1)
+        board.pop()
+        best = max(best, worth)
+        low = max(low, best)
+        if low >= high:
+            break
+    return best
+
+
+def _order(board: chess.Board, move: chess.Move) -> tuple[int, int]:
+    """Captures of the most by the least first."""
+    taken = board.piece_type_at(move.to_square) or 0
+    return -taken, board.piece_type_at(move.from_square) or 0

@@ -39,16 +39,24 @@ def taught_side(lesson: Lesson) -> bool | None:
 
 
 def shown_moves(lesson: Lesson) -> Iterator[Shown]:
-    """Every move of the lesson where it is first written, repaired slips left out."""
+    """Every move of the lesson where it is first written.
+
+    Repaired slips are left out, with all that comes after them: a position the teacher did not
+    write says nothing about the lesson.
+    """
     seen: set[int] = set()
+    nodes = lesson.tree.nodes
+    guessed: list[bool] = []
+    for node in nodes:
+        guessed.append(node.assumed or (node.parent is not None and guessed[node.parent]))
     for placed in lesson.moves:
         if placed.node is None or placed.node in seen:
             continue
         seen.add(placed.node)
-        node = lesson.tree.nodes[placed.node]
-        if node.move is None or node.parent is None or node.assumed:
+        node = nodes[placed.node]
+        if node.move is None or node.parent is None or guessed[node.index]:
             continue
-        before = lesson.tree.nodes[node.parent].board()
+        before = nodes[node.parent].board()
         yield Shown(node, before, node.move, placed.span)
 
 

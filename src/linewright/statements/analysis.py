@@ -318,17 +318,17 @@ PATTERNS = (
     ),
     Pattern(r"{move} (?:works|fails|does the trick|is out of the question|does work)", soundness),
     Pattern(
-        r"(?:{side}|{move}) (?:wins|loses|win|lose|is winning|is losing|regains|always gets|gets|recovers) (?:a|an|the|{number}|material|back the|at least a) ?(?:pawns?|piece|knight|"
-        r"bishop|rook|queen|exchange|pieces|game)?(?: back)?(?: by force| on the spot| at once| in all lines| immediately)?",
+        r"(?:{side}|{move}) (?P<deed>wins|loses|win|lose|is winning|is losing|regains|always gets|gets|recovers) (?P<won>(?:a|an|the|{number}|material|back the|at least a) ?(?:pawns?|piece|knight|"
+        r"bishop|rook|queen|exchange|pieces|game)?)(?: back)?(?: by force| on the spot| at once| in all lines| immediately)?",
         force,
     ),
     Pattern(
-        r"{side} (?:wins|is winning|mates|has a forced (?:win|mate)|can force (?:mate|a win|a draw))(?: (?:by force|in {number}|"
+        r"{side} (?P<won>wins|is winning|mates|has a forced (?:win|mate)|can force (?:mate|a win|a draw))(?: (?:by force|in {number}|"
         r"quickly|on the spot))",
         force,
     ),
     Pattern(
-        r"(?:there is|{side} {have}) (?:a )?(?:forced (?:mate|win|draw|line)|mate in {number})",
+        r"(?:there is|{side} {have}) (?:a )?(?P<won>forced (?:mate|win|draw|line)|mate in {number})",
         force,
     ),
     Pattern(
@@ -371,7 +371,7 @@ PATTERNS = (
         r"{side} (?:mates|has (?:a )?mate|is mating)(?: (?:with {move}|on {square}|on the {rank}))?",
         mates_now,
     ),
-    Pattern(r"{side} (?:loses|is lost) by force", force),
+    Pattern(r"{side} (?P<deed>loses|is lost) by force", force),
     Pattern(r"nothing is (?:threatened|being threatened)", nothing_threatened),
     Pattern(r"{side} (?:threatens|is threatening) nothing(?: at all)?", side_threatens_nothing),
     Pattern(r"{target} is (?:being )?threatened(?: by {side})?", threatens_piece),

@@ -18,6 +18,7 @@ pub mod uci;
 mod weights;
 
 use std::fmt;
+use std::sync::LazyLock;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering::Relaxed};
 use std::time::{Duration, Instant};
 
@@ -34,8 +35,53 @@ use score::{KNOWN_WIN, MATE, MATE_BOUND, MAX_PLY, S, s};
 use search::{RootLine, Searcher, Shared};
 use table::{Table, TooLarge};
 
-/// What the engine calls itself, with the version that decides its answers.
-pub const IDENTITY: &str = concat!("linewright built-in ", env!("CARGO_PKG_VERSION"));
+/// What the engine calls itself: its version, and a mark that changes with everything that decides
+/// its answers, so that what one build found is never taken for the answer of another.
+pub fn identity() -> &'static str {
+    static IDENTITY: LazyLock<String> = LazyLock::new(|| {
+        let version = env!("CARGO_PKG_VERSION");
+        format!("linewright built-in {version}+{:08x}", mark(&DECIDING))
+    });
+    &IDENTITY
+}
+
+/// The sources that decide what the engine answers.
+const DECIDING: [&[u8]; 12] = [
+    include_bytes!("board.rs"),
+    include_bytes!("eval.rs"),
+    include_bytes!("features.rs"),
+    include_bytes!("history.rs"),
+    include_bytes!("key_table.rs"),
+    include_bytes!("mod.rs"),
+    include_bytes!("moves.rs"),
+    include_bytes!("pawns.rs"),
+    include_bytes!("picker.rs"),
+    include_bytes!("score.rs"),
+    include_bytes!("search.rs"),
+    include_bytes!("table.rs"),
+];
+
+/// A short sum over the sources and the weights.
+///
+/// Source: FNV-1a (Fowler, Noll, Vo 1991), folded to 32 bits.
+fn mark(sources: &[&[u8]]) -> u32 {
+    let fed = |sum: u64, byte: &u8| (sum ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3);
+    let mut sum = 0xcbf2_9ce4_8422_2325;
+    for source in sources {
+        sum = source.iter().fold(sum, fed);
+    }
+    let (weights, dangers) = tuning::in_force();
+    for (middle, end) in weights {
+        sum = [middle, end]
+            .iter()
+            .flat_map(|n| n.to_le_bytes())
+            .fold(sum, |s, b| fed(s, &b));
+    }
+    for danger in dangers {
+        sum = danger.to_le_bytes().iter().fold(sum, fed);
+    }
+    (sum ^ sum >> 32) as u32
+}
 
 /// Why a question could not be answered.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -406,5 +452,25 @@ fn finished(_game: &Game, began: Instant) -> Answer {
         nodes: 0,
         time: began.elapsed(),
         filled: 0,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_identity_changes_with_every_source_that_decides() {
+        assert_ne!(mark(&DECIDING), mark(&DECIDING[1..]));
+        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/src/engine");
+        let other = ["tuning.rs", "uci.rs", "weights.rs"];
+        for file in std::fs::read_dir(folder).unwrap() {
+            let path = file.unwrap().path();
+            let name = path.file_name().unwrap().to_str().unwrap().to_owned();
+            let text = std::fs::read(&path).unwrap();
+            let counted = DECIDING.contains(&text.as_slice());
+            assert!(counted != other.contains(&name.as_str()), "{name}");
+        }
+        assert!(identity().starts_with("linewright built-in "));
     }
 }

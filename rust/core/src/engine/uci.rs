@@ -12,7 +12,7 @@ use std::time::Duration;
 
 use shakmaty::{Color, Position};
 
-use super::{Answer, Engine, EngineError, Game, IDENTITY, Limits, Line, STACK_BYTES, Score};
+use super::{Answer, Engine, EngineError, Game, Limits, Line, STACK_BYTES, Score};
 
 /// Longest command read; anything longer is refused as a whole.
 pub const LONGEST_COMMAND_BYTES: u64 = 1 << 20;
@@ -154,7 +154,7 @@ impl Session {
     }
 
     fn introduce(&self) {
-        self.say(&format!("id name {IDENTITY}"));
+        self.say(&format!("id name {}", super::identity()));
         self.say("id author the linewright authors");
         self.say(&format!(
             "option name Hash type spin default {DEFAULT_HASH_MB} min 1 max 65536"
