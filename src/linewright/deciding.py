@@ -6,12 +6,18 @@ stands better, whether a move is sound, whether a pawn ending is won.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 
 import chess
 
 from linewright.analyst.answer import san_line
+from linewright.analyst.claims import (
+    BETTER_CP,
+    WINNING_CP,
+    least_points,
+    told,
+    won_as_said,
+)
 from linewright.analyst.pawn_ending import (
     Certainty,
     PawnEnding,
@@ -26,10 +32,6 @@ from linewright.inline import Figure, Inline, Link
 from linewright.judging import Fact, Played, Said
 from linewright.lesson import Lesson, why_impossible
 
-BETTER_CP = 40
-"""A side is better from here on. Source: common practice, no source."""
-
-WINNING_CP = 180
 BEST_CP = 25
 """Moves within this of the best are as good."""
 
@@ -94,12 +96,12 @@ class Decider:
         score = f"{analysis.best.score} ({fitting_sign(analysis.best.score.worth(chess.WHITE))})"
         because = f"the analyst gives {score}: {analysis.text(0, 6)} [{analysis.cited()}]"
         if how in _LEVEL_WORDS:
-            return Fact(_told(BETTER_CP * 1.5 - abs(worth)), because)
+            return Fact(told(BETTER_CP * 1.5 - abs(worth)), because)
         if "side" not in said:
             return Fact(None, because)
         least = WINNING_CP if how in _WINNING_WORDS else BETTER_CP
         worth = -worth if how in _WORSE_WORDS else worth
-        return Fact(_told(worth - least / 2, 20), because)
+        return Fact(told(worth - least / 2, 20), because)
 
     def _soundness(self, played: Played, how: str) -> Fact | None:
         effort = deeper(self._analyst.effort)
@@ -135,7 +137,7 @@ class Decider:
         board = said.board.copy(stack=False)
         board.turn = not said.side()
         board.ep_square = None
-        least = _least(said.word("kind"))
+        least = least_points(said.word("kind"))
         if not board.is_valid() or least is None:
             return None
         found = self._analyst.threat(board)
@@ -158,39 +160,10 @@ class Decider:
         because = f"the analyst gives {score}: {line} [{found.analysis.cited()}]"
         if "number" in said and "mate" in said.original.lower():
             return Fact(_mates_within(found, said.number()), because)
-        return Fact(_won_as_said(found, said.word("won") or said.original), because)
+        return Fact(won_as_said(found, said.word("won") or said.original), because)
 
 
 _LOSING_DEEDS = frozenset({"loses", "lose", "is losing", "is lost"})
-_LEAST = {
-    "pawn": 1, "exchange": 1, "material": 1, "piece": 2, "knight": 2, "bishop": 2, "rook": 3,
-    "queen": 5,
-}  # fmt: skip
-"""The points that make a man won: something may have been given for it. Source: common practice,
-no source."""
-
-
-def _least(what: str) -> int | None:
-    """How many points a side must win for words such as "a piece" or "two pawns" to hold."""
-    many = 2 if re.search(r"\btwo\b", what) else 3 if re.search(r"\bthree\b", what) else 1
-    return next((many * points for man, points in _LEAST.items() if man in what), None)
-
-
-def _won_as_said(found: Won, what: str) -> bool | None:
-    """Whether what is won is what was said, None where that lies too near."""
-    if re.search(r"\b(?:mates?|mating)\b", what):
-        return True if found.mate else False if found.worth_cp < WINNING_CP else None
-    if re.search(r"\bdraw\b", what):
-        return False if found.worth_cp <= -WINNING_CP else None
-    least = _least(what)
-    if found.mate:
-        return True
-    if least is None:
-        return _told(found.worth_cp - WINNING_CP, 40)
-    if found.points >= least:
-        # Material that is won but costs the game is not won.
-        return None if found.worth_cp < -BETTER_CP else True
-    return False if found.points <= 0 and found.worth_cp < 100 * least else None
 
 
 def _mates_within(found: Won, moves: int) -> bool | None:
@@ -200,11 +173,6 @@ def _mates_within(found: Won, moves: int) -> bool | None:
         fastest = abs(best.score.mate)
         return fastest == moves if fastest <= moves else None
     return False if found.worth_cp < WINNING_CP else None
-
-
-def _told(distance: float, margin: float = 15) -> bool | None:
-    """Whether something holds, None where it is too near the limit to tell."""
-    return None if abs(distance) < margin else distance > 0
 
 
 class EndingDecider:

@@ -20,6 +20,7 @@ Source: FIDE Laws of Chess, articles 3.1 to 3.10.
 
 from collections.abc import Iterator
 
+from linewright.analyst.hypotheses import unexplained
 from linewright.checks import Grounds, from_slips
 from linewright.finding import Finding, Severity
 from linewright.lesson import SlipKind
@@ -29,6 +30,7 @@ SEVERITY = Severity.WARNING
 
 def check(grounds: Grounds) -> Iterator[Finding]:
     """Findings for slips of the kind *mention*."""
-    yield from from_slips(
+    found = from_slips(
         grounds, SlipKind.MENTION, "impossible-mention", SEVERITY, "is impossible for either side"
     )
+    yield from unexplained(grounds.lesson, found)

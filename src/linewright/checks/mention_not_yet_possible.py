@@ -18,6 +18,7 @@ Source: common practice, no source.
 
 from collections.abc import Iterator
 
+from linewright.analyst.hypotheses import unexplained
 from linewright.checks import Grounds, from_slips
 from linewright.finding import Finding, Severity
 from linewright.lesson import SlipKind
@@ -27,6 +28,7 @@ SEVERITY = Severity.NOTE
 
 def check(grounds: Grounds) -> Iterator[Finding]:
     """Findings for slips of the kind *mention-later*."""
-    yield from from_slips(
+    found = from_slips(
         grounds, SlipKind.MENTION_LATER, "mention-not-yet-possible", SEVERITY, "is not possible yet"
     )
+    yield from unexplained(grounds.lesson, found)

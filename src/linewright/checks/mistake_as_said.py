@@ -18,6 +18,7 @@ Source: an engine's answer, with its depth and nodes beside it.
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import takewhile
 
 from linewright.analyst.questions import Soundness, won_points
 from linewright.analyst.review import arrow, best_move_san, cost_in_words, shown_moves
@@ -54,7 +55,8 @@ def check(grounds: Grounds) -> Iterator[Finding]:
 
 def _as_taught(lesson: Lesson, node: Node, found: Soundness) -> Soundness:
     """The same with the lesson's own line as proof, where that wins no less."""
-    own = tuple(after.move.uci() for after in lesson.tree.main_line(node.index) if after.move)
+    written = takewhile(lambda after: not after.assumed, lesson.tree.main_line(node.index))
+    own = tuple(after.move.uci() for after in written if after.move)
     board = node.board()
     if own and won_points(board, own) >= max(won_points(board, found.refutation), 1):
         return replace(found, refutation=own)

@@ -10,6 +10,22 @@ for: Black
 After 1.e4 e5 2.Nf3 Nf6 White may not take: ⟦3.Nxe5?⟧ Nxe4 4.Qe2 Nf6 5.Nc6+ Be7 6.Nxd8 Kxd8.
 ```
 
+```flags
+---
+for: Black
+---
+After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5 Nbd7 5.cxd5 exd5 all is safe. If he takes the pawn,
+⟦Bb4+ wins the bishop⟧.
+```
+
+```clean
+---
+for: Black
+---
+After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5 Nbd7 5.cxd5 exd5 all is safe. If he takes the pawn, Nxd5 wins
+a piece.
+```
+
 ```clean
 ---
 for: Black
@@ -19,18 +35,32 @@ After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5 Nbd7 5.cxd5 exd5 all is safe. If White tak
 ```
 
 Limits: needs an analyst; looks at moves marked `?` or `??`, and at the other side's moves that
-follow the word if, that have an answer in the lesson.
+follow the word if, that have an answer in the lesson; and at sentences such as "if he takes the
+pawn, Qa4+ wins the bishop", where the side, the capture and what is won can be understood. Where
+the words may mean several captures, all must fail.
 
 Source: an engine's answer, with its depth and nodes beside it; the measure is common practice, no
 source.
 """
 
 from collections.abc import Iterator
+from itertools import takewhile
 
 import chess
 
+from linewright.analyst.answer import san_line
+from linewright.analyst.claims import won_as_said
+from linewright.analyst.hypotheses import Hypothesis, hypotheses
 from linewright.analyst.questions import Analyst, deeper
-from linewright.analyst.review import Shown, arrow, is_hypothetical, shown_moves, taught_side
+from linewright.analyst.review import (
+    Shown,
+    arrow,
+    best_move_san,
+    cost_in_words,
+    is_hypothetical,
+    shown_moves,
+    taught_side,
+)
 from linewright.analyst.students import severity_of_loss
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
@@ -50,6 +80,49 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     for shown in shown_moves(lesson):
         if shown.node.children and _is_punished(lesson, shown):
             yield from _judged(analyst, lesson, shown)
+    for hypothesis in hypotheses(lesson):
+        yield from _supposed(analyst, lesson, hypothesis)
+
+
+def _supposed(analyst: Analyst, lesson: Lesson, told: Hypothesis) -> Iterator[Finding]:
+    """Does what is said to come of a supposed move come of it, for any move it may be?"""
+    failed = []
+    for line in told.lines():
+        found = _failure(analyst, lesson, told, line)
+        if found is None:
+            return
+        failed.append(found)
+    if not failed:
+        return
+    why, shown, cited, severity = failed[0]
+    message = f"'{lesson.script.source.words(told.told)}' does not work: {why}"
+    evidence = Evidence(cited, told.board.fen(), (), (), shown)
+    yield Finding("refutation-does-not-work", severity, told.told, message, evidence)
+
+
+def _failure(
+    analyst: Analyst, lesson: Lesson, told: Hypothesis, line: tuple[chess.Move, ...]
+) -> tuple[str, str, str, Severity] | None:
+    """Why a line does not do what was said of it, with the line and who says so."""
+    board, students = told.board, lesson.front.students
+    punisher = not board.turn
+    if told.won:
+        found = analyst.won(board, punisher if told.gains else board.turn, line)
+        if found is None or won_as_said(found, told.won) is not False:
+            return None
+        shown = san_line(board.fen(), found.line, len(line) + 4)
+        score = found.analysis.best.score if found.analysis.best else "the game is over"
+        return f"{shown} ({score})", shown, found.analysis.cited(), SEVERITY
+    if len(line) < 2:
+        return None
+    after = board.copy(stack=False)
+    after.push(line[0])
+    error = analyst.error(after, line[1], students)
+    if error is None:
+        return None
+    sound = error.soundness
+    why = f"it {cost_in_words(sound)}: {sound.shown()}; better is {best_move_san(sound)}"
+    return why, sound.shown(), sound.analysis.cited(), error.severity
 
 
 def _is_punished(lesson: Lesson, shown: Shown) -> bool:
@@ -67,7 +140,10 @@ def _judged(analyst: Analyst, lesson: Lesson, shown: Shown) -> Iterator[Finding]
     students = lesson.front.students
     punisher = not shown.white
     line = lesson.tree.main_line(shown.node.index)
-    end = line[-1]
+    written = list(takewhile(lambda node: not node.assumed, line))
+    if not written:
+        return
+    end = written[-1]
     for effort in (analyst.effort, deeper(analyst.effort)):
         before = analyst.ask(shown.before, effort).best
         after = analyst.ask(end.board(), effort)

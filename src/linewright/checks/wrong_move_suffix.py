@@ -25,6 +25,7 @@ from collections.abc import Iterator
 
 import chess
 
+from linewright.analyst.hypotheses import answers, hypotheses
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
 from linewright.notation import WrittenMove
@@ -40,7 +41,12 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         for move in lesson.moves
         if move.node is not None and (node := lesson.tree.nodes[move.node]).move
     ]
-    places += [(m.span, m.written, chess.Board(m.fen), m.move) for m in lesson.mentions if m.move]
+    supposed = tuple(hypotheses(lesson))
+    places += [
+        (m.span, m.written, chess.Board(m.fen), m.move)
+        for m in lesson.mentions
+        if m.move and not any(answers(hypothesis, m.span) for hypothesis in supposed)
+    ]
     for span, written, board, move in places:
         if move is None or not (wrong := false_claim(written, board, move)):
             continue
