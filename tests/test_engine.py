@@ -238,6 +238,17 @@ def client() -> Iterator[chess.engine.SimpleEngine]:
     client.quit()
 
 
+def test_the_program_starts_the_engine_without_loading_the_rest() -> None:
+    done = subprocess.run(
+        [sys.executable, "-X", "importtime", "-m", "linewright", "engine"],
+        input="uci\nquit\n", capture_output=True, text=True, timeout=30, check=True,
+    )  # fmt: skip
+    assert "uciok" in done.stdout
+    loaded = {line.rpartition("|")[2].strip() for line in done.stderr.splitlines()}
+    assert "linewright._core" in loaded
+    assert not loaded & {"typer", "rich", "chess", "linewright.cli", "linewright.lesson"}
+
+
 def test_the_reference_client_plays_and_analyses(client: chess.engine.SimpleEngine) -> None:
     board = chess.Board()
     for _ in range(6):
