@@ -17,9 +17,10 @@ from linewright.drawing import board_words, squares_of
 from linewright.drawing.board import mark_words
 from linewright.drawing.engraving import Engraving
 from linewright.finding import Evidence, Finding, Severity
+from linewright.margin import statement_counts
 from linewright.outputs import Edition
 from linewright.outputs.page import _Web, make, page_html
-from linewright.outputs.proof import proof_html, statement_counts
+from linewright.outputs.proof import proof_html
 from linewright.plates import plate_of, tree_engraving
 from linewright.reading import Diagram, Drawing, Exercise, MoveWords, plain, set_out
 from linewright.script import BlockKind

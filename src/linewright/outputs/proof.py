@@ -6,33 +6,38 @@ on a board, a small diagram. One HTML file, no script, nothing loaded from anywh
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
-from importlib import resources
 from itertools import pairwise
-from typing import Any
 
-from jinja2 import Environment
 from markupsafe import Markup, escape
 
 from linewright.clock import clock
-from linewright.drawing import NARROW, Dark, Engraving, board_svg, shared_shapes, signs
-from linewright.drawing.palette import DAY, NIGHT, css_variables
+from linewright.drawing import Dark, Engraving, board_svg, shared_shapes, signs
 from linewright.finding import Finding, Severity
 from linewright.html import render
 from linewright.inline import Inline, Link, Move
 from linewright.lesson import Lesson
+from linewright.margin import (
+    LOOKS,
+    Diagrams,
+    MarginNote,
+    counted,
+    noted_words,
+    number_chip,
+    sentence,
+    statement_counts,
+    stylesheet,
+    tally,
+    told,
+)
 from linewright.masthead import facts_line, opening_line
 from linewright.outputs import Artifact, Edition
 from linewright.plates import plate_of
-from linewright.reading import Drawing, curled_text, printed, set_out, title_of
+from linewright.reading import Drawing, set_out, title_of
 from linewright.script import BlockKind
 from linewright.source import Source, Span
-
-MOST_DIAGRAMS = 150
-"""More boards than this make the sheet too heavy to open; further findings stand without."""
+from linewright.statements import Verdict
 
 NAMES = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.NOTE: "note"}
 
@@ -46,79 +51,40 @@ def make(edition: Edition) -> tuple[Artifact, ...]:
 def proof_html(edition: Edition) -> str:
     """The text of the proof sheet."""
     lesson = edition.lesson
-    notes = tuple(_Notes(edition).all())
+    source = lesson.script.source
+    notes = tuple(_notes(edition))
     return render(
         "proof.html",
         language=lesson.front.language or "en",
-        css=Markup(_stylesheet()),
+        css=Markup(stylesheet()),
         shapes=Markup(shared_shapes()),
         title=title_of(lesson),
-        file=lesson.script.source.name.replace("\\", "/").rsplit("/", 1)[-1],
+        file=source.name.replace("\\", "/").rsplit("/", 1)[-1],
         club=lesson.front.club,
         opening=opening_line(lesson),
         facts=facts_line(lesson),
         size=size_line(edition),
-        tally=_tally(notes),
+        tally=tally(note.margin for note in notes),
         statements=statement_counts(edition.verdicts),
-        verdicts=[_told(verdict, lesson.script.source) for verdict in edition.verdicts],
+        verdicts=[
+            told(verdict, str(line := _line_of(verdict, source)), f"l{line}")
+            for verdict in edition.verdicts
+        ],
         rows=list(_rows(lesson, notes, _figures(edition))),
         accepted=lesson.front.accept,
     )
 
 
-@cache
-def _stylesheet() -> str:
-    text = (resources.files("linewright") / "templates" / "proof.css").read_text("utf-8")
-    css: str = (
-        Environment(autoescape=False)
-        .from_string(text)
-        .render(day=css_variables(DAY), night=css_variables(NIGHT))
-    )
-    return css
+def _line_of(verdict: Verdict, source: Source) -> int:
+    return source.line_column(verdict.statement.span.start)[0]
 
 
 def size_line(edition: Edition) -> str:
     """How much is said, how long it takes and how many positions are shown."""
     spoken = sum(1 for word in edition.timeline.words if word.said)
     positions = len(edition.lesson.tree.nodes) - 1
-    moves = f"{positions} move{'s' * (positions != 1)} shown" if positions else "no moves yet"
-    words = f"{spoken:,} spoken word{'s' * (spoken != 1)}"
-    return f"{words} · {clock(edition.timeline.total_ms)} · {moves}"
-
-
-# --- statements -------------------------------------------------------------------------------
-
-_VERDICTS = {"holds": "hold", "fails": "fail", "cannot-tell": "could not be judged"}
-
-
-def statement_counts(verdicts: Sequence[Any]) -> str:
-    """How many statements were judged and how: "31 statements: 27 hold, 2 fail …"."""
-    if not verdicts:
-        return ""
-    counts = Counter(str(verdict.verdict) for verdict in verdicts)
-    told = [f"{counts[key]} {words}" for key, words in _VERDICTS.items() if counts[key]]
-    if counts["holds"] == 1:
-        told = [part.replace("1 hold", "1 holds") for part in told]
-    if counts["fails"] == 1:
-        told = [part.replace("1 fail", "1 fails") for part in told]
-    total = len(verdicts)
-    return f"{total} statement{'s' * (total != 1)}: {', '.join(told)}"
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """A judged statement as the sheet lists it."""
-
-    line: int
-    words: str
-    verdict: str
-    because: str
-
-
-def _told(verdict: Any, source: Source) -> Told:
-    line, _ = source.line_column(verdict.statement.span.start)
-    said = {"holds": "holds", "fails": "fails"}.get(str(verdict.verdict), "not judged")
-    return Told(line, printed(verdict.statement.words), said, printed(verdict.because))
+    moves = f"{counted(positions, 'move')} shown" if positions else "no moves yet"
+    return f"{counted(spoken, 'spoken word')} · {clock(edition.timeline.total_ms)} · {moves}"
 
 
 # --- notes ------------------------------------------------------------------------------------
@@ -126,97 +92,46 @@ def _told(verdict: Any, source: Source) -> Told:
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """A finding as it stands in the margin. `board` is empty where no board helps."""
+    """A finding and how it stands in the margin."""
 
-    number: int
     finding: Finding
-    line: int
-    column: int
-    time: str
-    severity: str
-    message: str
-    because: str
-    board: Markup
-    turn: str
+    margin: MarginNote
+
+    @property
+    def number(self) -> int:
+        """Its number on the sheet."""
+        return self.margin.number
+
+    @property
+    def look(self) -> str:
+        """How grave it looks."""
+        return self.margin.look
 
 
-class _Notes:
-    """Makes the notes of an edition, each board drawn once where notes follow each other."""
-
-    def __init__(self, edition: Edition) -> None:
-        self.edition = edition
-        self.source = edition.lesson.script.source
-        self.flipped = edition.lesson.front.taught == "Black"
-        self.drawn = 0
-        self.before = ""
-        self.imagined = {step.fen for step in edition.lesson.steps if step.imagined}
-
-    def all(self) -> Iterator[Note]:
-        ordered = sorted(self.edition.findings, key=lambda f: (f.span.start, f.span.end, f.rule))
-        for number, finding in enumerate(ordered, 1):
-            line, column = self.source.line_column(finding.span.start)
-            evidence = finding.evidence
-            because = "" if evidence.text in finding.message else evidence.text
-            time = clock(finding.span.start_ms) if finding.span.start_ms is not None else ""
-            board, turn = self.board(finding)
-            yield Note(
-                number, finding, line, column, time, NAMES[finding.severity],
-                sentence(finding.message), sentence(because), board, turn,
-            )  # fmt: skip
-
-    def board(self, finding: Finding) -> tuple[Markup, str]:
-        """The board a finding was looked at, unless the note before shows the same."""
+def _notes(edition: Edition) -> Iterator[Note]:
+    """The notes of an edition, each board drawn once where notes follow each other."""
+    source = edition.lesson.script.source
+    diagrams = Diagrams(edition.lesson.front.taught == "Black")
+    imagined = {step.fen for step in edition.lesson.steps if step.imagined}
+    ordered = sorted(edition.findings, key=lambda f: (f.span.start, f.span.end, f.rule))
+    for number, finding in enumerate(ordered, 1):
         evidence = finding.evidence
-        key = f"{evidence.fen} {evidence.squares} {evidence.arrows}"
-        if not evidence.fen or key == self.before or self.drawn >= MOST_DIAGRAMS:
-            return Markup(""), ""
-        try:
-            svg = board_svg(
-                evidence.fen,
-                signs("point", evidence.squares, evidence.arrows),
-                flipped=self.flipped,
-                imagined=evidence.fen in self.imagined,
-                dark=Dark.TINTED,
-                margins=NARROW,
-                shared=True,
-            )
-        except (ValueError, IndexError):
-            return Markup(""), ""
-        self.before = key
-        self.drawn += 1
-        turn = "Black to move" if evidence.fen.split()[1:2] == ["b"] else "White to move"
-        return Markup(svg), turn
+        marks = signs("point", evidence.squares, evidence.arrows)
+        board, turn = diagrams.draw(evidence.fen, marks, evidence.fen in imagined)
+        name = NAMES[finding.severity]
+        because = "" if evidence.text in finding.message else evidence.text
+        margin = MarginNote(
+            number, name, name.capitalize(), _where(finding, source), sentence(finding.message),
+            sentence(because), evidence.line, finding.repairs, board, turn,
+        )  # fmt: skip
+        yield Note(finding, margin)
 
 
-def sentence(message: str) -> str:
-    """A message as a sentence: first letter large, a full stop at its end.
-
-    >>> sentence("'6.Nd9' is no move"), sentence("black is in check")
-    ('‘6.Nd9’ is no move.', 'Black is in check.')
-    """
-    if not message:
-        return ""
-    told = curled_text(message[:1].upper() + message[1:])
-    return told if told.endswith((".", "!", "?", "…")) else f"{told}."
-
-
-@dataclass(frozen=True, slots=True)
-class Count:
-    """How many findings of a severity there are, and which."""
-
-    severity: str
-    words: str
-    numbers: tuple[int, ...]
-
-
-def _tally(notes: Iterable[Note]) -> list[Count]:
-    counts = []
-    for severity in NAMES.values():
-        numbers = tuple(note.number for note in notes if note.severity == severity)
-        if numbers:
-            words = f"{len(numbers)} {severity}{'s' * (len(numbers) != 1)}"
-            counts.append(Count(severity, words, numbers))
-    return counts
+def _where(finding: Finding, source: Source) -> str:
+    line, _ = source.line_column(finding.span.start)
+    start_ms = finding.span.start_ms
+    time = f" · {clock(start_ms)}" if start_ms is not None else ""
+    return f"{finding.rule} · line {line}{time}"
 
 
 # --- the text ---------------------------------------------------------------------------------
@@ -240,7 +155,7 @@ class Row:
     look: str
     flows: bool
     lines: tuple[Line, ...]
-    notes: tuple[Note, ...]
+    notes: tuple[MarginNote, ...]
     figures: tuple[Engraving, ...]
 
 
@@ -270,7 +185,7 @@ def _rows(lesson: Lesson, notes: Sequence[Note], figures: dict[int, Engraving]) 
     printer = _Printer(source, notes, styles)
     for first, last in _stretches(source):
         span = Span(source.line_span(first).start, source.line_span(last).end)
-        mine = tuple(note for note in printer.notes_from(span.start, span.end))
+        mine = tuple(note.margin for note in printer.notes_from(span.start, span.end))
         lines = tuple(printer.line(number) for number in range(first, last + 1))
         look = looks(span)
         flows = look not in _AS_WRITTEN and _broken_by_hand(source, first, last)
@@ -417,18 +332,13 @@ class _Printer:
         if here and words.strip():
             shown = min(here, key=lambda note: (_rank(note), _end(note) - _start(note)))
             long = _end(shown) - _start(shown) > 160
-            begins = Markup(' id="w{}"').format(shown.number) if _start(shown) == start else ""
-            words = Markup('<a class="at {}{}"{} href="#f{}">{}</a>').format(
-                shown.severity, " long" if long else "", begins, shown.number, words
-            )
+            words = noted_words(words, shown.number, shown.look, long, _start(shown) == start)
         closing = (_number(note) for note in notes if _end(note) == end)
         return words + Markup("").join(closing)
 
 
 def _number(note: Note) -> Markup:
-    return Markup('\u2060<a class="no {0}" href="#f{1}" aria-label="{0} {1}">{1}</a>').format(
-        note.severity, note.number
-    )
+    return number_chip(note.number, note.look, note.look)
 
 
 def _start(note: Note) -> int:
@@ -440,4 +350,4 @@ def _end(note: Note) -> int:
 
 
 def _rank(note: Note) -> int:
-    return list(NAMES.values()).index(note.severity)
+    return LOOKS.index(note.look)
