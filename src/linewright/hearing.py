@@ -13,6 +13,7 @@ import chess
 from linewright.build import load, write_file
 from linewright.clock import clock
 from linewright.errors import CannotReadError
+from linewright.hearing_sheet import hearing_sheet
 from linewright.judging import Judges, Place
 from linewright.script import parse
 from linewright.statements import Verdict, judge
@@ -170,7 +171,9 @@ def _statement(verdict: Verdict, said: Said, line: tuple[str, ...]) -> dict[str,
 
 
 def write_all(heard: Heard, folder: Path, answers: Answers = ()) -> list[Path]:
-    """Writes script, slip list, corrected captions and their changes; returns the paths.
+    """Writes script, slip list, corrected captions, their changes and the proof sheet.
+
+    Returns the paths.
 
     Raises: CannotWriteError.
     """
@@ -181,6 +184,7 @@ def write_all(heard: Heard, folder: Path, answers: Answers = ()) -> list[Path]:
         f"{stem}.slips.md": lambda: slip_list(heard),
         f"{stem}.corrected.{ending}": lambda: corrected_captions(heard),
         f"{stem}.changes.md": lambda: changes_table(heard),
+        f"{stem}.proof.html": lambda: hearing_sheet(heard, statements_of(heard), answers),
     }
     folder.mkdir(parents=True, exist_ok=True)
     return [write_file(folder / name, made().encode()) for name, made in files.items()]
