@@ -116,6 +116,14 @@ def test_several_lines_are_different_legal_and_sorted(engine: Engine) -> None:
             board.push(board.parse_uci(move))
 
 
+def test_a_bad_move_asked_about_is_shown_with_its_refutation(engine: Engine) -> None:
+    """Common practice, no source: the queen goes back and leaves the pawn on e4 alone."""
+    fen = "r1bqk2r/pppp1pp1/2n2n1p/2b1p3/2B1P3/5N2/PPPPQPPP/RNB2RK1 w kq - 2 6"
+    for nodes in (50_000, 100_000, 300_000, 600_000):
+        line = engine.analyse(fen, nodes=nodes, only=["e2d1"]).lines[0]
+        assert line.moves[:2] == ["e2d1", "f6e4"]
+
+
 def test_only_the_moves_asked_for(engine: Engine) -> None:
     lines = engine.analyse(START, depth=5, lines=5, only=["a2a3", "h2h4"]).lines
     assert {line.moves[0] for line in lines} == {"a2a3", "h2h4"}

@@ -18,7 +18,8 @@ After 1.d4 d5 2.c4 e6 White develops with 3.Nc3 Nf6.
 ```
 
 Limits: needs an analyst; moves after which the side stands worse are the business of
-`taught-move-loses`. Small differences are not reported: they are taste.
+`taught-move-loses`. A better move that the lesson shows beside it is not missed. Small differences
+are not reported: they are taste.
 
 Source: an engine's answer, with its depth and nodes beside it; the measure is common practice, no
 source.
@@ -26,9 +27,10 @@ source.
 
 from collections.abc import Iterator
 
-from linewright.analyst.review import arrow, best_move_san, is_taught, shown_moves
+from linewright.analyst.review import Shown, arrow, best_move_san, is_taught, shown_moves
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
+from linewright.lesson import Lesson
 
 SEVERITY = Severity.WARNING
 NEEDS = ("analyst",)
@@ -48,6 +50,8 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         if error is None or error.soundness.played_cp <= LOST_CP:
             continue
         found = error.soundness
+        if _is_shown(lesson, shown, found.instead[0]):
+            continue
         words = lesson.script.source.words(shown.span)
         best = best_move_san(found)
         message = (
@@ -61,3 +65,10 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         yield Finding(
             "better-move-missed", SEVERITY, shown.span, message, evidence, (best.rstrip("+#"),)
         )
+
+
+def _is_shown(lesson: Lesson, shown: Shown, uci: str) -> bool:
+    """Whether the lesson shows the better move beside this one."""
+    parent = lesson.tree.nodes[shown.node.parent or 0]
+    beside = (lesson.tree.nodes[child].move for child in parent.children)
+    return any(move is not None and move.uci() == uci for move in beside)

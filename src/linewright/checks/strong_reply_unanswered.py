@@ -70,11 +70,18 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         uci, line, cited, cost = found
         shown = " and ".join(reply.label for reply in replies[:3])
         message = (
-            f"'{lesson.script.source.words(spans[0])}' is answered, but not the stronger "
-            f"{line.split(' ')[0]}, which is worth {cost / 100:.1f} pawns more: {line}"
+            f"'{lesson.script.source.words(spans[0])}' is shown, but not the stronger "
+            f"{line.split(' ')[0]}, which {_in_words(cost, side)}: {line}"
         )
         evidence = Evidence(f"{cited}; shown: {shown}", node.fen, (), (arrow(uci),), line)
         yield Finding("strong-reply-unanswered", SEVERITY, spans[0], message, evidence)
+
+
+def _in_words(cost: int, side: bool) -> str:
+    """What the reply is worth more than those shown, to the other side."""
+    if cost > 50_000:
+        return "forces mate"
+    return f"is worth {cost / 100:.1f} pawns more to {'Black' if side else 'White'}"
 
 
 def _given_up(lesson: Lesson, node: Node, side: bool) -> bool:

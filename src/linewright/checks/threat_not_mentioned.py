@@ -27,7 +27,9 @@ Source: an engine's answer, with its depth and nodes beside it.
 import re
 from collections.abc import Iterator
 
-from linewright.analyst.questions import Threat
+import chess
+
+from linewright.analyst.questions import Analyst, Threat
 from linewright.analyst.review import (
     Shown,
     arrow,
@@ -64,13 +66,34 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         threat = analyst.threat(after)
         if threat is None or _carried_out(lesson, shown, threat):
             continue
+        if _made_before(analyst, lesson, shown, threat):
+            continue
         words = lesson.script.source.words(shown.span)
-        what = "mate" if threat.mate else f"to win {points_in_words(threat.points)}"
+        what = _in_words(threat)
         message = f"'{words}' threatens {what}, which is not mentioned: {threat.shown()}"
         evidence = Evidence(
             threat.analysis.cited(), shown.node.fen, (), (arrow(threat.line[0]),), threat.shown()
         )
         yield Finding("threat-not-mentioned", SEVERITY, shown.span, message, evidence)
+
+
+def _made_before(analyst: Analyst, lesson: Lesson, shown: Shown, threat: Threat) -> bool:
+    """Whether the side's move before this one threatened the same already."""
+    reply = lesson.tree.nodes[shown.node.parent or 0]
+    if reply.parent is None:
+        return False
+    earlier = analyst.threat(lesson.tree.nodes[reply.parent].board())
+    return earlier is not None and earlier.line[0] == threat.line[0]
+
+
+def _in_words(threat: Threat) -> str:
+    if threat.mate:
+        return "mate"
+    board, move = chess.Board(threat.fen), chess.Move.from_uci(threat.line[0])
+    taken = board.piece_type_at(move.to_square)
+    if taken is None or taken == chess.PAWN:
+        return f"to win {points_in_words(threat.points)}"
+    return f"to take the {chess.piece_name(taken)} on {chess.square_name(move.to_square)}"
 
 
 def _speaks_of_it(lesson: Lesson, shown: Shown) -> bool:

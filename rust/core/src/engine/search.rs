@@ -13,7 +13,7 @@ use arrayvec::ArrayVec;
 use super::board::Board;
 use super::eval::evaluate;
 use super::history::{History, Past, SPECIAL_RANK, bonus, row};
-use super::moves::{Checks, Move, exchange_wins, legal, possible};
+use super::moves::{Checks, Legality, Move, exchange_wins, legal, possible};
 use super::pawns::PawnTable;
 use super::picker::{Picker, victim_worth};
 use super::score::{INFINITE, KNOWN_WIN, MATE, MATE_BOUND, MAX_PLY};
@@ -21,6 +21,9 @@ use super::table::{Bound, Found, Table};
 
 /// Nodes between two looks at the clock and the stop flag.
 const CHECK_EVERY: u64 = 512;
+
+/// Lines shorter than this many moves of both sides are carried on from the table.
+const LENGTHENED: u32 = 8;
 
 /// What all threads of one search share.
 pub struct Shared<'a> {
@@ -212,7 +215,34 @@ impl<'a> Searcher<'a> {
             }
         }
         self.tell_nodes();
+        for line in &mut best {
+            self.lengthen(board, line);
+        }
         best
+    }
+
+    /// Carries a line on by what the table remembers: a search that ran out of nodes at its end
+    /// has the first move and no reply.
+    fn lengthen(&self, root: &Board, line: &mut RootLine) {
+        let mut board = line
+            .moves
+            .iter()
+            .fold(*root, |board, &played| board.after(played));
+        let mut seen = vec![root.key, board.key];
+        while line.moves.len() < line.depth.min(LENGTHENED) as usize {
+            let remembered = self.shared.table.find(board.key, 0).map(|found| found.best);
+            let Some(played) = remembered.filter(|&played| {
+                possible(&board, played) && Legality::of(&board).allows(&board, played)
+            }) else {
+                return;
+            };
+            board = board.after(played);
+            if seen.contains(&board.key) {
+                return;
+            }
+            seen.push(board.key);
+            line.moves.push(played);
+        }
     }
 
     /// Nodes of all threads.

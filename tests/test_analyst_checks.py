@@ -1,0 +1,59 @@
+"""What the analyst's checks say of a lesson, read as a teacher reads it."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from linewright.aids import Aids
+from linewright.analyst.answer import Effort
+from linewright.analyst.builtin import BuiltIn
+from linewright.analyst.questions import Analyst
+from linewright.build import examine
+from linewright.finding import Finding
+from linewright.source import Source
+
+FRONT = "---\nfor: White\nstudents: 1200-1600\n---\n"
+JUMP = "After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Ng5 Bc5 "
+
+
+@cache
+def analyst() -> Analyst:
+    return Analyst(BuiltIn(), effort=Effort(nodes=30_000))
+
+
+def findings(text: str, rule: str) -> list[Finding]:
+    report = examine(Source("a.md", FRONT + text), (), lambda _: Aids(analyst=analyst()))
+    return [finding for finding in report.findings if finding.rule == rule]
+
+
+def test_a_threat_that_stays_is_told_once_and_named_by_what_it_takes() -> None:
+    text = JUMP + "White plays 5.Nxf7 Bxf2+ 6.Kxf2 Nxe4+ 7.Kg1 here."
+    (told,) = findings(text, "threat-not-mentioned")
+    assert told.message.startswith("'5.Nxf7' threatens to take the queen on d8, which is not")
+
+
+def test_a_better_move_shown_beside_is_not_missed() -> None:
+    beside = "After 1.e4 e5 2.Nf3 Nf6 3.Nxe5 Nxe4 4.Qe2 Nf6 White plays 5.d3 d6"
+    assert findings(beside + " now.", "better-move-missed")
+    assert not findings(beside + " or 5.Nc6+ Be7 6.Nxd8 now.", "better-move-missed")
+
+
+def test_a_reply_that_mates_is_not_counted_in_pawns() -> None:
+    text = "After 1.f3 e5 2.g4 Black develops with 2...Nc6 3.e3 here."
+    (told,) = findings(text, "strong-reply-unanswered")
+    assert (
+        told.message
+        == "'2...Nc6' is shown, but not the stronger 2...Qh4#, which forces mate: 2...Qh4#"
+    )
+
+
+def test_positions_after_a_guessed_repair_are_left_alone() -> None:
+    """3.Qd4 is illegal; with the likeliest repair, 3.d4, the queen is given away at once."""
+    text = "After 1.e4 e5 2.Nf3 Nc6 3.Qd4 exd4 4.Qxd4 Nxd4 5.Nxd4 here."
+    report = examine(Source("a.md", FRONT + text), (), lambda _: Aids(analyst=analyst()))
+    guessed = [node for node in report.lesson.tree.nodes if node.assumed]
+    rules = {finding.rule for finding in report.findings}
+    assert guessed and "illegal-move" in rules
+    assert not rules & {"taught-move-loses", "better-move-missed", "strong-reply-unanswered"}
+    written = findings(text.replace("3.Qd4", "3.d4"), "taught-move-loses")
+    assert [finding.message[1:7] for finding in written] == ["4.Qxd4"]
