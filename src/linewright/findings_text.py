@@ -38,6 +38,7 @@ def _lesson(report: Report) -> dict[str, Any]:
         "seconds": round(report.timeline.total_ms / 1000, 1),
         "positions": len(report.lesson.tree.nodes),
         "counts": {severity.value: counts[severity] for severity in Severity},
+        "held_back": len(report.checked.held),
         "accepted": [
             {"rule": entry.rule, "place": entry.place, "because": entry.because}
             for _, entry in report.checked.accepted
@@ -156,6 +157,10 @@ def summary(report: Report) -> str:
     words = sum(1 for word in report.timeline.words if word.said)
     accepted = len(report.checked.accepted)
     kept = f", {accepted} accepted" if accepted else ""
+    if held := len(report.checked.held):
+        kept += (
+            f", {held} more held back: made on boards in doubt until the moves before are mended"
+        )
     positions = len(report.lesson.tree.nodes)
     length = clock(report.timeline.total_ms)
     return (

@@ -9,7 +9,7 @@ from __future__ import annotations
 import html
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from enum import StrEnum
 
@@ -66,10 +66,17 @@ class Mention:
 
 @dataclass(frozen=True, slots=True)
 class Unreadable:
-    """Looks like a move and is not notation."""
+    """Looks like a move and is not notation: `text` with its number, `move` without.
+
+    `played` if it is numbered or follows a move directly, so that a move was meant to be played.
+    """
 
     span: Span
     text: str
+    move: str
+    number: int | None = None
+    black: bool | None = None
+    played: bool = False
     style: Style = PLAIN
 
 
@@ -182,11 +189,14 @@ _ALONE = re.compile(rf"(?<![\w.\-/#@])(?P<dots>\.\.\.|…)?(?P<move>{MOVE.patter
 _WRONG = re.compile(
     r"(?<![\w.,/$-])(?:(?P<number>\d{1,3})(?P<dots>\.\.\.|…|\.)[ \u00a0]?)?"
     r"(?P<move>[KQRBN][a-z]?[0-9]?x?[a-z][0-9]{1,2}[+#]?"
-    r"|(?:O-O-O-O|0-0-0-0)[-O0]*)(?!\w)"
+    r"|(?:O-O-O-O|0-0-0-0)[-O0]*)(?!\w)(?:[!?]{1,2}(?=\s))?"
 )
 _WRONG_NUMBERED = re.compile(
     r"(?<![\w.,/$-])(?P<number>\d{1,3})(?P<dots>\.\.\.|…|\.)"
-    r"(?P<move>(?=[\w=+-]*\d)[KQRBNkqrnPpa-hO♔-♟][\w=+#:×-]{1,7})(?!\w)"
+    r"(?P<move>(?=[\w=+-]*\d)[A-Za-z♔-♟][\w=+#:×-]{1,7})(?!\w)(?:[!?]{1,2}(?=\s))?"
+)
+_WRONG_IN_RUN = re.compile(
+    r"(?P<move>(?=[a-zA-Z]*[a-h])(?=[\w=-]*[1-9])[KQRBNkqrnPpa-h♔-♟][\w=+#:×]{1,7})(?!\w)(?:[!?]{1,2}(?=\s))?"
 )
 _SPECIAL = re.compile(r"[\\`<!\[*_&()]|[0-9…]|\.\.\.|[KQRBNPOo♔-♟a-h](?<!\w\w)")
 _PUNCTUATION = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~")
@@ -230,7 +240,7 @@ class _Scanner:
                 continue
             before = len(out.inlines)
             at = self.special(at, end, out)
-            if len(out.inlines) > before and isinstance(out.inlines[-1], Move):
+            if len(out.inlines) > before and _is_played(out.inlines[-1]):
                 last_move_end = at
         out.words(at, end)
         return out.finished()
@@ -243,6 +253,12 @@ class _Scanner:
         match = MOVE.match(self.text, gap.end(), end)
         if match and out.between(move_end, gap.end(), delimiters):
             out.add(Move(self.whole.span(*match.span()), written(match), style=out.style))
+            return match.end()
+        match = None if match else _WRONG_IN_RUN.match(self.text, gap.end(), end)
+        if match and out.between(move_end, gap.end(), delimiters):
+            span = self.whole.span(*match.span())
+            out.add(Unreadable(span, match[0], match[0], played=True, style=out.style))
+            self.faults.append(_unreadable(span, match))
             return match.end()
         return 0
 
@@ -283,7 +299,10 @@ class _Scanner:
             return match.end()
         if match := _WRONG_NUMBERED.match(self.text, at, end) or _WRONG.match(self.text, at, end):
             span = self.whole.span(*match.span())
-            out.add(Unreadable(span, match[0], style))
+            given = int(match["number"]) if match["number"] else None
+            black = match["dots"] != "." if match["number"] else None
+            wrong = Unreadable(span, match[0], match["move"], given, black, given is not None)
+            out.add(replace(wrong, style=style))
             self.faults.append(_unreadable(span, match))
             return match.end()
         out.words(at, at + 1)
@@ -487,6 +506,11 @@ def _flanking(before: str, after: str, mark: str) -> tuple[bool, bool]:
     return left and (not right or point_before), right and (not left or point_after)
 
 
+def _is_played(inline: Inline) -> bool:
+    """Whether a move that follows directly goes on from here."""
+    return isinstance(inline, Move) or (isinstance(inline, Unreadable) and inline.played)
+
+
 def _is_point(char: str) -> bool:
     return not (char.isalnum() or char.isspace())
 
@@ -505,7 +529,7 @@ def _plain(markdown: str) -> str:
 
 def _unreadable(span: Span, match: re.Match[str]) -> Fault:
     move = match["move"]
-    number = match[0][: len(match[0]) - len(move)]
+    number = match[0][: match.start("move") - match.start()]
     raised = move[0].upper() + move[1:]
     repairs = (f"{number}{raised}",) if raised != move and read_move(raised) else ()
     text = move.translate(FIGURINES)

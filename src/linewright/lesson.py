@@ -1,23 +1,37 @@
 """Follow a script on the board: `Script` → `Lesson`. Never raises; every fault is a `Slip`.
 
-Where a numbered move belongs: (a) it is the next move of the current line; (b) a move already on
-the current line, or a new branch from it, at that number; (c) a move on another line at that
-number, latest first, or a new branch there. A move whose number fits the current position but
-which is illegal there is a slip, not a branch elsewhere. Floor 2.
+Where a move belongs is `placing`'s, what was meant by one that fits nowhere is `mending`'s. Where
+one repair is likelier than all others the rest is followed after it, so that one slip does not
+hide what comes after it; else the text is lost until a move finds its place again, and what is
+said meanwhile is in doubt. Floor 2.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections import deque
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 import chess
 
 from linewright.inline import Edits, Figure, Inline, Link, Mark, Mention, Move, Paren, Unreadable
-from linewright.moves import Unresolved, WhyNot, label, likeliest, resolve, side_name
+from linewright.mending import (
+    BlockEnd,
+    Event,
+    Known,
+    Passed,
+    Repair,
+    Slipped,
+    earlier_repair,
+    goes_on,
+    repairs,
+    repairs_of_text,
+)  # fmt: skip
+from linewright.moves import Unresolved, WhyNot, likeliest, resolve, side_name
 from linewright.notation import WrittenMove
+from linewright.placing import GrowingTree, Walk, number_text, ply_of
 from linewright.script import Block, BlockKind, FrontMatter, Script
 from linewright.source import NOWHERE, Span
 from linewright.textfault import Fault
@@ -30,7 +44,8 @@ class Node:
     `index` and `parent` are places in `Tree.nodes`; `ply` counts half-moves from the initial
     position by the move number (1.e4 is 1, 1...e5 is 2); `fen` is the position after the move;
     `children` in the order they were shown; `suffix` and `sign` as first written; `assumed` if
-    the move is a repair of a slip and not what was written.
+    the move is a repair of a slip and not what was written; `doubtful` if such a repair on the
+    line to it could as well be another.
     """
 
     index: int
@@ -44,6 +59,7 @@ class Node:
     suffix: str = ""
     sign: str = ""
     assumed: bool = False
+    doubtful: bool = False
     _board: chess.Board = field(default_factory=chess.Board, repr=False)
 
     def board(self) -> chess.Board:
@@ -154,6 +170,10 @@ class SlipKind(StrEnum):
     """Impossible now, possible after another own move or two."""
     UNFOLLOWED = "unfollowed"
     """Comes after an illegal move and cannot be followed."""
+    CONTRADICTED = "contradicted"
+    """Can be played, but then what comes after it cannot."""
+    UNREADABLE = "unreadable"
+    """No notation, but a move was meant."""
     WHAT_IF = "what-if"
     START = "start"
 
@@ -233,7 +253,8 @@ class Place:
 class Lesson:
     """A script with its boards.
 
-    Steps, marks, mentions, moves and slips are in the order of their places.
+    Steps, marks, mentions, moves and slips are in the order of their places; `lost` are the
+    stretches from a slip that nothing mends to the next move that finds its place.
     """
 
     script: Script
@@ -244,6 +265,7 @@ class Lesson:
     mentions: tuple[PlacedMention, ...]
     slips: tuple[Slip, ...]
     parts: tuple[Part, ...]
+    lost: tuple[Span, ...] = ()
     _starts: tuple[int, ...] = field(init=False, repr=False, compare=False)
     _moves_at: dict[int, PlacedMove] = field(init=False, repr=False, compare=False)
 
@@ -272,6 +294,12 @@ class Lesson:
         k = bisect_right(self._starts, offset)
         return self.steps[k - 1] if k else None
 
+    def in_doubt(self, offset: int) -> bool:
+        """Whether the board is not known for sure there, because of a slip before it."""
+        if any(offset in span for span in self.lost):
+            return True
+        return self.tree.nodes[self.at(offset).node].doubtful
+
     def move_at(self, start: int) -> PlacedMove | None:
         """The move whose words start exactly there."""
         return self._moves_at.get(start)
@@ -288,8 +316,31 @@ class Lesson:
 
 
 def follow(script: Script) -> Lesson:
-    """The lesson of a script: every move on the board, slips beside it. Never raises."""
-    return _Follower(script).run()
+    """The lesson of a script: every move on the board, slips beside it. Never raises.
+
+    A legal move that nothing after it follows from may turn out to be the wrong one only later:
+    then the script is followed once more with that move mended.
+    """
+    settled: dict[int, Repair] = {}
+    while True:
+        follower = _Follower(script, settled)
+        try:
+            return follower.run()
+        except _Earlier as earlier:
+            settled = {**settled, id(earlier.move): earlier.repair}
+
+
+_MOST_AGAIN = 4
+"""How often at most a script is followed once more."""
+
+
+class _Earlier(Exception):  # noqa: N818
+    """A move before the slip at hand is the wrong one."""
+
+    def __init__(self, move: Move, repair: Repair) -> None:
+        super().__init__()
+        self.move = move
+        self.repair = repair
 
 
 def apply_edits(board: chess.Board, edits: Edits) -> tuple[chess.Board, str]:
@@ -349,113 +400,70 @@ def _lower(text: str) -> str:
 _STANDARD_START = chess.STARTING_FEN
 
 
-class _TreeBuilder:
-    """The growing tree; boards are kept, so that going back costs nothing."""
-
-    def __init__(self, start: chess.Board) -> None:
-        self.boards = [start]
-        self.plies = [start.ply()]
-        self.parents: list[int | None] = [None]
-        self.moves: list[chess.Move | None] = [None]
-        self.sans = [""]
-        self.labels = [""]
-        self.children: list[list[int]] = [[]]
-        self.suffixes = [""]
-        self.signs = [""]
-        self.assumed = [False]
-        self.visited = [0]
-        self.clock = 0
-
-    def ply(self, node: int) -> int:
-        return self.plies[node]
-
-    def visit(self, node: int) -> int:
-        self.clock += 1
-        self.visited[node] = self.clock
-        return node
-
-    def child(self, node: int, move: chess.Move) -> int | None:
-        return next((c for c in self.children[node] if self.moves[c] == move), None)
-
-    def play(self, node: int, move: chess.Move) -> int:
-        """The node after a legal move, made if it is new."""
-        known = self.child(node, move)
-        if known is not None:
-            return known
-        before = self.boards[node]
-        board = before.copy(stack=False)
-        san = board.san_and_push(move)
-        new = len(self.boards)
-        self.boards.append(board)
-        self.plies.append(board.ply())
-        self.parents.append(node)
-        self.moves.append(move)
-        self.sans.append(san)
-        self.labels.append(label(before, san))
-        self.children.append([])
-        self.children[node].append(new)
-        self.suffixes.append("")
-        self.signs.append("")
-        self.assumed.append(False)
-        self.visited.append(0)
-        return new
-
-    def path(self, node: int) -> list[int]:
-        """The nodes from the start to this one."""
-        out = [node]
-        while (parent := self.parents[out[-1]]) is not None:
-            out.append(parent)
-        return out[::-1]
-
-    def others(self, ply: int, path: Sequence[int]) -> list[int]:
-        """Nodes with a ply that are not on the path, latest visited first."""
-        on_path = set(path)
-        found = [k for k in range(len(self.boards)) if self.ply(k) == ply and k not in on_path]
-        return sorted(found, key=self.last_visit, reverse=True)
-
-    def last_visit(self, node: int) -> int:
-        return max([self.visited[node], *(self.visited[child] for child in self.children[node])])
-
-    def finished(self) -> Tree:
-        return Tree(
-            tuple(
-                Node(
-                    index=k,
-                    parent=self.parents[k],
-                    move=self.moves[k],
-                    san=self.sans[k],
-                    ply=self.ply(k),
-                    fen=self.boards[k].fen(),
-                    label=self.labels[k],
-                    children=tuple(self.children[k]),
-                    suffix=self.suffixes[k],
-                    sign=self.signs[k],
-                    assumed=self.assumed[k],
-                    _board=self.boards[k],
-                )
-                for k in range(len(self.boards))
+def _finished(tree: GrowingTree) -> Tree:
+    return Tree(
+        tuple(
+            Node(
+                index=k,
+                parent=tree.parents[k],
+                move=tree.moves[k],
+                san=tree.sans[k],
+                ply=tree.ply(k),
+                fen=tree.boards[k].fen(),
+                label=tree.labels[k],
+                children=tuple(tree.children[k]),
+                suffix=tree.suffixes[k],
+                sign=tree.signs[k],
+                assumed=tree.assumed[k],
+                doubtful=tree.doubtful[k],
+                _board=tree.boards[k],
             )
+            for k in range(len(tree.boards))
         )
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Planned:
+    """What a repair has already settled of a move still to come."""
+
+    base: int
+    move: chess.Move
+    sure: bool
 
 
 class _Follower:
     """Walks the script once with a board in hand."""
 
-    def __init__(self, script: Script) -> None:
+    def __init__(self, script: Script, settled: Mapping[int, Repair]) -> None:
         self.script = script
+        self.settled = settled
+        self.passed: deque[Passed] = deque(maxlen=8)
         self.slips: list[Slip] = []
-        self.tree = _TreeBuilder(self.start_board())
-        self.node = 0
+        self.tree = GrowingTree(self.start_board())
+        self.walk = Walk(self.tree)
         self.imagined: WhatIfBoard | None = None
         self.steps: list[Step] = []
         self.moves: list[PlacedMove] = []
         self.marks: list[PlacedMark] = []
         self.mentions: list[PlacedMention] = []
-        self.open: list[int] = []
-        self.lost: Span | None = None
-        self.upcoming: list[Move] = []
+        self.lost_at: Span | None = None
+        self.lost: list[Span] = []
+        self.events = _events(script)
+        self.place_of = {id(event): k for k, event in enumerate(self.events)}
+        self.known = _known_moves(self.events)
+        self.planned: dict[int, _Planned] = {}
+        self.shift = (0, 0)
         self.spoken = True
         self.mentioned: list[chess.Board] = []
+
+    @property
+    def node(self) -> int:
+        return self.walk.node
+
+    @property
+    def open(self) -> list[int]:
+        return self.walk.open
 
     def start_board(self) -> chess.Board:
         front = self.script.front
@@ -480,7 +488,8 @@ class _Follower:
             start = self.block(block)
             if block.kind is BlockKind.HEADING:
                 parts.append((block, start))
-        tree = self.tree.finished()
+        self.found(Span(len(self.script.source.text), len(self.script.source.text)))
+        tree = _finished(self.tree)
         return Lesson(
             self.script,
             tree,
@@ -490,13 +499,12 @@ class _Follower:
             tuple(self.mentions),
             tuple(sorted(self.slips, key=lambda slip: slip.span)),
             tuple(self.parts(parts)),
+            tuple(self.lost),
         )
 
     def block(self, block: Block) -> int:
         """Follows one block; the node where the board stands after it."""
         self.spoken = block.spoken
-        self.lost = None
-        self.upcoming = [inline for inline in _walk(block.inlines) if isinstance(inline, Move)]
         here, steps = self.node, len(self.steps)
         self.inlines(block.inlines)
         while self.open:  # unclosed side lines end with their block
@@ -505,6 +513,7 @@ class _Follower:
         self.restore(end)
         if block.kind is BlockKind.QUOTE and len(self.steps) > steps:
             self.go(end, Change.RETURN, here)
+            self.found(end)
         return self.node
 
     def inlines(self, inlines: Sequence[Inline]) -> None:
@@ -519,7 +528,7 @@ class _Follower:
                 case Link():
                     self.link(inline)
                 case Unreadable():
-                    self.lost = self.lost or inline.span
+                    self.unreadable(inline)
                 case Figure():
                     pass
                 case _:
@@ -530,7 +539,7 @@ class _Follower:
 
     def go(self, span: Span, change: Change, node: int, base: int | None = None) -> None:
         before = self.node
-        self.node = self.tree.visit(node)
+        self.walk.node = self.tree.visit(node)
         self.imagined = None
         self.mentioned = []
         fen = self.tree.boards[node].fen()
@@ -551,7 +560,7 @@ class _Follower:
             self.open.append(self.node)
         elif self.open:
             self.close(paren.span)
-        self.lost = None
+            self.found(paren.span)
 
     def close(self, span: Span) -> None:
         node = self.open.pop()
@@ -561,202 +570,163 @@ class _Follower:
     # Moves
 
     def move(self, move: Move) -> None:
-        self.upcoming.pop(0)
-        base, played = self.place_move(move)
-        if isinstance(played, Slip):
-            self.slips.append(played)
-            assumed = self.assumed_move(move, played)
-            self.moves.append(PlacedMove(move.span, move.written, None, base))
-            if assumed is None:
-                self.lost = self.lost or move.span
-                return
-            base, played = assumed
-            new = self.tree.play(base, played)
-            self.tree.assumed[new] = True
+        if (planned := self.planned.pop(id(move), None)) is not None:
+            self.moves.append(PlacedMove(move.span, move.written, None, planned.base))
+            self.assume(move, planned.base, planned.move, planned.sure)
+        elif (repair := self.settled.get(id(move))) is not None:
+            self.moves.append(PlacedMove(move.span, move.written, None, self.node))
+            self.slips.append(self.slip(move, [repair]))
+            self.take(move, repair)
+        elif (placed := self.walk.place(move, self.straight_on(move))) is not None:
+            at = self.place_of[id(move)]
+            self.passed.append(Passed(at, move, self.walk.copy(), self.straight_on(move)))
+            new = self.tree.play(*placed)
+            self.moves.append(PlacedMove(move.span, move.written, new, placed[0]))
+            self.played(move, placed[0], new)
         else:
-            new = self.tree.play(base, played)
-            self.moves.append(PlacedMove(move.span, move.written, new, base))
-        self.lost = None
-        self.tree.suffixes[new] = self.tree.suffixes[new] or move.written.suffix
-        self.tree.signs[new] = self.tree.signs[new] or move.written.sign
+            self.mend(move)
+
+    def played(self, move: Move | Unreadable, base: int, new: int) -> None:
+        self.found(move.span)
+        if isinstance(move, Move):
+            self.tree.suffixes[new] = self.tree.suffixes[new] or move.written.suffix
+            self.tree.signs[new] = self.tree.signs[new] or move.written.sign
         self.go(move.span, Change.MOVE, new, base)
 
-    def place_move(self, move: Move) -> tuple[int, chess.Move | Slip]:
-        """The node a written move is played from and the move, or the slip it is."""
-        if move.number is None:
-            return self.node, self.next_move(move)
-        ply = 2 * (move.number - 1) + (1 if move.black else 0)
-        here = self.tree.ply(self.node)
-        if ply == here:
-            found = resolve(move.written, self.tree.boards[self.node])
-            if isinstance(found, chess.Move):
-                return self.node, found
-            if (known := self.known_elsewhere(move, ply)) is not None:
-                return known
-            lost = self.lost is not None
-            return self.node, self.unfollowed(move) if lost else self.slip(move, found)
-        if (placed := self.branch(move, ply)) is not None:
-            return placed
-        return self.node, self.unplaced(move, ply)
-
-    def next_move(self, move: Move) -> chess.Move | Slip:
-        board = self.tree.boards[self.node]
-        if self.lost is not None:
-            return self.unfollowed(move)
-        found = resolve(move.written, board)
-        return found if isinstance(found, chess.Move) else self.slip(move, found)
-
-    def branch(self, move: Move, ply: int) -> tuple[int, chess.Move] | None:
-        """(b) on the current line or from it, then (c) on or from other lines."""
-        path = self.tree.path(self.node)
-        for node in path:
-            if self.tree.ply(node) == ply and node != self.node:
-                found = resolve(move.written, self.tree.boards[node])
-                if isinstance(found, chess.Move):
-                    return node, found
-        if (known := self.known_elsewhere(move, ply)) is not None:
-            return known
-        for node in self.tree.others(ply, path):
-            found = resolve(move.written, self.tree.boards[node])
-            if isinstance(found, chess.Move):
-                return node, found
-        return None
-
-    def known_elsewhere(self, move: Move, ply: int) -> tuple[int, chess.Move] | None:
-        """A move already shown on another line, the latest first."""
-        for node in self.tree.others(ply, self.tree.path(self.node)):
-            board = self.tree.boards[node]
-            found = resolve(move.written, board)
-            if not isinstance(found, chess.Move) or self.tree.child(node, found) is None:
-                continue
-            if board.is_capture(found) or not move.written.claims_capture:
-                return node, found
-        return None
+    def straight_on(self, move: Move) -> bool:
+        """Whether nothing but space stands between a move and the one before it."""
+        before = self.events[self.place_of[id(move)] - 1]
+        if not isinstance(before, Move):
+            return False
+        return not self.script.source.text[before.span.end : move.span.start].strip()
 
     # Slips
 
-    def slip(self, move: Move, why: Unresolved) -> Slip:
-        board = self.tree.boards[self.node]
-        prefix = self.number_text(move)
-        if why.why is WhyNot.AMBIGUOUS:
-            repairs = tuple(prefix + board.san(m) for m in why.moves)
-            return Slip(SlipKind.AMBIGUOUS, move.span, board.fen(), why.reason, repairs)
-        if move.number is not None and (wrong := self.other_side(move)) is not None:
-            return wrong
-        likely = likeliest(move.written, board, self.following(move))
-        repairs = tuple(prefix + board.san(m) + move.written.suffix for m, _ in likely)
-        return Slip(SlipKind.ILLEGAL, move.span, board.fen(), why.reason, repairs)
+    def found(self, span: Span) -> None:
+        """The board follows the text again."""
+        if self.lost_at is not None:
+            self.lost.append(Span(self.lost_at.start, max(span.start, self.lost_at.end)))
+        self.lost_at = None
+        self.walk.lost = False
 
-    def other_side(self, move: Move) -> Slip | None:
-        """The slip `3.Nf6` for `3...Nf6`: the number fits, the dots name the wrong side."""
-        ply = 2 * ((move.number or 1) - 1) + (0 if move.black else 1)
-        for node in reversed(self.tree.path(self.node)):
-            if self.tree.ply(node) != ply:
-                continue
-            board = self.tree.boards[node]
-            if isinstance(found := resolve(move.written, board), chess.Move):
-                fits = label(board, board.san(found))
-                side = side_name(board.turn)
-                reason = f"it is {side}'s move: written {fits}"
-                return Slip(SlipKind.NUMBER, move.span, board.fen(), reason, (fits,))
-        return None
+    def lose(self, span: Span) -> None:
+        """The board does not follow the text any more."""
+        self.lost_at = self.lost_at or span
+        self.walk.lost = True
 
-    def unplaced(self, move: Move, ply: int) -> Slip:
-        """Why no position takes a numbered move: wrong number, or illegal wherever it could be."""
-        if self.lost is not None:
-            return self.unfollowed(move)
-        board = self.tree.boards[self.node]
-        found = resolve(move.written, board)
-        if isinstance(found, chess.Move):
-            fits = label(board, board.san(found)) + move.written.suffix
-            given = f"{move.number}{'...' if move.black else '.'}"
-            side = side_name(board.turn)
-            reason = f"'{given}' cannot be: the next move is {fits} by {side}"
-            return Slip(SlipKind.NUMBER, move.span, board.fen(), reason, (fits,))
-        if (wrong := self.other_side(move)) is not None:
-            return wrong
-        return self.illegal_there(move, ply)
+    def mend(self, move: Move) -> None:
+        """Reports a move that fits nowhere and goes on with its likeliest repair, if there is
+        one."""
+        ahead = self.events[self.place_of[id(move)] + 1 :]
+        offered = repairs(self.walk, move, ahead, self.known, self.straight_on(move))
+        best = offered[0] if offered else None
+        self.moves.append(PlacedMove(move.span, move.written, None, self.node))
+        if self.lost_at and not (best and best.sure and move.number is not None):
+            self.slips.append(self.unfollowed(move, self.lost_at))
+            return
+        if best and best.kind is Slipped.NUMBER and best.base == self.node:
+            if self.shifted_as_before(move):
+                self.take(move, best)
+                return
+            self.shift = (len(self.slips), (ply_of(move) or 0) - self.tree.ply(self.node))
+        self.look_back(move, best)
+        self.slips.append(self.slip(move, offered))
+        if best is None or not goes_on(self.walk, best, ahead):
+            self.lose(move.span)
+        else:
+            self.take(move, best)
 
-    def illegal_there(self, move: Move, ply: int) -> Slip:
-        """The slip of a move whose number lies on the current line, or beyond every line."""
-        path = self.tree.path(self.node)
-        there = [node for node in path if self.tree.ply(node) == ply]
-        there += self.tree.others(ply, path)
-        if there:
-            board = self.tree.boards[there[0]]
-            why = resolve(move.written, board)
-            reason = why.reason if isinstance(why, Unresolved) else ""
-            if isinstance(why, Unresolved) and why.why is WhyNot.AMBIGUOUS:
-                repairs = tuple(label(board, board.san(m)) for m in why.moves)
-                return Slip(SlipKind.AMBIGUOUS, move.span, board.fen(), reason, repairs)
-            likely = likeliest(move.written, board, self.following(move))
-            prefix = self.number_text(move)
-            repairs = tuple(prefix + board.san(m) + move.written.suffix for m, _ in likely)
-            return Slip(SlipKind.ILLEGAL, move.span, board.fen(), reason, repairs)
-        board = self.tree.boards[self.node]
-        given = f"{move.number}{'...' if move.black else '.'}"
-        upcoming = f"{board.fullmove_number}{'.' if board.turn else '...'}"
-        reason = f"no line of the lesson reaches '{given}': the next move here is {upcoming}"
-        likely = likeliest(move.written, board, self.following(move))
-        repairs = tuple(upcoming + board.san(m) for m, _ in likely)
-        return Slip(SlipKind.NUMBER, move.span, board.fen(), reason, repairs)
+    def shifted_as_before(self, move: Move) -> bool:
+        """Whether the number is wrong by as much as the last wrong one, which has been told."""
+        index, by = self.shift
+        if not by or (ply_of(move) or 0) - self.tree.ply(self.node) != by:
+            return False
+        told = self.slips[index]
+        more = ", and so with the numbers after it"
+        if not told.reason.endswith(more):
+            self.slips[index] = replace(told, reason=told.reason + more)
+        return True
 
-    def unfollowed(self, move: Move) -> Slip:
-        assert self.lost is not None
-        text = self.script.source.words(self.lost)
-        reason = f"it comes after '{text}', which is no legal move there"
-        fen = self.tree.boards[self.node].fen()
-        return Slip(SlipKind.UNFOLLOWED, move.span, fen, reason)
+    def look_back(self, move: Move, best: Repair | None) -> None:
+        """Raises `_Earlier` where a move before this one is likelier to be wrong."""
+        here = self.place_of[id(move)]
+        after = sum(isinstance(event, Move) for event in self.events[here + 1 :])
+        if self.lost_at or len(self.settled) >= _MOST_AGAIN or after < 2:
+            return
+        if found := earlier_repair(self.passed, best, self.events, here, self.known):
+            words = self.script.source.words(move.span)
+            raise _Earlier(found[0].move, replace(found[1], reason=_blamed(found[1], words)))
 
-    def assumed_move(self, move: Move, slip: Slip) -> tuple[int, chess.Move] | None:
-        """The repair to go on with, where what follows leaves no real doubt, so that one slip
-        does not hide everything after it."""
-        board = self.tree.boards[self.node]
-        if slip.kind is SlipKind.NUMBER:
-            found = resolve(move.written, board)
-            if isinstance(found, chess.Move):
-                return self.node, found
-            return self.other_node(move)
-        if slip.kind not in {SlipKind.ILLEGAL, SlipKind.AMBIGUOUS} or slip.fen != board.fen():
-            return None
-        following = self.following(move)
-        likely = likeliest(move.written, board, following, most=12)
-        if slip.kind is SlipKind.AMBIGUOUS:
-            why = resolve(move.written, board)
-            allowed = why.moves if isinstance(why, Unresolved) else ()
-            likely = [(m, fits) for m, fits in likely if m in allowed]
-        if not likely or not following:
-            return None
-        best, fits = likely[0]
-        return (self.node, best) if fits == len(following) else None
+    def take(self, move: Move, best: Repair) -> None:
+        """Goes on with a repair."""
+        ahead = self.events[self.place_of[id(move)] + 1 :]
+        base, played = best.base, best.moves[-1]
+        if best.kind is Slipped.MISSING:
+            for filler in best.moves[:-1]:
+                base = self.tree.assume(base, filler, best.sure)
+        if best.kind is Slipped.SWAPPED:
+            played = best.moves[0]
+            new = self.tree.assume(base, played, best.sure)
+            self.planned[id(ahead[0])] = _Planned(new, best.moves[1], best.sure)
+        self.assume(move, base, played, best.sure)
 
-    def other_node(self, move: Move) -> tuple[int, chess.Move] | None:
-        for node in reversed(self.tree.path(self.node)):
-            found = resolve(move.written, self.tree.boards[node])
-            if (
-                isinstance(found, chess.Move)
-                and self.tree.boards[node].fullmove_number == move.number
-            ):
-                return node, found
-        return None
+    def assume(self, move: Move | Unreadable, base: int, played: chess.Move, sure: bool) -> None:
+        self.played(move, base, self.tree.assume(base, played, sure))
 
-    def following(self, move: Move) -> list[WrittenMove]:
-        """Up to four written moves that go straight on from a move in the same block."""
-        out: list[WrittenMove] = []
-        black = (
-            self.tree.boards[self.node].turn == chess.BLACK if move.black is None else move.black
+    def unreadable(self, wrong: Unreadable) -> None:
+        """Goes on after what looks like a move and is none, with what it may have been."""
+        if not wrong.played or (self.walk.lost and wrong.number is None):
+            return
+        ahead = self.events[self.place_of[id(wrong)] + 1 :]
+        offered = repairs_of_text(
+            self.walk, wrong.move, wrong.number, wrong.black, ahead, self.known
         )
-        number = move.number or self.tree.boards[self.node].fullmove_number
-        for upcoming in self.upcoming[:4]:
-            number, black = (number, True) if not black else (number + 1, False)
-            if upcoming.number is not None and (upcoming.number, upcoming.black) != (number, black):
-                break
-            out.append(upcoming.written)
-        return out
+        best = offered[0] if offered else None
+        fen = self.tree.boards[best.base if best else self.node].fen()
+        texts = _texts(offered)
+        self.slips.append(Slip(SlipKind.UNREADABLE, wrong.span, fen, "no notation", texts))
+        if best is None or not goes_on(self.walk, best, ahead):
+            self.lose(wrong.span)
+        else:
+            self.assume(wrong, best.base, best.moves[0], best.sure)
 
-    @staticmethod
-    def number_text(move: Move) -> str:
-        return "" if move.number is None else f"{move.number}{'...' if move.black else '.'}"
+    def slip(self, move: Move, offered: Sequence[Repair]) -> Slip:
+        """What is wrong with a move that fits nowhere, with the likeliest repairs."""
+        if not offered:
+            return self.beyond(move)
+        best = offered[0]
+        board = self.tree.boards[best.base]
+        why = resolve(move.written, board)
+        if id(move) in self.settled:
+            kind = SlipKind.CONTRADICTED if best.kind is Slipped.MOVE else SlipKind.NUMBER
+            return Slip(kind, move.span, board.fen(), best.reason, _texts(offered))
+        if isinstance(why, Unresolved) and best.kind in (Slipped.MOVE, Slipped.SWAPPED):
+            kind = SlipKind.ILLEGAL
+            reason = f"{why.reason}; {best.reason}" if best.reason else why.reason
+            if why.why is WhyNot.AMBIGUOUS:
+                texts = tuple(r.text for r in offered if r.moves[0] in why.moves)
+                return Slip(SlipKind.AMBIGUOUS, move.span, board.fen(), reason, texts)
+        elif best.kind is Slipped.MISSING and move.number is None:
+            reason = f"{why.reason}; {best.reason}" if isinstance(why, Unresolved) else best.reason
+            kind = SlipKind.ILLEGAL
+        else:
+            kind, reason = SlipKind.NUMBER, best.reason
+        return Slip(kind, move.span, board.fen(), reason, _texts(offered))
+
+    def beyond(self, move: Move) -> Slip:
+        """The slip of a number that no line reaches."""
+        board = self.tree.boards[self.node]
+        upcoming = f"{board.fullmove_number}{'.' if board.turn else '...'}"
+        given = number_text(move)
+        reason = f"no line of the lesson reaches '{given}': the next move here is {upcoming}"
+        near = likeliest(move.written, board)
+        texts = tuple(upcoming + board.san(legal) for legal in near)
+        return Slip(SlipKind.NUMBER, move.span, board.fen(), reason, texts)
+
+    def unfollowed(self, move: Move, lost_at: Span) -> Slip:
+        text = self.script.source.words(lost_at)
+        reason = f"it comes after '{text}', which is no legal move there"
+        return Slip(SlipKind.UNFOLLOWED, move.span, self.tree.boards[self.node].fen(), reason)
 
     # Mentions, marks and imagined boards
 
@@ -804,7 +774,7 @@ class _Follower:
         reason = why.reason if isinstance(why, Unresolved) else ""
         likely: list[str] = []
         for turn in _both_turns(board):
-            likely += [turn.san(m) for m, _ in likeliest(mention.written, turn, most=2)]
+            likely += [turn.san(m) for m in likeliest(mention.written, turn, most=2)]
         kind = SlipKind.MENTION
         if any(_possible_later(mention.written, turn) for turn in _both_turns(board)):
             kind = SlipKind.MENTION_LATER
@@ -855,6 +825,48 @@ class _Follower:
             and not step.depth
         ]
         return shown[-1] if shown else start
+
+
+def _events(script: Script) -> list[Event]:
+    """The moves of a script in order, with the side lines and blocks they stand in."""
+    out: list[Event] = []
+    for block in script.blocks:
+        for inline in _walk(block.inlines):
+            if isinstance(inline, Paren) and not inline.partner and not inline.opens:
+                continue
+            if isinstance(inline, Move | Unreadable | Paren):
+                out.append(inline)
+        out.append(BlockEnd())
+    return out
+
+
+def _known_moves(events: Sequence[Event]) -> Known:
+    """The moves that a script writes, by number and side, runs counted on."""
+    out: set[tuple[int, bool, str]] = set()
+    number, black = 0, False
+    for event in events:
+        if isinstance(event, Move):
+            if event.number is not None:
+                number, black = event.number, bool(event.black)
+            if number:
+                out.add((number, black, event.written.san.replace("x", "")))
+            number, black = (number + black, not black) if number else (0, False)
+        else:
+            number = 0
+    return frozenset(out)
+
+
+def _blamed(repair: Repair, words: str) -> str:
+    """Why a legal move is the wrong one."""
+    return f"{repair.reason}, so that '{words}' can follow" if repair.reason else (
+        f"'{words}' cannot be played after it"
+    )  # fmt: skip
+
+
+def _texts(offered: Sequence[Repair], most: int = 3) -> tuple[str, ...]:
+    """The texts of the likeliest repairs, those far less likely than the first left out."""
+    near = [repair.text for repair in offered if repair.cost <= offered[0].cost + 2.0]
+    return tuple(dict.fromkeys(near))[:most]
 
 
 def heading_title(block: Block) -> str:

@@ -169,41 +169,17 @@ def _why_no_castling(kingside: bool, board: chess.Board) -> str:
     return f"the king would pass over or land on an attacked square on the {wing}"
 
 
-def likeliest(
-    written: WrittenMove,
-    board: chess.Board,
-    following: Sequence[WrittenMove] = (),
-    most: int = 3,
-) -> list[tuple[chess.Move, int]]:
-    """Legal moves that may have been meant, likeliest first, each with how many of the
-    `following` written moves can be played after it.
-
-    A move is likelier the closer it is in piece and square, and the more of the text that
-    follows it makes possible. Cost: the legal moves times the following ones tried.
-    """
-    ranked = sorted(
-        ((_unlikeness(written, move, board), move.uci(), move) for move in board.legal_moves),
-    )[:12]
-    scored = []
-    for unlikeness, uci, move in ranked:
-        fits = _fits_after(move, board, following)
-        scored.append((unlikeness - 1.5 * fits, uci, move, fits))
-    scored.sort()
-    best = scored[0][0] if scored else 0.0
-    return [(move, fits) for score, _, move, fits in scored if score <= best + 3.0][:most]
+def likeliness_order(written: WrittenMove, board: chess.Board) -> list[tuple[float, chess.Move]]:
+    """All legal moves by how near they are to a written one, each with its distance: 0 is the
+    same, a unit about one slip."""
+    ranked = sorted((_unlikeness(written, m, board), m.uci(), m) for m in board.legal_moves)
+    return [(unlikeness, move) for unlikeness, _, move in ranked]
 
 
-def _fits_after(move: chess.Move, board: chess.Board, following: Sequence[WrittenMove]) -> int:
-    if not following:
-        return 0
-    after = board.copy(stack=False)
-    after.push(move)
-    for count, written in enumerate(following):
-        found = resolve(written, after)
-        if isinstance(found, Unresolved):
-            return count
-        after.push(found)
-    return len(following)
+def likeliest(written: WrittenMove, board: chess.Board, most: int = 3) -> list[chess.Move]:
+    """The legal moves that may have been meant, judged by the board alone, likeliest first."""
+    ranked = likeliness_order(written, board)
+    return [move for unlikeness, move in ranked if unlikeness <= ranked[0][0] + 3.0][:most]
 
 
 def _unlikeness(written: WrittenMove, move: chess.Move, board: chess.Board) -> float:

@@ -97,14 +97,17 @@ def _load(module_name: str) -> Check:
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """The findings of all checks in the order of their places, and those accepted."""
+    """The findings of all checks in the order of their places, those accepted, and those held
+    back: made on a board that is in doubt because of a slip before it."""
 
     findings: tuple[Finding, ...]
     accepted: tuple[tuple[Finding, Accepted], ...]
+    held: tuple[Finding, ...] = ()
 
 
 def run_checks(grounds: Grounds) -> Checked:
-    """Every finding of every check; those the front matter accepts are kept apart.
+    """Every finding of every check; those the front matter accepts are kept apart, and those
+    on boards that another finding has put in doubt.
 
     >>> from linewright.lesson import follow
     >>> from linewright.script import parse
@@ -120,13 +123,31 @@ def run_checks(grounds: Grounds) -> Checked:
     findings.sort(key=lambda finding: (finding.span.start, finding.rule, finding.message))
     kept: list[Finding] = []
     accepted: list[tuple[Finding, Accepted]] = []
+    held: list[Finding] = []
     for finding in findings:
         entry = acceptance(finding, grounds.lesson)
-        if entry is None:
+        if in_doubt(finding, grounds.lesson):
+            held.append(finding)
+        elif entry is None:
             kept.append(finding)
         else:
             accepted.append((finding, entry))
-    return Checked(tuple(kept), tuple(accepted))
+    return Checked(tuple(kept), tuple(accepted), tuple(held))
+
+
+_OF_THE_WRITING = frozenset(
+    {
+        "illegal-move", "ambiguous-move", "wrong-move-number", "unfollowed-move", "unreadable-move",
+        "move-others-contradict", "impossible-start",
+    }
+)  # fmt: skip
+
+
+def in_doubt(finding: Finding, lesson: Lesson) -> bool:
+    """Whether a finding rests on a board that a slip before it has put in doubt."""
+    if finding.evidence.fen is None or finding.rule in _OF_THE_WRITING:
+        return False
+    return lesson.in_doubt(finding.span.start)
 
 
 def acceptance(finding: Finding, lesson: Lesson) -> Accepted | None:

@@ -18,12 +18,22 @@ Source: PGN standard (1994), section 8.2.3.
 
 from collections.abc import Iterator
 
-from linewright.checks import Grounds, from_faults
-from linewright.finding import Finding, Severity
+from linewright.checks import Grounds
+from linewright.finding import Evidence, Finding, Severity
+from linewright.lesson import SlipKind
 
 SEVERITY = Severity.ERROR
 
 
 def check(grounds: Grounds) -> Iterator[Finding]:
-    """Findings for faults of the kind *move*."""
-    yield from from_faults(grounds, "move", "unreadable-move", SEVERITY)
+    """Findings for faults of the kind *move*, with what fits the board in their place."""
+    lesson = grounds.lesson
+    slips = {slip.span: slip for slip in lesson.slips if slip.kind is SlipKind.UNREADABLE}
+    for fault in lesson.script.faults:
+        if fault.kind != "move":
+            continue
+        slip = slips.get(fault.span)
+        repairs = slip.repairs if slip else fault.repairs
+        message = fault.reason + (f"; perhaps {' or '.join(repairs)}" if repairs else "")
+        evidence = Evidence(fault.reason, slip.fen) if slip else Evidence()
+        yield Finding("unreadable-move", SEVERITY, fault.span, message, evidence, repairs)
