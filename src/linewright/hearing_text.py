@@ -89,6 +89,10 @@ class _Atom:
     length: int
 
 
+_Note = tuple[int, int, MarginNote]
+"""The words a note is about, from the first to the one after the last, and the note."""
+
+
 class _Setting:
     """Sets one talk, line by line."""
 
@@ -97,14 +101,27 @@ class _Setting:
         self.words = heard.transcript.words
         self.atoms = list(_atoms(heard))
         self.starts = [atom.first for atom in self.atoms]
-        self.notes = [(*self._whole(note.said), note.margin) for note in notes]
-        self.turns = [(*self._whole_range(*turn.phrase), turn) for turn in heard.turns]
+        self.notes: dict[int, list[_Note]] = {}
+        self.turns: dict[int, list[Turn]] = {}
+        self.moving: set[int] = set()
+        self.cuts: set[int] = set()
+        self._place(notes)
         self.moves = _Moves(heard)
         self.sounds = self._sounds()
         self.speaker = ""
 
-    def _whole(self, said: Said) -> tuple[int, int]:
-        return self._whole_range(said.first, said.end)
+    def _place(self, notes: Sequence[Placed]) -> None:
+        """Files notes by each word they are about, turns by the word after them."""
+        for note in notes:
+            start, stop = self._whole_range(note.said.first, note.said.end)
+            self.cuts |= {start, stop}
+            for word in range(start, stop):
+                self.notes.setdefault(word, []).append((start, stop, note.margin))
+        for turn in self.heard.turns:
+            start, stop = self._whole_range(*turn.phrase)
+            self.cuts |= {start, stop}
+            self.moving.update(range(start, stop))
+            self.turns.setdefault(stop, []).append(turn)
 
     def _whole_range(self, first: int, end: int) -> tuple[int, int]:
         """The range widened to whole atoms."""
@@ -131,7 +148,7 @@ class _Setting:
                 yield from self._done(row)
                 yield self._heading(headings.pop(0).title)
                 row = Row()
-            notes = [margin for start, _, margin in self.notes if first <= start < end]
+            notes = self._beginning(first, end)
             if self._parts(row, first, notes):
                 yield from self._done(row)
                 row = Row()
@@ -143,6 +160,15 @@ class _Setting:
             row.notes.extend(notes)
         yield from self._done(row)
         yield from (self._heading(heading.title) for heading in headings)
+
+    def _beginning(self, first: int, end: int) -> list[MarginNote]:
+        """The notes whose words begin in a stretch."""
+        return [
+            margin
+            for word in range(first, end)
+            for start, _, margin in self.notes.get(word, ())
+            if start == word
+        ]
 
     def _done(self, row: Row) -> Iterator[Row]:
         if row.lines:
@@ -162,10 +188,8 @@ class _Setting:
         return len(row.lines) >= MOST_LINES or self._turns_back(first)
 
     def _turns_back(self, first: int) -> bool:
-        return any(
-            first <= start < first + SHORTEST and turn.event.kind is Kind.GOTO
-            for start, _, turn in self.turns
-        )
+        near = range(first + 1, first + SHORTEST)
+        return any(t.event.kind is Kind.GOTO for end in near for t in self.turns.get(end, ()))
 
     # --- lines --------------------------------------------------------------------------------
 
@@ -182,7 +206,7 @@ class _Setting:
 
     def _closed(self) -> set[int]:
         """Places inside a move's words or inside words put right, where no line ends."""
-        ranges = [(start, end) for start, end, _ in self.turns]
+        ranges = [turn.phrase for turn in self.heard.turns]
         ranges += [(atom.first, atom.end) for atom in self.atoms]
         return {k for start, end in ranges for k in range(start + 1, end)}
 
@@ -210,10 +234,9 @@ class _Setting:
         at = when(Said(first, end, "", self.words[first].start_ms))
         atoms = self.atoms[bisect_left(self.starts, first) : bisect_left(self.starts, end)]
         parts = [self._spoken_by(first)]
-        cuts = self._cuts(atoms)
         group: list[_Atom] = []
         for atom in atoms:
-            if group and atom.first in cuts:
+            if group and (atom.first in self.cuts or atom.first in self.sounds):
                 parts.append(self._segment(group))
                 group = []
             group.append(atom)
@@ -229,15 +252,8 @@ class _Setting:
         return Markup('<b class="speaker">{}</b>').format(self.speaker)
 
     def _height(self, atoms: Sequence[_Atom]) -> float:
-        moves = sum(1 for _, end, _ in self.turns if atoms[0].first < end <= atoms[-1].end)
+        moves = sum(len(self.turns.get(atom.end, ())) for atom in atoms)
         return 1.8 * ceil((sum(atom.length for atom in atoms) + 7 * moves) / 66)
-
-    def _cuts(self, atoms: Sequence[_Atom]) -> set[int]:
-        low, high = atoms[0].first, atoms[-1].end
-        places = {place for start, end, _ in self.notes for place in (start, end)}
-        places |= {place for start, end, _ in self.turns for place in (start, end)}
-        places |= set(self.sounds)
-        return {place for place in places if low < place < high}
 
     def _segment(self, atoms: Sequence[_Atom]) -> Markup:
         """Words with the same notes on them, then what ends with them: numbers and moves."""
@@ -245,14 +261,14 @@ class _Setting:
         mark = atoms[-1].mark
         words = Markup(" ").join(atom.words + atom.mark for atom in atoms[:-1])
         words += Markup(" " if words else "") + atoms[-1].words
-        if any(start <= first and end <= stop for start, stop, _ in self.turns):
+        if first in self.moving:
             words = Markup('<span class="said">{}</span>').format(words)
-        here = [note for note in self.notes if note[0] <= first and end <= note[1]]
+        here = self.notes.get(first, [])
         if here:
             words = _underlined(words, here, first)
         closing = [number_chip(note.number, note.look, note.name.lower())
                    for _, stop, note in here if stop == end]  # fmt: skip
-        turned = [self.moves.told(turn) for _, stop, turn in self.turns if stop == end]
+        turned = [self.moves.told(turn) for turn in self.turns.get(end, ())]
         parts = [*self._sound(first), words + Markup("").join(closing), *turned]
         return Markup(" ").join(part for part in parts if part) + mark
 
@@ -261,7 +277,7 @@ class _Setting:
         return [Markup('<span class="sound">{}</span>').format(sound) for sound in sounds]
 
 
-def _underlined(words: Markup, notes: Sequence[tuple[int, int, MarginNote]], first: int) -> Markup:
+def _underlined(words: Markup, notes: Sequence[_Note], first: int) -> Markup:
     """Words as those of the gravest note on them; the other notes that begin there get a place."""
     shown = min(notes, key=lambda note: (LOOKS.index(note[2].look), note[1] - note[0]))
     places = [
