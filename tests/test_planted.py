@@ -5,6 +5,7 @@ from __future__ import annotations
 import statistics
 
 import pytest
+from chess import C5, Board
 
 from linewright.build import examine
 from linewright.finding import Finding
@@ -99,3 +100,46 @@ def test_a_legal_move_is_doubted_only_where_what_follows_says_so() -> None:
     slip = lesson("1.d4 d5 2.c3 e6 3.Nc3 Nf6 4.cxd5 exd5 5.Bg5 Be7").slips[0]
     assert slip.kind is SlipKind.CONTRADICTED
     assert "'3.Nc3' cannot be played after it" in slip.reason
+
+
+HITS = "After 1.e4 c6 2.d4 d5 3.e5 Bf5 4.Nf3 e6 5.Be2 Black "
+
+
+def test_a_mark_may_stand_before_the_move_that_makes_it_true() -> None:
+    text = HITS + "hits the [base of the chain](#attack:c5-d4) with 5...c5 at once."
+    assert findings(text) == []
+    placed = lesson(text).marks[0]
+    assert Board(placed.fen).piece_at(C5) is not None
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "hits the [base of the chain](#attack:c5-e4) with 5...c5.",
+        "hits the [base of the chain](#attack:c5-d4) now. Later comes 5...c5.",
+    ],
+)
+def test_a_mark_that_no_move_of_its_sentence_makes_true_is_told(told: str) -> None:
+    assert [f.rule for f in findings(HITS + told)] == ["arrow-no-piece-could-mean"]
+
+
+def test_a_square_marked_as_a_hole_stays_on_its_board() -> None:
+    read = lesson("After 1.e4 c5 2.Nf3 e5 the [hole](#d5) invites 3.Nc3 Nc6 4.Nd5.")
+    assert read.marks[0].fen == read.at(read.marks[0].span.start).fen
+
+
+@pytest.mark.parametrize("between", ["", ",", ":", " \u2013", " \u2014", " ("])
+@pytest.mark.parametrize(
+    ("line", "words", "move"),
+    [
+        ("1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Ba4 Nf6", "White castles queenside", "5.O-O"),
+        ("1.e4 c6 2.d4 d5 3.e5 Bf5 4.Nc3 e6 5.g4", "knight to g6", "5...Bg6"),
+    ],
+)
+def test_words_that_contradict_the_move_beside_them_are_told(
+    line: str, words: str, move: str, between: str
+) -> None:
+    closing = ")" if "(" in between else ""
+    space = "" if between.endswith("(") else " "
+    told = findings(f"After {line} {words}{between}{space}{move}{closing}.")
+    assert [f.rule for f in told] == ["words-and-move-differ"]

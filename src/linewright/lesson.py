@@ -8,6 +8,7 @@ said meanwhile is in doubt. Floor 2.
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
@@ -16,7 +17,18 @@ from enum import StrEnum
 
 import chess
 
-from linewright.inline import Edits, Figure, Inline, Link, Mark, Mention, Move, Paren, Unreadable
+from linewright.inline import (
+    Edits,
+    Figure,
+    Inline,
+    Link,
+    Mark,
+    MarkKind,
+    Mention,
+    Move,
+    Paren,
+    Unreadable,
+)
 from linewright.mending import (
     BlockEnd,
     Event,
@@ -30,10 +42,11 @@ from linewright.mending import (
     repairs_of_text,
 )  # fmt: skip
 from linewright.moves import Unresolved, WhyNot, likeliest, resolve, side_name
+from linewright.movewords import PIECE_WORDS
 from linewright.notation import WrittenMove
 from linewright.placing import GrowingTree, Walk, number_text, ply_of
 from linewright.script import Block, BlockKind, FrontMatter, Script
-from linewright.source import NOWHERE, Span
+from linewright.source import NOWHERE, Source, Span
 from linewright.textfault import Fault
 
 
@@ -495,7 +508,7 @@ class _Follower:
             tree,
             tuple(self.steps),
             tuple(self.moves),
-            tuple(self.marks),
+            tuple(self.on_their_boards()),
             tuple(self.mentions),
             tuple(sorted(self.slips, key=lambda slip: slip.span)),
             tuple(self.parts(parts)),
@@ -795,6 +808,28 @@ class _Follower:
         for mark in link.marks:
             self.marks.append(PlacedMark(link.span, words, mark, self.node, fen))
 
+    def on_their_boards(self) -> Iterator[PlacedMark]:
+        """The marks, each on the board it means: where its piece comes only with the next moves
+        of the sentence ("hits the base of the chain with 5...c5"), the board after them."""
+        starts = [step.span.start for step in self.steps]
+        for placed in self.marks:
+            if _shows_a_piece(self.script.source, placed, chess.Board(placed.fen)):
+                yield placed
+                continue
+            first = bisect_right(starts, placed.span.start)
+            later = self.later_board(placed, self.steps[first : first + 2])
+            yield placed if later is None else replace(placed, node=later.after, fen=later.fen)
+
+    def later_board(self, placed: PlacedMark, steps: Sequence[Step]) -> Step | None:
+        source = self.script.source
+        for step in steps:
+            between = source.text[placed.span.end : step.span.start]
+            if step.change is not Change.MOVE or _SENTENCE_END.search(between):
+                return None
+            if _shows_a_piece(source, placed, chess.Board(step.fen)):
+                return step
+        return None
+
     def imagine(self, span: Span, imagined: WhatIfBoard) -> None:
         """Shows a what-if board from its words on, or from the last move inside them."""
         inside = [step.span.end for step in self.steps[-4:] if step.span.start in span]
@@ -854,6 +889,24 @@ def _known_moves(events: Sequence[Event]) -> Known:
         else:
             number = 0
     return frozenset(out)
+
+
+_SENTENCE_END = re.compile(r"(?<!\d)[.!?;]\s|[()]|\n\s*\n")
+_PIECE_WORD = re.compile(rf"\b(?:{'|'.join(PIECE_WORDS)})\b", re.IGNORECASE)
+
+
+def _shows_a_piece(source: Source, placed: PlacedMark, board: chess.Board) -> bool:
+    """Whether a mark that means a piece finds it on a board, and an arrow of attack or defence
+    its head; marks on squares are no matter of pieces unless their words say so."""
+    mark = placed.mark
+    piece = board.piece_at(chess.parse_square(mark.square))
+    if mark.to is None:
+        named = _PIECE_WORD.findall(source.words(placed.words))
+        kinds = {PIECE_WORDS[name.lower()] for name in named}
+        return not kinds or (piece is not None and piece.piece_type in kinds)
+    if piece is None or mark.kind not in {MarkKind.ATTACK, MarkKind.DEFEND}:
+        return piece is not None
+    return chess.parse_square(mark.to) in board.attacks(chess.parse_square(mark.square))
 
 
 def _blamed(repair: Repair, words: str) -> str:

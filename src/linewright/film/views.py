@@ -291,9 +291,10 @@ class _Director:
             k = bisect_right(self.cue_starts, start)
             cues = self.cues[max(k - 1, 0) :]
             own = next((cue for cue in cues if cue.fen == placed.fen and cue.end_ms > start), None)
-            if own is None or own.start_ms > said[-1].end_ms:
+            if own is None or own.start_ms > end + MARK_HOLD_MS:
                 continue
             start = max(start, own.start_ms)
+            end = max(end, start + MARK_HOLD_MS)  # its board may come just after its words
             leaves = next(
                 (c.start_ms for c in cues if c.start_ms > start and c.fen != own.fen), end
             )
