@@ -180,3 +180,14 @@ def test_random_games_with_side_lines_survive_both_ways(random: object, words: s
     assert lines_of(read) == lines(game)
     again = chess.pgn.read_game(io.StringIO(str(game_of(read))))
     assert again is not None and lines(again) == lines(game)
+
+
+def test_the_words_that_lead_to_a_side_line_stand_before_its_first_move() -> None:
+    text = (
+        "After 1.e4 c6 2.d4 d5 we stop. (Some prefer 2...d6, which is slow.) White goes on, 3.e5.\n\n"
+        "It is sharp. Instead White can take: 3.exd5 cxd5."
+    )
+    told = str(game_of(follow(parse(Source("lesson.md", text)))))
+    assert "( { Some prefer } 2... d6 { which is slow. } )" in told
+    assert "( { Instead White can take: } 3. exd5 cxd5 )" in told
+    assert "{ It is sharp. }" in told

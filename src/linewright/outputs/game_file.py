@@ -11,13 +11,14 @@ Source: Portable Game Notation Specification (1994), sections 7, 8 and 16.
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections import defaultdict
 
 import chess
 import chess.pgn
 
 from linewright.inline import Figure, Inline, Link, Mention, Move, Paren
-from linewright.lesson import Lesson, PlacedMark
+from linewright.lesson import Change, Lesson, PlacedMark
 from linewright.names import name_of_line
 from linewright.notation import SIGN_NAGS, SUFFIX_NAGS
 from linewright.outputs import Artifact, Edition
@@ -62,7 +63,7 @@ def game_of(lesson: Lesson) -> chess.pgn.Game:
     start = lesson.tree.nodes[0].board()
     if start.fen() != chess.STARTING_FEN:
         game.setup(start)
-    comments = _comments(lesson)
+    comments, openings = _comments(lesson)
     nodes: dict[int, chess.pgn.GameNode] = {0: game}
     game.comment = comments.get(0, "")
     for node in lesson.tree.nodes[1:]:
@@ -73,6 +74,7 @@ def game_of(lesson: Lesson) -> chess.pgn.Game:
             for nag in (SUFFIX_NAGS.get(node.suffix), SIGN_NAGS.get(node.sign))
             if nag is not None
         )
+        child.starting_comment = openings.get(node.index, "")
         nodes[node.index] = child
     return game
 
@@ -114,19 +116,46 @@ def _date(written: str) -> str:
     return f"{year}.{month.zfill(2) if month else '??'}.{day.zfill(2) if day else '??'}"
 
 
-def _comments(lesson: Lesson) -> dict[int, str]:
-    """The words told at each node, with the commands of marks and imagined boards."""
+def _comments(lesson: Lesson) -> tuple[dict[int, str], dict[int, str]]:
+    """The words told at each node, with the commands of marks and imagined boards; and the words
+    that lead to the first move of a side line, which stand before it."""
     words: dict[int, list[str]] = defaultdict(list)
+    openings: dict[int, str] = {}
     for block in lesson.script.blocks:
         if block.kind in _TOLD:
-            for node, text in _told(lesson, block):
-                words[node].append(text)
+            for node, text, leads_to in _told(lesson, block):
+                told = text
+                if leads_to is not None and leads_to not in openings:
+                    told, openings[leads_to] = _split_sentence(text)
+                if told:
+                    words[node].append(told)
     for placed in lesson.marks:
         words[placed.node].append(_mark_command(placed))
     for step in lesson.steps:
         if step.imagined:
             words[step.after].append(f"[%board {step.imagined.fen}]")
-    return {node: " ".join(texts) for node, texts in words.items()}
+    return {node: " ".join(texts) for node, texts in words.items()}, openings
+
+
+def _split_sentence(text: str) -> tuple[str, str]:
+    """The whole sentences of a text, and the one that is still open at its end."""
+    ends = [match.end() for match in re.finditer(r"(?<!\d)[.!?]\s+", text)]
+    cut = ends[-1] if ends else 0
+    return text[:cut].strip(), text[cut:].strip()
+
+
+def _side_line_after(lesson: Lesson, place: int, end: int) -> int | None:
+    """The first move of a side line that the words at a place lead to, or None."""
+    starts = [step.span.start for step in lesson.steps]
+    k = bisect_right(starts, place)
+    if k == len(starts) or starts[k] >= end:
+        return None
+    step = lesson.steps[k]
+    parent = lesson.tree.nodes[step.after].parent
+    if step.change is not Change.MOVE or not step.went_elsewhere or parent is None:
+        return None
+    is_side_line = lesson.tree.nodes[parent].children[0] != step.after
+    return step.after if is_side_line else None
 
 
 def _mark_command(placed: PlacedMark) -> str:
@@ -135,17 +164,19 @@ def _mark_command(placed: PlacedMark) -> str:
     return f"[%mark {mark.kind}:{arrow}]"
 
 
-def _told(lesson: Lesson, block: Block) -> list[tuple[int, str]]:
-    """Runs of words of a block, each with the node it is said at; played moves are left out."""
-    runs: list[tuple[int, str]] = []
+def _told(lesson: Lesson, block: Block) -> list[tuple[int, str, int | None]]:
+    """Runs of words of a block, each with the node it is said at and the side line it leads to;
+    played moves are left out."""
+    runs: list[tuple[int, str, int | None]] = []
     for place, text in _texts(lesson, block.inlines):
         node = lesson.at(place).node
+        leads_to = _side_line_after(lesson, place, block.span.end)
         if runs and runs[-1][0] == node:
-            runs[-1] = (node, runs[-1][1] + text)
+            runs[-1] = (node, runs[-1][1] + text, leads_to)
         else:
-            runs.append((node, text))
-    cleaned = ((node, _clean(text)) for node, text in runs)
-    return [(node, text) for node, text in cleaned if any(c.isalnum() for c in text)]
+            runs.append((node, text, leads_to))
+    cleaned = ((node, _clean(text), leads_to) for node, text, leads_to in runs)
+    return [one for one in cleaned if any(c.isalnum() for c in one[1])]
 
 
 def _texts(lesson: Lesson, inlines: tuple[Inline, ...]) -> list[tuple[int, str]]:
