@@ -484,9 +484,7 @@ impl<'a> Searcher<'a> {
 
     /// Tries the moves of a node, likeliest first, until one refutes the move that led here.
     fn try_moves<const PV: bool>(&mut self, spot: Spot<'_>, mut alpha: i32, beta: i32) -> i32 {
-        let Spot {
-            board, depth, ply, ..
-        } = spot;
+        let Spot { board, ply, .. } = spot;
         let excluded = self.frames[ply].excluded;
         self.history.forget_killers(ply + 1);
         let past = self.past(ply);
@@ -572,18 +570,22 @@ impl<'a> Searcher<'a> {
         }
         if excluded.is_none() && (ply > 0 || (self.skipped.is_empty() && self.only.is_empty())) {
             let bound = Bound::of(best, beta, PV && best > old_alpha);
-            let (eval, principal) = (spot.eval, spot.principal);
-            let entry = Found {
-                best: best_move,
-                score: best,
-                eval,
-                depth,
-                bound,
-                principal,
-            };
-            self.shared.table.store(board.key, ply, entry);
+            self.remember(&spot, best, best_move, bound);
         }
         best
+    }
+
+    /// Writes into the table what the moves of a node have come to.
+    fn remember(&self, spot: &Spot<'_>, score: i32, best: Move, bound: Bound) {
+        let entry = Found {
+            best,
+            score,
+            eval: spot.eval,
+            depth: spot.depth,
+            bound,
+            principal: spot.principal,
+        };
+        self.shared.table.store(spot.board.key, spot.ply, entry);
     }
 
     /// Whether a move, or all quiet moves from here on, need not be tried near the leaves.
@@ -849,6 +851,21 @@ impl<'a> Searcher<'a> {
         score >= beta
     }
 
+    /// What a position is worth if nothing more is taken, and its evaluation.
+    #[inline]
+    fn standing(&mut self, board: &Board, found: Option<Found>, ply: usize) -> (i32, i32) {
+        if board.in_check() {
+            return (ply as i32 - MATE, -INFINITE);
+        }
+        let eval = match found {
+            Some(found) if found.eval != -INFINITE => found.eval,
+            _ => evaluate(board, self.pawns),
+        };
+        let better = found.filter(|found| allows_cut(*found, eval + i32::from(found.score > eval)));
+        (better.map_or(eval, |found| found.score), eval)
+    }
+
+    /// The score of a position once captures (and checks at first) are tried out.
     fn quiesce<const PV: bool>(
         &mut self,
         board: &Board,
@@ -877,17 +894,7 @@ impl<'a> Searcher<'a> {
         {
             return found.score;
         }
-        let (mut best, eval) = if in_check {
-            (ply as i32 - MATE, -INFINITE)
-        } else {
-            let eval = match found {
-                Some(found) if found.eval != -INFINITE => found.eval,
-                _ => evaluate(board, self.pawns),
-            };
-            let better =
-                found.filter(|found| allows_cut(*found, eval + i32::from(found.score > eval)));
-            (better.map_or(eval, |found| found.score), eval)
-        };
+        let (mut best, eval) = self.standing(board, found, ply);
         let old_alpha = alpha;
         if best >= beta {
             return best;
