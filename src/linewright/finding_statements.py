@@ -97,6 +97,16 @@ _VERBS = re.compile(
     r"occupies|dominates?|wins|loses|leads|cannot|stands?|sits?|supports?|opens?|gains?|leaves|"
     r"gives|castled|skewers?|targets?|prepares?)\b"
 )
+_NOUN_BEFORE = re.compile(r"(?:^|[ ,])(?:king|queen|rook|bishop|knight|pawn)s? ?$")
+_LISTED = re.compile(r"(?:king|queen|rook|bishop|knight|pawn)s? ")
+"""In "bishop and knight have been exchanged" no clause begins after "and"."""
+
+_TOLD = re.compile(
+    r"(?:has|have|is|are) ((?:developed|lost|won|got|given up|taken|brought out|exchanged|traded|sacrificed|kept|"
+    r"captured|doubled|fianchettoed|moved|controlled|attacked|defended|protected|covered|pinned) )"
+)
+"""A verb and what it tells of, which a clause that leaves out both takes over."""
+
 _PARTICIPLE = re.compile(
     r"(?:attacked|defended|pinned|hit|protected|guarded|covered|supported|blockaded|blocked|isolated|doubled|"
     r"undefended|unprotected|controlled|hanging)\b"
@@ -429,6 +439,12 @@ class _Scan:
                 )
                 if doubted and not re.match(rf"[SP]{_M}$", before.strip()[-2:]):
                     continue
+            if (
+                joint in {"and", "or"}
+                and _LISTED.match(self.text, match.end())
+                and _NOUN_BEFORE.search(self.text[: match.start()])
+            ):
+                continue
             yield _Start(match.end(), joint)
 
     def _readings(self, start: _Start) -> list[_Reading]:
@@ -505,7 +521,8 @@ class _Scan:
                 f"{before.subject} is {rest}", 0, begin - len(before.subject) - len(" is ")
             )
         elif before.verb and joint in {"and", "or", "but"}:
-            lead = f"{before.subject} {before.verb} "
+            told = _TOLD.match(before.predicate)
+            lead = f"{before.subject} {before.verb} {told[1] if told else ''}"
             yield _Reading(f"{lead}{rest}", 0, begin - len(lead))
         gap = re.match(rf"(S{_M}) (?=the |a |an |N{_M}|only )", rest)
         if gap and before.verb and before.predicate and gap[1] != before.subject:
@@ -610,6 +627,18 @@ _ECHO = re.compile(
 )
 _SUBJECT = rf"(?P<who>[SP]{_M})"
 _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
+    (
+        re.compile(
+            r"(?:this|that|here|what we have|what we have here|the result|what results|what remains|what is left) is (?P<rest>.*)"
+        ),
+        "it is {rest}",
+    ),
+    (
+        re.compile(
+            rf"(?:we have|here we have|here we see|S{_M} (?:will |can |could )?(?:find|see|finds|sees)|one (?:finds|sees)) (?P<rest>(?:an?|any|no|the|N{_M}|P{_M}) ?.*)"
+        ),
+        "there is {rest}",
+    ),
     (
         re.compile(
             rf"{_SUBJECT} (?P<more>(?:both |all |only )?)(?:(?:has|have|had|having) (?:kept|retained|obtained|acquired|gained|preserved)|"

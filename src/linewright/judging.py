@@ -628,15 +628,36 @@ def _legal(board: chess.Board, san: str) -> chess.Move | None:
 # --- one statement ---------------------------------------------------------------------------
 
 
+def others_of(said: Said, at: chess.Square) -> tuple[chess.Square, ...]:
+    """Of pieces named together, those on other squares than this one."""
+    found: list[chess.Square] = []
+    for part in said.phrases["piece"].parts:
+        choice = piece_choice(replace(part, parts=()), said.place, Memory())
+        found.extend(s for s in (choice.values if choice else ()) if isinstance(s, int))
+    parts = said.phrases["piece"].parts
+    kind = said.board.piece_type_at(at)
+    mine = [p for p in parts if kind and chess.piece_symbol(kind).upper() in p.pieces]
+    if len(mine) == len(parts):
+        return tuple(s for s in found if s != at)
+    return tuple(s for s in found if s != at and said.board.piece_type_at(s) != kind)
+
+
 def choices_of(
     groups: Mapping[str, Phrase], place: Place, memory: Memory
 ) -> dict[str, Choice] | None:
     """The meanings of each phrase of a match, or None where one has none at all."""
     found: dict[str, Choice] = {}
+    own: chess.Color | None = None
     for name, phrase in groups.items():
-        choice = _choice(name.rstrip("0123456789"), phrase, place, memory)
+        its = replace(memory, side=own) if own is not None and phrase.who == "it" else memory
+        choice = _choice(name.rstrip("0123456789"), phrase, place, its)
         if choice is None:
             return None
+        if not choice.values and phrase.squares and phrase.determiner in {"a", "an", "any"}:
+            return None  # "a knight on d5" is imagined where none stands
+        if phrase.kind == "piece" and len(choice.values) == 1 and not phrase.parts:
+            owner = place.board.color_at(choice.values[0])
+            own = owner if owner is not None else own
         found[name] = choice
     return found
 

@@ -14,7 +14,18 @@ from collections.abc import Callable, Container, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
-from linewright.english.wording import BEING, GOT_MORE, NOT_BEING, PLACES, POSTED, SAME
+from linewright.english.wording import (
+    AS_IT_IS,
+    BEING,
+    DOING,
+    GOT_MORE,
+    NOT_BEING,
+    PLACES,
+    POSTED,
+    SAME,
+    STRESS,
+    third_person,
+)
 from linewright.english.words import Token
 
 
@@ -382,7 +393,7 @@ _RUN_WORDS = (
     | _HEDGE_BY_FIRST.keys()
     | _DROPPED_BY_FIRST.keys()
 )
-_WORDING_WORDS = {"has", "have"} | SAME.keys() | BEING.keys() | POSTED
+_WORDING_WORDS = {"has", "have", "is", "are"} | SAME.keys() | BEING.keys() | POSTED
 _DIAGONAL_WORDS = {"the", "this", "that", "diagonal", "long"}
 _PLACE_WORDS = (
     set("abcdefgh")
@@ -437,8 +448,8 @@ class _Gatherer:
     # --- the bare form ---------------------------------------------------------------------
 
     def bare(self) -> list[Item]:
+        self.items = self._swept(self._runs, _RUN_WORDS, _NO_KINDS, "ly")
         for step, words, kinds in (
-            (self._runs, _RUN_WORDS, _NO_KINDS),
             (self._wording, _WORDING_WORDS, _NO_KINDS),
             (self._diagonal, _DIAGONAL_WORDS, _SQUARE_KINDS),
             (self._squares, _DETERMINERS, _SQUARE_KINDS),
@@ -455,15 +466,21 @@ class _Gatherer:
         self.items = self._swept(self._piece_lists, PIECE_WORDS.keys(), _LIST_KINDS)
         return self.items
 
-    def _swept(self, step: Step, words: Container[str], kinds: frozenset[str]) -> list[Item]:
-        """The items after a step, which is tried where one of the words or kinds stands."""
+    def _swept(
+        self, step: Step, words: Container[str], kinds: frozenset[str], tail: str = ""
+    ) -> list[Item]:
+        """The items after a step, tried where one of the words or kinds, or a tail, stands."""
         out: list[Item] = []
         at, items = 0, self.items
         while at < len(items):
             item = items[at]
             told = item.phrase or item.token
             made = None
-            if item.text in words or (told is not None and told.kind in kinds):
+            if (
+                item.text in words
+                or item.text[-2:] == tail
+                or (told is not None and told.kind in kinds)
+            ):
                 made = step(at)
             if made is None:
                 out.append(item)
@@ -544,6 +561,8 @@ class _Gatherer:
             and self._text(at + 1) not in {"in", "on"}
         ):
             return [], 1
+        if word.endswith("ly") and len(word) > 4 and word not in STRESS and at:
+            return [], 1
         if word in _DROPPED or (word == "here" and self._text(at + 1) not in {"is", "are"}):
             return [], 1
         return None
@@ -563,6 +582,21 @@ class _Gatherer:
             return self._put(at, got, (word,))
         if word in POSTED and self._text(at + 1) in PLACES and self._was_be(at - 1):
             return [], 1
+        return self._done(at, word)
+
+    def _done(self, at: int, word: str) -> tuple[list[Item], int] | None:
+        """ "is attacking" as "attacks", "is being attacked" as "is attacked"."""
+        here = at + 1
+        while self._text(here).startswith("<"):
+            here += 1
+        doing = self._text(here)
+        if word not in {"is", "are"} or self._text(here + 1) == "":
+            return None
+        if doing == "being":
+            return self._put(at, here + 1 - at, (word,))
+        if doing in DOING and doing not in AS_IT_IS:
+            verb = DOING[doing]
+            return self._put(at, here + 1 - at, (third_person(verb) if word == "is" else verb,))
         return None
 
     def _run_with_marks(self, at: int, words: tuple[str, ...]) -> int:
@@ -705,6 +739,10 @@ class _Gatherer:
         return token is not None and token.hyphen
 
     def _file(self, at: int) -> tuple[list[Item], int] | None:
+        both = self._says(at, "both central files") or self._says(at, "the central files")
+        if both:
+            phrase = Phrase("file", 0, 0, Mode.ALL, files=("d", "e"))
+            return self._made(at, both, phrase)
         files: list[str] = []
         mode = Mode.ONE
         here = at

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 BEING = {
     "stands": "is", "sits": "is", "lies": "is", "lives": "is", "resides": "is", "dwells": "is",
-    "rests": "is", "stand": "are", "sit": "are", "lie": "are", "stood": "was",
+    "rests": "is", "stand": "are", "sit": "are", "lie": "are", "stood": "was", "live": "are",
+    "reside": "are", "dwell": "are",
 }  # fmt: skip
 """Verbs that only say where something is, with the form of "be" that stands for them."""
 
@@ -136,6 +137,25 @@ has kept hold of = has kept
 clings to = has kept
 there is nobody = nobody
 are both = are
+both are = are
+has an eye on = eyes
+have an eye on = eye
+keeps an eye on = eyes
+keep an eye on = eye
+has its eye on = eyes
+has his eye on = eyes
+have their eyes on = eye
+has its sights on = eyes
+sets its sights on = eyes
+takes aim at = aims at
+nowhere is there = there is no
+nowhere is there a = there is no
+nowhere is there an = there is no
+all to himself = alone
+all to itself = alone
+to himself = alone
+to itself = alone
+to herself = alone
 is left on = is on
 are left on = are on
 is left in = is in
@@ -209,6 +229,57 @@ def _table() -> dict[str, tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]]:
 
 SAME = _table()
 """Runs of words that mean the same, under the first word, longest first."""
+
+DOING = {
+    "attacking": "attack", "hitting": "hit", "defending": "defend", "protecting": "protect",
+    "guarding": "guard", "covering": "cover", "controlling": "control", "watching": "watch",
+    "eyeing": "eye", "eying": "eye", "supporting": "support", "pinning": "pin", "forking": "fork",
+    "skewering": "skewer", "blocking": "block", "facing": "face", "blockading": "blockade",
+    "occupying": "occupy", "threatening": "threaten", "targeting": "target", "bearing": "bear",
+    "aiming": "aim", "pointing": "point", "looking": "look", "staring": "stare",
+    "dominating": "dominate", "commanding": "command", "holding": "hold", "winning": "win",
+    "losing": "lose", "using": "use", "stopping": "stop", "preventing": "prevent",
+    "pressing": "press", "shielding": "shield", "enjoying": "have", "having": "have",
+    "waiting": "wait", "leading": "lead", "lagging": "lag", "trailing": "trail",
+    "overlooking": "overlook", "observing": "observe", "chasing": "chase", "harassing": "harass",
+    "striking": "strike", "checking": "check", "opposing": "oppose", "confronting": "confront",
+    "raking": "rake", "sweeping": "sweep", "gaining": "gain", "keeping": "keep", "tying": "tie",
+}  # fmt: skip
+"""What is being done, after "is" or "are", with the plain verb: "is attacking", "attacks"."""
+
+AS_IT_IS = {"winning", "losing", "leading", "threatening", "holding", "waiting", "looking", "lagging", "trailing"}  # fmt: skip
+"""Of these both forms are used in patterns, so the longer one is kept."""
+
+
+def third_person(verb: str) -> str:
+    """ "attacks", "presses", "occupies".
+
+    >>> third_person("attack"), third_person("press"), third_person("occupy"), third_person("have")
+    ('attacks', 'presses', 'occupies', 'has')
+    """
+    if verb == "have":
+        return "has"
+    if verb.endswith("y") and verb[-2] not in "aeo":
+        return f"{verb[:-1]}ies"
+    return f"{verb}es" if verb.endswith(("s", "sh", "ch")) else f"{verb}s"
+
+
+STRESS = {
+    "absolutely", "relatively", "legally", "only", "early", "mostly", "mainly", "largely",
+    "equally", "family", "friendly", "ugly", "lovely", "lonely", "lively", "likely", "unlikely",
+    "fly", "reply", "hardly", "barely", "scarcely", "rarely", "possibly", "probably", "presumably",
+    "arguably", "supply", "apply", "rely", "ally", "bully", "rally", "tally", "italy", "july",
+    "elderly", "costly", "deadly", "holy", "silly", "jolly", "daily", "weekly", "hopefully",
+    "supposedly", "allegedly", "potentially", "theoretically", "predominantly", "apparently",
+    "seemingly", "frequently", "generally", "usually", "normally", "typically", "occasionally",
+    "commonly", "regularly", "eventually", "ultimately", "formerly", "previously", "recently",
+    "originally", "initially", "partly", "partially", "merely", "solely", "doubly", "fully",
+    "multiply", "assembly", "anomaly", "melancholy", "butterfly", "belly", "comply", "imply",
+    "practically", "virtually", "essentially", "basically", "roughly", "nearly", "approximately",
+    "freely", "materially", "structurally", "positionally", "objectively", "finally", "secondly",
+    "easily", "safely", "similarly", "differently", "poorly", "highly", "closely", "badly",
+}  # fmt: skip
+"""Words in "-ly" that say something, or are no adverbs; all others are left out."""
 
 GOT_MORE = {"back", "castled", "round", "around", "rid", "out", "hold", "to", "past", "through"}
 """After "has got" these say more than "has"."""

@@ -361,6 +361,8 @@ def _verb_meant(before: str, after: list[str], lettered: bool) -> str:
     first = after[0] if after else ""
     if first in _HAS_BEFORE and not _noun_soon(after[1:2]):
         return "has"
+    if before in {"nobody", "everybody"} and first in _NOUNS:
+        return ""
     if before in _SUBJECTS:
         return "is"
     if first in {"a", "an", "the", "in", "not", "up", "on", "to", "no"} and not lettered:

@@ -69,9 +69,9 @@ def relative_pins(board: chess.Board, colour: chess.Color) -> tuple[Pin, ...]:
     found = []
     for by in _line_pieces(board, not colour):
         for front, behind in _shields(board, by, colour):
-            if board.piece_type_at(behind) == chess.KING or _worth(board, front) > _worth(
-                board, behind
-            ):
+            if board.piece_type_at(behind) in {chess.KING, chess.PAWN} or _worth(
+                board, front
+            ) > _worth(board, behind):
                 continue
             if _takes_back(board, front, by):
                 continue

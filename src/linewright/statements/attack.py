@@ -182,6 +182,8 @@ def is_defended(said: Said) -> Fact | None:
     if "side" in said and said.side() != colour:
         return Fact(False, f"{piece_on(said.board, at)} belongs to {named(colour)}")
     keepers = facts.attackers(said.board, colour, at)
+    if "number" in said and "piece" in said and said.phrases["piece"].plural:
+        return None  # "defended twice by pieces and once by a pawn"
     if "number" in said:
         return _counted(said, at, keepers, "defend")
     if "piece" in said:
@@ -482,7 +484,9 @@ def takes_away(said: Said) -> Fact | None:
     at, other, where = said.at("piece"), said.at("piece2"), said.at("square")
     if said.board.color_at(at) in {None, said.board.color_at(other)}:
         return None
-    true = facts.attacks(said.board, at, where) and facts.attacks(said.board, other, where)
+    true = facts.attacks(said.board, at, where)
+    if not said.phrases["piece2"].plural:
+        true = true and facts.attacks(said.board, other, where)
     return Fact(
         true,
         f"{piece_on(said.board, at)} "
@@ -682,7 +686,8 @@ _HIT = (
 _HITS = (
     r"(?:attacks?|hits?|is attacking|are attacking|is hitting|strikes? at|takes? aim at|"
     r"targets?|is aiming at|aims? at|is bearing down on|are hitting|bears? down on|"
-    r"(?:puts?|is putting|exerts?) pressure on|eyes|is eyeing|looks at|is targeting|strikes|"
+    r"(?:puts?|is putting|exerts?) pressure on|eyes?|is eyeing|looks? at|is targeting|strikes|"
+    r"stares? at|glares? at|gazes? at|peers? at|fires? on|points? at|menaces?|sees?|"
     r"bites on|fires at|assails|harasses|challenges|presses on|has its eye on|is trained on|"
     r"points at|is pointing at|is pointed at|sets its sights on|is looking at)"
 )
@@ -930,7 +935,7 @@ PATTERNS = (
         none_loose,
     ),
     Pattern(
-        r"{piece} (?:attack|attacks|are attacking|hit|eye) (?:each other|one another)", attack_each
+        r"{piece} (?:attack|attacks|are attacking|hit) (?:each other|one another)", attack_each
     ),
     Pattern(
         r"{target} (?:has been|was|is) left (?:without (?:a |any )?(?:cover|protection|defender|support|defence)|to its fate|unprotected|undefended)",

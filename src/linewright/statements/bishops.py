@@ -28,6 +28,7 @@ one of them is blocked (the Companion, "bad bishop"; the measure is the project'
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import chess
 
@@ -326,6 +327,24 @@ def has_view(said: Said) -> Fact | None:
     return Fact(true, f"{piece_on(said.board, at)} {does} {square(target)}", names((at, target)))
 
 
+def shaded_on(said: Said) -> Fact:
+    """Whether a side's bishop of the colour named stands on a square."""
+    light = bool(_shade(said))
+    own = facts.bishops(said.board, said.side("whose"), light)
+    where = f"on {listed(names(own))}" if own else "nowhere"
+    return Fact(
+        said.at("square") in own,
+        f"{named(said.side('whose'))}'s {'light' if light else 'dark'}-squared bishop stands {where}",
+        names(own),
+    )
+
+
+def all_bishops(said: Said) -> Fact:
+    """Whether both sides have bishops on both colours."""
+    true = all(facts.bishop_pair(said.board, c) for c in chess.COLORS)
+    return Fact(true, f"{_own(said, chess.WHITE)}; {_own(said, chess.BLACK)}")
+
+
 PATTERNS = (
     Pattern(rf"{{side}} {{have}} {{det}}{_PAIR}(?: left)?", pair),
     Pattern(r"{side} {have} {det}{number} bishops", pair_wanted),
@@ -397,18 +416,18 @@ PATTERNS = (
         is_unopposed,
         against=True,
     ),
-    Pattern(r"{piece} {be} (?:a )?(?:really |rather )?bad(?: bishop| one| piece)?", is_bad),
+    Pattern(r"{piece} {be} (?:a |the )?(?:really |rather )?bad(?: bishop| one| piece)?", is_bad),
     Pattern(
         r"{piece} {be} (?:hemmed in|shut in|blocked|blocked in|restricted|hampered|obstructed|"
         r"locked in|buried|imprisoned|smothered|walled in|stifled) (?:by|behind) {piece2}",
         is_bad,
     ),
-    Pattern(r"{piece} {be} (?:a )?good(?: bishop)", is_good),
+    Pattern(r"{piece} {be} (?:a |the )?good (?:bishop|one)", is_good),
     Pattern(
         r"{side} (?:has|have) fianchettoed {det}(?:(?P<which>king|queen) 's )?bishops?", fianchetto
     ),
     Pattern(
-        r"{side} {have} {det}(?:(?P<which>king|queen) 's )?bishops? (?:is )?in fianchetto",
+        r"{side} (?:{have}|(?:has|have) (?:put|placed|brought|developed)) {det}(?:(?P<which>king|queen) 's )?bishops? (?:is )?(?:in|into|to) (?:a )?fianchetto",
         fianchetto,
     ),
     Pattern(r"{side} {have} {det}fianchettoed (?:(?P<which>king|queen) 's )?bishops?", fianchetto),
@@ -453,6 +472,14 @@ PATTERNS = (
         r"{whose} (?:bishop pair|pair of bishops) {be} (?:intact|still there|alive|complete)", pair
     ),
     Pattern(
+        r"both (?:bishop pairs|pairs of bishops) (?:{be} (?:intact|there|alive|complete|on)|survive|remain)",
+        all_bishops,
+    ),
+    Pattern(
+        rf"the (?:two bishops|bishop pair|pair of bishops) (?:is|are) {{whose}}",
+        lambda said: pair(replace(said, values={**said.values, "side": said.values["whose"]})),
+    ),
+    Pattern(
         r"{whose} (?:bishop pair|pair of bishops) (?:is|has been) (?:gone|broken up|lost|history|broken)",
         pair,
         against=True,
@@ -474,7 +501,7 @@ PATTERNS = (
         has_coloured,
     ),
     Pattern(
-        r"{side} (?:has |have )?(?:exchanged|traded|swapped|given up|parted with|gave up|exchanged off|lost|given|gave) (?:a|one|{own}) (?:of {own} )?bishops?(?: for (?:a|the|{own}) knight)?",
+        r"{side} (?:has |have )?(?:exchanged|traded|swapped|given up|parted with|gave up|exchanged off|lost|given|gave) (?:a|one|{own}|the) (?:of {own} )?bishops?(?: for (?:a|the|{own}) knight)?",
         lost_bishop,
     ),
     Pattern(
@@ -499,7 +526,10 @@ PATTERNS = (
     ),
     Pattern(r"{piece} {be} (?:of|on) the same colou?r as (?:most of )?{piece2}", is_bad),
     Pattern(r"{piece} {be} (?:a )?(?:good|bad|worse|better) (?:one|piece)", is_bad_or_good),
-    Pattern(r"{whose} bishop {be} (?P<shade>light|dark) squared", only_bishop),
+    Pattern(
+        r"{whose} (?:only |last |remaining |one )?bishop {be} (?:a |the )?(?P<shade>light|dark) squared(?: one| bishop)?",
+        only_bishop,
+    ),
     Pattern(
         rf"{{whose}} {_SHADED}(?! (?:has|have|is|was|had|went|disappeared|left|got|with))",
         not_there,
@@ -526,9 +556,8 @@ PATTERNS = (
         against=True,
     ),
     Pattern(
-        r"(?:neither|no) bishop can (?:ever )?(?:attack|oppose|touch|capture|meet|exchange itself for|challenge) the other(?: one| bishop)?",
+        r"neither bishop can (?:ever )?(?:attack|oppose|touch|capture|meet|exchange itself for|challenge) the other(?: one| bishop)?",
         opposite,
-        against=True,
     ),
     Pattern(
         r"(?:each side|both sides|{side}) {have} (?:just |only )?(?:one|a single|{number}) bishops?(?: each)?",
@@ -545,4 +574,5 @@ PATTERNS = (
             is_bad(said) if said.board.piece_type_at(said.at("piece")) == chess.BISHOP else None
         ),
     ),
+    Pattern(rf"{{whose}} {_SHADED} {{be}} (?:the one |the bishop )?on {{square}}", shaded_on),
 )

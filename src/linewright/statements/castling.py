@@ -329,7 +329,7 @@ PATTERNS = (
         has_right,
     ),
     Pattern(
-        rf"{{side}} (?:has|have) (?:forever|permanently) lost castling{_WHERE}",
+        rf"{{side}} (?:has|have) (?:forever |permanently )?(?:lost|forfeited|given up|renounced) castling{_WHERE}",
         has_right,
         against=True,
     ),
@@ -384,7 +384,7 @@ PATTERNS = (
         prevented_by,
     ),
     Pattern(
-        rf"{{piece}} (?:prevents?|stops?|rules out|hinders?) (?:{{whose}} )?castling{_WHERE}",
+        rf"{{piece}} (?:prevents?|stops?|rules out|hinders?|blocks?|{{be}} in the way of) (?:{{whose}} )?castling{_WHERE}",
         prevented_by,
     ),
     Pattern(
@@ -448,7 +448,7 @@ PATTERNS = (
         rf"it (?:is|would be) (?:legal|possible|allowed) for {{side}} to castle{_WHERE}", can_castle
     ),
     Pattern(
-        rf"{{side}} (?:keeps?|retains?|preserves?|holds on to) {{det}}(?:right to castle|castling rights?|option of castling){_WHERE}",
+        rf"{{side}} (?:keeps?|kept|retains?|retained|preserves?|preserved|holds on to) {{det}}(?:right to castle|castling rights?|option of castling){_WHERE}",
         has_right,
     ),
     Pattern(rf"{{piece}} (?:can|may|could) castle{_WHERE}(?: again)?", king_can),

@@ -395,7 +395,7 @@ PATTERNS = (
         developed_count,
     ),
     Pattern(
-        r"{side} (?:has|have) (?:completed|finished) (?:{own} |the )?development",
+        r"{side} (?:has|have) (?:(?:completed|finished) (?:{own} |the )?development|(?:completed|finished) developing (?:(?:all )?(?:{own}|the) (?:minor )?pieces)?)",
         all_developed,
     ),
     Pattern(r"{whose} development {be} (?:complete|completed|finished)", all_developed),
@@ -463,7 +463,7 @@ PATTERNS = (
         equal_development,
     ),
     Pattern(
-        r"{side} {be} (?:a|{number}) (?:tempo|move|piece|tempi|moves|pieces|minor pieces) ahead in development",
+        r"{side} (?:{be} (?:a|{number}) (?:tempo|move|piece|tempi|moves|pieces|minor pieces) ahead in development|leads? by (?:a|{number}) (?:developed )?(?:piece|pieces|tempo|tempi)(?: in development)?)",
         ahead,
     ),
     Pattern(
@@ -575,5 +575,9 @@ PATTERNS = (
     Pattern(
         r"{whose} (?:king 's )?(?:pawn cover|pawn shield|castled position|king position|kingside pawns|king 's position) {be} (?:weakened|broken|damaged|disturbed|compromised|torn open)",
         shield_moved,
+    ),
+    Pattern(
+        r"{whose} king {have} (?:all (?:the )?)?{number} pawns? in front(?: of (?:it|him|her))?",
+        shield_there,
     ),
 )

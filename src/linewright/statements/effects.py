@@ -454,6 +454,23 @@ _STOP = (
     r"(?:stops|prevents|rules out|takes away|forestalls|hinders|puts a stop to|puts an end to|excludes|"
     r"avoids|would stop|would prevent|is played to stop|is meant to stop|guards against|deters|discourages)"
 )
+
+
+def last_went(said: Said) -> Fact | None:
+    """Whether a piece of the side named stands on the square it is said to have moved to."""
+    if said.board.color_at(said.at("piece")) != said.side():
+        return None
+    return went(said)
+
+
+def went(said: Said) -> Fact | None:
+    """Whether a piece stands on a square other than its first one."""
+    at, where = said.at("piece"), said.at("square")
+    if said.board.piece_at(at) is None:
+        return None
+    return Fact(at == where, piece_on(said.board, at), names((at, where)))
+
+
 PATTERNS = (
     Pattern(rf"{{move}} (?:both )?{_HIT} {{target}}", hits),
     Pattern(_THE + rf" {_HIT} {{target}}", hits),
@@ -591,5 +608,13 @@ PATTERNS = (
     Pattern(
         r"(?:{move}|this move|the move|it) (?:retreats|withdraws|brings|moves|develops) {piece}",
         moves_piece,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:just )?(?:played|moved|put|brought|developed|placed|taken|retreated) {piece} (?:back )?(?:to|on|onto) {square}",
+        last_went,
+    ),
+    Pattern(
+        r"{piece} (?:has|have) (?:just )?(?:moved|gone|come|got|gone back|retreated|advanced|travelled|jumped|been moved|been played) (?:back )?to {square}",
+        went,
     ),
 )

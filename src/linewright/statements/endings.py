@@ -251,7 +251,7 @@ PATTERNS = (
         kind,
     ),
     Pattern(
-        r"it is (?P<more>bishop|knight|rook|queen|two bishops) (?:against|versus|v) (?P<less>bishop|knight|rook|queen)",
+        r"it is (?P<more>bishop|knight|rook|queen|two bishops) (?:against|versus|v) (?P<less>bishop|knight|rook|queen)(?: ending)?",
         kind_v_kind,
     ),
     Pattern(
@@ -274,14 +274,14 @@ PATTERNS = (
         r"{piece} {be} (?:outside|out of) the square(?: of {piece2})?", in_square, against=True
     ),
     Pattern(r"{piece} (?:catches|can catch|stops|is able to catch) {piece2}", in_square),
-    Pattern(r"it is (?:a )?(?:double|four) (?P<kind>rook) (?:ending|endgame)", double_rooks),
+    Pattern(r"(?:it is )?(?:a )?(?:double|four) (?P<kind>rook) (?:ending|endgame)", double_rooks),
     Pattern(
         r"only (?P<kind>rooks|queens|knights|bishops) and pawns (?:are left|remain|are on the board)",
         only_kind,
     ),
     Pattern(r"kings and pawns are all that (?:is|are|has|have|remains?)(?: left)?", only_pawns),
     Pattern(
-        r"(?:(?:all )?(?:of )?(?:the )?pieces|every(?: single)? piece|all the pieces|the pieces) (?:is|are|has been|have been|have|has) (?:all )?(?:gone|off(?: the board)?|exchanged(?: off)?|traded(?: off)?|come off|disappeared|left the board|swapped(?: off)?|departed)",
+        r"(?:(?:all )?(?:of )?(?:the )?pieces|every(?: single)? piece|all the pieces|the pieces) (?:is|are|has been|have been|have|has) (?:all )?(?:gone|off(?: the board)?|exchanged(?: off)?|traded(?: off)?|come off|disappeared|left (?:the )?(?:board|stage|game|scene)|swapped(?: off)?|departed)",
         only_pawns,
     ),
     Pattern(r"there are (?:any )?pieces left(?: on the board)?", only_pawns, against=True),

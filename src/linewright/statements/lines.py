@@ -37,6 +37,7 @@ from linewright.judging import (
     listed,
     named,
     names,
+    others_of,
     piece_on,
     square,
 )
@@ -399,6 +400,8 @@ def face_each_other(said: Said) -> Fact | None:
     piece = said.board.piece_at(at)
     if piece is None:
         return None
+    if said.phrases["piece"].parts:
+        return _both_face(said, at)
     found = [
         s
         for s in said.board.pieces(piece.piece_type, not piece.color)
@@ -540,6 +543,34 @@ def shares_file(said: Said) -> Fact | None:
     )
 
 
+def _both_face(said: Said, at: chess.Square) -> Fact:
+    """Whether a piece has one of the others spoken of opposite, with nothing between."""
+    others = others_of(said, at)
+    found = [s for s in others if facts.clear_between(said.board, at, s)]
+    return Fact(
+        bool(found),
+        f"{piece_on(said.board, at)} and {listed((piece_on(said.board, s) for s in others), 'or')}: "
+        f"{'nothing' if found else 'something'} between",
+        names((at, *found)),
+    )
+
+
+def between(said: Said) -> Fact | None:
+    """Whether a piece stands on the line between two others."""
+    at, one = said.at("piece2"), said.at("piece")
+    others = others_of(said, one)
+    if len(said.phrases["piece"].parts) != 2 or not others:
+        return None
+    true = any(at in chess.SquareSet.between(one, s) for s in others)
+    does = "stands" if true else "does not stand"
+    return Fact(
+        true,
+        f"{piece_on(said.board, at)} {does} between {piece_on(said.board, one)} and "
+        f"{listed((piece_on(said.board, s) for s in others), 'or')}",
+        names((at, one, *others)),
+    )
+
+
 PATTERNS = (
     Pattern(r"(?:the )?{file} {be} (?:fully |completely )?open(?: now)?(?! for)", is_open),
     Pattern(r"(?:the )?{file} {be} (?:an? )?(?:fully )?open(?: files?)?(?! for)", is_open),
@@ -566,6 +597,10 @@ PATTERNS = (
     ),
     Pattern(r"{side} {have} the open {file}", has_open),
     Pattern(rf"{{side}} {_HOLD} (?:the )?(?:open |only open )?{{file}}", controls),
+    Pattern(
+        r"{side} {have} (?:the )?(?:open )?{file} (?:under control|alone|in {own} hands|in {own} grip)",
+        controls,
+    ),
     Pattern(
         r"(?:the )?(?:open )?{file} (?:is controlled by|is in the hands of|is held by|is dominated by|"
         r"belongs to) {side}",
@@ -599,15 +634,18 @@ PATTERNS = (
         on_diagonal,
     ),
     Pattern(
-        r"{side} {have} (?:a|the|{number}|{own}|(?P<both>both)) (?P<heavy>rooks?|queen) on (?:the )?{rank}",
+        r"{side} {have} (?:a|the|{number}|{own}|(?P<both>both)) (?P<heavy>rooks?|queen) on (?:the |{own} )?{rank}",
         on_rank,
     ),
-    Pattern(r"{piece} {be} on (?:the )?{rank}", piece_on_rank),
+    Pattern(r"{piece} {be} (?:doubled )?on (?:the )?{rank}", piece_on_rank),
     Pattern(
-        r"{piece} (?:has|have) (?:reached|invaded|penetrated(?: to)?|arrived on|occupied) (?:the )?{rank}",
+        r"{piece} (?:(?:has|have) (?:reached|invaded|penetrated(?: to)?|arrived on|occupied|entered|(?:got|gone|come|made it|broken through|advanced) (?:to|onto)|infiltrated)|reached|occup(?:y|ies)) (?:the |{own} )?{rank}",
         piece_on_rank,
     ),
-    Pattern(r"{whose} (?:back rank|first rank) {be} (?:weak|vulnerable|exposed)", back_rank_weak),
+    Pattern(
+        r"{whose} (?:back rank|first rank|{rank}) {be} (?:weak|vulnerable|exposed|bare|unguarded)",
+        back_rank_weak,
+    ),
     Pattern(
         r"{side} {have} (?:a )?(?:weak back rank|back rank (?:weakness|problem|problems))",
         back_rank_weak,
@@ -616,11 +654,11 @@ PATTERNS = (
     Pattern(r"the (?:only )?open {file}", is_open, noun=True),
     Pattern(rf"{{whose}} (?:only )?{_HALF} files? (?:{{be}}) (?:the )?{{file}}", is_half_open),
     Pattern(
-        r"{piece} (?:{be} on|(?:has|have) (?:reached|taken|occupied|seized|found)|occup(?:y|ies)|(?:has|have)) (?:an? |the )?(?P<kind>open|half open|semi open) files?(?: to (?:go|work|play|operate|move) (?:to|on|along))?",
+        r"{piece} (?:{be} on|(?:has|have) (?:reached|taken|occupied|seized|found)|occup(?:y|ies)|(?:has|have)) (?:an? |the )?(?P<kind>open|half open|semi open) files?(?: to (?:work|play|operate) (?:on|along))?",
         piece_on_open,
     ),
     Pattern(
-        rf"(?:there are|we have|there is) (?:any |a )?(?P<kind>open or {_HALF}|{_HALF}) files?(?! on| for)",
+        rf"(?:there are|we have|there is) (?:any |a |{{number}} )?(?P<kind>open or {_HALF}|{_HALF}) files?(?! on| for)",
         any_kind,
     ),
     Pattern(
@@ -738,4 +776,10 @@ PATTERNS = (
         r"{piece} {be} (?:on|along) (?:the )?(?:same (?P<same>file)|(?:open |half open )?{file}) as {piece2}",
         shares_file,
     ),
+    Pattern(
+        r"{piece2} (?:{be} )?(?:between|separates|divides) {piece}",
+        between,
+    ),
+    Pattern(r"between {piece} there is {piece2}", between),
+    Pattern(r"between {piece} {be} {piece2}", between),
 )

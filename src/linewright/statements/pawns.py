@@ -694,6 +694,24 @@ def number_of_kind(said: Said) -> Fact | None:
     return Fact(true, _all_of(said, said.side("whose")), names(squares))
 
 
+def side_by_side(said: Said) -> Fact | None:
+    """Whether a pawn has a pawn of its side beside it on the same rank."""
+    at = said.at("piece")
+    pawn = said.board.piece_at(at)
+    if pawn is None or pawn.piece_type != chess.PAWN:
+        return None
+    beside = [
+        s
+        for s in facts.pawns(said.board, pawn.color)
+        if chess.square_rank(s) == chess.square_rank(at) and abs(s - at) == 1
+    ]
+    return Fact(
+        bool(beside),
+        f"beside {piece_on(said.board, at)}: {listed(piece_on(said.board, s) for s in beside)}",
+        names((at, *beside)),
+    )
+
+
 PATTERNS = (
     Pattern(
         rf"{{side}} {{have}} {{det}}(?:(?P<several>several|pair of|couple of) )?(?:{{number}} )?"
@@ -724,7 +742,7 @@ PATTERNS = (
     ),
     Pattern(
         rf"{{target}} {{be}} (?:(?:a|an|now|the|both|all) )?(?:weak |strong |dangerous |far advanced |advanced |real |true )*"
-        rf"(?:(?P<other>{_WORDS})(?: and| ,|) (?:a )?)?{_KIND}(?: (?:pawn|one|pawns|ones))?(?! (?:by|and|against))",
+        rf"(?:(?P<other>{_WORDS})(?: and| ,|) (?:a )?)?{_KIND}(?: (?:pawn|one|pawns|ones))?(?! (?:by|against)| and (?:isolated|doubled|passed|protected|backward|defended|supported))",
         is_kind,
     ),
     Pattern(r"{piece} {be} (?:a )?(?P<kind>passer)", is_kind),
@@ -782,8 +800,8 @@ PATTERNS = (
     ),
     Pattern(
         r"{side} {have} {det}(?:healthy |sound |mobile |useful |crippled |good |4 3 |3 2 )*(?:{wing} )"
-        r"(?:pawn )?majority",
-        majority,
+        r"(?:pawn )?majority(?: (?:of|,) {number} (?:pawns )?(?:to|against|versus|over) {number2})?",
+        lambda said: pawns_against(said) if "number2" in said else majority(said),
     ),
     Pattern(r"{side} {have} {det}(?:healthy )?pawn majority(?! on)", majority),
     Pattern(
@@ -793,7 +811,10 @@ PATTERNS = (
     Pattern(r"{whose} (?:pawn )?majority is on {wing}", majority),
     Pattern(r"{side} (?:{be}) in the majority on {wing}", majority),
     Pattern(r"{side} (?:{be}|outnumbers? {side2}) on {wing}(?<=side)", lambda said: None),
-    Pattern(r"{side} outnumbers? {side2} on {wing}", majority),
+    Pattern(
+        r"{side} outnumbers? {side2}(?: by {number} (?:pawns? )?to {number2})? (?:on|over on) {wing}(?: by {number} (?:pawns? )?to {number2})?",
+        lambda said: pawns_against(said) if "number2" in said else majority(said),
+    ),
     Pattern(
         r"{side} {have} {det}(?:minority|fewer pawns|less pawns)(?: of pawns)? on {wing}", minority
     ),
@@ -802,8 +823,8 @@ PATTERNS = (
     ),
     Pattern(r"{side} {be} (?:a|{number}) pawns? (?:up|ahead) on {wing}", extra_on_wing),
     Pattern(
-        r"(?:the )?(?:pawns|numbers|sides|pawn counts?|it)(?: count)? {be} (?:equal|even|balanced|level|"
-        r"the same|evenly split) on {wing}",
+        r"(?:(?:the )?(?:pawns|numbers|sides|pawn counts?|it|things)(?: count)? {be} (?:equal|even|balanced|level|"
+        r"the same|evenly split) (?:on|over on) {wing}|{wing} {be} (?:level|balanced|equal|even|symmetrical))",
         equal_on_wing,
     ),
     Pattern(r"{side} {have} (?:equal|the same number of|as many) pawns on {wing}", equal_on_wing),
@@ -818,7 +839,7 @@ PATTERNS = (
         against=True,
     ),
     Pattern(
-        r"{side} {have} (?:an? |any |the |{number} )?pawns? (?:left )?(?:on|in) (?:the )?{file}",
+        r"{side} {have} (?:an? |any |the |{number} )?(?:pawns? (?:left )?(?:on|in) (?:the )?{file}|{file} pawns?)",
         on_file,
     ),
     Pattern(
@@ -881,7 +902,7 @@ PATTERNS = (
         any_tension,
     ),
     Pattern(
-        r"{piece} (?:block each other|blocks? one another|{be} (?:head to head|nose to nose|eye to eye|chest to chest)|face each other|{be} (?:locked|rammed|fixed against each other))",
+        r"{piece} (?:blocks? (?:each other|one another)|{be} (?:head to head|nose to nose|eye to eye|chest to chest)|face each other|{be} (?:locked|rammed|fixed against each other))",
         rammed,
     ),
     Pattern(r"{piece} form (?:a |part of (?:a|the) )?(?:pawn )?chain", in_chain),
@@ -986,7 +1007,7 @@ PATTERNS = (
         extra_on_wing,
     ),
     Pattern(
-        r"{piece} (?:attack|attacks|can take|can capture|are attacking|threaten) (?:each other|one another)",
+        r"{piece} (?:attack|attacks|can take|can capture|are attacking|threaten|eye|eyes|hit|touch) (?:each other|one another)",
         can_take_each,
     ),
     Pattern(r"{number} pawn islands? (?:for|of) {side}", islands),
@@ -1021,5 +1042,15 @@ PATTERNS = (
     Pattern(
         rf"(?P<only>only )?{{number}} of {{whose}} (?:{{number2}} )?pawns {{be}} {_KIND}",
         number_of_kind,
+    ),
+    Pattern(
+        r"{whose} (?P<majority>majority) {be} {number} (?:to|against) {number2} (?:on|over on) {wing}",
+        lambda said: pawns_against(
+            replace(said, values={**said.values, "side": said.values["whose"]})
+        ),
+    ),
+    Pattern(
+        r"{piece} {be} (?:side by side|next to each other|abreast|shoulder to shoulder|neighbou?rs)",
+        side_by_side,
     ),
 )

@@ -184,11 +184,27 @@ def equal_control(said: Said) -> Fact:
 def piece_controls(said: Said) -> Fact | None:
     """Whether a piece bears on a square."""
     source, at = said.at("piece"), said.at("square")
-    if said.board.piece_at(source) is None or source == at:
+    piece = said.board.piece_at(source)
+    if piece is None or source == at:
         return None
+    phrase = said.phrases["piece"]
+    if phrase.plural and not (phrase.squares or phrase.files or phrase.parts):
+        return _pieces_control(said, piece, at)
     true = facts.attacks(said.board, source, at)
     does = "bears on" if true else "does not bear on"
     return Fact(true, f"{piece_on(said.board, source)} {does} {square(at)}", names((source, at)))
+
+
+def _pieces_control(said: Said, piece: chess.Piece, at: chess.Square) -> Fact:
+    """Of pieces named together ("White's pawns") one that bears on the square is enough."""
+    found = [
+        s
+        for s in facts.attackers(said.board, piece.color, at)
+        if said.board.piece_type_at(s) == piece.piece_type
+    ]
+    kind = f"{named(piece.color)}'s {chess.piece_name(piece.piece_type)}s"
+    text = f"of {kind} {listed(names(found))} bear on {square(at)}"
+    return Fact(bool(found), text, names((at, *found)))
 
 
 def empty(said: Said) -> Fact:
@@ -308,7 +324,7 @@ _DRIVEN = (
 )
 _SQ = r"(?:the )?(?:square |point )?{square}"
 _CTRL = (
-    r"(?:controls?|covers|has control (?:of|over)|bears? on|has a grip on|keeps control of|"
+    r"(?:controls?|covers?|eye|guard|watch|look at|looks at|looks after|looks down on|has (?:an )?influence on|fights for|fight for|has control (?:of|over)|bears? on|has a grip on|keeps control of|"
     r"keeps a grip on|watches|guards|eyes|aims at|has a hold on|keeps an eye on|attacks|exerts control over|dominates|overlooks)"
 )
 
@@ -483,7 +499,10 @@ PATTERNS = (
     ),
     Pattern(rf"(?:both sides|{{side}}) (?:control|cover) {_SQ} equally(?: often)?", equal_control),
     Pattern(rf"{{piece}} (?:both )?{_CTRL} {{square}}", piece_controls),
-    Pattern(r"{square} {be} (?:covered|controlled|guarded) by {piece}", piece_controls),
+    Pattern(
+        r"{square} {be} (?:covered|controlled|guarded|watched|eyed|defended|protected|observed|dominated|hit|attacked|in the sights of|under the control of|under the eye of) ?(?:by )?{piece}",
+        piece_controls,
+    ),
     Pattern(r"{square} {be} (?:empty|vacant|unoccupied|free|vacated)", empty),
     Pattern(r"(?:there is )?nothing (?:stands |is )?on {square}", empty),
     Pattern(
@@ -572,7 +591,7 @@ PATTERNS = (
         drives,
     ),
     Pattern(
-        r"{piece} (?:occupies|stands on|sits on|has|holds|is on) (?:a |the )?(?:central|centre|center) square",
+        r"{piece} (?:occup(?:y|ies)|has|holds|{be} on) (?:a |the )?(?:central|centre|center) squares?|{piece} {be} (?:right |proudly )?in the cent(?:re|er)(?: of the board)?(?: ,? on {square})?",
         centralised,
     ),
     Pattern(
@@ -638,7 +657,7 @@ PATTERNS = (
         denied,
     ),
     Pattern(
-        r"{piece} (?:takes?|keeps?|denies|deprives|robs|steals) (?:{square} (?:away )?from|{side} of {square}|{side} {square}) ?(?:{side}|{whose} pieces)?",
+        r"{piece} (?:takes?|keeps?|denies|deprives|robs|steals) (?:away )?(?:{square} (?:away )?from|{side} of {square}|{side} {square}|{square} away|(?:the )?{square}) ?(?:{side}|{whose} pieces)?(?<! from)",
         denies_side,
     ),
     Pattern(

@@ -35,7 +35,18 @@ import re
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Played, Said, listed, named, names, piece_on, square
+from linewright.judging import (
+    Fact,
+    Pattern,
+    Played,
+    Said,
+    listed,
+    named,
+    names,
+    others_of,
+    piece_on,
+    square,
+)
 from linewright.position.tactics import Pin
 
 FAMILY = "tactics"
@@ -464,18 +475,9 @@ _BY = r"(?: by {piece2}| by {side})?"
 def on_one_line(said: Said) -> Fact | None:
     """Whether a piece shares the line named with another of the pieces spoken of."""
     at, wanted = said.at("piece"), said.word("line")
-    parts = said.phrases["piece"].parts
-    letter = (said.board.piece_at(at) or chess.Piece(chess.PAWN, chess.WHITE)).symbol().upper()
-    if len(parts) != 2 or parts[0].pieces == parts[1].pieces:
+    if len(said.phrases["piece"].parts) != 2:
         return None
-    other = parts[0] if letter in parts[1].pieces else parts[1]
-    others = [
-        s
-        for letter in other.pieces
-        for c in chess.COLORS
-        for s in said.board.pieces(chess.PIECE_SYMBOLS.index(letter.lower()), c)
-    ]
-    lines = {s: facts.line_between(at, s) for s in others if s != at}
+    lines = {s: facts.line_between(at, s) for s in others_of(said, at)}
     found = [s for s, line in lines.items() if line and wanted in {"line", line}]
     return Fact(
         bool(found),
@@ -615,7 +617,7 @@ PATTERNS = (
     ),
     Pattern(r"(?:{it} (?:is|was|would be)|there is|we have) (?:a )?double attack", double_attack),
     Pattern(
-        r"{piece} (?:x rays?|is x raying|has an x ray on|bears on) {target}(?: through {piece2})?",
+        r"{piece} (?:(?:x rays?|is x raying|has an x ray on) {target}(?: through {piece2})?|bears? on {target} through {piece2})",
         xray,
     ),
     Pattern(

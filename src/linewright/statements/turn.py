@@ -29,6 +29,8 @@ a question for the analyst.
 
 from __future__ import annotations
 
+import re
+
 import chess
 
 from linewright import facts
@@ -359,9 +361,13 @@ def can_go(said: Said) -> Fact | None:
     at = said.at("piece")
     if said.board.color_at(at) is None:
         return None
-    goals = [m.to_square for m in facts.mobile(said.board, at)]
+    moves = {m.to_square: m for m in facts.mobile(said.board, at)}
+    goals = list(moves)
+    where = said.at("square")
+    if where in moves and re.search(r"\b(?:safely|safe|with impunity)\b", said.original):
+        return _goes_safely(said, moves[where])
     return Fact(
-        said.at("square") in goals,
+        where in goals,
         f"{piece_on(said.board, at)} can go to {listed(names(goals))}",
         names((at, said.at("square"))),
     )
@@ -421,6 +427,18 @@ def king_escapes(said: Said) -> Fact:
     )
 
 
+def _goes_safely(said: Said, move: chess.Move) -> Fact:
+    """Whether a piece cannot be taken with profit after a move."""
+    board = said.board.copy(stack=False)
+    board.turn = board.color_at(move.from_square) is True
+    board.push(move)
+    takers = facts.attackers(board, board.turn, move.to_square)
+    lost = move.to_square in {h.square for h in facts.hanging(board, not board.turn)}
+    lost = lost or any(board.piece_type_at(s) == chess.PAWN for s in takers)
+    text = f"{square(move.to_square)} is covered by {listed(piece_on(board, s) for s in takers)}"
+    return Fact(not lost, text.replace("by none", "by nothing"), names((move.to_square, *takers)))
+
+
 PATTERNS = (
     Pattern(
         r"(?:it is |now it is |here it is )?{whose} (?:move|turn|turn to move|go)(?: to play)?",
@@ -441,7 +459,7 @@ PATTERNS = (
     Pattern(r"{side} (?:{be}|stands?) (?:in|under) check", in_check),
     Pattern(r"{piece} {be} (?:in|under) check", king_in_check),
     Pattern(rf"{_IT} (?:is|was|comes with|gives) (?:a )?check", is_check),
-    Pattern(r"there is (?:a |any )?check", is_check),
+    Pattern(r"(?:there is (?:a |any )?check|checks? (?:has|have) been given)", is_check),
     Pattern(r"{move} (?:is|gives|comes with|was|would be) (?:a )?check", is_check),
     Pattern(
         r"{piece} (?:gives check|is giving check|checks {piece2}|is checking {piece2})",
