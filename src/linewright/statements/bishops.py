@@ -476,7 +476,7 @@ PATTERNS = (
         all_bishops,
     ),
     Pattern(
-        rf"the (?:two bishops|bishop pair|pair of bishops) (?:is|are) {{whose}}",
+        r"the (?:two bishops|bishop pair|pair of bishops) (?:is|are) {whose}",
         lambda said: pair(replace(said, values={**said.values, "side": said.values["whose"]})),
     ),
     Pattern(
