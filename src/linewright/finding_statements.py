@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import chess
 
@@ -200,6 +200,7 @@ class _Reader:
         self.memory = Memory()
         self.patterns = _lookups()
         self._noted: tuple[Form, list[tuple[int, Memory]]] | None = None
+        self._settled: dict[int, chess.Square] = {}
 
     def read(self, sentence: Sentence) -> list[Verdict]:
         """The verdicts on the statements of one sentence."""
@@ -263,6 +264,8 @@ class _Reader:
     ) -> _Match | None:
         """The match with what the board says, or None where its words mean nothing there."""
         start, end = offset(form, begin), end_offset(form, stop)
+        if no_before := _NO_BEFORE.search(self.text[:start]) if begin in form.negated else None:
+            start = no_before.start(1)
         place = self.at(end - 1) or self.at(start)
         if place is None:
             return None
@@ -274,6 +277,8 @@ class _Reader:
             place = place.on(shift)
         phrases = phrases_of(match, form)
         if any(p.start == start and is_generic(p) for p in phrases.values()):
+            return None
+        if listed.family not in _OF_ANYTHING and any(_is_whole(p) for p in phrases.values()):
             return None
         choices = choices_of(phrases, place, self._memory_at(form, start))
         if choices is None:
@@ -291,16 +296,26 @@ class _Reader:
             almost or any(begin <= h <= stop for h in form.hedged),
             self.text[start:end],
             listed.pattern.telling_not,
+            self._left_out_after(form, stop),
         )
         fact = decide(listed.pattern.judge, said, choices)
         if fact is None:
             return None
+        if fact.meant and fact.true is not None:
+            self._settled.update(fact.meant)
+            self._noted = None
         fact = turned_by(fact, no)
         repair = None
         if fact.true is False:
             offer, repair = self._near(listed.pattern, said, choices, phrases)
             fact = replace(fact, offer=fact.offer or offer)
         return _Match(start, end, listed.family, fact, place, repair)
+
+    def _left_out_after(self, form: Form, stop: int) -> str:
+        """The words between a match and the next word that was kept, such as "at once"."""
+        end = end_offset(form, stop)
+        after = [item.start for item in form.items if item.start >= end]
+        return self.text[end : after[0] if after else end + 20]
 
     def _near(
         self,
@@ -354,15 +369,19 @@ class _Reader:
         if place is None:
             return None
         if phrase.kind == "piece" and phrase.determiner != "it" and not phrase.parts:
+            if (settled := self._settled.get(phrase.start)) is not None:
+                return _spoken_of(memory, (settled,))
             choice = piece_choice(phrase, place, memory)
             if choice and choice.values and (not choice.unsure or len(choice.values) <= 2):
-                return replace(memory, it=choice.values)
+                return _spoken_of(memory, choice.values)
+            if choice and choice.values and choice.values[0] in memory.named:
+                return _spoken_of(memory, choice.values[:1])
             return memory if phrase.who in {"white", "black"} else None
         if phrase.kind == "move":
             token = phrase.moves[0]
             played = find_move(place.board, token.text, token.number, token.black, place.past())
             if played:
-                return replace(memory, it=(played.move.to_square,))
+                return _spoken_of(memory, (played.move.to_square,))
         return None
 
     def _remember(self, form: Form) -> None:
@@ -456,9 +475,22 @@ class _Scan:
             begins.append(self._past_after(prefix.end()))
         readings = [_Reading(self.text, begin) for begin in dict.fromkeys(begins)]
         last = begins[-1]
+        if subject := self._it_again(last):
+            length = len(subject)
+            readings.insert(0, _Reading(f"{subject}{self.text[last + length :]}", 0, last))
         readings.extend(self._recast(last))
         readings.extend(self._carried(last, start.joint))
         return readings
+
+    def _it_again(self, begin: int) -> str:
+        """The subject of the clause before, where this one begins with "it"."""
+        subject = self.before.subject
+        if subject[:1] != "P" or self.text[begin : begin + 1] != "P":
+            return ""
+        it = self.form.phrases[ord(self.text[begin + 1]) - FIRST_MARK]
+        before = self.form.phrases[ord(subject[1]) - FIRST_MARK]
+        plain = before.determiner != "it" and not before.plural and not before.parts
+        return subject if it.determiner == "it" and not it.squares and plain else ""
 
     def _past_after(self, at: int) -> int:
         """The place past "after Nd4"; the board after it is kept for the clauses that follow."""
@@ -524,6 +556,10 @@ class _Scan:
             told = _TOLD.match(before.predicate)
             lead = f"{before.subject} {before.verb} {told[1] if told else ''}"
             yield _Reading(f"{lead}{rest}", 0, begin - len(lead))
+        again = re.match(rf"(S{_M} (?:has|have)) (?=the |a |an |N{_M}|only )", rest)
+        if again and (completed := _completed(rest[again.end() :], before.predicate)):
+            words, length = completed
+            yield _Reading(f"{again[1]} {words}", 0, 0, begin + again.end() + length)
         gap = re.match(rf"(S{_M}) (?=the |a |an |N{_M}|only )", rest)
         if gap and before.verb and before.predicate and gap[1] != before.subject:
             tail = rest[gap.end() :]
@@ -614,7 +650,9 @@ class _Scan:
 
 def _completed(tail: str, predicate: str) -> tuple[str, int] | None:
     """ "one knight" with what followed "knights" in the clause before ("has both knights out")."""
-    told = re.match(rf"(?:only |just )?(?:N{_M} |an? |the )?(\w+)(?= ?$| [,;.!])", tail)
+    told = re.match(
+        rf"(?:only |just )?(?:N{_M} |an? |the )?(?:minor )?(\w+)(?= ?$| [,;.!]| and)", tail
+    )
     if not told or len(told[1]) < 4:
         return None
     old = re.search(rf"\b{told[1].rstrip('s')}s?\b(?P<more> .+)", predicate)
@@ -961,22 +999,20 @@ class Lookup:
     """Patterns found by the words they need, so that few are tried on a sentence."""
 
     def __init__(self, patterns: Sequence[Listed]) -> None:
+        self._all = tuple(patterns)
         self._by_word: dict[str, list[Listed]] = {}
-        self._always: list[Listed] = []
         self._needed: set[str] = set()
         self._within: dict[str, frozenset[str]] = {}
         for listed in patterns:
             self._needed.update(*listed.keys)
-            if not listed.keys:
-                self._always.append(listed)
             for word in _longest(listed.keys):
                 self._by_word.setdefault(word, []).append(listed)
 
     def fitting(self, text: str) -> list[Listed]:
-        """The patterns that may match somewhere in a text."""
+        """The patterns that may match somewhere in a text, in the order of the families."""
         present = self.needed_in(text)
-        near = {id(p): p for word in present for p in self._by_word.get(word, ())}
-        return [p for p in (*near.values(), *self._always) if p.fits(present)]
+        near = {p for word in present for p in self._by_word.get(word, ())}
+        return [p for p in self._all if (p in near or not p.keys) and p.fits(present)]
 
     def needed_in(self, text: str) -> set[str]:
         """The needed words that stand in a text."""
@@ -1006,6 +1042,23 @@ def _lookups() -> dict[tuple[bool, bool], Lookup]:
 
 
 # --- places and boards -----------------------------------------------------------------------
+
+
+_NO_BEFORE = re.compile(r"\b(no|not|never)\s+$", re.I)
+_OF_ANYTHING = {"attack", "castling", "lines", "material", "pawns", "squares", "tactics"}
+"""Families in which "nothing" and "everything" speak of the pieces on the board."""
+
+
+def _is_whole(phrase: Phrase) -> bool:
+    """Whether a phrase is "nothing", "everything" or the like."""
+    return phrase.kind == "piece" and phrase.determiner == "all"
+
+
+def _spoken_of(memory: Memory, squares: tuple[Any, ...]) -> Memory:
+    """The memory after pieces were spoken of; those on other squares move back."""
+    told = tuple(s for s in squares if isinstance(s, int))
+    named = (*told, *(s for s in memory.named if s not in told)) if len(told) == 1 else memory.named
+    return replace(memory, it=squares, named=named[:6])
 
 
 def _moves_in(form: Form, text: str) -> list[Phrase]:

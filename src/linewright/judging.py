@@ -39,6 +39,7 @@ class Fact:
 
     `because` is one short sentence with the board fact, true whatever was asserted. `squares` and
     `arrows` ("e1-e8") are to be drawn. `offer` is a near reading that holds.
+    `meant` tells which of several pieces were meant, by the places of their words.
     """
 
     true: bool | None
@@ -46,6 +47,7 @@ class Fact:
     squares: tuple[str, ...] = ()
     arrows: tuple[str, ...] = ()
     offer: str = ""
+    meant: tuple[tuple[int, chess.Square], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +153,8 @@ class Said:
 
     `place` is the board; `values` has one meaning for each phrase of the pattern; `words` the
     text of the pattern's other named groups; `negated` and `hedged` how it was said; `original`
-    the words as they were written; `telling_not` is the pattern's.
+    the words as they were written; `telling_not` is the pattern's; `trailing` are the words left
+    out right behind it ("at once").
     """
 
     place: Place
@@ -162,6 +165,7 @@ class Said:
     hedged: bool = False
     original: str = ""
     telling_not: bool = False
+    trailing: str = ""
 
     @property
     def board(self) -> chess.Board:
@@ -295,10 +299,14 @@ def group_name(name: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Memory:
-    """What a text has spoken of so far: the side named last, the squares of the last piece."""
+    """What a text has spoken of so far: the side named last, the squares of the last piece.
+
+    `named` are the squares of the pieces spoken of lately, the last one first.
+    """
 
     side: chess.Color | None = None
     it: tuple[chess.Square, ...] = ()
+    named: tuple[chess.Square, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -384,6 +392,8 @@ def piece_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
     if phrase.squares and phrase.determiner != "it":
         return Choice(found, Mode.ALL)
     kept = tuple(s for s in found if s in memory.it)
+    if len(kept) != 1:
+        kept = tuple(s for s in memory.named if s in found)[:1]
     if len(kept) == 1 and phrase.determiner in {"the", "this", "that"}:
         found = (*kept, *(s for s in found if s not in kept))
     name = _noun(phrase)
@@ -727,6 +737,9 @@ def _over(
             fact = _over(judge, said, choices, name, value)
         else:
             fact = decide(judge, replace(said, values={**said.values, name: value}), choices)
+            if fact is not None and choice.unsure and name.startswith(("piece", "target")):
+                told = (said.phrases[name].start, int(value))
+                fact = replace(fact, meant=(*fact.meant, told))
         if fact is not None:
             facts.append(fact)
     if not facts:

@@ -118,6 +118,16 @@ PIECE_WORDS = {
     "pawn": "P", "pawns": "P", "piece": "QRBN", "pieces": "QRBN", "minor": "BN",
     "isolani": "P", "units": "KQRBNP", "unit": "KQRBNP", "men": "KQRBNP", "man": "KQRBNP",
 }  # fmt: skip
+_EASE = {
+    "easily",
+    "comfortably",
+    "immediately",
+    "simply",
+    "really",
+    "completely",
+    "entirely",
+    "fully",
+}
 _BARE_AFTER = {"to", "can", "could", "will", "would", "must", "may", "might", "should", "shall"}
 _BE = {"is", "are", "be", "becomes", "become", "remains", "remain", "was", "were", "being"}
 _DROPPED = {
@@ -563,6 +573,8 @@ class _Gatherer:
             return [], 1
         if word.endswith("ly") and len(word) > 4 and word not in STRESS and at:
             return [], 1
+        if word in _EASE and self._text(at - 1) in {"not", "never"}:
+            return None  # "not easily" is no "not"
         if word in _DROPPED or (word == "here" and self._text(at + 1) not in {"is", "are"}):
             return [], 1
         return None

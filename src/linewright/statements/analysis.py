@@ -70,6 +70,8 @@ def threatens_move(said: Said) -> Fact | None:
 def threatens_piece(said: Said) -> Fact | None:
     """Whether a side threatens to take a piece with profit."""
     at = said.at("target")
+    if said.phrases["target"].determiner == "all":
+        return None  # "nothing" is asked of the whole board
     colour = said.board.color_at(at)
     if colour is None or ("side" in said and said.side() == colour):
         return Fact(False, f"{piece_on(said.board, at)} is no enemy piece")
@@ -278,7 +280,7 @@ PATTERNS = (
         threatens_piece,
     ),
     Pattern(
-        r"{side} (?:threatens?|is threatening) (?:nothing|anything|something)(?<=(?P<what>thing))",
+        r"{side} (?:threatens?|is threatening) (?:anything|something)(?<=(?P<what>thing))",
         _nothing,
     ),
     Pattern(

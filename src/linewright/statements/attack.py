@@ -68,15 +68,27 @@ def _hitters(said: Said, at: chess.Square) -> tuple[chess.Square, ...]:
     return ()
 
 
+_LOOKS = re.compile(r"\b(?:look|point|aim|stare|gaze|glare|peer|eye|train)", re.I)
+
+
+def _without(said: Said, name: str) -> Said:
+    return replace(said, values={k: v for k, v in said.values.items() if k != name})
+
+
 def attacks(said: Said) -> Fact | None:
     """Whether a piece attacks a piece or square."""
     source, target = said.at("piece"), said.at("target")
+    if said.phrases["piece"].determiner == "all" and said.board.color_at(target) is not None:
+        return is_attacked(_without(said, "piece"))
     if said.board.piece_at(source) is None or source == target:
         return None
     own = said.board.color_at(source)
     if said.board.color_at(target) == own and not said.word("bears"):
         return Fact(False, f"{piece_on(said.board, target)} is of the same side")
     true = facts.attacks(said.board, source, target)
+    definite = all(said.phrases[name].squares for name in ("piece", "target"))
+    if not (true or definite) and _LOOKS.search(said.original):
+        return None  # it may look that way, past what stands between
     reach = listed(
         names(
             s
@@ -97,6 +109,8 @@ def defends(said: Said) -> Fact | None:
     """Whether a piece defends a piece or square of its side."""
     source, target = said.at("piece"), said.at("target")
     piece = said.board.piece_at(source)
+    if said.phrases["piece"].determiner == "all" and said.board.color_at(target) is not None:
+        return is_defended(_without(said, "piece"))
     if piece is None or source == target:
         return None
     if said.board.color_at(target) == (not piece.color):
@@ -126,6 +140,8 @@ def is_attacked(said: Said) -> Fact | None:
     hitters = facts.attackers(said.board, said.side(), at) if "side" in said else _hitters(said, at)
     if "piece" in said:
         return _by_piece(said, at, hitters)
+    if "number" in said and colour is None and "side" not in said:
+        return None  # whose attacks are counted on an empty square is not said
     if "number" in said:
         return _counted(said, at, hitters, "attack")
     true = bool(hitters)
@@ -139,8 +155,13 @@ def is_attacked(said: Said) -> Fact | None:
 
 def _by_piece(said: Said, at: chess.Square, hitters: tuple[chess.Square, ...]) -> Fact | None:
     source = said.at("piece")
-    if source == at:
+    piece = said.board.piece_at(source)
+    if source == at or piece is None:
         return None
+    if said.board.color_at(at) is None:
+        hitters = facts.attackers(said.board, piece.color, at)
+    if "number" in said and said.phrases["piece"].plural:
+        return _counted_of_kind(said, at, piece)
     true = source in hitters or (
         said.board.color_at(at) is None and facts.attacks(said.board, source, at)
     )
@@ -150,6 +171,17 @@ def _by_piece(said: Said, at: chess.Square, hitters: tuple[chess.Square, ...]) -
         else (f"nothing attacks {piece_on(said.board, at)}")
     )
     return Fact(true, because, names((at, source)), _arrows(hitters, at))
+
+
+def _counted_of_kind(said: Said, at: chess.Square, piece: chess.Piece) -> Fact:
+    """Whether so many of a side's pieces of one kind attack something."""
+    own = said.board.pieces(piece.piece_type, piece.color)
+    found = [s for s in facts.attackers(said.board, piece.color, at) if s in own]
+    kind = several(len(found), chess.piece_name(piece.piece_type))
+    text = (
+        f"{named(piece.color)} has {kind} that attack{'s' if len(found) == 1 else ''} {square(at)}"
+    )
+    return Fact(len(found) == said.number(), text, names((at, *found)), _arrows(found, at))
 
 
 def _counted(said: Said, at: chess.Square, hitters: tuple[chess.Square, ...], what: str) -> Fact:
@@ -405,6 +437,8 @@ def overloaded(said: Said) -> Fact | None:
 
 def trapped(said: Said) -> Fact | None:
     """Whether a piece is attacked and cannot get away."""
+    if said.phrases["target"].determiner == "all":
+        return None  # "nothing is lost" speaks of the game
     at = said.at("target")
     kind = said.board.piece_type_at(at)
     if kind is None or kind in {chess.KING, chess.PAWN}:
@@ -442,27 +476,40 @@ def more_attackers(said: Said) -> Fact | None:
 
 def _swapped(said: Said) -> Said:
     values = {**said.values, "piece": said.values["piece2"], "piece2": said.values["piece"]}
-    return replace(said, values=values)
+    phrases = {**said.phrases, "piece": said.phrases["piece2"], "piece2": said.phrases["piece"]}
+    return replace(said, values=values, phrases=phrases)
 
 
 def blocks(said: Said) -> Fact | None:
     """Whether a piece stands in the way of another: before a pawn, or on a line piece's line."""
     at, other = said.at("piece"), said.at("piece2")
-    piece = said.board.piece_at(other)
-    if piece is None or at == other:
+    piece, blocker = said.board.piece_at(other), said.board.piece_at(at)
+    if piece is None or blocker is None or at == other:
         return None
-    if piece.piece_type == chess.PAWN:
-        true = at == other + (8 if piece.color else -8)
-    else:
-        empty = chess.Board(None)
-        empty.set_piece_at(other, piece)
-        true = at in empty.attacks(other) and at in said.board.attacks(other)
+    phrase = said.phrases["piece"]
+    ways = [at]
+    if phrase.plural and not phrase.squares:
+        ways = [*said.board.pieces(blocker.piece_type, blocker.color)]
+    found = [s for s in ways if _in_the_way(said.board, s, other)]
+    text = f"{listed(piece_on(said.board, s) for s in found or [at])} {'is' if found else 'is not'}"
     return Fact(
-        true,
-        f"{piece_on(said.board, at)} {'is' if true else 'is not'} in the way of "
+        bool(found),
+        f"{text.replace(' is', ' are') if len(found) > 1 else text} in the way of "
         f"{piece_on(said.board, other)}",
-        names((at, other)),
+        names((*(found or [at]), other)),
     )
+
+
+def _in_the_way(board: chess.Board, at: chess.Square, other: chess.Square) -> bool:
+    """Whether what stands on a square blocks the piece on another; men between may step aside."""
+    piece = board.piece_at(other)
+    if piece is None or at == other:
+        return False
+    if piece.piece_type == chess.PAWN:
+        return at == other + (8 if piece.color else -8)
+    empty = chess.Board(None)
+    empty.set_piece_at(other, piece)
+    return at in empty.attacks(other) and not chess.SquareSet.between(at, other) & board.pawns
 
 
 def in_front(said: Said) -> Fact | None:

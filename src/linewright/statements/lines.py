@@ -24,6 +24,7 @@ has a rook or queen on it and no pawn of its own. A diagonal is open if no pawn 
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import chess
@@ -386,6 +387,9 @@ def faces(said: Said) -> Fact | None:
     if said.board.color_at(one) in {None, said.board.color_at(other)}:
         return None
     true = facts.clear_between(said.board, one, other)
+    definite = all(said.phrases[name].squares for name in ("piece", "piece2"))
+    if not (true or definite) and re.search(r"\b(?:look|star)", said.original):
+        return None  # it looks that way, past what stands between
     return Fact(
         true,
         f"{piece_on(said.board, one)} and {piece_on(said.board, other)}: "

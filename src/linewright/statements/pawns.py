@@ -162,11 +162,11 @@ def _all_of(said: Said, colour: chess.Color) -> str:
     squares = tuple(finder(said.board, colour))
     where = f"on {listed(names(squares))}" if squares else "nowhere"
     label = {"double": "doubled", "united": "connected", "linked": "connected"}.get(kind, kind)
-    return (
-        f"{named(colour)} has {label} pawns {where}"
-        if squares
-        else (f"{named(colour)} has no {label} pawn")
-    )
+    if not squares:
+        return f"{named(colour)} has no {label} pawn"
+    article = "an" if label[0] in "aeiou" else "a"
+    several_pawns = f"{label} pawns" if len(squares) > 1 else f"{article} {label} pawn"
+    return f"{named(colour)} has {several_pawns} {where}"
 
 
 def has_kind(said: Said) -> Fact | None:

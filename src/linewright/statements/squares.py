@@ -24,6 +24,7 @@ that bear on the square, pinned or not.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import chess
@@ -235,11 +236,18 @@ def occupied(said: Said) -> Fact:
     return Fact(true, text, names([at]))
 
 
+_WIDE_CENTRE = chess.SquareSet(chess.parse_square(f + r) for f in "cdef" for r in "45")
+
+
 def in_centre(said: Said) -> Fact:
     """Whether a side has (so many) pawns on e4, d4, e5, d5."""
     found = facts.centre(said.board, said.side())
     squares = found.pawns if said.word("man").startswith("pawn") else found.pieces
     true = len(squares) == said.number() if "number" in said else bool(squares)
+    if not true and said.word("man").startswith("pawn") and "number" in said:
+        wide = [s for s in facts.pawns(said.board, said.side()) if s in _WIDE_CENTRE]
+        true = len(wide) == said.number()  # the c- and f-pawns beside them are counted too
+        squares = tuple(wide) if true else squares
     what = several(len(squares), said.word("man").rstrip("s"))
     return Fact(
         true,
@@ -284,8 +292,7 @@ def pawn_can_hit(said: Said) -> Fact | None:
         return None
     if said.board.color_at(said.at("piece2")) == colour:
         return None
-    true = facts.pawn_can_guard(said.board, not colour, at)
-    return Fact(true, _guard_text(said, at, not colour), names([at]))
+    return _pawn_can_hit(said)
 
 
 def shade_pawn(said: Said) -> Fact:
@@ -330,12 +337,37 @@ _CTRL = (
 
 
 def _pawn_can_hit(said: Said) -> Fact | None:
+    """Whether an enemy pawn could ever (or at once) attack a piece where it stands."""
     at = said.at("piece")
     colour = said.board.color_at(at)
     if colour is None:
         return None
+    if _AT_ONCE.search(f"{said.original} {said.trailing}"):
+        return _hit_at_once(said, at, not colour)
     true = facts.pawn_can_guard(said.board, not colour, at)
     return Fact(true, _guard_text(said, at, not colour), names([at]))
+
+
+_AT_ONCE = re.compile(
+    r"\b(?:at once|immediately|right away|straight ?away|at the moment|for now|now)\b"
+)
+
+
+def _hit_at_once(said: Said, at: chess.Square, colour: chess.Color) -> Fact:
+    """Whether a pawn of a side attacks a piece, or can with its next move."""
+    board = said.board.copy(stack=False)
+    board.turn = colour
+    hits = [s for s in facts.attackers(board, colour, at) if s in board.pieces(chess.PAWN, colour)]
+    moves = [
+        m.to_square
+        for m in board.generate_pseudo_legal_moves(board.pawns)
+        if at in chess.SquareSet(chess.BB_PAWN_ATTACKS[colour][m.to_square])
+    ]
+    found = sorted({*hits, *moves})
+    text = f"{named(colour)} can attack {square(at)} with a pawn from {listed(names(found))}"
+    if not found:
+        text = f"no pawn of {named(colour)}'s can attack {square(at)} with its next move"
+    return Fact(bool(found), text, names((at, *found)))
 
 
 def drives(said: Said) -> Fact | None:

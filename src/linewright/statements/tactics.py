@@ -595,7 +595,7 @@ PATTERNS = (
         discovered_check,
     ),
     Pattern(
-        r"(?:{it} (?:is|was|would be)|there is|we have|it comes with) (?:a )?discovered check",
+        r"(?:{it} (?:is|was|would be)|there is|we have|it comes with|{side} (?:gives?|gave|has given)) (?:a )?discovered check",
         discovered_check,
     ),
     Pattern(
