@@ -139,7 +139,7 @@ class _Match:
 class _Start:
     """A place in a form where a clause may begin, after which joint.
 
-    `turned` where "it is not true that" stands before it.
+    `turned` where "it is not true that" or "nor" stands before it.
     """
 
     at: int
@@ -464,7 +464,7 @@ class _Scan:
                 and _NOUN_BEFORE.search(self.text[: match.start()])
             ):
                 continue
-            yield _Start(match.end(), joint)
+            yield _Start(match.end(), joint, joint == "nor")
 
     def _readings(self, start: _Start) -> list[_Reading]:
         """The ways to read the clause that begins here, the plainest first."""
@@ -542,7 +542,7 @@ class _Scan:
             return
         if echo := _ECHO.match(rest):
             yield from self._echoed(
-                echo, begin, joint == "nor" or rest.startswith(("nor", "neither"))
+                echo, begin, joint != "nor" and rest.startswith(("nor", "neither"))
             )
         if not before.subject or joint not in {"and", "or", ",", "but", "yet", ";", "while"}:
             return

@@ -905,6 +905,9 @@ class _Gatherer:
         modes = {"both": Mode.ALL, "each": Mode.ALL, "neither": Mode.NONE, "either": Mode.ANY,
                  "no": Mode.NONE, "one": Mode.ANY}  # fmt: skip
         phrase = Phrase("side", 0, 0, modes[word], who="both")
+        sides = {nxt, self._text(at + 3)}
+        if word == "neither" and self._text(at + 2) == "nor" and sides == {"white", "black"}:
+            return phrase, 4
         if word == "no" and nxt == "one":
             return phrase, 2
         if nxt in (_BOTH if word == "both" else _ONE_SIDE):

@@ -377,8 +377,7 @@ def drives(said: Said) -> Fact | None:
         return None
     if "piece2" in said and said.board.piece_type_at(said.at("piece2")) != chess.PAWN:
         return None
-    true = facts.pawn_can_guard(said.board, said.side(), at)
-    return Fact(true, _guard_text(said, at, said.side()), names([at]))
+    return _pawn_can_hit(said)
 
 
 def by_pawn(said: Said) -> Fact:
