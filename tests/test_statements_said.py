@@ -80,8 +80,8 @@ LEFT_ALONE = [
 
 
 def verdicts(text: str, place: str, taught: str | None) -> list[str]:
-    where = {"fen": place} if "/" in place else {"moves": place}
-    return [v.verdict for v in ask(text, taught=taught, **where)]
+    moves, fen = (None, place) if "/" in place else (place, None)
+    return [v.verdict for v in ask(text, moves=moves, fen=fen, taught=taught)]
 
 
 @pytest.mark.parametrize(("text", "place", "taught"), HOLDS)

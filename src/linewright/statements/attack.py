@@ -801,7 +801,8 @@ def too_few(said: Said) -> Fact | None:
 
 
 def _from_square(said: Said) -> Said:
-    return replace(said, values={**said.values, "piece": said.at("square")})
+    phrases = {**said.phrases, "piece": said.phrases["square"]}
+    return replace(said, values={**said.values, "piece": said.at("square")}, phrases=phrases)
 
 
 def defended_from(said: Said) -> Fact | None:
