@@ -292,6 +292,8 @@ def pawn_can_hit(said: Said) -> Fact | None:
         return None
     if said.board.color_at(said.at("piece2")) == colour:
         return None
+    if "square" in said and said.at("square") != at:
+        return None
     return _pawn_can_hit(said)
 
 
@@ -577,7 +579,7 @@ PATTERNS = (
         controls,
     ),
     Pattern(
-        rf"{{piece}} (?:can|could) (?:ever |still |always )?be {_DRIVEN}(?: away| from its post)?(?: again)? by {{piece2}}(?: again)?",
+        rf"{{piece}} (?:can|could) (?:ever |still |always )?be {_DRIVEN}(?: away)?(?: from (?:{{square}}|its post))?(?: again)? by {{piece2}}(?: again)?",
         pawn_can_hit,
     ),
     Pattern(
