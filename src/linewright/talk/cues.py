@@ -201,6 +201,8 @@ class CueReader:
         for k in range(first - 1, max(first - 14, -1), -1):
             if tokens[k + 1].gap >= 0.6:
                 return False
+            if tokens[k].text in ("remember", "homework", "summary") and k < first - 1:
+                return True
             if tokens[k].text in ("when", "once", "whenever") and tokens[k].gap >= 0.6:
                 return self._text(k + 1) not in ("black", "white", "he", "she")
         return False

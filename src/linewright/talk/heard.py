@@ -6,6 +6,7 @@ the time it came from, or says that it was not said.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -521,7 +522,8 @@ class _Hearing:
                 yield gap, *pair
         for rival in self.understood.rivals:
             pair = _first_difference(rival.kept, rival.event)
-            if rival.gap <= ASK_BELOW and pair is not None:
+            same = _made_apart(rival.kept, rival.event) == _made_apart(rival.event, rival.kept)
+            if rival.gap <= ASK_BELOW and pair is not None and not same:
                 yield rival.gap, *pair
 
     def _reading(self, event: Event) -> str:
@@ -634,6 +636,13 @@ _TAKE_WORDS = frozenset("wins win picks accepts won".split())
 def _has(hypothesis: Hypothesis, event: Event) -> bool:
     return any(e is event or (e.phrase is event.phrase and e.node == event.node and e.kind is event.kind)
                for e in events_of(hypothesis))  # fmt: skip
+
+
+def _made_apart(one: Event | None, other: Event | None) -> set[int]:
+    """The boards reached by moves on one way and not on the other's common past."""
+    past = {id(e) for e in chain(other)}
+    own = itertools.takewhile(lambda e: id(e) not in past, chain(one))
+    return {n for e in own if e.kind is Kind.PLAY for n in (*e.silent, *e.extra, e.node)}
 
 
 def _first_difference(one: Event | None, other: Event | None) -> tuple[Event, Event] | None:

@@ -373,7 +373,10 @@ class Parser:
                 if cost > 2 and k > j + 3:
                     continue
                 form = Form.PLACED if standing and k > j else Form.FULL
-                pause = 1.6 if self.lexicon.tokens[k].gap >= 0.3 else 0.0
+                apart = self.lexicon.tokens[k].gap >= 0.3
+                if apart and self._text(i - 1) in _ARTICLES and not verb:
+                    continue  # "protects the pawn, f6"
+                pause = 1.6 if apart else 0.0
                 nearer = 0.75 if cost and k == j else 1.0
                 weighed = tuple((square, nearer * far) for square, far in targets)
                 spec = replace(hint, pieces=pieces, targets=weighed)

@@ -12,9 +12,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from linewright.clock import clock
+from linewright.names import find_names
 from linewright.talk.decoder import Event, Kind, Mode
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Question, Said
 from linewright.talk.phrases import Form
+
+_ARTICLES = frozenset("the a an his her my our your this that their".split())
+_OBJECTS = frozenset("it this that them back again first too there".split())
+_JOINTS = frozenset(
+    "and but then so because which where when if while after or who that's it's before since as"
+    " for with although whereas is was of".split()
+)
+"""Words that open something new after a move."""
 
 PARAGRAPH_WORDS = 90
 PAUSE_S = 2.0
@@ -69,9 +78,13 @@ class _Writer:
 
     def _title(self) -> str:
         headings = self.heard.transcript.headings
-        return (
-            headings[0].title if headings else self.heard.transcript.source.name.rpartition(".")[0]
-        )
+        if headings:
+            return headings[0].title
+        name = self.heard.transcript.source.name
+        opening = next((n for n in find_names(self.heard.transcript.text) if n.certain), None)
+        if opening is not None:
+            return opening.words[:1].upper() + opening.words[1:]
+        return name.rpartition(".")[0] or name
 
     # --- sentences and paragraphs -------------------------------------------------------------
 
@@ -169,8 +182,9 @@ class _Writer:
             if not index <= start < last:
                 continue
             parts.extend(self._plain_words(index, start))
-            parts.append(self._turn(turn.event, start, end))
-            index = max(index, end)
+            tail = self._tail(end, self._next_turn(start, last))
+            parts.append(self._turn(turn.event, start, end, tail))
+            index = max(index, end, tail)
         parts.extend(self._plain_words(index, last))
         text = " ".join(part for part in parts if part)
         if words[last - 1].mark == "" and last == len(words):
@@ -198,25 +212,45 @@ class _Writer:
                 index += 1
         return out
 
-    def _turn(self, event: Event, start: int, end: int) -> str:
+    def _next_turn(self, start: int, last: int) -> int:
+        """Where the next change of the board begins, at most the end of the sentence."""
+        later = [turn.phrase[0] for turn in self.heard.turns if turn.phrase[0] > start]
+        return min([last, *later])
+
+    def _tail(self, end: int, stop: int) -> int:
+        """How far the words of a move reach, so that its notation stands after "it" and "first"."""
         words = self.heard.transcript.words
-        mark = words[end - 1].mark
-        spoken = " ".join(self._plain_words(start, end))
+        if end >= stop or words[end - 1].mark:
+            return end
+        for k in range(end, min(end + 5, stop)):
+            text = words[k].text.lower()
+            if k > end and words[k - 1].text.lower() == "as" and text == "well":
+                return k + 1
+            if (text in _JOINTS and text != "as") or text.endswith("ing"):
+                return k
+            if words[k].mark:
+                return k + 1
+        return end + 1 if words[end].text.lower() in _OBJECTS else end
+
+    def _turn(self, event: Event, start: int, end: int, tail: int) -> str:
+        words = self.heard.transcript.words
+        if event.kind is not Kind.GOTO and self._replaces(event, start):
+            rest = self._plain_words(end, tail)
+            return " ".join([self._notation(event) + words[end - 1].mark, *rest])
+        mark = words[tail - 1].mark
+        spoken = " ".join(self._plain_words(start, tail))
         spoken = spoken[: len(spoken) - len(mark)] if mark else spoken
         if event.kind is Kind.GOTO:
             if event.node in self.heard.moves and self.here != event.node:
                 self._stand(event.node)
                 return f"{spoken} {self._label(event.node)}{mark}"
             return spoken + mark
-        notation = self._notation(event)
-        if self._replaces(event):
-            return notation + mark
-        return f"{spoken} {notation}{mark}"
+        return f"{spoken} {self._notation(event)}{mark}"
 
-    def _replaces(self, event: Event) -> bool:
+    def _replaces(self, event: Event, start: int) -> bool:
         """Whether the notation says all the words said."""
-        assert event.phrase is not None
-        if event.silent or event.extra:
+        words = self.heard.transcript.words
+        if event.silent or event.extra or (start and words[start - 1].text.lower() in _ARTICLES):
             return False
         form, spec = event.phrase.form, event.phrase.spec
         if form is Form.CAPTURE:

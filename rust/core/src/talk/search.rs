@@ -597,6 +597,8 @@ impl<'a> Hearing<'a> {
                     w.gone_back
                 } else if cues.main {
                     w.gone_main
+                } else if self.playable(hyp.here, phrase) {
+                    w.gone + w.echo_playable
                 } else {
                     w.gone
                 } + w.gone_age * age;
@@ -678,6 +680,15 @@ impl<'a> Hearing<'a> {
             return;
         }
         let cued = cues.back > 0 || cues.main || cues.instead_of;
+        let toll = if cued {
+            w.return_cued
+        } else if cues.after && cues.begins >= 0.6 {
+            w.return_after
+        } else if self.playable(hyp.here, phrase) {
+            w.return_uncued + w.echo_playable
+        } else {
+            w.return_uncued
+        };
         let size = lines(&hyp.stack);
         for depth in 0..size {
             let left = hyp.stack[size - 1 - depth];
@@ -699,10 +710,8 @@ impl<'a> Hearing<'a> {
                     stack = pushed(&stack, left);
                 }
                 #[allow(clippy::cast_precision_loss)]
-                let price = if cued { w.return_cued } else { w.return_uncued }
-                    + w.return_age * age as f32
-                    + w.return_depth * depth as f32
-                    + phrase.price;
+                let price =
+                    toll + w.return_age * age as f32 + w.return_depth * depth as f32 + phrase.price;
                 let mut event = Self::decided(hyp, Kind::Goto, number, price, place);
                 event.mode = left.1;
                 out.push(self.grown(hyp, event, stack, place));

@@ -68,7 +68,7 @@ weights! {
     strange_move strange_capture
     echo_age echo_age_most echo_silent echo_playable echo_number
     gone_back gone_main gone gone_age gone_before echo_back echo_maybe_back
-    return_cued return_uncued return_age return_depth
+    return_cued return_after return_uncued return_age return_depth
     slip slip_side slip_wing slip_alike slip_piece slip_capture slip_captured slip_rank slip_file
     slip_far
     piece_lost piece_lost_clean pawn_takes_unsaid takes_unsaid retakes retakes_elsewhere no_check
