@@ -34,7 +34,15 @@ marked = import_module("marked")
 noise = import_module("noise")
 scoring = import_module("score")
 
-FIXED = ("beam", "spread", "same_board")
+FIXED = ("beam", "spread", "same_board", "siblings")
+FIRST = (
+    "usual_named usual_among usual_rare silent silent_usual strange_move strange_capture skip_full"
+    " full_aside square_aside square_told_aside capture_target_aside branch leave_shown_break"
+    " leave_supposed_break earlier earlier_most_break alternative alternative_ply counted"
+    " modal_play supposed_play echo_full echo_playable gone return_uncued place_false_soft"
+    " tells_aside intent_aside negated_aside paired_aside square_play appeal_scale book_doubt"
+).split()
+"""The prices that matter most are tried first."""
 
 
 class Sample:
@@ -105,6 +113,7 @@ def fit(pool: Any, weights: dict[str, float], rounds: int, seconds: float) -> fl
     for turn in range(rounds):
         names = [name for name in weights if name not in FIXED]
         order.shuffle(names)
+        names.sort(key=lambda name: name not in FIRST)
         for name in names:
             before = weights[name]
             step = max(0.15, 0.3 * abs(before)) / (1 + turn)

@@ -47,6 +47,7 @@ struct PySpec {
     free: bool,
     like_last: bool,
     other: bool,
+    mirror: bool,
 }
 
 #[derive(FromPyObject)]
@@ -91,6 +92,7 @@ struct PyPhrase {
     cues: PyCues,
     verb: bool,
     cut: bool,
+    covered: bool,
 }
 
 fn role(letter: &str) -> PyResult<Role> {
@@ -161,6 +163,7 @@ impl PySpec {
             free: self.free,
             like_last: self.like_last,
             other: self.other,
+            mirror: self.mirror,
         })
     }
 }
@@ -285,6 +288,7 @@ impl TalkSearch {
                 cues: read.cues.cues()?,
                 verb: read.verb,
                 cut: read.cut,
+                covered: read.covered,
             })
         });
         let phrases: Vec<Phrase> = phrases.collect::<PyResult<_>>()?;

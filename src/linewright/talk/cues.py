@@ -384,7 +384,7 @@ class CueReader:
             instead_of=_instead_of(since),
             back=2 if any(p in joined for p in _GOING_BACK) else self._back(first, last_end),
             main=any(p in joined for p in (" main line", " main game", " the game", " our game", " our line", " main variation", " our position", " real game", " actual game", " main move")),
-            start=any(p in joined for p in (" the beginning", " the start ", " starting position", " initial position", " start again", " start over", " starting again", " move one ", " from scratch")),
+            start=any(p in joined for p in (" the beginning", " the start ", " starting position", " initial position", " start again", " start over", " starting again", " move one ", " from scratch", " all back ", " everything back ", " from the top ", " fresh board ", " set it up again", " set up the board", " set them up again", " reset the board", " clear the board", " pieces back ", " new game ")),
             number=_number(since),
             begins=begins,
         )  # fmt: skip

@@ -219,13 +219,14 @@ class Decoder:
         answers: Mapping[tuple[int, int], str] | None = None,
         counts: Usual | None = None,
         truth: Mapping[int, Sequence[str]] | None = None,
+        beam: float = math.inf,
     ) -> Understood:
         """The best ways to understand the whole talk.
 
         `me` is the side the speaker calls "I" ("w", "b" or nothing), `theme` the lines of the
         openings that are named (UCI), `answers` the teacher's by tokens, `counts` may say how often
         moves are played. `truth` is for finding out why a talk is misunderstood: the lines that
-        phrases (by number) are known to lead to.
+        phrases (by number) are known to lead to. `beam` may narrow the search.
         """
         known = answers or {}
         given = {
@@ -235,7 +236,8 @@ class Decoder:
         }
         lines = [" ".join(line) for line in theme]
         asked = None if counts is None else _by_fen(counts)
-        found = self._search.search(self.weights, opening_book(), lines, me, given, asked, truth)
+        weights = {**self.weights, "beam": min(beam, self.weights["beam"])}
+        found = self._search.search(weights, opening_book(), lines, me, given, asked, truth)
         return Understood(found, self.phrases)
 
     def choices(self, line: Sequence[str], phrase: Phrase) -> list[Choice]:

@@ -33,6 +33,9 @@ from linewright.talk.transcript import Transcript
 from linewright.talk.usual import Usual, catalogue_line
 from linewright.talk.vocabulary import PIECES, Lexicon, Token, is_square, tokenise
 
+FIRST_BEAM = 60
+"""A quick first hearing tells whom the speaker calls "I"."""
+
 ASK_BELOW = 1.3
 """Readings nearer than this (in price) are shown to the teacher as a question."""
 
@@ -255,11 +258,9 @@ class _Hearing:
         self.answered = self._answered(answers)
         self.decoder = Decoder(self.phrases, self.lexicon.noise, weights)
         theme = reading.theme
-        first = self.decoder.search(theme=theme, answers=self.answered, counts=counts)
+        first = self.decoder.search("", theme, self.answered, counts, beam=FIRST_BEAM)
         self.me = whose(first)  # whom the speaker calls "I" is known only then
-        self.understood = (
-            self.decoder.search(self.me, theme, self.answered, counts) if self.me else first
-        )
+        self.understood = self.decoder.search(self.me, theme, self.answered, counts)
         self.tree = self.understood.tree
         self.events = events_of(self.understood.hypotheses[0])
 

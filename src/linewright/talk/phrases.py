@@ -76,6 +76,8 @@ class Spec:
     """"puts one on c8": a piece like the one that moved last."""
     other: bool = False
     """"the other knight": not the one that moved last."""
+    mirror: bool = False
+    """"does the same": the last move as the other side makes it."""
 
     @property
     def full(self) -> bool:
@@ -146,6 +148,8 @@ class Phrase:
     """Whether a verb of moving stands in the phrase."""
     cut: bool = False
     """Whether a longer phrase that begins here says more."""
+    covered: bool = False
+    """Whether a phrase that begins later says the same: "pawn on b4" in "a pawn on b4"."""
 
     @property
     def plain(self) -> bool:
@@ -214,7 +218,7 @@ class Parser:
             own = _distinct(self._at(index))
             if own:
                 found[index] = own
-        return found
+        return _with_covered(found)
 
     # --- one place ----------------------------------------------------------------------------
 
@@ -759,7 +763,7 @@ class Parser:
             size = len(opening)
             if text == opening[0] and tuple(follow[: size - 1]) == opening[1:]:
                 yield from self._suffixed(Phrase(i, i + size, Form.VAGUE, spec, price, verb=True))
-        if text in ("pushes", "pushed", "push", "pushing", "advances", "thrusts"):
+        if text in PAWN_VERBS:
             j = i + 1
             while self._text(j) in (
                 "the",
@@ -778,7 +782,7 @@ class Parser:
             if len(file) == 1 and file in "abcdefgh" and self._text(j + 1) in ("pawn", "pond"):
                 spec = Spec(pieces=(("P", 0.0),), from_file=file, quiet=True)
                 yield Phrase(i, j + 2, Form.VAGUE, spec, 0.4, verb=True)
-            elif self.lexicon.square(j) is None:
+            elif self.lexicon.square(j) is None and text in PUSHES:
                 end = j + 1 if self._text(j) == "pawn" else i + 1
                 yield Phrase(
                     i, end, Form.VAGUE, Spec(pieces=(("P", 0.0),), quiet=True), 1.0, verb=True
@@ -974,6 +978,10 @@ _TAKE_FILLERS = words(
     "on the back at his her its their a an this that it in now here away off up s there again right"
     " my your our"
 )
+PUSHES = words("pushes pushed push pushing advances thrusts")
+PAWN_VERBS = PUSHES | words(
+    "offers offered gambits sacrifices moves moved plays opens starts begins"
+)
 VAGUE_VERBS = words("retreats retreated withdraws sidesteps retires escapes")
 VAGUE_PAIRS = {
     ("steps", "aside"), ("moves", "away"), ("drops", "back"), ("backs", "off"), ("goes", "back"),
@@ -1023,6 +1031,18 @@ VAGUE_PHRASES: tuple[tuple[tuple[str, ...], Spec, float], ...] = (
     (("gives", "check"), Spec(check=True), 0.7),
     (("gives", "a", "check"), Spec(check=True), 0.7),
     (("en", "passant"), Spec(capture=True, ep=True), 0.4),
+    (("does", "the", "same"), Spec(mirror=True), 0.1),
+    (("do", "the", "same"), Spec(mirror=True), 0.8),
+    (("does", "likewise"), Spec(mirror=True), 0.1),
+    (("follows", "suit"), Spec(mirror=True), 0.2),
+    (("replies", "in", "kind"), Spec(mirror=True), 0.2),
+    (("copies", "him"), Spec(mirror=True), 0.4),
+    (("copies", "it"), Spec(mirror=True), 0.4),
+    (("copies", "that"), Spec(mirror=True), 0.4),
+    (("copies", "the", "move"), Spec(mirror=True), 0.3),
+    (("mirrors", "it"), Spec(mirror=True), 0.4),
+    (("mirrors", "that"), Spec(mirror=True), 0.4),
+    (("accepts",), Spec(capture=True), 0.7),
     (("promotes",), Spec(pieces=(("P", 0.0),), promotion="Q"), 0.5),
 )
 
@@ -1065,6 +1085,30 @@ def _grouped(
     for end, same in ends.items():
         targets = tuple((chess.parse_square(g.value), g.price) for g in same)
         yield end, targets, same[0].price
+
+
+def _plain_squares(spec: Spec) -> set[int]:
+    return {square for square, price in spec.targets if price < 1}
+
+
+def _with_covered(found: dict[int, list[Phrase]]) -> dict[int, list[Phrase]]:
+    """The phrases, marked where a later one says as much with its own words."""
+
+    def covered(phrase: Phrase) -> bool:
+        spec = phrase.spec
+        return bool(spec.from_file) and any(
+            q.end >= phrase.end and not q.cut and q.price <= phrase.price + 0.2
+            and q.spec.capture == spec.capture and q.spec.captured == spec.captured
+            and _plain_squares(q.spec) >= _plain_squares(spec)
+            and (q.spec.capture or {p for p, _ in q.spec.pieces} >= {p for p, _ in spec.pieces})
+            for n in range(phrase.first + 1, phrase.end)
+            for q in found.get(n, ())
+        )  # fmt: skip
+
+    return {
+        first: [replace(p, covered=True) if covered(p) else p for p in phrases]
+        for first, phrases in found.items()
+    }
 
 
 def _distinct(phrases: Iterator[Phrase]) -> list[Phrase]:

@@ -78,7 +78,7 @@ TAKES = words(
     " grabbed snatch snatches snatched recapture recaptures recapturing recaptured retake retakes"
     " retook retaking gobble gobbles gobbled chop chops chopped eats eliminates eliminated"
     " removes trades exchanges swaps traded exchanged swapped trade exchange swap pockets collects"
-    " nabs pinches hoovers cashes x times"
+    " nabs pinches hoovers cashes x times regains regained recovers recovered reclaims retrieves"
 )
 RETAKES = words("recapture recaptures recapturing recaptured retake retakes retaking retook")
 SOFT_TAKES = words(
@@ -88,7 +88,7 @@ _TAKE_SPELLINGS = {
     "tape": 0.8, "tapes": 0.6, "steaks": 0.5, "stakes": 0.6, "ticks": 0.8, "tics": 0.8,
     "text": 1.2, "tax": 1.0, "tanks": 1.0, "tates": 0.4, "tech": 1.3, "sticks": 1.2, "tasks": 1.2,
     "thanks": 2.2, "makes": 2.6, "aches": 1.6, "cakes": 1.2, "lakes": 1.3, "tags": 1.3, "tex": 0.9,
-    "talks": 1.6, "fakes": 1.4, "texts": 1.0, "captors": 0.8, "shakes": 1.6, "tank": 1.6,
+    "talks": 1.6, "fakes": 1.4, "regains": 0.1, "regained": 0.2, "recovers": 0.2, "recovered": 0.3, "texts": 1.0, "captors": 0.8, "shakes": 1.6, "tank": 1.6,
     "tick": 1.4, "grabs": 0.0, "times": 2.0, "takeaways": 1.5, "wakes": 1.5,
 }  # fmt: skip
 TRADES = words(

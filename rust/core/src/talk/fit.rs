@@ -221,6 +221,11 @@ impl<'a> Fitter<'a> {
             }
             return Some((0.0, faults));
         }
+        if words.mirror {
+            let last = tree.node(node).made?;
+            let same = item.from == last.from.flip_vertical() && item.to == last.to.flip_vertical();
+            return same.then_some((0.0, faults));
+        }
         if item.castling.is_some() {
             return None;
         }

@@ -142,7 +142,7 @@ fn captured(w: &Weights, phrase: &Phrase, spec: &Spec) -> (f32, f32) {
 
 /// What it costs to make nothing at all of a phrase's words.
 pub fn skip(w: &Weights, phrase: &Phrase, spec: &Spec, noisy: bool) -> f32 {
-    if phrase.cut {
+    if phrase.cut || phrase.covered {
         return 0.0;
     }
     let full = match phrase.form {

@@ -160,7 +160,7 @@ pub struct Hearing<'a> {
     me: Option<Color>,
     answers: &'a HashMap<u32, Answer>,
     /// For finding out why a talk is misunderstood: the lines (UCI) that phrases are known to
-    /// lead to. A move among them is made cheap, any other dear.
+    /// lead to. Any other move is made dear.
     pub truth: Option<HashMap<u32, Vec<String>>>,
     /// All boards looked at.
     pub tree: Tree<'a>,
@@ -388,7 +388,7 @@ impl<'a> Hearing<'a> {
 
     fn grown(&mut self, hyp: &Hypothesis, event: Event, stack: Stack, here: u32) -> Hypothesis {
         let (price, mode) = (event.price, event.mode);
-        let favour = self.favour(hyp, &event);
+        let favour = self.favour(&event);
         self.events.push(event);
         Hypothesis {
             price: hyp.price + price + favour,
@@ -400,8 +400,8 @@ impl<'a> Hearing<'a> {
         }
     }
 
-    /// What a decision gains or loses by being among those known to be true.
-    fn favour(&self, hyp: &Hypothesis, event: &Event) -> f32 {
+    /// What a decision loses by not being among those known to be true.
+    fn favour(&self, event: &Event) -> f32 {
         let Some(truth) = &self.truth else { return 0.0 };
         if event.kind != Kind::Play {
             return 0.0;
@@ -417,12 +417,11 @@ impl<'a> Hearing<'a> {
             moves.join(" ")
         };
         let true_ones = truth.get(&event.phrase).map_or(&[][..], Vec::as_slice);
-        let right = true_ones.contains(&line(event.node));
-        let made = self.decisions(hyp.event).into_iter().any(|link| {
-            self.event(link)
-                .is_some_and(|old| old.kind == Kind::Play && old.node == event.node)
-        });
-        if right && !made { -30.0 } else { 30.0 }
+        if true_ones.contains(&line(event.node)) {
+            0.0
+        } else {
+            30.0
+        }
     }
 
     fn decided(hyp: &Hypothesis, kind: Kind, phrase: u32, price: f32, node: u32) -> Event {
@@ -1240,17 +1239,24 @@ impl<'a> Hearing<'a> {
                 .then_with(|| a.key().cmp(&b.key()))
         });
         let limit = ordered[0].price + w.spread;
-        let mut boards: QuickMap<u32, u32> = QuickMap::default();
+        let mut boards: QuickMap<u64, u32> = QuickMap::default();
         let mut kept = Vec::new();
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let (beam, same) = (w.beam as usize, w.same_board as u32);
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let siblings = w.siblings as u32;
+        let mut parents: QuickMap<Link, u32> = QuickMap::default();
         for hypothesis in ordered {
             if hypothesis.price > limit || kept.len() >= beam {
                 break;
             }
-            let count = boards.entry(hypothesis.here).or_default();
-            if *count < same {
+            let key = self.tree.node(hypothesis.here).key;
+            let count = boards.entry(key).or_default();
+            let before = self.event(hypothesis.event).map_or(0, |event| event.before);
+            let alike = parents.entry(before).or_default();
+            if *count < same && *alike < siblings {
                 *count += 1;
+                *alike += 1;
                 kept.push(hypothesis);
             }
         }

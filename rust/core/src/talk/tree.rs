@@ -109,6 +109,8 @@ pub struct Node {
     pub made: Option<Legal>,
     pub board: Chess,
     pub ply: u32,
+    /// The same for boards that differ only in the way to them.
+    pub key: u64,
     legal: Option<Rc<[Legal]>>,
     usual: Option<Rc<[f32]>>,
     in_book: bool,
@@ -146,11 +148,13 @@ impl<'a> Tree<'a> {
 
     fn add(&mut self, parent: u32, made: Option<Legal>, board: Chess, ply: u32) -> u32 {
         let index = u32::try_from(self.nodes.len()).expect("a talk has fewer boards");
+        let key = key_of(&board);
         self.nodes.push(Node {
             parent,
             made,
             board,
             ply,
+            key,
             legal: None,
             usual: None,
             in_book: false,

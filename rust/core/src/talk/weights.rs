@@ -32,7 +32,7 @@ macro_rules! weights {
 }
 
 weights! {
-    beam spread same_board
+    beam spread same_board siblings
     notation_aside notation_aside_reason
     full_reason_play full_reason_aside full_free_play full_free_aside full_aside full_aside_verb
     full_aside_bare

@@ -75,6 +75,8 @@ pub struct Spec {
     pub like_last: bool,
     /// "the other knight": not the one that moved last.
     pub other: bool,
+    /// "does the same": the last move as the other side makes it.
+    pub mirror: bool,
 }
 
 impl Spec {
@@ -151,6 +153,8 @@ pub struct Phrase {
     pub verb: bool,
     /// Whether a longer phrase that begins here says more.
     pub cut: bool,
+    /// Whether a phrase that begins later says the same.
+    pub covered: bool,
 }
 
 /// The phrases of a talk, in the order of their first tokens.
