@@ -26,7 +26,8 @@ def hear(
         bool, typer.Option("--json", help="Print JSON for other programs and write no file.")
     ] = False,
     out: Annotated[
-        Path | None, typer.Option("--out", help="Folder for script, slips, captions and proof sheet.")
+        Path | None,
+        typer.Option("--out", help="Folder for script, slips, captions and proof sheet."),
     ] = None,
     schema: Annotated[
         bool, typer.Option("--schema", help="Print the JSON Schema of --json and stop.")
