@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 import statistics
 
 import pytest
 from chess import C5, Board
 
-from linewright.build import examine
+from linewright.build import edition_of, examine
 from linewright.finding import Finding
 from linewright.lesson import Lesson, SlipKind, follow
+from linewright.outputs import load_output
 from linewright.script import parse
 from linewright.source import Source
 from tests.planted import Outcome, outcomes, table
@@ -143,3 +145,10 @@ def test_words_that_contradict_the_move_beside_them_are_told(
     space = "" if between.endswith("(") else " "
     told = findings(f"After {line} {words}{between}{space}{move}{closing}.")
     assert [f.rule for f in told] == ["words-and-move-differ"]
+
+
+def test_the_proof_sheet_says_how_many_findings_are_held_back() -> None:
+    text = "The line is 1.d4 d5 2.c4 e6 3.Qd7 Qc8 and the [knight](#attack:c3-d5) attacks d5."
+    edition = edition_of(examine(Source("lesson.md", text)), "lesson")
+    sheet = load_output("proof").make(edition)[0].data.decode()
+    assert re.search(r"\d findings? held back until a move is mended", sheet)

@@ -179,7 +179,7 @@ def _names(given: Sequence[str], known: tuple[str, ...]) -> list[str]:
 def edition_of(report: Report, base: str, **more: Any) -> Edition:
     """What the outputs are made from."""
     edition = Edition(report.lesson, report.timeline, report.findings, report.verdicts, base=base)
-    return replace(edition, **{"figures": report.figures, **more})
+    return replace(edition, **{"figures": report.figures, "held": report.checked.held, **more})
 
 
 def make(edition: Edition, outputs: Iterable[Output]) -> Iterator[tuple[Output, list[Artifact]]]:

@@ -32,15 +32,17 @@ class Artifact:
 class Edition:
     """Everything an output is made from.
 
-    `figures` maps a figure's place (the start of its span) to the record it draws; `verdicts`
-    are the judged statements; `paper` is ``a4`` or ``us-letter``; `base` is the file name
-    without ending that artifacts begin with; `folder` the folder of the script, from which
-    pictures and recordings are named; `options` hold what only one output asks for.
+    `held` are findings held back until a slip before them is mended; `figures` maps a figure's
+    place (the start of its span) to the record it draws; `verdicts` are the judged statements;
+    `paper` is ``a4`` or ``us-letter``; `base` is the file name without ending that artifacts
+    begin with; `folder` the folder of the script, from which pictures and recordings are named;
+    `options` hold what only one output asks for.
     """
 
     lesson: Lesson
     timeline: Timeline
     findings: tuple[Finding, ...] = ()
+    held: tuple[Finding, ...] = ()
     verdicts: tuple[Any, ...] = ()
     figures: Mapping[int, Any] = field(default_factory=dict)
     base: str = "lesson"

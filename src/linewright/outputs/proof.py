@@ -84,7 +84,10 @@ def size_line(edition: Edition) -> str:
     spoken = sum(1 for word in edition.timeline.words if word.said)
     positions = len(edition.lesson.tree.nodes) - 1
     moves = f"{counted(positions, 'move')} shown" if positions else "no moves yet"
-    return f"{counted(spoken, 'spoken word')} · {clock(edition.timeline.total_ms)} · {moves}"
+    length = clock(edition.timeline.total_ms)
+    held = len(edition.held)
+    later = f" · {counted(held, 'finding')} held back until a move is mended" if held else ""
+    return f"{counted(spoken, 'spoken word')} · {length} · {moves}{later}"
 
 
 # --- notes ------------------------------------------------------------------------------------
