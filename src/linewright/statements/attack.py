@@ -347,15 +347,7 @@ def side_attacks(said: Said) -> Fact | None:
     at = said.at("target")
     if said.board.color_at(at) == said.side():
         return Fact(False, f"{piece_on(said.board, at)} is {named(said.side())}'s own")
-    hitters = facts.attackers(said.board, said.side(), at)
-    if "number" in said:
-        return _counted(said, at, hitters, "attack")
-    because = (
-        f"{piece_on(said.board, at)} is attacked by {_by(said.board, hitters)}"
-        if hitters
-        else f"nothing of {named(said.side())}'s attacks {piece_on(said.board, at)}"
-    )
-    return Fact(bool(hitters), because, names((at, *hitters)), _arrows(hitters, at))
+    return _side_bears_on(said, at, "attack")
 
 
 def side_defends(said: Said) -> Fact | None:
@@ -363,15 +355,20 @@ def side_defends(said: Said) -> Fact | None:
     at = said.at("target")
     if said.board.color_at(at) == (not said.side()):
         return Fact(False, f"{piece_on(said.board, at)} is not {named(said.side())}'s")
-    keepers = facts.attackers(said.board, said.side(), at)
+    return _side_bears_on(said, at, "defend")
+
+
+def _side_bears_on(said: Said, at: chess.Square, verb: str) -> Fact:
+    """Whether a side's pieces attack or defend what stands on a square (so often)."""
+    bearing = facts.attackers(said.board, said.side(), at)
     if "number" in said:
-        return _counted(said, at, keepers, "defend")
+        return _counted(said, at, bearing, verb)
     because = (
-        f"{piece_on(said.board, at)} is defended by {_by(said.board, keepers)}"
-        if keepers
-        else f"nothing of {named(said.side())}'s defends {piece_on(said.board, at)}"
+        f"{piece_on(said.board, at)} is {verb}ed by {_by(said.board, bearing)}"
+        if bearing
+        else f"nothing of {named(said.side())}'s {verb}s {piece_on(said.board, at)}"
     )
-    return Fact(bool(keepers), because, names((at, *keepers)), _arrows(keepers, at))
+    return Fact(bool(bearing), because, names((at, *bearing)), _arrows(bearing, at))
 
 
 def hit_and_defended(said: Said) -> Fact | None:
