@@ -13,7 +13,10 @@ from linewright.hearing import as_record
 from linewright.lesson import follow
 from linewright.script import parse
 from linewright.source import Source
+from linewright.talk.decoder import Decoder, default_weights
+from linewright.talk.fluency import fluency, wrong_words
 from linewright.talk.heard import Heard, hear
+from linewright.talk.phrases import Parser
 from linewright.talk.transcript import read_transcript
 from linewright.talk.vocabulary import Lexicon, tokenise
 from linewright.talk.writing import corrected_captions, place_of, script_text, slip_list
@@ -153,3 +156,84 @@ def test_squares_as_recognisers_write_them(said: str, square: str) -> None:
     best = lexicon.squares(0)[0]
     assert best.value == square
     assert best.end == len(said.split())
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        ("White starts with d4. Black does the same. White offers the c-pawn and Black accepts.",
+         "d4 d5 c4 dxc4"),
+        ("d4 d5 c4 e6 knight c3 knight f6 bishop g5 knight bd7 e3.",
+         "d4 d5 c4 e6 Nc3 Nf6 Bg5 Nbd7 e3"),
+        ("e4 e5, knight f3. Black has to protect the pawn, d6 does it.", "e4 e5 Nf3 d6"),
+    ],
+)  # fmt: skip
+def test_moves_that_lean_on_the_board(words: str, wanted: str) -> None:
+    assert lines(heard(words)) == [wanted]
+
+
+def test_what_if_words_make_no_moves() -> None:
+    talk = heard(OPEN + "Bishop c4, bishop c5. Now take away all the pieces but kings and pawns.")
+    assert lines(talk) == ["e4 e5 Nf3 Nc6 Bc4 Bc5"]
+
+
+def test_the_exchange_as_a_name_is_no_capture() -> None:
+    talk = heard("e4 e6 d4 d5. The exchange variation is level, so take your time. Knight c3.")
+    assert lines(talk) == ["e4 e6 d4 d5 Nc3"]
+
+
+def test_a_side_misspoken_where_a_piece_stands_is_a_slip() -> None:
+    talk = heard(OPEN + "Bishop c4, bishop e7. Good. White's bishop stands on e7 and is solid.")
+    assert [(slip.kind, slip.meant) for slip in talk.slips] == [("side", "Black")]
+
+
+def test_a_place_that_was_left_takes_the_talk_back() -> None:
+    talk = heard(
+        OPEN + "Bishop c4, knight f6, knight g5, d5. Anyway. The bishop is on c4, the knight is"
+        " on f3. So let's go back. The knight stands on f3. White can also play d3."
+    )
+    assert "e4 e5 Nf3 Nc6 Bc4 Nf6 d3" in lines(talk)
+
+
+def test_notation_stands_after_the_words_of_its_move() -> None:
+    talk = heard("e4 d5. White can take it, and if Black takes it back, knight c3 comes.")
+    text = script_text(talk)
+    assert "take it 2.exd5, and" in text and "takes it back 2...Qxd5," in text
+
+
+def test_a_talk_is_named_by_the_opening_it_names() -> None:
+    talk = heard("Hello, today we look at the Berlin Defence. " + OPEN + "Bishop b5, knight f6.")
+    assert script_text(talk).startswith('---\ntitle: "Berlin Defence"\n')
+
+
+def test_questions_are_asked_only_where_the_lines_would_differ() -> None:
+    talk = heard(OPEN + "Bishop b5, knight f6, castles. Black can take it. Knight takes e4.")
+    assert lines(talk)[-1] == "e4 e5 Nf3 Nc6 Bb5 Nf6 O-O Nxe4"
+    assert not [q for q in talk.questions if "Nxe4" in q.text and "only talk" in q.text]
+
+
+def test_wrong_words_are_told_by_what_they_follow() -> None:
+    plain = (
+        "so the first thing that i want to show you is that there is a lot of time to think about"
+        " it and that you do not have to be afraid of what is going to happen in the next few moves"
+        " because we are going to look at all of them and you will see that it is not as bad as it"
+        " may seem at the beginning of the day when you have to get up and go to work again"
+    ).split()
+    garbled = [
+        {"show": "shoe", "time": "dime", "think": "sink", "afraid": "freight", "going": "cowing",
+         "moves": "mauve", "look": "luck", "bad": "bat", "seem": "scene", "work": "walk",
+         "happen": "happy", "day": "bay", "next": "necks"}.get(word, word)
+        for word in plain
+    ]  # fmt: skip
+    clean, noisy = (fluency(words, lambda word: False) for words in (plain, garbled))
+    assert clean is not None and noisy is not None and noisy < clean - 2
+    assert wrong_words(["too", "few"], lambda word: False) is None
+
+
+def test_every_price_is_named_and_no_other() -> None:
+    phrases = Parser(Lexicon.of(tokenise([("e4", "", 0.0)]))).phrases()
+    with pytest.raises(ValueError, match="'beams' is no weight"):
+        Decoder(phrases, weights={**default_weights(), "beams": 3.0}).search()
+    short = {name: price for name, price in default_weights().items() if name != "slip"}
+    with pytest.raises(ValueError, match="'slip' is missing"):
+        Decoder(phrases, weights=short).search()

@@ -41,10 +41,11 @@ def _model() -> _Model | None:
     return model
 
 
-def wrong_words(texts: Sequence[str], chess: Callable[[str], bool]) -> float | None:
-    """The share of misheard words of a transcript, roughly; None where there is too little to go by.
+def fluency(texts: Sequence[str], chess: Callable[[str], bool]) -> float | None:
+    """How much likelier words are after the two before them than alone; None if too few.
 
-    `texts` are lower-case words, `chess` says which are words of the board.
+    `texts` are lower-case words, `chess` says which are words of the board. **Units**: thousands
+    of steps of the model's logarithm.
 
     **Source**: the English trigram model of the pocketsphinx wheel. **Cost**: 50 ms once, then
     2 µs a word.
@@ -59,6 +60,10 @@ def wrong_words(texts: Sequence[str], chess: Callable[[str], bool]) -> float | N
         alone = model.prob([plain[i]])
         if alone > -(10**7) and not any(board[i - 2 : i + 1]):
             gains.append(model.prob([plain[i], plain[i - 1], plain[i - 2]]) - alone)
-    if len(gains) < FEWEST:
-        return None
-    return max(0.0, (FLUENT - sum(gains) / len(gains) / 1000) * PER_UNIT)
+    return sum(gains) / len(gains) / 1000 if len(gains) >= FEWEST else None
+
+
+def wrong_words(texts: Sequence[str], chess: Callable[[str], bool]) -> float | None:
+    """The share of misheard words of a transcript, roughly; None where there is too little to go by."""
+    found = fluency(texts, chess)
+    return None if found is None else max(0.0, (FLUENT - found) * PER_UNIT)

@@ -1042,7 +1042,7 @@ VAGUE_PHRASES: tuple[tuple[tuple[str, ...], Spec, float], ...] = (
     (("copies", "the", "move"), Spec(mirror=True), 0.3),
     (("mirrors", "it"), Spec(mirror=True), 0.4),
     (("mirrors", "that"), Spec(mirror=True), 0.4),
-    (("accepts",), Spec(capture=True), 0.7),
+    (("accepts",), Spec(capture=True), 0.2),
     (("promotes",), Spec(pieces=(("P", 0.0),), promotion="Q"), 0.5),
 )
 

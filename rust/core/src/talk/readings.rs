@@ -119,8 +119,15 @@ fn by_form(w: &Weights, phrase: &Phrase, spec: &Spec) -> (f32, f32) {
             (w.trade_play, w.trade_gerund_aside)
         }
         Form::Trade | Form::Both => (w.trade_play, w.trade_aside),
+        Form::Vague if definite(spec) => (w.vague_play, w.square_aside),
+        Form::Vague if spec.capture => (w.vague_play, w.capture_bare_aside),
         Form::Vague => (w.vague_play, w.vague_aside),
     }
+}
+
+/// Whether words without a square still mean one move: "does the same", "offers the c-pawn".
+fn definite(spec: &Spec) -> bool {
+    spec.mirror || spec.from_file.is_some()
 }
 
 fn captured(w: &Weights, phrase: &Phrase, spec: &Spec) -> (f32, f32) {
@@ -157,6 +164,8 @@ pub fn skip(w: &Weights, phrase: &Phrase, spec: &Spec, noisy: bool) -> f32 {
         }
         Form::Capture => w.skip_capture_bare,
         Form::Trade | Form::Both => w.skip_trade,
+        Form::Vague if definite(spec) => w.skip_capture_piece,
+        Form::Vague if spec.capture => w.skip_capture_bare,
         Form::Vague => w.skip_vague,
     };
     let heard = |guesses: Option<f32>| guesses.unwrap_or(0.0);
