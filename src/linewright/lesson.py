@@ -586,7 +586,7 @@ class _Follower:
         if (planned := self.planned.pop(id(move), None)) is not None:
             self.moves.append(PlacedMove(move.span, move.written, None, planned.base))
             self.assume(move, planned.base, planned.move, planned.sure)
-        elif (repair := self.settled.get(id(move))) is not None:
+        elif (repair := self.settled.get(id(move))) is not None and self.can_take(repair):
             self.moves.append(PlacedMove(move.span, move.written, None, self.node))
             self.slips.append(self.slip(move, [repair]))
             self.take(move, repair)
@@ -669,6 +669,17 @@ class _Follower:
         if found := earlier_repair(self.passed, best, self.events, here, self.known):
             words = self.script.source.words(move.span)
             raise _Earlier(found[0].move, replace(found[1], reason=_blamed(found[1], words)))
+
+    def can_take(self, repair: Repair) -> bool:
+        """Whether a repair found before still fits: one settled later may have changed the tree."""
+        if repair.base >= len(self.tree.boards):
+            return False
+        board = self.tree.boards[repair.base].copy(stack=False)
+        for played in repair.moves:
+            if not board.is_legal(played):
+                return False
+            board.push(played)
+        return True
 
     def take(self, move: Move, best: Repair) -> None:
         """Goes on with a repair."""
