@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from linewright.statements import Link, Verdict
 
 _KINDS = set(LETTERS.values())
-_M = "[\ue000-\uf8ff]"
+_M = "."
 _STARTS = re.compile(
     r"(?:^|(?<= )|(?<=^))(?:[,;:.!?()\[\]—–\"“”]|--|\.{3}|…|and|but|or|so|because|since|as|while|"
     r"whereas|although|though|yet|that|for|where|plus|nor|with|thus|hence|which|who|except) (?!$)"
@@ -679,6 +679,14 @@ _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
     ),
     (
         re.compile(
+            rf"(?:it|this|that|P{_M}|the (?:last )?(?:move|capture|exchange|recapture|trade|swap|advance|exchanges)) "
+            rf"(?:gives?|gave|has given|leaves?|left|has left|hands?|handed|has handed|saddles?|saddled|has saddled|lands?|landed) "
+            rf"{_SUBJECT} (?:with )?(?P<rest>.*)"
+        ),
+        "{who} has {rest}",
+    ),
+    (
+        re.compile(
             rf"{_SUBJECT} (?P<more>(?:both |all |only )?)(?:(?:has|have|had|having) (?:kept|retained|obtained|acquired|gained|preserved)|"
             r"holds?|own|keeps?|retains?|obtains?|acquires?|gains?|is with) (?P<rest>.*)"
         ),
@@ -752,14 +760,14 @@ _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
     ),
     (
         re.compile(
-            rf"(?P<what>(?:the|a|an) [^,;:.\ue000-\uf8ff]*) (?:belongs? to|is in the hands of|is held by|is owned by|is on the side of|"
+            rf"(?P<what>(?:the|a|an) [^,;:.A-Z]*) (?:belongs? to|is in the hands of|is held by|is owned by|is on the side of|"
             rf"lies with|is with|stays with|goes to) {_SUBJECT}(?P<rest>)"
         ),
         "{who} has {what}",
     ),
     (
         re.compile(
-            rf"(?P<what>(?:the|a|an) [^,;:.\ue000-\uf8ff]*) is (?:in )?(?P<who>G{_M})(?: hands| possession)?(?P<rest>)(?= ?$| [,;.!])"
+            rf"(?P<what>(?:the|a|an) [^,;:.A-Z]*) is (?:in )?(?P<who>G{_M})(?: hands| possession)?(?P<rest>)(?= ?$| [,;.!])"
         ),
         "{who} has {what}",
     ),
@@ -949,7 +957,7 @@ def first_words(template: str) -> frozenset[str]:
         return frozenset().union(*(first_words(choice) for choice in choices))
     if template.startswith("("):
         inner, optional, rest = _leading_group(template)
-        if inner is None:
+        if inner is None or (rest[:1].isalpha() and not optional and inner[-1:] not in {" ", ""}):
             return _ANYTHING
         found = frozenset().union(*(first_words(c) for c in _alternatives(inner)))
         return found | first_words(rest) if optional else found
@@ -977,7 +985,7 @@ def _leading_group(template: str) -> tuple[str | None, bool, str]:
     return (
         inner,
         tail is not None,
-        template[at + 1 + (tail.end() if tail else 0) :].removeprefix(" "),
+        template[at + 1 + (tail.end() if tail else 0) :],
     )
 
 

@@ -262,7 +262,7 @@ _PHRASES = {
     "rank": "[R]",
     "diagonal": "[D]",
 }
-_MARK = "[\ue000-\uf8ff]"
+_MARK = "."
 
 
 @cache

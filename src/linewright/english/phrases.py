@@ -227,7 +227,9 @@ _DROPPED_RUNS = (
     "at this moment", "in effect", "to be precise", "strictly speaking", "without doubt",
     "without a doubt", "no doubt", "to be exact", "at last",
     "as you can see", "as we can see", "as you see", "you see", "here and now", "so far",
-    "in this structure", "in this pawn structure", "on this board", "of this position", "this minute", "this instant", "this very moment", "at the same time", "simultaneously", "any longer", "any more", "right away", "straight away", "as it happens", "on his own", "for example", "for instance", "in the diagram", "by the way",
+    "in this structure", "in this pawn structure", "on this board", "of this position", "this minute", "this instant", "this very moment", "at the same time", "simultaneously", "any longer", "any more", "right away", "straight away", "as it happens", "on his own", "for example", "for instance", "in the diagram", "by the way", "this very move",
+    "as we speak", "right this moment", "as we stand", "if you like", "if you will", "needless to say",
+    "to my eye", "it seems to me", "in my book", "in other words", "on closer inspection", "at a glance",
 )  # fmt: skip
 _HEDGES = {
     "almost",
@@ -404,6 +406,7 @@ _RUN_WORDS = (
     | _DROPPED_BY_FIRST.keys()
 )
 _WORDING_WORDS = {"has", "have", "is", "are"} | SAME.keys() | BEING.keys() | POSTED
+_STOPS = {".", ",", ";", ":", "!", "?", ")", "and", "but", "with"}
 _DIAGONAL_WORDS = {"the", "this", "that", "diagonal", "long"}
 _PLACE_WORDS = (
     set("abcdefgh")
@@ -548,6 +551,10 @@ class _Gatherer:
         word = self._text(at)
         if word in {"does", "do"} and self._text(at + 1) == "not":
             return self._mark(at, 2, "<not>")
+        if word == "not" and self._text(at + 1) == "a" and self._text(at - 1) in {"is", "are"} and (
+            self._text(at - 2) == "there" and self._text(at + 2) != "single"
+        ):  # fmt: skip
+            return self._mark(at, 2, "no")
         if word == "not" and self._text(at + 1) in {"a", "one"}:
             single = self._says(at + 1, "a single")
             if single or self._text(at + 1) == "one":
@@ -637,7 +644,7 @@ class _Gatherer:
         """Whether "only" merely stresses a number or a time, and may be dropped."""
         before, after = self._text(at - 1), self._text(at + 1)
         return before not in {"", "the", ",", ";", ":", ".", "and", "but", "because", "that"} and (
-            after not in {"move", "legal", "way", "the", "reply", "open", "", ".", ",", ";", "!"}
+            after not in {"move", "legal", "way", "the", "reply", "open", "by", "with", "from", "", ".", ",", ";", "!"}
         )
 
     def _squares(self, at: int) -> tuple[list[Item], int] | None:
@@ -797,6 +804,9 @@ class _Gatherer:
     def _rank(self, at: int) -> tuple[list[Item], int] | None:
         word = self._text(at)
         if self._text(at + 1) not in {"rank", "ranks"}:
+            bare = word in {"sixth", "seventh", "eighth"} and self._text(at - 1) == "the"
+            if bare and (at + 1 == len(self.items) or self._text(at + 1) in _STOPS):
+                return self._made(at, 1, Phrase("rank", 0, 0, number=_ORDINALS[word]))
             return None
         if word in {"back", "last", "home"}:
             return self._made(at, 2, Phrase("rank", 0, 0, value=word))
@@ -983,6 +993,8 @@ class _Gatherer:
         modes = {"everything": Mode.ALL, "nothing": Mode.NONE, "something": Mode.ANY,
                  "anything": Mode.ANY}  # fmt: skip
         if (word := self._text(at)) in modes:
+            if self._text(at + 1) == "of" and self._phrase(at + 2, "whose"):
+                return None
             return self._made(at, 1, Phrase("piece", 0, 0, modes[word], pieces="QRBNP" if word == "everything" else "KQRBNP",
                                             determiner="all"))  # fmt: skip
         return None
@@ -1043,7 +1055,13 @@ class _Gatherer:
             self._text(here) != "and" or self._pair(here)
         ):  # fmt: skip
             return None
+        if words[-1:] in {("coloured",), ("colored",)} and not determiner and not who:
+            return None  # "opposite coloured bishops" are a kind of position
+        if (determiner in {"the", "this", "that"} or who) and not squares and len(pieces) == 1:
+            here += bool(self._phrase(here, "square")) and not noun.endswith("s")
         after_who, after_squares, after_files, late_wing, here = self._after_noun(here)
+        if not squares and (beside := self._phrase(here - 1, "square")):
+            squares = beside.squares if self._text(here - 2) == noun else squares
         squares = squares or after_squares or self._linked(at, here - at)
         if not (quantified or who or determiner or squares or files or after_files or words or late
                 or noun in {"pieces", "pawns", "rooks", "knights", "bishops", "queens"}):  # fmt: skip

@@ -29,6 +29,13 @@ class Sentence:
 _END = re.compile(r"(?<=[.!?…])[\"”’)\]*_]*\s+(?=[\"“‘(\[*_]*(?:[A-Z0-9…♔-♟]|$))|\n\s*\n")
 _NO_END = re.compile(r"(?:\b\d{1,3}|\be\.g|\bi\.e|\bvs|\bcf|\bMr|\bDr|\bSt|\betc|\bviz)\.$", re.I)
 
+_FIGURES = re.compile(
+    r"\bif (?:truth be told|anything|not more|not worse|(?:you|we|one|i) (?:add|count|look|ask|check|like|want to be|will|see|"
+    r"compare|tot|sum|think about|am not mistaken|am honest|may say|are counting|are wondering|care to|please|follow the|"
+    r"do the|stop to|study|inspect|take stock)\b[^,:;]*|i am (?:not mistaken|right|honest)|you please|proof (?:is|were) needed)"
+)
+"""Figures of speech that begin with "if" and suppose nothing."""
+
 _SUPPOSES = re.compile(
     r"\b(?:if|unless|suppose|supposing|imagine|assuming|provided that|in case|were to|whenever|"
     r"as soon as|should (?:white|black|he|she|they|you|we)|had (?:white|black|he|she|they|you|we|it)"
@@ -87,7 +94,7 @@ def _sentence(text: str, start: int, end: int) -> Sentence:
         tokens,
         asks=(stops.endswith("?") and not re.search(r"[a-h1-8O0]\s?[!?]{1,2}$", stops))
         or bool(_ASKS.match(plain)),
-        supposes=bool(_SUPPOSES.search(plain)),
+        supposes=bool(_SUPPOSES.search(_FIGURES.sub("", plain))),
         reports=bool(_REPORTS.search(plain)),
         general=bool(_GENERAL.search(plain)),
     )

@@ -6,6 +6,9 @@ those words before anything is matched. Only what means the same in every senten
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
+
 BEING = {
     "stands": "is", "sits": "is", "lies": "is", "lives": "is", "resides": "is", "dwells": "is",
     "rests": "is", "stand": "are", "sit": "are", "lie": "are", "stood": "was", "live": "are",
@@ -167,6 +170,52 @@ one single = one
 long gone = gone
 menaces = threatens
 menace = threaten
+white squared = light squared
+black squared = dark squared
+white square = light square
+black square = dark square
+white squares = light squares
+black squares = dark squares
+white coloured squares = light squares
+black coloured squares = dark squares
+bishop of light squares = light squared bishop
+bishop of dark squares = dark squared bishop
+bishop of the light squares = light squared bishop
+bishop of the dark squares = dark squared bishop
+light squares bishop = light squared bishop
+dark squares bishop = dark squared bishop
+light square bishop = light squared bishop
+dark square bishop = dark squared bishop
+light coloured bishop = light squared bishop
+dark coloured bishop = dark squared bishop
+light pieces = minor pieces
+light piece = minor piece
+short castling = castling short
+long castling = castling long
+short castle = castling short
+long castle = castling long
+kingside castling = castling kingside
+queenside castling = castling queenside
+remains without = is without
+remain without = are without
+has remained without = is without
+have remained without = are without
+was left without = is without
+is left without = is without
+has been left without = is without
+have been left without = are without
+column = file
+columns = files
+row = rank
+rows = ranks
+prelate = bishop
+prelates = bishops
+foot soldier = pawn
+footsoldier = pawn
+footsoldiers = pawns
+is responsible for = covers
+is in charge of = covers
+are responsible for = cover
 short side = kingside
 long side = queenside
 passer = passed pawn
@@ -211,11 +260,66 @@ expel = drive away
 throw out = drive away
 """
 
+def third_person(verb: str) -> str:
+    """ "attacks", "presses", "occupies".
+
+    >>> third_person("attack"), third_person("press"), third_person("occupy"), third_person("have")
+    ('attacks', 'presses', 'occupies', 'has')
+    """
+    if verb == "have":
+        return "has"
+    if verb.endswith("y") and verb[-2] not in "aeo":
+        return f"{verb[:-1]}ies"
+    return f"{verb}es" if verb.endswith(("s", "sh", "ch")) else f"{verb}s"
+
+
+_VERBS = """
+attack = poke, prod, bother, annoy, pester, nag, hassle, molest, besiege, assault, nibble at, snipe at, lay siege to,
+    gang up on, pressurise, pressurize, put the squeeze on, take a swipe at, shoot at, prick
+cover = look after, take care of, watch over, stand guard over, keep guard over, back up, prop up, shore up, stand by,
+    care for, babysit, bolster, buttress, underpin, chaperone, lend support to, give support to, give protection to,
+    keep watch over, keep tabs on, take under its wing, give cover to, vouch for
+capture = eat, gobble, gobble up, munch, nab, snap off, snap up, pick off, chop off, swallow, devour, hoover up,
+    whip off, lop off, scoff, bag, gulp down, scoop up, nick, pinch, slaughter
+"""
+_IRREGULAR = {"take": "taken", "stand": "stood", "keep": "kept", "lay": "laid", "give": "given", "put": "put",
+              "eat": "eaten", "shoot": "shot", "lend": "lent", "babysit": "babysat"}  # fmt: skip
+
+
+def _inflected(verb: str) -> dict[str, str]:
+    """A verb in its forms, by their names: ``plain``, ``third``, ``past``, ``doing``.
+
+    >>> _inflected("nab"), _inflected("look after")["past"]
+    ({'plain': 'nab', 'third': 'nabs', 'past': 'nabbed', 'doing': 'nabbing'}, 'looked after')
+    """
+    head, _, rest = verb.partition(" ")
+    rest = f" {rest}" if rest else ""
+    short = len(head) < 5 and re.search(r"[^aeiou][aeiou][bdgmnpt]$", head)
+    stem = head + head[-1] if short else head.removesuffix("e")
+    past = _IRREGULAR.get(head, f"{stem}ed")
+    return {
+        "plain": verb,
+        "third": third_person(head) + rest,
+        "past": past + rest,
+        "doing": f"{stem}ing{rest}",
+    }
+
+
+def _verb_lines() -> Iterator[str]:
+    """The verbs of the table in all their forms, each with the same form of the plain one."""
+    for line in _VERBS.replace(",\n   ", ",").strip().splitlines():
+        meant, verbs = line.split(" = ")
+        forms = _inflected(meant)
+        for said in map(_inflected, verbs.split(", ")):
+            yield from (f"{said[form]} = {forms[form]}" for form in forms)
+            yield f"is {said['doing']} = {forms['third']}"
+            yield f"are {said['doing']} = {forms['plain']}"
+
 
 def _table() -> dict[str, tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]]:
     """The runs of words under their first word, longest first, each with what stands for it."""
     found: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]] = {}
-    for line in _SAME.strip().splitlines():
+    for line in (*_SAME.strip().splitlines(), *_verb_lines()):
         said, meant = (tuple(part.split()) for part in line.split(" = "))
         if said != meant:
             found.setdefault(said[0], []).append((said, meant))
@@ -247,18 +351,6 @@ DOING = {
 AS_IT_IS = {"winning", "losing", "leading", "threatening", "holding", "waiting", "looking", "lagging", "trailing"}  # fmt: skip
 """Of these both forms are used in patterns, so the longer one is kept."""
 
-
-def third_person(verb: str) -> str:
-    """ "attacks", "presses", "occupies".
-
-    >>> third_person("attack"), third_person("press"), third_person("occupy"), third_person("have")
-    ('attacks', 'presses', 'occupies', 'has')
-    """
-    if verb == "have":
-        return "has"
-    if verb.endswith("y") and verb[-2] not in "aeo":
-        return f"{verb[:-1]}ies"
-    return f"{verb}es" if verb.endswith(("s", "sh", "ch")) else f"{verb}s"
 
 
 STRESS = {

@@ -547,6 +547,8 @@ def stands_on(said: Said) -> Fact | None:
     phrase = said.phrases["piece"]
     if phrase.squares or said.board.piece_at(at) is None:
         return None
+    if phrase.plural and len(said.phrases["square"].squares) > 1:
+        return None  # each square is asked about by itself
     colour = "White" if piece and piece.color else "Black"
     text = (
         f"{colour}'s {kind_and_square(said.board, where)}" if piece else f"{square(where)} is empty"
@@ -812,6 +814,74 @@ def attacked_from(said: Said) -> Fact | None:
     return attacks(_from_square(said))
 
 
+def has_attacked(said: Said) -> Fact | None:
+    """Whether a piece attacks what it "has attacked"; of an earlier attack nothing is known."""
+    fact = attacks(said)
+    last = said.board.move_stack[-1].to_square if said.board.move_stack else None
+    return fact if fact is None or fact.true or last == said.at("piece") else None
+
+
+def of_side(said: Said) -> Said:
+    """The same with the side whose pieces are spoken of as the side."""
+    return replace(said, values={**said.values, "side": said.values["whose"]})
+
+
+def keeps_out(said: Said) -> Fact | None:
+    """Whether a piece controls a square of another."""
+    return takes_away(said)
+
+
+def _along(said: Said) -> bool:
+    """Whether two pieces stand on the line they are said to work along."""
+    first, second = said.at("piece"), said.at("target")
+    on = {
+        "rank": chess.square_rank(first) == chess.square_rank(second),
+        "file": chess.square_file(first) == chess.square_file(second),
+        "diagonal": chess.square_distance(first, second)
+        == abs(chess.square_file(first) - chess.square_file(second))
+        == abs(chess.square_rank(first) - chess.square_rank(second)),
+    }
+    return on.get(said.word("line"), True)
+
+
+def attacks_along(said: Said) -> Fact | None:
+    """Whether a piece attacks something along the line named."""
+    fact = attacks(said)
+    return fact if fact is None or _along(said) else replace(fact, true=False)
+
+
+def defends_along(said: Said) -> Fact | None:
+    """Whether a piece defends something along the line named."""
+    fact = defends(said)
+    return fact if fact is None or _along(said) else replace(fact, true=False)
+
+
+def lined_up(said: Said) -> Fact | None:
+    """Whether a piece bears on a square, if need be through pieces of its own side."""
+    at, target = said.at("piece"), said.at("target")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    board, line = said.board.copy(stack=False), chess.SquareSet(chess.between(at, target))
+    for square_between in line:
+        if board.color_at(square_between) == colour:
+            board.remove_piece_at(square_between)
+    true = target in board.attacks(at)
+    bears = "bears" if true else "does not bear"
+    return Fact(
+        true, f"{piece_on(said.board, at)} {bears} on {square(target)}", names((at, target))
+    )
+
+
+def has_place(said: Said) -> Fact | None:
+    """Whether a piece has a square to go to, safely."""
+    fact = trapped(said)
+    if fact is None or fact.true is None:
+        return fact
+    nowhere = re.search(r"\b(?:nowhere|no place)\b", said.original.lower())
+    return fact if nowhere else replace(fact, true=not fact.true)
+
+
 PATTERNS = (
     Pattern(
         r"{target} can be (?:taken|captured|won|grabbed) (?:without loss|for free|for nothing|with impunity|safely|with profit)",
@@ -999,4 +1069,36 @@ PATTERNS = (
     Pattern(
         r"{target} {have} more (?P<first>attackers|defenders) than (?:attackers|defenders)", too_few
     ),
+    Pattern(rf"{{piece}} (?:has|have) (?:attacked|hit|challenged|targeted) {{target}}", has_attacked),
+    Pattern(
+        rf"(?:nothing|none) of {{whose}}(?: (?:pieces|men|forces|army))? (?:can )?{_SAVES} {{target}}",
+        lambda said: side_defends(of_side(said)),
+        against=True,
+    ),
+    Pattern(
+        rf"(?:nothing|none) of {{whose}}(?: (?:pieces|men|forces|army))? (?:can )?{_HITS} {{target}}",
+        lambda said: side_attacks(of_side(said)),
+        against=True,
+    ),
+    Pattern(
+        r"{target} (?:has|have) (?:nowhere|anywhere|somewhere|no place|any place) (?:safe )?(?:left )?to (?:go|run|hide|retreat|turn|flee|run to|escape)(?: to)?",
+        has_place,
+    ),
+    Pattern(
+        r"{piece} (?:keeps?|bars?|shuts?|locks?) {piece2} (?:out of|from|away from|off) {square}",
+        keeps_out,
+    ),
+    Pattern(
+        rf"{{piece}} {_HITS} {{target}} (?:along|down|across|up|on) (?:the )?(?:same |open |long )?(?P<line>rank|file|diagonal)",
+        attacks_along,
+    ),
+    Pattern(
+        rf"{{piece}} {_SAVES} {{target}} (?:along|down|across|up|on) (?:the )?(?:same |open |long )?(?P<line>rank|file|diagonal)",
+        defends_along,
+    ),
+    Pattern(
+        r"{piece} {be} (?:lined up|trained|aimed|pointed|pointing|massed|concentrated|directed|ranged|bearing|focused) (?:against|on|at|towards|upon|down on) {target}",
+        lined_up,
+    ),
+    Pattern(r"{piece} (?:line up|point|aim|bear down|converge|bear) (?:against|on|at|towards) {target}", lined_up),
 )

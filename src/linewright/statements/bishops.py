@@ -345,6 +345,38 @@ def all_bishops(said: Said) -> Fact:
     return Fact(true, f"{_own(said, chess.WHITE)}; {_own(said, chess.BLACK)}")
 
 
+def outside_chain(said: Said) -> Fact | None:
+    """Whether a bishop has passed its own pawns, or stands behind one that stops it."""
+    at = said.at("piece")
+    piece = said.board.piece_at(at)
+    if piece is None or piece.piece_type != chess.BISHOP:
+        return None
+    ahead = 8 if piece.color else -8
+    pawns = said.board.pieces(chess.PAWN, piece.color)
+    behind = [s for s in (at - ahead - 1, at - ahead + 1) if 0 <= s < 64 and s in pawns]
+    before = [s for s in said.board.attacks(at) if s in pawns and (s > at) == piece.color]
+    text = f"own pawns before it: {listed(names(before))}; behind it: {listed(names(behind))}"
+    if not behind and not before:
+        return None
+    return Fact(bool(behind) and len(before) < 2, f"{piece_on(said.board, at)}: {text}", names((at, *before, *behind)))
+
+
+def wing_pawns_on_shade(said: Said) -> Fact | None:
+    """Whether a side's pawns on a wing (all, or most) stand on one colour."""
+    files = (range(4, 8), range(5, 8)) if said.wing().value == "kingside" else (range(4), range(3))
+    own = facts.pawns(said.board, said.side("whose"))
+    most = re.search(r"\b(?:mostly|mainly)\b", said.original)
+    answers = []
+    for wing in files:
+        pawns = [s for s in own if chess.square_file(s) in wing]
+        on = [s for s in pawns if facts.is_light(s) == bool(_shade(said))]
+        answers.append(2 * len(on) > len(pawns) if most else len(on) == len(pawns))
+    if not pawns or answers[0] != answers[1]:
+        return None  # whether the centre pawns belong to the wing is a matter of taste
+    true = answers[0]
+    return Fact(true, f"{len(on)} of {len(pawns)} pawns there: {listed(names(on))}", names(pawns))
+
+
 PATTERNS = (
     Pattern(rf"{{side}} {{have}} {{det}}{_PAIR}(?: left)?", pair),
     Pattern(r"{side} {have} {det}{number} bishops", pair_wanted),
@@ -575,4 +607,17 @@ PATTERNS = (
         ),
     ),
     Pattern(rf"{{whose}} {_SHADED} {{be}} (?:the one |the bishop )?on {{square}}", shaded_on),
+    Pattern(
+        r"{piece} {be} (?:outside|in front of|beyond) (?:the|{own}|its)(?: own)? (?:pawn chain|chain of pawns|pawns|pawn structure|chain)",
+        outside_chain,
+    ),
+    Pattern(
+        r"{piece} {be} (?:inside|behind|within) (?:the|{own}|its)(?: own)? (?:pawn chain|chain of pawns|pawn structure|chain)",
+        outside_chain,
+        against=True,
+    ),
+    Pattern(
+        r"{whose} {wing} pawns {be} (?:all |mostly |mainly )?(?:fixed |placed )?on (?:the )?(?P<shade>light|dark|white|black) (?:squares|ones)",
+        wing_pawns_on_shade,
+    ),
 )

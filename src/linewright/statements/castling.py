@@ -286,6 +286,17 @@ def king_right(said: Said) -> Fact | None:
     return has_right(replace(said, values={**said.values, "side": piece.color}))
 
 
+def either_way(said: Said) -> Fact:
+    """Whether a side may castle on both wings; at once, where that is said."""
+    now = re.search(r"\b(?:now|at once|immediately|this move|straight away|next move|right away)\b",
+                    f"{said.original} {said.trailing}")  # fmt: skip
+    if not now:
+        return has_both_rights(said)
+    colour = said.side()
+    true = all(facts.castling(said.board, colour, wing).possible for wing in _WINGS)
+    return Fact(true, _because(said, colour))
+
+
 PATTERNS = (
     Pattern(
         r"{side} (?:can|may|is able to|are able to) castle (?:on )?(?:either side|both sides|"
@@ -464,5 +475,15 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:{be} safely castled|(?:has|have) (?:gone|got|been brought|been tucked away) (?:in)?to safety)",
         king_castled,
+    ),
+    Pattern(
+        rf"{{side}} {_ABLE} castle (?:in |on |to )?(?:whichever|any|either|whatever) (?:way|side|wing|direction)"
+        r"(?: {side2} (?:likes?|wants?|pleases?|prefers?|chooses?))?(?: ,)?",
+        either_way,
+    ),
+    Pattern(
+        rf"castling{_WHERE} is (?:forbidden|prohibited|denied|barred|closed) (?:to|for) {{side}}(?: (?:forever|for good|for the rest of the game))?",
+        can_castle,
+        against=True,
     ),
 )

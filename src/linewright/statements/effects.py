@@ -471,6 +471,21 @@ def went(said: Said) -> Fact | None:
     return Fact(at == where, piece_on(said.board, at), names((at, where)))
 
 
+def piece_took(said: Said) -> Fact | None:
+    """Whether a piece stands on a square where it has taken what is named."""
+    where = said.at("square")
+    taken = [
+        p for p in said.place.past()
+        if p.move.to_square == where and p.before.is_capture(p.move)
+    ]  # fmt: skip
+    kind = chess.PIECE_NAMES.index(said.word("kind"))
+    true = bool(taken) and said.at("piece") == where and (
+        taken[-1].before.piece_type_at(where) == kind
+    )  # fmt: skip
+    because = f"{taken[-1].san} was played" if taken else f"nothing was taken on {square(where)}"
+    return Fact(true, because, names([where]))
+
+
 PATTERNS = (
     Pattern(rf"{{move}} (?:both )?{_HIT} {{target}}", hits),
     Pattern(_THE + rf" {_HIT} {{target}}", hits),
@@ -616,5 +631,13 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:has|have) (?:just )?(?:moved|gone|come|got|gone back|retreated|advanced|travelled|jumped|been moved|been played) (?:back )?to {square}",
         went,
+    ),
+    Pattern(
+        rf"(?:with|by) {{own}} (?:last|latest|previous) move ,? ?{{side}} (?:has )?(?:{_HIT}|attacked|hit|threatened) {{target}}",
+        hits,
+    ),
+    Pattern(
+        r"{piece} (?:has|have) (?:just )?(?:taken|captured|grabbed|recaptured|removed|won) (?:a|the|{own}) (?P<kind>pawn|knight|bishop|rook|queen) (?:on|at) {square}",
+        piece_took,
     ),
 )

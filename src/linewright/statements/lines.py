@@ -575,6 +575,24 @@ def between(said: Said) -> Fact | None:
     )
 
 
+def open_for_piece(said: Said) -> Fact | None:
+    """Whether a file is open, or half-open, for the side whose piece is named."""
+    colour = said.board.color_at(said.at("piece"))
+    if colour is None:
+        return None
+    return is_half_open_or_open(replace(said, values={**said.values, "side": colour}))
+
+
+def pawn_of_side_on(said: Said) -> Fact:
+    """Whether a side has a pawn on a file."""
+    colours = (said.side(),) if "side" in said else chess.COLORS
+    found = [
+        s for c in colours for s in facts.pawns(said.board, c)
+        if chess.square_file(s) == said.file()
+    ]  # fmt: skip
+    return Fact(bool(found), f"pawns on the {file_name(said.file())}: {listed(names(found))}", names(found))
+
+
 PATTERNS = (
     Pattern(r"(?:the )?{file} {be} (?:fully |completely )?open(?: now)?(?! for)", is_open),
     Pattern(r"(?:the )?{file} {be} (?:an? )?(?:fully )?open(?: files?)?(?! for)", is_open),
@@ -584,7 +602,7 @@ PATTERNS = (
     ),
     Pattern(r"(?:the )?{file} {be} (?:closed|blocked|shut|not open|locked)(?: file)?", is_closed),
     Pattern(
-        r"(?:there (?:is|are)|we have|the position has) (?:{det})(?:only |just |(?P<least>at least ))?(?:{number} )?open files?(?! on| for)",
+        r"(?:there (?:is|are)|we have|the position has) (?:{det})(?:only |just |(?P<least>at least ))?(?:{number} )?open files?(?: (?:on the board|anywhere|yet))?(?! on| for)",
         any_open,
     ),
     Pattern(r"(?:the )?only open file is (?:the )?{file}", the_open_file),
@@ -786,4 +804,15 @@ PATTERNS = (
     ),
     Pattern(r"between {piece} there is {piece2}", between),
     Pattern(r"between {piece} {be} {piece2}", between),
+    Pattern(
+        rf"(?:a|one|some) files? {{be}} (?P<kind>open or {_HALF}|open|{_HALF})(?! for)", any_kind
+    ),
+    Pattern(
+        r"(?:the )?{file} {be} (?:an? )?(?:fully |completely )?(?:open|half open)(?: file)? (?:for|to) {piece}",
+        open_for_piece,
+    ),
+    Pattern(
+        r"there (?:is|are) (?:a |any |an )?pawns? of (?:{side}|(?:either|any) (?:colou?r|side)) (?:left )?on (?:the )?{file}",
+        pawn_of_side_on,
+    ),
 )

@@ -95,7 +95,7 @@ _THIS = (
     r"(?:it|this|that|which|the position|this position|the opening|this opening|the line|this line|this variation|the variation|the system|"
     r"this system|the game|here it|what {side} have(?: here| got)?|{own} (?:opening|defence|system|choice|set up|line|variation)|we)"
 )
-_NAME = r"(?:the |a |an |{own} )?(?P<name>[^\ue000-\uf8ff,;:.!?()]{4,60}?)(?: (?:opening|line|position|proper|territory))?"
+_NAME = r"(?:the |a |an |{own} )?(?P<name>[^A-Z,;:.!?()]{4,60}?)(?: (?:opening|line|position|proper|territory))?"
 
 
 def own_tree(said: Said) -> Fact:
@@ -135,7 +135,7 @@ PATTERNS = (
         transposes,
     ),
     Pattern(
-        r"(?:{own}|the|its) (?:name|code|eco code) is (?P<name>[^\ue000-\uf8ff,;:.!?()]{4,60}?)",
+        r"(?:{own}|the|its) (?:name|code|eco code) is (?P<name>[^A-Z,;:.!?()]{4,60}?)",
         is_called,
     ),
     Pattern(rf"{{side}} (?:all )?(?:recogni[sz]e|recogni[sz]es) (?:this as )?{_NAME}", is_called),

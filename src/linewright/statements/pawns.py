@@ -712,6 +712,19 @@ def side_by_side(said: Said) -> Fact | None:
     )
 
 
+def outnumber(said: Said) -> Fact:
+    """Whether a side's pawns on a wing are more than the other's (so many to so many)."""
+    colour = said.side("whose") if "whose" in said else said.side()
+    mine, yours = (
+        sum(1 for s in facts.pawns(said.board, c) if (chess.square_file(s) > 3) == (said.wing() is Wing.KINGSIDE))
+        for c in (colour, not colour)
+    )
+    true = mine > yours
+    if "number" in said:
+        true = (mine, yours) == (said.number("number"), said.number("number2"))
+    return Fact(true, f"{named(colour)} has {several(mine, 'pawn')} on the {said.wing()}, {named(not colour)} {yours}")
+
+
 PATTERNS = (
     Pattern(
         rf"{{side}} {{have}} {{det}}(?:(?P<several>several|pair of|couple of) )?(?:{{number}} )?"
@@ -1052,5 +1065,17 @@ PATTERNS = (
     Pattern(
         r"{piece} {be} (?:side by side|next to each other|abreast|shoulder to shoulder|neighbou?rs)",
         side_by_side,
+    ),
+    Pattern(
+        r"{whose} {wing} pawns (?:outnumber|are more numerous than|are superior in number to) {whose2}(?: pawns)?(?: (?:by )?{number} (?:to|against) {number2})?",
+        outnumber,
+    ),
+    Pattern(
+        r"{side} outnumbers? {side2} (?:on|over on) {wing}(?: (?:by )?{number} (?:pawns )?(?:to|against) {number2})?",
+        outnumber,
+    ),
+    Pattern(
+        r"{whose} {be} (?P<kind>doubled|isolated|backward|tripled|connected)(?! by| in)",
+        lambda said: None if "rook" in said.original else has_kind(replace(said, values={**said.values, "side": said.values["whose"]})),
     ),
 )

@@ -221,11 +221,11 @@ def occupied(said: Said) -> Fact:
     at = said.at("square")
     piece = said.board.piece_at(at)
     true = piece is not None
-    if "side" in said:
+    if "side" in said or "whose" in said:
         true = piece is not None and piece.color == said.side()
     if said.word("man"):
         kinds = {"pawn": 1, "knight": 2, "bishop": 3, "rook": 4, "queen": 5, "king": 6}
-        true = piece is not None and piece.piece_type == kinds[said.word("man")]
+        true = true and piece is not None and piece.piece_type == kinds[said.word("man")]
         if said.word("shade"):
             true = true and piece is not None and piece.color == (said.word("shade") == "white")
     text = (

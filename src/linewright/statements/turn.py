@@ -439,6 +439,41 @@ def _goes_safely(said: Said, move: chess.Move) -> Fact:
     return Fact(not lost, text.replace("by none", "by nothing"), names((move.to_square, *takers)))
 
 
+def check_by(said: Said) -> Fact | None:
+    """Whether a check comes from the piece named."""
+    if not said.board.is_check():
+        return Fact(False, f"{named(said.board.turn)} is not in check")
+    return gives_check(said)
+
+
+def only_legal_is(said: Said) -> Fact | None:
+    """Whether the only legal move brings a piece to a square."""
+    at = said.at("piece")
+    moves = list(said.board.legal_moves)
+    true = len(moves) == 1 and moves[0].from_square == at and moves[0].to_square == said.at("square")
+    return Fact(true, f"legal: {listed([said.board.san(m) for m in moves[:4]])}")
+
+
+def king_leaves_check(said: Said) -> Fact | None:
+    """Whether a king in check has a legal move."""
+    piece = said.board.piece_at(said.at("piece"))
+    if piece is None or piece.piece_type != chess.KING:
+        return None
+    if not said.board.is_check() or said.board.turn != piece.color:
+        return Fact(False, f"{named(piece.color)} is not in check")
+    found = [m for m in said.board.legal_moves if m.from_square == said.at("piece")]
+    return Fact(bool(found), f"king moves: {listed([said.board.san(m) for m in found])}")
+
+
+def ways_out(said: Said) -> Fact | None:
+    """Whether the side in check has so many legal answers."""
+    if not said.board.is_check() and "check" not in said.original:
+        return None
+    if not said.board.is_check():
+        return Fact(False, f"{named(said.board.turn)} is not in check")
+    return legal_moves(said)
+
+
 PATTERNS = (
     Pattern(
         r"(?:it is |now it is |here it is )?{whose} (?:move|turn|turn to move|go)(?: to play)?",
@@ -626,5 +661,19 @@ PATTERNS = (
     Pattern(
         r"{side} can (?:still )?(?:wriggle out|escape|get out of (?:the )?(?:check|mate)|save {own} king)",
         legal_moves,
+    ),
+    Pattern(r"(?:the )?check (?:comes|is|is given|is coming) (?:from|by) {piece}", check_by),
+    Pattern(r"{piece} (?:is|are) (?:the )?(?:checking piece|checker|piece giving check|one giving check)", check_by),
+    Pattern(
+        r"(?:the|{whose}) only (?:legal |possible )?(?:move|reply|answer) is (?:to (?:bring|put|play|move|block with|interpose) )?{piece} to {square}",
+        only_legal_is,
+    ),
+    Pattern(
+        r"{piece} can (?:step|move|walk|get|run|slip|sidestep|go) (?:out of|away from|out of the way of) (?:the |this )?check",
+        king_leaves_check,
+    ),
+    Pattern(
+        r"{side} {have} (?:only |just |exactly )?{number} (?:legal )?(?:ways?|moves?|answers?|replies|options|means|possibilities) (?:to|of) (?:answer|meet|parry|escape|get out of|stop|answering|meeting|parrying|escaping|getting out of|deal with|respond to|reply to)(?: (?:it|this|that|the check|check|P.))?",
+        ways_out,
     ),
 )
