@@ -720,6 +720,11 @@ _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
         "{what} {where}",
     ),
     (re.compile(rf"from Q{_M} ?,? (?P<rest>P{_M} .*)"), "{rest}"),
+    (
+        re.compile(rf"(?P<often>N{_M} times) (?P<be>is|are) (?P<who>[PQ]{_M}) (?P<what>\w+)(?P<rest>)"),
+        "{who} {be} {what} {often}",
+    ),
+    (re.compile(rf"{_SUBJECT} (?:got|gets|did get|emerged with) (?P<rest>.*)"), "{who} has {rest}"),
     (re.compile(rf"it is (?:only )?{_SUBJECT} (?:who|that|which) (?P<rest>.*)"), "{who} {rest}"),
     (
         re.compile(

@@ -22,6 +22,7 @@ from linewright.english.wording import (
     NOT_BEING,
     PLACES,
     POSTED,
+    PRAISE,
     SAME,
     STRESS,
     third_person,
@@ -253,7 +254,7 @@ _COLOURED = set(
 _PRONOUNS = {"he": "he", "she": "he", "him": "he", "we": "we", "i": "we", "us": "we", "me": "we",
              "you": "you"}  # fmt: skip
 _POSSESSIVES = {"his": "he", "her": "he", "our": "we", "my": "we", "your": "you", "their": "they",
-                "its": "it"}  # fmt: skip
+                "its": "it", "ours": "we", "mine": "we", "yours": "you", "hers": "he", "theirs": "they"}  # fmt: skip
 _SIDE_RUNS = {
     "the opponent": "opponent", "my opponent": "opponent", "our opponent": "opponent",
     "your opponent": "opponent", "the other side": "other", "the other player": "other",
@@ -404,8 +405,13 @@ _RUN_WORDS = (
     | _NOT_BY_FIRST.keys()
     | _HEDGE_BY_FIRST.keys()
     | _DROPPED_BY_FIRST.keys()
+    | PRAISE
 )
 _WORDING_WORDS = {"has", "have", "is", "are"} | SAME.keys() | BEING.keys() | POSTED
+_AFTER_PRAISE = set(
+    "and or but to for on in of at enough than that which who because as since so when while here is are a the now "
+    "from with by about indeed too if though although squares square points point".split()
+)
 _STOPS = {".", ",", ";", ":", "!", "?", ")", "and", "but", "with"}
 _DIAGONAL_WORDS = {"the", "this", "that", "diagonal", "long"}
 _PLACE_WORDS = (
@@ -580,11 +586,21 @@ class _Gatherer:
             return [], 1
         if word.endswith("ly") and len(word) > 4 and word not in STRESS and at:
             return [], 1
+        if word in PRAISE and self._praises(at):
+            return [], 1
         if word in _EASE and self._text(at - 1) in {"not", "never"}:
             return None  # "not easily" is no "not"
         if word in _DROPPED or (word == "here" and self._text(at + 1) not in {"is", "are"}):
             return [], 1
         return None
+
+    def _praises(self, at: int) -> bool:
+        """Whether an adjective stands before what it praises, and not behind it."""
+        if at + 1 >= len(self.items):
+            return False
+        token = self.items[at + 1].token
+        named = token is not None and token.kind in {"square", "move", "number", "word"}
+        return named and self._text(at + 1) not in _AFTER_PRAISE
 
     def _wording(self, at: int) -> tuple[list[Item], int] | None:
         """Other words for the same: "is stationed on", "boasts", "stands"."""

@@ -216,6 +216,28 @@ footsoldiers = pawns
 is responsible for = covers
 is in charge of = covers
 are responsible for = cover
+one time = once
+a single time = once
+two times = twice
+right for castling = right to castle
+right of castling = right to castle
+rights for castling = castling rights
+rights of castling = castling rights
+castling privilege = right to castle
+castling privileges = castling rights
+privilege of castling = right to castle
+permission to castle = right to castle
+possibility of castling = right to castle
+possibility to castle = right to castle
+option to castle = right to castle
+came away with = has
+comes away with = has
+ended with = has
+end with = have
+winds up with = has
+wound up with = has
+pawn islands = islands
+pawn island = island
 short side = kingside
 long side = queenside
 passer = passed pawn
@@ -352,6 +374,18 @@ AS_IT_IS = {"winning", "losing", "leading", "threatening", "holding", "waiting",
 """Of these both forms are used in patterns, so the longer one is kept."""
 
 
+
+PRAISE = set(
+    "healthy solid nice dangerous beautiful lovely wonderful terrible awful ugly proud brave famous tiny huge "
+    "nasty annoying awkward comfortable useful harmless splendid glorious magnificent fantastic marvellous superb gorgeous "
+    "impressive unpleasant painful precious important sad lazy monster juicy cute sneaky cheeky clever mighty sturdy "
+    "robust stout dear notorious celebrated classic classical textbook thematic typical superfluous brilliant "
+    "horrible horrid dreadful miserable menacing mean pesky trusty faithful loyal humble cheerful venomous fearsome formidable "
+    "imposing handsome pleasant cosy snug delicate poisonous greedy cunning crafty wicked vicious deadly big grand great "
+    "unfortunate sorry wretched tremendous enormous massive colossal gigantic whopping pretty neat tidy curious strange odd "
+    "interesting typical".split()
+)
+"""Adjectives that praise or blame; before another word they are left out."""
 
 STRESS = {
     "absolutely", "relatively", "legally", "only", "early", "mostly", "mainly", "largely",

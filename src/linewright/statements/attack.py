@@ -882,6 +882,19 @@ def has_place(said: Said) -> Fact | None:
     return fact if nowhere else replace(fact, true=not fact.true)
 
 
+def takes_with_check(said: Said) -> Fact | None:
+    """Whether a piece can take something and give check."""
+    fact = can_take(said)
+    if fact is None or not fact.true:
+        return fact
+    source, at = said.at("piece"), said.at("target")
+    board = said.board.copy(stack=False)
+    board.turn = bool(board.color_at(source))
+    move = next(m for m in board.legal_moves if m.from_square == source and m.to_square == at)
+    true = board.gives_check(move)
+    return replace(fact, true=true, because=f"{fact.because}, {'with' if true else 'without'} check")
+
+
 PATTERNS = (
     Pattern(
         r"{target} can be (?:taken|captured|won|grabbed) (?:without loss|for free|for nothing|with impunity|safely|with profit)",
@@ -1101,4 +1114,13 @@ PATTERNS = (
         lined_up,
     ),
     Pattern(r"{piece} (?:line up|point|aim|bear down|converge|bear) (?:against|on|at|towards) {target}", lined_up),
+    Pattern(
+        rf"{{target}} {{be}} {_SAFE} by (?:anybody|anyone|somebody|someone|one of {{own}} own)", is_defended
+    ),
+    Pattern(rf"{{target}} {{be}} {_HIT} by (?:anybody|anyone|somebody|someone)", is_attacked),
+    Pattern(
+        r"{piece} (?:can|could|may|might|is able to) (?:take|capture|grab|win|snatch) {target} with (?:a )?check",
+        takes_with_check,
+    ),
+    Pattern(r"{piece} (?:may|might|is able to|is free to|are able to) (?:take|capture|grab|snatch) {target}", can_take),
 )

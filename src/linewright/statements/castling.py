@@ -297,6 +297,16 @@ def either_way(said: Said) -> Fact:
     return Fact(true, _because(said, colour))
 
 
+def will_castle(said: Said) -> Fact | None:
+    """That a side will never castle: whether it has lost the right; of plans nothing is said."""
+    return has_right(said) if said.negated else None
+
+
+def out_of_check(said: Said) -> Fact | None:
+    """Castling out of check is against the Laws."""
+    return Fact(False, "castling out of check is not allowed") if said.board.is_check() else None
+
+
 PATTERNS = (
     Pattern(
         r"{side} (?:can|may|is able to|are able to) castle (?:on )?(?:either side|both sides|"
@@ -304,7 +314,7 @@ PATTERNS = (
         has_both_rights,
     ),
     Pattern(
-        rf"{{side}} {_ABLE} castle{_WHERE}(?: (?:next move|(?:on|with) (?:{{own}}|the) next move|on the spot|out of trouble|out of danger|next|at any moment|any time|whenever "
+        rf"{{side}} {_ABLE} castle{_WHERE}(?: (?:next move|(?:on|with) (?:{{own}}|the) next move|on the spot|out of danger|next|at any moment|any time|whenever "
         r"(?:he|she|they) (?:likes|wants|like|want)|legally|straight away))?",
         can_castle,
     ),
@@ -486,4 +496,10 @@ PATTERNS = (
         can_castle,
         against=True,
     ),
+    Pattern(
+        rf"{{side}} (?:will|shall|is going to|are going to|is ever going to) (?:ever )?(?:be able to )?castle{_WHERE}(?: (?:again|in this game|today|this game))?",
+        will_castle,
+        telling_not=True,
+    ),
+    Pattern(rf"{{side}} {_ABLE} castle{_WHERE} out of (?:it|check|the check|this|trouble)", out_of_check),
 )

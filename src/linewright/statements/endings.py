@@ -335,4 +335,8 @@ PATTERNS = (
         r"(?:all (?:of )?)?(?:the )?minor pieces {be} (?:all )?(?:gone|off|exchanged)",
         minors_gone,
     ),
+    Pattern(
+        r"(?:there are|we have) (?:just |only |nothing but )?(?:the )?kings and (?:the )?pawns (?:left|on the board|remaining|now)",
+        only_pawns,
+    ),
 )

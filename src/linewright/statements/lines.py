@@ -815,4 +815,12 @@ PATTERNS = (
         r"there (?:is|are) (?:a |any |an )?pawns? of (?:{side}|(?:either|any) (?:colou?r|side)) (?:left )?on (?:the )?{file}",
         pawn_of_side_on,
     ),
+    Pattern(
+        r"(?:the )?(?:open )?{file} {be} (?:in {whose} (?:hands|possession|grip|control)|under {whose} (?:control|command|thumb))",
+        lambda said: controls(replace(said, values={**said.values, "side": said.values["whose"]})),
+    ),
+    Pattern(
+        r"{piece} {have} (?:a )?(?:clear|free|open|unobstructed) (?:view|path|run|line|shot) (?:(?:down|along|up|across|on) the (?:diagonal|file|rank|board) )?(?:of|to|at|towards|as far as) (?:the )?{target}",
+        sees,
+    ),
 )

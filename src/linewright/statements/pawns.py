@@ -901,7 +901,7 @@ PATTERNS = (
     ),
     Pattern(r"{whose} {wing} majority", majority, noun=True),
     Pattern(
-        r"(?:all (?:of )?)?(?:{number2} of )?{whose} pawns (?:form|make up|are in|make|stand in) {number} (?:pawn )?islands?",
+        r"(?:all (?:of )?)?(?:{number2} of )?{whose} (?:{number3} )?pawns (?:form|make up|are in|make|stand in|fall into) {number} (?:separate |different |distinct )?(?:pawn )?(?:islands?|groups?|clusters?)",
         islands,
     ),
     Pattern(r"it is {number} (?:pawn )?islands? (?:against|to|versus) {number2}", islands_against),
@@ -982,7 +982,7 @@ PATTERNS = (
         r"{side} {have} (?:only |just )?{number} (?:pawn )?islands?(?: (?:to|against|versus) {side2} 's {number2})?",
         islands,
     ),
-    Pattern(r"{side} (?:has|have) fewer pawn islands", more_islands),
+    Pattern(r"{side} (?:has|have) fewer (?:pawn )?islands", more_islands),
     Pattern(
         r"{piece} {be} (?:firmly )?(?:blockaded|stopped|held up|blocked|obstructed|halted|restrained|held in check|held back|stopped in its tracks) by {piece2}",
         blockaded_by,
@@ -1023,7 +1023,7 @@ PATTERNS = (
         r"{piece} (?:attack|attacks|can take|can capture|are attacking|threaten|eye|eyes|hit|touch) (?:each other|one another)",
         can_take_each,
     ),
-    Pattern(r"{number} pawn islands? (?:for|of) {side}", islands),
+    Pattern(r"{number} (?:pawn )?islands? (?:for|of) {side}", islands),
     Pattern(
         r"(?:{number} pawns (?:each|apiece|a side)|(?:{side}|we) {have} {number} pawns(?: each)?|there are {number} pawns (?:each|a side|apiece)) (?:on|over on) {wing}",
         each_on_wing,
