@@ -39,7 +39,7 @@ _KINDS = set(LETTERS.values())
 _M = "."
 _STARTS = re.compile(
     r"(?:^|(?<= )|(?<=^))(?:[,;:.!?()\[\]—–\"“”]|--|\.{3}|…|and|but|or|so|because|since|as|while|"
-    r"whereas|although|though|yet|that|for|where|plus|nor|with|thus|hence|which|who|except) (?!$)"
+    r"whereas|although|though|yet|that|for|where|plus|nor|with|thus|hence|which|who|except that) (?!$)"
 )
 """Where a clause may begin: after a stop or a word that joins clauses."""
 
@@ -75,7 +75,7 @@ _TAIL_BAD = (
     r" (?:in (?:the )?(?:long run|endgame|ending|endings|future|end|two|one|a few|many|most|some|such|"
     r"general|practice|time|due course|N|every|all|other|principle)\b|"
     r"for (?:ever|good|a move|a while)\b|to (?:be|get|have|become)\b|so that|as if|as long as|as soon|"
-    r"when |if |unless |until )"
+    r"when (?!\S+ (?:went|moved|took|was|were|played|captured|came|left|castled|exchanged|gave|retreated))|if |unless |until )"
 )
 _TRAILS = (
     rf"(?: (?:left|at all|either|though|on (?:the|this) board|of (?:G{_M}|its|their) own|whatsoever|to speak of|"
@@ -107,6 +107,7 @@ _TOLD = re.compile(
 )
 """A verb and what it tells of, which a clause that leaves out both takes over."""
 
+_PLACE_FIRST = re.compile(r"(?:on|in|at|along|by|from|over|against) ")
 _PARTICIPLE = re.compile(
     r"(?:attacked|defended|pinned|hit|protected|guarded|covered|supported|blockaded|blocked|isolated|doubled|"
     r"undefended|unprotected|controlled|hanging)\b"
@@ -553,6 +554,10 @@ class _Scan:
                 f"{before.subject} is {rest}", 0, begin - len(before.subject) - len(" is ")
             )
         elif before.verb and joint in {"and", "or", "but"}:
+            if _PLACE_FIRST.match(rest) and not _PLACE_FIRST.match(
+                before.predicate.partition(" ")[2]
+            ):
+                return
             told = _TOLD.match(before.predicate)
             lead = f"{before.subject} {before.verb} {told[1] if told else ''}"
             yield _Reading(f"{lead}{rest}", 0, begin - len(lead))
@@ -721,9 +726,19 @@ _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
     ),
     (re.compile(rf"from Q{_M} ?,? (?P<rest>P{_M} .*)"), "{rest}"),
     (
-        re.compile(rf"(?P<often>N{_M} times) (?P<be>is|are) (?P<who>[PQ]{_M}) (?P<what>\w+)(?P<rest>)"),
+        re.compile(
+            rf"(?P<often>N{_M} times) (?P<be>is|are) (?P<who>[PQ]{_M}) (?P<what>\w+)(?P<rest>)"
+        ),
         "{who} {be} {what} {often}",
     ),
+    (
+        re.compile(
+            rf"{_SUBJECT} (?P<what>lost|won|exchanged|traded|swapped|sacrificed|kept|regained|developed|forfeited|captured|"
+            rf"given up|recovered|dropped|completed|finished|blundered|preserved|retained|fianchettoed|doubled) (?P<rest>.*)"
+        ),
+        "{who} has {what} {rest}",
+    ),
+    (re.compile(rf"{_SUBJECT} (?:gave up|gave away) (?P<rest>.*)"), "{who} has given up {rest}"),
     (re.compile(rf"{_SUBJECT} (?:got|gets|did get|emerged with) (?P<rest>.*)"), "{who} has {rest}"),
     (re.compile(rf"it is (?:only )?{_SUBJECT} (?:who|that|which) (?P<rest>.*)"), "{who} {rest}"),
     (

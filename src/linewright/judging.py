@@ -373,10 +373,14 @@ def piece_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
             question='what is "it"?',
         )
     found = _candidates(phrase, place, memory)
+    for other in phrase.without:
+        excepted = piece_choice(other, place, memory)
+        out = excepted.values if excepted else ()
+        found = tuple(s for s in found if s not in out)
     if not found:
         return Choice((), phrase.mode, missing=_missing(phrase, place, memory))
     if phrase.mode is not Mode.ONE:
-        return Choice(found, phrase.mode)
+        return _of_either_side(phrase, found, place) or Choice(found, phrase.mode)
     if phrase.plural:
         bare = not phrase.determiner and not phrase.squares
         if bare and phrase.number:
@@ -386,7 +390,8 @@ def piece_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
             if all(sides):  # "the f-pawns", of one side or the other
                 groups = tuple(Choice(side, Mode.ALL) for side in sides)
                 return Choice(groups, unsure=True, question="whose pawns are meant?")
-        return Choice(found, Mode.ANY if bare else Mode.ALL)
+        both = None if bare else _of_either_side(phrase, found, place)
+        return both or Choice(found, Mode.ANY if bare else Mode.ALL)
     if len(found) == 1:
         return Choice(found)
     if phrase.squares and phrase.determiner != "it":
@@ -398,6 +403,23 @@ def piece_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
         found = (*kept, *(s for s in found if s not in kept))
     name = _noun(phrase)
     return Choice(found, unsure=True, question=f"which {name} is meant?")
+
+
+def _of_either_side(phrase: Phrase, found: tuple[chess.Square, ...], place: Place) -> Choice | None:
+    """ "both knights", "the rooks", where each side has two: those of one side, or all."""
+    if phrase.squares or phrase.files or phrase.who or phrase.pieces in {"P", "K"}:
+        return None
+    if len(phrase.pieces) != 1 and not phrase.number:
+        return None
+    if phrase.mode not in {Mode.ONE, Mode.ALL} or phrase.determiner == "all":
+        return None
+    sides = [tuple(s for s in found if place.board.color_at(s) == c) for c in chess.COLORS]
+    if any(len(side) != (phrase.number or 2) for side in sides):
+        return None
+    if place.taught is not None:
+        sides.sort(key=lambda side: place.board.color_at(side[0]) != place.taught)
+    groups = tuple(Choice(side, Mode.ALL) for side in (*sides, found))
+    return Choice(groups, unsure=True, question=f"whose {_noun(phrase)}s are meant?")
 
 
 def is_generic(phrase: Phrase) -> bool:

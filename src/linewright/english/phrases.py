@@ -47,7 +47,8 @@ class Phrase:
     ``diagonal``. `who` names a side: ``white``, ``black``, ``he``, ``we``, ``you``, ``they``,
     ``opponent``, ``first``, ``second``, ``mover``, ``both``; for a piece it is whose it is (may be
     empty). `pieces` are letters of ``KQRBNP``; `squares` as "e4"; `files` as "e". `words` are the
-    adjectives; `determiner` the article; `parts` the members of a list, joined as `mode` says.
+    adjectives; `determiner` the article; `parts` the members of a list, joined as `mode` says;
+    `without` what is excepted ("all but the queen").
     """
 
     kind: str
@@ -65,6 +66,7 @@ class Phrase:
     moves: tuple[Token, ...] = ()
     value: str = ""
     parts: tuple[Phrase, ...] = ()
+    without: tuple[Phrase, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -483,6 +485,7 @@ class _Gatherer:
     def full(self) -> list[Item]:
         self.items = self._swept(self._pieces, _PIECE_STARTS, _PIECE_KINDS)
         self.items = self._swept(self._piece_lists, PIECE_WORDS.keys(), _LIST_KINDS)
+        self.items = self._swept(self._excepted, (), _LIST_KINDS)
         return self.items
 
     def _swept(
@@ -660,7 +663,23 @@ class _Gatherer:
         """Whether "only" merely stresses a number or a time, and may be dropped."""
         before, after = self._text(at - 1), self._text(at + 1)
         return before not in {"", "the", ",", ";", ":", ".", "and", "but", "because", "that"} and (
-            after not in {"move", "legal", "way", "the", "reply", "open", "by", "with", "from", "", ".", ",", ";", "!"}
+            after
+            not in {
+                "move",
+                "legal",
+                "way",
+                "the",
+                "reply",
+                "open",
+                "by",
+                "with",
+                "from",
+                "",
+                ".",
+                ",",
+                ";",
+                "!",
+            }
         )
 
     def _squares(self, at: int) -> tuple[list[Item], int] | None:
@@ -793,7 +812,7 @@ class _Gatherer:
                 and (self._letter_ahead(here + 2))
             ):
                 mode = Mode.ANY if self._text(here + 1) == "or" else Mode.ALL
-                here += 2
+                here += 3 if self._text(here + 2) == "the" else 2
             elif self._text(here) == "," and self._letter_ahead(here + 1):
                 here += 1
             else:
@@ -1003,7 +1022,18 @@ class _Gatherer:
     # --- the full form ---------------------------------------------------------------------
 
     def _pieces(self, at: int) -> tuple[list[Item], int] | None:
-        return self._noun_phrase(at) or self._whole(at) or self._it(at)
+        return self._some_of(at) or self._noun_phrase(at) or self._whole(at) or self._it(at)
+
+    def _some_of(self, at: int) -> tuple[list[Item], int] | None:
+        """ "two of our pieces": so many of them."""
+        number = self._phrase(at, "number")
+        made = self._noun_phrase(at + 2) if number and self._text(at + 1) == "of" else None
+        if made is None or number is None:
+            return None
+        (item, *_), length = made
+        if item.phrase is None or not item.phrase.plural or item.phrase.mode is not Mode.ONE:
+            return None
+        return self._made(at, length + 2, replace(item.phrase, number=number.number, determiner=""))
 
     def _whole(self, at: int) -> tuple[list[Item], int] | None:
         modes = {"everything": Mode.ALL, "nothing": Mode.NONE, "something": Mode.ANY,
@@ -1044,6 +1074,9 @@ class _Gatherer:
         here = at
         mode, here = self._quantifier(here)
         quantified = here > at
+        owner = self._phrase(here, "whose")
+        if owner and owner.mode is Mode.NONE and mode is Mode.ONE:
+            mode, quantified = Mode.NONE, True
         who, determiner, here = self._owner(here)
         count, here = self._count(here)
         words, here = self._adjectives(here)
@@ -1222,6 +1255,27 @@ class _Gatherer:
             return None
         made = replace(first, mode=mode, parts=tuple(parts), kind="piece")
         return self._made(at, here - at, made)
+
+    def _excepted(self, at: int) -> tuple[list[Item], int] | None:
+        """ "all pieces except the queen", "every pawn but the one on a2"."""
+        first = self._phrase(at, "piece")
+        if first is None or not (first.plural or first.mode is not Mode.ONE):
+            return None
+        for words in (
+            "except for",
+            "except",
+            "apart from",
+            "other than",
+            "with the exception of",
+            "bar",
+            "save",
+            "but",
+        ):
+            length = self._says(at + 1, words)
+            other = self._phrase(at + 1 + length, "piece") if length else None
+            if other and other.determiner != "it":
+                return self._made(at, length + 2, replace(first, without=(other,)))
+        return None
 
     def _lists(self, at: int) -> bool:
         return self._text(at - 1) in {"forks", "fork", "attacks", "hits", "skewers", "between"}

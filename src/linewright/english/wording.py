@@ -238,6 +238,7 @@ winds up with = has
 wound up with = has
 pawn islands = islands
 pawn island = island
+wide open = open
 short side = kingside
 long side = queenside
 passer = passed pawn
@@ -282,6 +283,7 @@ expel = drive away
 throw out = drive away
 """
 
+
 def third_person(verb: str) -> str:
     """ "attacks", "presses", "occupies".
 
@@ -301,11 +303,12 @@ attack = poke, prod, bother, annoy, pester, nag, hassle, molest, besiege, assaul
 cover = look after, take care of, watch over, stand guard over, keep guard over, back up, prop up, shore up, stand by,
     care for, babysit, bolster, buttress, underpin, chaperone, lend support to, give support to, give protection to,
     keep watch over, keep tabs on, take under its wing, give cover to, vouch for
+give up = hand over, part with, surrender, concede, relinquish, let go of, sign away, trade in
 capture = eat, gobble, gobble up, munch, nab, snap off, snap up, pick off, chop off, swallow, devour, hoover up,
     whip off, lop off, scoff, bag, gulp down, scoop up, nick, pinch, slaughter
 """
 _IRREGULAR = {"take": "taken", "stand": "stood", "keep": "kept", "lay": "laid", "give": "given", "put": "put",
-              "eat": "eaten", "shoot": "shot", "lend": "lent", "babysit": "babysat"}  # fmt: skip
+              "eat": "eaten", "shoot": "shot", "lend": "lent", "babysit": "babysat", "let": "let"}  # fmt: skip
 
 
 def _inflected(verb: str) -> dict[str, str]:
@@ -327,8 +330,16 @@ def _inflected(verb: str) -> dict[str, str]:
     }
 
 
+_GOERS = ("runs", "moves", "travels", "operates", "works", "goes", "plays")
+
+
 def _verb_lines() -> Iterator[str]:
     """The verbs of the table in all their forms, each with the same form of the plain one."""
+    for verb in _GOERS:
+        for shade in ("light", "dark"):
+            for which in ("that", "which"):
+                yield f"bishop {which} {verb} on the {shade} squares = {shade} squared bishop"
+                yield f"bishop {which} {verb} on {shade} squares = {shade} squared bishop"
     for line in _VERBS.replace(",\n   ", ",").strip().splitlines():
         meant, verbs = line.split(" = ")
         forms = _inflected(meant)
@@ -372,7 +383,6 @@ DOING = {
 
 AS_IT_IS = {"winning", "losing", "leading", "threatening", "holding", "waiting", "looking", "lagging", "trailing"}  # fmt: skip
 """Of these both forms are used in patterns, so the longer one is kept."""
-
 
 
 PRAISE = set(

@@ -83,6 +83,8 @@ def attacks(said: Said) -> Fact | None:
     if said.board.piece_at(source) is None or source == target:
         return None
     own = said.board.color_at(source)
+    if said.board.color_at(target) == own and _LOOKS.search(said.original):
+        return None
     if said.board.color_at(target) == own and not said.word("bears"):
         return Fact(False, f"{piece_on(said.board, target)} is of the same side")
     true = facts.attacks(said.board, source, target)
@@ -892,7 +894,9 @@ def takes_with_check(said: Said) -> Fact | None:
     board.turn = bool(board.color_at(source))
     move = next(m for m in board.legal_moves if m.from_square == source and m.to_square == at)
     true = board.gives_check(move)
-    return replace(fact, true=true, because=f"{fact.because}, {'with' if true else 'without'} check")
+    return replace(
+        fact, true=true, because=f"{fact.because}, {'with' if true else 'without'} check"
+    )
 
 
 PATTERNS = (
@@ -1082,7 +1086,9 @@ PATTERNS = (
     Pattern(
         r"{target} {have} more (?P<first>attackers|defenders) than (?:attackers|defenders)", too_few
     ),
-    Pattern(rf"{{piece}} (?:has|have) (?:attacked|hit|challenged|targeted) {{target}}", has_attacked),
+    Pattern(
+        r"{piece} (?:has|have) (?:attacked|hit|challenged|targeted) {target}", has_attacked
+    ),
     Pattern(
         rf"(?:nothing|none) of {{whose}}(?: (?:pieces|men|forces|army))? (?:can )?{_SAVES} {{target}}",
         lambda said: side_defends(of_side(said)),
@@ -1113,14 +1119,21 @@ PATTERNS = (
         r"{piece} {be} (?:lined up|trained|aimed|pointed|pointing|massed|concentrated|directed|ranged|bearing|focused) (?:against|on|at|towards|upon|down on) {target}",
         lined_up,
     ),
-    Pattern(r"{piece} (?:line up|point|aim|bear down|converge|bear) (?:against|on|at|towards) {target}", lined_up),
     Pattern(
-        rf"{{target}} {{be}} {_SAFE} by (?:anybody|anyone|somebody|someone|one of {{own}} own)", is_defended
+        r"{piece} (?:line up|point|aim|bear down|converge|bear) (?:against|on|at|towards) {target}",
+        lined_up,
+    ),
+    Pattern(
+        rf"{{target}} {{be}} {_SAFE} by (?:anybody|anyone|somebody|someone|one of {{own}} own)",
+        is_defended,
     ),
     Pattern(rf"{{target}} {{be}} {_HIT} by (?:anybody|anyone|somebody|someone)", is_attacked),
     Pattern(
         r"{piece} (?:can|could|may|might|is able to) (?:take|capture|grab|win|snatch) {target} with (?:a )?check",
         takes_with_check,
     ),
-    Pattern(r"{piece} (?:may|might|is able to|is free to|are able to) (?:take|capture|grab|snatch) {target}", can_take),
+    Pattern(
+        r"{piece} (?:may|might|is able to|is free to|are able to) (?:take|capture|grab|snatch) {target}",
+        can_take,
+    ),
 )

@@ -160,6 +160,25 @@ def is_bad(said: Said) -> Fact | None:
     return Fact(state.bad, because, names((state.square, *state.pawns_on_colour)))
 
 
+def shut_in(said: Said) -> Fact | None:
+    """Whether own pawns named stand in a bishop's way; of pawns in general, whether it is bad."""
+    at, pawn = said.at("piece"), said.at("piece2")
+    if said.board.piece_type_at(at) != chess.BISHOP:
+        return None
+    if not said.phrases["piece2"].squares:
+        return is_bad(said)
+    own = said.board.color_at(pawn) == said.board.color_at(at)
+    true = own and pawn in said.board.attacks(at)
+    if not true and len(said.phrases["piece2"].squares) > 1:
+        return None
+    stands = "stands" if true else "does not stand"
+    return Fact(
+        true,
+        f"{piece_on(said.board, pawn)} {stands} in the way of {piece_on(said.board, at)}",
+        names((at, pawn)),
+    )
+
+
 def is_good(said: Said) -> Fact | None:
     """Whether most of its own pawns stand on the other colour."""
     state = facts.bishop(said.board, said.at())
@@ -281,7 +300,7 @@ def not_there(said: Said) -> Fact | None:
     return None if fact.true else fact
 
 
-_PAIR = r"(?:bishop pair|bishops pair|pair of bishops|both bishops|two bishops|advantage of the (?:bishop pair|two bishops))"
+_PAIR = r"(?:bishop pairs?|bishops pair|pair of bishops|both bishops|two bishops|advantage of the (?:bishop pair|two bishops))"
 _SHADED = r"(?P<shade>light|dark|white|black) squared? bishops?"
 
 
@@ -358,7 +377,11 @@ def outside_chain(said: Said) -> Fact | None:
     text = f"own pawns before it: {listed(names(before))}; behind it: {listed(names(behind))}"
     if not behind and not before:
         return None
-    return Fact(bool(behind) and len(before) < 2, f"{piece_on(said.board, at)}: {text}", names((at, *before, *behind)))
+    return Fact(
+        bool(behind) and len(before) < 2,
+        f"{piece_on(said.board, at)}: {text}",
+        names((at, *before, *behind)),
+    )
 
 
 def wing_pawns_on_shade(said: Said) -> Fact | None:
@@ -452,7 +475,7 @@ PATTERNS = (
     Pattern(
         r"{piece} {be} (?:hemmed in|shut in|blocked|blocked in|restricted|hampered|obstructed|"
         r"locked in|buried|imprisoned|smothered|walled in|stifled) (?:by|behind) {piece2}",
-        is_bad,
+        shut_in,
     ),
     Pattern(r"{piece} {be} (?:a |the )?good (?:bishop|one)", is_good),
     Pattern(
@@ -563,7 +586,7 @@ PATTERNS = (
         only_bishop,
     ),
     Pattern(
-        rf"{{whose}} {_SHADED}(?! (?:has|have|is|was|had|went|disappeared|left|got|with))",
+        rf"{{whose}} {_SHADED}(?= (?:attacks?|controls?|pins?|can|dominates?|eyes|guards?|protects?|defends?|rules?|looks?|points?|plays?|needs?|wants?) )",
         not_there,
         noun=True,
     ),

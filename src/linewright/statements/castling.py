@@ -226,7 +226,8 @@ def prevented_by(said: Said) -> Fact | None:
     piece = said.board.piece_at(attacker)
     if piece is None:
         return None
-    colour = said.side() if "side" in said else not piece.color
+    named_side = "side" in said or "whose" in said
+    colour = said.side() if named_side else not piece.color
     states = [facts.castling(said.board, colour, wing) for wing in _wings(said)]
     true = any(s.right and (attacker in s.attackers or attacker in s.between) for s in states)
     return Fact(true, _because(said, colour), (square(attacker),))
@@ -474,6 +475,18 @@ PATTERNS = (
     ),
     Pattern(rf"{{piece}} (?:can|may|could) castle{_WHERE}(?: again)?", king_can),
     Pattern(
+        rf"{{piece}} (?:can|may|could|might) (?:one day |later )?castle{_WHERE} (?:one day|some day|later(?: on)?|at some point|sooner or later)",
+        king_right,
+    ),
+    Pattern(
+        rf"{{side}} {_ABLE} castle{_WHERE} (?:once|when|after) (?!.*(?:M|Q). ?$)[^,;:.]*[^,;:. ]",
+        has_right,
+    ),
+    Pattern(
+        r"{piece} {be} (?:safe|tucked away|hidden|secure|sheltered|snug|at home) (?:on|over on) {wing}",
+        king_went,
+    ),
+    Pattern(
         r"{piece} (?:has|have) (?:lost|forfeited|given up) (?:the|{own}|any|all|its) (?:right|rights|chance) to castle",
         king_right,
         against=True,
@@ -501,5 +514,7 @@ PATTERNS = (
         will_castle,
         telling_not=True,
     ),
-    Pattern(rf"{{side}} {_ABLE} castle{_WHERE} out of (?:it|check|the check|this|trouble)", out_of_check),
+    Pattern(
+        rf"{{side}} {_ABLE} castle{_WHERE} out of (?:it|check|the check|this|trouble)", out_of_check
+    ),
 )

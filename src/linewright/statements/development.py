@@ -540,10 +540,15 @@ PATTERNS = (
         has_moved,
     ),
     Pattern(r"{piece} {have} (?:any |a )?way off (?:the )?{rank}", has_luft),
-    Pattern(r"in front of {whose} king there (?:is|are) (?:{number}|a|any) pawns?", shield_there),
-    Pattern(r"there (?:is|are) (?:{number}|a|any) pawns? in front of {whose} king", shield_there),
     Pattern(
-        r"{whose} king {have} (?:{number}|a|any|no) pawns? in front of (?:it|him|her)", shield_there
+        r"in front of {whose} king there (?:is|are) (?:(?:{number}|a|any) )?pawns?", shield_there
+    ),
+    Pattern(
+        r"there (?:is|are) (?:(?:{number}|a|any) )?pawns? in front of {whose} king", shield_there
+    ),
+    Pattern(
+        r"{whose} king {have} (?:(?:{number}|a|any|no) )?pawns? in front of (?:it|him|her)",
+        shield_there,
     ),
     Pattern(
         r"{piece} {have} (?:any |a |some )?(?:pawn cover|pawn shield|cover|shelter|protection|pawn protection)",
@@ -580,4 +585,5 @@ PATTERNS = (
         r"{whose} king {have} (?:all (?:the )?)?{number} pawns? in front(?: of (?:it|him|her))?",
         shield_there,
     ),
+    Pattern(r"{piece} (?:has |have )?(?:got|come|gone|came|went) out", is_developed),
 )

@@ -640,4 +640,8 @@ PATTERNS = (
         r"{piece} (?:has|have) (?:just )?(?:taken|captured|grabbed|recaptured|removed|won) (?:a|the|{own}) (?P<kind>pawn|knight|bishop|rook|queen) (?:on|at) {square}",
         piece_took,
     ),
+    Pattern(_THE + r" (?:has )?(?:attacked|hit|threatened|targeted) {target}", hits),
+    Pattern(r"{move} (?:attacked|hit|threatened) {target}", hits),
+    Pattern(_THE + r" (?:has )?(?:defended|protected|covered|guarded|supported) {target}", guards),
+    Pattern(r"{move} (?:defended|protected|covered|guarded|supported) {target}", guards),
 )

@@ -119,6 +119,9 @@ def kind_v_kind(said: Said) -> Fact:
         "queen": (0, 0, 0, 1),
         "two bishops": (0, 2, 0, 0),
     }
+    minor = {"knight", "bishop"}
+    if {said.word("more"), said.word("less")} == minor and "ending" not in said.original:
+        shown = [(c.knights, c.bishops, 0, 0) for c in counts]
     wanted = {one[said.word("more")], one[said.word("less")]}
     return Fact(
         set(shown) == wanted and (len(wanted) == 2 or shown[0] == shown[1]),

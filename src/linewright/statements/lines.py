@@ -313,7 +313,8 @@ def any_kind(said: Said) -> Fact:
         f"open: {listed('abcdefgh'[f] for f in free)}; "
         f"half-open: {listed('abcdefgh'[f] for f in half)}"
     )
-    return Fact(bool(found), text)
+    true = len(found) == said.number() if "number" in said else bool(found)
+    return Fact(true, text)
 
 
 def in_battery(said: Said) -> Fact | None:
@@ -406,6 +407,8 @@ def face_each_other(said: Said) -> Fact | None:
         return None
     if said.phrases["piece"].parts:
         return _both_face(said, at)
+    if said.phrases["piece"].plural and piece.piece_type == chess.ROOK:
+        return rooks_face(said)
     found = [
         s
         for s in said.board.pieces(piece.piece_type, not piece.color)
@@ -547,8 +550,10 @@ def shares_file(said: Said) -> Fact | None:
     )
 
 
-def _both_face(said: Said, at: chess.Square) -> Fact:
+def _both_face(said: Said, at: chess.Square) -> Fact | None:
     """Whether a piece has one of the others spoken of opposite, with nothing between."""
+    if said.board.piece_type_at(at) == chess.PAWN and "eye" in said.original:
+        return None  # pawns of two files guard the squares before one another
     others = others_of(said, at)
     found = [s for s in others if facts.clear_between(said.board, at, s)]
     return Fact(
@@ -590,7 +595,33 @@ def pawn_of_side_on(said: Said) -> Fact:
         s for c in colours for s in facts.pawns(said.board, c)
         if chess.square_file(s) == said.file()
     ]  # fmt: skip
-    return Fact(bool(found), f"pawns on the {file_name(said.file())}: {listed(names(found))}", names(found))
+    return Fact(
+        bool(found), f"pawns on the {file_name(said.file())}: {listed(names(found))}", names(found)
+    )
+
+
+def both_on_file(said: Said) -> Fact | None:
+    """Whether a piece stands on the file on which several are said to be doubled."""
+    if not (said.phrases["piece"].parts or said.phrases["piece"].plural):
+        return None
+    return on_the_file(said)
+
+
+def only_half_open(said: Said) -> Fact | None:
+    """Whether the files named are all the files of their kind."""
+    kind = FileState.OPEN
+    files = {"abcdefgh".index(f) for f in said.phrases["file"].files}
+    states = {f: facts.file_state(said.board, f) for f in range(8)}
+    if said.word("kind") == "open":
+        found = {f for f in states if states[f] is kind}
+    else:
+        found = {
+            f for f in states
+            if states[f] in {FileState.HALF_OPEN_FOR_WHITE, FileState.HALF_OPEN_FOR_BLACK}
+        }  # fmt: skip
+    return Fact(
+        files == found, f"{said.word('kind')}: {listed('abcdefgh'[f] for f in sorted(found))}"
+    )
 
 
 PATTERNS = (
@@ -822,5 +853,22 @@ PATTERNS = (
     Pattern(
         r"{piece} {have} (?:a )?(?:clear|free|open|unobstructed) (?:view|path|run|line|shot) (?:(?:down|along|up|across|on) the (?:diagonal|file|rank|board) )?(?:of|to|at|towards|as far as) (?:the )?{target}",
         sees,
+    ),
+    Pattern(
+        r"(?:the )?(?:open |half open )?{file} (?:belongs to|is controlled by|is held by|is commanded by|is occupied by) {piece}",
+        piece_holds,
+    ),
+    Pattern(
+        r"{piece} {be} (?:doubled|lined up|stacked) (?:on|along|up on) (?:the )?(?:open |half open )?{file}",
+        both_on_file,
+    ),
+    Pattern(
+        r"{piece} {have} (?:a )?(?:clear|free|open) (?:diagonal|file|rank) (?:all the way )?(?:to|as far as|down to|up to) {target}",
+        sees,
+    ),
+    Pattern(r"the only (?P<kind>open|half open) files? (?:is|are) (?:the )?{file}", only_half_open),
+    Pattern(
+        r"(?:the )?{file} (?:is|are) the only (?P<kind>open|half open) (?:files?|ones?)",
+        only_half_open,
     ),
 )

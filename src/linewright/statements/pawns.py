@@ -716,13 +716,39 @@ def outnumber(said: Said) -> Fact:
     """Whether a side's pawns on a wing are more than the other's (so many to so many)."""
     colour = said.side("whose") if "whose" in said else said.side()
     mine, yours = (
-        sum(1 for s in facts.pawns(said.board, c) if (chess.square_file(s) > 3) == (said.wing() is Wing.KINGSIDE))
+        sum(
+            1
+            for s in facts.pawns(said.board, c)
+            if (chess.square_file(s) > 3) == (said.wing() is Wing.KINGSIDE)
+        )
         for c in (colour, not colour)
     )
     true = mine > yours
     if "number" in said:
         true = (mine, yours) == (said.number("number"), said.number("number2"))
-    return Fact(true, f"{named(colour)} has {several(mine, 'pawn')} on the {said.wing()}, {named(not colour)} {yours}")
+    return Fact(
+        true,
+        f"{named(colour)} has {several(mine, 'pawn')} on the {said.wing()}, {named(not colour)} {yours}",
+    )
+
+
+def wing_balanced(said: Said) -> Fact:
+    """Whether both sides have as many pawns on a wing (so many each)."""
+    counts = [
+        sum(
+            1
+            for s in facts.pawns(said.board, c)
+            if (chess.square_file(s) > 3) == (said.wing() is Wing.KINGSIDE)
+        )
+        for c in chess.COLORS
+    ]
+    true = counts[0] == counts[1]
+    if "number" in said:
+        true = counts in (
+            [said.number("number"), said.number("number2")],
+            [said.number("number2"), said.number("number")],
+        )
+    return Fact(true, f"{said.wing()}: White has {several(counts[0], 'pawn')}, Black {counts[1]}")
 
 
 PATTERNS = (
@@ -1076,6 +1102,22 @@ PATTERNS = (
     ),
     Pattern(
         r"{whose} {be} (?P<kind>doubled|isolated|backward|tripled|connected)(?! by| in)",
-        lambda said: None if "rook" in said.original else has_kind(replace(said, values={**said.values, "side": said.values["whose"]})),
+        lambda said: (
+            None
+            if "rook" in said.original
+            else has_kind(replace(said, values={**said.values, "side": said.values["whose"]}))
+        ),
+    ),
+    Pattern(
+        r"(?:on |over on )?{wing} ,? ?(?:the )?(?:pawns|sides) (?:balance|match|{be} (?:balanced|even|level|equal|matched|equally matched))(?: each other| out)?(?: ,? ?{number} (?:against|to|versus) {number2})?",
+        wing_balanced,
+    ),
+    Pattern(
+        r"(?:the )?(?:{wing} pawns|pawns on {wing}) (?:balance|match|{be} (?:balanced|even|level|equal|matched))(?: each other| out)?(?: ,? ?{number} (?:against|to|versus) {number2})?",
+        wing_balanced,
+    ),
+    Pattern(
+        r"{side} {have} (?:the|an|one|a single) (?:extra|additional|spare) pawn (?:on|over on) {wing}",
+        extra_on_wing,
     ),
 )

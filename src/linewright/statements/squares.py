@@ -168,9 +168,11 @@ def controls(said: Said) -> Fact:
     return Fact(true, _control_text(said, at), names((at, *mine)))
 
 
-def more_control(said: Said) -> Fact:
+def more_control(said: Said) -> Fact | None:
     """Whether a side bears on a square more often than the other."""
     at = said.at("square")
+    if facts.more_control(said.board, at) is None and "more" not in said.original:
+        return None  # whose a contested square is, is a matter of opinion
     return Fact(
         facts.more_control(said.board, at) is said.side(), _control_text(said, at), names([at])
     )
@@ -291,6 +293,8 @@ def pawn_can_hit(said: Said) -> Fact | None:
     if colour is None or said.board.piece_type_at(said.at("piece2")) != chess.PAWN:
         return None
     if said.board.color_at(said.at("piece2")) == colour:
+        return None
+    if said.phrases["piece"].determiner in {"a", "an", "any"} and not said.phrases["piece"].squares:
         return None
     if "square" in said and said.at("square") != at:
         return None

@@ -552,7 +552,11 @@ PATTERNS = (
         is_pinned,
     ),
     Pattern(r"there is (?:a |any )?pins?(?: anywhere)?(?! on P| on the P| against )", there_is_pin),
-    Pattern(r"{piece} can (?:legally )?move(?: at all)?(?! without| or | because of)", can_move_though_pinned, telling_not=True),
+    Pattern(
+        r"{piece} can (?:legally )?move(?: at all)?(?! without| or | because of)",
+        can_move_though_pinned,
+        telling_not=True,
+    ),
     Pattern(r"(?:a |what a )?(?:nice |deadly |nasty )?discovered check", discovered_check),
     Pattern(r"(?:a |what a )?double check", double_check),
     Pattern(

@@ -364,7 +364,9 @@ def can_go(said: Said) -> Fact | None:
     moves = {m.to_square: m for m in facts.mobile(said.board, at)}
     goals = list(moves)
     where = said.at("square")
-    if where in moves and re.search(r"\b(?:safely|safe|with impunity)\b", said.original):
+    if where in moves and re.search(
+        r"\b(?:safely|safe|with impunity)\b", f"{said.original} {said.trailing}"
+    ):
         return _goes_safely(said, moves[where])
     return Fact(
         where in goals,
@@ -450,7 +452,9 @@ def only_legal_is(said: Said) -> Fact | None:
     """Whether the only legal move brings a piece to a square."""
     at = said.at("piece")
     moves = list(said.board.legal_moves)
-    true = len(moves) == 1 and moves[0].from_square == at and moves[0].to_square == said.at("square")
+    true = (
+        len(moves) == 1 and moves[0].from_square == at and moves[0].to_square == said.at("square")
+    )
     return Fact(true, f"legal: {listed([said.board.san(m) for m in moves[:4]])}")
 
 
@@ -472,6 +476,20 @@ def ways_out(said: Said) -> Fact | None:
     if not said.board.is_check():
         return Fact(False, f"{named(said.board.turn)} is not in check")
     return legal_moves(said)
+
+
+def check_on(said: Said) -> Fact | None:
+    """Whether a side could give check on a square (with the piece named)."""
+    board = _asked(said, said.side())
+    found = [
+        m for m in board.legal_moves
+        if m.to_square == said.at("square") and board.gives_check(m)
+        and ("piece" not in said or m.from_square == said.at("piece"))
+    ]  # fmt: skip
+    return Fact(
+        bool(found),
+        f"checks on {square(said.at('square'))}: {listed([board.san(m) for m in found])}",
+    )
 
 
 PATTERNS = (
@@ -663,7 +681,10 @@ PATTERNS = (
         legal_moves,
     ),
     Pattern(r"(?:the )?check (?:comes|is|is given|is coming) (?:from|by) {piece}", check_by),
-    Pattern(r"{piece} (?:is|are) (?:the )?(?:checking piece|checker|piece giving check|one giving check)", check_by),
+    Pattern(
+        r"{piece} (?:is|are) (?:the )?(?:checking piece|checker|piece giving check|one giving check)",
+        check_by,
+    ),
     Pattern(
         r"(?:the|{whose}) only (?:legal |possible )?(?:move|reply|answer) is (?:to (?:bring|put|play|move|block with|interpose) )?{piece} to {square}",
         only_legal_is,
@@ -675,5 +696,9 @@ PATTERNS = (
     Pattern(
         r"{side} {have} (?:only |just |exactly )?{number} (?:legal )?(?:ways?|moves?|answers?|replies|options|means|possibilities) (?:to|of) (?:answer|meet|parry|escape|get out of|stop|answering|meeting|parrying|escaping|getting out of|deal with|respond to|reply to)(?: (?:it|this|that|the check|check|P.))?",
         ways_out,
+    ),
+    Pattern(
+        r"{side} (?:{have}|can give|could give) (?:a |an )?check (?:on|at) {square}(?: with {piece})?",
+        check_on,
     ),
 )
