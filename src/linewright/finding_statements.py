@@ -60,7 +60,7 @@ _PREFIX = re.compile(
     r"all in all|in sum|in total|at (?:club|master|our|this|that|the|your|any|amateur|top|higher|lower|every) level|"
     r"in (?:our club|practice|the collection|our games|my games|club games|tournament games|recent years|master games|"
     r"plain words|plain english)|on our level|among \w+ players|as for material|material wise|objectively|structurally|"
-    rf"for (?:S{_M}|the moment)|from G{_M} point of view|after that|by the way|materially|on the (?:whole|surface)) ?(?:, )?)+"
+    rf"for (?:S{_M}|the moment)|from G{_M} point of view|(?:with|because of|thanks to|owing to) (?:P{_M}|(?:G{_M}|the) \w+ (?:on|at) Q{_M}) ?,? ?(?=[SPG]{_M})|after that|by the way|materially|on the (?:whole|surface)) ?(?:, )?)+"
 )
 _AFTER = re.compile(
     rf"(?:(?:only |right |straight )?after|following|with|by playing|by) "
@@ -737,6 +737,10 @@ _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
             rf"given up|recovered|dropped|completed|finished|blundered|preserved|retained|fianchettoed|doubled) (?P<rest>.*)"
         ),
         "{who} has {what} {rest}",
+    ),
+    (
+        re.compile(rf"{_SUBJECT} (?:has|have) (?:put|placed|fixed|planted|set) (?P<rest>N{_M} .*)"),
+        "{who} has {rest}",
     ),
     (re.compile(rf"{_SUBJECT} (?:gave up|gave away) (?P<rest>.*)"), "{who} has given up {rest}"),
     (re.compile(rf"{_SUBJECT} (?:got|gets|did get|emerged with) (?P<rest>.*)"), "{who} has {rest}"),

@@ -230,7 +230,7 @@ _DROPPED_RUNS = (
     "at this moment", "in effect", "to be precise", "strictly speaking", "without doubt",
     "without a doubt", "no doubt", "to be exact", "at last",
     "as you can see", "as we can see", "as you see", "you see", "here and now", "so far",
-    "in this structure", "in this pawn structure", "on this board", "of this position", "this minute", "this instant", "this very moment", "at the same time", "simultaneously", "any longer", "any more", "right away", "straight away", "as it happens", "on his own", "for example", "for instance", "in the diagram", "by the way", "this very move",
+    "in this structure", "in this pawn structure", "on this board", "of this position", "this minute", "this instant", "this very moment", "at the same time", "simultaneously", "any longer", "any more", "right away", "straight away", "as it happens", "on his own", "for example", "for instance", "on this very move", "on this move", "on the very next move", "on the next move", "in the diagram", "by the way", "this very move",
     "as we speak", "right this moment", "as we stand", "if you like", "if you will", "needless to say",
     "to my eye", "it seems to me", "in my book", "in other words", "on closer inspection", "at a glance",
 )  # fmt: skip
@@ -486,6 +486,7 @@ class _Gatherer:
         self.items = self._swept(self._pieces, _PIECE_STARTS, _PIECE_KINDS)
         self.items = self._swept(self._piece_lists, PIECE_WORDS.keys(), _LIST_KINDS)
         self.items = self._swept(self._excepted, (), _LIST_KINDS)
+        self.items = self._swept(self._placed, (), _LIST_KINDS)
         return self.items
 
     def _swept(
@@ -1012,6 +1013,8 @@ class _Gatherer:
             if word == "one" and self._text(at + 1) in {"of", "another", "day", "thing"}:
                 return None
             before = self._text(at - 1)
+            if word == "one" and self._text(at - 2) in {"a", "an"} and before not in STRESS:
+                return None  # "a relative one"
             if word == "one" and (
                 before in {"no", "the", "this", "that", "which"} or before in _ADJECTIVES
             ):
@@ -1255,6 +1258,20 @@ class _Gatherer:
             return None
         made = replace(first, mode=mode, parts=tuple(parts), kind="piece")
         return self._made(at, here - at, made)
+
+    def _placed(self, at: int) -> tuple[list[Item], int] | None:
+        """ "the central pawns, d6 and e6, are": pieces with their squares behind them."""
+        first, squares = self._phrase(at, "piece"), self._phrase(at + 2, "square")
+        if first is None or squares is None or self._text(at + 1) not in {",", ":", "("}:
+            return None
+        named = first.squares or first.parts or first.determiner in {"it", "a", "an", "all"}
+        if named or (len(squares.squares) > 1) != first.plural:
+            return None
+        if self._text(at + 3) in {",", ")"}:
+            return self._made(at, 4, replace(first, squares=squares.squares, mode=Mode.ONE))
+        if at + 3 == len(self.items) or self._text(at + 3) in {".", "!", ";"}:
+            return self._made(at, 3, replace(first, squares=squares.squares, mode=Mode.ONE))
+        return None
 
     def _excepted(self, at: int) -> tuple[list[Item], int] | None:
         """ "all pieces except the queen", "every pawn but the one on a2"."""

@@ -917,7 +917,7 @@ PATTERNS = (
     Pattern(r"{piece} (?:has|have) {target} (?:protected|covered|defended|guarded)", defends),
     Pattern(
         rf"{{target}} {{be}} (?:(?P<least>at least )?{{number}} times )?{_HIT}"
-        rf"(?: (?P<least>at least )?{{number}} times)?(?: (?:by|from) {{piece}}| by {{side}})?",
+        rf"(?: (?P<least>at least )?{{number}} times)?(?: by {{side}}| (?:by|from) {{piece}})?",
         is_attacked,
     ),
     Pattern(
@@ -1086,9 +1086,7 @@ PATTERNS = (
     Pattern(
         r"{target} {have} more (?P<first>attackers|defenders) than (?:attackers|defenders)", too_few
     ),
-    Pattern(
-        r"{piece} (?:has|have) (?:attacked|hit|challenged|targeted) {target}", has_attacked
-    ),
+    Pattern(r"{piece} (?:has|have) (?:attacked|hit|challenged|targeted) {target}", has_attacked),
     Pattern(
         rf"(?:nothing|none) of {{whose}}(?: (?:pieces|men|forces|army))? (?:can )?{_SAVES} {{target}}",
         lambda said: side_defends(of_side(said)),
@@ -1135,5 +1133,9 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:may|might|is able to|is free to|are able to) (?:take|capture|grab|snatch) {target}",
         can_take,
+    ),
+    Pattern(
+        r"{piece} {have} (?:its|{own}) (?:way|path|diagonal|road|view|line|progress) (?:barred|blocked|obstructed|closed|shut) by {piece2}",
+        lambda said: blocks(_swapped(said)),
     ),
 )

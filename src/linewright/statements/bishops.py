@@ -400,6 +400,16 @@ def wing_pawns_on_shade(said: Said) -> Fact | None:
     return Fact(true, f"{len(on)} of {len(pawns)} pawns there: {listed(names(on))}", names(pawns))
 
 
+def is_their_bad(said: Said) -> Fact | None:
+    """Whether a bishop is the bad (or good) bishop of its side."""
+    words = {*said.phrases["piece"].words, *said.phrases["piece2"].words}
+    at = said.at("piece") if said.phrases["piece"].squares else said.at("piece2")
+    if not words & {"bad", "good"} or said.board.piece_type_at(at) != chess.BISHOP:
+        return None
+    fact = is_bad(replace(said, values={**said.values, "piece": at}))
+    return fact if fact is None or "bad" in words else replace(fact, true=not fact.true)
+
+
 PATTERNS = (
     Pattern(rf"{{side}} {{have}} {{det}}{_PAIR}(?: left)?", pair),
     Pattern(r"{side} {have} {det}{number} bishops", pair_wanted),
@@ -642,5 +652,12 @@ PATTERNS = (
     Pattern(
         r"{whose} {wing} pawns {be} (?:all |mostly |mainly )?(?:fixed |placed )?on (?:the )?(?P<shade>light|dark|white|black) (?:squares|ones)",
         wing_pawns_on_shade,
+    ),
+    Pattern(r"{piece} {be} {piece2}", is_their_bad),
+    Pattern(
+        r"{side} {have} (?P<most>all )?{number} (?:of {own} )?pawns (?:fixed |placed |standing )?on (?:the )?(?P<shade>light|dark) squares",
+        lambda said: pawns_on_shade(
+            replace(said, values={**said.values, "whose": said.values["side"]})
+        ),
     ),
 )

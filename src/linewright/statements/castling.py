@@ -308,6 +308,15 @@ def out_of_check(said: Said) -> Fact | None:
     return Fact(False, "castling out of check is not allowed") if said.board.is_check() else None
 
 
+def once_possible(said: Said) -> Fact | None:
+    """Whether a side has the right to castle and nothing but men between hinders it."""
+    states = [facts.castling(said.board, said.side(), wing) for wing in _wings(said)]
+    if not any(state.right for state in states):
+        return has_right(said)
+    fine = any(s.right and not s.attacked and Obstacle.IN_CHECK not in s.obstacles for s in states)
+    return has_right(said) if fine else None
+
+
 PATTERNS = (
     Pattern(
         r"{side} (?:can|may|is able to|are able to) castle (?:on )?(?:either side|both sides|"
@@ -479,8 +488,8 @@ PATTERNS = (
         king_right,
     ),
     Pattern(
-        rf"{{side}} {_ABLE} castle{_WHERE} (?:once|when|after) (?!.*(?:M|Q). ?$)[^,;:.]*[^,;:. ]",
-        has_right,
+        rf"{{side}} {_ABLE} castle{_WHERE} (?:once|when) (?!.*(?:M|Q). ?$)[^,;:.]*[^,;:. ]",
+        once_possible,
     ),
     Pattern(
         r"{piece} {be} (?:safe|tucked away|hidden|secure|sheltered|snug|at home) (?:on|over on) {wing}",
@@ -516,5 +525,10 @@ PATTERNS = (
     ),
     Pattern(
         rf"{{side}} {_ABLE} castle{_WHERE} out of (?:it|check|the check|this|trouble)", out_of_check
+    ),
+    Pattern(
+        rf"{{side}} (?:can|may|must|has to|will have to|should) (?:forget|wave goodbye to|say goodbye to|kiss goodbye to|give up on|abandon)(?: (?:about|the idea of|all thought of))? castling{_WHERE}",
+        has_right,
+        against=True,
     ),
 )

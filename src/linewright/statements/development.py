@@ -586,4 +586,12 @@ PATTERNS = (
         shield_there,
     ),
     Pattern(r"{piece} (?:has |have )?(?:got|come|gone|came|went) out", is_developed),
+    Pattern(
+        r"{side} (?:leads?|{be} (?:ahead|in front|in the lead)|{be} leading) in development by {number} (?:tempi|tempos|moves|pieces|minor pieces)",
+        ahead,
+    ),
+    Pattern(
+        r"{side} (?:{be} (?:behind|lagging)|lags?|trails?) (?:behind )?in development by {number} (?:tempi|tempos|moves|pieces|minor pieces)",
+        behind,
+    ),
 )

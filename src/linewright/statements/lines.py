@@ -871,4 +871,10 @@ PATTERNS = (
         r"(?:the )?{file} (?:is|are) the only (?P<kind>open|half open) (?:files?|ones?)",
         only_half_open,
     ),
+    Pattern(
+        rf"(?:the )?{{file}} {{be}} {{whose}} (?:only )?(?P<kind>{_HALF}|open) files?",
+        lambda said: (is_half_open if "half" in said.word("kind") else is_half_open_or_open)(
+            replace(said, values={**said.values, "side": said.values["whose"]})
+        ),
+    ),
 )

@@ -1055,7 +1055,7 @@ PATTERNS = (
         each_on_wing,
     ),
     Pattern(
-        r"{whose} (?:pawn )?chain (?:runs?|goes|stretches|extends|leads|reaches|is) from {square} (?:up |over )?(?:to|through to) {square2}",
+        r"{whose} (?:pawn )?chain (?:runs?|goes|stretches|extends|leads|reaches|is) from {square} (?:up |over |via |through )?(?:(?:over|via|through)? ?{square3} )?(?:up )?(?:to|through to|as far as) {square2}",
         chain_between,
     ),
     Pattern(

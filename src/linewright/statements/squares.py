@@ -298,7 +298,7 @@ def pawn_can_hit(said: Said) -> Fact | None:
         return None
     if "square" in said and said.at("square") != at:
         return None
-    return _pawn_can_hit(said)
+    return _this_pawn_hits(said) or _pawn_can_hit(said)
 
 
 def shade_pawn(said: Said) -> Fact:
@@ -383,7 +383,21 @@ def drives(said: Said) -> Fact | None:
         return None
     if "piece2" in said and said.board.piece_type_at(said.at("piece2")) != chess.PAWN:
         return None
-    return _pawn_can_hit(said)
+    return _this_pawn_hits(said) or _pawn_can_hit(said)
+
+
+def _this_pawn_hits(said: Said) -> Fact | None:
+    """That the pawn named cannot come to attack a piece by its own steps, where it cannot."""
+    if "piece2" not in said or not (said.phrases["piece2"].files or said.phrases["piece2"].squares):
+        return None
+    pawn, at = said.at("piece2"), said.at("piece")
+    up = 1 if said.board.color_at(pawn) else -1
+    steps = up * (chess.square_rank(at) - chess.square_rank(pawn))
+    beside = abs(chess.square_file(at) - chess.square_file(pawn)) == 1
+    if beside and steps > 0:
+        return None
+    text = f"{piece_on(said.board, pawn)} cannot come to attack {square(at)}"
+    return Fact(False, text, names((pawn, at)))
 
 
 def by_pawn(said: Said) -> Fact:
@@ -624,7 +638,7 @@ PATTERNS = (
         in_centre,
     ),
     Pattern(
-        rf"{{side}} (?:can|could) (?:ever |still |always )?{_DRIVE} {{piece}}(?: away| off| out)?(?: again)? (?:with|by means of) (?:{{piece2}}|a pawn|pawns)",
+        rf"{{side}} (?:can|could) (?:ever |still |always )?{_DRIVE} {{piece}}(?: away| off| out)?(?: from (?:there|{{square}}))?(?: again)? (?:with|by means of) (?:{{piece2}}|a pawn|pawns)",
         drives,
     ),
     Pattern(

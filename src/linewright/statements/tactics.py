@@ -681,4 +681,8 @@ PATTERNS = (
         pin_is,
     ),
     Pattern(r"{side} (?:forks?|is forking|has forked|skewers?|is skewering) {target}", side_forks),
+    Pattern(
+        r"(?:the )?pin (?:on|against|of) {piece} {be} (?:only |just )?(?:an? )?(?:(?P<absolute>absolute|real)|(?P<relative>relative))(?: one| pin)?",
+        is_pinned,
+    ),
 )

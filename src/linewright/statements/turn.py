@@ -523,7 +523,7 @@ PATTERNS = (
         is_mate,
     ),
     Pattern(
-        rf"{_IT} is (?:a |the )?(?:smothered mate|back rank mate|checkmate|mate on the spot)",
+        rf"{_IT} is (?:a |the )?(?:smothered mate|(?:back rank|{{rank}}) mate|checkmate|mate on the spot)",
         is_mate,
     ),
     Pattern(
@@ -673,7 +673,8 @@ PATTERNS = (
     ),
     Pattern(r"{side} (?:must|has to|have to) move (?:the |{own} )?(?P<kind>king)", must_king),
     Pattern(
-        r"(?:a |an )(?:beautiful |nice |pretty |lovely )*(?:smothered|back rank) mate", is_mate
+        r"(?:a |an )(?:beautiful |nice |pretty |lovely )*(?:smothered|back rank|{rank}) mate",
+        is_mate,
     ),
     Pattern(r"{piece} (?:is|has been) (?:check)?mated by {piece2}", king_mated),
     Pattern(
@@ -701,4 +702,6 @@ PATTERNS = (
         r"{side} (?:{have}|can give|could give) (?:a |an )?check (?:on|at) {square}(?: with {piece})?",
         check_on,
     ),
+    Pattern(r"(?:oh dear |alas )?(?:check)?mate(?= ?$| [!.:])", is_mate),
+    Pattern(r"(?:oh dear |alas )?stalemate(?= ?$| [!.:])", is_stalemate),
 )
