@@ -75,7 +75,7 @@ _TAIL_BAD = (
     r" (?:in (?:the )?(?:long run|endgame|ending|endings|future|end|two|one|a few|many|most|some|such|"
     r"general|practice|time|due course|N|every|all|other|principle)\b|"
     r"for (?:ever|good|a move|a while)\b|to (?:be|get|have|become)\b|so that|as if|as long as|as soon|"
-    r"when (?!\S+ (?:went|moved|took|was|were|played|captured|came|left|castled|exchanged|gave|retreated))|if |unless |until )"
+    r"when (?!(?:\S+ ){1,3}(?:went|moved|took|was|were|played|captured|came|left|castled|exchanged|gave|retreated))|if |unless |until )"
 )
 _TRAILS = (
     rf"(?: (?:left|at all|either|though|on (?:the|this) board|of (?:G{_M}|its|their) own|whatsoever|to speak of|"
@@ -373,17 +373,32 @@ class _Reader:
             if (settled := self._settled.get(phrase.start)) is not None:
                 return _spoken_of(memory, (settled,))
             choice = piece_choice(phrase, place, memory)
+            if choice and choice.values and not choice.unsure and self._is_agent(phrase):
+                return _also_named(memory, choice.values)
             if choice and choice.values and (not choice.unsure or len(choice.values) <= 2):
                 return _spoken_of(memory, choice.values)
             if choice and choice.values and choice.values[0] in memory.named:
                 return _spoken_of(memory, choice.values[:1])
             return memory if phrase.who in {"white", "black"} else None
+        if phrase.kind == "square" and len(phrase.squares) == 1:
+            at = chess.parse_square(phrase.squares[0])
+            before = self.text[max(0, phrase.start - 12) : phrase.start]
+            hit = re.search(r"(?:s|es|ing|ed|by|on to) $", before) and not re.search(
+                r"\b(?:is|has|was|pawns|this) $", before
+            )
+            return _spoken_of(memory, (at,)) if hit and place.board.piece_at(at) else None
         if phrase.kind == "move":
             token = phrase.moves[0]
             played = find_move(place.board, token.text, token.number, token.black, place.past())
             if played:
                 return _spoken_of(memory, (played.move.to_square,))
         return None
+
+    def _is_agent(self, phrase: Phrase) -> bool:
+        """Whether "by" stands before a piece: what was spoken of before is still "it"."""
+        return bool(
+            re.search(r"\b(?:by|behind)\s+$", self.text[max(0, phrase.start - 12) : phrase.start])
+        )
 
     def _remember(self, form: Form) -> None:
         self.memory = self._memory_at(form, len(self.text) + 1)
@@ -1091,6 +1106,13 @@ def _spoken_of(memory: Memory, squares: tuple[Any, ...]) -> Memory:
     told = tuple(s for s in squares if isinstance(s, int))
     named = (*told, *(s for s in memory.named if s not in told)) if len(told) == 1 else memory.named
     return replace(memory, it=squares, named=named[:6])
+
+
+def _also_named(memory: Memory, squares: tuple[Any, ...]) -> Memory:
+    """The memory after a piece was spoken of that did something to what was spoken of before."""
+    if not memory.it:
+        return _spoken_of(memory, squares)
+    return replace(_spoken_of(memory, squares), it=memory.it)
 
 
 def _moves_in(form: Form, text: str) -> list[Phrase]:

@@ -741,9 +741,10 @@ def _thing_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None
 
 def decide(judge: Judge, said: Said, choices: Mapping[str, Choice]) -> Fact | None:
     """The fact over all meanings of the phrases: both, neither, or the one that is meant."""
-    for name, choice in choices.items():
-        if name not in said.values:
-            return _over(judge, said, choices, name, choice)
+    open_names = [name for name in choices if name not in said.values]
+    open_names.sort(key=lambda name: not choices[name].unsure)  # what "it" is, before "no pawn"
+    if open_names:
+        return _over(judge, said, choices, open_names[0], choices[open_names[0]])
     return judge(said)
 
 

@@ -1025,7 +1025,23 @@ class _Gatherer:
     # --- the full form ---------------------------------------------------------------------
 
     def _pieces(self, at: int) -> tuple[list[Item], int] | None:
-        return self._some_of(at) or self._noun_phrase(at) or self._whole(at) or self._it(at)
+        return (
+            self._some_of(at)
+            or self._theirs(at)
+            or self._noun_phrase(at)
+            or self._whole(at)
+            or self._it(at)
+        )
+
+    def _theirs(self, at: int) -> tuple[list[Item], int] | None:
+        """ "ours on c5", "Black's on e4": the piece that stands there."""
+        whose, square = self._phrase(at, "whose"), self._phrase(at + 2, "square")
+        if whose is None or square is None or self._text(at + 1) not in {"on", "at"}:
+            return None
+        phrase = Phrase(
+            "piece", 0, 0, who=whose.who, pieces="KQRBNP", determiner="the", squares=square.squares
+        )
+        return self._made(at, 3, phrase)
 
     def _some_of(self, at: int) -> tuple[list[Item], int] | None:
         """ "two of our pieces": so many of them."""

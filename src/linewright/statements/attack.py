@@ -899,6 +899,22 @@ def takes_with_check(said: Said) -> Fact | None:
     )
 
 
+def well_defended(said: Said) -> Fact | None:
+    """That a piece is well defended: false of one that nothing defends, else by the count."""
+    at = said.at("target")
+    if said.board.color_at(at) is None:
+        return None
+    state = facts.pressure(said.board, at)
+    hits, keeps = len(state.attackers), len(state.defenders)
+    if 0 < keeps < hits:
+        return None
+    return Fact(
+        keeps > 0,
+        f"{piece_on(said.board, at)} is defended by {_by(said.board, state.defenders) if keeps else 'nothing'}",
+        names((at, *state.defenders)),
+    )
+
+
 PATTERNS = (
     Pattern(
         r"{target} can be (?:taken|captured|won|grabbed) (?:without loss|for free|for nothing|with impunity|safely|with profit)",
@@ -1137,5 +1153,9 @@ PATTERNS = (
     Pattern(
         r"{piece} {have} (?:its|{own}) (?:way|path|diagonal|road|view|line|progress) (?:barred|blocked|obstructed|closed|shut) by {piece2}",
         lambda said: blocks(_swapped(said)),
+    ),
+    Pattern(
+        rf"{{target}} {{be}} (?:well|amply|sufficiently|adequately|solidly|reliably|enough) {_SAFE}",
+        well_defended,
     ),
 )

@@ -254,7 +254,10 @@ def _whose_right(said: Said) -> Fact:
 
 def _only_can(said: Said) -> Fact:
     colour = said.side()
-    can = {c: facts.can_castle(said.board, c) for c in chess.COLORS}
+    can = {
+        c: any(facts.castling(said.board, c, wing).possible for wing in _wings(said))
+        for c in chess.COLORS
+    }
     return Fact(
         bool(can[colour]) and not can[not colour],
         f"{_because(said, colour)}; {_because(said, not colour)}",
@@ -387,7 +390,7 @@ PATTERNS = (
     Pattern(r"{side} {be} (?:uncastled|yet to castle|still to castle)", has_castled, against=True),
     Pattern(rf"{{side}} (?:has|have) (?:yet|still) to castle{_WHERE}", has_castled, against=True),
     Pattern(rf"only {{side}} (?:has|is) castled{_WHERE}", only_castled),
-    Pattern(rf"only {{side}} can castle{_WHERE}", _only_can),
+    Pattern(rf"only {{side}} {_ABLE} castle{_WHERE}", _only_can),
     Pattern(
         r"(?:{side}|the kings|the players|they|the sides) (?:have|are|has) castled (?:on |to )?"
         r"(?:opposite|different) (?:sides|wings|flanks)",
@@ -530,5 +533,9 @@ PATTERNS = (
         rf"{{side}} (?:can|may|must|has to|will have to|should) (?:forget|wave goodbye to|say goodbye to|kiss goodbye to|give up on|abandon)(?: (?:about|the idea of|all thought of))? castling{_WHERE}",
         has_right,
         against=True,
+    ),
+    Pattern(
+        r"{side} (?:can|could|may) (?:answer|parry|meet|escape|get out of) (?:the |this )?check by castling",
+        out_of_check,
     ),
 )

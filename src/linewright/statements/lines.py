@@ -624,6 +624,11 @@ def only_half_open(said: Said) -> Fact | None:
     )
 
 
+def side_half_open_there(said: Said) -> Fact | None:
+    """Whether the file named behind "a half-open file" is one."""
+    return is_half_open(said) if "half" in said.word("kind") else is_open(said)
+
+
 PATTERNS = (
     Pattern(r"(?:the )?{file} {be} (?:fully |completely )?open(?: now)?(?! for)", is_open),
     Pattern(r"(?:the )?{file} {be} (?:an? )?(?:fully )?open(?: files?)?(?! for)", is_open),
@@ -876,5 +881,13 @@ PATTERNS = (
         lambda said: (is_half_open if "half" in said.word("kind") else is_half_open_or_open)(
             replace(said, values={**said.values, "side": said.values["whose"]})
         ),
+    ),
+    Pattern(
+        r"{piece} (?:{have}|(?:has|have) (?:taken|seized|grabbed|occupied|taken over|claimed)|uses?|makes? use of|enjoys?|works? on|operates? on|occup(?:y|ies)|sits? on) (?:the )?(?:only )?(?:open |half open )?{file}(?: (?:already|at (?:its|{own}) disposal|for itself))?",
+        on_the_file,
+    ),
+    Pattern(
+        rf"{{side}} {{have}} (?:an? )?(?P<kind>{_HALF}|open) file ?(?::|,) (?:the )?{{file}}",
+        side_half_open_there,
     ),
 )

@@ -946,7 +946,7 @@ PATTERNS = (
     ),
     Pattern(r"{piece} form (?:a |part of (?:a|the) )?(?:pawn )?chain", in_chain),
     Pattern(
-        r"{piece} (?:has|have) crossed (?:the (?:middle|halfway|centre|center)(?: line)?(?: of the board)?|halfway|into (?:enemy|{own}) (?:half|territory))",
+        r"{piece} (?:has|have) crossed (?:the (?:middle|halfway|centre|center)(?: line)?(?: of the board)?|halfway|(?:over )?(?:to|into) (?:the enemy|the other|enemy|{own}) (?:half|territory|side)(?: of the board)?)",
         crossed,
     ),
     Pattern(

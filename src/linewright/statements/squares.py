@@ -601,7 +601,7 @@ PATTERNS = (
         pawn_can_hit,
     ),
     Pattern(
-        rf"{{piece2}} (?:can|could) (?:ever |still |always )?{_DRIVE} {{piece}}(?: away| off| out)?(?: again)?",
+        rf"{{piece2}} (?:can|could) (?:ever |still |always )?{_DRIVE} {{piece}}(?: away| off| out)?(?: (?:from|out of|off) (?:there|{{square}}))?(?: again)?",
         pawn_can_hit,
     ),
     Pattern(
@@ -659,7 +659,7 @@ PATTERNS = (
     ),
     Pattern(r"{square} (?:offers|provides) {side} (?:a |an )?(?:\w+ )?outpost", outpost),
     Pattern(
-        r"{square} {be} (?:an? |the )?(?:\w+ )?(?:home|post|base|square|spot|place|outpost|perch|station) for (?:{own}|the|a) (?:knight|pieces|bishop)",
+        r"{square} {be} (?:an? |the )?(?:\w+ )?(?:outpost|stronghold) for (?:{own}|the|a) (?:knight|pieces|bishop)",
         outpost,
     ),
     Pattern(
@@ -722,5 +722,9 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:controls|covers|guards|watches|keeps an eye on) (?:the|{own}) (?:queening|promotion) square",
         queening_covered,
+    ),
+    Pattern(
+        r"{side} {have} (?:an? |the )?(?:\w+ )?(?:pawn )?cent(?:re|er) with (?P<man>pawn)s (?:on|at) {square}",
+        occupied,
     ),
 )
