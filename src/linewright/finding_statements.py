@@ -536,7 +536,11 @@ class _Scan:
 
     def _recast(self, begin: int) -> Iterator[_Reading]:
         """Other orders of words: "it is White who has X", "the one with X is White"."""
-        for pattern, order in _ORDERS:
+        first = self.text[begin : begin + 24].split(" ", 1)[0]
+        first = first[0] if first[:1].isupper() else first
+        for pattern, order, firsts in _orders():
+            if "" not in firsts and first not in firsts:
+                continue
             match = pattern.match(self.text, begin)
             if match is None:
                 continue
@@ -855,6 +859,16 @@ _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
 )
 """Orders of words that say the same; `rest` is what keeps its place, `what` what is moved."""
 
+@cache
+def _orders() -> list[tuple[re.Pattern[str], str, frozenset[str]]]:
+    """The orders of words, each with the words (phrases as their letters) it may begin with."""
+    sides = frozenset("SP")
+    return [
+        (p, order, sides if p.pattern.startswith(_SUBJECT) else first_words(p.pattern))
+        for p, order in _ORDERS
+    ]
+
+
 _GUARD = re.compile(r"\(\?!((?:[^()]|\((?:[^()]|\([^()]*\))*\))*)\)$")
 
 
@@ -891,7 +905,10 @@ class Listed:
 
     def fits(self, present: set[str]) -> bool:
         """Whether among these are the words (and phrases) without which it cannot match."""
-        return not any(words.isdisjoint(present) for words in self.keys)
+        for words in self.keys:
+            if words.isdisjoint(present):
+                return False
+        return True
 
     def may_begin(self, first: str, second: str) -> bool:
         """Whether a text that begins with these words (phrases as their letters) may match."""
@@ -975,6 +992,18 @@ def _longest(sets: list[frozenset[str]]) -> frozenset[str]:
     return max(sets, key=lambda words: min(map(len, words)), default=frozenset())
 
 
+_COMMON = frozenset("is are has have can could not the with for and been there that".split())
+
+
+def _rarest(sets: list[frozenset[str]]) -> frozenset[str]:
+    """The set whose words stand in the fewest texts: no phrases and no common words, if possible."""
+    return min(
+        sets,
+        key=lambda words: sum(100 if w in _COMMON or w[0].isupper() else 1 for w in words),
+        default=frozenset(),
+    )
+
+
 _LEAD = re.compile(r"\{([a-z]+)\d?\}|([a-z]+)(?=[ )|]|$)| ")
 _MACRO_FIRSTS = {
     "have": "has have had having",
@@ -1047,19 +1076,22 @@ class Lookup:
 
     def __init__(self, patterns: Sequence[Listed]) -> None:
         self._all = tuple(patterns)
-        self._by_word: dict[str, list[Listed]] = {}
+        self._by_word: dict[str, list[int]] = {}
+        self._always: list[int] = []
         self._needed: set[str] = set()
         self._within: dict[str, frozenset[str]] = {}
-        for listed in patterns:
+        for number, listed in enumerate(patterns):
             self._needed.update(*listed.keys)
-            for word in _longest(listed.keys):
-                self._by_word.setdefault(word, []).append(listed)
+            for word in _rarest(listed.keys):
+                self._by_word.setdefault(word, []).append(number)
+            if not listed.keys:
+                self._always.append(number)
 
     def fitting(self, text: str) -> list[Listed]:
         """The patterns that may match somewhere in a text, in the order of the families."""
         present = self.needed_in(text)
-        near = {p for word in present for p in self._by_word.get(word, ())}
-        return [p for p in self._all if (p in near or not p.keys) and p.fits(present)]
+        near = set(self._always).union(*(self._by_word.get(word, ()) for word in present))
+        return [p for p in map(self._all.__getitem__, sorted(near)) if p.fits(present)]
 
     def needed_in(self, text: str) -> set[str]:
         """The needed words that stand in a text."""

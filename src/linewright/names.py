@@ -8,17 +8,17 @@ catalogue and the published classification differ.
 
 from __future__ import annotations
 
+import csv
 import json
 import re
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib import metadata, resources
 
 import chess
 import jellyfish
-from ocn import Catalog
 from ocn.catalog import Row
 from rapidfuzz import fuzz, process
 
@@ -202,9 +202,54 @@ nimzo-indian = nimzo indian
 """)
 
 
+class _Catalogue:
+    """The rows of the catalogue by their keys and by position, each made when it is asked for."""
+
+    def __init__(self, rows: str, positions: str) -> None:
+        self._head, *records = csv.reader(rows.splitlines())
+        self._records = {record[0]: record for record in records}
+        self._made: dict[str, Row] = {}
+        lines = positions.splitlines()
+        head = lines[0].split("\t")
+        slug, key = head.index("ocn1"), head.index("fen_key")
+        self.key_of: dict[str, str] = {}
+        self._at: dict[str, list[str]] = {}
+        for line in lines[1:]:
+            cells = line.split("\t", key + 1)
+            self.key_of[cells[slug]] = cells[key]
+            self._at.setdefault(cells[key], []).append(cells[slug])
+
+    def row(self, slug: str) -> Row:
+        """The row of a key of the catalogue."""
+        if slug not in self._made:
+            record = self._records[slug]
+            self._made[slug] = Row.from_csv(dict(zip(self._head, record, strict=True)))
+        return self._made[slug]
+
+    def rows(self) -> Iterator[Row]:
+        """All rows, in the order of the catalogue."""
+        return map(self.row, self._records)
+
+    def at(self, key: str) -> list[Row]:
+        """The rows of a position."""
+        return [self.row(slug) for slug in self._at.get(key, ())]
+
+    def parents(self, slug: str) -> list[Row]:
+        """The rows above one, from the root down."""
+        chain: list[Row] = []
+        above = self.row(slug).parent
+        while above in self._records:
+            chain.append(self.row(above))
+            above = chain[-1].parent
+        return chain[::-1]
+
+
 @lru_cache(maxsize=1)
-def _catalog() -> Catalog:
-    return Catalog.load()
+def _catalog() -> _Catalogue:
+    """The catalogue of `ocn-chess`. Cost: a fiftieth of a second, once."""
+    data = resources.files("ocn") / "data"
+    rows, positions = (data / name for name in ("ocn-1.csv", "ocn-1.positions.tsv"))
+    return _Catalogue(rows.read_text("utf-8"), positions.read_text("utf-8"))
 
 
 def position(board: chess.Board | str) -> str:
@@ -243,7 +288,7 @@ def name_of_line(line: Iterable[chess.Board | str]) -> Name | None:
 
 
 def _rows_at(key: str) -> list[Row]:
-    return [row for row in _catalog().by_fen_key(key) if not row.is_class_root]
+    return [row for row in _catalog().at(key) if not row.is_class_root]
 
 
 def _usual_names(row: Row) -> list[str]:
@@ -308,6 +353,38 @@ def told_by(words: str, line: Iterable[chess.Board | str]) -> bool:
     )
 
 
+class _Numbered(Mapping[str, frozenset[str]]):
+    """Sets of rows by a word, of which the table has only the numbers."""
+
+    def __init__(self, numbers: dict[str, list[int]], slugs: list[str]) -> None:
+        self._numbers, self._slugs = numbers, slugs
+
+    def __getitem__(self, word: str) -> frozenset[str]:
+        return frozenset(self._slugs[i] for i in self._numbers[word])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._numbers)
+
+    def __len__(self) -> int:
+        return len(self._numbers)
+
+
+class _Exact(Mapping[frozenset[str], frozenset[str]]):
+    """The same by all the words of a name, which the table has in one string."""
+
+    def __init__(self, rows: _Numbered) -> None:
+        self._rows = rows
+
+    def __getitem__(self, words: frozenset[str]) -> frozenset[str]:
+        return self._rows[" ".join(sorted(words))]
+
+    def __iter__(self) -> Iterator[frozenset[str]]:
+        return (frozenset(words.split()) for words in self._rows)
+
+    def __len__(self) -> int:
+        return len(self._rows)
+
+
 @dataclass(frozen=True, slots=True)
 class _Index:
     """Words of names, and the rows each leads to (its own words and those of the rows above).
@@ -316,8 +393,8 @@ class _Index:
     the words of a row's own name that make it the opposite of another name ("anti", "reversed").
     """
 
-    rows: dict[str, frozenset[str]]
-    exact: dict[frozenset[str], frozenset[str]]
+    rows: Mapping[str, frozenset[str]]
+    exact: Mapping[frozenset[str], frozenset[str]]
     turned: dict[str, frozenset[str]]
     sounds: dict[str, str]
     words: tuple[str, ...]
@@ -352,11 +429,8 @@ def _index() -> _Index:
         return fresh_index()
     slugs = known["rows"]
     return _Index(
-        {word: frozenset(slugs[i] for i in rows) for word, rows in known["words"].items()},
-        {
-            frozenset(words.split()): frozenset(slugs[i] for i in rows)
-            for words, rows in known["exact"].items()
-        },
+        _Numbered(known["words"], slugs),
+        _Exact(_Numbered(known["exact"], slugs)),
         {slug: frozenset(known["turned"].get(slug, ())) for slug in slugs},
         known["sounds"],
         tuple(known["words"]),
@@ -393,7 +467,7 @@ def fresh_index() -> _Index:
     full: dict[str, frozenset[str]] = {}
     exact: dict[frozenset[str], set[str]] = {}
     turned: dict[str, frozenset[str]] = {}
-    for row in sorted((r for r in catalog._rows if not r.is_class_root), key=lambda r: r.ocn1):
+    for row in sorted((r for r in catalog.rows() if not r.is_class_root), key=lambda r: r.ocn1):
         names = [n for n in (row.canonical_name, *row.aliases) if "move-order" not in n]
         said = {w for name in names for w in _words(_LABEL.sub(" ", name))}
         corrected = corrections().get(_key_of(row), ("", "", ""))[1]
@@ -417,14 +491,7 @@ def fresh_index() -> _Index:
 
 
 def _key_of(row: Row) -> str:
-    return _keys().get(row.ocn1, "")
-
-
-@lru_cache(maxsize=1)
-def _keys() -> dict[str, str]:
-    catalog = _catalog()
-    catalog.by_fen_key("")  # fills the index of positions
-    return {row.ocn1: key for key, rows in (catalog._positions or {}).items() for row in rows}
+    return _catalog().key_of.get(row.ocn1, "")
 
 
 def _known(word: str) -> tuple[str, bool]:
@@ -462,7 +529,7 @@ def rows_meant(name: str, wide: bool = False) -> frozenset[str]:
         rows = index.rows.get(part, frozenset())
         found = rows if found is None else found & rows
     found = frozenset(k for k in found or () if not index.turned.get(k, frozenset()) - set(meant))
-    return frozenset(k for k in found if (_catalog().by_slug(k).parent or "") not in found)
+    return frozenset(k for k in found if (_catalog().row(k).parent or "") not in found)
 
 
 def belongs(name: str, line: Sequence[chess.Board | str]) -> Belonging:
@@ -505,7 +572,7 @@ def _path(slug: str) -> frozenset[str]:
     """The positions on the catalogue's own way to a row."""
     board = chess.Board()
     seen = {position(board)}
-    for uci in _catalog().by_slug(slug).moves_uci:
+    for uci in _catalog().row(slug).moves_uci:
         board.push_uci(uci)
         seen.add(position(board))
     return frozenset(seen)

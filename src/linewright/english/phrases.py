@@ -610,7 +610,11 @@ class _Gatherer:
         """Other words for the same: "is stationed on", "boasts", "stands"."""
         word = self._text(at)
         if word in SAME:
-            for said, meant in SAME[word]:
+            second = at + 1
+            while self._text(second).startswith("<"):
+                second += 1
+            runs = SAME[word]
+            for said, meant in (*runs.get(self._text(second), ()), *runs.get("", ())):
                 if length := self._run_with_marks(at, said):
                     return self._put(at, length, meant)
         if word in BEING and self._text(at + 1) not in NOT_BEING:

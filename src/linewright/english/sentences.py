@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from linewright.english.words import Token, read_words
 from linewright.source import Span
@@ -108,4 +108,7 @@ _ASKS = re.compile(
 
 
 def _moved(token: Token, by: int) -> Token:
-    return replace(token, start=token.start + by, end=token.end + by)
+    return Token(
+        token.text, token.start + by, token.end + by, token.kind, token.move, token.number,
+        token.black, token.hyphen,
+    )  # fmt: skip

@@ -354,20 +354,30 @@ def _verb_lines() -> Iterator[str]:
             yield f"are {said['doing']} = {forms['plain']}"
 
 
-def _table() -> dict[str, tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]]:
-    """The runs of words under their first word, longest first, each with what stands for it."""
+Runs = tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]
+"""Runs of words, longest first, each with what stands for it."""
+
+
+def _table() -> dict[str, dict[str, Runs]]:
+    """The runs of words under their first and second word ("" where there is none)."""
     found: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]] = {}
     for line in (*_SAME.strip().splitlines(), *_verb_lines()):
         said, meant = (tuple(part.split()) for part in line.split(" = "))
         if said != meant:
             found.setdefault(said[0], []).append((said, meant))
-    return {
-        first: tuple(sorted(runs, key=lambda run: -len(run[0]))) for first, runs in found.items()
-    }
+    return {first: _by_second(runs) for first, runs in found.items()}
+
+
+def _by_second(runs: list[tuple[tuple[str, ...], tuple[str, ...]]]) -> dict[str, Runs]:
+    found: dict[str, Runs] = {}
+    for run in sorted(runs, key=lambda run: -len(run[0])):
+        second = run[0][1] if len(run[0]) > 1 else ""
+        found[second] = (*found.get(second, ()), run)
+    return found
 
 
 SAME = _table()
-"""Runs of words that mean the same, under the first word, longest first."""
+"""Runs of words that mean the same, under the first and the second word."""
 
 DOING = {
     "attacking": "attack", "hitting": "hit", "defending": "defend", "protecting": "protect",

@@ -229,6 +229,8 @@ _SQUARE_PAIR = re.compile(r"([a-h][1-8])[-–‑]([a-h][1-8])(?!\w)")
 _NUMBERED = re.compile(r"(\d{1,3})\s?(\.{3}|…|\.{1,2})\s?(?=[KQRBNOa-h0♔-♟])")
 _DOTS = re.compile(r"(?:\.{3}|…)\s?(?=[KQRBNOa-h♔-♟])")
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*['’]?|\d+(?:st|nd|rd|th)?(?!\w)")
+_PLAIN_WORD = re.compile(r"(?![Oo][-–‑])[^\W\d_]+(?:['’][^\W\d_]+)*['’]?(?![\w♔-♟])")
+"""A word no part of which can be a move or a square."""
 _SQUARE = re.compile(r"[a-h][1-8](?![\w])")
 _STOP = re.compile(r"\.{3}|…|--|[.,;:!?()\[\]—–\"“”]")
 
@@ -275,7 +277,12 @@ def _pawn_steps(start: str, end: str) -> bool:
 
 def _token_at(text: str, at: int) -> tuple[list[Token], int]:
     before = text[at - 1] if at else " "
+    if text[at] == " ":
+        return [], at + 1
     if not before.isalnum():
+        plain = _PLAIN_WORD.match(text, at)
+        if plain:
+            return _words(plain[0], at), plain.end()
         pair = _SQUARE_PAIR.match(text, at)
         if pair and not _pawn_steps(pair[1], pair[2]):
             first = Token(pair[1], at, at + 2, "square")
