@@ -91,11 +91,29 @@ _ENDS = re.compile(
 )
 """What may follow a statement: the end, a stop, another clause, or a phrase that adds to it."""
 
+_AFTER_MOVES = re.compile(rf"(?<=[MQ]{_M}) (?=[SPGM]{_M} |the )")
+"""Where a clause begins behind moves: "2.Nf3 Nc6 3.Bb5 attacks the knight"."""
+
+_WITH_MOVE = re.compile(
+    rf" ?,? ?(?:with|by|by playing|playing|through|by means of|using|and plays)?(?: the move)? ?M{_M}"
+)
+"""The move with which something is done, behind what is done."""
+
+_NEXT_CLAUSE = re.compile(
+    rf"(?= (?:S{_M} (?:is|are|has|have|can|could|will|would|want|wants|think|know|see|play|plays|go|goes|take|takes|put|puts)|"
+    r"there (?:is|are)|this is|that is|what|okay|right|well|now)\b)"
+)
+"""Where the next clause begins in speech written down without stops."""
+
 _VERBS = re.compile(
     r"(?:is|are|has|have|can|does|do|may|attacks?|defends?|protects?|pins?|forks?|controls?|hits?|"
     r"guards?|covers?|threatens?|stops?|prevents?|blocks?|eyes|holds|keeps|enjoys|lacks|needs|"
     r"occupies|dominates?|wins|loses|leads|cannot|stands?|sits?|supports?|opens?|gains?|leaves|"
     r"gives|castled|skewers?|targets?|prepares?)\b"
+)
+_PLAIN_VERB = re.compile(
+    r"(?:attack|defend|protect|pin|fork|control|hit|guard|cover|threaten|stop|prevent|block|dominate|support|"
+    r"open|gain|skewer|target|prepare)\b"
 )
 _NOUN_BEFORE = re.compile(r"(?:^|[ ,])(?:king|queen|rook|bishop|knight|pawn)s? ?$")
 _LISTED = re.compile(r"(?:king|queen|rook|bishop|knight|pawn)s? ")
@@ -134,6 +152,19 @@ class _Match:
     fact: Fact
     place: Place
     repair: tuple[int, int, str] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """A pattern that fits: where, in the form and in the text, and whether it is turned round."""
+
+    listed: Listed
+    match: re.Match[str]
+    begin: int
+    stop: int
+    start: int
+    end: int
+    turned: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,7 +242,7 @@ class _Reader:
         end = self._asserted_until(bare, sentence)
         if end > sentence.span.start:
             for form, is_full in ((full, True), (bare, False)):
-                scan = _Scan(self, form, self.patterns[is_full, False], sentence.general)
+                scan = _Scan(self, form, self.patterns[is_full, False], sentence)
                 found.extend(m for m in scan.matches() if m.end <= end)
             found = _best(found)
             for form, is_full in ((full, True), (bare, False)):
@@ -276,26 +307,47 @@ class _Reader:
             return _Match(start, end, listed.family, Fact(None, shift), place)
         if shift is not None:
             place = place.on(shift)
-        phrases = phrases_of(match, form)
-        if any(p.start == start and is_generic(p) for p in phrases.values()):
+        told = _Told(listed, match, begin, stop, start, end, turned)
+        made = self._told_at(form, told, place)
+        if made is not None and made.fact.true is False and shift is None:
+            after = self._place_after_move(form, stop, place)
+            again = self._told_at(form, told, after) if after else None
+            made = again if again is not None and again.fact.true else made
+        return made
+
+    def _place_after_move(self, form: Form, stop: int, place: Place) -> Place | None:
+        """The place after the move named right behind a statement: "pins the pawn with 6...Qe7"."""
+        behind = _WITH_MOVE.match(form.text, stop)
+        if behind is None:
+            return None
+        after = self.at(end_offset(form, behind.end()) - 1)
+        return after if after is not None and after.fen != place.fen else None
+
+    def _told_at(self, form: Form, told: _Told, place: Place) -> _Match | None:
+        """What the board of a place says to a match, or None where its words mean nothing there."""
+        listed, begin, stop = told.listed, told.begin, told.stop
+        phrases = phrases_of(told.match, form)
+        if any(p.start == told.start and is_generic(p) for p in phrases.values()):
             return None
         if listed.family not in _OF_ANYTHING and any(_is_whole(p) for p in phrases.values()):
             return None
-        choices = choices_of(phrases, place, self._memory_at(form, start))
-        if choices is None:
-            return None
+        choices = choices_of(phrases, place, self._memory_at(form, told.start))
         almost = any(begin <= h <= stop for h in form.almost)
-        if almost and not listed.pattern.tolerant:
+        if choices is None or (almost and not listed.pattern.tolerant):
             return None
-        no = negated(form, begin, stop) ^ listed.pattern.against ^ turned
+        no = negated(form, begin, stop) ^ listed.pattern.against ^ told.turned
         said = Said(
             place,
             {},
-            {group_name(k): v for k, v in match.groupdict().items() if v and v[0] not in _KINDS},
+            {
+                group_name(k): v
+                for k, v in told.match.groupdict().items()
+                if v and v[0] not in _KINDS
+            },
             phrases,
             no,
             almost or any(begin <= h <= stop for h in form.hedged),
-            self.text[start:end],
+            self.text[told.start : told.end],
             listed.pattern.telling_not,
             self._left_out_after(form, stop),
         )
@@ -305,12 +357,17 @@ class _Reader:
         if fact.meant and fact.true is not None:
             self._settled.update(fact.meant)
             self._noted = None
-        fact = turned_by(fact, no)
+        return self._with_offer(told, said, choices, turned_by(fact, no))
+
+    def _with_offer(
+        self, told: _Told, said: Said, choices: dict[str, Choice], fact: Fact
+    ) -> _Match:
+        """The match with its fact, and where that fails a near reading that holds."""
         repair = None
         if fact.true is False:
-            offer, repair = self._near(listed.pattern, said, choices, phrases)
+            offer, repair = self._near(told.listed.pattern, said, choices, dict(said.phrases))
             fact = replace(fact, offer=fact.offer or offer)
-        return _Match(start, end, listed.family, fact, place, repair)
+        return _Match(told.start, told.end, told.listed.family, fact, said.place, repair)
 
     def _left_out_after(self, form: Form, stop: int) -> str:
         """The words between a match and the next word that was kept, such as "at once"."""
@@ -373,6 +430,8 @@ class _Reader:
             if (settled := self._settled.get(phrase.start)) is not None:
                 return _spoken_of(memory, (settled,))
             choice = piece_choice(phrase, place, memory)
+            if phrase.who == "you" and phrase.squares and choice and choice.values:
+                memory = replace(memory, you=place.board.color_at(choice.values[0]))
             if choice and choice.values and not choice.unsure and self._is_agent(phrase):
                 return _also_named(memory, choice.values)
             if choice and choice.values and (not choice.unsure or len(choice.values) <= 2):
@@ -431,14 +490,18 @@ class _Reader:
 class _Scan:
     """Looks through one form of a sentence for clauses that a pattern fits."""
 
-    def __init__(self, reader: _Reader, form: Form, patterns: Lookup, general: bool) -> None:
+    def __init__(self, reader: _Reader, form: Form, patterns: Lookup, sentence: Sentence) -> None:
         self.reader = reader
         self.form = form
         self.text = form.text
-        self.ends = [m.start() for m in _ENDS.finditer(form.text)][::-1]
+        ends = {m.start() for m in _ENDS.finditer(form.text)}
+        if sentence.running:
+            ends.update(m.start() for m in _NEXT_CLAUSE.finditer(form.text))
+        self.ends = sorted(ends, reverse=True)
+        self.running = sentence.running
         self.patterns = patterns
         fitting = patterns.fitting(form.text)
-        self.listed = [p for p in fitting if p.pattern.usual or not general]
+        self.listed = [p for p in fitting if p.pattern.usual or not sentence.general]
         self.shift: Shift = None
         self.shifted_at = 0
         self.before = _Clause()
@@ -446,7 +509,7 @@ class _Scan:
     def matches(self) -> Iterator[_Match]:
         """The matches of this form, from left to right."""
         taken = 0
-        for start in self._starts():
+        for start in sorted(self._starts(), key=lambda start: start.at):
             if start.at < taken and start.joint not in {"and", "or", ",", "but"}:
                 continue
             readings = self._readings(start)
@@ -461,6 +524,9 @@ class _Scan:
 
     def _starts(self) -> Iterator[_Start]:
         yield _Start(0)
+        if self.running:
+            yield from (_Start(m.end() + 1) for m in _NEXT_CLAUSE.finditer(self.text))
+        yield from (_Start(m.end()) for m in _AFTER_MOVES.finditer(self.text))
         for match in _STARTS.finditer(self.text):
             joint = match[0].strip()
             if joint == "that":
@@ -567,6 +633,8 @@ class _Scan:
         if not before.subject or joint not in {"and", "or", ",", "but", "yet", ";", "while"}:
             return
         if _VERBS.match(rest):
+            if _PLAIN_VERB.match(rest) and self._is_one(before.subject):
+                return  # "the knight will go to g4 and bother the bishop"
             yield _Reading(f"{before.subject} {rest}", 0, begin - len(before.subject) - 1)
         elif before.verb in {"is", "are"} and _PARTICIPLE.match(rest):
             yield _Reading(
@@ -600,6 +668,16 @@ class _Scan:
                 )
                 stop = begin + gap.end() + number.end()
                 yield _Reading(f"{gap[1]} {changed}", 0, 0, stop)
+
+    def _is_one(self, subject: str) -> bool:
+        """Whether a subject is a single piece or side, of which one says "attacks"."""
+        phrase = self.form.phrases[ord(subject[1]) - FIRST_MARK]
+        return not (phrase.plural or phrase.parts) and phrase.who not in {
+            "we",
+            "you",
+            "they",
+            "both",
+        }
 
     def _echoed(self, echo: re.Match[str], begin: int, turned: bool) -> Iterator[_Reading]:
         """ "White has not", "so is the knight", "nor can Black": the predicate said before."""
@@ -859,6 +937,7 @@ _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
 )
 """Orders of words that say the same; `rest` is what keeps its place, `what` what is moved."""
 
+
 @cache
 def _orders() -> list[tuple[re.Pattern[str], str, frozenset[str]]]:
     """The orders of words, each with the words (phrases as their letters) it may begin with."""
@@ -905,10 +984,7 @@ class Listed:
 
     def fits(self, present: set[str]) -> bool:
         """Whether among these are the words (and phrases) without which it cannot match."""
-        for words in self.keys:
-            if words.isdisjoint(present):
-                return False
-        return True
+        return not any(map(present.isdisjoint, self.keys))
 
     def may_begin(self, first: str, second: str) -> bool:
         """Whether a text that begins with these words (phrases as their letters) may match."""

@@ -14,7 +14,7 @@ from linewright.build import load, write_file
 from linewright.clock import clock
 from linewright.errors import CannotReadError
 from linewright.hearing_sheet import hearing_sheet
-from linewright.judging import Judges, Place
+from linewright.judging import Place
 from linewright.script import parse
 from linewright.statements import Verdict, judge
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
@@ -66,30 +66,45 @@ def statements_of(heard: Heard) -> tuple[tuple[Verdict, Said, tuple[str, ...]], 
     if not heard.transcript.words:
         return ()
     text, starts = _running_text(heard)
-    boards: dict[int, chess.Board] = {}
-    judges = Judges()
-    taught = {"w": chess.WHITE, "b": chess.BLACK}.get(heard.me)
+    places = _places_of(heard)
+    first_words = [first for first, _ in heard.places]
 
     def word_at(offset: int) -> int:
         return max(0, bisect_right(starts, offset) - 1)
 
     def place(offset: int) -> Place:
-        node = heard.node_at(word_at(offset))
-        if node not in boards:
-            board = chess.Board()
-            for san in heard.line_to(node):
-                board.push_san(san)
-            boards[node] = board
-        return Place(boards[node], taught, judges)
+        index = bisect_right(first_words, word_at(offset))
+        return places(heard.places[index - 1][1] if index else 0)
 
+    taught = places(0).taught
     found = []
-    for verdict in judge(text, place, taught, judges):
+    for verdict in judge(text, place, taught):
         first = word_at(verdict.statement.span.start)
         last = word_at(max(verdict.statement.span.start, verdict.statement.span.end - 1))
         at_ms = heard.transcript.words[first].start_ms
         said = Said(first, last + 1, verdict.statement.words, at_ms)
         found.append((verdict, said, heard.line_to(heard.node_at(first))))
     return tuple(found)
+
+
+def _places_of(heard: Heard) -> Callable[[int], Place]:
+    """The place of each node of a talk, made once, with the places before it."""
+    taught = {"w": chess.WHITE, "b": chess.BLACK}.get(heard.me)
+    made: dict[int, Place] = {}
+
+    def place(node: int) -> Place:
+        chain = []
+        while node not in made and node in heard.moves:
+            chain.append(node)
+            node = heard.moves[node].parent
+        here = made.setdefault(node, Place(chess.Board(), taught))
+        for step in reversed(chain):
+            board = here.board.copy()
+            board.push_san(heard.moves[step].san)
+            here = made[step] = Place(board, taught, here.judges, before=here)
+        return here
+
+    return place
 
 
 def _running_text(heard: Heard) -> tuple[str, list[int]]:

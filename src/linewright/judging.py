@@ -301,12 +301,14 @@ def group_name(name: str) -> str:
 class Memory:
     """What a text has spoken of so far: the side named last, the squares of the last piece.
 
-    `named` are the squares of the pieces spoken of lately, the last one first.
+    `named` are the squares of the pieces spoken of lately, the last one first. `you` is the side
+    the speaker calls "you" where that has shown itself ("your knight on f6").
     """
 
     side: chess.Color | None = None
     it: tuple[chess.Square, ...] = ()
     named: tuple[chess.Square, ...] = ()
+    you: chess.Color | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -341,6 +343,8 @@ def colour_of(who: str, place: Place, memory: Memory) -> chess.Color | None:
     taught = place.taught
     if who in {"white", "black"}:
         return who == "white"
+    if who == "you" and memory.you is not None:
+        return memory.you
     if who in {"we", "you"}:
         return taught
     if who == "opponent":
@@ -513,8 +517,11 @@ def _candidates(phrase: Phrase, place: Place, memory: Memory) -> tuple[chess.Squ
             if colour is None or side == colour:
                 mask |= board.pieces(kind, side)
     if phrase.squares:
-        mask &= chess.SquareSet(chess.parse_square(s) for s in phrase.squares)
-        return tuple(mask)
+        there = chess.SquareSet(chess.parse_square(s) for s in phrase.squares)
+        if phrase.who == "you" and not mask & there:
+            others = replace(phrase, who="")  # the speaker says "you" to the other side
+            return _candidates(others, place, memory)
+        return tuple(mask & there)
     if phrase.files:
         files = {"abcdefgh".index(f) for f in phrase.files}
         mask = chess.SquareSet(s for s in mask if chess.square_file(s) in files)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from linewright.english.words import Token, read_words
 from linewright.source import Span
@@ -15,7 +17,8 @@ class Sentence:
 
     `asks` is true of a question; `supposes` of a sentence with a condition or a supposition,
     `reports` of one that gives what somebody thought, `general` of one about what is usual.
-    Such sentences say nothing of this board.
+    Such sentences say nothing of this board. `running` is true of a piece of speech written down
+    without stops.
     """
 
     span: Span
@@ -24,6 +27,7 @@ class Sentence:
     supposes: bool = False
     reports: bool = False
     general: bool = False
+    running: bool = False
 
 
 _END = re.compile(r"(?<=[.!?…])[\"”’)\]*_]*\s+(?=[\"“‘(\[*_]*(?:[A-Z0-9…♔-♟]|$))|\n\s*\n")
@@ -72,16 +76,48 @@ def read_sentences(text: str) -> tuple[Sentence, ...]:
     >>> [s.asks for s in read_sentences("Is it mate? No. White plays 12.Nf3. Then b4.")]
     [True, False, False, False]
     """
-    found = []
+    found: list[Sentence] = []
     start = 0
-    ends = [m for m in _END.finditer(text) if not _NO_END.search(text[: m.start()].rstrip('"”’)'))]
+    ends = [m for m in _END.finditer(text) if not _abbreviates(text, m.start())]
     for begin, end in [(m.start(), m.end()) for m in ends] + [(len(text), len(text))]:
         piece = text[start:begin]
         if piece.strip():
             lead = len(piece) - len(piece.lstrip())
-            found.append(_sentence(text, start + lead, start + len(piece.rstrip())))
+            found.extend(_pieces(text, start + lead, start + len(piece.rstrip())))
         start = end
     return tuple(found)
+
+
+def _abbreviates(text: str, end: int) -> bool:
+    """Whether the stop before a place belongs to a number or a short form ("12.", "e.g.")."""
+    return bool(_NO_END.search(text[max(0, end - 12) : end].rstrip('"”’)')))
+
+
+LONG = 60
+"""So many words without a stop are no sentence: nobody put the stops."""
+
+_BREATH = re.compile(
+    r"\s+(?=(?:so|but|now|because|okay|ok|well|then|right|yes|no|if|unless|when|what|why|where|how|who|"
+    r"(?:and )(?:the|that|this|it|he|she|we|you|i|they|white|black|now|then|here|there|his|her|our|my|your))\s)"
+)
+
+
+def _pieces(text: str, start: int, end: int) -> Iterator[Sentence]:
+    """The sentence between two places, cut where a speaker may take breath if it has no stops.
+
+    What follows a condition is part of it, as nothing shows where it ends.
+    """
+    words = text[start:end]
+    if words.count(" ") < LONG or re.search(r"[.,;:!?]\s", words):
+        yield _sentence(text, start, end)
+        return
+    supposes = False
+    cuts = [start, *(start + m.end() for m in _BREATH.finditer(words)), end]
+    for first, last in pairwise(cuts):
+        made = _sentence(text, first, first + len(text[first:last].rstrip()))
+        firm = re.match(r"(?:so|but|now|okay|ok|well|right|yes|no)\s", text[first:last])
+        yield replace(made, supposes=made.supposes or (supposes and not firm), running=True)
+        supposes = made.supposes
 
 
 def _sentence(text: str, start: int, end: int) -> Sentence:

@@ -344,10 +344,18 @@ def can_take(said: Said) -> Fact | None:
     )
 
 
+def _may_be_piece(said: Said) -> bool:
+    """Whether "he" or "she" may be a piece: "she attacks c2" of a queen."""
+    side = said.phrases.get("side")
+    return side is not None and side.who == "he"
+
+
 def side_attacks(said: Said) -> Fact | None:
     """Whether a side attacks something (so often)."""
     at = said.at("target")
     if said.board.color_at(at) == said.side():
+        if _may_be_piece(said):
+            return None
         return Fact(False, f"{piece_on(said.board, at)} is {named(said.side())}'s own")
     return _side_bears_on(said, at, "attack")
 
@@ -356,6 +364,8 @@ def side_defends(said: Said) -> Fact | None:
     """Whether a side defends something (so often)."""
     at = said.at("target")
     if said.board.color_at(at) == (not said.side()):
+        if _may_be_piece(said):
+            return None
         return Fact(False, f"{piece_on(said.board, at)} is not {named(said.side())}'s")
     return _side_bears_on(said, at, "defend")
 

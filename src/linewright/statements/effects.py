@@ -432,8 +432,9 @@ def moves_piece(said: Said) -> Fact | None:
         if said.board.move_stack and said.board.peek() == played.move
         else (played.move.from_square)
     )
+    meant = {at, played.move.from_square} if said.phrases["piece"].determiner == "it" else {at}
     return Fact(
-        said.at("piece") == at,
+        said.at("piece") in meant,
         f"{played.san} moves {piece_on(played.before, played.move.from_square)}",
     )
 
