@@ -280,11 +280,17 @@ impl Board {
         key
     }
 
+    /// The key of the position after passing.
+    #[inline]
+    pub fn key_after_pass(&self) -> u64 {
+        self.key ^ self.en_passant_key() ^ key_table::BLACK_TO_MOVE
+    }
+
     /// The position after passing; only sensible when not in check.
     #[must_use]
     pub fn after_pass(&self) -> Board {
         let mut next = *self;
-        next.key ^= next.en_passant_key() ^ key_table::BLACK_TO_MOVE;
+        next.key = self.key_after_pass();
         next.en_passant = None;
         next.turn ^= 1;
         next.quiet_plies = next.quiet_plies.saturating_add(1);

@@ -80,20 +80,22 @@ impl History {
             .rows
             .map(|row| row.map_or(NOTHING, |row| &self.replies[row as usize]));
         for ranked in moves {
-            let (from, to) = (ranked.played.from(), ranked.played.to().to_usize());
+            let played = ranked.played();
+            let (from, to) = (played.from(), played.to().to_usize());
             let piece = (board.cell(from) as usize).min(11);
             let record = |row: &ByPieceTo| i32::from(row[piece][to]);
             let own = i32::from(quiet[from.to_usize()][to]);
-            ranked.rank = own + record(one) + record(two) + record(four) / 2;
+            let rank = own + record(one) + record(two) + record(four) / 2;
+            *ranked = Ranked::new(played, rank, ranked.place());
         }
     }
 
     /// How a quiet move has fared.
     #[inline]
     pub fn record(&self, board: &Board, played: Move, past: &Past) -> i32 {
-        let mut one = [Ranked { played, rank: 0 }];
+        let mut one = [Ranked::new(played, 0, 0)];
         self.rank_quiets(board, &mut one, past);
-        one[0].rank
+        one[0].rank()
     }
 
     /// A quiet move cut the tree; those tried before it did not.

@@ -210,7 +210,7 @@ impl Game {
         let other = UciMove::from_chess960(wanted).to_string();
         legal(&self.board)
             .iter()
-            .map(|ranked| ranked.played)
+            .map(|ranked| ranked.played())
             .find(|played| played.uci() == text || played.uci() == other)
             .ok_or_else(|| EngineError::Move {
                 uci: shortened(uci),

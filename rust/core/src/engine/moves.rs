@@ -115,11 +115,32 @@ impl fmt::Debug for Move {
     }
 }
 
-/// A move with the number it is sorted by.
-#[derive(Clone, Copy)]
-pub struct Ranked {
-    pub played: Move,
-    pub rank: i32,
+/// A move with the number it is sorted by, in one word that compares as they are tried: by rank,
+/// then the earlier place in the list.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Ranked(i64);
+
+impl Ranked {
+    /// A move with its rank that stands at `place` in the list.
+    #[inline]
+    pub fn new(played: Move, rank: i32, place: usize) -> Ranked {
+        Ranked(i64::from(rank) << 32 | (0xffff - place as i64) << 16 | i64::from(played.0))
+    }
+
+    #[inline]
+    pub fn played(self) -> Move {
+        Move(self.0 as u16)
+    }
+
+    #[inline]
+    pub fn rank(self) -> i32 {
+        (self.0 >> 32) as i32
+    }
+
+    #[inline]
+    pub fn place(self) -> usize {
+        0xffff - (self.0 >> 16 & 0xffff) as usize
+    }
 }
 
 /// Moves of one position; no position has more than 218.
@@ -127,7 +148,7 @@ pub type Moves = ArrayVec<Ranked, 256>;
 
 #[inline]
 fn add(moves: &mut Moves, played: Move) {
-    moves.push(Ranked { played, rank: 0 });
+    moves.push(Ranked::new(played, 0, moves.len()));
 }
 
 #[inline]
@@ -181,6 +202,48 @@ pub fn quiets(board: &Board, moves: &mut Moves) {
     }
     if !board.in_check() {
         castlings(board, moves);
+    }
+}
+
+/// Appends the moves of [`quiets`] that give check, for a side that is not in check itself.
+pub fn quiet_checks(board: &Board, checks: &Checks, moves: &mut Moves) {
+    let from = moves.len();
+    if (checks.uncovering).any() {
+        quiets(board, moves);
+    } else {
+        let empty = !board.occupied();
+        let aimed = |role: usize| empty & checks.squares[role];
+        pawn_steps(board, aimed(PAWN), moves);
+        for role in KNIGHT..=QUEEN {
+            for from in board.men(board.turn, role) {
+                for to in reach(board, role, from) & aimed(role) {
+                    add(moves, Move::new(from, to, 0));
+                }
+            }
+        }
+        castlings(board, moves);
+    }
+    let mut kept = from;
+    for index in from..moves.len() {
+        let played = moves[index].played();
+        if checks.given_by(board, played) {
+            moves[kept] = Ranked::new(played, 0, kept);
+            kept += 1;
+        }
+    }
+    moves.truncate(kept);
+}
+
+/// Squares a piece other than a pawn attacks.
+#[inline]
+fn reach(board: &Board, role: usize, from: Square) -> Bitboard {
+    let occupied = board.occupied();
+    match role {
+        KNIGHT => attacks::knight_attacks(from),
+        BISHOP => attacks::bishop_attacks(from, occupied),
+        ROOK => attacks::rook_attacks(from, occupied),
+        QUEEN => attacks::queen_attacks(from, occupied),
+        _ => attacks::king_attacks(from),
     }
 }
 
@@ -397,7 +460,7 @@ pub fn legal(board: &Board) -> Moves {
     captures(board, &mut moves);
     quiets(board, &mut moves);
     let legality = Legality::of(board);
-    moves.retain(|ranked| legality.allows(board, ranked.played));
+    moves.retain(|ranked| legality.allows(board, ranked.played()));
     moves
 }
 
@@ -416,7 +479,7 @@ pub fn possible(board: &Board, played: Move) -> bool {
             } else {
                 captures(board, &mut moves);
             }
-            moves.iter().any(|ranked| ranked.played == played)
+            moves.iter().any(|ranked| ranked.played() == played)
         }
         Kind::Plain => plain_possible(board, from, to, played.captures()),
     }
@@ -433,20 +496,13 @@ fn plain_possible(board: &Board, from: Square, to: Square, capture: bool) -> boo
         return false;
     }
     let role = board.role_on(from);
-    if role == KING {
-        return attacks::king_attacks(from).contains(to);
-    }
-    let occupied = board.occupied();
-    let reach = match role {
+    let reached = match role {
         PAWN if last_rank(us).contains(to) => Bitboard::EMPTY,
         PAWN if capture => pawn_attacks(us, from),
         PAWN => forward(us, Bitboard::from_square(from)),
-        KNIGHT => attacks::knight_attacks(from),
-        BISHOP => attacks::bishop_attacks(from, occupied),
-        ROOK => attacks::rook_attacks(from, occupied),
-        _ => attacks::queen_attacks(from, occupied),
+        _ => reach(board, role, from),
     };
-    reach.contains(to) && answering(board).contains(to)
+    reached.contains(to) && (role == KING || answering(board).contains(to))
 }
 
 /// Worth of the roles where captures are weighed against each other; textbook values.
@@ -528,7 +584,7 @@ mod tests {
         }
         moves
             .iter()
-            .map(|ranked| perft(&board.after(ranked.played), depth - 1))
+            .map(|ranked| perft(&board.after(ranked.played()), depth - 1))
             .sum()
     }
 
@@ -589,7 +645,7 @@ mod tests {
             state = state
                 .wrapping_mul(6_364_136_223_846_793_005)
                 .wrapping_add(1);
-            let played = moves[(state >> 33) as usize % moves.len()].played;
+            let played = moves[(state >> 33) as usize % moves.len()].played();
             let parsed: shakmaty::uci::UciMove = played.uci().parse().unwrap();
             position.play_unchecked(parsed.to_move(&position).unwrap());
             board = board.after(played);
@@ -607,7 +663,7 @@ mod tests {
             let board = board(fen);
             let played = legal(&board)
                 .iter()
-                .map(|r| r.played)
+                .map(|r| r.played())
                 .find(|m| m.uci() == uci)
                 .unwrap();
             (-1200..1200)

@@ -3,14 +3,15 @@
 use shakmaty::{Bitboard, File, Square};
 
 use super::S;
-use super::board::{BLACK, Board, PAWN, Side, WHITE, pawn_attacks};
+use super::board::{BLACK, Board, PAWN, Side, WHITE};
 use super::eval::{Silent, Witness, seen_by};
 use super::features as f;
 use super::moves::pawn_captures_of;
 use super::weights::WEIGHTS;
 
-/// What the pawns say.
+/// What the pawns say; no more than one line of the processor's cache.
 #[derive(Clone, Copy, Default)]
+#[repr(align(64))]
 pub struct PawnEntry {
     key: u64,
     /// Structure, from White's side.
@@ -21,8 +22,6 @@ pub struct PawnEntry {
     kings: [Option<Square>; 2],
     /// Passed pawns of both sides.
     pub passed: Bitboard,
-    /// Squares attacked by the pawns of each side.
-    pub attacks: [Bitboard; 2],
     /// Squares the pawns of each side attack or may attack by advancing.
     pub could_attack: [Bitboard; 2],
     /// Files with pawns of each side.
@@ -36,6 +35,7 @@ pub struct PawnTable {
     evaluations: Vec<u64>,
 }
 
+const _: () = assert!(size_of::<PawnEntry>() == 64);
 const PAWN_ENTRIES: usize = 1 << 12;
 const EVALUATIONS: usize = 1 << 15;
 /// Bits of the key that tell positions apart which share a place.
@@ -61,6 +61,12 @@ impl PawnTable {
     pub fn evaluation(&self, key: u64) -> Option<i32> {
         let word = self.evaluations[key as usize & (EVALUATIONS - 1)];
         ((word ^ key) & KEY_BITS == 0).then_some(i32::from(word as i16))
+    }
+
+    /// Has the evaluation of a position fetched, because it will be asked for soon.
+    #[inline]
+    pub fn expect(&self, key: u64) {
+        linewright_memory::will_read(&self.evaluations[key as usize & (EVALUATIONS - 1)]);
     }
 
     /// Remembers an evaluation.
@@ -105,11 +111,18 @@ pub fn ahead(side: Side, square: Square) -> Bitboard {
     })
 }
 
-/// The files beside a set of squares added to it.
+/// The squares to the left and right of a set of squares.
 #[inline]
-fn widened(squares: Bitboard) -> Bitboard {
+fn beside(squares: Bitboard) -> Bitboard {
     let Bitboard(bits) = squares;
-    Bitboard(bits | (bits & !0x8080_8080_8080_8080) << 1 | (bits & !0x0101_0101_0101_0101) >> 1)
+    Bitboard((bits & !0x8080_8080_8080_8080) << 1 | (bits & !0x0101_0101_0101_0101) >> 1)
+}
+
+/// The squares a rank further on.
+#[inline]
+fn stepped(side: Side, squares: Bitboard) -> Bitboard {
+    let Bitboard(bits) = squares;
+    Bitboard(if side == WHITE { bits << 8 } else { bits >> 8 })
 }
 
 fn filled_forward(side: Side, squares: Bitboard) -> Bitboard {
@@ -133,9 +146,19 @@ struct Tally<'a, W: Witness> {
 
 impl<W: Witness> Tally<'_, W> {
     fn add(&mut self, index: usize, side: Side) {
-        let sign = 1 - 2 * side as i32;
-        self.score += WEIGHTS[index] * sign;
-        self.witness.saw(index, sign);
+        self.count(index, side, 1);
+    }
+
+    fn count(&mut self, index: usize, side: Side, times: usize) {
+        let times = times as i32 * (1 - 2 * side as i32);
+        self.score += WEIGHTS[index] * times;
+        self.witness.saw(index, times);
+    }
+
+    fn by_rank(&mut self, first: usize, side: Side, pawns: Bitboard) {
+        for square in pawns {
+            self.add(first + seen_by(side, square).rank() as usize, side);
+        }
     }
 }
 
@@ -145,81 +168,52 @@ pub fn structure<W: Witness>(board: &Board, witness: &mut W) -> PawnEntry {
         key: board.pawn_key,
         ..PawnEntry::default()
     };
-    for side in [WHITE, BLACK] {
-        let pawns = board.men(side, PAWN);
-        entry.attacks[side] = pawn_captures_of(side, pawns);
-        entry.could_attack[side] = filled_forward(side, entry.attacks[side]);
-        entry.files[side] = filled_forward(WHITE, pawns) | filled_forward(BLACK, pawns);
-    }
     let mut tally = Tally {
         score: S::default(),
         witness,
     };
     for side in [WHITE, BLACK] {
-        for square in board.men(side, PAWN) {
-            if pawn(board, &entry, side, square, &mut tally) {
-                entry.passed.add(square);
-            }
-        }
+        let pawns = board.men(side, PAWN);
+        entry.could_attack[side] = filled_forward(side, pawn_captures_of(side, pawns));
+        entry.files[side] = filled_forward(WHITE, pawns) | filled_forward(BLACK, pawns);
+        entry.passed |= pawns_of(board, side, &mut tally);
     }
     entry.score = tally.score;
     entry
 }
 
-/// Counts one pawn; returns whether it is passed.
-fn pawn<W: Witness>(
-    board: &Board,
-    entry: &PawnEntry,
-    us: Side,
-    square: Square,
-    tally: &mut Tally<'_, W>,
-) -> bool {
+/// Counts one side's pawns; returns those that are passed.
+fn pawns_of<W: Witness>(board: &Board, us: Side, tally: &mut Tally<'_, W>) -> Bitboard {
     let them = us ^ 1;
     let (own, enemy) = (board.men(us, PAWN), board.men(them, PAWN));
-    let rank = seen_by(us, square).rank() as usize;
-    let front = ahead(us, square);
-    let here = Bitboard::from_square(square);
-    let beside = widened(Bitboard::from_file(square.file())) & !Bitboard::from_file(square.file());
-    let open = (front & enemy).is_empty();
-    let doubled = (front & own).any();
-    let supporters = pawn_attacks(them, square) & own;
-    let phalanx = widened(here) & !here & own;
-    if supporters.any() {
-        tally.add(f::SUPPORTED + rank, us);
+    // Squares behind a pawn of either side, seen from this one.
+    let behind_own = filled_forward(them, stepped(them, own));
+    let behind_enemy = filled_forward(them, stepped(them, enemy));
+    let (doubled, open) = (own & behind_own, own & !behind_enemy);
+    let supported = own & pawn_captures_of(us, own);
+    let phalanx = own & beside(own);
+    let isolated = own & !beside(filled_forward(WHITE, own) | filled_forward(BLACK, own));
+    let helped = own & beside(filled_forward(us, own));
+    let stopped = own & stepped(them, pawn_captures_of(them, enemy));
+    let backward = stopped & !isolated & !supported & !helped;
+    let passed = open & !beside(behind_enemy) & !doubled;
+    tally.by_rank(f::SUPPORTED, us, supported);
+    tally.by_rank(f::PHALANX, us, phalanx);
+    tally.by_rank(f::PASSED, us, passed);
+    for (index, pawns) in [
+        (f::DOUBLED, doubled),
+        (f::ISOLATED, isolated),
+        (f::ISOLATED_OPEN, isolated & open),
+        (f::BACKWARD, backward),
+        (f::BACKWARD_OPEN, backward & open),
+    ] {
+        tally.count(index, us, pawns.count());
     }
-    if phalanx.any() {
-        tally.add(f::PHALANX + rank, us);
-    }
-    if doubled {
-        tally.add(f::DOUBLED, us);
-    }
-    if (beside & own).is_empty() {
-        tally.add(f::ISOLATED, us);
-        if open {
-            tally.add(f::ISOLATED_OPEN, us);
-        }
-    } else if supporters.is_empty() && phalanx.is_empty() {
-        let rear = filled_forward(them, here) | filled_forward(them, widened(here));
-        let helped = (rear & beside & own).any();
-        let next = square.offset(if us == WHITE { 8 } else { -8 });
-        let stopped = next.is_some_and(|next| entry.attacks[them].contains(next));
-        if !helped && stopped {
-            tally.add(f::BACKWARD, us);
-            if open {
-                tally.add(f::BACKWARD_OPEN, us);
-            }
-        }
-    }
-    let way = widened(front) & enemy;
-    let passed = way.is_empty() && !doubled;
-    if passed {
-        tally.add(f::PASSED + rank, us);
-    } else if open && !doubled {
-        let next = filled_forward(us, here);
-        let guards = (widened(next) & !next & enemy).count();
-        let helpers = (filled_forward(them, widened(here)) & beside & own).count();
-        if helpers >= guards {
-            tally.add(f::CANDIDATE + rank, us);
+    for square in open & !doubled & !passed {
+        let next = filled_forward(us, Bitboard::from_square(square));
+        let rear = filled_forward(them, Bitboard::from_square(square));
+        if (beside(rear) & own).count() >= (beside(next) & enemy).count() {
+            tally.by_rank(f::CANDIDATE, us, Bitboard::from_square(square));
         }
     }
     passed

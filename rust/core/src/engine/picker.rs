@@ -14,6 +14,7 @@ enum Stage {
     MakeQuiets,
     MakeChecks,
     Quiets,
+    MakeLosing,
     LosingCaptures,
     Over,
 }
@@ -28,7 +29,6 @@ pub struct Picker {
     losing: usize,
     only_captures: bool,
     checks: bool,
-    threshold: i32,
     specials: usize,
     tried_specials: [Move; 3],
 }
@@ -36,15 +36,15 @@ pub struct Picker {
 impl Picker {
     /// All moves.
     pub fn all(board: &Board, remembered: Move) -> Picker {
-        Picker::new(board, remembered, false, 0)
+        Picker::new(board, remembered, false)
     }
 
-    /// Captures that leave at least `threshold`, and promotions; all moves when in check.
-    pub fn noisy(board: &Board, remembered: Move, threshold: i32) -> Picker {
-        Picker::new(board, remembered, !board.in_check(), threshold)
+    /// Captures, sound or not, and promotions; all moves when in check.
+    pub fn noisy(board: &Board, remembered: Move) -> Picker {
+        Picker::new(board, remembered, !board.in_check())
     }
 
-    fn new(board: &Board, remembered: Move, only_captures: bool, threshold: i32) -> Picker {
+    fn new(board: &Board, remembered: Move, only_captures: bool) -> Picker {
         let legality = Legality::of(board);
         let usable = (!only_captures || !remembered.is_quiet())
             && moves::possible(board, remembered)
@@ -62,7 +62,6 @@ impl Picker {
             losing: 0,
             only_captures,
             checks: false,
-            threshold,
             specials: 0,
             tried_specials: [Move::NONE; 3],
         }
@@ -84,82 +83,86 @@ impl Picker {
         skip_quiets: bool,
     ) -> Option<Ranked> {
         loop {
-            match self.stage {
+            let (found, then) = match self.stage {
                 Stage::Remembered => {
                     self.stage = Stage::MakeCaptures;
-                    return Some(Ranked {
-                        played: self.remembered,
-                        rank: i32::MAX,
-                    });
+                    return Some(Ranked::new(self.remembered, i32::MAX, 0));
                 }
                 Stage::MakeCaptures => {
-                    moves::captures(board, &mut self.moves);
-                    for ranked in &mut self.moves {
-                        ranked.rank = history.capture_rank(board, ranked.played);
-                    }
-                    self.stage = Stage::Captures;
+                    self.make_captures(board, history);
+                    (None, Stage::Captures)
                 }
-                Stage::Captures => {
-                    let Some(ranked) = self.pick(board) else {
-                        self.stage = match (self.only_captures, self.checks) {
-                            (true, false) => Stage::Over,
-                            (true, true) => Stage::MakeChecks,
-                            (false, _) => Stage::Specials,
-                        };
-                        continue;
-                    };
-                    let bar = if self.only_captures {
-                        self.threshold
-                    } else {
-                        -ranked.rank / 64
-                    };
-                    if exchange_wins(board, ranked.played, bar)
-                        || (self.checks && Checks::of(board).given_by(board, ranked.played))
-                    {
-                        return Some(ranked);
-                    }
-                    if !self.only_captures {
-                        self.moves[self.losing] = ranked;
-                        self.losing += 1;
-                    }
-                }
+                Stage::Captures => (self.capture(board), self.after_captures()),
                 Stage::Specials => {
-                    if let Some(found) = self.special(board, history, past, skip_quiets) {
-                        return Some(found);
-                    }
-                    self.stage = Stage::MakeQuiets;
+                    let found = self.special(board, history, past, skip_quiets);
+                    (found, Stage::MakeQuiets)
                 }
                 Stage::MakeQuiets => {
                     if !skip_quiets {
-                        let from = self.moves.len();
-                        self.next = from;
-                        moves::quiets(board, &mut self.moves);
-                        history.rank_quiets(board, &mut self.moves[from..], past);
+                        self.make_quiets(board, history, past);
                     }
-                    self.stage = Stage::Quiets;
+                    (None, Stage::Quiets)
                 }
                 Stage::MakeChecks => {
                     self.make_checks(board, history, past);
-                    self.stage = Stage::Quiets;
+                    (None, Stage::Quiets)
                 }
-                Stage::Quiets => {
-                    let found = if skip_quiets { None } else { self.pick(board) };
-                    if found.is_some() {
-                        return found;
-                    }
+                Stage::Quiets if skip_quiets => (None, Stage::MakeLosing),
+                Stage::Quiets => (self.pick(board), Stage::MakeLosing),
+                Stage::MakeLosing => {
                     self.next = 0;
-                    self.stage = Stage::LosingCaptures;
+                    (None, Stage::LosingCaptures)
                 }
-                Stage::LosingCaptures => {
-                    if self.next < self.losing {
-                        self.next += 1;
-                        return Some(self.moves[self.next - 1]);
-                    }
-                    self.stage = Stage::Over;
-                }
+                Stage::LosingCaptures => (self.losing_capture(), Stage::Over),
                 Stage::Over => return None,
+            };
+            if found.is_some() {
+                return found;
             }
+            self.stage = then;
         }
+    }
+
+    fn make_captures(&mut self, board: &Board, history: &History) {
+        moves::captures(board, &mut self.moves);
+        for (place, ranked) in self.moves.iter_mut().enumerate() {
+            let played = ranked.played();
+            *ranked = Ranked::new(played, history.capture_rank(board, played), place);
+        }
+    }
+
+    fn make_quiets(&mut self, board: &Board, history: &History, past: &Past) {
+        let from = self.moves.len();
+        self.next = from;
+        moves::quiets(board, &mut self.moves);
+        history.rank_quiets(board, &mut self.moves[from..], past);
+    }
+
+    /// What follows the captures.
+    fn after_captures(&self) -> Stage {
+        match (self.only_captures, self.checks) {
+            (true, false) => Stage::Over,
+            (true, true) => Stage::MakeChecks,
+            (false, _) => Stage::Specials,
+        }
+    }
+
+    /// The next capture; those that lose material are put off, unless only captures are wanted.
+    fn capture(&mut self, board: &Board) -> Option<Ranked> {
+        while let Some(ranked) = self.pick(board) {
+            if self.only_captures || exchange_wins(board, ranked.played(), -ranked.rank() / 64) {
+                return Some(ranked);
+            }
+            self.moves[self.losing] = ranked;
+            self.losing += 1;
+        }
+        None
+    }
+
+    fn losing_capture(&mut self) -> Option<Ranked> {
+        let found = (self.next < self.losing).then(|| self.moves[self.next]);
+        self.next += 1;
+        found
     }
 
     /// The next killer or usual reply that can be played here.
@@ -181,8 +184,7 @@ impl Picker {
                 && self.legality.allows(board, played)
             {
                 self.tried_specials[index] = played;
-                let rank = SPECIAL_RANK;
-                return Some(Ranked { played, rank });
+                return Some(Ranked::new(played, SPECIAL_RANK, 0));
             }
         }
         None
@@ -192,13 +194,12 @@ impl Picker {
     fn make_checks(&mut self, board: &Board, history: &History, past: &Past) {
         let from = self.moves.len();
         self.next = from;
-        let checks = Checks::of(board);
-        moves::quiets(board, &mut self.moves);
+        moves::quiet_checks(board, &Checks::of(board), &mut self.moves);
         let mut kept = from;
         for index in from..self.moves.len() {
-            let ranked = self.moves[index];
-            if checks.given_by(board, ranked.played) && exchange_wins(board, ranked.played, 0) {
-                self.moves[kept] = ranked;
+            let played = self.moves[index].played();
+            if exchange_wins(board, played, 0) {
+                self.moves[kept] = Ranked::new(played, 0, kept);
                 kept += 1;
             }
         }
@@ -209,18 +210,17 @@ impl Picker {
     /// Takes the best-ranked legal move of those left.
     fn pick(&mut self, board: &Board) -> Option<Ranked> {
         while self.next < self.moves.len() {
-            // The earliest of the best; one number per move spares the processor its guesses.
-            let left = self.moves[self.next..].iter().zip(0i64..);
-            let best = left.fold(i64::MIN, |best, (ranked, index)| {
-                best.max(i64::from(ranked.rank) << 16 | (0xffff - index))
-            });
-            let best = self.next + (0xffff - (best & 0xffff)) as usize;
-            self.moves.swap(self.next, best);
-            let ranked = self.moves[self.next];
+            let first = self.moves[self.next];
+            let ranked = self.moves[self.next + 1..]
+                .iter()
+                .copied()
+                .fold(first, Ranked::max);
+            let place = ranked.place();
+            self.moves[place] = Ranked::new(first.played(), first.rank(), place);
             self.next += 1;
-            if ranked.played != self.remembered
-                && !self.tried_specials.contains(&ranked.played)
-                && self.legality.allows(board, ranked.played)
+            if ranked.played() != self.remembered
+                && !self.tried_specials.contains(&ranked.played())
+                && self.legality.allows(board, ranked.played())
             {
                 return Some(ranked);
             }

@@ -11,9 +11,9 @@ use std::time::Instant;
 use arrayvec::ArrayVec;
 
 use super::board::Board;
-use super::eval::evaluate;
+use super::eval::{UNSURE, evaluate, rough};
 use super::history::{History, Past, SPECIAL_RANK, bonus, row};
-use super::moves::{Checks, Legality, Move, exchange_wins, legal, possible};
+use super::moves::{Checks, Legality, Move, Ranked, exchange_wins, legal, possible};
 use super::pawns::PawnTable;
 use super::picker::{Picker, victim_worth};
 use super::score::{INFINITE, KNOWN_WIN, MATE, MATE_BOUND, MAX_PLY};
@@ -21,6 +21,9 @@ use super::table::{Bound, Found, Table};
 
 /// Nodes between two looks at the clock and the stop flag.
 const CHECK_EVERY: u64 = 512;
+
+/// Centipawns a ply by which a position must be ahead to count as won near the leaves.
+const AHEAD: i32 = 75;
 
 /// Lines shorter than this many moves of both sides are carried on from the table.
 const LENGTHENED: u32 = 8;
@@ -91,6 +94,78 @@ struct Attempt {
     losing: bool,
     /// Remembered, a killer or the usual reply.
     special: bool,
+}
+
+/// What the moves of a node tried so far have come to.
+struct SoFar {
+    best: i32,
+    best_move: Move,
+    tried: i32,
+    skip_quiets: bool,
+    /// Moves that did not refute the one before.
+    quiets: ArrayVec<Move, 64>,
+    captures: ArrayVec<Move, 32>,
+    /// The lower end of the window before any was tried.
+    old_alpha: i32,
+}
+
+impl SoFar {
+    fn new(alpha: i32) -> SoFar {
+        SoFar {
+            best: -INFINITE,
+            best_move: Move::NONE,
+            tried: 0,
+            skip_quiets: false,
+            quiets: ArrayVec::new(),
+            captures: ArrayVec::new(),
+            old_alpha: alpha,
+        }
+    }
+
+    /// Takes down a move that refuted nothing; more than fit are not worth remembering.
+    #[inline]
+    fn note(&mut self, played: Move) {
+        let _ = if played.is_quiet() {
+            self.quiets.try_push(played)
+        } else {
+            self.captures.try_push(played)
+        };
+    }
+}
+
+/// A position in which only what is forcing is tried.
+struct Calm<'b> {
+    board: &'b Board,
+    ply: usize,
+    /// Plies since the search proper ended.
+    below: i32,
+    in_check: bool,
+    remembered: Move,
+    /// What a capture may add to.
+    hope: i32,
+}
+
+impl Calm<'_> {
+    /// The most a move can come to, if that makes it not worth trying.
+    #[inline]
+    fn passed_over(&self, played: Move, tried: i32, best: i32, alpha: i32) -> Option<i32> {
+        let board = self.board;
+        if self.in_check {
+            let late = tried > 3 && best > -MATE_BOUND && played.is_quiet();
+            return late.then_some(-INFINITE);
+        }
+        if played.captures() && !played.promotes() {
+            let most = self.hope + victim_worth(board, played);
+            if most <= alpha {
+                return Some(most);
+            }
+        }
+        let sound = played.is_quiet()
+            || played == self.remembered
+            || exchange_wins(board, played, 0)
+            || (self.below == 0 && Checks::of(board).given_by(board, played));
+        (!sound).then_some(-INFINITE)
+    }
 }
 
 /// What need not be tried near the leaves.
@@ -325,6 +400,13 @@ impl<'a> Searcher<'a> {
         self.told = self.nodes;
     }
 
+    /// Has everything remembered of a position fetched.
+    #[inline]
+    fn expect(&self, key: u64) {
+        self.shared.table.expect(key);
+        self.pawns.expect(key);
+    }
+
     fn past(&self, ply: usize) -> Past {
         let row = |back: usize| ply.checked_sub(back).and_then(|at| self.frames[at].row);
         self.history.past([row(1), row(2), row(4)], ply)
@@ -380,6 +462,17 @@ impl<'a> Searcher<'a> {
         }
         self.reached = self.reached.max(ply);
         let whole = self.frames[ply].excluded.is_none();
+        // Far ahead near the leaves: seen without asking the table or counting anything.
+        if !PV
+            && depth < 3
+            && whole
+            && beta.abs() < MATE_BOUND
+            && !board.in_check()
+            && let Some(high) = rough(board, self.pawns)
+            && high - UNSURE - AHEAD * depth >= beta
+        {
+            return i32::midpoint(high - UNSURE, beta);
+        }
         let found = if whole {
             self.shared.table.find(board.key, ply)
         } else {
@@ -387,6 +480,12 @@ impl<'a> Searcher<'a> {
         };
         if !PV && let Some(score) = self.settled(board, found, beta, depth, ply) {
             return score;
+        }
+        if let Some(found) = found {
+            self.expect(board.likely_key(found.best));
+        }
+        if !PV && depth >= 3 {
+            self.expect(board.key_after_pass());
         }
         let (spot, guess) = self.spot(board, found, depth, ply, cut, PV);
         if !PV
@@ -485,46 +584,28 @@ impl<'a> Searcher<'a> {
     /// Tries the moves of a node, likeliest first, until one refutes the move that led here.
     fn try_moves<const PV: bool>(&mut self, spot: Spot<'_>, mut alpha: i32, beta: i32) -> i32 {
         let Spot { board, ply, .. } = spot;
-        let excluded = self.frames[ply].excluded;
         self.history.forget_killers(ply + 1);
         let past = self.past(ply);
         let mut picker = Picker::all(board, spot.remembered);
         let checks = Checks::of(board);
-        let (mut best, mut best_move) = (-INFINITE, Move::NONE);
-        let mut quiets: ArrayVec<Move, 64> = ArrayVec::new();
-        let mut captures: ArrayVec<Move, 32> = ArrayVec::new();
-        let (mut tried, mut skip_quiets) = (0, false);
-        let old_alpha = alpha;
-        while let Some(ranked) = picker.next(board, self.history, &past, skip_quiets) {
-            let played = ranked.played;
-            if played == excluded || (ply == 0 && !self.searched_at_root(played)) {
+        let mut so_far = SoFar::new(alpha);
+        while let Some(ranked) = picker.next(board, self.history, &past, so_far.skip_quiets) {
+            let played = ranked.played();
+            if played == self.frames[ply].excluded || (ply == 0 && !self.searched_at_root(played)) {
                 continue;
             }
-            tried += 1;
-            self.shared.table.expect(board.likely_key(played));
-            let quiet = played.is_quiet();
+            so_far.tried += 1;
+            self.expect(board.likely_key(played));
             let attempt = Attempt {
                 played,
-                tried,
-                record: match ranked.rank {
-                    _ if !quiet => 0,
-                    SPECIAL_RANK.. => self.history.record(board, played, &past),
-                    record => record,
-                },
+                tried: so_far.tried,
+                record: self.record(board, ranked, &past),
                 checks: checks.given_by(board, played),
                 losing: picker.is_losing(),
-                special: ranked.rank >= SPECIAL_RANK,
+                special: ranked.rank() >= SPECIAL_RANK,
             };
-            if ply > 0 && best > -MATE_BOUND && board.has_pieces(board.turn) {
-                match self.hopeless::<PV>(&spot, &attempt, alpha) {
-                    Hopeless::No => {}
-                    Hopeless::Move => continue,
-                    Hopeless::QuietsAfter => skip_quiets = true,
-                    Hopeless::Quiets => {
-                        skip_quiets = true;
-                        continue;
-                    }
-                }
+            if self.left_out::<PV>(&spot, &attempt, &mut so_far, alpha) {
+                continue;
             }
             let extension = match self.extension::<PV>(&spot, &attempt, beta) {
                 Ok(extension) => extension,
@@ -532,45 +613,97 @@ impl<'a> Searcher<'a> {
             };
             let score = self.descend::<PV>(&spot, &attempt, extension, alpha, beta);
             if self.stopped {
-                return if ply == 0 { best } else { 0 };
+                return if ply == 0 { so_far.best } else { 0 };
             }
-            if score > best {
-                best = score;
-                if score > alpha {
-                    best_move = played;
-                    if PV {
-                        self.extend_line(ply, played);
-                    }
-                    if score >= beta {
-                        break;
-                    }
-                    alpha = score;
+            if self.improved::<PV>(ply, played, score, alpha, &mut so_far) {
+                if score >= beta {
+                    break;
                 }
+                alpha = score;
             }
-            // More moves than fit are not worth remembering.
-            let _ = if quiet {
-                quiets.try_push(played)
-            } else {
-                captures.try_push(played)
-            };
+            so_far.note(played);
         }
-        if tried == 0 {
-            return match (excluded.is_none(), spot.in_check) {
+        self.conclude::<PV>(&spot, &so_far, &past, alpha, beta)
+    }
+
+    /// How a quiet move has fared, as far as that is known already.
+    #[inline]
+    fn record(&self, board: &Board, ranked: Ranked, past: &Past) -> i32 {
+        match ranked.rank() {
+            _ if !ranked.played().is_quiet() => 0,
+            SPECIAL_RANK.. => self.history.record(board, ranked.played(), past),
+            record => record,
+        }
+    }
+
+    /// Whether a move is not tried at all; takes down if no quiet move is from here on.
+    #[inline]
+    fn left_out<const PV: bool>(
+        &self,
+        spot: &Spot<'_>,
+        attempt: &Attempt,
+        so_far: &mut SoFar,
+        alpha: i32,
+    ) -> bool {
+        let Spot { board, ply, .. } = *spot;
+        if ply == 0 || so_far.best <= -MATE_BOUND || !board.has_pieces(board.turn) {
+            return false;
+        }
+        let hopeless = self.hopeless::<PV>(spot, attempt, alpha);
+        so_far.skip_quiets |= matches!(hopeless, Hopeless::Quiets | Hopeless::QuietsAfter);
+        matches!(hopeless, Hopeless::Quiets | Hopeless::Move)
+    }
+
+    /// Takes down the score of a move; whether it raises `alpha`.
+    #[inline]
+    fn improved<const PV: bool>(
+        &mut self,
+        ply: usize,
+        played: Move,
+        score: i32,
+        alpha: i32,
+        so_far: &mut SoFar,
+    ) -> bool {
+        so_far.best = so_far.best.max(score);
+        if score <= alpha {
+            return false;
+        }
+        so_far.best_move = played;
+        if PV {
+            self.extend_line(ply, played);
+        }
+        true
+    }
+
+    /// The score of a node whose moves have been tried, with what is to be learnt from them.
+    fn conclude<const PV: bool>(
+        &mut self,
+        spot: &Spot<'_>,
+        so_far: &SoFar,
+        past: &Past,
+        alpha: i32,
+        beta: i32,
+    ) -> i32 {
+        let ply = spot.ply;
+        let whole = self.frames[ply].excluded.is_none();
+        if so_far.tried == 0 {
+            return match (whole, spot.in_check) {
                 (false, _) => alpha,
                 (true, true) => ply as i32 - MATE,
                 (true, false) => 0,
             };
         }
-        if best == -INFINITE {
+        let best = match so_far.best {
             // Everything was pruned.
-            best = alpha;
-        }
+            score if score == -INFINITE => alpha,
+            score => score,
+        };
         if best >= beta {
-            self.learn(&spot, best_move, &quiets, &captures, &past);
+            self.learn(spot, so_far, past);
         }
-        if excluded.is_none() && (ply > 0 || (self.skipped.is_empty() && self.only.is_empty())) {
-            let bound = Bound::of(best, beta, PV && best > old_alpha);
-            self.remember(&spot, best, best_move, bound);
+        if whole && (ply > 0 || (self.skipped.is_empty() && self.only.is_empty())) {
+            let bound = Bound::of(best, beta, PV && best > so_far.old_alpha);
+            self.remember(spot, best, so_far.best_move, bound);
         }
         best
     }
@@ -739,21 +872,16 @@ impl<'a> Searcher<'a> {
     }
 
     /// Takes down what refuted the move before, and what did not.
-    fn learn(
-        &mut self,
-        spot: &Spot<'_>,
-        best: Move,
-        quiets: &[Move],
-        captures: &[Move],
-        past: &Past,
-    ) {
+    fn learn(&mut self, spot: &Spot<'_>, so_far: &SoFar, past: &Past) {
         let Spot { board, depth, .. } = *spot;
+        let best = so_far.best_move;
         if best.is_quiet() {
-            self.history.reward(board, best, quiets, past, depth);
+            self.history
+                .reward(board, best, &so_far.quiets, past, depth);
         } else {
             self.history.adjust_capture(board, best, bonus(depth));
         }
-        for &played in captures {
+        for &played in &so_far.captures {
             self.history.adjust_capture(board, played, -bonus(depth));
         }
     }
@@ -787,7 +915,7 @@ impl<'a> Searcher<'a> {
             ..
         } = *spot;
         let passed = ply > 0 && self.frames[ply - 1].row.is_none();
-        let margin = 75 * (depth - i32::from(improving));
+        let margin = AHEAD * (depth - i32::from(improving));
         if depth <= 8 && guess - margin >= beta && guess < KNOWN_WIN {
             // A quiet threat of mate does not show in the evaluation, but after a pass.
             if depth < 3 || passed || self.after_pass_holds(board, beta, ply) {
@@ -851,111 +979,133 @@ impl<'a> Searcher<'a> {
         score >= beta
     }
 
-    /// What a position is worth if nothing more is taken, and its evaluation.
-    #[inline]
-    fn standing(&mut self, board: &Board, found: Option<Found>, ply: usize) -> (i32, i32) {
-        if board.in_check() {
-            return (ply as i32 - MATE, -INFINITE);
-        }
-        let eval = match found {
-            Some(found) if found.eval != -INFINITE => found.eval,
-            _ => evaluate(board, self.pawns),
-        };
-        let better = found.filter(|found| allows_cut(*found, eval + i32::from(found.score > eval)));
-        (better.map_or(eval, |found| found.score), eval)
-    }
-
     /// The score of a position once captures (and checks at first) are tried out.
     fn quiesce<const PV: bool>(
         &mut self,
         board: &Board,
-        mut alpha: i32,
+        alpha: i32,
         beta: i32,
         ply: usize,
         below: i32,
     ) -> i32 {
         self.lines[ply].clear();
-        if self.count_node() || self.drawn(board) {
-            return 0;
+        if let Some(score) = self.ended(board, ply) {
+            return score;
         }
         self.reached = self.reached.max(ply);
-        let in_check = board.in_check();
-        if ply >= MAX_PLY - 1 {
-            return if in_check {
-                0
-            } else {
-                evaluate(board, self.pawns)
-            };
+        // Evaluated while the table's entry is on its way: most positions end here without it.
+        let eval = self.standing_eval::<PV>(board, alpha, beta, below);
+        if eval >= beta {
+            return eval;
         }
-        let found = self.shared.table.find(board.key, ply);
+        // Further down the table's answers do not repay the wait for them.
+        let found = if below == 0 {
+            self.shared.table.find(board.key, ply)
+        } else {
+            None
+        };
         if let Some(found) = found
             && !PV
             && allows_cut(found, beta)
         {
             return found.score;
         }
-        let (mut best, eval) = self.standing(board, found, ply);
-        let old_alpha = alpha;
+        let best = standing(found, eval, ply);
         if best >= beta {
             return best;
         }
-        alpha = alpha.max(best);
-        let remembered = found.map_or(Move::NONE, |found| found.best);
-        let mut picker = Picker::noisy(board, remembered, 0);
-        if below == 0 && !in_check {
+        let calm = Calm {
+            board,
+            ply,
+            below,
+            in_check: board.in_check(),
+            remembered: found.map_or(Move::NONE, |found| found.best),
+            hope: best + 150,
+        };
+        let (score, best_move) = self.try_noisy::<PV>(&calm, best, alpha.max(best), beta);
+        if below == 0 && !self.stopped {
+            let entry = Found {
+                best: best_move,
+                score,
+                eval,
+                depth: 0,
+                bound: Bound::of(score, beta, PV && score > alpha),
+                principal: PV,
+            };
+            self.shared.table.store(board.key, ply, entry);
+        }
+        score
+    }
+
+    /// The evaluation of a position where nothing has to be done; a rough one where that is
+    /// enough, `-INFINITE` in check.
+    #[inline]
+    fn standing_eval<const PV: bool>(
+        &mut self,
+        board: &Board,
+        alpha: i32,
+        beta: i32,
+        below: i32,
+    ) -> i32 {
+        if board.in_check() {
+            return -INFINITE;
+        }
+        if !PV && let Some(rough) = rough(board, self.pawns) {
+            if rough - UNSURE >= beta {
+                return rough - UNSURE;
+            }
+            // What is stored in the table must be exact.
+            if rough + UNSURE <= alpha && below > 0 {
+                return rough;
+            }
+        }
+        evaluate(board, self.pawns)
+    }
+
+    /// Tries what is forcing; the score and the move that raised `alpha`.
+    fn try_noisy<const PV: bool>(
+        &mut self,
+        calm: &Calm<'_>,
+        mut best: i32,
+        mut alpha: i32,
+        beta: i32,
+    ) -> (i32, Move) {
+        let &Calm { board, ply, .. } = calm;
+        let mut picker = Picker::noisy(board, calm.remembered);
+        if calm.below == 0 && !calm.in_check {
             picker = picker.with_checks();
         }
         let past = self.past(ply);
-        let mut best_move = Move::NONE;
-        let mut tried = 0;
-        let hope = best + 150;
+        let (mut best_move, mut tried) = (Move::NONE, 0);
         while let Some(ranked) = picker.next(board, self.history, &past, false) {
-            let played = ranked.played;
+            let played = ranked.played();
             tried += 1;
-            if !in_check && played.captures() && !played.promotes() {
-                let most = hope + victim_worth(board, played);
-                if most <= alpha {
-                    best = best.max(most);
-                    continue;
-                }
-            }
-            if in_check && tried > 3 && best > -MATE_BOUND && played.is_quiet() {
+            if let Some(most) = calm.passed_over(played, tried, best, alpha) {
+                best = best.max(most);
                 continue;
             }
-            self.shared.table.expect(board.likely_key(played));
+            self.pawns.expect(board.likely_key(played));
             let next = board.after(played);
             self.frames[ply].row = Some(row(board, played));
             self.keys.push(board.key);
-            let score = -self.quiesce::<PV>(&next, -beta, -alpha, ply + 1, below + 1);
+            let score = -self.quiesce::<PV>(&next, -beta, -alpha, ply + 1, calm.below + 1);
             self.keys.pop();
             if self.stopped {
-                return 0;
+                return (0, Move::NONE);
             }
-            if score > best {
-                best = score;
-                if score > alpha {
-                    best_move = played;
-                    if PV {
-                        self.extend_line(ply, played);
-                    }
-                    if score >= beta {
-                        break;
-                    }
-                    alpha = score;
+            best = best.max(score);
+            if score > alpha {
+                best_move = played;
+                if PV {
+                    self.extend_line(ply, played);
                 }
+                if score >= beta {
+                    break;
+                }
+                alpha = score;
             }
         }
-        let bound = Bound::of(best, beta, PV && best > old_alpha);
-        let entry = Found {
-            best: best_move,
-            score: best,
-            eval,
-            depth: 0,
-            bound,
-            principal: PV,
-        };
-        self.shared.table.store(board.key, ply, entry);
-        best
+        (best, best_move)
     }
 }
 
@@ -965,6 +1115,16 @@ fn left_over(old: &[RootLine], new: &[RootLine]) -> Vec<RootLine> {
         .filter(|line| !new.iter().any(|other| other.moves[0] == line.moves[0]))
         .cloned()
         .collect()
+}
+
+/// What a position is worth if nothing more is taken.
+#[inline]
+fn standing(found: Option<Found>, eval: i32, ply: usize) -> i32 {
+    if eval == -INFINITE {
+        return ply as i32 - MATE;
+    }
+    let better = found.filter(|found| allows_cut(*found, eval + i32::from(found.score > eval)));
+    better.map_or(eval, |found| found.score)
 }
 
 /// Whether a remembered score decides against `beta`.
