@@ -500,7 +500,8 @@ class _Scan:
         self.ends = sorted(ends, reverse=True)
         self.running = sentence.running
         self.patterns = patterns
-        fitting = patterns.fitting(form.text)
+        added = " has is there given up" if _RECAST.search(form.text) else ""
+        fitting = patterns.fitting(form.text + added)
         self.listed = [p for p in fitting if p.pattern.usual or not sentence.general]
         self.shift: Shift = None
         self.shifted_at = 0
@@ -936,6 +937,16 @@ _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
     ),
 )
 """Orders of words that say the same; `rest` is what keeps its place, `what` what is moved."""
+
+
+_RECAST = re.compile(
+    rf"S{_M} (?:lost|won|exchanged|traded|swapped|sacrificed|kept|regained|developed|forfeited|captured|given|gave|got|gets|"
+    rf"recovered|dropped|completed|finished|blundered|preserved|retained|fianchettoed|doubled|holds?|owns?|keeps?|retains?|"
+    rf"obtains?|acquires?|gains?|is with|emerged)|(?:gives?|gave|given|leaves?|left|hands?|handed|saddles?|saddled) S{_M}|"
+    rf"belongs?|lies with|stays with|goes to|is G{_M}|in G{_M}|for S{_M}|remains?|stays?|looks?|seems?|survives?|"
+    rf"(?:find|finds|sees?|have) |what "
+)
+"""Where other words than those that stand there ("has", "is") may take part in a match."""
 
 
 @cache

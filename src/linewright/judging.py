@@ -10,7 +10,7 @@ are joined ("both", "neither", "or", "which one is meant?").
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import pairwise
@@ -379,7 +379,7 @@ def piece_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
     found = _candidates(phrase, place, memory)
     for other in phrase.without:
         excepted = piece_choice(other, place, memory)
-        out = excepted.values if excepted else ()
+        out = set(_squares_in(excepted.values)) if excepted else set()
         found = tuple(s for s in found if s not in out)
     if not found:
         return Choice((), phrase.mode, missing=_missing(phrase, place, memory))
@@ -407,6 +407,15 @@ def piece_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
         found = (*kept, *(s for s in found if s not in kept))
     name = _noun(phrase)
     return Choice(found, unsure=True, question=f"which {name} is meant?")
+
+
+def _squares_in(values: Iterable[Any]) -> Iterator[chess.Square]:
+    """All squares of a choice, those of its groups too."""
+    for value in values:
+        if isinstance(value, Choice):
+            yield from _squares_in(value.values)
+        else:
+            yield value
 
 
 def _of_either_side(phrase: Phrase, found: tuple[chess.Square, ...], place: Place) -> Choice | None:

@@ -410,6 +410,15 @@ _RUN_WORDS = (
     | PRAISE
 )
 _WORDING_WORDS = {"has", "have", "is", "are"} | SAME.keys() | BEING.keys() | POSTED
+_EXCEPT = (
+    "except for",
+    "except",
+    "apart from",
+    "other than",
+    "with the exception of",
+    "bar",
+    "save",
+)
 _AFTER_PRAISE = set(
     "and or but to for on in of at enough than that which who because as since so when while here is are a the now "
     "from with by about indeed too if though although squares square points point".split()
@@ -487,6 +496,7 @@ class _Gatherer:
         self.items = self._swept(self._piece_lists, PIECE_WORDS.keys(), _LIST_KINDS)
         self.items = self._swept(self._excepted, (), _LIST_KINDS)
         self.items = self._swept(self._placed, (), _LIST_KINDS)
+        self._excepted_late()
         return self.items
 
     def _swept(
@@ -1123,7 +1133,8 @@ class _Gatherer:
         if self._text(here) in {"side", "'s", "ending", "endings", "endgame", "structure", "move",
                                 "moves", "majority", "pair", "island", "islands", "chain", "break",
                                 "storm", "count", "sacrifice", "up", "down", "ahead", "behind",
-                                "race", "push", "less", "more", "formation", "and"} and (
+                                "race", "push", "less", "more", "formation", "shield", "cover", "shelter", "protection", "centre",
+                                "center", "and"} and (
             self._text(here) != "and" or self._pair(here)
         ):  # fmt: skip
             return None
@@ -1279,6 +1290,27 @@ class _Gatherer:
         made = replace(first, mode=mode, parts=tuple(parts), kind="piece")
         return self._made(at, here - at, made)
 
+    def _excepted_late(self) -> None:
+        """ "all pieces have moved except the queen": the exception is put to what it excepts."""
+        first: int | None = None
+        for at in range(len(self.items)):
+            if self._text(at) in _STOPS - {"and", "with"}:
+                first = None
+            phrase = self._phrase(at, "piece")
+            if first is None and phrase and (phrase.plural or phrase.mode is not Mode.ONE):
+                first = at
+            length = next((n for w in _EXCEPT if (n := self._says(at, w))), 0)
+            other = self._phrase(at + length, "piece") if length else None
+            ends = at + length + 1 == len(self.items) or self._text(at + length + 1) in _STOPS
+            if first is None or other is None or not ends:
+                continue
+            subject = self._phrase(first, "piece")
+            if subject is not None and first < at - 1:
+                made = replace(self.items[first], phrase=replace(subject, without=(other,)))
+                self.items[first] = made
+                del self.items[at : at + length + 1]
+            return
+
     def _placed(self, at: int) -> tuple[list[Item], int] | None:
         """ "the central pawns, d6 and e6, are": pieces with their squares behind them."""
         first, squares = self._phrase(at, "piece"), self._phrase(at + 2, "square")
@@ -1298,16 +1330,7 @@ class _Gatherer:
         first = self._phrase(at, "piece")
         if first is None or not (first.plural or first.mode is not Mode.ONE):
             return None
-        for words in (
-            "except for",
-            "except",
-            "apart from",
-            "other than",
-            "with the exception of",
-            "bar",
-            "save",
-            "but",
-        ):
+        for words in (*_EXCEPT, "but"):
             length = self._says(at + 1, words)
             other = self._phrase(at + 1 + length, "piece") if length else None
             if other and other.determiner != "it":

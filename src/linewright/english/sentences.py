@@ -128,12 +128,19 @@ def _sentence(text: str, start: int, end: int) -> Sentence:
     return Sentence(
         Span(start, end),
         tokens,
-        asks=(stops.endswith("?") and not re.search(r"[a-h1-8O0]\s?[!?]{1,2}$", stops))
-        or bool(_ASKS.match(plain)),
+        asks=_asks(stops, plain, text[end : end + 12]),
         supposes=bool(_SUPPOSES.search(_FIGURES.sub("", plain))),
         reports=bool(_REPORTS.search(plain)),
         general=bool(_GENERAL.search(plain)),
     )
+
+
+def _asks(words: str, plain: str, after: str) -> bool:
+    """Whether a sentence is a question; "e5?" may be a move, unless an answer follows."""
+    if re.match(r"\s*(?:No|Yes|Well|Not|Never|Of course|Indeed)\b", after) and words.endswith("?"):
+        return True
+    move = re.search(r"[a-h1-8O0]\s?[!?]{1,2}$", words)
+    return (words.endswith("?") and not move) or bool(_ASKS.match(plain))
 
 
 _ASKS = re.compile(

@@ -157,7 +157,10 @@ def is_bad(said: Said) -> Fact | None:
         f"{piece_on(said.board, state.square)}: {several(on, 'own pawn')} on its colour "
         f"({fixed} blocked), {off} on the other"
     )
-    return Fact(state.bad, because, names((state.square, *state.pawns_on_colour)))
+    true: bool | None = state.bad
+    if on == off and fixed:
+        true, because = None, f"a matter of opinion; {because}"
+    return Fact(true, because, names((state.square, *state.pawns_on_colour)))
 
 
 def shut_in(said: Said) -> Fact | None:
@@ -183,7 +186,9 @@ def is_good(said: Said) -> Fact | None:
     """Whether most of its own pawns stand on the other colour."""
     state = facts.bishop(said.board, said.at())
     bad = is_bad(said)
-    return None if state is None or bad is None else Fact(state.good, bad.because, bad.squares)
+    if state is None or bad is None:
+        return None
+    return Fact(None if bad.true is None else state.good, bad.because, bad.squares)
 
 
 def fianchetto(said: Said) -> Fact:
@@ -407,7 +412,22 @@ def is_their_bad(said: Said) -> Fact | None:
     if not words & {"bad", "good"} or said.board.piece_type_at(at) != chess.BISHOP:
         return None
     fact = is_bad(replace(said, values={**said.values, "piece": at}))
-    return fact if fact is None or "bad" in words else replace(fact, true=not fact.true)
+    if fact is None or fact.true is None or "bad" in words:
+        return fact
+    return replace(fact, true=not fact.true)
+
+
+def can_challenge(said: Said) -> Fact | None:
+    """That a bishop cannot meet one of the other colour; of others nothing is said."""
+    one, other = said.at("piece"), said.at("piece2")
+    kinds = {said.board.piece_type_at(one), said.board.piece_type_at(other)}
+    if kinds != {chess.BISHOP} or facts.is_light(one) == facts.is_light(other):
+        return None
+    return Fact(
+        False,
+        f"the bishops on {square(one)} and {square(other)} are of opposite colours",
+        names((one, other)),
+    )
 
 
 PATTERNS = (
@@ -659,5 +679,9 @@ PATTERNS = (
         lambda said: pawns_on_shade(
             replace(said, values={**said.values, "whose": said.values["side"]})
         ),
+    ),
+    Pattern(
+        r"{piece} (?:can|could) (?:ever )?(?:challenge|oppose|contest|meet|confront|stop|fight|neutralise|neutralize) {piece2}",
+        can_challenge,
     ),
 )

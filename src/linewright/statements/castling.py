@@ -27,6 +27,7 @@ moved. "Stuck in the middle" means that the king stands there and has no right t
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 import chess
@@ -46,6 +47,11 @@ def _wings(said: Said) -> tuple[Wing, ...]:
     if said.word("way"):
         return (Wing.KINGSIDE if said.word("way") == "short" else Wing.QUEENSIDE,)
     return _WINGS
+
+
+def _enough(said: Said) -> Callable[[Iterable[bool]], bool]:
+    """Whether one wing is enough: not where "either" or "both" is said (without a "not")."""
+    return all if said.word("sides") in {"either", "both"} and not said.negated else any
 
 
 def why_not(board: chess.Board, colour: chess.Color, wing: Wing) -> str:
@@ -83,7 +89,7 @@ def _because(said: Said, colour: chess.Color) -> str:
 def has_right(said: Said) -> Fact:
     """Whether the right is still there (on the wing named, or on any)."""
     colour = said.side()
-    true = any(facts.has_right(said.board, colour, wing) for wing in _wings(said))
+    true = _enough(said)(facts.has_right(said.board, colour, wing) for wing in _wings(said))
     if true:
         kept = [wing for wing in _wings(said) if facts.has_right(said.board, colour, wing)]
         return Fact(True, f"{named(colour)} has kept the right to castle {listed(kept, 'or')}")
@@ -119,7 +125,7 @@ def can_castle(said: Said) -> Fact:
         r"\b(?:no longer|any ?more|any longer|still|never again|not any)\b", said.original.lower()
     ):
         return has_right(said)
-    true = any(facts.castling(said.board, colour, wing).possible for wing in _wings(said))
+    true = _enough(said)(facts.castling(said.board, colour, wing).possible for wing in _wings(said))
     return Fact(true, _because(said, colour))
 
 
@@ -243,7 +249,7 @@ def anyone_can(said: Said) -> Fact:
 
 _WHERE = (
     r"(?: (?:on |to )?(?:the )?{wing}| (?P<way>short|long)|"
-    r" on (?:either|any|both) (?:side|wing)s?)?"
+    r" on (?P<sides>either|any|both) (?:side|wing)s?)?"
 )
 _ABLE = r"(?:can|may|could|is able to|are able to|is free to|are free to|has the option to|is allowed to|is entitled to|is permitted to|is in a position to)"
 
@@ -537,5 +543,10 @@ PATTERNS = (
     Pattern(
         r"{side} (?:can|could|may) (?:answer|parry|meet|escape|get out of) (?:the |this )?check by castling",
         out_of_check,
+    ),
+    Pattern(
+        rf"castling{_WHERE} {{be}} (?:over|finished|gone|history|lost|out|a thing of the past) for {{side}}",
+        has_right,
+        against=True,
     ),
 )

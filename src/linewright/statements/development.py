@@ -385,6 +385,16 @@ def side_luft(said: Said) -> Fact | None:
     return has_luft(replace(said, values={**said.values, "piece": king}))
 
 
+def all_of_kind_out(said: Said) -> Fact | None:
+    """Whether a side has all its minor pieces (or knights, or bishops) out."""
+    state = facts.development(said.board, said.side())
+    kinds = {"knights": {chess.KNIGHT}, "bishops": {chess.BISHOP}}.get(
+        said.word("kind"), {chess.KNIGHT, chess.BISHOP}
+    )
+    left = [s for s in state.home if said.board.piece_type_at(s) in kinds]
+    return Fact(not left, _state(said, said.side()), names(left))
+
+
 PATTERNS = (
     Pattern(
         rf"{{side}} (?:has|have) {_OUT} (?:only |just |exactly )?(?:{{number}}|(?:a|one)) (?:of {{own}} )?{_KIND}",
@@ -593,5 +603,9 @@ PATTERNS = (
     Pattern(
         r"{side} (?:{be} (?:behind|lagging)|lags?|trails?) (?:behind )?in development by {number} (?:tempi|tempos|moves|pieces|minor pieces)",
         behind,
+    ),
+    Pattern(
+        r"{side} {have} (?:all|all of|both) {own} (?P<kind>minor pieces|pieces|knights|bishops) (?:out|developed|in play|in the game|off the back rank)",
+        all_of_kind_out,
     ),
 )

@@ -487,6 +487,33 @@ def piece_took(said: Said) -> Fact | None:
     return Fact(true, because, names([where]))
 
 
+def last_put(said: Said) -> Fact | None:
+    """Whether the last move (of the side named) brought a piece to a square."""
+    last = _last_of(said)
+    if last is None:
+        return None
+    where = said.at("square") if "square" in said else said.at("piece")
+    true = last.move.to_square == where == said.at("piece")
+    return Fact(true, f"the last move was {last.san}", names([last.move.to_square]))
+
+
+def _last_of(said: Said) -> Played | None:
+    """The last move, or the last one of the side named."""
+    for played in reversed(said.place.past()):
+        if "whose" not in said or played.colour == said.side("whose"):
+            return played
+    return None
+
+
+def last_with(said: Said) -> Fact | None:
+    """Whether the last move (of the side named) was made with such a piece."""
+    last = _last_of(said)
+    if last is None:
+        return None
+    kind = last.before.piece_type_at(last.move.from_square)
+    return Fact(kind == chess.PIECE_NAMES.index(said.word("kind")), f"the last move was {last.san}")
+
+
 PATTERNS = (
     Pattern(rf"{{move}} (?:both )?{_HIT} {{target}}", hits),
     Pattern(_THE + rf" {_HIT} {{target}}", hits),
@@ -645,4 +672,12 @@ PATTERNS = (
     Pattern(r"{move} (?:attacked|hit|threatened) {target}", hits),
     Pattern(_THE + r" (?:has )?(?:defended|protected|covered|guarded|supported) {target}", guards),
     Pattern(r"{move} (?:defended|protected|covered|guarded|supported) {target}", guards),
+    Pattern(
+        r"(?:{whose} |the )(?:last|latest|previous) move (?:has )?(?:put|placed|brought|took|moved|developed|transferred) {piece}(?: (?:on|to|onto|at) {square})?",
+        last_put,
+    ),
+    Pattern(
+        r"(?:{whose} |the )(?:last|latest|previous) move was (?:made )?(?:with|by) (?:the|{own}|a) (?P<kind>king|queen|rook|bishop|knight|pawn)",
+        last_with,
+    ),
 )

@@ -1097,7 +1097,7 @@ PATTERNS = (
         outnumber,
     ),
     Pattern(
-        r"{side} outnumbers? {side2} (?:on|over on) {wing}(?: (?:by )?{number} (?:pawns )?(?:to|against) {number2})?",
+        r"{side} outnumbers? {side2}(?: (?:by )?{number} (?:pawns )?(?:to|against) {number2})? (?:on|over on) {wing}(?: (?:by )?{number} (?:pawns )?(?:to|against) {number2})?",
         outnumber,
     ),
     Pattern(

@@ -381,6 +381,8 @@ def drives(said: Said) -> Fact | None:
     at = said.at("piece")
     if said.board.color_at(at) in {None, said.side()}:
         return None
+    if "square" in said and said.at("square") != at:
+        return None
     if "piece2" in said and said.board.piece_type_at(said.at("piece2")) != chess.PAWN:
         return None
     return _this_pawn_hits(said) or _pawn_can_hit(said)
@@ -473,6 +475,15 @@ def queening_covered(said: Said) -> Fact | None:
     true = facts.attacks(said.board, at, goal)
     does = "covers" if true else "does not cover"
     return Fact(true, f"{piece_on(said.board, at)} {does} {square(goal)}", names((at, goal)))
+
+
+def on_the_rim(said: Said) -> Fact | None:
+    """Whether a piece stands on the edge of the board."""
+    at = said.at("piece")
+    if said.board.color_at(at) is None:
+        return None
+    true = chess.square_file(at) in {0, 7} or chess.square_rank(at) in {0, 7}
+    return Fact(true, piece_on(said.board, at), names([at]))
 
 
 PATTERNS = (
@@ -726,5 +737,9 @@ PATTERNS = (
     Pattern(
         r"{side} {have} (?:an? |the )?(?:\w+ )?(?:pawn )?cent(?:re|er) with (?P<man>pawn)s (?:on|at) {square}",
         occupied,
+    ),
+    Pattern(
+        r"{piece} {be} (?:stranded |stuck |dim )?(?:on|at) the (?:rim|edge|side)(?: of the board)?",
+        on_the_rim,
     ),
 )
