@@ -890,4 +890,8 @@ PATTERNS = (
         rf"{{side}} {{have}} (?:an? )?(?P<kind>{_HALF}|open) file ?(?::|,) (?:the )?{{file}}",
         side_half_open_there,
     ),
+    Pattern(
+        r"{piece} (?:looks?|stares?|points?|peers?|aims?|gazes?) (?:down|along|up) (?:the )?(?:open |half open )?{file}",
+        on_the_file,
+    ),
 )

@@ -101,12 +101,19 @@ _NAME = r"(?:the |a |an |{own} )?(?P<name>[^A-Z,;:.!?()]{4,60}?)(?: (?:opening|l
 def own_tree(said: Said) -> Fact:
     """Whether another line of the same lesson reaches this position."""
     lines = said.place.judges.lines
-    key = " ".join(said.board.fen().split()[:4])
+    board = said.played().after if "move" in said else said.board
+    key = " ".join(board.fen().split()[:4])
     if key in lines:
         return Fact(True, f"the lesson reached the same position after {lines[key]}")
     if not lines:
         return Fact(None, "to which line? none of the lesson's own reaches a position twice")
     return Fact(False, "no other line of the lesson reaches this position")
+
+
+def same_road(said: Said) -> Fact | None:
+    """Whether another line of the lesson reaches the position; of others nothing is said."""
+    fact = own_tree(said)
+    return fact if fact.true else None
 
 
 PATTERNS = (
@@ -156,5 +163,13 @@ PATTERNS = (
     Pattern(
         r"(?:this|it) is the same position(?: (?:as before|as in the main line|we had before|again))?",
         own_tree,
+    ),
+    Pattern(
+        r"(?:it|this|that|{move}) (?:brings us|gets us|takes us|gets|comes|leads|leads us) (?:there|here|to the same (?:place|position|thing|diagram)|into the same position)(?: too| as well)?",
+        same_road,
+    ),
+    Pattern(
+        r"(?:it|this|that|{move}) (?:is|makes) another (?:road|way|route|order) to (?:the same (?:place|position)|it|this|here)",
+        same_road,
     ),
 )

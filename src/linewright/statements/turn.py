@@ -492,6 +492,13 @@ def check_on(said: Said) -> Fact | None:
     )
 
 
+def one_way_out(said: Said) -> Fact | None:
+    """Whether the side in check has so many legal answers; of other needs nothing is said."""
+    if not said.board.is_check():
+        return None
+    return ways_out(said)
+
+
 PATTERNS = (
     Pattern(
         r"(?:it is |now it is |here it is )?{whose} (?:move|turn|turn to move|go)(?: to play)?",
@@ -704,4 +711,8 @@ PATTERNS = (
     ),
     Pattern(r"(?:oh dear |alas )?(?:check)?mate(?= ?$| [!.:])", is_mate),
     Pattern(r"(?:oh dear |alas )?stalemate(?= ?$| [!.:])", is_stalemate),
+    Pattern(
+        r"there (?:is|are) {number} (?:legal |possible )?(?:ways?|moves?|answers?|replies|reply|responses?)(?: out| (?:to (?:answer|meet|parry|stop|deal with|get out of|escape)) (?:it|this|that|the check|check|P.))",
+        one_way_out,
+    ),
 )
