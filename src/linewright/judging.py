@@ -698,7 +698,10 @@ def choices_of(
     own: chess.Color | None = None
     for name, phrase in groups.items():
         its = replace(memory, side=own) if own is not None and phrase.who == "it" else memory
-        choice = _choice(name.rstrip("0123456789"), phrase, place, its)
+        each = phrase.plural and any(len(c.values) > 1 for c in found.values())
+        each = each and phrase.who in {"they", "it"}  # "pinned to their queens": each to its own
+        asked = replace(phrase, who="") if each else phrase
+        choice = _choice(name.rstrip("0123456789"), asked, place, its)
         if choice is None:
             return None
         if not choice.values and phrase.squares and phrase.determiner in {"a", "an", "any"}:
@@ -706,6 +709,8 @@ def choices_of(
         if phrase.kind == "piece" and len(choice.values) == 1 and not phrase.parts:
             owner = place.board.color_at(choice.values[0])
             own = owner if owner is not None else own
+        if each:
+            choice = replace(choice, mode=Mode.ANY)
         found[name] = choice
     return found
 

@@ -853,7 +853,10 @@ def _along(said: Said) -> bool:
         == abs(chess.square_file(first) - chess.square_file(second))
         == abs(chess.square_rank(first) - chess.square_rank(second)),
     }
-    return on.get(said.word("line"), True)
+    kind = next((k for k in on if k in said.phrases), said.word("line"))
+    if kind == "file" and "file" in said:
+        return on["file"] and chess.square_file(first) == said.file()
+    return on.get(kind, True)
 
 
 def attacks_along(said: Said) -> Fact | None:
@@ -1132,11 +1135,11 @@ PATTERNS = (
         keeps_out,
     ),
     Pattern(
-        rf"{{piece}} {_HITS} {{target}} (?:along|down|across|up|on) (?:the )?(?:same |open |long )?(?P<line>rank|file|diagonal)",
+        rf"{{piece}} {_HITS} {{target}} (?:along|down|across|up|on) (?:the )?(?:(?:same |open |long )?(?P<line>rank|file|diagonal)|{{rank}}|{{file}}|{{diagonal}})",
         attacks_along,
     ),
     Pattern(
-        rf"{{piece}} {_SAVES} {{target}} (?:along|down|across|up|on) (?:the )?(?:same |open |long )?(?P<line>rank|file|diagonal)",
+        rf"{{piece}} {_SAVES} {{target}} (?:along|down|across|up|on) (?:the )?(?:(?:same |open |long )?(?P<line>rank|file|diagonal)|{{rank}}|{{file}}|{{diagonal}})",
         defends_along,
     ),
     Pattern(
@@ -1167,5 +1170,9 @@ PATTERNS = (
     Pattern(
         rf"{{target}} {{be}} (?:well|amply|sufficiently|adequately|solidly|reliably|enough) {_SAFE}",
         well_defended,
+    ),
+    Pattern(
+        r"{target} {be} (?:in|within) (?:the )?(?:sights?|range|reach|firing line|line of fire|view) of {piece}",
+        is_attacked,
     ),
 )

@@ -684,4 +684,9 @@ PATTERNS = (
         r"{piece} (?:can|could) (?:ever )?(?:challenge|oppose|contest|meet|confront|stop|fight|neutralise|neutralize) {piece2}",
         can_challenge,
     ),
+    Pattern(rf"there are (?:any |some )?{_SHADED}(?: left| on the board)?", someone_has_coloured),
+    Pattern(
+        rf"{{side}} {{have}} (?:only |just )?(?:one|a single|{{number}}) {_SHADED}(?: left)?",
+        has_coloured,
+    ),
 )

@@ -608,4 +608,7 @@ PATTERNS = (
         r"{side} {have} (?:all|all of|both) {own} (?P<kind>minor pieces|pieces|knights|bishops) (?:out|developed|in play|in the game|off the back rank)",
         all_of_kind_out,
     ),
+    Pattern(
+        rf"{{side}} (?:has|have) {_OUT} (?:all )?{{number}} of {{own}} {_KIND}", developed_count
+    ),
 )

@@ -498,6 +498,13 @@ def on_their_rank(said: Said) -> Fact | None:
     )
 
 
+def reached_rank(said: Said) -> Fact | None:
+    """Whether a piece stands on a rank, counted from the side named or else from its own."""
+    whose = said.phrases.get("whose")
+    named_side = whose is not None and whose.who not in {"it", "he", "they"}
+    return on_their_rank(said) if named_side else piece_on_rank(said)
+
+
 def is_half_open_or_open(said: Said) -> Fact:
     """Whether a side has no pawn of its own on a file."""
     own = facts.on_file(said.board, said.side(), said.file())
@@ -697,8 +704,8 @@ PATTERNS = (
     ),
     Pattern(r"{piece} {be} (?:doubled )?on (?:the )?{rank}", piece_on_rank),
     Pattern(
-        r"{piece} (?:(?:has|have) (?:reached|invaded|penetrated(?: to)?|arrived on|occupied|entered|(?:got|gone|come|made it|broken through|advanced) (?:to|onto)|infiltrated)|reached|occup(?:y|ies)) (?:the |{own} )?{rank}",
-        piece_on_rank,
+        r"{piece} (?:(?:has|have) (?:reached|invaded|penetrated(?: to)?|arrived on|occupied|entered|(?:got|gone|come|made it|broken through|advanced) (?:to|onto)|infiltrated)|reached|occup(?:y|ies)) (?:the |{whose} )?{rank}",
+        reached_rank,
     ),
     Pattern(
         r"{whose} (?:back rank|first rank|{rank}) {be} (?:weak|vulnerable|exposed|bare|unguarded)",
@@ -883,7 +890,7 @@ PATTERNS = (
         ),
     ),
     Pattern(
-        r"{piece} (?:{have}|(?:has|have) (?:taken|seized|grabbed|occupied|taken over|claimed)|uses?|makes? use of|enjoys?|works? on|operates? on|occup(?:y|ies)|sits? on) (?:the )?(?:only )?(?:open |half open )?{file}(?: (?:already|at (?:its|{own}) disposal|for itself))?",
+        r"{piece} (?:{have}|(?:has|have) (?:taken|seized|grabbed|occupied|taken over|claimed)|uses?|makes? use of|enjoys?|works? on|operates? on|occup(?:y|ies)|sits? on) (?:the )?(?:only )?(?:open |half open )?{file}(?: (?:already|at (?:its|{own}) disposal))?(?! for| to| alone)",
         on_the_file,
     ),
     Pattern(
@@ -893,5 +900,8 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:looks?|stares?|points?|peers?|aims?|gazes?) (?:down|along|up) (?:the )?(?:open |half open )?{file}",
         on_the_file,
+    ),
+    Pattern(
+        r"{piece} {have} (?:the )?(?:open |half open )?{file} (?:for|to|alone|all to)", piece_holds
     ),
 )

@@ -751,6 +751,31 @@ def wing_balanced(said: Said) -> Fact:
     return Fact(true, f"{said.wing()}: White has {several(counts[0], 'pawn')}, Black {counts[1]}")
 
 
+def position_mirrored(said: Said) -> Fact:
+    """Whether one side's men stand where the other's do, seen in a mirror."""
+    turned = said.board.mirror()
+    true = turned.board_fen() == said.board.board_fen()
+    return Fact(
+        true,
+        "the men of one side mirror those of the other"
+        if true
+        else "the men of the two sides stand differently",
+    )
+
+
+def more_centre_pawns(said: Said) -> Fact:
+    """Whether a side has more (or fewer) pawns on the d- and e-files than the other."""
+    mine, yours = (
+        sum(1 for s in facts.pawns(said.board, c) if chess.square_file(s) in {3, 4})
+        for c in (said.side(), not said.side())
+    )
+    true = mine > yours if said.word("more") == "more" else mine < yours
+    return Fact(
+        true,
+        f"pawns on the d- and e-files: {named(said.side())} {mine}, {named(not said.side())} {yours}",
+    )
+
+
 PATTERNS = (
     Pattern(
         rf"{{side}} {{have}} {{det}}(?:(?P<several>several|pair of|couple of) )?(?:{{number}} )?"
@@ -1119,5 +1144,14 @@ PATTERNS = (
     Pattern(
         r"{side} {have} (?:the|an|one|a single) (?:extra|additional|spare) pawn (?:on|over on) {wing}",
         extra_on_wing,
+    ),
+    Pattern(r"there is (?:a |some )?(?:pawn )?tension between {piece}", can_take_each),
+    Pattern(
+        r"(?:the )?(?:position|game|board|set up|setup) {be} (?:perfectly |completely |fully |entirely )?(?:symmetrical|symmetric|mirrored)",
+        position_mirrored,
+    ),
+    Pattern(
+        r"{side} {have} (?P<more>more|fewer|less) (?:centre |central |center )?pawns in the cent(?:re|er)(?: than {side2}(?: has| have)?)?",
+        more_centre_pawns,
     ),
 )
