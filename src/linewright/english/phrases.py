@@ -716,7 +716,7 @@ class _Gatherer:
         squares, end, mode = self._square_list(at)
         if not squares:
             return None
-        if self._text(end) in _SQUARE_NOUNS:
+        if self._text(end) in _SQUARE_NOUNS and self._text(end + 1) not in {"at", "to", "towards"}:
             end += 1
         return self._made(start, end - start, Phrase("square", 0, 0, mode, squares=tuple(squares)))
 
@@ -808,6 +808,10 @@ class _Gatherer:
         return token is not None and token.hyphen
 
     def _file(self, at: int) -> tuple[list[Item], int] | None:
+        if self._says(at, "both the") and self._letter(at + 2) and (made := self._file(at + 2)):
+            (item, *_), length = made
+            assert item.phrase is not None
+            return self._made(at, length + 2, replace(item.phrase, mode=Mode.ALL))
         both = self._says(at, "both central files") or self._says(at, "the central files")
         if both:
             phrase = Phrase("file", 0, 0, Mode.ALL, files=("d", "e"))
@@ -1241,6 +1245,10 @@ class _Gatherer:
             while self._text(step) in {"standing", "sitting", "posted", "over", "placed", "out",
                                        "back", "down", "up", "stuck", "there"}:  # fmt: skip
                 step += 1
+            if self._says(at, "on the board") or self._says(at, "on this board"):
+                if self._text(at + 3) in _VERBS_AFTER | {"stands", "still", "<still>", "is", "are"}:
+                    at += 3
+                    continue
             if self._text(at) == "away" and self._text(at + 1) == "from":
                 step = at + 1
             if self._text(step) in {"on", "at", "from"}:

@@ -139,7 +139,7 @@ def _asks(words: str, plain: str, after: str) -> bool:
     """Whether a sentence is a question; "e5?" may be a move, unless an answer follows."""
     if re.match(r"\s*(?:No|Yes|Well|Not|Never|Of course|Indeed)\b", after) and words.endswith("?"):
         return True
-    move = re.search(r"[a-h1-8O0]\s?[!?]{1,2}$", words)
+    move = re.search(r"(?<! on [a-h])(?<! at [a-h])(?<! from [a-h])[a-h1-8O0]\s?[!?]{1,2}$", words)
     return (words.endswith("?") and not move) or bool(_ASKS.match(plain))
 
 

@@ -173,6 +173,9 @@ _IS_BEFORE = {
     "won",
 }
 _NOUNS = {
+    "check",
+    "retreat",
+    "capture",
     "file",
     "files",
     "development",

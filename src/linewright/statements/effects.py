@@ -514,6 +514,57 @@ def last_with(said: Said) -> Fact | None:
     return Fact(kind == chess.PIECE_NAMES.index(said.word("kind")), f"the last move was {last.san}")
 
 
+def meets_check(said: Said) -> Fact | None:
+    """Whether a move answers the check on the board before it (or blocks it, if that is said)."""
+    played = said.played()
+    before = played.before
+    if not before.is_check():
+        return Fact(False, f"{named(before.turn)} is not in check")
+    king = before.king(before.turn)
+    between = king is not None and any(
+        played.move.to_square in chess.SquareSet(chess.between(king, giver))
+        for giver in before.checkers()
+    )
+    if "block" in said.word("how") or "interpos" in said.word("how"):
+        does = "blocks" if between else "does not block"
+        return Fact(between, f"{played.san} {does} the check", names([played.move.to_square]))
+    return Fact(True, f"{played.san} is legal", names([played.move.to_square]))
+
+
+def leaves(said: Said) -> Fact | None:
+    """Whether a piece is undefended, hanging or defended after a move."""
+    played, at = said.played(), said.at("piece")
+    after = played.after
+    if at == played.move.from_square:
+        at = played.move.to_square
+    if after.piece_at(at) is None:
+        return None
+    keepers = facts.defenders(after, at)
+    how = said.word("how")
+    true = bool(keepers)
+    if how in {"hanging", "en prise"}:
+        true = facts.hanging_piece(after, at) is not None
+    elif how not in {"defended", "protected", "covered", "guarded"}:
+        true = not keepers
+    by = listed(piece_on(after, s) for s in keepers) if keepers else "nothing"
+    return Fact(
+        true, f"after {played.san} {piece_on(after, at)} is defended by {by}", names((at, *keepers))
+    )
+
+
+def takes_guard(said: Said) -> Fact | None:
+    """Whether a move takes away what defended a piece."""
+    played, at = said.played(), said.at("piece")
+    if played.before.piece_at(at) is None or played.after.piece_at(at) is None:
+        return None
+    was, now = (len(facts.defenders(board, at)) for board in (played.before, played.after))
+    return Fact(
+        now < was,
+        f"{piece_on(played.before, at)} is defended {was} times before {played.san} and {now} after it",
+        names([at]),
+    )
+
+
 PATTERNS = (
     Pattern(rf"{{move}} (?:both )?{_HIT} {{target}}", hits),
     Pattern(_THE + rf" {_HIT} {{target}}", hits),
@@ -679,5 +730,17 @@ PATTERNS = (
     Pattern(
         r"(?:{whose} |the )(?:last|latest|previous) move was (?:made )?(?:with|by) (?:the|{own}|a) (?P<kind>king|queen|rook|bishop|knight|pawn)",
         last_with,
+    ),
+    Pattern(
+        r"{move} (?:would |can |will )?(?:only )?(?P<how>blocks?|interposes? against|meets?|parr(?:y|ies)|answers?|stops?|blocked|answered|parried|met|deals? with|gets? {side} out of|gets? out of) (?:the |this |that )?check",
+        meets_check,
+    ),
+    Pattern(
+        r"{move} (?:would |will )?leaves? {piece} (?P<how>undefended|unprotected|unguarded|hanging|en prise|loose|without (?:a |any )?(?:protection|defender|cover|support)|defended|protected|covered|guarded)",
+        leaves,
+    ),
+    Pattern(
+        r"{move} (?:would |will )?(?:takes?|removes?) (?:the |its |a )?(?:protection|defence|defender|support|cover|guard) (?:away )?(?:from|of) {piece}",
+        takes_guard,
     ),
 )

@@ -904,4 +904,7 @@ PATTERNS = (
     Pattern(
         r"{piece} {have} (?:the )?(?:open |half open )?{file} (?:for|to|alone|all to)", piece_holds
     ),
+    Pattern(
+        r"(?:the )?{file} {be} (?:fully |completely )?open (?:for|to) {side}", is_half_open_or_open
+    ),
 )

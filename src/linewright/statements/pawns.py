@@ -1154,4 +1154,8 @@ PATTERNS = (
         r"{side} {have} (?P<more>more|fewer|less) (?:centre |central |center )?pawns in the cent(?:re|er)(?: than {side2}(?: has| have)?)?",
         more_centre_pawns,
     ),
+    Pattern(
+        r"(?:on|over on) {wing} ?,? (?:it is|there are|we have) {number} (?:pawns )?(?:each|apiece|a side|all)",
+        each_on_wing,
+    ),
 )

@@ -517,6 +517,28 @@ def side_forks(said: Said) -> Fact | None:
     return are_forked(said)
 
 
+def fork_on(said: Said) -> Fact | None:
+    """Whether a side, if it were to move, could make a fork on a square."""
+    colour = said.side()
+    board = said.board.copy(stack=False)
+    if board.turn != colour:
+        if board.is_check():
+            return None
+        board.push(chess.Move.null())
+    if board.is_check():
+        king_first = board.copy(stack=False)
+        moves = [m for m in king_first.pseudo_legal_moves if m.to_square == said.at("square")]
+    else:
+        moves = [m for m in board.legal_moves if m.to_square == said.at("square")]
+    facts_found = [_fork_by(Played(board, m)) for m in moves]
+    good = [fact for fact in facts_found if fact.true]
+    if good:
+        return good[0]
+    return Fact(
+        False, f"{named(colour)} has no move to {said.phrases['square'].squares[0]} that forks"
+    )
+
+
 PATTERNS = (
     Pattern(
         rf"{{piece}} {{be}} (?:(?P<absolute>absolutely|legally) |(?P<relative>only relatively|"
@@ -684,5 +706,9 @@ PATTERNS = (
     Pattern(
         r"(?:the )?pin (?:on|against|of) {piece} {be} (?:only |just )?(?:an? )?(?:(?P<absolute>absolute|real)|(?P<relative>relative))(?: one| pin)?",
         is_pinned,
+    ),
+    Pattern(
+        r"{side} (?:threatens?|{be} threatening|can play|{have}|eyes?) (?:a |the )?(?:knight |queen |pawn |bishop |rook |royal )?fork (?:on|at) {square}",
+        fork_on,
     ),
 )

@@ -499,6 +499,57 @@ def one_way_out(said: Said) -> Fact | None:
     return ways_out(said)
 
 
+def check_from(said: Said) -> Fact | None:
+    """Whether a piece gives check from the square named."""
+    fact = gives_check(said)
+    if fact is None or said.at("piece") == said.at("square"):
+        return fact
+    return Fact(
+        False, f"{piece_on(said.board, said.at('piece'))} is not on {square(said.at('square'))}"
+    )
+
+
+_KIND_OF = {"king": 6, "queen": 5, "rook": 4, "bishop": 3, "knight": 2, "pawn": 1}
+
+
+def answers_with(said: Said) -> Fact | None:
+    """Whether a side in check can answer it with such a piece (by going to the square named)."""
+    board = said.board
+    if not board.is_check():
+        return Fact(False, f"{named(board.turn)} is not in check")
+    if said.side() != board.turn:
+        return Fact(False, f"{named(board.turn)} is in check")
+    found = [
+        m for m in board.legal_moves
+        if board.piece_type_at(m.from_square) == _KIND_OF[said.word("kind")]
+        and ("square" not in said or m.to_square == said.at("square"))
+    ]  # fmt: skip
+    text = listed([board.san(m) for m in found[:4]]) if found else "no such move is legal"
+    return Fact(bool(found), text)
+
+
+def only_way(said: Said) -> Fact | None:
+    """Whether a check can be answered only by the move, or in the way, that is named."""
+    board = said.board
+    if not board.is_check():
+        return None
+    moves = list(board.legal_moves)
+    text = f"legal: {listed([board.san(m) for m in moves[:4]])}"
+    if "move" in said:
+        return Fact([m for m in moves] == [said.played().move], text)
+    if said.word("kind"):
+        kinds = {board.piece_type_at(m.from_square) for m in moves}
+        return Fact(kinds == {_KIND_OF[said.word("kind")]}, text)
+    king = board.king(board.turn)
+    blocks = all(
+        king is not None
+        and board.piece_type_at(m.from_square) != chess.KING
+        and m.to_square not in board.checkers()
+        for m in moves
+    )
+    return Fact(bool(moves) and blocks, text)
+
+
 PATTERNS = (
     Pattern(
         r"(?:it is |now it is |here it is )?{whose} (?:move|turn|turn to move|go)(?: to play)?",
@@ -714,5 +765,17 @@ PATTERNS = (
     Pattern(
         r"there (?:is|are) {number} (?:legal |possible )?(?:ways?|moves?|answers?|replies|reply|responses?)(?: out| (?:to (?:answer|meet|parry|stop|deal with|get out of|escape)) (?:it|this|that|the check|check|P.))",
         one_way_out,
+    ),
+    Pattern(
+        r"{piece} (?:gives|is giving|gave|has given|delivers) (?:a )?check (?:on|from|at) {square}",
+        check_from,
+    ),
+    Pattern(
+        r"{side} (?:can|may|could|must|has to|have to) (?:answer|meet|parry|get out of|respond to|deal with) (?:the |this )?check (?:with|by moving|by using|using|by playing) (?:a |the |{own} )?(?P<kind>king|queen|rook|bishop|knight|pawn)(?: moves?)?(?: to {square})?",
+        answers_with,
+    ),
+    Pattern(
+        r"(?:the )?only (?:legal )?(?:way|move|answer|reply) (?:to (?:answer|meet|parry|stop|get out of|deal with) (?:the |this )?check )?is (?:to move (?:the |{own} )?(?P<kind>king)|{move}|to (?P<how>block|interpose)(?: (?:it|the check|a piece))?)",
+        only_way,
     ),
 )
