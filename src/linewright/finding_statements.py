@@ -620,55 +620,59 @@ class _Scan:
 
     def _carried(self, begin: int, joint: str) -> Iterator[_Reading]:
         """Clauses that leave out the subject, the verb or the predicate of the one before."""
-        before, text = self.before, self.text
-        rest = text[begin:]
+        rest = self.text[begin:]
         if joint in {"which", "who", "that"}:
-            found = re.findall(rf"[SPM]{_M}", text[:begin])
-            if found and _VERBS.match(text, begin):
+            found = re.findall(rf"[SPM]{_M}", self.text[:begin])
+            if found and _VERBS.match(self.text, begin):
                 yield _Reading(f"{found[-1]} {rest}", 0, begin - len(found[-1]) - 1)
             return
         if echo := _ECHO.match(rest):
-            yield from self._echoed(
-                echo, begin, joint != "nor" and rest.startswith(("nor", "neither"))
-            )
-        if not before.subject or joint not in {"and", "or", ",", "but", "yet", ";", "while"}:
-            return
+            turned = joint != "nor" and rest.startswith(("nor", "neither"))
+            yield from self._echoed(echo, begin, turned)
+        if self.before.subject and joint in {"and", "or", ",", "but", "yet", ";", "while"}:
+            yield from self._same_subject(begin, joint, rest)
+            yield from self._same_predicate(begin, rest)
+
+    def _same_subject(self, begin: int, joint: str, rest: str) -> Iterator[_Reading]:
+        """Clauses without a subject, or without subject and verb: "and pins the knight"."""
+        before = self.before
         if _VERBS.match(rest):
-            if _PLAIN_VERB.match(rest) and self._is_one(before.subject):
-                return  # "the knight will go to g4 and bother the bishop"
-            yield _Reading(f"{before.subject} {rest}", 0, begin - len(before.subject) - 1)
+            if not (_PLAIN_VERB.match(rest) and self._is_one(before.subject)):
+                # not "the knight will go to g4 and bother the bishop"
+                yield _Reading(f"{before.subject} {rest}", 0, begin - len(before.subject) - 1)
         elif before.verb in {"is", "are"} and _PARTICIPLE.match(rest):
-            yield _Reading(
-                f"{before.subject} is {rest}", 0, begin - len(before.subject) - len(" is ")
-            )
-        elif before.verb and joint in {"and", "or", "but"}:
-            if _PLACE_FIRST.match(rest) and not _PLACE_FIRST.match(
-                before.predicate.partition(" ")[2]
-            ):
-                return
-            told = _TOLD.match(before.predicate)
-            lead = f"{before.subject} {before.verb} {told[1] if told else ''}"
+            lead = f"{before.subject} is "
             yield _Reading(f"{lead}{rest}", 0, begin - len(lead))
+        elif before.verb and joint in {"and", "or", "but"}:
+            placed = _PLACE_FIRST.match(before.predicate.partition(" ")[2])
+            if placed or not _PLACE_FIRST.match(rest):
+                told = _TOLD.match(before.predicate)
+                lead = f"{before.subject} {before.verb} {told[1] if told else ''}"
+                yield _Reading(f"{lead}{rest}", 0, begin - len(lead))
+
+    def _same_predicate(self, begin: int, rest: str) -> Iterator[_Reading]:
+        """Clauses of another side with what was said before: "Black three", "Black has one out"."""
+        before = self.before
         again = re.match(rf"(S{_M} (?:has|have)) (?=the |a |an |N{_M}|only )", rest)
         if again and (completed := _completed(rest[again.end() :], before.predicate)):
             words, length = completed
             yield _Reading(f"{again[1]} {words}", 0, 0, begin + again.end() + length)
-        gap = re.match(rf"(S{_M}) (?=the |a |an |N{_M}|only )", rest)
-        if gap and before.verb and before.predicate and gap[1] != before.subject:
-            tail = rest[gap.end() :]
-            lead = f"{gap[1]} {before.verb} "
-            if completed := _completed(tail, before.predicate):
-                words, length = completed
-                yield _Reading(f"{lead}{words}", 0, 0, begin + gap.end() + length)
-                return
+        gap = re.match(rf"(S{_M}) (?:(?:has|have) )?(?=the |a |an |N{_M}|only )", rest)
+        if not (gap and before.verb and before.predicate and gap[1] != before.subject):
+            return
+        tail = rest[gap.end() :]
+        number = re.match(rf"(?:only )?(N{_M})(?= ?$| [,;.!])", tail)
+        if number and (old := re.search(rf"N{_M}", before.predicate)):
+            changed = before.predicate[: old.start()] + number[1] + before.predicate[old.end() :]
+            yield _Reading(f"{gap[1]} {changed}", 0, 0, begin + gap.end() + number.end())
+        if rest.startswith((f"{gap[1]} has", f"{gap[1]} have")):
+            return
+        lead = f"{gap[1]} {before.verb} "
+        if completed := _completed(tail, before.predicate):
+            words, length = completed
+            yield _Reading(f"{lead}{words}", 0, 0, begin + gap.end() + length)
+        else:
             yield _Reading(f"{lead}{tail}", 0, begin + gap.end() - len(lead))
-            number = re.match(rf"(?:only )?(N{_M})(?= ?$| [,;.!])", tail)
-            if number and (old := re.search(rf"N{_M}", before.predicate)):
-                changed = (
-                    before.predicate[: old.start()] + number[1] + before.predicate[old.end() :]
-                )
-                stop = begin + gap.end() + number.end()
-                yield _Reading(f"{gap[1]} {changed}", 0, 0, stop)
 
     def _is_one(self, subject: str) -> bool:
         """Whether a subject is a single piece or side, of which one says "attacks"."""

@@ -369,13 +369,8 @@ def piece_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
     if phrase.parts:
         return _listed_pieces(phrase, place, memory)
     if phrase.determiner == "it" and not phrase.squares:
-        if memory.it:
-            return Choice(memory.it, unsure=len(memory.it) > 1, question='what is "it"?')
-        return Choice(
-            _by_last_move(place, chess.SquareSet(place.board.occupied)),
-            unsure=True,
-            question='what is "it"?',
-        )
+        told = memory.it or _by_last_move(place, chess.SquareSet(place.board.occupied))
+        return Choice(told, unsure=len(told) > 1 or not memory.it, question='what is "it"?')
     found = _candidates(phrase, place, memory)
     for other in phrase.without:
         excepted = piece_choice(other, place, memory)
@@ -386,16 +381,7 @@ def piece_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
     if phrase.mode is not Mode.ONE:
         return _of_either_side(phrase, found, place) or Choice(found, phrase.mode)
     if phrase.plural:
-        bare = not phrase.determiner and not phrase.squares
-        if bare and phrase.number:
-            return Choice(found, Mode.ANY, count=phrase.number)
-        if phrase.pieces == "P" and phrase.files and not bare:
-            sides = [tuple(s for s in found if place.board.color_at(s) == c) for c in chess.COLORS]
-            if all(sides):  # "the f-pawns", of one side or the other
-                groups = tuple(Choice(side, Mode.ALL) for side in sides)
-                return Choice(groups, unsure=True, question="whose pawns are meant?")
-        both = None if bare else _of_either_side(phrase, found, place)
-        return both or Choice(found, Mode.ANY if bare else Mode.ALL)
+        return _several_pieces(phrase, found, place)
     if len(found) == 1:
         return Choice(found)
     if phrase.squares and phrase.determiner != "it":
@@ -405,8 +391,21 @@ def piece_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
         kept = tuple(s for s in memory.named if s in found)[:1]
     if len(kept) == 1 and phrase.determiner in {"the", "this", "that"}:
         found = (*kept, *(s for s in found if s not in kept))
-    name = _noun(phrase)
-    return Choice(found, unsure=True, question=f"which {name} is meant?")
+    return Choice(found, unsure=True, question=f"which {_noun(phrase)} is meant?")
+
+
+def _several_pieces(phrase: Phrase, found: tuple[chess.Square, ...], place: Place) -> Choice:
+    """The pieces of a plural: so many of them, those of one side, or all."""
+    bare = not phrase.determiner and not phrase.squares
+    if bare and phrase.number:
+        return Choice(found, Mode.ANY, count=phrase.number)
+    if phrase.pieces == "P" and phrase.files and not bare:
+        sides = [tuple(s for s in found if place.board.color_at(s) == c) for c in chess.COLORS]
+        if all(sides):  # "the f-pawns", of one side or the other
+            groups = tuple(Choice(side, Mode.ALL) for side in sides)
+            return Choice(groups, unsure=True, question="whose pawns are meant?")
+    both = None if bare else _of_either_side(phrase, found, place)
+    return both or Choice(found, Mode.ANY if bare else Mode.ALL)
 
 
 def _squares_in(values: Iterable[Any]) -> Iterator[chess.Square]:

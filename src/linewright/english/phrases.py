@@ -466,6 +466,35 @@ def gather(
     return _form(bare), _form(_Gatherer(bare, links).full())
 
 
+_COMPOUNDS = set(
+    "side 's ending endings endgame structure move moves majority pair island islands chain break storm count sacrifice "
+    "up down ahead behind race push less more formation shield cover shelter protection centre center".split()
+)
+"""Behind "pawn", "king" or "piece" these make another noun, or a measure."""
+
+
+@dataclass(slots=True)
+class _Noun:
+    """A noun of the board while it is read: where it begins and ends, and what is told of it.
+
+    `told` is whether it has adjectives; the other fields are those of `Phrase`.
+    """
+
+    start: int
+    end: int = 0
+    word: str = ""
+    pieces: str = ""
+    mode: Mode = Mode.ONE
+    quantified: bool = False
+    who: str = ""
+    determiner: str = ""
+    count: int = 0
+    squares: tuple[str, ...] = ()
+    files: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
+    told: bool = False
+
+
 class _Gatherer:
     """One pass over the items of a sentence."""
 
@@ -556,6 +585,21 @@ class _Gatherer:
 
     def _runs(self, at: int) -> tuple[list[Item], int] | None:
         """Adverbs dropped; negations and hedges marked."""
+        if run := self._run_of_words(at):
+            return run
+        word = self._text(at)
+        if word in {"not", "never", "does", "do"}:
+            return self._negation(at, word)
+        if word in _HEDGES:
+            return self._mark(at, 1, _hedge(word))
+        if word == "still" or (
+            word == "yet" and self._text(at - 1) not in {",", ""} and self._text(at + 1) != "to"
+        ):
+            return self._mark(at, 1, "<still>")
+        return ([], 1) if self._adds_nothing(at, word) else None
+
+    def _run_of_words(self, at: int) -> tuple[list[Item], int] | None:
+        """Runs of words that negate, hedge or add nothing."""
         aux = 1 if self._text(at) in {"does", "do"} else 0
         for run in _NOT_BY_FIRST.get(self._text(at + aux), ()):
             if length := self._says(at + aux, run):
@@ -565,48 +609,39 @@ class _Gatherer:
                 return self._mark(at, length, _hedge(run))
         for run in _DROPPED_BY_FIRST.get(self._text(at), ()):
             if length := self._says(at, run):
-                if run == "on move" and self._text(at - 1) in {"is", "be"}:
-                    return None
                 return [], length
-        word = self._text(at)
-        if word in {"does", "do"} and self._text(at + 1) == "not":
-            return self._mark(at, 2, "<not>")
-        if word == "not" and self._text(at + 1) == "a" and self._text(at - 1) in {"is", "are"} and (
-            self._text(at - 2) == "there" and self._text(at + 2) != "single"
-        ):  # fmt: skip
-            return self._mark(at, 2, "no")
-        if word == "not" and self._text(at + 1) in {"a", "one"}:
+        return None
+
+    def _negation(self, at: int, word: str) -> tuple[list[Item], int] | None:
+        """ "does not", "there is not a", "not a single", "not one of"; "not only" denies nothing."""
+        after = self._text(at + 1)
+        if word in {"does", "do"}:
+            return self._mark(at, 2, "<not>") if after == "not" else None
+        if word == "not" and after in {"a", "one"}:
             single = self._says(at + 1, "a single")
-            if single or self._text(at + 1) == "one":
+            there_is = self._text(at - 1) in {"is", "are"} and self._text(at - 2) == "there"
+            if after == "a" and there_is and not single:
+                return self._mark(at, 2, "no")
+            if single or after == "one":
                 of = self._text(at + 1 + (single or 1)) == "of"
                 return self._mark(at, 1 + (single or 1), "none" if of else "no")
-        if word in {"not", "never"}:
-            if self._text(at + 1) in {"only", "just", "merely"}:
-                return [], 2
-            return self._mark(at, 1, "<not>")
-        if word in _HEDGES:
-            return self._mark(at, 1, _hedge(word))
-        if word == "still" or (
-            word == "yet" and self._text(at - 1) not in {",", ""} and self._text(at + 1) != "to"
-        ):
-            return self._mark(at, 1, "<still>")
-        if word == "only" and self._only_counts(at):
-            return [], 1
-        if (
-            word == "even"
-            and self._text(at - 1) not in _BE
-            and self._text(at + 1) not in {"in", "on"}
-        ):
-            return [], 1
+        if after in {"only", "just", "merely"}:
+            return [], 2
+        return self._mark(at, 1, "<not>")
+
+    def _adds_nothing(self, at: int, word: str) -> bool:
+        """Whether a word may be left out: adverbs, praise, an "only" or "even" that stresses."""
+        if word == "only":
+            return self._only_counts(at)
+        if word == "even":
+            return self._text(at - 1) not in _BE and self._text(at + 1) not in {"in", "on"}
         if word.endswith("ly") and len(word) > 4 and word not in STRESS and at:
-            return [], 1
-        if word in PRAISE and self._praises(at):
-            return [], 1
+            return True
+        if word in PRAISE:
+            return self._praises(at)
         if word in _EASE and self._text(at - 1) in {"not", "never"}:
-            return None  # "not easily" is no "not"
-        if word in _DROPPED or (word == "here" and self._text(at + 1) not in {"is", "are"}):
-            return [], 1
-        return None
+            return False  # "not easily" is no "not"
+        return word in _DROPPED or (word == "here" and self._text(at + 1) not in {"is", "are"})
 
     def _praises(self, at: int) -> bool:
         """Whether an adjective stands before what it praises, and not behind it."""
@@ -1108,72 +1143,93 @@ class _Gatherer:
         return ()
 
     def _noun_phrase(self, at: int) -> tuple[list[Item], int] | None:
-        here = at
-        mode, here = self._quantifier(here)
-        quantified = here > at
+        noun = self._noun_at(at)
+        if noun is None or self._is_more_than_noun(noun):
+            return None
+        self._read_behind(noun)
+        noun.squares = noun.squares or self._linked(at, noun.end - at)
+        if not self._names_pieces(noun):
+            return None
+        return self._made(at, noun.end - at, self._as_phrase(noun))
+
+    def _noun_at(self, at: int) -> _Noun | None:
+        """A noun of the board with all that stands before it: "both of White's d-pawns"."""
+        noun = _Noun(at)
+        noun.mode, here = self._quantifier(at)
+        noun.quantified = here > at
         owner = self._phrase(here, "whose")
-        if owner and owner.mode is Mode.NONE and mode is Mode.ONE:
-            mode, quantified = Mode.NONE, True
-        who, determiner, here = self._owner(here)
-        count, here = self._count(here)
+        if owner and owner.mode is Mode.NONE and noun.mode is Mode.ONE:
+            noun.mode, noun.quantified = Mode.NONE, True
+        noun.who, noun.determiner, here = self._owner(here)
+        noun.count, here = self._count(here)
         words, here = self._adjectives(here)
-        squares, files, wing, here = self._before_noun(here)
+        noun.squares, noun.files, wing, here = self._before_noun(here)
         late, here = self._adjectives(here)
-        noun = self._text(here)
-        pieces = PIECE_WORDS.get(noun, "")
-        if noun in {"one", "ones"} and determiner in {"the", "this", "that"}:
+        noun.word = self._text(here)
+        noun.pieces = PIECE_WORDS.get(noun.word, "")
+        if noun.word in {"one", "ones"} and noun.determiner in {"the", "this", "that"}:
             on = self._text(here + 1) in {"on", "at"} and self._phrase(here + 2, "square")
-            pieces = "KQRBNP" if on else ""
-        if noun == "isolani":
-            words, files = ("isolated",), ("d",)
-        if not pieces:
-            return None
-        here += 1
-        if noun == "minor":
-            if self._text(here) not in {"piece", "pieces"}:
-                return None
-            noun = self._text(here)
+            noun.pieces = "KQRBNP" if on else ""
+        if noun.word == "minor":
             here += 1
-        if self._text(here) in {"side", "'s", "ending", "endings", "endgame", "structure", "move",
-                                "moves", "majority", "pair", "island", "islands", "chain", "break",
-                                "storm", "count", "sacrifice", "up", "down", "ahead", "behind",
-                                "race", "push", "less", "more", "formation", "shield", "cover", "shelter", "protection", "centre",
-                                "center", "and"} and (
-            self._text(here) != "and" or self._pair(here)
-        ):  # fmt: skip
-            return None
-        if words[-1:] in {("coloured",), ("colored",)} and not determiner and not who:
-            return None  # "opposite coloured bishops" are a kind of position
-        if (determiner in {"the", "this", "that"} or who) and not squares and len(pieces) == 1:
-            here += bool(self._phrase(here, "square")) and not noun.endswith("s")
-        after_who, after_squares, after_files, late_wing, here = self._after_noun(here)
-        if not squares and (beside := self._phrase(here - 1, "square")):
-            squares = beside.squares if self._text(here - 2) == noun else squares
-        squares = squares or after_squares or self._linked(at, here - at)
-        if not (quantified or who or determiner or squares or files or after_files or words or late
-                or noun in {"pieces", "pawns", "rooks", "knights", "bishops", "queens"}):  # fmt: skip
-            return None
-        if determiner in {"a", "an", ""} and not (who or quantified) and self._text(at - 1) in _BE:
-            return None  # "is a passed pawn" tells what it is, not which
-        if not determiner and not who and not quantified and self._inside_indefinite(at):
-            return None
-        adjectives = tuple(w for w in (*words, *late, wing, late_wing) if w)
-        if "heavy" in adjectives or "major" in adjectives:
+            noun.word = self._text(here)
+            noun.pieces = "BN" if noun.word in {"piece", "pieces"} else ""
+        if noun.word == "isolani":
+            words, noun.files = ("isolated",), ("d",)
+        noun.words = tuple(word for word in (*words, *late, wing) if word)
+        noun.told = bool(words or late)
+        noun.end = here + 1
+        return noun if noun.pieces else None
+
+    def _is_more_than_noun(self, noun: _Noun) -> bool:
+        """Whether the noun belongs to a longer one: "pawn ending", "opposite coloured bishops"."""
+        after = self._text(noun.end)
+        if after in _COMPOUNDS or (after == "and" and self._pair(noun.end)):
+            return True
+        own = noun.determiner or noun.who
+        return noun.words[-1:] in {("coloured",), ("colored",)} and not own
+
+    def _read_behind(self, noun: _Noun) -> None:
+        """What stands behind a noun: "of White's", "on e4", a square without "on"."""
+        definite = noun.determiner in {"the", "this", "that"} or noun.who
+        single = not noun.word.endswith("s") and len(noun.pieces) == 1
+        beside = self._phrase(noun.end, "square") if definite and single else None
+        if beside and not noun.squares:
+            noun.squares = beside.squares
+            noun.end += 1
+        who, squares, files, wing, noun.end = self._after_noun(noun.end)
+        noun.who = noun.who or who
+        noun.squares, noun.files = noun.squares or squares, noun.files or files
+        noun.words = (*noun.words, wing) if wing else noun.words
+
+    def _names_pieces(self, noun: _Noun) -> bool:
+        """Whether a noun tells which pieces are meant, and not only what something is."""
+        own = bool(noun.who or noun.quantified)
+        if not (own or noun.determiner or noun.squares or noun.files or noun.told
+                or noun.word in {"pieces", "pawns", "rooks", "knights", "bishops", "queens"}):  # fmt: skip
+            return False
+        if noun.determiner in {"a", "an", ""} and not own and self._text(noun.start - 1) in _BE:
+            return False  # "is a passed pawn" tells what it is, not which
+        return bool(noun.determiner or own) or not self._inside_indefinite(noun.start)
+
+    def _as_phrase(self, noun: _Noun) -> Phrase:
+        pieces, mode = noun.pieces, noun.mode
+        if "heavy" in noun.words or "major" in noun.words:
             pieces = "QR"
-        if "minor" in adjectives:
+        if "minor" in noun.words:
             pieces = "BN"
-        plural = noun.endswith("s") or noun == "men"
-        if pieces == "QRBN" and (mode is Mode.NONE or (count and not determiner and not who)):
+        plural = noun.word.endswith("s") or noun.word == "men"
+        counted = noun.count and not noun.determiner and not noun.who
+        if pieces == "QRBN" and (mode is Mode.NONE or counted):
             pieces = "KQRBNP"  # "no piece defends it", "by two pieces": any man is meant
-        if self._text(at) == "both" and not plural:
-            mode, quantified = Mode.ONE, False  # "both the king and the queen"
-        if mode is Mode.ONE and determiner in {"a", "an", "any", "some", "another"}:
+        if self._text(noun.start) == "both" and not plural:
+            mode = Mode.ONE  # "both the king and the queen"
+        if mode is Mode.ONE and noun.determiner in {"a", "an", "any", "some", "another"}:
             mode = Mode.ANY
-        phrase = Phrase(
-            "piece", 0, 0, mode, who or after_who, pieces, plural, determiner, squares,
-            files or after_files, adjectives, count,
+        return Phrase(
+            "piece", 0, 0, mode, noun.who, pieces, plural, noun.determiner, noun.squares,
+            noun.files, noun.words, noun.count,
         )  # fmt: skip
-        return self._made(at, here - at, phrase)
 
     def _pair(self, at: int) -> bool:
         return self._text(at + 1) == "move"
@@ -1245,10 +1301,11 @@ class _Gatherer:
             while self._text(step) in {"standing", "sitting", "posted", "over", "placed", "out",
                                        "back", "down", "up", "stuck", "there"}:  # fmt: skip
                 step += 1
-            if self._says(at, "on the board") or self._says(at, "on this board"):
-                if self._text(at + 3) in _VERBS_AFTER | {"stands", "still", "<still>", "is", "are"}:
-                    at += 3
-                    continue
+            if (self._says(at, "on the board") or self._says(at, "on this board")) and (
+                self._text(at + 3) in _VERBS_AFTER | {"<still>"}
+            ):
+                at += 3
+                continue
             if self._text(at) == "away" and self._text(at + 1) == "from":
                 step = at + 1
             if self._text(step) in {"on", "at", "from"}:

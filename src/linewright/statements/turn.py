@@ -536,7 +536,7 @@ def only_way(said: Said) -> Fact | None:
     moves = list(board.legal_moves)
     text = f"legal: {listed([board.san(m) for m in moves[:4]])}"
     if "move" in said:
-        return Fact([m for m in moves] == [said.played().move], text)
+        return Fact(moves == [said.played().move], text)
     if said.word("kind"):
         kinds = {board.piece_type_at(m.from_square) for m in moves}
         return Fact(kinds == {_KIND_OF[said.word("kind")]}, text)
