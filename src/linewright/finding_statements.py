@@ -14,6 +14,7 @@ from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Phrase, gather
 from linewright.english.sentences import Sentence, read_sentences
 from linewright.english.wording import BEING
 from linewright.judging import (
+    NUMBER_WORDS,
     Choice,
     Fact,
     Memory,
@@ -336,6 +337,7 @@ class _Reader:
         if choices is None or (almost and not listed.pattern.tolerant):
             return None
         no = negated(form, begin, stop) ^ listed.pattern.against ^ told.turned
+        no ^= bool(_NEVER_BEHIND.match(self.text, told.end))
         said = Said(
             place,
             {},
@@ -386,14 +388,15 @@ class _Reader:
         for name, choice in choices.items():
             if len(choice.values) != 1 or choice.unsure:
                 continue
-            for value, words in _neighbours(name.rstrip("0123456789"), choice.values[0]):
+            kind = name.rstrip("0123456789")
+            for value, words in _neighbours(kind, choice.values[0]):
                 other = {**choices, name: Choice((value,))}
                 fact = decide(pattern.judge, replace(said, values={}), other)
                 if fact and turned_by(fact, said.negated).true and fact.offer != "<missing>":
                     phrase = phrases[name]
                     plain = self.text[phrase.start : phrase.end].lower() in {"white", "black"}
                     repair = (phrase.start, phrase.end, words) if plain else None
-                    return f"it holds of {words}", repair
+                    return f"it holds {'with' if kind == 'number' else 'of'} {words}", repair
         return "", None
 
     def _memory_at(self, form: Form, start: int) -> Memory:
@@ -1214,6 +1217,7 @@ def _lookups() -> dict[tuple[bool, bool], Lookup]:
 # --- places and boards -----------------------------------------------------------------------
 
 
+_NEVER_BEHIND = re.compile(r"\s+(?:never|not at all)\b")
 _NO_BEFORE = re.compile(r"\b(no|not|never)\s+$", re.I)
 _OF_ANYTHING = {"attack", "castling", "lines", "material", "pawns", "squares", "tactics"}
 """Families in which "nothing" and "everything" speak of the pieces on the board."""
@@ -1285,6 +1289,10 @@ def _neighbours(kind: str, value: object) -> Iterator[tuple[object, str]]:
         for file in (value - 1, value + 1):
             if 0 <= file < 8:
                 yield file, f"the {'abcdefgh'[file]}-file"
+    elif kind == "number" and isinstance(value, int):
+        for number in (value + 1, value - 1):
+            if 0 < number < len(NUMBER_WORDS):
+                yield number, NUMBER_WORDS[number]
 
 
 def negated(form: Form, start: int, end: int) -> bool:

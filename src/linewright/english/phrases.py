@@ -1341,7 +1341,8 @@ class _Gatherer:
             if word not in {"and", "or", ",", "&"} or not (nxt := self._member(step)):
                 break
             after = self._text(step + 1)
-            if after in _VERBS_AFTER and word != "," and not self._lists(at) and (
+            leads = after == "can" and (at == 0 or self._text(at - 1) in _STOPS)
+            if after in _VERBS_AFTER and word != "," and not leads and not self._lists(at) and (
                 after in _SINGULAR_VERBS or self._text(at - 1) in {"by", "on"}
             ):  # fmt: skip
                 break

@@ -928,6 +928,18 @@ def well_defended(said: Said) -> Fact | None:
     )
 
 
+def takes_on(said: Said) -> Fact | None:
+    """Whether a piece can legally take what stands on a square."""
+    at, where = said.at("piece"), said.at("square")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    enemy = said.board.color_at(where) == (not colour)
+    true = enemy and any(m.to_square == where for m in facts.mobile(said.board, at))
+    can = "can take" if true else "cannot take"
+    return Fact(true, f"{piece_on(said.board, at)} {can} on {square(where)}", names((at, where)))
+
+
 PATTERNS = (
     Pattern(
         r"{target} can be (?:taken|captured|won|grabbed) (?:without loss|for free|for nothing|with impunity|safely|with profit)",
@@ -1175,4 +1187,5 @@ PATTERNS = (
         r"{target} {be} (?:in|within) (?:the )?(?:sights?|range|reach|firing line|line of fire|view) of {piece}",
         is_attacked,
     ),
+    Pattern(r"{piece} (?:can|could|may) (?:take|capture) on {square}", takes_on),
 )

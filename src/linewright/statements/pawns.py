@@ -1158,4 +1158,5 @@ PATTERNS = (
         r"(?:on|over on) {wing} ?,? (?:it is|there are|we have) {number} (?:pawns )?(?:each|apiece|a side|all)",
         each_on_wing,
     ),
+    Pattern(rf"{{whose}} pawns {{be}} {_KIND} (?:on|over on) {{wing}}", has_kind),
 )
