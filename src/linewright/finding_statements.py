@@ -87,7 +87,7 @@ _TRAILS = (
 _ENDS = re.compile(
     rf"(?!{_TAIL_BAD})(?={_TRAILS}(?: ?$| [,;:.!?()\[\]—–\"“”]| --| …| \.\.\.| (?:and|but|or|so|because|since|as|"
     r"while|whereas|although|though|which|who|where|with|in|at|for|from|to|against|due|thanks|despite|"
-    r"without|yet|rather|instead|unlike|here|when|plus|whose|on (?:an?|both|either|the)|that|not|nor|too|"
+    r"without|yet|rather|instead|unlike|here|when|by (?:taking|capturing|playing|castling|exchanging|giving|winning)|plus|whose|on (?:an?|both|either|the)|that|not|nor|too|"
     rf"after [MQ]{_M})(?: |$)))"
 )
 """What may follow a statement: the end, a stop, another clause, or a phrase that adds to it."""
@@ -431,12 +431,13 @@ class _Reader:
             return None
         if phrase.kind == "piece" and phrase.determiner != "it" and not phrase.parts:
             if (settled := self._settled.get(phrase.start)) is not None:
-                return _spoken_of(memory, (settled,))
+                agent = self._is_agent(phrase)
+                return (_also_named if agent else _spoken_of)(memory, (settled,))
             choice = piece_choice(phrase, place, memory)
             if phrase.who == "you" and phrase.squares and choice and choice.values:
                 memory = replace(memory, you=place.board.color_at(choice.values[0]))
-            if choice and choice.values and not choice.unsure and self._is_agent(phrase):
-                return _also_named(memory, choice.values)
+            if choice and choice.values and self._is_agent(phrase) and memory.it:
+                return _also_named(memory, () if choice.unsure else choice.values)
             if choice and choice.values and (not choice.unsure or len(choice.values) <= 2):
                 return _spoken_of(memory, choice.values)
             if choice and choice.values and choice.values[0] in memory.named:
@@ -448,7 +449,9 @@ class _Reader:
             hit = re.search(r"(?:s|es|ing|ed|by|on to) $", before) and not re.search(
                 r"\b(?:is|has|was|pawns|this) $", before
             )
-            return _spoken_of(memory, (at,)) if hit and place.board.piece_at(at) else None
+            leads = re.match(r"\s+(?:is|was|remains|becomes|belongs)\b", self.text[phrase.end :])
+            told = leads or (hit and place.board.piece_at(at))
+            return _spoken_of(memory, (at,)) if told else None
         if phrase.kind == "move":
             token = phrase.moves[0]
             played = find_move(place.board, token.text, token.number, token.black, place.past())
@@ -811,7 +814,7 @@ _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
     ),
     (
         re.compile(
-            rf"(?P<where>(?:on|over on) W{_M}) ?,? (?P<what>[SP]{_M} [^,;:.]*[^,;:. ])(?P<rest>)"
+            rf"(?P<where>(?:on|over on) W{_M}|in the cent(?:re|er)) ?,? (?P<what>[SP]{_M} [^,;:.]*[^,;:. ])(?P<rest>)"
         ),
         "{what} {where}",
     ),

@@ -37,8 +37,9 @@ _FIGURES = re.compile(
     r"\bif (?:truth be told|anything|not more|not worse|(?:you|we|one|i) (?:add|count|look|ask|check|like|want to be|will|see|"
     r"compare|tot|sum|think about|am not mistaken|am honest|may say|are counting|are wondering|care to|please|follow the|"
     r"do the|stop to|study|inspect|take stock)\b[^,:;]*|i am (?:not mistaken|right|honest)|you please|proof (?:is|were) needed)"
+    r"|\bwhenever (?:he|she|it|they|we|you|white|black) (?:likes?|wants?|pleases?|wishes|wish|chooses?|fanc(?:y|ies))\b"
 )
-"""Figures of speech that begin with "if" and suppose nothing."""
+"""Figures of speech with "if" or "whenever" that suppose nothing."""
 
 _SUPPOSES = re.compile(
     r"\b(?:if|unless|suppose|supposing|imagine|assuming|provided that|in case|were to|whenever|"

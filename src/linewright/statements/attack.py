@@ -1025,12 +1025,14 @@ PATTERNS = (
         hit_and_defended,
     ),
     Pattern(
-        rf"{{target}} {{be}} (?P<attacked>{_HIT}) more (?:often|times) than (?:it is )?{_SAFE}",
+        rf"{{target}} {{be}} (?P<attacked>{_HIT}) more (?:often|times) than (?:(?:it|P.) is )?{_SAFE}",
         more_than,
     ),
-    Pattern(rf"{{target}} {{be}} {_SAFE} more (?:often|times) than (?:it is )?{_HIT}", more_than),
     Pattern(
-        rf"{{target}} {{be}} {_HIT} as (?:often|many times) as (?P<equal>(?:it is )?{_SAFE})",
+        rf"{{target}} {{be}} {_SAFE} more (?:often|times) than (?:(?:it|P.) is )?{_HIT}", more_than
+    ),
+    Pattern(
+        rf"{{target}} {{be}} {_HIT} as (?:often|many times) as (?P<equal>(?:(?:it|P.) is )?{_SAFE})",
         more_than,
     ),
     Pattern(

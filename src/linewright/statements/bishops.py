@@ -171,7 +171,14 @@ def shut_in(said: Said) -> Fact | None:
     if not said.phrases["piece2"].squares:
         return is_bad(said)
     own = said.board.color_at(pawn) == said.board.color_at(at)
-    true = own and pawn in said.board.attacks(at)
+    line = chess.SquareSet(chess.between(at, pawn))
+    aligned = (
+        abs(chess.square_file(at) - chess.square_file(pawn))
+        == chess.square_distance(at, pawn)
+        == abs(chess.square_rank(at) - chess.square_rank(pawn))
+    )
+    enemies = line & said.board.occupied_co[not said.board.color_at(at)]
+    true = own and aligned and not enemies
     if not true and len(said.phrases["piece2"].squares) > 1:
         return None
     stands = "stands" if true else "does not stand"

@@ -333,8 +333,8 @@ PATTERNS = (
         has_both_rights,
     ),
     Pattern(
-        rf"{{side}} {_ABLE} castle{_WHERE}(?: (?:next move|(?:on|with) (?:{{own}}|the) next move|on the spot|out of danger|next|at any moment|any time|whenever "
-        r"(?:he|she|they) (?:likes|wants|like|want)|legally|straight away))?",
+        rf"{{side}} {_ABLE} castle{_WHERE}(?: (?:next move|(?:on|with) (?:{{own}}|the) next move|on the spot|out of danger|next|at any moment|any time|whenever {{side2}} "
+        r"(?:likes?|wants?|pleases?|wishes|wish|chooses?|fanc(?:y|ies))|legally|straight away))?",
         can_castle,
     ),
     Pattern(rf"{{side}} {{be}} ready to castle{_WHERE}", can_castle),

@@ -804,7 +804,8 @@ PATTERNS = (
         sees,
     ),
     Pattern(
-        r"there is neither an? (?:fully )?open (?:file|one) nor an? half open (?:file|one)", no_kind
+        r"there is neither an? (?:fully )?open(?: (?:file|one))? nor an? half open (?:file|one)",
+        no_kind,
     ),
     Pattern(
         r"{side} (?:can|could|is able to)? ?(?:use|uses|make use of|makes use of|exploit|exploits) (?:an? |the )open {file}",

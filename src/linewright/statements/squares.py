@@ -247,9 +247,12 @@ def in_centre(said: Said) -> Fact:
     squares = found.pawns if said.word("man").startswith("pawn") else found.pieces
     true = len(squares) == said.number() if "number" in said else bool(squares)
     if not true and said.word("man").startswith("pawn") and "number" in said:
-        wide = [s for s in facts.pawns(said.board, said.side()) if s in _WIDE_CENTRE]
-        true = len(wide) == said.number()  # the c- and f-pawns beside them are counted too
-        squares = tuple(wide) if true else squares
+        own = facts.pawns(said.board, said.side())
+        wide = tuple(s for s in own if s in _WIDE_CENTRE)  # with the c- and f-pawns beside them
+        files = tuple(s for s in own if chess.square_file(s) in {3, 4})  # wherever they stand
+        fitting = next((found for found in (wide, files) if len(found) == said.number()), None)
+        true = fitting is not None
+        squares = fitting or squares
     what = several(len(squares), said.word("man").rstrip("s"))
     return Fact(
         true,
