@@ -245,13 +245,31 @@ class _Reader:
             for form, is_full in ((full, True), (bare, False)):
                 scan = _Scan(self, form, self.patterns[is_full, False], sentence)
                 found.extend(m for m in scan.matches() if m.end <= end)
-            found = _best(found)
+            found = self._without_given(_best(found))
             for form, is_full in ((full, True), (bare, False)):
                 for match in self._nouns(form, sentence, self.patterns[is_full, True]):
-                    if match.end <= end and not _overlaps(match, found):
+                    told = match.fact.true and found  # a lesser claim beside the clauses judged
+                    if match.end <= end and not told and not _overlaps(match, found):
                         found.append(match)
         self._remember(full)
         return [self._verdict(m) for m in sorted(found, key=lambda m: m.start)]
+
+    def _without_given(self, found: list[_Match]) -> list[_Match]:
+        """Without what a relative clause takes for granted: "White has a pawn on d5 that hangs"."""
+        kept = []
+        for match in found:
+            behind = [
+                other
+                for other in found
+                if 0 <= other.start - match.end < 8
+                and re.fullmatch(
+                    r"\s*(?:(?:that|which|who)\s*)?", self.text[match.end : other.start]
+                )
+                and re.match(r"\s*(?:that|which|who)\b", self.text[match.end :])
+            ]
+            if not (behind and match.fact.true):
+                kept.append(match)
+        return kept
 
     def _asserted_until(self, form: Form, sentence: Sentence) -> int:
         """Where the part of a sentence that asserts something of the board ends; -1 for none."""
@@ -851,6 +869,11 @@ _ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
         "{who} has {rest}",
     ),
     (re.compile(rf"{_SUBJECT} (?:gave up|gave away) (?P<rest>.*)"), "{who} has given up {rest}"),
+    (re.compile(rf"{_SUBJECT} , , (?P<rest>.*)"), "{who} {rest}"),
+    (
+        re.compile(rf"{_SUBJECT} (?:counts?|musters?|shows?|numbers|can count) (?P<rest>N{_M} .*)"),
+        "{who} has {rest}",
+    ),
     (re.compile(rf"{_SUBJECT} (?:got|gets|did get|emerged with) (?P<rest>.*)"), "{who} has {rest}"),
     (re.compile(rf"it is (?:only )?{_SUBJECT} (?:who|that|which) (?P<rest>.*)"), "{who} {rest}"),
     (
@@ -954,7 +977,7 @@ _RECAST = re.compile(
     rf"recovered|dropped|completed|finished|blundered|preserved|retained|fianchettoed|doubled|holds?|owns?|keeps?|retains?|"
     rf"obtains?|acquires?|gains?|is with|emerged)|(?:gives?|gave|given|leaves?|left|hands?|handed|saddles?|saddled) S{_M}|"
     rf"belongs?|lies with|stays with|goes to|is G{_M}|in G{_M}|for S{_M}|remains?|stays?|looks?|seems?|survives?|"
-    rf"(?:find|finds|sees?|have) |what "
+    rf"(?:find|finds|sees?|have) |what |(?:counts?|musters?|shows?|numbers) N{_M}"
 )
 """Where other words than those that stand there ("has", "is") may take part in a match."""
 

@@ -439,7 +439,7 @@ _SIDE_WORDS = (
     | _PRONOUNS.keys()
     | _POSSESSIVES.keys()
 )
-_COUNT_WORDS = {"twice", "thrice", "once", "a"}
+_COUNT_WORDS = {"twice", "thrice", "once", "a", "one"}
 _PIECE_STARTS = (
     {"everything", "nothing", "something", "anything", "it", "both", "all", "each", "every"}
     | {"neither", "none", "no", "either", "one", "any"}
@@ -893,7 +893,9 @@ class _Gatherer:
     def _rank(self, at: int) -> tuple[list[Item], int] | None:
         word = self._text(at)
         if self._text(at + 1) not in {"rank", "ranks"}:
-            bare = word in {"sixth", "seventh", "eighth"} and self._text(at - 1) == "the"
+            bare = word in {"sixth", "seventh", "eighth"} and self._text(at - 1) in (
+                _POSSESSIVES.keys() | {"the"}
+            )
             if bare and (at + 1 == len(self.items) or self._text(at + 1) in _STOPS):
                 return self._made(at, 1, Phrase("rank", 0, 0, number=_ORDINALS[word]))
             return None
@@ -1062,6 +1064,8 @@ class _Gatherer:
         if length := self._says(at, "a single") or self._says(at, "a lone"):
             return self._made(at, length, Phrase("number", 0, 0, number=1))
         token = self.items[at].token
+        if token is None and word == "one":  # put there for "one single"
+            return self._made(at, 1, Phrase("number", 0, 0, number=1))
         if token and token.kind == "number" and token.number is not None:
             if word == "one" and self._text(at + 1) in {"of", "another", "day", "thing"}:
                 return None

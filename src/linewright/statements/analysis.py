@@ -46,8 +46,10 @@ def _threats(said: Said, colour: chess.Color) -> str:
     )
 
 
-def threatens_mate(said: Said) -> Fact:
-    """Whether a side would mate at once if it were to move."""
+def threatens_mate(said: Said) -> Fact | None:
+    """Whether a side would mate at once if it were to move; longer mates are not looked for."""
+    if "number" in said and said.number() != 1:
+        return None
     colour = said.side() if "side" in said else not said.board.turn
     mates = facts.threatens_mate(said.board, colour)
     if "square" in said:
@@ -202,7 +204,9 @@ def _opinion(said: Said) -> Fact | None:
     return Fact(None, "a matter of opinion")
 
 
-def _mate_after(said: Said) -> Fact:
+def _mate_after(said: Said) -> Fact | None:
+    if "number" in said and said.number() != 1:
+        return None
     board = said.played().after if "move" in said else said.board
     mates = facts.threatens_mate(board, not board.turn)
     if "square" in said:
@@ -250,7 +254,7 @@ def side_threatens_nothing(said: Said) -> Fact:
 PATTERNS = (
     Pattern(
         r"{side} (?:threatens?|is threatening|are threatening|has the threat of|threatened) (?:immediate |a quick |instant )?"
-        r"(?:check)?mate(?: (?:on|at) {square}| in one| next move| at once)?",
+        r"(?:check)?mate(?: (?:on|at) {square}| in (?:one|{number})| next move| at once)?",
         threatens_mate,
     ),
     Pattern(
@@ -258,12 +262,12 @@ PATTERNS = (
         threatens_mate,
     ),
     Pattern(
-        r"(?:the|{own}) threat is (?:check)?mate(?: (?:on|at) {square}| in one| next move| at once)?",
+        r"(?:the|{own}) threat is (?:check)?mate(?: (?:on|at) {square}| in (?:one|{number})| next move| at once)?",
         threatens_mate,
     ),
     Pattern(
         r"(?:it|this|that|this move|the move|{move}) (?:threatens|would threaten|carries the threat of) (?:check)?mate"
-        r"(?: (?:on|at) {square}| in one)?",
+        r"(?: (?:on|at) {square}| in (?:one|{number}))?",
         _mate_after,
     ),
     Pattern(

@@ -312,7 +312,7 @@ def not_there(said: Said) -> Fact | None:
     return None if fact.true else fact
 
 
-_PAIR = r"(?:bishop pairs?|bishops pair|pair of bishops|both bishops|two bishops|advantage of the (?:bishop pair|two bishops))"
+_PAIR = r"(?:bishop pairs?|bishops pair|pair of bishops|both bishops|(?:two|N.) bishops|advantage of the (?:bishop pair|(?:two|N.) bishops))"
 _SHADED = r"(?P<shade>light|dark|white|black) squared? bishops?"
 
 
@@ -568,7 +568,7 @@ PATTERNS = (
         all_bishops,
     ),
     Pattern(
-        r"the (?:two bishops|bishop pair|pair of bishops) (?:is|are) {whose}",
+        r"the (?:(?:two|N.) bishops|bishop pair|pair of bishops) (?:is|are) {whose}",
         lambda said: pair(replace(said, values={**said.values, "side": said.values["whose"]})),
     ),
     Pattern(
@@ -695,5 +695,10 @@ PATTERNS = (
     Pattern(
         rf"{{side}} {{have}} (?:only |just )?(?:one|a single|{{number}}) {_SHADED}(?: left)?",
         has_coloured,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:lost|exchanged|traded|given up|parted with|swapped) {det}fianchetto(?:ed)? bishop",
+        fianchetto,
+        against=True,
     ),
 )

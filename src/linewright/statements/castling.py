@@ -545,7 +545,7 @@ PATTERNS = (
         out_of_check,
     ),
     Pattern(
-        rf"castling{_WHERE} {{be}} (?:over|finished|gone|history|lost|out|a thing of the past) for {{side}}",
+        rf"castling{_WHERE} {{be}} (?:over|finished|gone|history|lost|out|a thing of the past)(?: and done with| and done)? for {{side}}",
         has_right,
         against=True,
     ),

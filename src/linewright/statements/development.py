@@ -605,7 +605,7 @@ PATTERNS = (
         behind,
     ),
     Pattern(
-        r"{side} {have} (?:all|all of|both) {own} (?P<kind>minor pieces|pieces|knights|bishops) (?:out|developed|in play|in the game|off the back rank)",
+        r"{side} {have} (?:all|all of|both|both of) (?:{own} |the )?(?P<kind>minor pieces|pieces|knights|bishops) (?:out|developed|in play|in the game|off the back rank)",
         all_of_kind_out,
     ),
     Pattern(

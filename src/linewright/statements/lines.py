@@ -636,6 +636,15 @@ def side_half_open_there(said: Said) -> Fact | None:
     return is_half_open(said) if "half" in said.word("kind") else is_open(said)
 
 
+def files_without(said: Said) -> Fact:
+    """Whether so many files have pawns ("no": have none)."""
+    empty = [f for f in range(8) if not said.board.pawns & chess.BB_FILES[f]]
+    number = len(empty) if said.negated else 8 - len(empty)
+    true = number == said.number()
+    text = f"files without pawns: {listed('abcdefgh'[f] for f in empty)}"
+    return Fact(true != said.negated, text)
+
+
 PATTERNS = (
     Pattern(r"(?:the )?{file} {be} (?:fully |completely )?open(?: now)?(?! for)", is_open),
     Pattern(r"(?:the )?{file} {be} (?:an? )?(?:fully )?open(?: files?)?(?! for)", is_open),
@@ -907,5 +916,17 @@ PATTERNS = (
     ),
     Pattern(
         r"(?:the )?{file} {be} (?:fully |completely )?open (?:for|to) {side}", is_half_open_or_open
+    ),
+    Pattern(
+        r"{number} files (?:carry|have|contain|hold|show) (?:any )?pawns?(?: at all| on them)?",
+        files_without,
+    ),
+    Pattern(
+        r"(?:all|every|each of the|all the|all of the) (?:{number} )?(?:single )?files? {be} full of pawns",
+        all_closed,
+    ),
+    Pattern(
+        r"{side} {have} (?:the )?(?:open |half open )?{file} (?:all )?(?:to|for)(?= ?$| [.,;!])",
+        controls,
     ),
 )

@@ -776,6 +776,24 @@ def more_centre_pawns(said: Said) -> Fact:
     )
 
 
+def each_wing(said: Said) -> Fact:
+    """Whether on each wing the sides have so many pawns against so many."""
+    wanted = {said.number("number"), said.number("number2")}
+    counts = {
+        wing: [
+            sum(
+                1
+                for s in facts.pawns(said.board, c)
+                if (chess.square_file(s) > 3) == (wing is Wing.KINGSIDE)
+            )
+            for c in chess.COLORS
+        ]
+        for wing in (Wing.KINGSIDE, Wing.QUEENSIDE)
+    }
+    text = "; ".join(f"{wing}: {white} against {black}" for wing, (white, black) in counts.items())
+    return Fact(all(set(count) == wanted for count in counts.values()), text)
+
+
 PATTERNS = (
     Pattern(
         rf"{{side}} {{have}} {{det}}(?:(?P<several>several|pair of|couple of) )?(?:{{number}} )?"
@@ -1159,4 +1177,12 @@ PATTERNS = (
         each_on_wing,
     ),
     Pattern(rf"{{whose}} pawns {{be}} {_KIND} (?:on|over on) {{wing}}", has_kind),
+    Pattern(
+        r"(?:it is |we have |there are )?{number} (?:pawns )?(?:against|to|versus|v) {number2} on (?:each wing|both wings|either wing|each side|both sides|W.)(?<!W.)",
+        each_wing,
+    ),
+    Pattern(
+        r"(?:nothing|no pawn|none|pawn|pawns) (?:in|of|among) {whose} (?:pawns|pawn mass|camp|structure|pawn structure|army) can (?:stop|catch|halt|hold up) {piece}",
+        lambda said: _is(said, "passed") if not said.negated else None,
+    ),
 )

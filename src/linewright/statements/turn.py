@@ -778,4 +778,8 @@ PATTERNS = (
         r"(?:the )?only (?:legal )?(?:way|move|answer|reply) (?:to (?:answer|meet|parry|stop|get out of|deal with) (?:the |this )?check )?is (?:to move (?:the |{own} )?(?P<kind>king)|{move}|to (?P<how>block|interpose)(?: (?:it|the check|a piece))?)",
         only_way,
     ),
+    Pattern(
+        r"{side} (?:mates|gives mate|can mate|delivers mate|checkmates)(?: (?:on the spot|at once|in one|immediately|on the next move))? (?:with|by|by playing) {move}",
+        is_mate,
+    ),
 )
