@@ -4,7 +4,8 @@ Definitions: the bishop pair is bishops on both colours (Hooper & Whyld, The Oxf
 Chess, "two bishops"); it is true of both sides at the start of a game. Opposite colours: each side
 has one bishop and they move on different colours. Unopposed: the other side has no bishop on that
 colour (common practice, no source). Bad: most of its own pawns stand on its colour and at least
-one of them is blocked (the Companion, "bad bishop"; the measure is the project's).
+one of them is blocked (the Companion, "bad bishop"; the measure is the project's). Outside the pawn
+chain: an own pawn stands diagonally behind it (common practice, no source).
 
     after 1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Bxc6 dxc6:
         holds: Black has the bishop pair
@@ -20,6 +21,9 @@ one of them is blocked (the Companion, "bad bishop"; the measure is the project'
         holds: the bishop on c8 is bad
         fails: White's dark-squared bishop is unopposed
         cannot tell: the bishop is better than the knight
+    after 1.e4 c6 2.d4 d5 3.e5 Bf5 4.Nf3 e6:
+        holds: the bishop on f5 is outside the pawn chain
+        fails: Black's light-squared bishop is behind the pawn chain
     after 1.d4 Nf6 2.c4 g6 3.g3 Bg7 4.Bg2:
         holds: both sides have fianchettoed the king's bishop
         fails: White's bishop on g2 is hemmed in by its own pawns
@@ -437,6 +441,12 @@ def can_challenge(said: Said) -> Fact | None:
     )
 
 
+def shade_gone(said: Said) -> Fact | None:
+    """Whether neither side has a bishop on the colour named."""
+    fact = someone_has_coloured(said)
+    return replace(fact, true=not fact.true) if "bishops" in said.original else None
+
+
 PATTERNS = (
     Pattern(rf"{{side}} {{have}} {{det}}{_PAIR}(?: left)?", pair),
     Pattern(r"{side} {have} {det}{number} bishops", pair_wanted),
@@ -700,5 +710,9 @@ PATTERNS = (
         r"{side} (?:has|have) (?:lost|exchanged|traded|given up|parted with|swapped) {det}fianchetto(?:ed)? bishop",
         fianchetto,
         against=True,
+    ),
+    Pattern(
+        rf"(?:both |the |all )?{_SHADED} (?:have|are)(?: been)? (?:all )?(?:swapped|exchanged|traded|gone|off|off the board|swapped off|come off)(?: off)?",
+        shade_gone,
     ),
 )

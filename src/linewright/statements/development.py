@@ -611,4 +611,9 @@ PATTERNS = (
     Pattern(
         rf"{{side}} (?:has|have) {_OUT} (?:all )?{{number}} of {{own}} {_KIND}", developed_count
     ),
+    Pattern(
+        r"{side} (?:has|have) (?:yet|still) to (?:develop|bring out|move|activate) {piece}",
+        side_developed,
+        against=True,
+    ),
 )

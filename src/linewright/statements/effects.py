@@ -24,6 +24,10 @@ Companion to Chess; the measure by exchanges on the square is the project's own)
         holds: d3 protects the pawn on e4
         holds: ...h6 stops Ng5
         fails: ...d6 stops Ng5
+    after 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 4.c3 Nf6 5.d4 exd4 6.cxd4 Bb4+:
+        holds: 7.Nc3 blocks the check
+        fails: 7.Kf1 blocks the check
+        holds: 7.Nc3 leaves the pawn on e4 defended
 """
 
 from __future__ import annotations

@@ -511,16 +511,22 @@ def is_half_open_or_open(said: Said) -> Fact:
     return Fact(not own, _state_text(said.board, said.file()), names(own))
 
 
-def rooks_face(said: Said) -> Fact:
-    """Whether rooks of both sides stand on one file (the one named) with no pawn between."""
-    pairs = [
+def rooks_face(said: Said) -> Fact | None:
+    """Whether rooks of both sides stand on one file (the one named) with nothing between.
+
+    Where only pieces stand between, nothing is said: they may step aside.
+    """
+    lined = [
         (one, other)
         for one in said.board.pieces(chess.ROOK, chess.WHITE)
         for other in said.board.pieces(chess.ROOK, chess.BLACK)
-        if facts.line_between(one, other) and not chess.between(one, other) & said.board.occupied
+        if facts.line_between(one, other) and not chess.between(one, other) & said.board.pawns
     ]
     if "file" in said:
-        pairs = [p for p in pairs if {chess.square_file(s) for s in p} == {said.file()}]
+        lined = [p for p in lined if {chess.square_file(s) for s in p} == {said.file()}]
+    pairs = [(a, b) for a, b in lined if not chess.between(a, b) & said.board.occupied]
+    if lined and not pairs:
+        return None
     text = "; ".join(f"{square(a)} and {square(b)}" for a, b in pairs) or "none"
     return Fact(
         bool(pairs), f"rooks that face each other: {text}", names(s for p in pairs for s in p)
@@ -654,7 +660,7 @@ PATTERNS = (
     ),
     Pattern(r"(?:the )?{file} {be} (?:closed|blocked|shut|not open|locked)(?: file)?", is_closed),
     Pattern(
-        r"(?:there (?:is|are)|we have|the position has) (?:{det})(?:only |just |(?P<least>at least ))?(?:{number} )?open files?(?: (?:on the board|anywhere|yet))?(?! on| for)",
+        r"(?:there (?:is|are)|we have|the position has) (?:{det})(?:only |just |(?P<least>at least ))?(?:{number} )?open files?(?: (?:on the board|anywhere|yet|for (?:the|{own}) (?:rooks?|pieces|heavy pieces)))?(?! on| for)",
         any_open,
     ),
     Pattern(r"(?:the )?only open file is (?:the )?{file}", the_open_file),
@@ -929,4 +935,5 @@ PATTERNS = (
         r"{side} {have} (?:the )?(?:open |half open )?{file} (?:all )?(?:to|for)(?= ?$| [.,;!])",
         controls,
     ),
+    Pattern(r"{piece} {have} {diagonal} (?:all )?(?:to|for)(?= ?$| [.,;!])", on_diagonal),
 )

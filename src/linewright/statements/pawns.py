@@ -1185,4 +1185,8 @@ PATTERNS = (
         r"(?:nothing|no pawn|none|pawn|pawns) (?:in|of|among) {whose} (?:pawns|pawn mass|camp|structure|pawn structure|army) can (?:stop|catch|halt|hold up) {piece}",
         lambda said: _is(said, "passed") if not said.negated else None,
     ),
+    Pattern(
+        r"{piece} {be} free to (?:run|advance|march|go|queen|run through|walk)(?: (?:on|forward|through|home))?",
+        lambda said: _is(said, "passed"),
+    ),
 )

@@ -745,4 +745,8 @@ PATTERNS = (
         r"{piece} {be} (?:stranded |stuck |dim )?(?:on|at) the (?:rim|edge|side)(?: of the board)?",
         on_the_rim,
     ),
+    Pattern(
+        r"{side} {have} (?:an? |the )?(?P<man>pawn) (?:duo|pair|phalanx|tandem|wedge|centre|center) (?:on|at) {square}",
+        occupied,
+    ),
 )

@@ -25,6 +25,10 @@ a question for the analyst.
         holds: White has no legal moves
         fails: it's stalemate
         fails: Black is mated
+    after 1.e4 e5 2.Nf3 Nf6 3.Nxe5 Nxe4 4.Qe2 Nf6 5.Nc6+:
+        holds: Black has three ways to answer the check
+        fails: the check comes from the knight
+        fails: the king can step out of the check
 """
 
 from __future__ import annotations
@@ -550,6 +554,20 @@ def only_way(said: Said) -> Fact | None:
     return Fact(bool(moves) and blocks, text)
 
 
+def all_king_moves(said: Said) -> Fact:
+    """Whether every legal move is one of the king."""
+    moves = list(said.board.legal_moves)
+    others = [m for m in moves if said.board.piece_type_at(m.from_square) != chess.KING]
+    if "whose" in said and said.side("whose") != said.board.turn:
+        return Fact(False, f"it is {named(said.board.turn)}'s move")
+    text = (
+        f"{said.board.san(others[0])} is legal too"
+        if others
+        else f"{several(len(moves), 'king move')}"
+    )
+    return Fact(bool(moves) and not others, text)
+
+
 PATTERNS = (
     Pattern(
         r"(?:it is |now it is |here it is )?{whose} (?:move|turn|turn to move|go)(?: to play)?",
@@ -781,5 +799,9 @@ PATTERNS = (
     Pattern(
         r"{side} (?:mates|gives mate|can mate|delivers mate|checkmates)(?: (?:on the spot|at once|in one|immediately|on the next move))? (?:with|by|by playing) {move}",
         is_mate,
+    ),
+    Pattern(
+        r"(?:every|all|each)(?: of)? (?:{whose} )?legal moves? (?:of {whose} )?(?:is|are) (?:a |by the )?king(?: moves?)?",
+        all_king_moves,
     ),
 )
