@@ -9,7 +9,7 @@ from linewright.analyst.answer import Effort
 from linewright.analyst.builtin import BuiltIn
 from linewright.analyst.questions import Analyst
 from linewright.build import examine
-from linewright.finding import Finding
+from linewright.finding import Finding, Severity
 from linewright.source import Source
 
 FRONT = "---\nfor: White\nstudents: 1200-1600\n---\n"
@@ -57,3 +57,10 @@ def test_positions_after_a_guessed_repair_are_left_alone() -> None:
     assert not rules & {"taught-move-loses", "better-move-missed", "strong-reply-unanswered"}
     written = findings(text.replace("3.Qd4", "3.d4"), "taught-move-loses")
     assert [finding.message[1:7] for finding in written] == ["4.Qxd4"]
+
+
+def test_a_sign_that_is_off_by_little_is_only_a_note() -> None:
+    """Common practice, no source: White is hardly better after three usual moves."""
+    (little,) = findings("After 1.e4 e5 2.Nf3 Nc6 3.Bb5 ± now.", "sign-does-not-fit")
+    (much,) = findings("After 1.e4 e5 2.Nf3 +- now.", "sign-does-not-fit")
+    assert (little.severity, much.severity) == (Severity.NOTE, Severity.WARNING)

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import chess
+import chess.syzygy
 import pytest
 import yaml
 
@@ -32,6 +33,7 @@ TABLE: dict[str, Any] = yaml.safe_load(
 LISTED = [entry for entry in TABLE["endings"] if entry["expected"] != "open"]
 FEW = [entry for entry in LISTED if entry["men"] <= 5]
 MANY = [entry for entry in LISTED if entry["men"] > 5]
+SYZYGY = Path(__file__).parent / "tables" / "syzygy"
 VALUE = {"white-wins": 1, "draw": 0, "black-wins": -1}
 
 
@@ -206,3 +208,55 @@ def test_endgame_tables_that_cannot_be_read_do_no_harm(tmp_path: Path) -> None:
     judge = PawnEndings(Analyst(BuiltIn()), (tmp_path, tmp_path / "nowhere"))
     verdict = judge.verdict(chess.Board("8/8/4k3/8/4K3/4P3/8/8 b - - 0 1"))
     assert (verdict.result, verdict.engine) == (Result.WHITE, "pawn tables")
+
+
+def lone_pawns(chance: random.Random, pawns: int) -> chess.Board | None:
+    board = chess.Board(None)
+    squares = chance.sample(range(64), pawns + 2)
+    for square, letter in zip(squares, "KkPP"[: pawns + 2], strict=True):
+        board.set_piece_at(square, chess.Piece.from_symbol(letter))
+    board.turn = chance.random() < 0.5
+    return board if board.is_valid() and not board.is_game_over() else None
+
+
+@pytest.mark.parametrize(("pawns", "positions"), [(1, 3_000), (2, 300)])
+def test_our_tables_agree_with_published_ones(pawns: int, positions: int) -> None:
+    """Source: Syzygy tables, see tests/tables/syzygy/SOURCE.txt."""
+    chance = random.Random(11)
+    seen = 0
+    with chess.syzygy.open_tablebase(str(SYZYGY)) as published:
+        while seen < positions:
+            board = lone_pawns(chance, pawns)
+            if board is None:
+                continue
+            seen += 1
+            worth = published.probe_wdl(board)
+            # Cursed wins, which the fifty-move rule spoils, do not occur with so few pawns.
+            assert abs(worth) in {0, 2}
+            ours = tables().bracket(board.fen())
+            white = worth // 2 * (1 if board.turn else -1)
+            assert ours is not None and ours[:2] == (white, white), board.fen()
+
+
+def test_true_endgame_tables_decide_first(tmp_path: Path) -> None:
+    """Source: Syzygy tables; the results are those of the listed endings."""
+    judge = PawnEndings(Analyst(BuiltIn()), (SYZYGY,))
+    covered = [
+        entry for entry in FEW
+        if chess.Board(entry["fen"]).occupied_co[chess.BLACK].bit_count() == 1
+        and entry["men"] <= 4
+    ]  # fmt: skip
+    assert len(covered) >= 15
+    for entry in covered:
+        verdict = judge.verdict(chess.Board(entry["fen"]))
+        assert (verdict.result, verdict.certainty) == (entry["expected"], Certainty.PROVED)
+        assert verdict.engine == "endgame tables"
+        if "holding" in entry:
+            assert sorted(verdict.holding or ()) == sorted(entry["holding"])
+        line_boards(verdict)
+    (tmp_path / "KPvK.rtbw").write_bytes((SYZYGY / "KPvK.rtbw").read_bytes())
+    alone = PawnEndings(Analyst(BuiltIn()), (tmp_path,))
+    queens = alone.verdict(chess.Board("8/4P1k1/8/8/8/8/8/4K3 w - - 0 1"))
+    assert queens.result is Result.WHITE
+    # Without tables of what the pawn may become, nothing is said of the moves that hold.
+    assert queens.holding is None

@@ -182,10 +182,10 @@ class PawnEndings:
         value = self._probe(board)
         if value is None:
             return None
-        holding = [
-            move for move in board.legal_moves
-            if (after := self._probe_after(board, move)) is not None and after == value
-        ]  # fmt: skip
+        after = {move: self._probe_after(board, move) for move in board.legal_moves}
+        holding = None
+        if None not in after.values():
+            holding = [move for move, worth in after.items() if worth == value]
         line = self._line(board, self._large_choice)
         by = ("endgame tables", 0, 0)
         return self._verdict(board, value, Certainty.PROVED, line, holding, by=by)

@@ -15,16 +15,19 @@ The line is 1.d4 d5 2.c4! e6 3.Nc3 Nf6 = and so on.
 ```
 
 Limits: needs an analyst; signs are opinions, so they are read widely: `=` up to half a pawn, `±`
-from half a pawn to two. A bad move with a reply that shows why is the business of
-`refutation-does-not-work`.
+from half a pawn to two, and a sign that is off by little for these students is only a note. A bad
+move with a reply that shows why is the business of `refutation-does-not-work`.
 
 Source: PGN standard (1994), section 10, for the signs; their ranges are common practice, no source.
 """
 
 from collections.abc import Iterator
 
-from linewright.analyst.questions import SIGN_NAMES, Analyst, deeper
+import chess
+
+from linewright.analyst.questions import SIGN_NAMES, SIGN_RANGES, Analyst, InKeeping, deeper
 from linewright.analyst.review import Shown, arrow, best_move_san, cost_in_words, shown_moves
+from linewright.analyst.students import severity_of_loss
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import Lesson
@@ -88,4 +91,14 @@ def _sign(analyst: Analyst, lesson: Lesson, shown: Shown) -> Iterator[Finding]:
     )
     evidence = Evidence(found.analysis.cited(), shown.node.fen, (), (), line)
     repairs = (words.replace(sign, found.better_sign),)
-    yield Finding("sign-does-not-fit", SEVERITY, shown.span, message, evidence, repairs)
+    severity = _severity(found, lesson.front.students)
+    yield Finding("sign-does-not-fit", severity, shown.span, message, evidence, repairs)
+
+
+def _severity(found: InKeeping, students: tuple[int, int] | None) -> Severity:
+    """A note if sign and score hardly differ to the students."""
+    low, high = SIGN_RANGES[found.sign]
+    worth = found.score.worth(chess.WHITE)
+    nearest = min(max(worth, low), high)
+    matters = severity_of_loss(max(worth, nearest), min(worth, nearest), students)
+    return Severity.NOTE if matters is None else SEVERITY
