@@ -210,3 +210,72 @@ def test_a_new_family_is_one_new_file_and_nothing_else() -> None:
         ("castling", "fails"),
     ]
     assert found[0].because == "a8 is taken"
+
+
+TALKED = (
+    "so here we are again everybody and black has just taken on d8 with the king which means that black can no "
+    "longer castle and now white has four pawns against three on the kingside but if black gets the pawns "
+    "moving he will be fine okay so black has the bishop pair he likes that and people say that white is "
+    "simply better but the material is level and that is all there is to say about it for today i think"
+)
+
+
+def test_speech_without_stops_is_judged_piece_by_piece() -> None:
+    given = [(v.verdict, v.statement.words) for v in ask(TALKED, moves=BERLIN)]
+    assert given == [
+        ("holds", "black has just taken on d8"),
+        ("holds", "black can no longer castle"),
+        ("holds", "white has four pawns against three on the kingside"),
+        ("holds", "black has the bishop pair"),
+        ("holds", "the material is level"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "verdicts"),
+    [
+        ("1.e4 e5 2.Nf3 attacks the pawn, 2...Nc6 defends it.", ["holds", "holds"]),
+        ("1.e4 c6 2.d4 d5 3.Nc3 dxe4 4.Nxe4. Black attacks the knight with 4...Bf5.", ["holds"]),
+        ("1.e4 e5 2.f4 Nc6 3.Nf3. Black pins the knight with 3...Bc5.", ["fails"]),
+        (
+            "1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 attacks the bishop. 4.Ba4. Then 4...b5 attacks it again.",
+            ["holds"] * 2,
+        ),
+    ],
+)
+def test_what_a_move_does_is_judged_on_the_board_after_it(text: str, verdicts: list[str]) -> None:
+    from linewright.lesson import follow
+    from linewright.script import parse
+    from linewright.source import Source
+    from linewright.statements_of_lesson import judge_lesson
+
+    lesson = follow(parse(Source("lesson.md", f"# Part\n\n{text}\n")))
+    assert [v.verdict for v in judge_lesson(lesson)] == verdicts
+
+
+def test_your_follows_the_side_the_speaker_calls_you() -> None:
+    moves = "e4 e5 Nf3 Nc6 Bb5 Nf6"
+    found = ask(
+        "Your knight on f6 attacks the pawn. Your bishops have not moved.",
+        moves=moves,
+        taught="White",
+    )
+    assert [v.verdict for v in found] == ["holds", "holds"]
+    (one,) = ask("Your bishops have not moved.", moves=moves, taught="White")
+    assert one.verdict == "fails"
+
+
+def test_pieces_may_be_excepted_in_front_or_behind() -> None:
+    moves = "d4 Nf6 c4 g6 Nc3 Bg7 e4 d6 Nf3 O-O Be2 e5 O-O Nc6 d5 Ne7 Ne1 Nd7"
+    for text in (
+        "All Black's minor pieces except the bishop on c8 have moved.",
+        "All Black's minor pieces have moved except the bishop on c8.",
+    ):
+        assert [v.verdict for v in ask(text, moves=moves)] == ["holds"]
+    (wrong,) = ask("All Black's minor pieces except the knight on e7 have moved.", moves=moves)
+    assert wrong.verdict == "fails"
+
+
+def test_a_number_beside_is_offered() -> None:
+    (fact,) = ask("The pawn on e5 is defended twice.", moves=BERLIN)
+    assert (fact.verdict, fact.offer) == ("fails", "it holds with one")

@@ -92,7 +92,7 @@ _ENDS = re.compile(
 )
 """What may follow a statement: the end, a stop, another clause, or a phrase that adds to it."""
 
-_AFTER_MOVES = re.compile(rf"(?<=[MQ]{_M}) (?=[SPGM]{_M} |the )")
+_AFTER_MOVES = re.compile(rf"(?<=[MQ]{_M}) (?=[SPGM]{_M} |the |Q{_M} [a-z]{{3,}}s )")
 """Where a clause begins behind moves: "2.Nf3 Nc6 3.Bb5 attacks the knight"."""
 
 _WITH_MOVE = re.compile(
@@ -101,7 +101,7 @@ _WITH_MOVE = re.compile(
 """The move with which something is done, behind what is done."""
 
 _NEXT_CLAUSE = re.compile(
-    rf"(?= (?:S{_M} (?:is|are|has|have|can|could|will|would|want|wants|think|know|see|play|plays|go|goes|take|takes|put|puts)|"
+    rf"(?= (?:S{_M} (?!(?:and|or|of|to|on|in|at|with|by|from|too|as|but|so|which|that|who)\b)[a-z]+|"
     r"there (?:is|are)|this is|that is|what|okay|right|well|now)\b)"
 )
 """Where the next clause begins in speech written down without stops."""

@@ -790,6 +790,11 @@ def _over(
     if len(choice.values) == 1 and choice.mode in {Mode.ONE, Mode.ALL, Mode.ANY}:
         return facts[0]
     no_more = re.search(r"\b(?:no longer|any ?more|any longer)\b", said.original) is not None
+    plain = not re.search(r"\b(?:both|all|every|each)\b", said.original.lower())
+    if choice.mode is Mode.ALL and not choice.unsure and said.negated and not no_more and plain:
+        for fact in facts:
+            if fact.true:  # "the bishops have not moved": none of them has
+                return fact
     return _joined(facts, choice, said.negated and not no_more, said.telling_not)
 
 

@@ -98,8 +98,9 @@ LONG = 60
 """So many words without a stop are no sentence: nobody put the stops."""
 
 _BREATH = re.compile(
-    r"\s+(?=(?:so|but|now|because|okay|ok|well|then|right|yes|no|if|unless|when|what|why|where|how|who|"
-    r"(?:and )(?:the|that|this|it|he|she|we|you|i|they|white|black|now|then|here|there|his|her|our|my|your))\s)"
+    r"\s+(?=(?:so|but|now|because|okay|ok|then|yes|if|unless|when|what|why|how|who|"
+    r"(?:and )?(?:people|theory|books|everyone|everybody|some) (?:say|says|think|thinks|used)|"
+    r"and (?:the|that|this|it|he|she|we|you|i|they|white|black|now|then|here|there|his|her|our|my|your))\s)"
 )
 
 
@@ -116,7 +117,7 @@ def _pieces(text: str, start: int, end: int) -> Iterator[Sentence]:
     cuts = [start, *(start + m.end() for m in _BREATH.finditer(words)), end]
     for first, last in pairwise(cuts):
         made = _sentence(text, first, first + len(text[first:last].rstrip()))
-        firm = re.match(r"(?:so|but|now|okay|ok|well|right|yes|no)\s", text[first:last])
+        firm = re.match(r"(?:so|but|now|okay|ok|yes)\s", text[first:last])
         yield replace(made, supposes=made.supposes or (supposes and not firm), running=True)
         supposes = made.supposes
 

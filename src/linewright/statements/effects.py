@@ -32,6 +32,7 @@ Companion to Chess; the measure by exchanges on the square is the project's own)
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import chess
@@ -388,20 +389,22 @@ def move_kind(said: Said) -> Fact | None:
 
 
 def took_on(said: Said) -> Fact | None:
-    """Whether the side's last move took (the kind named) on a square."""
-    played = said.place.last()
-    if played is None:
-        return None
+    """Whether a side took (the kind named) on a square; with its last move, if "just" is said."""
     kinds = {"pawn": 1, "knight": 2, "bishop": 3, "rook": 4, "queen": 5}
-    taken = facts.captured(played.before, played.move)
-    true = (
-        played.colour == said.side()
-        and taken is not None
-        and played.move.to_square == said.at("square")
-    )
-    if said.word("kind"):
-        true = true and taken == kinds[said.word("kind")]
-    return Fact(true, f"the last move was {named(played.colour)}'s {played.san}")
+    own = [played for played in said.place.past() if played.colour == said.side()]
+    if not own:
+        return None
+    asked = own[-1:] if re.search(r"\bjust\b", said.original) else own
+    found = [
+        played
+        for played in asked
+        if played.move.to_square == said.at("square")
+        and (taken := facts.captured(played.before, played.move)) is not None
+        and taken == kinds.get(said.word("kind"), taken)
+    ]
+    if found:
+        return Fact(True, f"{found[-1].san} was played", names([said.at("square")]))
+    return Fact(False, f"{named(said.side())}'s last move was {own[-1].san}")
 
 
 def takes_square(said: Said) -> Fact | None:
