@@ -1,6 +1,11 @@
 """linewright: checked chess lessons, and everything students get, from one source."""
 
-from typing import Any
+from __future__ import annotations
+
+# What `typing` calls by this name; loading it would take the engine a third of its start.
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 __version__ = "0.1.0"
 
