@@ -10,7 +10,7 @@ use std::time::Instant;
 
 use arrayvec::ArrayVec;
 
-use super::board::Board;
+use super::board::{Board, PAWN, pawn_attacks};
 use super::eval::{UNSURE, evaluate, rough};
 use super::history::{History, Past, SPECIAL_RANK, bonus, row};
 use super::moves::{Checks, Legality, Move, Ranked, exchange_wins, legal, possible};
@@ -868,7 +868,10 @@ impl<'a> Searcher<'a> {
         } else {
             reduction = reduction / 2 - i32::from(!losing);
         }
-        reduction - i32::from(checks) - i32::from(spot.ply == 0)
+        reduction
+            - i32::from(checks)
+            - i32::from(spot.ply == 0)
+            - i32::from(is_lever(spot.board, played))
     }
 
     /// Takes down what refuted the move before, and what did not.
@@ -1125,6 +1128,15 @@ fn standing(found: Option<Found>, eval: i32, ply: usize) -> i32 {
     }
     let better = found.filter(|found| allows_cut(*found, eval + i32::from(found.score > eval)));
     better.map_or(eval, |found| found.score)
+}
+
+/// Whether a pawn advances to attack a pawn: what changes a structure changes plans.
+#[inline]
+fn is_lever(board: &Board, played: Move) -> bool {
+    let (us, to) = (board.turn, played.to());
+    board.role_on(played.from()) == PAWN
+        && played.is_quiet()
+        && (pawn_attacks(us, to) & board.men(us ^ 1, PAWN)).any()
 }
 
 /// Whether a remembered score decides against `beta`.
