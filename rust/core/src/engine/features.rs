@@ -100,6 +100,12 @@ features! {
     KING_FILE: 2;
     /// Having the move.
     TEMPO: 1;
+    /// Pawn that attacks a pawn, by rank.
+    LEVER: 8;
+    /// Pawn that can step to where it attacks a pawn, by rank.
+    BREAK: 8;
+    /// Pawn that faces an enemy pawn, by rank.
+    RAM: 8;
 }
 
 /// What makes a king unsafe; the square of the weighted sum is taken off its side's score.

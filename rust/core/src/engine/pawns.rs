@@ -200,6 +200,10 @@ fn pawns_of<W: Witness>(board: &Board, us: Side, tally: &mut Tally<'_, W>) -> Bi
     tally.by_rank(f::SUPPORTED, us, supported);
     tally.by_rank(f::PHALANX, us, phalanx);
     tally.by_rank(f::PASSED, us, passed);
+    tally.by_rank(f::LEVER, us, own & pawn_captures_of(them, enemy));
+    tally.by_rank(f::RAM, us, own & stepped(them, enemy));
+    let aims = pawn_captures_of(them, enemy) & !(own | enemy);
+    tally.by_rank(f::BREAK, us, own & stepped(them, aims));
     for (index, pawns) in [
         (f::DOUBLED, doubled),
         (f::ISOLATED, isolated),
