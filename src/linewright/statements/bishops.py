@@ -37,7 +37,18 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Said, listed, named, names, piece_on, several, square
+from linewright.judging import (
+    Fact,
+    Pattern,
+    Said,
+    listed,
+    named,
+    names,
+    others_of,
+    piece_on,
+    several,
+    square,
+)
 
 FAMILY = "bishops"
 
@@ -447,6 +458,17 @@ def shade_gone(said: Said) -> Fact | None:
     return replace(fact, true=not fact.true) if "bishops" in said.original else None
 
 
+def colours_of_two(said: Said) -> Fact | None:
+    """Whether two bishops named together run on the same colour (or on different ones)."""
+    at = said.at("piece")
+    others = others_of(said, at) if said.phrases["piece"].parts else ()
+    if said.board.piece_type_at(at) != chess.BISHOP or len(others) != 1:
+        return None
+    same = facts.is_light(at) == facts.is_light(others[0])
+    text = f"{square(at)} and {square(others[0])} are of {'one colour' if same else 'different colours'}"
+    return Fact(same == (said.word("which") == "same"), text, names((at, *others)))
+
+
 PATTERNS = (
     Pattern(rf"{{side}} {{have}} {{det}}{_PAIR}(?: left)?", pair),
     Pattern(r"{side} {have} {det}{number} bishops", pair_wanted),
@@ -714,5 +736,9 @@ PATTERNS = (
     Pattern(
         rf"(?:both |the |all )?{_SHADED} (?:have|are)(?: been)? (?:all )?(?:swapped|exchanged|traded|gone|off|off the board|swapped off|come off)(?: off)?",
         shade_gone,
+    ),
+    Pattern(
+        r"{piece} {be} (?:of|on|on squares of) (?:the )?(?P<which>same|opposite|different) colou?rs?",
+        colours_of_two,
     ),
 )

@@ -326,6 +326,11 @@ def once_possible(said: Said) -> Fact | None:
     return has_right(said) if fine else None
 
 
+def out_of_check_any(said: Said) -> Fact | None:
+    """The same, of a check that castling is said to answer."""
+    return out_of_check(said)
+
+
 PATTERNS = (
     Pattern(
         r"{side} (?:can|may|is able to|are able to) castle (?:on )?(?:either side|both sides|"
@@ -546,6 +551,19 @@ PATTERNS = (
     ),
     Pattern(
         rf"castling{_WHERE} {{be}} (?:over|finished|gone|history|lost|out|a thing of the past)(?: and done with| and done)? for {{side}}",
+        has_right,
+        against=True,
+    ),
+    Pattern(r"{side} (?:has|have) (?:gone|chosen to go) (?P<way>short|long)", has_castled),
+    Pattern(r"{piece} (?:has|have) (?:gone|run) (?P<way>short|long)", king_castled),
+    Pattern(rf"{{side}} {_ABLE} (?:still |yet )?go (?P<way>short|long)", has_right),
+    Pattern(r"there is (?:any )?castling (?:left )?for {side}", has_right),
+    Pattern(
+        r"(?:the |this )?check (?:can|could|may) be (?:answered|met|parried|escaped) by castling",
+        out_of_check_any,
+    ),
+    Pattern(
+        rf"(?:the |{{own}} )?(?:rook|king)(?: 's)?(?: [^,;:.]*?)? (?:has |have )?costs? {{side}} (?:the |{{own}} )?right to castle{_WHERE}",
         has_right,
         against=True,
     ),

@@ -651,6 +651,15 @@ def files_without(said: Said) -> Fact:
     return Fact(true != said.negated, text)
 
 
+def pawn_of_shade(said: Said) -> Fact:
+    """Whether a file has pawns of the colour named (and, with "only", of no other)."""
+    white = said.word("shade") == "white"
+    own, other = (facts.on_file(said.board, c, said.file()) for c in (white, not white))
+    only = re.search(r"\b(?:only|just|nothing but)\b", said.original.lower())
+    true = bool(own) and not (only and other)
+    return Fact(true, _state_text(said.board, said.file()), names((*own, *other)))
+
+
 PATTERNS = (
     Pattern(r"(?:the )?{file} {be} (?:fully |completely )?open(?: now)?(?! for)", is_open),
     Pattern(r"(?:the )?{file} {be} (?:an? )?(?:fully )?open(?: files?)?(?! for)", is_open),
@@ -936,4 +945,8 @@ PATTERNS = (
         controls,
     ),
     Pattern(r"{piece} {have} {diagonal} (?:all )?(?:to|for)(?= ?$| [.,;!])", on_diagonal),
+    Pattern(
+        r"(?:the )?{file} {have} (?:only |just )?(?:an? |one |{number} )?(?P<shade>white|black) pawns?(?: on it)?",
+        pawn_of_shade,
+    ),
 )

@@ -225,9 +225,9 @@ def occupied(said: Said) -> Fact:
     true = piece is not None
     if "side" in said or "whose" in said:
         true = piece is not None and piece.color == said.side()
-    if said.word("man"):
+    if said.word("man").strip():
         kinds = {"pawn": 1, "knight": 2, "bishop": 3, "rook": 4, "queen": 5, "king": 6}
-        true = true and piece is not None and piece.piece_type == kinds[said.word("man")]
+        true = true and piece is not None and piece.piece_type == kinds[said.word("man").strip()]
         if said.word("shade"):
             true = true and piece is not None and piece.color == (said.word("shade") == "white")
     text = (
@@ -738,7 +738,7 @@ PATTERNS = (
         queening_covered,
     ),
     Pattern(
-        r"{side} {have} (?:an? |the )?(?:\w+ )?(?:pawn )?cent(?:re|er) with (?P<man>pawn)s (?:on|at) {square}",
+        r"{side} {have} (?:an? |the )?(?:\w+ )?(?P<man>pawn )?cent(?:re|er) ?(?::|with (?P<man>pawn)s (?:on|at)|on) {square}",
         occupied,
     ),
     Pattern(

@@ -34,6 +34,7 @@ a question for the analyst.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import chess
 
@@ -568,6 +569,37 @@ def all_king_moves(said: Said) -> Fact:
     return Fact(bool(moves) and not others, text)
 
 
+def checked_along(said: Said) -> Fact | None:
+    """Whether a king is in check along the line named."""
+    fact = king_in_check(said)
+    if fact is None or not fact.true:
+        return fact
+    king = said.at("piece")
+    for giver in said.board.attackers(not said.board.color_at(king), king):
+        line = {
+            "rank": chess.square_rank(giver) == chess.square_rank(king),
+            "file": chess.square_file(giver) == chess.square_file(king),
+        }
+        diagonal = not any(line.values()) and said.board.piece_type_at(giver) != chess.KNIGHT
+        if {**line, "diagonal": diagonal}[said.word("line")]:
+            return fact
+    return replace(fact, true=False)
+
+
+def interposes(said: Said) -> Fact | None:
+    """Whether the side in check can put something (so many pieces) on a square between."""
+    board = said.board
+    if not board.is_check() or said.side() != board.turn:
+        return Fact(False, f"{named(said.side())} is not in check")
+    found = [
+        m for m in board.legal_moves
+        if m.to_square == said.at("square") and board.piece_type_at(m.from_square) != chess.KING
+        and m.to_square not in board.checkers()
+    ]  # fmt: skip
+    true = len(found) == said.number() if "number" in said else bool(found)
+    return Fact(true, f"legal: {listed([board.san(m) for m in found])}")
+
+
 PATTERNS = (
     Pattern(
         r"(?:it is |now it is |here it is )?{whose} (?:move|turn|turn to move|go)(?: to play)?",
@@ -803,5 +835,17 @@ PATTERNS = (
     Pattern(
         r"(?:every|all|each)(?: of)? (?:{whose} )?legal moves? (?:of {whose} )?(?:is|are) (?:a |by the )?king(?: moves?)?",
         all_king_moves,
+    ),
+    Pattern(
+        r"{piece} {be} in check (?:along|on|down|from along) (?:the |a )?(?:open |long )?(?P<line>rank|file|diagonal)",
+        checked_along,
+    ),
+    Pattern(
+        r"{side} (?:can|could|may) (?:interpose|block|put something in between|block the check|interpose something) (?:on|at) {square}(?: with {number} (?:different )?(?:pieces|men))?",
+        interposes,
+    ),
+    Pattern(
+        r"{side} (?:can|could|may) (?P<how>capture|take) the (?:checking|attacking) (?:piece|queen|rook|bishop|knight|pawn)",
+        can_answer,
     ),
 )
