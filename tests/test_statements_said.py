@@ -279,3 +279,27 @@ def test_pieces_may_be_excepted_in_front_or_behind() -> None:
 def test_a_number_beside_is_offered() -> None:
     (fact,) = ask("The pawn on e5 is defended twice.", moves=BERLIN)
     assert (fact.verdict, fact.offer) == ("fails", "it holds with one")
+
+
+def test_in_speech_a_sentence_may_be_about_a_board_shortly_before_or_after() -> None:
+    import chess
+
+    from linewright.judging import Place
+
+    here, after = chess.Board(), chess.Board()
+    for san in "e4 e5 Nf3 Nc6 Bb5".split():
+        here.push_san(san)
+        after.push_san(san)
+    after.push_san("Nf6")
+
+    def verdicts(text: str) -> list[str]:
+        found = statements.judge(
+            text,
+            lambda _: Place(here, True),
+            near=lambda _: [Place(here, True), Place(after, True)],
+        )
+        return [v.verdict for v in found]
+
+    assert verdicts("The knight on f6 attacks the pawn on e4.") == ["holds"]
+    assert verdicts("The knight on f6 attacks the pawn on d4.") == ["fails"]
+    assert verdicts("It attacks the queen.") == ["cannot-tell"]

@@ -208,10 +208,13 @@ class _Clause:
 
 
 def find(
-    text: str, at: Callable[[int], Place | None], links: Sequence[Link] = ()
+    text: str,
+    at: Callable[[int], Place | None],
+    links: Sequence[Link] = (),
+    near: Callable[[int], Sequence[Place]] | None = None,
 ) -> tuple[Verdict, ...]:
     """The verdicts on the statements of a text. `at` gives the place for an offset."""
-    reader = _Reader(text, at, links)
+    reader = _Reader(text, at, links, near)
     verdicts: list[Verdict] = []
     for sentence in read_sentences(text):
         verdicts.extend(reader.read(sentence))
@@ -226,9 +229,11 @@ class _Reader:
         text: str,
         at: Callable[[int], Place | None],
         links: Sequence[Link],
+        near: Callable[[int], Sequence[Place]] | None = None,
     ) -> None:
         self.text = text
         self.at = at
+        self.near = near
         self.links = links
         self.memory = Memory()
         self.patterns = _lookups()
@@ -332,7 +337,25 @@ class _Reader:
             after = self._place_after_move(form, stop, place)
             again = self._told_at(form, told, after) if after else None
             made = again if again is not None and again.fact.true else made
+        if made is not None and made.fact.true is False and self.near is not None:
+            return self._as_spoken(form, told, made)
         return made
+
+    def _as_spoken(self, form: Form, told: _Told, made: _Match) -> _Match:
+        """What fails in speech: it may be said of a board shortly before or after.
+
+        Where it holds of none, it fails only if it names what it speaks of.
+        """
+        assert self.near is not None
+        for place in self.near(told.end - 1):
+            again = self._told_at(form, told, place)
+            if again is not None and again.fact.true:
+                return again
+        named = all(map(_is_named, phrases_of(told.match, form).values()))
+        if named and told.listed.family not in {"names", "analysis"}:
+            return made
+        fact = replace(made.fact, true=None, because=f"of which board? here {made.fact.because}")
+        return replace(made, fact=replace(fact, offer=""), repair=None)
 
     def _place_after_move(self, form: Form, stop: int, place: Place) -> Place | None:
         """The place after the move named right behind a statement: "pins the pawn with 6...Qe7"."""
@@ -1247,6 +1270,15 @@ _NEVER_BEHIND = re.compile(r"\s+(?:never|not at all)\b")
 _NO_BEFORE = re.compile(r"\b(no|not|never)\s+$", re.I)
 _OF_ANYTHING = {"attack", "castling", "lines", "material", "pawns", "squares", "tactics"}
 """Families in which "nothing" and "everything" speak of the pieces on the board."""
+
+
+def _is_named(phrase: Phrase) -> bool:
+    """Whether a phrase names what it means, so that it can be meant of one board only."""
+    if phrase.parts:
+        return all(map(_is_named, phrase.parts))
+    if phrase.kind == "piece":
+        return bool(phrase.squares) and phrase.determiner != "it"
+    return phrase.who not in {"he", "they", "it", "you"}
 
 
 def _is_whole(phrase: Phrase) -> bool:

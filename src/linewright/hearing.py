@@ -61,6 +61,10 @@ def answers_in(script: Path) -> Answers:
     return parse(source).front.answers
 
 
+BEFORE, AFTER = 3, 4
+"""So many boards before and after its own a sentence of a talk may be about."""
+
+
 def statements_of(heard: Heard) -> tuple[tuple[Verdict, Said, tuple[str, ...]], ...]:
     """The statements of a talk about the boards it stands at, with their words and lines."""
     if not heard.transcript.words:
@@ -76,9 +80,14 @@ def statements_of(heard: Heard) -> tuple[tuple[Verdict, Said, tuple[str, ...]], 
         index = bisect_right(first_words, word_at(offset))
         return places(heard.places[index - 1][1] if index else 0)
 
+    def near(offset: int) -> list[Place]:
+        index = bisect_right(first_words, word_at(offset))
+        around = [node for _, node in heard.places[max(0, index - BEFORE) : index + AFTER]]
+        return [places(node) for node in dict.fromkeys(around)]
+
     taught = places(0).taught
     found = []
-    for verdict in judge(text, place, taught):
+    for verdict in judge(text, place, taught, near=near):
         first = word_at(verdict.statement.span.start)
         last = word_at(max(verdict.statement.span.start, verdict.statement.span.end - 1))
         at_ms = heard.transcript.words[first].start_ms

@@ -206,6 +206,8 @@ def is_defended(said: Said) -> Fact | None:
     """Whether a piece is defended (by a piece, so often); of an empty square, by the side named."""
     at = said.at("target")
     colour = said.board.color_at(at)
+    if re.search(r"\b(?:sufficiently|adequately|enough|properly)\b", said.trailing):
+        return None
     if colour is None:
         if "side" in said:
             colour = said.side()

@@ -573,7 +573,9 @@ PATTERNS = (
         r"nasty|annoying|awkward)? ?pin (?:on|against|of) {piece}",
         is_pinned,
     ),
-    Pattern(r"there is (?:a |any )?pins?(?: anywhere)?(?! on P| on the P| against )", there_is_pin),
+    Pattern(
+        r"there is (?:a |any )?pins?(?: anywhere)?(?! on P| on the | on G| against )", there_is_pin
+    ),
     Pattern(
         r"{piece} can (?:legally )?move(?: at all)?(?! without| or | because of)",
         can_move_though_pinned,
@@ -600,7 +602,7 @@ PATTERNS = (
     Pattern(r"{target} {be} forked(?: by {piece})?", are_forked),
     Pattern(
         r"(?:there is|we have|we see) (?:a |the )?(?:knight |queen |pawn |bishop |rook |family |royal )*fork"
-        r"(?! on | with | at | by | coming)",
+        r"(?! on | with | at | by | in | coming)",
         there_is_fork,
     ),
     Pattern(

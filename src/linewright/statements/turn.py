@@ -600,6 +600,12 @@ def interposes(said: Said) -> Fact | None:
     return Fact(true, f"legal: {listed([board.san(m) for m in found])}")
 
 
+def called_out(said: Said) -> Fact | None:
+    """ "Mate!": what holds; a mate called out in a line of moves is not this board's."""
+    fact = is_stalemate(said) if "stale" in said.original.lower() else is_mate(said)
+    return fact if fact.true else None
+
+
 PATTERNS = (
     Pattern(
         r"(?:it is |now it is |here it is )?{whose} (?:move|turn|turn to move|go)(?: to play)?",
@@ -810,8 +816,8 @@ PATTERNS = (
         r"{side} (?:{have}|can give|could give) (?:a |an )?check (?:on|at) {square}(?: with {piece})?",
         check_on,
     ),
-    Pattern(r"(?:oh dear |alas )?(?:check)?mate(?= ?$| [!.:])", is_mate),
-    Pattern(r"(?:oh dear |alas )?stalemate(?= ?$| [!.:])", is_stalemate),
+    Pattern(r"(?:oh dear |alas )?(?:check)?mate(?= ?$| [!.:])", called_out),
+    Pattern(r"(?:oh dear |alas )?stalemate(?= ?$| [!.:])", called_out),
     Pattern(
         r"there (?:is|are) {number} (?:legal |possible )?(?:ways?|moves?|answers?|replies|reply|responses?)(?: out| (?:to (?:answer|meet|parry|stop|deal with|get out of|escape)) (?:it|this|that|the check|check|P.))",
         one_way_out,
