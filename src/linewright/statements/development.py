@@ -395,6 +395,18 @@ def all_of_kind_out(said: Said) -> Fact | None:
     return Fact(not left, _state(said, said.side()), names(left))
 
 
+def both_shields(said: Said) -> Fact:
+    """Whether both kings have so many own pawns in front of them."""
+    shields = [
+        state.shield if (state := facts.king_safety(said.board, c)) else () for c in chess.COLORS
+    ]
+    true = all(len(shield) == said.number() if "number" in said else shield for shield in shields)
+    text = "; ".join(listed(names(shield)) for shield in shields)
+    return Fact(
+        bool(true), f"in front of the kings: {text}", names(s for shield in shields for s in shield)
+    )
+
+
 PATTERNS = (
     Pattern(
         rf"{{side}} (?:has|have) {_OUT} (?:only |just |exactly )?(?:{{number}}|(?:a|one)) (?:of {{own}} )?{_KIND}",
@@ -522,7 +534,7 @@ PATTERNS = (
     ),
     Pattern(r"{piece} (?:waits?|is waiting) (?:at home|on its original square)", at_home),
     Pattern(
-        r"{side} {have} {number} (?:minor )?pieces (?:at home|undeveloped|on the back rank|left to develop|still to develop|to develop)",
+        r"{side} {have} {number} (?:minor )?pieces? (?:at home|undeveloped|on the back rank|left to develop|still to develop|to develop)",
         home_count,
     ),
     Pattern(
@@ -615,5 +627,9 @@ PATTERNS = (
         r"{side} (?:has|have) (?:yet|still) to (?:develop|bring out|move|activate) {piece}",
         side_developed,
         against=True,
+    ),
+    Pattern(
+        r"(?:both|the) kings {have} (?:all )?(?:{number} )?pawns in front of (?:them|S.)",
+        both_shields,
     ),
 )

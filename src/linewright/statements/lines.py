@@ -949,4 +949,8 @@ PATTERNS = (
         r"(?:the )?{file} {have} (?:only |just )?(?:an? |one |{number} )?(?P<shade>white|black) pawns?(?: on it)?",
         pawn_of_shade,
     ),
+    Pattern(
+        r"{piece} (?:can|could|may) (?:use|work on|operate on|take over|occupy|make use of) (?:the )?(?:half open |open )?{file}",
+        open_for_piece,
+    ),
 )

@@ -854,4 +854,5 @@ PATTERNS = (
         r"{side} (?:can|could|may) (?P<how>capture|take) the (?:checking|attacking) (?:piece|queen|rook|bishop|knight|pawn)",
         can_answer,
     ),
+    Pattern(r"{side} {have} the next move(?! of)", to_move),
 )
