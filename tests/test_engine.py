@@ -54,7 +54,6 @@ def test_win_at_chess(engine: Engine) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.xfail(reason="19 of 24 are solved, four of the five others are pawn levers")
 def test_bratko_kopec(engine: Engine) -> None:
     """At the nodes a quiet core searches in ten seconds; source in the table."""
     assert len(solved(engine, tactics("BK"), 20_000_000)) >= 20
