@@ -143,6 +143,8 @@ struct Calm<'b> {
     remembered: Move,
     /// What a capture may add to.
     hope: i32,
+    /// Its evaluation.
+    eval: i32,
 }
 
 impl Calm<'_> {
@@ -1002,15 +1004,11 @@ impl<'a> Searcher<'a> {
             return eval;
         }
         // Further down the table's answers do not repay the wait for them.
-        let found = if below == 0 {
-            self.shared.table.find(board.key, ply)
-        } else {
-            None
+        let found = match below {
+            0 => self.shared.table.find(board.key, ply),
+            _ => None,
         };
-        if let Some(found) = found
-            && !PV
-            && allows_cut(found, beta)
-        {
+        if let Some(found) = found.filter(|found| !PV && allows_cut(*found, beta)) {
             return found.score;
         }
         let best = standing(found, eval, ply);
@@ -1024,20 +1022,9 @@ impl<'a> Searcher<'a> {
             in_check: board.in_check(),
             remembered: found.map_or(Move::NONE, |found| found.best),
             hope: best + 150,
+            eval,
         };
-        let (score, best_move) = self.try_noisy::<PV>(&calm, best, alpha.max(best), beta);
-        if below == 0 && !self.stopped {
-            let entry = Found {
-                best: best_move,
-                score,
-                eval,
-                depth: 0,
-                bound: Bound::of(score, beta, PV && score > alpha),
-                principal: PV,
-            };
-            self.shared.table.store(board.key, ply, entry);
-        }
-        score
+        self.try_noisy::<PV>(&calm, best, alpha, beta)
     }
 
     /// The evaluation of a position where nothing has to be done; a rough one where that is
@@ -1065,39 +1052,34 @@ impl<'a> Searcher<'a> {
         evaluate(board, self.pawns)
     }
 
-    /// Tries what is forcing; the score and the move that raised `alpha`.
+    /// The score of a position in which what is forcing is tried.
     fn try_noisy<const PV: bool>(
         &mut self,
         calm: &Calm<'_>,
         mut best: i32,
-        mut alpha: i32,
+        alpha: i32,
         beta: i32,
-    ) -> (i32, Move) {
+    ) -> i32 {
         let &Calm { board, ply, .. } = calm;
         let mut picker = Picker::noisy(board, calm.remembered);
         if calm.below == 0 && !calm.in_check {
             picker = picker.with_checks();
         }
         let past = self.past(ply);
-        let (mut best_move, mut tried) = (Move::NONE, 0);
+        let (mut best_move, mut tried, mut low) = (Move::NONE, 0, alpha.max(best));
         while let Some(ranked) = picker.next(board, self.history, &past, false) {
             let played = ranked.played();
             tried += 1;
-            if let Some(most) = calm.passed_over(played, tried, best, alpha) {
+            if let Some(most) = calm.passed_over(played, tried, best, low) {
                 best = best.max(most);
                 continue;
             }
-            self.pawns.expect(board.likely_key(played));
-            let next = board.after(played);
-            self.frames[ply].row = Some(row(board, played));
-            self.keys.push(board.key);
-            let score = -self.quiesce::<PV>(&next, -beta, -alpha, ply + 1, calm.below + 1);
-            self.keys.pop();
+            let score = -self.reply::<PV>(calm, played, low, beta);
             if self.stopped {
-                return (0, Move::NONE);
+                return 0;
             }
             best = best.max(score);
-            if score > alpha {
+            if score > low {
                 best_move = played;
                 if PV {
                     self.extend_line(ply, played);
@@ -1105,10 +1087,47 @@ impl<'a> Searcher<'a> {
                 if score >= beta {
                     break;
                 }
-                alpha = score;
+                low = score;
             }
         }
-        (best, best_move)
+        let bound = Bound::of(best, beta, PV && best > alpha);
+        self.keep(calm, best, best_move, bound, PV);
+        best
+    }
+
+    /// What a forcing move leads to, as the other side sees it.
+    #[inline]
+    fn reply<const PV: bool>(
+        &mut self,
+        calm: &Calm<'_>,
+        played: Move,
+        alpha: i32,
+        beta: i32,
+    ) -> i32 {
+        let &Calm { board, ply, .. } = calm;
+        self.pawns.expect(board.likely_key(played));
+        let next = board.after(played);
+        self.frames[ply].row = Some(row(board, played));
+        self.keys.push(board.key);
+        let score = self.quiesce::<PV>(&next, -beta, -alpha, ply + 1, calm.below + 1);
+        self.keys.pop();
+        score
+    }
+
+    /// Writes into the table what came of the forcing moves, where it will be asked for.
+    fn keep(&self, calm: &Calm<'_>, score: i32, best: Move, bound: Bound, principal: bool) {
+        if calm.below > 0 {
+            return;
+        }
+        let entry = Found {
+            best,
+            score,
+            eval: calm.eval,
+            depth: 0,
+            bound,
+            principal,
+        };
+        self.shared.table.store(calm.board.key, calm.ply, entry);
     }
 }
 
