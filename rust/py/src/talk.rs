@@ -3,8 +3,8 @@
 use std::collections::{HashMap, HashSet};
 
 use linewright_core::talk::{
-    self as core, Answer, Book, Cues, Event, Form, Hearing, Hypothesis, Kind, Mode, Person, Phrase,
-    Spec, Talk, Weights, Wing,
+    self as core, Answer, Book, Cues, Event, Favour, Form, Guide, Hearing, Hypothesis, Kind, Mode, Person, Phrase,
+    Spec, Talk, Truth, Weights, Wing,
 };
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
@@ -242,6 +242,30 @@ type PyNode = (u32, String, String, String, u32);
 /// price, move in UCI, faults
 type PyChoice = (f32, String, Vec<(&'static str, bool)>);
 
+/// phrase, kind, SAN, price, whether wrong
+type PyDecision = (u32, &'static str, String, f32, bool);
+/// violation, mistakes, slopes by name, the true decisions, the mistaken ones
+type PyPoint = (
+    f32,
+    u32,
+    HashMap<String, f32>,
+    Vec<PyDecision>,
+    Vec<PyDecision>,
+);
+/// price of the truth, its wrong moves, the places to learn from
+type PyLesson = (f32, u32, Vec<PyPoint>);
+
+fn py_decision(decision: core::Decision) -> PyDecision {
+    let core::Decision {
+        phrase,
+        kind: what,
+        san,
+        price,
+        wrong,
+    } = decision;
+    (phrase, kind(what), san, price, wrong)
+}
+
 /// What a search found. Events and nodes are named by numbers; event 0 is none, node 0 the start.
 #[pyclass(frozen, get_all, module = "linewright._core")]
 pub struct TalkFound {
@@ -335,10 +359,58 @@ impl TalkSearch {
             color(me),
             &answers,
         );
-        hearing.truth = truth;
+        if let Some(at) = truth {
+            let lines = at.values().flatten().cloned().collect();
+            let truth = Truth {
+                lines,
+                at,
+                slips: HashSet::new(),
+            };
+            let mut guide = Guide::of(&mut hearing.tree, &truth, Favour::TRUTH);
+            guide.leads = true;
+            hearing.guide = Some(guide);
+        }
         let mut hypotheses = hearing.search();
         hypotheses.truncate(keep);
         Ok(found(&hearing, &hypotheses, near))
+    }
+
+    /// What the talk teaches about the weights, its moves (UCI) being known: `lines` all of them,
+    /// `at` those that phrases lead to, `slips` the phrases that are slips of the tongue.
+    #[allow(clippy::too_many_arguments, clippy::needless_pass_by_value)]
+    fn lesson(
+        &self,
+        weights: HashMap<String, f32>,
+        book: &OpeningBook,
+        theme: Vec<String>,
+        me: &str,
+        lines: Vec<String>,
+        at: HashMap<u32, Vec<String>>,
+        slips: HashSet<u32>,
+        margin: f32,
+    ) -> PyResult<PyLesson> {
+        let weights = Weights::read(&weights).map_err(PyValueError::new_err)?;
+        let setting = core::Setting {
+            talk: &self.talk,
+            confusions: &self.confusions,
+            book: &book.0,
+            theme: &Book::of(theme.iter().map(String::as_str)),
+            me: color(me),
+        };
+        let truth = Truth { lines, at, slips };
+        let lesson = core::lesson(&setting, &weights, &truth, margin);
+        let points = lesson.points.into_iter().map(|point| {
+            let named = Weights::NAMES.iter().map(|&name| name.to_owned());
+            let slopes = named.zip(point.slopes).filter(|(_, slope)| slope.abs() > 0.004);
+            (
+                point.violation,
+                point.mistakes,
+                slopes.collect(),
+                point.truth.into_iter().map(py_decision).collect(),
+                point.mistaken.into_iter().map(py_decision).collect(),
+            )
+        });
+        Ok((lesson.price, lesson.wrong, points.collect()))
     }
 
     /// The moves that a phrase may mean after the moves of a line.

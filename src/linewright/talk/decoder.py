@@ -194,6 +194,14 @@ class Understood:
         )  # fmt: skip
 
 
+Decision = tuple[int, str, str, float, bool]
+"""A phrase by number, what it was taken for, the last move (SAN), its price, whether it is wrong."""
+
+Point = tuple[float, int, dict[str, float], list[Decision], list[Decision]]
+"""How much dearer the truth is, moves at stake, what that grows by with each price, the true
+decisions, the mistaken ones."""
+
+
 class Decoder:
     """Searches the readings of one talk.
 
@@ -239,6 +247,26 @@ class Decoder:
         weights = {**self.weights, "beam": min(beam, self.weights["beam"])}
         found = self._search.search(weights, opening_book(), lines, me, given, asked, truth)
         return Understood(found, self.phrases)
+
+    def lesson(
+        self,
+        weights: Mapping[str, float],
+        theme: Sequence[str],
+        me: str,
+        lines: Sequence[str],
+        at: Mapping[int, Sequence[str]],
+        slips: set[int],
+        margin: float,
+    ) -> tuple[float, int, list[Point]]:
+        """What the talk teaches about the prices, its moves being known.
+
+        `lines` are all lines of the truth (UCI), `at` those that phrases by number lead to, `slips`
+        the phrases that are slips of the tongue; the truth should be `margin` cheaper than any mistake. Gives the price of the truth, how many
+        of its moves could not be reached, and the places where a mistake is preferred.
+        """
+        return self._search.lesson(
+            dict(weights), opening_book(), list(theme), me, list(lines), dict(at), slips, margin
+        )
 
     def choices(self, line: Sequence[str], phrase: Phrase) -> list[Choice]:
         """The moves that a phrase may mean after the moves of a line (UCI), likeliest first."""

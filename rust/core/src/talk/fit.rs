@@ -174,13 +174,14 @@ impl<'a> Fitter<'a> {
             .sum();
         let among = if share > 0.0 { share.ln() } else { 0.0 };
         let w = self.weights;
+        let usual_named = w.usual_named + w.noisy_usual * self.talk.rough();
         let mut out: Vec<Choice> = fits
             .into_iter()
             .map(|(price, faults, place)| {
                 // what is named is likely meant, however rare; of several, the usual one
                 let more = if faults.is_empty() {
                     w.usual_among * (usual[place] + among)
-                        + w.usual_named * (-among).min(4.5)
+                        + usual_named * (-among).min(4.5)
                         + w.usual_rare * (-among - 4.5).max(0.0)
                 } else {
                     w.usual_slip * usual[place]

@@ -6,6 +6,8 @@
 //! Every price is minus a log likelihood; [`Weights`] holds them by name.
 
 mod fit;
+mod guide;
+mod learning;
 mod quick;
 mod readings;
 mod search;
@@ -14,6 +16,8 @@ mod weights;
 mod words;
 
 pub use fit::{Choice, Fault, Faults, Slot};
+pub use guide::{Favour, Guide, Truth};
+pub use learning::{Decision, Lesson, Point, Setting, lesson};
 pub use search::{Answer, Event, Hearing, Hypothesis, Kind, Mode, Rival};
 pub use tree::{Book, Counts, Legal, Tree};
 pub use weights::Weights;

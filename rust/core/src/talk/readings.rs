@@ -2,7 +2,7 @@
 
 use super::search::Mode;
 use super::weights::Weights;
-use super::words::{Form, Person, Phrase, Spec};
+use super::words::{Form, Person, Phrase, Spec, Talk};
 
 /// The prices of a phrase's readings.
 #[derive(Clone, Copy, Debug, Default)]
@@ -11,10 +11,12 @@ pub struct Prices {
     pub branch: f32,
     pub aside: f32,
     pub echo: f32,
+    /// Of the words themselves.
+    pub words: f32,
 }
 
-/// The prices of a phrase from its form and its cues, in a line of a kind.
-pub fn prices(w: &Weights, phrase: &Phrase, spec: &Spec, mode: Mode) -> Prices {
+/// The prices of a phrase from its form and its cues, in a line of a kind; `rough` as of the talk.
+pub fn prices(w: &Weights, phrase: &Phrase, spec: &Spec, mode: Mode, rough: f32) -> Prices {
     let cues = &phrase.cues;
     let (mut play, mut aside) = by_form(w, phrase, spec);
     let mut echo = if spec.full() {
@@ -90,8 +92,9 @@ pub fn prices(w: &Weights, phrase: &Phrase, spec: &Spec, mode: Mode) -> Prices {
     Prices {
         play,
         branch,
-        aside,
+        aside: aside * (1.0 - w.noisy_aside * rough).max(0.0),
         echo: echo.max(0.1),
+        words: w.words_price * phrase.price,
     }
 }
 
@@ -148,7 +151,7 @@ fn captured(w: &Weights, phrase: &Phrase, spec: &Spec) -> (f32, f32) {
 }
 
 /// What it costs to make nothing at all of a phrase's words.
-pub fn skip(w: &Weights, phrase: &Phrase, spec: &Spec, noisy: bool) -> f32 {
+pub fn skip(w: &Weights, phrase: &Phrase, spec: &Spec, talk: &Talk) -> f32 {
     if phrase.cut || phrase.covered {
         return 0.0;
     }
@@ -168,12 +171,13 @@ pub fn skip(w: &Weights, phrase: &Phrase, spec: &Spec, noisy: bool) -> f32 {
         Form::Vague if spec.capture => w.skip_capture_bare,
         Form::Vague => w.skip_vague,
     };
+    let full = full * (1.0 - w.noisy_skip * talk.rough()).max(0.0);
     let heard = |guesses: Option<f32>| guesses.unwrap_or(0.0);
     let odd = phrase.price
         + heard(spec.targets.first().map(|&(_, price)| price))
         + heard(spec.pieces.first().map(|&(_, price)| price));
     if odd > 0.6 {
-        let most = if noisy { w.skip_odd_noisy } else { w.skip_odd };
+        let most = if talk.noisy() { w.skip_odd_noisy } else { w.skip_odd };
         (full * (1.0 - odd / most)).max(0.0)
     } else {
         full

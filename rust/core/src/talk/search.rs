@@ -4,9 +4,9 @@ use std::collections::HashMap;
 
 use arrayvec::ArrayVec;
 use shakmaty::san::{San, SanPlus};
-use shakmaty::uci::UciMove;
-use shakmaty::{Bitboard, Board, CastlingMode, Color, Position, Rank, Role, Square, attacks};
+use shakmaty::{Bitboard, Board, Color, Position, Rank, Role, Square, attacks};
 
+use super::guide::Guide;
 use super::fit::{Choice, Faults, Fitter, stands};
 use super::quick::QuickMap;
 use super::readings::{Prices, prices, skip};
@@ -122,12 +122,34 @@ pub struct Hypothesis {
     pub rivals: Link,
 }
 
-type Key = (u32, Stack, Mode);
+pub(super) type Key = (u32, Stack, Mode);
 
 impl Hypothesis {
-    fn key(&self) -> Key {
+    pub(super) fn key(&self) -> Key {
         (self.here, self.stack, self.mode)
     }
+}
+
+/// Where every hearing begins.
+pub(super) const NOTHING_SAID: Hypothesis = Hypothesis {
+    price: 0.0,
+    here: 0,
+    stack: [EMPTY; STACK],
+    mode: Mode::Shown,
+    event: 0,
+    rivals: 0,
+};
+
+/// A decision as another hearing of the same talk would take it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub struct Step {
+    pub kind: Kind,
+    pub mode: Mode,
+    /// The line after it.
+    pub path: u64,
+    /// The line that a move was made from.
+    pub base: u64,
 }
 
 /// A place a move may be made from.
@@ -151,7 +173,7 @@ struct Chosen<'c> {
 }
 
 /// The hypotheses waiting at each place of the talk.
-type Agenda = Vec<QuickMap<Key, Hypothesis>>;
+pub(super) type Agenda = Vec<QuickMap<Key, Hypothesis>>;
 
 /// One hearing of one talk.
 pub struct Hearing<'a> {
@@ -159,9 +181,10 @@ pub struct Hearing<'a> {
     weights: &'a Weights,
     me: Option<Color>,
     answers: &'a HashMap<u32, Answer>,
-    /// For finding out why a talk is misunderstood: the lines (UCI) that phrases are known to
-    /// lead to. Any other move is made dear.
-    pub truth: Option<HashMap<u32, Vec<String>>>,
+    /// What the talk is known to tell, where the search is to be led by it.
+    pub guide: Option<Guide>,
+    /// The decisions to take, by phrase, where they are given; at other phrases nothing is decided.
+    pub path: Option<HashMap<u32, Step>>,
     /// All boards looked at.
     pub tree: Tree<'a>,
     fitter: Fitter<'a>,
@@ -190,14 +213,16 @@ impl<'a> Hearing<'a> {
     ) -> Self {
         let both = |phrase: &Phrase| {
             let spec = talk.spec(phrase);
-            [Mode::Mentioned, Mode::Shown].map(|mode| prices(weights, phrase, spec, mode))
+            [Mode::Mentioned, Mode::Shown]
+                .map(|mode| prices(weights, phrase, spec, mode, talk.rough()))
         };
         Self {
             talk,
             weights,
             me,
             answers,
-            truth: None,
+            guide: None,
+            path: None,
             tree: Tree::new(book, theme, counts, weights),
             fitter: Fitter::new(talk, weights, confusions),
             thought: QuickMap::default(),
@@ -211,34 +236,55 @@ impl<'a> Hearing<'a> {
 
     /// The best ways to understand the whole talk, cheapest first.
     pub fn search(&mut self) -> Vec<Hypothesis> {
-        let first = Hypothesis {
-            price: 0.0,
-            here: 0,
-            stack: [EMPTY; STACK],
-            mode: Mode::Shown,
-            event: 0,
-            rivals: 0,
-        };
+        let places = self.starts().len();
+        let mut agenda = self.agenda();
+        agenda[0].insert(NOTHING_SAID.key(), NOTHING_SAID);
+        self.walk(&mut agenda, 0..places, &mut |_, _, kept| kept);
+        let last = agenda.pop().expect("one place after the last");
+        if last.is_empty() {
+            return vec![NOTHING_SAID];
+        }
+        self.pruned(last)
+    }
+
+    /// Goes through places of the talk; `seen` is shown what is kept at each and may change it.
+    pub(super) fn walk(
+        &mut self,
+        agenda: &mut Agenda,
+        places: std::ops::Range<usize>,
+        seen: &mut dyn FnMut(&Self, usize, Vec<Hypothesis>) -> Vec<Hypothesis>,
+    ) {
         let starts = self.starts();
-        let mut agenda: Agenda = vec![QuickMap::default(); starts.len() + 1];
-        agenda[0].insert(first.key(), first);
-        for (place, &(from, to)) in starts.iter().enumerate() {
+        for place in places {
             let waiting = std::mem::take(&mut agenda[place]);
             if waiting.is_empty() {
                 continue;
             }
+            let (from, to) = starts[place];
             self.bar = f32::MAX;
             let kept = self.pruned(waiting);
+            let kept = seen(self, place, kept);
             self.floor = kept[0].price;
             for hypothesis in kept {
-                self.step(&hypothesis, place, from..to, &starts, &mut agenda);
+                self.step(&hypothesis, place, from..to, &starts, agenda);
             }
         }
-        let last = agenda.pop().expect("one place after the last");
-        if last.is_empty() {
-            return vec![first];
-        }
-        self.pruned(last)
+    }
+
+    /// Room for the hypotheses at each place and after the last.
+    pub(super) fn agenda(&self) -> Agenda {
+        vec![QuickMap::default(); self.starts().len() + 1]
+    }
+
+    /// The first token of a place; none after the last.
+    pub(super) fn first_token(&self, place: usize) -> Option<u32> {
+        let &(from, _) = self.starts().get(place)?;
+        Some(self.said_at(u32::try_from(from).expect("few phrases")))
+    }
+
+    /// The first token of a phrase.
+    pub(super) fn said_at(&self, phrase: u32) -> u32 {
+        self.talk.phrases[phrase as usize].first
     }
 
     /// The decision a link stands for.
@@ -274,7 +320,7 @@ impl<'a> Hearing<'a> {
     }
 
     /// Runs of phrases that begin at the same token.
-    fn starts(&self) -> Vec<(usize, usize)> {
+    pub(super) fn starts(&self) -> Vec<(usize, usize)> {
         let mut out: Vec<(usize, usize)> = Vec::new();
         for (place, phrase) in self.talk.phrases.iter().enumerate() {
             match out.last_mut() {
@@ -300,7 +346,7 @@ impl<'a> Hearing<'a> {
             .clone()
             .map(|at| {
                 let phrase = &talk.phrases[at];
-                skip(self.weights, phrase, talk.spec(phrase), talk.noisy())
+                skip(self.weights, phrase, talk.spec(phrase), talk)
             })
             .fold(0.0, f32::max);
         let answered = phrases.clone().any(|at| {
@@ -310,14 +356,26 @@ impl<'a> Hearing<'a> {
         if answered {
             silence += 50.0;
         }
-        let mut skipped = *hypothesis;
-        skipped.price += silence;
-        self.offer(&mut agenda[place + 1], skipped);
+        let on_path = |at: usize| {
+            let path = self.path.as_ref();
+            path.map(|path| path.get(&u32::try_from(at).expect("few phrases")).copied())
+        };
+        let steps: Option<Vec<Option<Step>>> = phrases.clone().map(on_path).collect();
+        if steps.as_ref().is_none_or(|steps| steps.iter().all(Option::is_none)) {
+            let mut skipped = *hypothesis;
+            skipped.price += silence;
+            self.offer(&mut agenda[place + 1], skipped);
+        }
+        let first = phrases.start;
         let mut readings = Vec::new();
         for at in phrases {
             let number = u32::try_from(at).expect("few phrases");
             let answer = self.answers.get(&number);
             if answered && answer.is_none() {
+                continue;
+            }
+            let step = steps.as_ref().map(|steps| steps[at - first]);
+            if step.is_some_and(|step| step.is_none()) {
                 continue;
             }
             readings.clear();
@@ -327,7 +385,9 @@ impl<'a> Hearing<'a> {
                 + 1
                 + starts[place + 1..].partition_point(|&(from, _)| talk.phrases[from].first < end);
             for &new in &readings {
-                if answer.is_some_and(|answer| !self.agrees(&new, answer)) {
+                if answer.is_some_and(|answer| !self.agrees(&new, answer))
+                    || step.is_some_and(|step| self.step_to(new.event) != step)
+                {
                     continue;
                 }
                 self.bar = self.bar.min(new.price + self.weights.spread);
@@ -375,20 +435,32 @@ impl<'a> Hearing<'a> {
         let talk = self.talk;
         let phrase = &talk.phrases[number as usize];
         let prices = self.prices[number as usize][usize::from(hyp.mode == Mode::Shown)];
-        self.aside(hyp, number, phrase, &prices, out);
-        match phrase.form {
-            Form::Trade => self.trade(hyp, number, phrase, &prices, out),
-            Form::Both => self.both(hyp, number, phrase, &prices, out),
-            _ => {
-                self.echoes(hyp, number, phrase, &prices, out);
-                self.plays(hyp, number, phrase, &prices, out);
+        let given = self.given(number).map(|step| step.kind);
+        let wanted = |kinds: &[Kind]| given.is_none_or(|kind| kinds.contains(&kind));
+        if wanted(&[Kind::Aside, Kind::Place]) {
+            self.aside(hyp, number, phrase, &prices, out);
+        }
+        let told_twice = matches!(phrase.form, Form::Trade | Form::Both);
+        if wanted(&[Kind::Echo, Kind::Goto]) && !told_twice {
+            self.echoes(hyp, number, phrase, &prices, out);
+        }
+        if wanted(&[Kind::Play]) {
+            match phrase.form {
+                Form::Trade => self.trade(hyp, number, phrase, &prices, out),
+                Form::Both => self.both(hyp, number, phrase, &prices, out),
+                _ => self.plays(hyp, number, phrase, &prices, out),
             }
         }
     }
 
+    /// The decision to take at a phrase, if one is given.
+    fn given(&self, number: u32) -> Option<Step> {
+        self.path.as_ref()?.get(&number).copied()
+    }
+
     fn grown(&mut self, hyp: &Hypothesis, event: Event, stack: Stack, here: u32) -> Hypothesis {
         let (price, mode) = (event.price, event.mode);
-        let favour = self.favour(&event);
+        let favour = self.guide.as_ref().map_or(0.0, |guide| guide.price(&event));
         self.events.push(event);
         Hypothesis {
             price: hyp.price + price + favour,
@@ -400,28 +472,16 @@ impl<'a> Hearing<'a> {
         }
     }
 
-    /// What a decision loses by not being among those known to be true.
-    fn favour(&self, event: &Event) -> f32 {
-        let Some(truth) = &self.truth else { return 0.0 };
-        if event.kind != Kind::Play {
-            return 0.0;
-        }
-        let line = |node: u32| -> String {
-            let mut moves: Vec<String> = self
-                .tree
-                .back(node)
-                .filter_map(|node| self.tree.node(node).made)
-                .map(|made| UciMove::from_move(made.mv, CastlingMode::Standard).to_string())
-                .collect();
-            moves.reverse();
-            moves.join(" ")
-        };
-        let true_ones = truth.get(&event.phrase).map_or(&[][..], Vec::as_slice);
-        if true_ones.contains(&line(event.node)) {
-            0.0
-        } else {
-            30.0
-        }
+    /// A decision as another hearing would take it.
+    #[must_use]
+    pub fn step_to(&self, link: Link) -> Option<Step> {
+        let event = self.event(link)?;
+        Some(Step {
+            kind: event.kind,
+            mode: event.mode,
+            path: self.tree.node(event.node).path,
+            base: self.tree.node(event.base).path,
+        })
     }
 
     fn decided(hyp: &Hypothesis, kind: Kind, phrase: u32, price: f32, node: u32) -> Event {
@@ -575,7 +635,7 @@ impl<'a> Hearing<'a> {
             }
             #[allow(clippy::cast_precision_loss)]
             let age = age as f32;
-            let mut price = prices.echo + phrase.price + (w.echo_age * age).min(w.echo_age_most);
+            let mut price = prices.echo + prices.words + (w.echo_age * age).min(w.echo_age_most);
             if self.unsaid(hyp, node) {
                 price += w.echo_silent;
             }
@@ -710,7 +770,8 @@ impl<'a> Hearing<'a> {
                 }
                 #[allow(clippy::cast_precision_loss)]
                 let price =
-                    toll + w.return_age * age as f32 + w.return_depth * depth as f32 + phrase.price;
+                    toll + w.return_age * age as f32 + w.return_depth * depth as f32
+                        + w.words_price * phrase.price;
                 let mut event = Self::decided(hyp, Kind::Goto, number, price, place);
                 event.mode = left.1;
                 out.push(self.grown(hyp, event, stack, place));
@@ -727,7 +788,7 @@ impl<'a> Hearing<'a> {
         node: u32,
         toll: f32,
     ) -> Hypothesis {
-        let event = Self::decided(hyp, Kind::Goto, number, toll + phrase.price, node);
+        let event = Self::decided(hyp, Kind::Goto, number, toll + self.weights.words_price * phrase.price, node);
         let stack = pushed(&hyp.stack, (hyp.here, hyp.mode));
         self.grown(hyp, event, stack, node)
     }
@@ -746,7 +807,11 @@ impl<'a> Hearing<'a> {
         let fits_here = self.playable(hyp.here, phrase);
         let behind = hyp.price - self.floor;
         let full = self.talk.spec(phrase).full();
+        let from = self.given(number).map(|step| step.base);
         for base in self.bases(hyp, phrase) {
+            if from.is_some_and(|from| from != self.tree.node(base.node).path) {
+                continue;
+            }
             let cost = base.price + prices.play.min(prices.branch);
             if cost > limit || (base.price > 4.2 && (fits_here || behind > 9.0)) {
                 continue;
@@ -791,7 +856,7 @@ impl<'a> Hearing<'a> {
         let w = self.weights;
         let cues = &phrase.cues;
         let (choice, node) = (chosen.choice, chosen.node);
-        let mut price = base.price + choice.price + phrase.price + chosen.toll;
+        let mut price = base.price + choice.price + prices.words + chosen.toll;
         price += self.stranger(node, cues.person);
         if base
             .instead
@@ -1002,7 +1067,7 @@ impl<'a> Hearing<'a> {
         let direct = self
             .fitter
             .resolve_for(&mut self.tree, base.node, phrase.spec, side);
-        if direct.first().is_some_and(|choice| choice.price < 2.5) {
+        if direct.first().is_some_and(|choice| choice.price < 2.5) && !self.led() {
             return;
         }
         for (toll, item) in self.silences(base.node, phrase.cues.hint) {
@@ -1057,8 +1122,32 @@ impl<'a> Hearing<'a> {
             }
         }
         found.retain(|&(price, _)| price <= w.silent_most);
+        self.add_told(node, &mut found);
         found.sort_by(|a, b| a.0.total_cmp(&b.0));
         found
+    }
+
+    /// Whether the talk is known to tell a move.
+    fn tells(&self, node: u32, item: &Legal) -> bool {
+        let child = self.tree.child(node, item);
+        let guide = self.guide.as_ref();
+        guide.is_some_and(|guide| child.is_some_and(|child| guide.tells(child)))
+    }
+
+    fn led(&self) -> bool {
+        self.guide.as_ref().is_some_and(|guide| guide.leads)
+    }
+
+    /// Adds the moves that the talk is known to leave out, were they ever so unusual.
+    fn add_told(&mut self, node: u32, found: &mut Vec<(f32, Legal)>) {
+        if !self.led() {
+            return;
+        }
+        for (price, item) in self.usual(node) {
+            if self.tells(node, &item) && found.iter().all(|&(_, other)| other != item) {
+                found.push((self.weights.silent + self.weights.silent_usual * price, item));
+            }
+        }
     }
 
     fn brings_to_bear(&self, node: u32, item: &Legal, square: Square) -> bool {
@@ -1093,13 +1182,18 @@ impl<'a> Hearing<'a> {
         out: &mut Vec<Hypothesis>,
     ) {
         let w = self.weights;
-        if toll > 5.0 || !self.tree.in_book(node) {
+        let led = self.led();
+        if !led && (toll > 5.0 || !self.tree.in_book(node)) {
             return;
         }
-        for (price, item) in self.usual(node).into_iter().take(3) {
+        let most = if led { 60 } else { 3 };
+        for (price, item) in self.usual(node).into_iter().take(most) {
             let more = toll + w.second + w.second_usual * price;
-            if more >= w.second_most {
+            if more >= w.second_most && !led {
                 break;
+            }
+            if led && !self.tells(node, &item) {
+                continue;
             }
             let second = self.tree.play(node, &item);
             if !self.possible(second, phrase) {
@@ -1165,7 +1259,7 @@ impl<'a> Hearing<'a> {
         takes.sort_by(|a, b| a.0.total_cmp(&b.0));
         for (usual, item) in takes.into_iter().take(3) {
             let first = self.tree.play(hyp.here, &item);
-            let so_far = prices.play + phrase.price + 0.5 * usual.min(3.0);
+            let so_far = prices.play + prices.words + 0.5 * usual.min(3.0);
             let mut event = Self::decided(hyp, Kind::Play, number, so_far + 1.0, first);
             event.base = hyp.here;
             out.push(self.grown(hyp, event.clone(), hyp.stack, first));
@@ -1194,7 +1288,7 @@ impl<'a> Hearing<'a> {
             let first = self.tree.play(hyp.here, &choice.legal);
             let theirs = self.fitter.resolve(&mut self.tree, first, phrase.spec);
             for answer in theirs.iter().take(3) {
-                let price = prices.play + phrase.price + 0.6 * (choice.price + answer.price);
+                let price = prices.play + prices.words + 0.6 * (choice.price + answer.price);
                 let node = self.tree.play(first, &answer.legal);
                 let mut event = Self::decided(hyp, Kind::Play, number, price, node);
                 event.base = hyp.here;

@@ -102,6 +102,13 @@ fn key_of(board: &Chess) -> u64 {
     bits
 }
 
+/// The mark of a line with one move more.
+fn longer(path: u64, made: &Legal) -> u64 {
+    let promoted = made.promotion.map_or(0, |role| role as u64);
+    let step = (made.from as u64) << 9 | (made.to as u64) << 3 | promoted;
+    (path.rotate_left(23) ^ (step + 1)).wrapping_mul(0x9E37_79B9_7F4A_7C15)
+}
+
 /// A board reached by one line of moves.
 #[derive(Debug)]
 pub struct Node {
@@ -111,6 +118,8 @@ pub struct Node {
     pub ply: u32,
     /// The same for boards that differ only in the way to them.
     pub key: u64,
+    /// Stands for the line of moves to the board, in any tree.
+    pub path: u64,
     legal: Option<Rc<[Legal]>>,
     usual: Option<Rc<[f32]>>,
     in_book: bool,
@@ -149,12 +158,14 @@ impl<'a> Tree<'a> {
     fn add(&mut self, parent: u32, made: Option<Legal>, board: Chess, ply: u32) -> u32 {
         let index = u32::try_from(self.nodes.len()).expect("a talk has fewer boards");
         let key = key_of(&board);
+        let path = made.map_or(0, |made| longer(self.nodes[parent as usize].path, &made));
         self.nodes.push(Node {
             parent,
             made,
             board,
             ply,
             key,
+            path,
             legal: None,
             usual: None,
             in_book: false,
@@ -316,7 +327,7 @@ impl<'a> Tree<'a> {
         let trust = total / (total + w.book_doubt);
         let natural: Vec<f32> = legal
             .iter()
-            .map(|item| (w.appeal_scale * self.appeal(index, item)).exp())
+            .map(|item| self.appeal(index, item).exp())
             .collect();
         let rest: f32 = natural.iter().sum::<f32>().max(1.0);
         let mut themed = vec![0.0; legal.len()];
@@ -339,43 +350,67 @@ impl<'a> Tree<'a> {
 
     /// How natural a move looks, in units of log odds; cheap and rough.
     fn appeal(&self, index: u32, item: &Legal) -> f32 {
+        let w = self.weights;
         let node = self.node(index);
         let board = &node.board;
         if item.castling.is_some() {
-            return 2.0;
+            return w.castles;
         }
-        let mut score = (0.9 * exchange(board, item)).clamp(-2.2, 3.0);
+        let mut score = (w.gains * exchange(board, item)).clamp(-2.2, 3.0);
         if item.role != Role::Pawn {
-            score += flight(board, item);
+            score += w.flees * flight(board, item);
         }
         if let (Some(last), Some(_)) = (node.made, item.captured)
             && last.to == item.to
         {
-            score += if last.captured.is_some() { 2.2 } else { 0.8 };
+            score += if last.captured.is_some() {
+                w.takes_back
+            } else {
+                w.takes_the_mover
+            };
         }
-        let home = item.from.rank() == board.turn().fold_wb(Rank::First, Rank::Eighth);
+        if self.moved_before(index, item.from) && item.captured.is_none() {
+            score += w.moves_again;
+        }
+        score += w.attacks * menace(board, item);
+        score + self.placement(index, item)
+    }
+
+    /// What there is to be said for where a piece goes.
+    fn placement(&self, index: u32, item: &Legal) -> f32 {
+        let w = self.weights;
+        let node = self.node(index);
+        let home = item.from.rank() == node.board.turn().fold_wb(Rank::First, Rank::Eighth);
         match item.role {
-            Role::King if item.captured.is_none() => score -= 1.2,
+            Role::King if item.captured.is_none() => w.walks,
             Role::Knight | Role::Bishop if home => {
-                let inner = (2..=5).contains(&(item.to.file() as u8));
-                score += if inner { 1.3 } else { 0.9 };
+                if (2..=5).contains(&(item.to.file() as u8)) {
+                    w.develops_inside
+                } else {
+                    w.develops
+                }
             }
             Role::Pawn => {
-                score += if CENTRE.contains(item.to) {
-                    0.9
+                let middle = if CENTRE.contains(item.to) {
+                    w.pawn_centre
                 } else if WIDE.contains(item.to) {
-                    0.5
+                    w.pawn_near_centre
                 } else {
                     0.0
                 };
-                if matches!(item.to.file(), File::A | File::H) {
-                    score -= 0.2;
-                }
+                let edge = matches!(item.to.file(), File::A | File::H);
+                middle + if edge { w.pawn_edge } else { 0.0 }
             }
-            Role::Queen if node.ply < 12 => score -= 0.3,
-            _ => {}
+            Role::Queen if node.ply < 12 => w.early_queen,
+            _ => 0.0,
         }
-        score
+    }
+
+    /// Whether the side to move came to a square with its last move.
+    fn moved_before(&self, index: u32, square: Square) -> bool {
+        let own = self.parent(index);
+        let made = own.and_then(|own| self.node(own).made);
+        made.is_some_and(|made| made.to == square)
     }
 }
 
@@ -435,6 +470,21 @@ fn exchange(board: &Chess, item: &Legal) -> f32 {
         mine
     };
     gain - loss
+}
+
+/// Whether a move attacks a piece worth more than the one that moves, or one that nobody guards.
+fn menace(board: &Chess, item: &Legal) -> f32 {
+    let mine = item.promotion.unwrap_or(item.role);
+    let occupied = board.board().occupied().without(item.from).with(item.to);
+    let piece = mine.of(board.turn());
+    let seen = attacks::attacks(item.to, piece, occupied) & board.them();
+    let hit = seen.into_iter().any(|square| {
+        board.board().role_at(square).is_some_and(|role| {
+            value(role) > value(mine) + 0.5
+                || (role != Role::Pawn && attackers(board, !board.turn(), square).is_empty())
+        })
+    });
+    if hit { 1.0 } else { 0.0 }
 }
 
 /// Whether a pawn guards the square a pawn steps to.

@@ -27,6 +27,17 @@ macro_rules! weights {
                 };
                 Ok(Self { $($name: value(stringify!($name))?),* })
             }
+
+            /// These weights with one of them, by its place in `NAMES`, moved by an amount.
+            #[must_use]
+            pub fn moved(&self, place: usize, by: f32) -> Self {
+                let mut new = self.clone();
+                let all = [$(&mut new.$name),*];
+                if let Some(weight) = all.into_iter().nth(place) {
+                    *weight += by;
+                }
+                new
+            }
         }
     };
 }
@@ -73,7 +84,10 @@ weights! {
     slip_far
     piece_lost piece_lost_clean pawn_takes_unsaid takes_unsaid retakes retakes_elsewhere no_check
     usual_among usual_named usual_rare usual_slip
-    book_power book_doubt theme_share appeal_scale
+    book_power book_doubt theme_share
+    castles gains flees takes_back takes_the_mover moves_again attacks walks develops
+    develops_inside pawn_centre pawn_near_centre pawn_edge early_queen
+    noisy_aside noisy_skip noisy_usual words_price
 }
 
 #[cfg(test)]

@@ -175,6 +175,12 @@ impl Talk {
         self.noise > 0.035
     }
 
+    /// The recogniser's errors in units of eight wrong words in a hundred, within reason.
+    #[must_use]
+    pub fn rough(&self) -> f32 {
+        (self.noise / 0.08).min(1.5)
+    }
+
     /// The words of a phrase.
     #[must_use]
     pub fn spec(&self, phrase: &Phrase) -> &Spec {
