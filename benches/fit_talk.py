@@ -228,7 +228,7 @@ def fit(pool: Any, weights: dict[str, float], options: argparse.Namespace, rates
     for turn in range(options.rounds):
         tasks = [(number, dict(weights)) for number in range(len(SAMPLES))]
         lessons = list(pool.imap_unordered(taught, tasks, chunksize=1))
-        points = [point for _, (_, _, points) in lessons for point in points]
+        points = [point for _, lesson in lessons for point in lesson[3]]
         conditions.add(values, points)
         broken = sum(point[0] for point in points)
         print(
@@ -258,13 +258,13 @@ def write(weights: dict[str, float]) -> None:
 
 def why(sample: Sample, weights: dict[str, float]) -> None:
     """Shows where one talk is misunderstood."""
-    price, wrong, points = sample.lesson(weights)
+    price, wrong, _, points = sample.lesson(weights)
     print(f"== {sample.name}: truth {price:.1f}, {wrong} moves not reached, {len(points)} mistakes")
     for violation, mistakes, slopes, good, bad in points:
         print(f"  {violation:.1f} for {mistakes} moves")
         said = {d[:3] for d in good} & {d[:3] for d in bad}
         both = [("+", d) for d in good] + [("-", d) for d in bad]
-        for sign, (number, kind, san, cost, is_wrong) in sorted(both, key=lambda d: d[1][0]):
+        for sign, (number, kind, san, cost, is_wrong, _) in sorted(both, key=lambda d: d[1][0]):
             if (number, kind, san) not in said:
                 mark = " (wrong)" if is_wrong else ""
                 print(f"    {sign} “{sample.words(number)}” {kind} {san} {cost:.1f}{mark}")

@@ -242,8 +242,8 @@ type PyNode = (u32, String, String, String, u32);
 /// price, move in UCI, faults
 type PyChoice = (f32, String, Vec<(&'static str, bool)>);
 
-/// phrase, kind, SAN, price, whether wrong
-type PyDecision = (u32, &'static str, String, f32, bool);
+/// phrase, kind, SAN, price, whether wrong, whether it leaves the board at hand
+type PyDecision = (u32, &'static str, String, f32, bool, bool);
 /// violation, mistakes, slopes by name, the true decisions, the mistaken ones
 type PyPoint = (
     f32,
@@ -252,8 +252,8 @@ type PyPoint = (
     Vec<PyDecision>,
     Vec<PyDecision>,
 );
-/// price of the truth, its wrong moves, the places to learn from
-type PyLesson = (f32, u32, Vec<PyPoint>);
+/// price of the truth, its wrong moves, its decisions, the places to learn from
+type PyLesson = (f32, u32, Vec<PyDecision>, Vec<PyPoint>);
 
 fn py_decision(decision: core::Decision) -> PyDecision {
     let core::Decision {
@@ -262,8 +262,9 @@ fn py_decision(decision: core::Decision) -> PyDecision {
         san,
         price,
         wrong,
+        leaves,
     } = decision;
-    (phrase, kind(what), san, price, wrong)
+    (phrase, kind(what), san, price, wrong, leaves)
 }
 
 /// What a search found. Events and nodes are named by numbers; event 0 is none, node 0 the start.
@@ -410,7 +411,8 @@ impl TalkSearch {
                 point.mistaken.into_iter().map(py_decision).collect(),
             )
         });
-        Ok((lesson.price, lesson.wrong, points.collect()))
+        let way = lesson.way.into_iter().map(py_decision).collect();
+        Ok((lesson.price, lesson.wrong, way, points.collect()))
     }
 
     /// The moves that a phrase may mean after the moves of a line.

@@ -194,8 +194,9 @@ class Understood:
         )  # fmt: skip
 
 
-Decision = tuple[int, str, str, float, bool]
-"""A phrase by number, what it was taken for, the last move (SAN), its price, whether it is wrong."""
+Decision = tuple[int, str, str, float, bool, bool]
+"""A phrase by number, what it was taken for, the last move (SAN), its price, whether it is wrong and
+whether it leaves the board at hand."""
 
 Point = tuple[float, int, dict[str, float], list[Decision], list[Decision]]
 """How much dearer the truth is, moves at stake, what that grows by with each price, the true
@@ -257,12 +258,12 @@ class Decoder:
         at: Mapping[int, Sequence[str]],
         slips: set[int],
         margin: float,
-    ) -> tuple[float, int, list[Point]]:
+    ) -> tuple[float, int, list[Decision], list[Point]]:
         """What the talk teaches about the prices, its moves being known.
 
         `lines` are all lines of the truth (UCI), `at` those that phrases by number lead to, `slips`
         the phrases that are slips of the tongue; the truth should be `margin` cheaper than any mistake. Gives the price of the truth, how many
-        of its moves could not be reached, and the places where a mistake is preferred.
+        of its moves could not be reached, the true decisions, and the places where a mistake is preferred.
         """
         return self._search.lesson(
             dict(weights), opening_book(), list(theme), me, list(lines), dict(at), slips, margin

@@ -36,6 +36,8 @@ pub struct Decision {
     pub san: String,
     pub price: f32,
     pub wrong: bool,
+    /// Whether it leaves the board at hand: a going back, or a move made from an earlier board.
+    pub leaves: bool,
 }
 
 /// A place where the search prefers a mistake, or comes near it.
@@ -60,6 +62,8 @@ pub struct Lesson {
     pub price: f32,
     /// Moves of the true way that the talk does not tell: nothing better was found.
     pub wrong: u32,
+    /// The decisions of the true way.
+    pub way: Vec<Decision>,
     /// The places, in the order of the talk.
     pub points: Vec<Point>,
 }
@@ -124,6 +128,7 @@ pub fn lesson(setting: &Setting, weights: &Weights, truth: &Truth, margin: f32) 
     Lesson {
         price: end.price,
         wrong: u32::try_from(wrong).expect("few moves"),
+        way: told(&hearing, end.event, 0),
         points: points.collect(),
     }
 }
@@ -179,17 +184,26 @@ fn path_to(hearing: &Hearing, link: u32, from: usize) -> Path {
 }
 
 fn told(hearing: &Hearing, link: u32, from: usize) -> Vec<Decision> {
-    let decision = |link| {
+    let mut here = None;
+    let mut decision = |link| {
         let event = hearing.event(link).expect("the link of a decision");
+        let moved = matches!(event.kind, Kind::Play | Kind::Goto);
+        let leaves = event.kind == Kind::Goto
+            || (event.kind == Kind::Play && here.is_some_and(|here| here != event.base));
+        if moved {
+            here = Some(event.node);
+        }
         Decision {
             phrase: event.phrase,
             kind: event.kind,
             san: hearing.san(event.node),
             price: event.price,
             wrong: is_wrong(hearing, link),
+            leaves,
         }
     };
-    since(hearing, link, from).into_iter().map(decision).collect()
+    let links = since(hearing, link, from);
+    links.into_iter().map(&mut decision).collect()
 }
 
 /// What is kept at each place, and after the last, on a given path.
