@@ -20,6 +20,7 @@ The half kept aside is never read here.
 from __future__ import annotations
 
 import argparse
+import json
 import random
 import re
 import sys
@@ -63,7 +64,9 @@ HELD = 5
 class Sample:
     """One talk at one rate of errors, taken apart, with its truth."""
 
-    def __init__(self, path: Path, rate: float, seed: int = 1) -> None:
+    def __init__(
+        self, path: Path, rate: float, seed: int = 1, telling: dict[str, float] | None = None
+    ) -> None:
         talk = marked.read_marked(path)
         self.truth: dict[str, Any] = marked.truth(marked.read_marked(path))
         if rate:
@@ -71,7 +74,7 @@ class Sample:
         name = f"{path.stem}.{marked.SUFFIX[talk.head['form']]}"
         source, _ = source_from_bytes(name, marked.transcript(talk).encode())
         self.name = f"{path.stem} +{rate:.0%}"
-        self.reading = Reading.of(read_transcript(source))
+        self.reading = Reading.of(read_transcript(source), telling)
         self.lines: list[str] = []
         told: list[tuple[int, int, str]] = []
         starts = [word.start for word in talk.words for _ in word.shown.split()]
@@ -136,6 +139,14 @@ class Sample:
         tokens = self.reading.tokens
         first, end = tokens[phrase.first].word, tokens[phrase.end - 1].word + 1
         return " ".join(word.text for word in self.reading.transcript.words[first:end])
+
+
+def models(folder: Path) -> dict[str, dict[str, float]]:
+    """For each talk the model of telling that has not seen it."""
+    stems = sorted(path.stem for path in TALKS.glob("tune/*.talk"))
+    files = sorted(folder.glob("*.json"))
+    loaded = [json.loads(path.read_text("utf-8")) for path in files]
+    return {stem: loaded[number % len(loaded)] for number, stem in enumerate(stems)}
 
 
 def report(heard: Heard) -> dict[str, Any]:
@@ -286,6 +297,7 @@ def main() -> None:
     options.add_argument("--seed", type=int, default=1)
     options.add_argument("--skip", default="", help="every so many talks, as 3/0, is left out")
     options.add_argument("--only", action="store_true", help="only those left out")
+    options.add_argument("--folds", type=Path, help="models of telling by fold, see fit_telling")
     options.add_argument("--weights", type=Path, help="a table of prices to begin with")
     options.add_argument("--to", type=Path, help="where the fitted table is written")
     chosen = options.parse_args()
@@ -297,11 +309,12 @@ def main() -> None:
     paths = sorted(TALKS.glob("tune/*.talk"))
     if chosen.why:
         paths = [path for path in paths if path.stem in chosen.why]
+    telling = models(chosen.folds) if chosen.folds else {}
     random.Random(5).shuffle(paths)
     if chosen.skip:
         every, place = map(int, chosen.skip.split("/"))
         paths = [p for n, p in enumerate(paths) if (n % every == place) == chosen.only]
-    SAMPLES.extend(Sample(path, rate, chosen.seed) for path in paths for rate in rates)
+    SAMPLES.extend(Sample(path, rate, chosen.seed, telling.get(path.stem)) for path in paths for rate in rates)
     if chosen.why:
         for sample in SAMPLES:
             why(sample, weights)

@@ -29,6 +29,7 @@ from linewright.talk.decoder import (
 )
 from linewright.talk.imagined import edited, imagined_boards
 from linewright.talk.phrases import Form, Parser, Phrase, Spec
+from linewright.talk.telling import tell
 from linewright.talk.transcript import Transcript
 from linewright.talk.usual import Usual, catalogue_line
 from linewright.talk.vocabulary import PIECES, Lexicon, Token, is_square, tokenise
@@ -232,12 +233,16 @@ class Reading:
     theme: list[tuple[str, ...]]
 
     @classmethod
-    def of(cls, transcript: Transcript) -> Reading:
-        """The reading of a transcript. **Cost**: 0.4 s for ten minutes of talk."""
+    def of(cls, transcript: Transcript, telling: Mapping[str, float] | None = None) -> Reading:
+        """The reading of a transcript; `telling` is another model than the one that ships.
+
+        **Cost**: 0.4 s for ten minutes of talk.
+        """
         tokens = tokenise(spoken(transcript))
         lexicon = Lexicon.of(tokens)
         imagined = [found for found, _ in imagined_boards(lexicon)]
         phrases = CueReader(lexicon).read(Parser(lexicon).phrases(imagined))
+        phrases = tell(tokens, phrases, telling)
         return cls(transcript, tokens, lexicon, phrases, themes(transcript.text))
 
 

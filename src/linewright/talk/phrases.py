@@ -143,6 +143,8 @@ class Phrase:
     form: Form
     spec: Spec
     price: float = 0.0
+    told: float = 0.0
+    """The log odds that it tells a move, by the words around it."""
     cues: Cues = Cues()
     verb: bool = False
     """Whether a verb of moving stands in the phrase."""

@@ -123,7 +123,9 @@ impl Guide {
             0.0
         };
         if self.wrong(event) {
-            return slip + self.favour.wrong;
+            // a move on a board that is wrong already is no mistake of its own
+            let first = event.base == 0 || self.tells(event.base);
+            return slip + if first { self.favour.wrong } else { 0.0 };
         }
         let here = self.at.get(&event.phrase).map_or(&[][..], Vec::as_slice);
         slip + match moves(event).filter(|node| here.contains(node)).count() {

@@ -89,13 +89,24 @@ pub fn prices(w: &Weights, phrase: &Phrase, spec: &Spec, mode: Mode, rough: f32)
         aside += w.cut;
         echo += w.cut;
     }
+    let (told, not_told) = (w.told_play * less(phrase.told), less(-phrase.told));
     Prices {
-        play,
-        branch,
-        aside: aside * (1.0 - w.noisy_aside * rough).max(0.0),
-        echo: echo.max(0.1),
+        play: told + w.cued_play * play,
+        branch: told + w.cued_play * play + (branch - play),
+        aside: w.told_aside * not_told + w.cued_aside * aside * (1.0 - w.noisy_aside * rough).max(0.0),
+        echo: echo.max(0.1) + w.told_echo * not_told,
         words: w.words_price * phrase.price,
     }
+}
+
+/// What it costs that the words are of a move made before, wherever it was.
+pub fn elsewhere(w: &Weights, phrase: &Phrase) -> f32 {
+    w.words_price * phrase.price + w.told_echo * less(-phrase.told)
+}
+
+/// Minus the log of the chance that log odds stand for.
+fn less(odds: f32) -> f32 {
+    (-odds).exp().ln_1p()
 }
 
 fn by_form(w: &Weights, phrase: &Phrase, spec: &Spec) -> (f32, f32) {
@@ -171,6 +182,7 @@ pub fn skip(w: &Weights, phrase: &Phrase, spec: &Spec, talk: &Talk) -> f32 {
         Form::Vague if spec.capture => w.skip_capture_bare,
         Form::Vague => w.skip_vague,
     };
+    let full = w.told_skip * less(-phrase.told) + w.cued_skip * full;
     let full = full * (1.0 - w.noisy_skip * talk.rough()).max(0.0);
     let heard = |guesses: Option<f32>| guesses.unwrap_or(0.0);
     let odd = phrase.price

@@ -9,7 +9,7 @@ use shakmaty::{Bitboard, Board, Color, Position, Rank, Role, Square, attacks};
 use super::guide::Guide;
 use super::fit::{Choice, Faults, Fitter, stands};
 use super::quick::QuickMap;
-use super::readings::{Prices, prices, skip};
+use super::readings::{Prices, elsewhere, prices, skip};
 use super::tree::{Book, Counts, Legal, Tree};
 use super::weights::Weights;
 use super::words::{Form, Person, Phrase, Spec, Talk};
@@ -771,7 +771,7 @@ impl<'a> Hearing<'a> {
                 #[allow(clippy::cast_precision_loss)]
                 let price =
                     toll + w.return_age * age as f32 + w.return_depth * depth as f32
-                        + w.words_price * phrase.price;
+                        + elsewhere(w, phrase);
                 let mut event = Self::decided(hyp, Kind::Goto, number, price, place);
                 event.mode = left.1;
                 out.push(self.grown(hyp, event, stack, place));
@@ -788,7 +788,7 @@ impl<'a> Hearing<'a> {
         node: u32,
         toll: f32,
     ) -> Hypothesis {
-        let event = Self::decided(hyp, Kind::Goto, number, toll + self.weights.words_price * phrase.price, node);
+        let event = Self::decided(hyp, Kind::Goto, number, toll + elsewhere(self.weights, phrase), node);
         let stack = pushed(&hyp.stack, (hyp.here, hyp.mode));
         self.grown(hyp, event, stack, node)
     }

@@ -148,6 +148,8 @@ pub struct Phrase {
     /// Place of its [`Spec`] in the talk; equal ones share a place.
     pub spec: u32,
     pub price: f32,
+    /// The log odds that it tells a move, by the words around it.
+    pub told: f32,
     pub cues: Cues,
     /// Whether a verb of moving stands in the phrase.
     pub verb: bool,

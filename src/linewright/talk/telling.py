@@ -1,0 +1,150 @@
+"""Whether words tell a move that is made now, by the words around them.
+
+"Knight f3" after "he plays" is a move; after "so there is no", it is not. The cues of a phrase
+(`linewright.talk.cues`) are what a grammar book would name; this is what they leave over: a
+logistic regression on them and on the plain words nearby, learned from talks whose moves are known
+(`python benches/fit_telling.py`). It knows no chess: the board has its say in the search.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import fields, replace
+from functools import lru_cache
+from importlib import resources
+
+from linewright.talk.phrases import Cues, Phrase
+from linewright.talk.vocabulary import Token, is_square
+
+SENTENCE = 0.9
+"""A break this strong ends a sentence."""
+
+COMMA = 0.25
+
+BEFORE, AFTER = 8, 6
+"""How many words of its sentence count."""
+
+MOST = 4.0
+"""No words make a move surer than this (log odds), nor less sure."""
+
+_PIECES = frozenset(
+    "knight bishop rook queen king pawn night pond knights bishops rooks pawns".split()
+)
+_SIDES = frozenset(("white", "black", "white's", "black's"))
+_COUNTED = ("hint", "number")
+_NAMED_SIDES = ("side", "piece_side", "weak_side")
+
+
+def tell(
+    tokens: Sequence[Token],
+    found: Mapping[int, Sequence[Phrase]],
+    model: Mapping[str, float] | None = None,
+) -> dict[int, list[Phrase]]:
+    """The same phrases with the log odds that each tells a move."""
+    known = default_model() if model is None else model
+    plain = plain_words(tokens)
+    return {
+        place: [replace(phrase, told=odds(tokens, plain, phrase, known)) for phrase in phrases]
+        for place, phrases in found.items()
+    }
+
+
+def odds(
+    tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase, model: Mapping[str, float]
+) -> float:
+    """The log odds that a phrase tells a move, within reason."""
+    total = model.get("", 0.0) + sum(model.get(f, 0.0) for f in features(tokens, plain, phrase))
+    return max(-MOST, min(MOST, total))
+
+
+def features(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase) -> set[str]:
+    """What is seen of a phrase: its form, its cues, the words in and around it."""
+    seen = set(_of_form(phrase))
+    seen.update(_of_cues(phrase))
+    seen.update(_of_words(tokens, plain, phrase))
+    return seen
+
+
+def plain_words(tokens: Sequence[Token]) -> list[str]:
+    """The words, with one for all squares, one for all pieces and one for both sides."""
+    return [_plain(token.text) for token in tokens]
+
+
+def _plain(text: str) -> str:
+    if is_square(text):
+        return "<square>"
+    if text in _PIECES:
+        return "<piece>"
+    return "<side>" if text in _SIDES else text
+
+
+def _of_form(phrase: Phrase) -> Iterator[str]:
+    form, spec = phrase.form.value, phrase.spec
+    yield f"form={form}"
+    yield f"form={form} verb={phrase.verb}"
+    yield f"cut={phrase.cut}"
+    yield f"covered={phrase.covered}"
+    yield f"length={min(phrase.end - phrase.first, 6)}"
+    yield f"form={form} {bool(spec.pieces):d}{bool(spec.targets):d}{bool(spec.captured):d}"
+    yield f"price={min(int(phrase.price * 2), 8)}"
+
+
+def _of_cues(phrase: Phrase) -> Iterator[str]:
+    for item in fields(Cues):
+        value = getattr(phrase.cues, item.name)
+        if item.name in _COUNTED:
+            value = value > 0
+        elif item.name in _NAMED_SIDES:
+            value = bool(value)
+        elif item.name == "begins":
+            value = round(value, 1)
+        if value:
+            yield f"{item.name}={value}"
+            yield f"{phrase.form.value}:{item.name}={value}"
+
+
+def _of_words(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase) -> Iterator[str]:
+    first, end = phrase.first, phrase.end
+
+    def word(place: int) -> str:
+        return plain[place] if 0 <= place < len(plain) else "#"
+
+    def pause(place: int) -> str:
+        gap = tokens[place].gap if 0 <= place < len(tokens) else 0.0
+        return "." if gap >= SENTENCE else "," if gap >= COMMA else "_"
+
+    for back in (1, 2, 3):
+        yield f"{-back} {word(first - back)}"
+    yield f"+1 {word(end)}"
+    yield f"+2 {word(end + 1)}"
+    yield f"before {word(first - 2)} {word(first - 1)}"
+    yield f"after {word(end)} {word(end + 1)}"
+    pauses = pause(first) + pause(end)
+    yield f"pause {pause(first)}"
+    yield f"pause after {pause(end)}"
+    yield f"pauses {pauses}"
+    yield f"{phrase.form.value}:pauses {pauses}"
+    place = first - 1
+    while place >= max(0, first - BEFORE) and tokens[place + 1].gap < SENTENCE:
+        yield f"early {plain[place]}"
+        place -= 1
+    yield f"begun {first - 1 - place}"
+    for place in range(end, min(len(tokens), end + AFTER)):
+        if tokens[place].gap >= SENTENCE:
+            break
+        yield f"late {plain[place]}"
+    for place in range(first, end):
+        yield f"in {plain[place]}"
+
+
+@lru_cache(maxsize=1)
+def default_model() -> dict[str, float]:
+    """What each thing seen adds to the log odds; the empty name is the rest.
+
+    **Source**: learned from the invented talks of ``tests/talks/tune``
+    (``benches/fit_telling.py``).
+    """
+    text = (resources.files("linewright.talk") / "telling.json").read_text("utf-8")
+    model: dict[str, float] = json.loads(text)
+    return model
