@@ -42,8 +42,10 @@ PENALTY = 10.0
 LEAST = 0.02
 """Smaller parts of the model are dropped."""
 
-Row = tuple[str, frozenset[str], bool]
-"""The talk, what is seen of the phrase, and whether it tells a move."""
+Row = tuple[str, frozenset[str], dict[str, bool]]
+"""The talk, what is seen of the phrase, and what is true of it."""
+
+WHAT = ("tells", "leaves")
 
 
 def rows(task: tuple[Path, float]) -> list[Row]:
@@ -54,20 +56,22 @@ def rows(task: tuple[Path, float]) -> list[Row]:
     phrases = sample.decoder.phrases
     tokens = sample.reading.tokens
     plain = plain_words(tokens)
-    kinds = {number: kind for number, kind, *_ in way}
+    kinds = {decision[0]: decision for decision in way}
     spans = [(phrases[number].first, phrases[number].end) for number in kinds]
     out: list[Row] = []
     for number, phrase in enumerate(phrases):
-        kind = kinds.get(number)
+        decision = kinds.get(number)
         other = any(first < phrase.end and phrase.first < end for first, end in spans)
-        if kind is not None or not other:
+        if decision is not None or not other:
             seen = frozenset(features(tokens, plain, phrase))
-            out.append((path.stem, seen, kind == "play"))
+            tells = decision is not None and decision[1] == "play"
+            leaves = decision is not None and decision[5]
+            out.append((path.stem, seen, {"tells": tells, "leaves": leaves}))
     return out
 
 
-def learned(data: list[Row]) -> dict[str, float]:
-    """The model of some rows."""
+def learned(data: list[Row], what: str) -> dict[str, float]:
+    """The model of one thing by some rows."""
     times: Counter[str] = Counter()
     talks: dict[str, set[str]] = defaultdict(set)
     for talk, seen, _ in data:
@@ -76,7 +80,7 @@ def learned(data: list[Row]) -> dict[str, float]:
             talks[name].add(talk)
     names = sorted(n for n, count in times.items() if count >= TIMES and len(talks[n]) >= TALKS)
     table = matrix(data, {name: place for place, name in enumerate(names)})
-    tells = np.array([row[2] for row in data], dtype=float)
+    tells = np.array([row[2][what] for row in data], dtype=float)
 
     def loss(values: np.ndarray) -> tuple[float, np.ndarray]:
         odds = table @ values[:-1] + values[-1]
@@ -87,7 +91,9 @@ def learned(data: list[Row]) -> dict[str, float]:
 
     start = np.zeros(len(names) + 1)
     values = minimize(loss, start, jac=True, method="L-BFGS-B", options={"maxiter": 200}).x
-    model = {n: round(float(v), 2) for n, v in zip(names, values[:-1], strict=True) if abs(v) > LEAST}
+    model = {
+        n: round(float(v), 2) for n, v in zip(names, values[:-1], strict=True) if abs(v) > LEAST
+    }
     return {"": round(float(values[-1]), 2), **model}
 
 
@@ -116,8 +122,8 @@ def main() -> None:
     with get_context("fork").Pool(2) as pool:
         data = [row for part in pool.imap(rows, tasks, chunksize=1) for row in part]
     report(data, sorted(path.stem for path in paths), chosen.folds)
-    model = learned(data)
-    print(f"{len(data)} phrases, {len(model)} parts")
+    model = {what: learned(data, what) for what in WHAT}
+    print(f"{len(data)} phrases, {[len(m) for m in model.values()]} parts")
     if chosen.write:
         text = json.dumps(model, ensure_ascii=False, indent=0, sort_keys=True)
         MODEL.write_text(text + "\n", "utf-8")
@@ -125,21 +131,26 @@ def main() -> None:
 
 def report(data: list[Row], stems: list[str], folder: Path | None) -> None:
     """How well voices are read that were not heard."""
-    found: list[tuple[float, bool]] = []
+    found: dict[str, list[tuple[float, bool]]] = {what: [] for what in WHAT}
     for fold in range(FOLDS):
-        model = learned([row for row in data if fold_of(row[0], stems) != fold])
+        rest = [row for row in data if fold_of(row[0], stems) != fold]
+        models = {what: learned(rest, what) for what in WHAT}
         if folder:
             folder.mkdir(parents=True, exist_ok=True)
-            (folder / f"{fold}.json").write_text(json.dumps(model), "utf-8")
-        for stem, seen, tells in data:
+            (folder / f"{fold}.json").write_text(json.dumps(models), "utf-8")
+        for stem, seen, true in data:
             if fold_of(stem, stems) == fold:
-                found.append((model[""] + sum(model.get(name, 0.0) for name in seen), tells))
-    odds = np.array([value for value, _ in found])
-    tells = np.array([value for _, value in found])
-    order = odds.argsort().argsort()
-    area = (order[tells].mean() - (tells.sum() - 1) / 2) / (~tells).sum()
-    loss = (np.logaddexp(0.0, odds) - tells * odds).mean()
-    print(f"unheard voices: area {area:.3f}, log loss {loss:.3f}")
+                for what, model in models.items():
+                    total = model[""] + sum(model.get(name, 0.0) for name in seen)
+                    found[what].append((total, true[what]))
+    for what, pairs in found.items():
+        odds = np.array([value for value, _ in pairs])
+        true_ones = np.array([value for _, value in pairs])
+        order = odds.argsort().argsort()
+        few = true_ones.sum()
+        area = (order[true_ones].mean() - (few - 1) / 2) / (~true_ones).sum()
+        loss = (np.logaddexp(0.0, odds) - true_ones * odds).mean()
+        print(f"{what}, unheard voices: area {area:.3f}, log loss {loss:.3f}")
 
 
 if __name__ == "__main__":

@@ -3,8 +3,8 @@
 use std::collections::{HashMap, HashSet};
 
 use linewright_core::talk::{
-    self as core, Answer, Book, Cues, Event, Favour, Form, Guide, Hearing, Hypothesis, Kind, Mode, Person, Phrase,
-    Spec, Talk, Truth, Weights, Wing,
+    self as core, Answer, Book, Cues, Event, Favour, Form, Guide, Hearing, Hypothesis, Kind, Mode,
+    Person, Phrase, Spec, Talk, Truth, Weights, Wing,
 };
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
@@ -90,6 +90,7 @@ struct PyPhrase {
     form: String,
     price: f32,
     told: f32,
+    leaves: f32,
     cues: PyCues,
     verb: bool,
     cut: bool,
@@ -312,6 +313,7 @@ impl TalkSearch {
                 spec,
                 price: read.price,
                 told: read.told,
+                leaves: read.leaves,
                 cues: read.cues.cues()?,
                 verb: read.verb,
                 cut: read.cut,
@@ -404,7 +406,9 @@ impl TalkSearch {
         let lesson = core::lesson(&setting, &weights, &truth, margin);
         let points = lesson.points.into_iter().map(|point| {
             let named = Weights::NAMES.iter().map(|&name| name.to_owned());
-            let slopes = named.zip(point.slopes).filter(|(_, slope)| slope.abs() > 0.004);
+            let slopes = named
+                .zip(point.slopes)
+                .filter(|(_, slope)| slope.abs() > 0.004);
             (
                 point.violation,
                 point.mistakes,

@@ -29,7 +29,7 @@ from linewright.talk.decoder import (
 )
 from linewright.talk.imagined import edited, imagined_boards
 from linewright.talk.phrases import Form, Parser, Phrase, Spec
-from linewright.talk.telling import tell
+from linewright.talk.telling import Models, tell
 from linewright.talk.transcript import Transcript
 from linewright.talk.usual import Usual, catalogue_line
 from linewright.talk.vocabulary import PIECES, Lexicon, Token, is_square, tokenise
@@ -233,8 +233,8 @@ class Reading:
     theme: list[tuple[str, ...]]
 
     @classmethod
-    def of(cls, transcript: Transcript, telling: Mapping[str, float] | None = None) -> Reading:
-        """The reading of a transcript; `telling` is another model than the one that ships.
+    def of(cls, transcript: Transcript, telling: Models | None = None) -> Reading:
+        """The reading of a transcript; `telling` are other models than those that ship.
 
         **Cost**: 0.4 s for ten minutes of talk.
         """

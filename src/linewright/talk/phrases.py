@@ -145,6 +145,8 @@ class Phrase:
     price: float = 0.0
     told: float = 0.0
     """The log odds that it tells a move, by the words around it."""
+    leaves: float = -3.0
+    """The log odds that it leaves the board at hand for an earlier one."""
     cues: Cues = Cues()
     verb: bool = False
     """Whether a verb of moving stands in the phrase."""

@@ -1,4 +1,4 @@
-"""Whether words tell a move that is made now, by the words around them.
+"""Whether words tell a move that is made now, and whether they go back, by the words around them.
 
 "Knight f3" after "he plays" is a move; after "so there is no", it is not. The cues of a phrase
 (`linewright.talk.cues`) are what a grammar book would name; this is what they leave over: a
@@ -11,11 +11,16 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, replace
-from functools import lru_cache
+from functools import cache
 from importlib import resources
 
 from linewright.talk.phrases import Cues, Phrase
 from linewright.talk.vocabulary import Token, is_square
+
+Model = Mapping[str, float]
+"""What each thing seen adds to the log odds; the empty name is what there is to begin with."""
+
+Models = Mapping[str, Model]
 
 SENTENCE = 0.9
 """A break this strong ends a sentence."""
@@ -39,22 +44,22 @@ _NAMED_SIDES = ("side", "piece_side", "weak_side")
 def tell(
     tokens: Sequence[Token],
     found: Mapping[int, Sequence[Phrase]],
-    model: Mapping[str, float] | None = None,
+    models: Models | None = None,
 ) -> dict[int, list[Phrase]]:
-    """The same phrases with the log odds that each tells a move."""
-    known = default_model() if model is None else model
+    """The same phrases with the log odds that each tells a move, and that it leaves the board."""
+    known = default_models() if models is None else models
     plain = plain_words(tokens)
-    return {
-        place: [replace(phrase, told=odds(tokens, plain, phrase, known)) for phrase in phrases]
-        for place, phrases in found.items()
-    }
+
+    def judged(phrase: Phrase) -> Phrase:
+        seen = features(tokens, plain, phrase)
+        return replace(phrase, told=odds(known["tells"], seen), leaves=odds(known["leaves"], seen))
+
+    return {place: [judged(phrase) for phrase in phrases] for place, phrases in found.items()}
 
 
-def odds(
-    tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase, model: Mapping[str, float]
-) -> float:
-    """The log odds that a phrase tells a move, within reason."""
-    total = model.get("", 0.0) + sum(model.get(f, 0.0) for f in features(tokens, plain, phrase))
+def odds(model: Model, seen: set[str]) -> float:
+    """The log odds by a model of what is seen, within reason."""
+    total = model[""] + sum(model.get(name, 0.0) for name in seen)
     return max(-MOST, min(MOST, total))
 
 
@@ -116,7 +121,9 @@ def _of_words(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase) -> 
 
     for back in (1, 2, 3):
         yield f"{-back} {word(first - back)}"
+    yield f"{phrase.form.value}: -1 {word(first - 1)}"
     yield f"+1 {word(end)}"
+    yield f"{phrase.form.value}: +1 {word(end)}"
     yield f"+2 {word(end + 1)}"
     yield f"before {word(first - 2)} {word(first - 1)}"
     yield f"after {word(end)} {word(end + 1)}"
@@ -138,13 +145,13 @@ def _of_words(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase) -> 
         yield f"in {plain[place]}"
 
 
-@lru_cache(maxsize=1)
-def default_model() -> dict[str, float]:
-    """What each thing seen adds to the log odds; the empty name is the rest.
+@cache
+def default_models() -> Models:
+    """The models by name: `tells` for a move made now, `leaves` for a going back.
 
     **Source**: learned from the invented talks of ``tests/talks/tune``
     (``benches/fit_telling.py``).
     """
     text = (resources.files("linewright.talk") / "telling.json").read_text("utf-8")
-    model: dict[str, float] = json.loads(text)
-    return model
+    models: Models = json.loads(text)
+    return models

@@ -172,7 +172,11 @@ fn token(hearing: &Hearing, place: usize) -> u32 {
 fn since(hearing: &Hearing, link: u32, from: usize) -> Vec<u32> {
     let first = token(hearing, from);
     let mut links = hearing.decisions(link);
-    links.retain(|&link| hearing.event(link).is_some_and(|e| hearing.said_at(e.phrase) >= first));
+    links.retain(|&link| {
+        hearing
+            .event(link)
+            .is_some_and(|e| hearing.said_at(e.phrase) >= first)
+    });
     links
 }
 
@@ -292,7 +296,10 @@ impl Watch {
     /// Wrong moves made, and true moves missed, since the search was set right.
     fn mistakes(&self, hearing: &Hearing, truth: &Hypothesis, other: &Hypothesis) -> u32 {
         let theirs = since(hearing, other.event, self.from);
-        let wrong = theirs.iter().filter(|&&link| is_wrong(hearing, link)).count();
+        let wrong = theirs
+            .iter()
+            .filter(|&&link| is_wrong(hearing, link))
+            .count();
         let made = |links: &[u32]| -> HashSet<u32> {
             let events = links.iter().filter_map(|&link| hearing.event(link));
             events.flat_map(moves).collect()
@@ -353,7 +360,11 @@ fn violations(
         let price = |prices: &mut dyn Iterator<Item = f32>| prices.reduce(f32::min);
         let mistaken = price(&mut agenda[pair.to].values().map(|hyp| hyp.price));
         let true_one = price(&mut golden[pair.to].iter().map(|hyp| hyp.price));
-        out.push(mistaken.zip(true_one).map(|(mistaken, truth)| truth - mistaken));
+        out.push(
+            mistaken
+                .zip(true_one)
+                .map(|(mistaken, truth)| truth - mistaken),
+        );
     }
     out
 }

@@ -15,6 +15,9 @@ pub struct Prices {
     pub words: f32,
 }
 
+/// One phrase in twenty leaves the board at hand.
+const USUAL_LEAVING: f32 = 3.0;
+
 /// The prices of a phrase from its form and its cues, in a line of a kind; `rough` as of the talk.
 pub fn prices(w: &Weights, phrase: &Phrase, spec: &Spec, mode: Mode, rough: f32) -> Prices {
     let cues = &phrase.cues;
@@ -93,7 +96,8 @@ pub fn prices(w: &Weights, phrase: &Phrase, spec: &Spec, mode: Mode, rough: f32)
     Prices {
         play: told + w.cued_play * play,
         branch: told + w.cued_play * play + (branch - play),
-        aside: w.told_aside * not_told + w.cued_aside * aside * (1.0 - w.noisy_aside * rough).max(0.0),
+        aside: w.told_aside * not_told
+            + w.cued_aside * aside * (1.0 - w.noisy_aside * rough).max(0.0),
         echo: echo.max(0.1) + w.told_echo * not_told,
         words: w.words_price * phrase.price,
     }
@@ -101,7 +105,17 @@ pub fn prices(w: &Weights, phrase: &Phrase, spec: &Spec, mode: Mode, rough: f32)
 
 /// What it costs that the words are of a move made before, wherever it was.
 pub fn elsewhere(w: &Weights, phrase: &Phrase) -> f32 {
-    w.words_price * phrase.price + w.told_echo * less(-phrase.told)
+    w.words_price * phrase.price + w.told_echo * less(-phrase.told) + leaving(w, phrase)
+}
+
+/// What leaving the board at hand costs by the words around, against the usual.
+pub fn leaving(w: &Weights, phrase: &Phrase) -> f32 {
+    w.told_leave * (less(phrase.leaves) - USUAL_LEAVING)
+}
+
+/// What staying on the board at hand costs by the words around.
+pub fn staying(w: &Weights, phrase: &Phrase) -> f32 {
+    w.told_stay * less(-phrase.leaves)
 }
 
 /// Minus the log of the chance that log odds stand for.
@@ -189,7 +203,11 @@ pub fn skip(w: &Weights, phrase: &Phrase, spec: &Spec, talk: &Talk) -> f32 {
         + heard(spec.targets.first().map(|&(_, price)| price))
         + heard(spec.pieces.first().map(|&(_, price)| price));
     if odd > 0.6 {
-        let most = if talk.noisy() { w.skip_odd_noisy } else { w.skip_odd };
+        let most = if talk.noisy() {
+            w.skip_odd_noisy
+        } else {
+            w.skip_odd
+        };
         (full * (1.0 - odd / most)).max(0.0)
     } else {
         full

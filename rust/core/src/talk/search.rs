@@ -6,10 +6,10 @@ use arrayvec::ArrayVec;
 use shakmaty::san::{San, SanPlus};
 use shakmaty::{Bitboard, Board, Color, Position, Rank, Role, Square, attacks};
 
-use super::guide::Guide;
 use super::fit::{Choice, Faults, Fitter, stands};
+use super::guide::Guide;
 use super::quick::QuickMap;
-use super::readings::{Prices, elsewhere, prices, skip};
+use super::readings::{Prices, elsewhere, leaving, prices, skip, staying};
 use super::tree::{Book, Counts, Legal, Tree};
 use super::weights::Weights;
 use super::words::{Form, Person, Phrase, Spec, Talk};
@@ -361,7 +361,10 @@ impl<'a> Hearing<'a> {
             path.map(|path| path.get(&u32::try_from(at).expect("few phrases")).copied())
         };
         let steps: Option<Vec<Option<Step>>> = phrases.clone().map(on_path).collect();
-        if steps.as_ref().is_none_or(|steps| steps.iter().all(Option::is_none)) {
+        if steps
+            .as_ref()
+            .is_none_or(|steps| steps.iter().all(Option::is_none))
+        {
             let mut skipped = *hypothesis;
             skipped.price += silence;
             self.offer(&mut agenda[place + 1], skipped);
@@ -769,9 +772,10 @@ impl<'a> Hearing<'a> {
                     stack = pushed(&stack, left);
                 }
                 #[allow(clippy::cast_precision_loss)]
-                let price =
-                    toll + w.return_age * age as f32 + w.return_depth * depth as f32
-                        + elsewhere(w, phrase);
+                let price = toll
+                    + w.return_age * age as f32
+                    + w.return_depth * depth as f32
+                    + elsewhere(w, phrase);
                 let mut event = Self::decided(hyp, Kind::Goto, number, price, place);
                 event.mode = left.1;
                 out.push(self.grown(hyp, event, stack, place));
@@ -788,7 +792,13 @@ impl<'a> Hearing<'a> {
         node: u32,
         toll: f32,
     ) -> Hypothesis {
-        let event = Self::decided(hyp, Kind::Goto, number, toll + elsewhere(self.weights, phrase), node);
+        let event = Self::decided(
+            hyp,
+            Kind::Goto,
+            number,
+            toll + elsewhere(self.weights, phrase),
+            node,
+        );
         let stack = pushed(&hyp.stack, (hyp.here, hyp.mode));
         self.grown(hyp, event, stack, node)
     }
@@ -914,7 +924,7 @@ impl<'a> Hearing<'a> {
     fn bases(&self, hyp: &Hypothesis, phrase: &Phrase) -> Vec<Base> {
         let w = self.weights;
         let cues = &phrase.cues;
-        let mut stay = 0.0;
+        let mut stay = staying(w, phrase);
         if cues.either {
             stay += w.stay_either;
         } else if cues.alternative > 0 {
@@ -956,6 +966,7 @@ impl<'a> Hearing<'a> {
         let cues = &phrase.cues;
         let mut mode = hyp.mode;
         let mut price = 0.0;
+        let told = leaving(w, phrase);
         let size = lines(&hyp.stack);
         for depth in 0..size {
             let (node, before) = hyp.stack[size - 1 - depth];
@@ -967,7 +978,7 @@ impl<'a> Hearing<'a> {
             };
             out.push(Base {
                 node,
-                price: price + if cues.either { w.return_either } else { 0.0 },
+                price: (price + told + if cues.either { w.return_either } else { 0.0 }).max(0.1),
                 stack: cut_to(&hyp.stack, size - 1 - depth),
                 mode: before,
                 current: false,
@@ -1006,6 +1017,7 @@ impl<'a> Hearing<'a> {
         } else {
             w.earlier_most
         };
+        let told = leaving(w, phrase);
         let mut node = hyp.here;
         for back in 1_u8..60 {
             let Some(parent) = self.tree.parent(node) else {
@@ -1040,6 +1052,7 @@ impl<'a> Hearing<'a> {
             } else if cues.number > 0 && cues.back > 0 {
                 price += w.number_wrong;
             }
+            let price = (price + told).max(0.1);
             if price < 9.0 {
                 out.push(Base {
                     node,
@@ -1145,7 +1158,10 @@ impl<'a> Hearing<'a> {
         }
         for (price, item) in self.usual(node) {
             if self.tells(node, &item) && found.iter().all(|&(_, other)| other != item) {
-                found.push((self.weights.silent + self.weights.silent_usual * price, item));
+                found.push((
+                    self.weights.silent + self.weights.silent_usual * price,
+                    item,
+                ));
             }
         }
     }

@@ -150,6 +150,8 @@ pub struct Phrase {
     pub price: f32,
     /// The log odds that it tells a move, by the words around it.
     pub told: f32,
+    /// The log odds that it leaves the board at hand, by the words around it.
+    pub leaves: f32,
     pub cues: Cues,
     /// Whether a verb of moving stands in the phrase.
     pub verb: bool,
