@@ -247,7 +247,8 @@ def fit(
     pool: Any, weights: dict[str, float], options: argparse.Namespace, rates: list[float]
 ) -> None:
     """Moves the weights (in place) for some rounds."""
-    names = [name for name in weights if name not in FIXED]
+    held = tuple(options.hold.split()) or ("no price",)
+    names = [name for name in weights if name not in FIXED and not name.startswith(held)]
     values = np.array([weights[name] for name in names])
     conditions = Conditions(names, values.copy(), options.strength)
     ends = time.monotonic() + 60 * options.minutes
@@ -320,6 +321,7 @@ def main() -> None:
     options.add_argument("--folds", type=Path, help="models of telling by fold, see fit_telling")
     options.add_argument("--weights", type=Path, help="a table of prices to begin with")
     options.add_argument("--to", type=Path, help="where the fitted table is written")
+    options.add_argument("--hold", default="", help="prices that stay, by how their names begin")
     options.add_argument("--beam", type=float, help="a narrower search, to fit faster")
     chosen = options.parse_args()
     rates = [float(rate) / 100 for rate in chosen.rates.split(",")]

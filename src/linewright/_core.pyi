@@ -264,6 +264,32 @@ class TalkSearch:
     ) -> TalkFound:
         """The best ways to understand the talk; ValueError for a weight that is missing or none."""
 
+    def lesson(
+        self,
+        weights: dict[str, float],
+        book: OpeningBook,
+        theme: Sequence[str],
+        me: str,
+        lines: Sequence[str],
+        at: Mapping[int, Sequence[str]],
+        slips: set[int],
+        margin: float,
+    ) -> tuple[
+        float,
+        int,
+        list[tuple[int, str, str, float, bool, bool]],
+        list[
+            tuple[
+                float,
+                int,
+                dict[str, float],
+                list[tuple[int, str, str, float, bool, bool]],
+                list[tuple[int, str, str, float, bool, bool]],
+            ]
+        ],
+    ]:
+        """What the talk teaches about the weights; see `Decoder.lesson`."""
+
     def choices(
         self, weights: dict[str, float], book: OpeningBook, line: Sequence[str], phrase: int
     ) -> list[tuple[float, str, list[tuple[str, bool]]]]:

@@ -5,12 +5,18 @@
 //! back, a slip of the tongue, a move after one that was not said) for the whole that costs least.
 //! Every price is minus a log likelihood; [`Weights`] holds them by name.
 
+mod asides;
+mod bases;
+mod doubles;
+mod echoes;
 mod fit;
 mod guide;
 mod learning;
+mod plays;
 mod quick;
 mod readings;
 mod search;
+mod silence;
 mod tree;
 mod weights;
 mod words;
