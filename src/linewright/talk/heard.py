@@ -524,7 +524,8 @@ class _Hearing:
             if gap > ASK_BELOW:
                 break
             pair = _first_difference(best.event, other.event)
-            if pair is not None:
+            same = _made_apart(best.event, other.event) == _made_apart(other.event, best.event)
+            if pair is not None and not same:
                 yield gap, *pair
         for rival in self.understood.rivals:
             pair = _first_difference(rival.kept, rival.event)

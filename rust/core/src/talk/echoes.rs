@@ -195,14 +195,24 @@ impl Hearing<'_> {
         node: u32,
         toll: f32,
     ) -> Hypothesis {
-        let event = Self::decided(
+        let mut event = Self::decided(
             hyp,
             Kind::Goto,
             number,
             toll + elsewhere(self.weights, phrase),
             node,
         );
-        let stack = pushed(&hyp.stack, (hyp.here, hyp.mode));
+        let left = (hyp.here, hyp.mode);
+        let size = lines(&hyp.stack);
+        // a board on a line that was left for this one is of that line's kind again
+        let older = (0..size).find(|&depth| self.tree.on_line(node, hyp.stack[depth].0));
+        let stack = match older {
+            Some(depth) => {
+                event.mode = hyp.stack[depth].1;
+                pushed(&cut_to(&hyp.stack, depth), left)
+            }
+            None => pushed(&hyp.stack, left),
+        };
         self.grown(hyp, event, stack, node)
     }
 }

@@ -78,6 +78,9 @@ impl Hearing<'_> {
         let w = self.weights;
         let cues = &phrase.cues;
         let (choice, node) = (chosen.choice, chosen.node);
+        if cues.standing && choice.faults.iter().any(|fault| !fault.misheard) {
+            return; // where a piece stands is told wrong, not a move
+        }
         let mut price = base.price + choice.price + prices.words + chosen.toll;
         price += self.stranger(node, cues.person);
         if base
