@@ -190,7 +190,7 @@ def test_a_side_misspoken_where_a_piece_stands_is_a_slip() -> None:
 def test_a_place_that_was_left_takes_the_talk_back() -> None:
     talk = heard(
         OPEN + "Bishop c4, knight f6, knight g5, d5. Anyway. The bishop is on c4, the knight is"
-        " on f3. So let's go back. The knight stands on f3. White can also play d3."
+        " on f3. So let's go back. The knight stands on f3. White plays d3 instead."
     )
     assert "e4 e5 Nf3 Nc6 Bc4 Nf6 d3" in lines(talk)
 
