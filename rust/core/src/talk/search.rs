@@ -3,8 +3,8 @@
 use std::collections::HashMap;
 
 use arrayvec::ArrayVec;
-use shakmaty::san::{San, SanPlus};
 use shakmaty::Color;
+use shakmaty::san::{San, SanPlus};
 
 use super::fit::{Choice, Faults, Fitter};
 use super::guide::Guide;
