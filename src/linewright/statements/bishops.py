@@ -10,6 +10,7 @@ chain: an own pawn stands diagonally behind it (common practice, no source).
     after 1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Bxc6 dxc6:
         holds: Black has the bishop pair
         holds: White has given up the bishop pair
+        holds: White has given up his good bishop
         fails: White has the two bishops
         fails: the bishops are of opposite colours
         holds: Black's light-squared bishop has no counterpart
@@ -625,7 +626,7 @@ PATTERNS = (
         has_coloured,
     ),
     Pattern(
-        r"{side} (?:has |have )?(?:exchanged|traded|swapped|given up|parted with|gave up|exchanged off|lost|given|gave) (?:a|one|{own}|the) (?:of {own} )?bishops?(?: for (?:a|the|{own}) knight)?",
+        r"{side} (?:has |have )?(?:exchanged|traded|swapped|given up|parted with|gave up|exchanged off|lost|given|gave) (?:a|one|{own}|the) (?:(?:good|better|best|fine|strong|important|valuable) |of {own} )?bishops?(?: for (?:a|the|{own}) knight)?",
         lost_bishop,
     ),
     Pattern(
