@@ -187,6 +187,13 @@ def test_a_side_misspoken_where_a_piece_stands_is_a_slip() -> None:
     assert [(slip.kind, slip.meant) for slip in talk.slips] == [("side", "Black")]
 
 
+@pytest.mark.parametrize("verb", ["eyes", "looks at", "attacks", "points at"])
+def test_a_piece_that_looks_at_a_square_does_not_stand_on_it(verb: str) -> None:
+    talk = heard(OPEN + f"Bishop c4, bishop c5, castles, queen f6, d3. The queen {verb} f3.")
+    assert "e4 e5 Nf3 Nc6 Bc4 Bc5 O-O Qf6 d3" in lines(talk)
+    assert not talk.slips
+
+
 def test_a_place_that_was_left_takes_the_talk_back() -> None:
     talk = heard(
         OPEN + "Bishop c4, knight f6, knight g5, d5. Anyway. The bishop is on c4, the knight is"

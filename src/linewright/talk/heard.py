@@ -480,6 +480,9 @@ class _Hearing:
         assert event.phrase is not None
         spec = event.phrase.spec
         board = self.tree.board(here)
+        inner = self.tokens[event.phrase.first : event.phrase.end]
+        if any(token.text in _AIMING for token in inner):
+            return  # "the queen eyes g2" does not put her there
         hit = self._hit_by_last(here) if self._text_before(event.phrase) in _HITTING else None
         near = _near_place(
             board, spec.pieces[0][0], spec.targets[0][0], event.phrase.cues.piece_side, hit
@@ -632,6 +635,10 @@ class _Hearing:
 
 _HITTING = frozenset(
     "hits hitting attacks attacking pins pinning eyes eyeing on at against threatens".split()
+)
+_AIMING = frozenset(
+    "hits attacks pins eyes threatens at against towards targets watches covers controls guards"
+    " protects defends aims points bears looks sees".split()
 )
 _SLIP_KINDS = {"from": "square", "captured": "piece", "capture": "piece"}
 _NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight", "P": "pawn"}
