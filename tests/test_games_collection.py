@@ -316,14 +316,9 @@ def test_killed_at_any_moment_it_goes_on(tmp_path: Path) -> None:
         if (folder / "manifest.json").exists():
             found = Collection(folder)
             assert collection.verify(folder) == []
-            assert (
-                sum(
-                    all_rows(found)[row][0]
-                    for row in all_rows(found)
-                    if row[0] == _core.position_key(chess.STARTING_FEN)
-                )
-                == found.games
-            )
+            first = _core.position_key(chess.STARTING_FEN)
+            rows = all_rows(found)
+            assert sum(n[0] for row, n in rows.items() if row[0] == first) == found.games
     (report,) = Addition(folder).run([str(path)])
     assert (report.games, report.added, report.duplicates) == (
         1600,
