@@ -1,6 +1,7 @@
 """What the analyst costs: `benches/analyst.py [--endings N]`.
 
-Prints the checking of the example lesson, the first time and again, and the verdict on every listed
+Prints the checking of the example lesson, the first time and again, the same of a heard talk from
+the command line, and the verdict on every listed
 pawn ending with its time. Times are processor times; the baseline is counting the legal moves of
 the initial position to five plies (4,865,609 of them) in the same run.
 """
@@ -8,9 +9,14 @@ the initial position to five plies (4,865,609 of them) in the same run.
 from __future__ import annotations
 
 import argparse
+import os
+import resource
+import subprocess
+import sys
 import tempfile
 import time
 from pathlib import Path
+from statistics import median
 from typing import Any
 
 import chess
@@ -52,6 +58,38 @@ def lesson(baseline: float) -> None:
             print(
                 f"lesson of {positions} positions, {name}: {spent:.2f} s ({passed:.2f} s passed), "
                 f"{spent / baseline:.1f} x baseline, engine asked {analyst.asked} times"
+            )
+
+
+def from_command_line(baseline: float) -> None:
+    """A talk of some sixty positions, checked by the command for the first time and again."""
+    command = [sys.executable, "-m", "linewright"]
+    with tempfile.TemporaryDirectory() as folder:
+        home = {**os.environ, "XDG_CACHE_HOME": folder, "PYTHONPYCACHEPREFIX": f"{folder}/pyc"}
+        home.pop("PYTHONDONTWRITEBYTECODE", None)
+        talk = ROOT / "tests" / "talks" / "tune" / "two_knights.srt"
+        subprocess.run(
+            [*command, "hear", str(talk), "--out", folder],
+            check=False,
+            capture_output=True,
+            env=home,
+        )
+        script = next(Path(folder).glob("*.script.md"))
+        for name, runs in (("first time", 1), ("again", 9)):
+            spent, passed = [], []
+            for _ in range(runs):
+                before, begun = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
+                done = subprocess.run(
+                    [*command, "check", str(script)], check=False, capture_output=True, env=home
+                )
+                after = resource.getrusage(resource.RUSAGE_CHILDREN)
+                passed.append(time.perf_counter() - begun)
+                spent.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
+            told = next(line for line in done.stdout.decode().splitlines() if "positions" in line)
+            print(
+                f"{told.partition('(')[2].rstrip(')')}, command line, {name}: "
+                f"{median(spent):.2f} s ({min(spent):.2f} to {max(spent):.2f}, n = {runs}; "
+                f"{median(passed):.2f} s passed), {median(spent) / baseline:.1f} x baseline"
             )
 
 
@@ -97,6 +135,7 @@ def main() -> None:
     baseline = baseline_s()
     print(f"baseline: {baseline:.3f} s")
     lesson(baseline)
+    from_command_line(baseline)
     tables(baseline)
     endings(baseline, chosen.endings)
 

@@ -10,7 +10,11 @@ from typing import TYPE_CHECKING, Any
 from linewright.lesson import Lesson
 
 if TYPE_CHECKING:
+    from linewright.analyst.pawn_ending import PawnEndings
+    from linewright.analyst.questions import Analyst
     from linewright.games.of_lesson import LessonGames
+    from linewright.judging import Judges
+    from linewright.kept_verdicts import Kept
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,32 +38,60 @@ def aids_for(lesson: Lesson) -> Aids:
     """What a lesson can be judged with on this machine, as its front matter and the user's
     settings ask."""
     from linewright.analyst.open import open_analyst
-    from linewright.deciding import Decider, EndingDecider, ending_figures
-    from linewright.judging import Judges
     from linewright.statements_of_lesson import judge_lesson
 
     notes: list[str] = []
     analyst, endings = open_analyst(notes.append)
     games = _games(lesson, notes)
-    judges = Judges(
-        Decider(analyst, lesson.front.students), EndingDecider(endings), _asked_of(games)
-    )
+
+    def judges() -> Judges:
+        from linewright.deciding import Decider, EndingDecider
+        from linewright.judging import Judges
+
+        decider = Decider(analyst, lesson.front.students)
+        return Judges(decider, EndingDecider(endings), _asked_of(games))
 
     def figures() -> dict[int, Any]:
         drawn = games.figures(lesson) if games is not None else {}
-        return {**ending_figures(lesson, endings), **drawn}
+        return {**_endings_of(lesson, endings), **drawn}
+
+    kept = None if games or endings.has_large_tables else _kept(lesson, analyst)
 
     def judge(told: Lesson) -> tuple[Any, ...]:
-        return judge_lesson(told, judges)
+        return judge_lesson(told, judges, kept)
 
     return Aids(judge, analyst, games, figures, notes, analyst.close)
 
 
 def aids_of_board(lesson: Lesson) -> Aids:
     """What a lesson can be judged with by its boards and words alone."""
+    from linewright.analyst.memory import Memory
+    from linewright.analyst.settings import memory_path
+    from linewright.kept_verdicts import Kept
     from linewright.statements_of_lesson import judge_lesson
 
-    return Aids(judge_lesson)
+    memory = Memory(memory_path())
+    kept = Kept(memory, "the board alone")
+    return Aids(lambda told: judge_lesson(told, None, kept), close=memory.close)
+
+
+def _endings_of(lesson: Lesson, endings: PawnEndings) -> Mapping[int, Any]:
+    """The judged endings of the figures that draw one."""
+    if "pawn-ending" not in lesson.script.source.text:
+        return {}
+    from linewright.deciding import ending_figures
+
+    return ending_figures(lesson, endings)
+
+
+def _kept(lesson: Lesson, analyst: Analyst) -> Kept | None:
+    """Where verdicts are kept; nowhere if another program answers, which may change."""
+    from linewright.analyst.builtin import BuiltIn
+    from linewright.kept_verdicts import Kept
+
+    if not isinstance(analyst.engine, BuiltIn):
+        return None
+    return Kept(analyst.memory, f"{analyst.identity} {analyst.effort} {lesson.front.students}")
 
 
 def _games(lesson: Lesson, notes: list[str]) -> LessonGames | None:

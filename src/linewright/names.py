@@ -254,8 +254,14 @@ def _catalog() -> _Catalogue:
 
 def position(board: chess.Board | str) -> str:
     """The position without counters; the en-passant square only where the capture is legal."""
-    made = chess.Board(board) if isinstance(board, str) else board
-    return made.epd(en_passant="legal")
+    if isinstance(board, str):
+        return _position_of(board)
+    return board.epd(en_passant="legal")
+
+
+@lru_cache(maxsize=4096)
+def _position_of(fen: str) -> str:
+    return chess.Board(fen).epd(en_passant="legal")
 
 
 def names_at(board: chess.Board | str) -> Name | None:

@@ -2,42 +2,87 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+import json
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import cache
+from typing import TYPE_CHECKING
 
 import chess
 
 from linewright.inline import Inline, Link, MarkKind, Move, Text
-from linewright.judging import Judges, Place
+from linewright.kept_verdicts import Kept
 from linewright.lesson import Lesson
 from linewright.script import Block, BlockKind
 from linewright.source import Span
 from linewright.statements import Link as Pointed
 from linewright.statements import Statement, Verdict, judge
 
+if TYPE_CHECKING:
+    from linewright.judging import Judges, Place
+
+Found = tuple[Verdict, ...]
+
 READ = {BlockKind.PARAGRAPH, BlockKind.ITEM, BlockKind.QUOTE}
 """Blocks whose statements are judged: what is spoken, and what is printed beside it."""
 
 
-def judge_lesson(lesson: Lesson, judges: Judges | None = None) -> tuple[Verdict, ...]:
+def judge_lesson(
+    lesson: Lesson,
+    judges: Judges | Callable[[], Judges] | None = None,
+    kept: Kept | None = None,
+) -> tuple[Verdict, ...]:
     """The verdicts on all statements of a lesson, in order, with their places in the source.
 
-    Headings and private notes are left out, block quotes are read. Cost: linear in the words.
+    Headings and private notes are left out, block quotes are read. `judges` may be made when
+    they are first needed; `kept` may remember verdicts from before. Cost: linear in the words.
     """
-    at = places(lesson, judges)
+
+    @cache
+    def ground() -> tuple[Callable[[int], Place], Judges | None]:
+        asked = judges() if callable(judges) else judges
+        return places(lesson, asked), asked
+
+    shared = json.dumps(shared_positions(lesson), sort_keys=True) if kept else ""
     verdicts: list[Verdict] = []
     for block in lesson.script.blocks:
-        if block.kind in READ and block.inlines:
-            verdicts.extend(_judge_block(lesson, block, at, judges))
+        if block.kind not in READ or not block.inlines:
+            continue
+        text, links = readable(lesson.script.source.text, block)
+        start = block.inlines[0].span.start
+
+        def told(text: str = text, links: Sequence[Pointed] = links, start: int = start) -> Found:
+            at, asked = ground()
+            return judge(text, lambda offset: at(start + offset), None, asked, links)
+
+        if kept is None:
+            found = told()
+        else:
+            about = (text, str(links), str(lesson.front.taught), shared, _boards(lesson, block))
+            known = kept.recall(*about)
+            found = told() if known is None else known
+            if known is None:
+                kept.keep(found, *about)
+        verdicts.extend(_moved(found, start))
     return tuple(verdicts)
 
 
-def _judge_block(
-    lesson: Lesson, block: Block, at: Callable[[int], Place], judges: Judges | None
-) -> Iterator[Verdict]:
-    text, links = readable(lesson.script.source.text, block)
-    start = block.inlines[0].span.start
-    for verdict in judge(text, lambda offset: at(start + offset), None, judges, links):
+def _boards(lesson: Lesson, block: Block) -> str:
+    """The boards of a block with the moves to them, each with where it comes up."""
+    start, end = block.inlines[0].span.start, block.inlines[-1].span.end
+    offsets = [step.span.start for step in lesson.steps if start < step.span.start < end]
+    nodes = lesson.tree.nodes
+    told = []
+    for offset in (start, *offsets):
+        place = lesson.at(offset)
+        line = " ".join(n.move.uci() for n in lesson.tree.line(place.node) if n.move)
+        told.append(f"{offset - start} {line} {place.fen} {place.imagined is not None}")
+    return "\n".join((nodes[0].fen, *told))
+
+
+def _moved(verdicts: Iterable[Verdict], start: int) -> Iterator[Verdict]:
+    """Verdicts about a block as verdicts about the source."""
+    for verdict in verdicts:
         span = verdict.statement.span
         moved = Span(start + span.start, start + span.end)
         words = " ".join(verdict.statement.words.split())
@@ -95,6 +140,8 @@ def shared_positions(lesson: Lesson) -> dict[str, str]:
 
 def places(lesson: Lesson, judges: Judges | None = None) -> Callable[[int], Place]:
     """The board, with the moves that led there, for any place of the script."""
+    from linewright.judging import Judges, Place
+
     taught = {"White": chess.WHITE, "Black": chess.BLACK}.get(lesson.front.taught or "")
     known = replace(judges or Judges(), lines=shared_positions(lesson))
     imagined: dict[str, Place] = {}

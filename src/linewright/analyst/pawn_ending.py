@@ -14,7 +14,6 @@ import chess
 
 from linewright._core import PawnTables
 from linewright.analyst.answer import Effort, san_line
-from linewright.analyst.ending_reason import reason_for
 from linewright.analyst.questions import Analyst
 from linewright.lesson import why_impossible
 
@@ -131,6 +130,11 @@ class PawnEndings:
         self._most_tables = most_tables
         self._folders = tuple(folder for folder in endgame_tables if folder.is_dir())
         self._large: chess.syzygy.Tablebase | None = None
+
+    @property
+    def has_large_tables(self) -> bool:
+        """Whether the user has endgame tables."""
+        return bool(self._folders)
 
     def judge(self, position: chess.Board | str) -> PawnEnding:
         """The ending judged for either side to move; remembered.
@@ -350,6 +354,8 @@ class PawnEndings:
         *,
         by: tuple[str, int, int],
     ) -> Verdict:
+        from linewright.analyst.ending_reason import reason_for
+
         result = {1: Result.WHITE, 0: Result.DRAW, -1: Result.BLACK}[value]
         lost = value == (-1 if board.turn else 1)
         kept = None if holding is None else tuple(board.san(m) for m in holding if not lost)

@@ -175,6 +175,11 @@ class Analyst:
         return self._identity
 
     @property
+    def engine(self) -> Answerer:
+        """What answers now."""
+        return self._engine
+
+    @property
     def memory(self) -> Memory:
         """The remembered answers."""
         return self._memory

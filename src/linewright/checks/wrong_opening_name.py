@@ -32,8 +32,6 @@ catalogue named in ARCHITECTURE.md, with corrections.
 import re
 from collections.abc import Iterator, Sequence
 
-import chess
-
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import Lesson
@@ -108,7 +106,7 @@ def _names(lesson: Lesson, block: Block) -> Iterator[Finding]:
         fact = f"the position is {_named(here.code, here.usual)}" if here else "it has no name yet"
         message = f"'{found.words}' does not belong here: {fact}"
         repairs = (here.usual,) if here else ()
-        fen = lines[0][-1].fen()
+        fen = lines[0][-1]
         yield Finding("wrong-opening-name", SEVERITY, span, message, Evidence(fact, fen), repairs)
 
 
@@ -116,7 +114,7 @@ def _named(code: str, usual: str) -> str:
     return f"{usual} ({code})" if code else usual
 
 
-def _lines(lesson: Lesson, block: Block, span: Span, heading: bool) -> list[Sequence[chess.Board]]:
+def _lines(lesson: Lesson, block: Block, span: Span, heading: bool) -> list[Sequence[str]]:
     """The lines a name may be said of: to its place, and in a heading to the part's key too."""
     nodes = [lesson.at(span.start).node, lesson.at(block.span.end).node]
     if heading:
@@ -126,8 +124,8 @@ def _lines(lesson: Lesson, block: Block, span: Span, heading: bool) -> list[Sequ
     return [_boards(lesson, node) for node in dict.fromkeys(nodes)]
 
 
-def _boards(lesson: Lesson, node: int) -> list[chess.Board]:
-    return [lesson.tree.nodes[0].board(), *(n.board() for n in lesson.tree.line(node))]
+def _boards(lesson: Lesson, node: int) -> list[str]:
+    return [lesson.tree.nodes[0].fen, *(n.fen for n in lesson.tree.line(node))]
 
 
 def _codes(lesson: Lesson, block: Block) -> Iterator[Finding]:
@@ -142,5 +140,5 @@ def _codes(lesson: Lesson, block: Block) -> Iterator[Finding]:
             continue
         fact = f"the position has the code {codes[0]}"
         message = f"'{match[1]}' does not belong here: {fact}"
-        evidence = Evidence(fact, lines[0][-1].fen())
+        evidence = Evidence(fact, lines[0][-1])
         yield Finding("wrong-opening-name", SEVERITY, span, message, evidence, (codes[0],))

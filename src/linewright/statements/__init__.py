@@ -21,11 +21,14 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
+from typing import TYPE_CHECKING
 
 import chess
 
-from linewright.judging import Judges, Pattern, Place
 from linewright.source import Span
+
+if TYPE_CHECKING:
+    from linewright.judging import Judges, Pattern, Place
 
 
 class Answer(StrEnum):
@@ -115,6 +118,7 @@ def judge(
     [('holds', 'Black has bishops on c8 and f8')]
     """
     from linewright.finding_statements import find
+    from linewright.judging import Judges, Place
 
     place = Place(board, taught, judges or Judges()) if isinstance(board, chess.Board) else None
     at = board if callable(board) else (lambda _offset: place)

@@ -1,0 +1,119 @@
+"""Verdicts of statements kept between runs: a lesson checked again is not judged again.
+
+A verdict is kept under a digest of all it depends on: the words of its block, the moves to every
+board in it, who was asked, and the program itself. Whatever of these changes, it is judged anew.
+Floor 6.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, dataclass
+from functools import cache
+from pathlib import Path
+from typing import Protocol
+
+from linewright.source import Span
+from linewright.statements import Answer, Statement, Verdict
+
+KIND = "verdicts"
+"""What kind of remembered text they are."""
+
+PROGRAM = (".py", ".so", ".pyd", ".json", ".toml", ".csv", ".tsv")
+"""Files of the program that verdicts depend on."""
+
+
+class Store(Protocol):
+    """Where texts are remembered; see `linewright.analyst.memory.Memory`."""
+
+    def recall_text(self, kind: str, key: str) -> str | None: ...
+    def remember_text(self, kind: str, key: str, text: str) -> None: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """Verdicts kept in a store. `asked` names who judges beyond the board, with their limits."""
+
+    store: Store
+    asked: str = ""
+
+    def recall(self, *about: str) -> tuple[Verdict, ...] | None:
+        """The verdicts kept about something, or None."""
+        text = self.store.recall_text(KIND, self._key(about))
+        if text is None:
+            return None
+        try:
+            return tuple(_read(_table(row)) for row in _listed(json.loads(text)))
+        except (ValueError, KeyError, TypeError):
+            return None
+
+    def keep(self, verdicts: Sequence[Verdict], *about: str) -> None:
+        """Keeps the verdicts about something."""
+        rows = [asdict(verdict) for verdict in verdicts]
+        text = json.dumps(rows, ensure_ascii=False, separators=(",", ":"))
+        self.store.remember_text(KIND, self._key(about), text)
+
+    def _key(self, about: tuple[str, ...]) -> str:
+        told = "\0".join((program(), self.asked, *about))
+        return hashlib.blake2b(told.encode(), digest_size=20).hexdigest()
+
+
+def _read(row: dict[str, object]) -> Verdict:
+    told = _table(row.pop("statement"))
+    span = _table(told["span"])
+    statement = Statement(
+        Span(int(str(span["start"])), int(str(span["end"]))),
+        str(told["words"]),
+        str(told["family"]),
+    )
+    answer = Answer(str(row.pop("answer")))
+    squares, arrows = (tuple(map(str, _listed(row.pop(name)))) for name in ("squares", "arrows"))
+    words = {name: str(value) for name, value in row.items()}
+    return Verdict(statement, answer, squares=squares, arrows=arrows, **words)
+
+
+def _table(value: object) -> dict[str, object]:
+    if not isinstance(value, dict):
+        raise TypeError(f"no table: {value!r}")
+    return value
+
+
+def _listed(value: object) -> list[object]:
+    if not isinstance(value, list):
+        raise TypeError(f"no list: {value!r}")
+    return value
+
+
+@cache
+def program() -> str:
+    """What tells this program from any other: the sizes and times of its files and its rules'.
+
+    **Cost**: a look at some three hundred names, once.
+    """
+    import chess
+
+    mark = hashlib.blake2b(digest_size=20)
+    for place in (Path(__file__).parent, Path(chess.__file__).parent, _catalogue()):
+        for name, size, time in sorted(_files(str(place))):
+            mark.update(f"{name}\0{size}\0{time}\n".encode())
+    return mark.hexdigest()
+
+
+def _catalogue() -> Path:
+    from importlib.util import find_spec
+
+    found = find_spec("ocn")
+    return Path(found.origin).parent if found and found.origin else Path(__file__).parent
+
+
+def _files(folder: str) -> Iterator[tuple[str, int, int]]:
+    with os.scandir(folder) as entries:
+        for entry in entries:
+            if entry.is_dir(follow_symlinks=False):
+                yield from _files(entry.path)
+            elif entry.name.endswith(PROGRAM):
+                told = entry.stat()
+                yield entry.path, told.st_size, told.st_mtime_ns
