@@ -51,21 +51,17 @@ scoring = import_module("score")
 FIXED = ("beam", "spread", "same_board", "siblings", "silent_most", "second_most")
 """Limits of the search: no price depends on them smoothly."""
 
-SHAPE = (
-    "castles gains flees takes_back takes_the_mover moves_again attacks walks develops"
-    " develops_inside pawn_centre pawn_near_centre pawn_edge early_queen book_power book_doubt"
-    " theme_share noisy_aside noisy_skip noisy_usual"
-).split()
-"""No prices, but what prices are made of: left alone when all prices are brought back to scale."""
-
 MARGIN = 0.8
 """How much cheaper the truth should be than a mistake."""
 
 NEAR = 3
 """A phrase may tell a move whose words are this near (words)."""
 
-HELD = 5
+HELD = 8
 """Conditions found this many rounds ago still count."""
+
+STRIDE = 0.35
+"""How far a price moves in one round, in its own scale."""
 
 
 class Sample:
@@ -201,28 +197,37 @@ class Conditions:
         self.strength = strength
         self.rounds: list[tuple[np.ndarray, np.ndarray]] = []
 
+    def row(self, slopes: dict[str, float]) -> np.ndarray:
+        """Slopes by name as a row."""
+        return np.array([slopes.get(name, 0.0) for name in self.names])
+
     def add(self, weights: np.ndarray, points: list[Any]) -> None:
         """The conditions of one round."""
-        slopes = np.array([[p[2].get(name, 0.0) for name in self.names] for p in points])
-        fixed = np.array([p[0] for p in points]) - slopes @ weights
+        slopes = np.array([self.row(point[2]) for point in points])
+        fixed = np.array([point[0] for point in points]) - slopes @ weights
         self.rounds.append((fixed, slopes))
 
-    def solved(self, weights: np.ndarray, steps: int = 3000) -> np.ndarray:
+    def solved(self, weights: np.ndarray, truth: np.ndarray, steps: int = 3000) -> np.ndarray:
         """The prices that break the conditions least and stay near those at the start.
 
-        Subgradient descent on the scaled distance from the start with steps that shrink; the mean
-        of the last half.
+        All mistakes could be made cheaper by making everything cheap, so the price of the truth,
+        which grows by `truth` with the prices, stays what it is. Subgradient descent on the scaled
+        distance from the start with steps that shrink, none further than `STRIDE` from the prices
+        at hand, where the lines were drawn; the mean of the last half.
         """
         fixed = np.concatenate([f for f, _ in self.rounds[-HELD:]])
         slopes = np.concatenate([s for _, s in self.rounds[-HELD:]])
         held = min(HELD, len(self.rounds))
-        moved = (weights - self.start) / self.scale
-        total, counted = np.zeros_like(moved), 0
+        here = (weights - self.start) / self.scale
+        level = truth * self.scale
+        moved, total, counted = here.copy(), np.zeros_like(here), 0
         for step in range(steps):
             now = self.start + self.scale * moved
             broken = np.clip((fixed + slopes @ now) / MARGIN, 0.0, 1.0)
             pull = (slopes.T @ broken) * self.scale / held + self.strength * moved
             moved = moved - 0.3 / (self.strength * (1 + step) ** 0.7 + 20) * pull
+            moved = np.clip(moved, here - STRIDE, here + STRIDE)
+            moved = moved - level * (level @ (moved - here)) / (level @ level)
             if step >= steps // 2:
                 total, counted = total + moved, counted + 1
         mean = self.start + self.scale * total / counted
@@ -252,31 +257,33 @@ def fit(
     values = np.array([weights[name] for name in names])
     conditions = Conditions(names, values.copy(), options.strength)
     ends = time.monotonic() + 60 * options.minutes
-    first: float | None = None
+    seen: list[np.ndarray] = []
     for turn in range(options.rounds):
         tasks = [(number, dict(weights)) for number in range(len(SAMPLES))]
         lessons = list(pool.imap_unordered(taught, tasks, chunksize=1))
-        points = [point for _, lesson in lessons for point in lesson[3]]
-        # mistakes can be made cheaper by making everything cheap: the truth keeps its price
-        truth = sum(lesson[0] for _, lesson in lessons)
-        first = truth if first is None else first
-        back = np.array([1.0 if name in SHAPE else first / truth for name in names])
+        points = [point for _, lesson in lessons for point in lesson[4]]
+        truth = sum(conditions.row(lesson[1]) for _, lesson in lessons)
         conditions.add(values, points)
-        broken = sum(point[0] for point in points)
         print(
-            f"round {turn + 1}: {len(points)} mistakes, violation {broken:.1f},"
-            f" truth {truth:.1f},"
-            f" not reached {sum(lesson[1] for _, lesson in lessons)}",
+            f"round {turn + 1}: {len(points)} mistakes,"
+            f" violation {sum(point[0] for point in points):.1f},"
+            f" truth {sum(lesson[0] for _, lesson in lessons):.1f},"
+            f" not reached {sum(lesson[2] for _, lesson in lessons)}",
             flush=True,
         )
-        values = back * (values + 0.6 * (conditions.solved(values) - values))
+        values = conditions.solved(values, truth)
+        seen.append(values)
         weights.update(zip(names, (round(float(v), 3) for v in values), strict=True))
         if options.show and (turn + 1) % options.show == 0:
             measure(pool, weights, rates, each=False)
             if options.write:
                 write(weights)
         if time.monotonic() > ends:
-            return
+            break
+    # the prices of one round swing with the mistakes it happened to see; the mean does not
+    mean = np.mean(seen[len(seen) // 3 :], axis=0)
+    weights.update(zip(names, (round(float(v), 3) for v in mean), strict=True))
+    measure(pool, weights, rates, each=False)
 
 
 def write(weights: dict[str, float]) -> None:
@@ -290,7 +297,7 @@ def write(weights: dict[str, float]) -> None:
 
 def why(sample: Sample, weights: dict[str, float]) -> None:
     """Shows where one talk is misunderstood."""
-    price, wrong, _, points = sample.lesson(weights)
+    price, _, wrong, _, points = sample.lesson(weights)
     print(f"== {sample.name}: truth {price:.1f}, {wrong} moves not reached, {len(points)} mistakes")
     for violation, mistakes, slopes, good, bad in points:
         print(f"  {violation:.1f} for {mistakes} moves")

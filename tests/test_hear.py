@@ -172,6 +172,37 @@ def test_moves_that_lean_on_the_board(words: str, wanted: str) -> None:
     assert lines(heard(words)) == [wanted]
 
 
+EXCHANGE = "White plays d4, Black d5, c4, e6, knight c3, knight f6, c takes d5, e takes d5, "
+DEVELOPED = EXCHANGE + "bishop g5, bishop e7, e3, castles, "
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        (DEVELOPED + "bishop d3, c6, and the king's knight comes to e2.", "Bd3 c6 Nge2"),
+        (DEVELOPED + "the king's knight comes to f3, the queen's knight to d7.", "Nf3 Nbd7"),
+        (DEVELOPED + "bishop d3, h6. The bishop drops back to f4.", "Bd3 h6 Bf4"),
+        (DEVELOPED + "bishop d3, c6, queen c2, knight bd7, castles long, the a-knight is fine.",
+         "Bd3 c6 Qc2 Nbd7 O-O-O"),
+        ("White plays e4, Black e5, knight f3, knight c6, bishop b5, a6, bishop takes c6, d takes.",
+         "Bxc6 dxc6"),
+        ("White plays e4, Black e5, knight f3, knight c6, bishop b5, a6, bishop takes c6, "
+         "and now b takes c6 is the lesser evil.", "Bxc6 bxc6"),
+        ("White plays e4, Black e5, knight f3, knight c6, bishop c4. If I were choosing I'd take "
+         "Black. Bishop c5.", "Bc4 Bc5"),
+        ("White plays e4, Black e5, knight f3, knight c6, bishop c4, bishop c5, castles, "
+         "knight f6, and now the rook, very naturally, goes in the middle, e1.", "O-O Nf6 Re1"),
+    ],
+)  # fmt: skip
+def test_words_that_tell_which_piece(words: str, wanted: str) -> None:
+    assert lines(heard(words))[0].endswith(wanted)
+
+
+def test_words_are_not_read_short_of_their_square() -> None:
+    words = "White plays e4, Black d5, White captures on d5. The queen takes back."
+    assert lines(heard(words)) == ["e4 d5 exd5 Qxd5"]
+
+
 def test_what_if_words_make_no_moves() -> None:
     talk = heard(OPEN + "Bishop c4, bishop c5. Now take away all the pieces but kings and pawns.")
     assert lines(talk) == ["e4 e5 Nf3 Nc6 Bc4 Bc5"]

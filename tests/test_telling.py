@@ -84,8 +84,8 @@ TALK = OPEN + "Knight f3, knight c6. Bishop b5, a6. Bishop takes c6, d takes c6.
 LINE = "e2e4 e7e5 g1f3 b8c6 f1b5 a7a6 b5c6 d7c6".split()
 
 
-def lesson(line: list[str], margin: float = 0.8) -> tuple[Decoder, tuple]:  # type: ignore[type-arg]
-    found = reading(TALK)
+def lesson(line: list[str], margin: float = 0.8, talk: str = TALK) -> tuple[Decoder, tuple]:  # type: ignore[type-arg]
+    found = reading(talk)
     decoder = Decoder(found.phrases, found.lexicon.noise)
     lines = [" ".join(line[:end]) for end in range(1, len(line) + 1)]
     at = dict.fromkeys(range(len(decoder.phrases)), lines)
@@ -93,16 +93,19 @@ def lesson(line: list[str], margin: float = 0.8) -> tuple[Decoder, tuple]:  # ty
 
 
 def test_a_talk_that_is_understood_teaches_nothing() -> None:
-    _, (price, wrong, way, points) = lesson(LINE, margin=0.0)
+    _, (price, slopes, wrong, way, points) = lesson(LINE, margin=0.0)
     assert wrong == 0 and points == [] and price > 0
+    # what the way costs is made of its prices, up to what is no price
+    assert slopes["usual_named"] > 0
     assert [san for _, kind, san, *_ in way if kind == "play"] == [
         "e4", "e5", "Nf3", "Nc6", "Bb5", "a6", "Bxc6", "dxc6",
     ]  # fmt: skip
 
 
 def test_a_mistake_says_which_prices_would_mend_it() -> None:
-    # the truth is made out to be another recapture than the words say: b takes c6
-    decoder, (_, _, _, points) = lesson([*LINE[:-1], "b7c6"])
+    # the truth is made out to be the less usual recapture
+    words = TALK.replace("d takes c6", "Black takes back")
+    decoder, (_, _, _, _, points) = lesson([*LINE[:-1], "b7c6"], talk=words)
     assert points, "the search prefers what is said"
     violation, mistakes, slopes, truth, mistaken = points[-1]
     assert violation > 0 and mistakes >= 1
@@ -112,6 +115,6 @@ def test_a_mistake_says_which_prices_would_mend_it() -> None:
     moved = {**default_weights(), name: default_weights()[name] - 0.1 * math.copysign(1, slope)}
     lines = [" ".join([*LINE[:-1], "b7c6"][:end]) for end in range(1, 9)]
     at = dict.fromkeys(range(len(decoder.phrases)), lines)
-    again = decoder.lesson(moved, [], "", lines, at, set(), 0.8)[3]
+    again = decoder.lesson(moved, [], "", lines, at, set(), 0.8)[4]
     left = again[-1][0] if again else 0.0
     assert left == pytest.approx(violation - 0.1 * abs(slope), abs=0.05)

@@ -276,6 +276,7 @@ class TalkSearch:
         margin: float,
     ) -> tuple[
         float,
+        dict[str, float],
         int,
         list[tuple[int, str, str, float, bool, bool]],
         list[

@@ -42,6 +42,7 @@ struct PySpec {
     mate: bool,
     ep: bool,
     retake: bool,
+    back: bool,
     quiet: bool,
     fianchetto: bool,
     free: bool,
@@ -160,6 +161,7 @@ impl PySpec {
             mate: self.mate,
             ep: self.ep,
             retake: self.retake,
+            back: self.back,
             quiet: self.quiet,
             fianchetto: self.fianchetto,
             free: self.free,
@@ -254,8 +256,24 @@ type PyPoint = (
     Vec<PyDecision>,
     Vec<PyDecision>,
 );
-/// price of the truth, its wrong moves, its decisions, the places to learn from
-type PyLesson = (f32, u32, Vec<PyDecision>, Vec<PyPoint>);
+/// price of the truth, what it grows by with each weight, its wrong moves, its decisions, the
+/// places to learn from
+type PyLesson = (
+    f32,
+    HashMap<String, f32>,
+    u32,
+    Vec<PyDecision>,
+    Vec<PyPoint>,
+);
+
+/// Those that differ from nothing.
+fn by_name(slopes: Vec<f32>) -> HashMap<String, f32> {
+    let named = Weights::NAMES.iter().map(|&name| name.to_owned());
+    named
+        .zip(slopes)
+        .filter(|(_, slope)| slope.abs() > 0.004)
+        .collect()
+}
 
 fn py_decision(decision: core::Decision) -> PyDecision {
     let core::Decision {
@@ -405,20 +423,17 @@ impl TalkSearch {
         let truth = Truth { lines, at, slips };
         let lesson = core::lesson(&setting, &weights, &truth, margin);
         let points = lesson.points.into_iter().map(|point| {
-            let named = Weights::NAMES.iter().map(|&name| name.to_owned());
-            let slopes = named
-                .zip(point.slopes)
-                .filter(|(_, slope)| slope.abs() > 0.004);
             (
                 point.violation,
                 point.mistakes,
-                slopes.collect(),
+                by_name(point.slopes),
                 point.truth.into_iter().map(py_decision).collect(),
                 point.mistaken.into_iter().map(py_decision).collect(),
             )
         });
         let way = lesson.way.into_iter().map(py_decision).collect();
-        Ok((lesson.price, lesson.wrong, way, points.collect()))
+        let steeper = by_name(lesson.price_slopes);
+        Ok((lesson.price, steeper, lesson.wrong, way, points.collect()))
     }
 
     /// The moves that a phrase may mean after the moves of a line.

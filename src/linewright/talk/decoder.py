@@ -258,12 +258,13 @@ class Decoder:
         at: Mapping[int, Sequence[str]],
         slips: set[int],
         margin: float,
-    ) -> tuple[float, int, list[Decision], list[Point]]:
+    ) -> tuple[float, dict[str, float], int, list[Decision], list[Point]]:
         """What the talk teaches about the prices, its moves being known.
 
         `lines` are all lines of the truth (UCI), `at` those that phrases by number lead to, `slips`
-        the phrases that are slips of the tongue; the truth should be `margin` cheaper than any mistake. Gives the price of the truth, how many
-        of its moves could not be reached, the true decisions, and the places where a mistake is preferred.
+        the phrases that are slips of the tongue; the truth should be `margin` cheaper than any
+        mistake. Gives the price of the truth, what it grows by with each weight, how many of its
+        moves could not be reached, the true decisions, and the places where a mistake is preferred.
         """
         return self._search.lesson(
             dict(weights), opening_book(), list(theme), me, list(lines), dict(at), slips, margin

@@ -19,9 +19,11 @@ from linewright.talk.vocabulary import (
     PIECES,
     RETAKES,
     SOFT_TAKES,
+    TAKES,
     TRADES,
     Guess,
     Lexicon,
+    Token,
     is_square,
     words,
 )
@@ -68,6 +70,8 @@ class Spec:
     mate: bool = False
     ep: bool = False
     retake: bool = False
+    back: bool = False
+    """"drops back to f3": a piece, and not forwards."""
     quiet: bool = False
     fianchetto: bool = False
     free: bool = False
@@ -83,6 +87,11 @@ class Spec:
     def full(self) -> bool:
         """Whether a square or castling is named."""
         return bool(self.targets or self.castling)
+
+    @property
+    def says_mover(self) -> bool:
+        """Whether the piece that moves, or its file, is named."""
+        return bool(self.pieces or self.from_file)
 
     @property
     def says_target(self) -> bool:
@@ -193,6 +202,19 @@ PLACING = words(
     " develops develop developed developing lands install installs planting posting sticks moves"
     " plays drops move play played transfers reroutes"
 )
+BACKWARDS = words(
+    "retreats retreat retreated retreating withdraws withdraw withdrew retires retire retired"
+    " returns return returned returning drops drop dropped dropping backs back"
+)
+"""Pieces do this, not pawns."""
+_PLAIN_WORDS = words("he she the if i see be t s for tea")
+"""Taken for the letters of files only where the recogniser errs often."""
+_WINGS = words("king's queen's")
+SUBJECT_WITHIN = 10
+"""A piece named this many words before may be what a square is for."""
+FAR_SUBJECT = 0.8
+SENTENCE = 0.9
+"""A break this strong ends a sentence."""
 CHECKS = words("check checks checking czech")
 
 
@@ -222,7 +244,7 @@ class Parser:
             own = _distinct(self._at(index))
             if own:
                 found[index] = own
-        return _with_covered(found)
+        return _with_covered(self.lexicon.tokens, found)
 
     # --- one place ----------------------------------------------------------------------------
 
@@ -298,7 +320,10 @@ class Parser:
     # --- piece first --------------------------------------------------------------------------
 
     def _piece_first(self, i: int) -> Iterator[Phrase]:
+        winged = self._text(i - 1) in _WINGS and self._close(i)
         for piece, price in self.lexicon.pieces(i):
+            if winged and piece in "NBR":
+                continue  # told from "king's" on
             yield from self._piece_move(i, piece, price)
             yield from self._piece_takes(i, piece, price)
             yield from self._piece_vague(i, piece, price)
@@ -387,7 +412,8 @@ class Parser:
                 pause = 1.6 if apart else 0.0
                 nearer = 0.75 if cost and k == j else 1.0
                 weighed = tuple((square, nearer * far) for square, far in targets)
-                spec = replace(hint, pieces=pieces, targets=weighed)
+                back = any(self._text(n) in BACKWARDS for n in range(j, k))
+                spec = replace(hint, pieces=pieces, targets=weighed, back=back)
                 phrase = Phrase(i, end, form, spec, extra + more + pause, verb=verb)
                 yield from self._suffixed(phrase) if form is Form.FULL else (phrase,)
             yield from self._partial(i, k, j, pieces, hint, extra + more, verb)
@@ -545,6 +571,9 @@ class Parser:
             hint = Spec(from_file=wing[0] if piece == "K" else wing[1])
             letter = PIECES[self._text(i + 1)]
             yield from self._piece_to(i, i + 2, ((letter, 0.0),), hint, 0.0)
+            if self._open(i + 2) and (take := self._take_price(i + 2)) < 1:
+                base = replace(hint, pieces=((letter, 0.0),), capture=True)
+                yield from self._captures(i, i + 2, base, take, subject=True)
         if price > 0.5 or piece == "P":
             return
         j = i + 1
@@ -588,6 +617,9 @@ class Parser:
                 yield Phrase(i, end, Form.SQUARE, Spec(targets=targets, free=True), 0.5)
             phrase = Phrase(i, end, Form.SQUARE, Spec(targets=targets), 0.0 if cost == 0 else 0.8)
             yield from self._suffixed(phrase)
+            if cost == 0 and (piece := self._subject(i)):
+                spec = Spec(targets=targets, pieces=((piece, 0.0),))
+                yield from self._suffixed(replace(phrase, spec=spec, price=FAR_SUBJECT))
 
     def _rank_first(self, i: int) -> Iterator[Phrase]:
         """A pawn move whose file was lost: "black plays six" for "d6"."""
@@ -629,7 +661,11 @@ class Parser:
 
     def _file_first(self, i: int) -> Iterator[Phrase]:
         file = self.lexicon.file(i)
-        if file is None or (file[1] > 2.5):
+        if (
+            file is None
+            or (file[1] > 2.5)
+            or not (self.lexicon.noisy or self._file_told(i) or self._text(i) not in _PLAIN_WORDS)
+        ):
             return
         j = i + 1
         piece = self._text(j)
@@ -646,7 +682,7 @@ class Parser:
         elif self._text(i) == "a" or self.lexicon.square(i) is not None:
             return
         base = Spec(pieces=(("P", 0.0),), from_file=file[0])
-        price = file[1] * (0.25 if pawn else 1.0)
+        price = 0.0 if self._file_told(i) else file[1] * (0.25 if pawn else 1.0)
         k = j
         while (
             self._open(k)
@@ -667,13 +703,35 @@ class Parser:
     def _verb_first(self, i: int) -> Iterator[Phrase]:
         take = self._take_price(i)
         if take < INFINITE:
-            headless = self._close(i) and any(c < 0.6 for _, c in self.lexicon.pieces(i - 1))
+            headless = self._close(i) and (
+                any(c < 0.6 for _, c in self.lexicon.pieces(i - 1)) or self._file_told(i - 1)
+            )
             more = 2.5 if headless else 0.0  # "queen takes f7" without its queen
             yield from self._captures(i, i, Spec(capture=True), take + more, subject=False)
         yield from self._goes(i)
         yield from self._puts(i)
         yield from self._both(i)
         yield from self._vague(i)
+
+    def _subject(self, i: int) -> str:
+        """The piece that a square some words later may be for: "the bishop settles for b2".
+
+        The nearest of its sentence, if no other square and no capture stands between.
+        """
+        for k in range(i - 1, max(i - SUBJECT_WITHIN, -1), -1):
+            text = self._text(k)
+            if self.lexicon.tokens[k + 1].gap >= SENTENCE or is_square(text):
+                return ""
+            if self.lexicon.take(k) < 1 or self.lexicon.castle(k) < 1:
+                return ""
+            if text in PIECES:
+                piece = PIECES[text]
+                return piece if piece != "P" and k < i - 1 else ""
+        return ""
+
+    def _file_told(self, i: int) -> bool:
+        """Whether a token is the letter of a file and no article."""
+        return i >= 0 and _tells_file(self.lexicon.tokens, i)
 
     def _named(self, i: int) -> bool:
         """Whether a piece is named just before, in the same clause."""
@@ -696,16 +754,18 @@ class Parser:
             return
         if self._named(i):
             return
-        toward = False
+        toward, back = False, self._text(i) in BACKWARDS
         for k in range(i + 1, min(i + 7, len(self.lexicon.tokens))):
             if not self._open(k):
                 return
             if toward and (square := self.lexicon.square(k)) is not None:
-                spec = Spec(targets=((chess.parse_square(square.value), 0.0),), free=True)
+                targets = ((chess.parse_square(square.value), 0.0),)
+                spec = Spec(targets=targets, free=True, back=back)
                 yield Phrase(i, square.end, Form.FULL, spec, 0.3, verb=True)
                 return
             text = self._text(k)
             toward = toward or text in ("to", "back", "into", "onto")
+            back = back or text in BACKWARDS
             if text not in FILLERS:
                 return
 
@@ -970,7 +1030,7 @@ _COUNTED = words("squares square moves move pawns pieces knights bishops rooks o
                  " possibilities options things times more other against hundred")  # fmt: skip
 _TAKEN_OTHERWISE = words(
     "care time note advantage place over control seriously part turns long longer place stock notes"
-    " account granted shape effect ages variation opening french slav spanish caro lesson"
+    " account granted shape effect ages white black variation opening french slav spanish caro lesson"
 )
 """What is taken without a capture: "take care", "take your time", "the Exchange Variation"."""
 NOUNS = words("exchange trade swap capture recapture take takes")
@@ -1095,12 +1155,26 @@ def _plain_squares(spec: Spec) -> set[int]:
     return {square for square, price in spec.targets if price < 1}
 
 
-def _with_covered(found: dict[int, list[Phrase]]) -> dict[int, list[Phrase]]:
+def _tells_file(tokens: Sequence[Token], i: int) -> bool:
+    """Whether a token tells a file: "f takes", "A-rook", "king's knight", but not "a pawn"."""
+    text = tokens[i].text
+    if text in _WINGS:
+        return True
+    if text == "a" and i + 1 < len(tokens):
+        after = tokens[i + 1]
+        return after.word == tokens[i].word or (after.text in TAKES and after.gap < 0.3)
+    return len(text) == 1 and text in "bcdefgh"
+
+
+def _with_covered(
+    tokens: Sequence[Token], found: dict[int, list[Phrase]]
+) -> dict[int, list[Phrase]]:
     """The phrases, marked where a later one says as much with its own words."""
 
     def covered(phrase: Phrase) -> bool:
         spec = phrase.spec
-        return bool(spec.from_file) and any(
+        file = bool(spec.from_file) and not _tells_file(tokens, phrase.first)
+        return file and any(
             q.end >= phrase.end and not q.cut and q.price <= phrase.price + 0.2
             and q.spec.capture == spec.capture and q.spec.captured == spec.captured
             and _plain_squares(q.spec) >= _plain_squares(spec)
@@ -1130,5 +1204,13 @@ def _distinct(phrases: Iterator[Phrase]) -> list[Phrase]:
         ),
         default=0,
     )
-    found = [replace(p, cut=p.end < plain and not p.spec.says_target) for p in best.values()]
+    named = max((p.end for p in best.values() if p.plain and p.spec.says_mover), default=0)
+    found = [
+        replace(
+            p,
+            cut=not p.spec.says_target
+            and p.end < (plain if p.spec.says_mover else max(plain, named)),
+        )
+        for p in best.values()
+    ]
     return sorted(found, key=lambda p: (p.price, -p.end))

@@ -30,6 +30,9 @@ COMMA = 0.25
 BEFORE, AFTER = 8, 6
 """How many words of its sentence count."""
 
+FAR = 25
+"""No sentence is looked at further than this (words)."""
+
 MOST = 4.0
 """No words make a move surer than this (log odds), nor less sure."""
 
@@ -143,6 +146,23 @@ def _of_words(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase) -> 
         yield f"late {plain[place]}"
     for place in range(first, end):
         yield f"in {plain[place]}"
+    yield from _of_sentence(tokens, plain, phrase)
+
+
+def _of_sentence(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase) -> Iterator[str]:
+    """How the sentence begins, and whether it asks."""
+    start = phrase.first
+    while start > max(0, phrase.first - FAR) and tokens[start].gap < SENTENCE:
+        start -= 1
+    if start < phrase.first:
+        yield f"begins {plain[start]}"
+        yield f"begins {' '.join(plain[start : start + 2])}"
+    stop = phrase.end
+    while stop < min(len(tokens), phrase.end + FAR) and tokens[stop].gap < SENTENCE:
+        stop += 1
+    if tokens[stop - 1].asked:
+        yield "asks"
+        yield f"asks {plain[start]}"
 
 
 @cache

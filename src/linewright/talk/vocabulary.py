@@ -224,9 +224,14 @@ class Lexicon:
             if len(single) == 1 or re.fullmatch(r"[a-h]\d|\d+", single):
                 phones[single] = spelt(single)
         lexicon = cls(tokens, phones, known_words(plain))
-        lexicon.noise = max(0.012, lexicon.odd_share(), 0.8 * lexicon.wrong_share())
+        lexicon.noise = max(0.012, lexicon.odd_share(), 0.8 * lexicon.wrong_share() - 0.04)
         lexicon.ease = max(0.45, min(0.8, 1.1 - 4.0 * lexicon.noise))
         return lexicon
+
+    @property
+    def noisy(self) -> bool:
+        """Whether the recogniser errs often."""
+        return self.noise > NOISY
 
     def text(self, index: int) -> str:
         """The token's letters, or an empty string past the end."""
@@ -372,9 +377,11 @@ class Lexicon:
         extra = sum(self._extra(t) for t in texts if t not in DIGITS)
         if count == 1 and len(window) < 3:
             return
+        if count == 1 and texts[0] in DIGITS:
+            extra += 1.2  # "three" is a number before it is an e3 half heard
         for square, far in square_costs(window).items():
             after_piece = index > 0 and self.text(index - 1) in PIECES | _PIECE_SPELLINGS
-            wider = 0.45 if self.noise > NOISY else 0.0
+            wider = 0.45 if self.noisy else 0.0
             if far <= wider + (1.15 if after_piece else 0.75 if count == 1 else 1.0):
                 offer(index + count, square, 0.5 + 2.2 * far + extra)  # type: ignore[operator]
 

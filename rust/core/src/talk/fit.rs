@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use arrayvec::ArrayVec;
-use shakmaty::{Bitboard, Color, Position, Role, Square};
+use shakmaty::{Bitboard, Color, File, Position, Rank, Role, Square};
 
 use super::quick::QuickMap;
 use super::tree::{Legal, Tree};
@@ -174,6 +174,7 @@ impl<'a> Fitter<'a> {
             .sum();
         let among = if share > 0.0 { share.ln() } else { 0.0 };
         let w = self.weights;
+        let usual_rare = w.usual_rare + w.noisy_rare * self.talk.rough();
         let usual_named = w.usual_named + w.noisy_usual * self.talk.rough();
         let mut out: Vec<Choice> = fits
             .into_iter()
@@ -182,7 +183,7 @@ impl<'a> Fitter<'a> {
                 let more = if faults.is_empty() {
                     w.usual_among * (usual[place] + among)
                         + usual_named * (-among).min(4.5)
-                        + w.usual_rare * (-among - 4.5).max(0.0)
+                        + usual_rare * (-among - 4.5).max(0.0)
                 } else {
                     w.usual_slip * usual[place]
                 };
@@ -245,7 +246,7 @@ impl<'a> Fitter<'a> {
             }
         }
         price += self.piece_fit(tree, node, item, words, &mut faults)?;
-        price += self.origin_fit(item, words, &mut faults)?;
+        price += self.origin_fit(tree.turn(node), item, words, &mut faults)?;
         if words.other && Some(item.from) == last_of(tree, node, item.role) {
             price += 2.5;
         }
@@ -264,6 +265,9 @@ impl<'a> Fitter<'a> {
     ) -> Option<f32> {
         let w = self.weights;
         if words.pieces.is_empty() {
+            if words.free && item.role == Role::Pawn {
+                return Some(w.free_pawn);
+            }
             let plain = words.targets.is_empty()
                 || words.capture
                 || item.role == Role::Pawn
@@ -302,7 +306,13 @@ impl<'a> Fitter<'a> {
         Some(w.slip + if alike { w.slip_alike } else { w.slip_piece })
     }
 
-    fn origin_fit(&self, item: &Legal, words: &Spec, faults: &mut Faults) -> Option<f32> {
+    fn origin_fit(
+        &self,
+        mover: Color,
+        item: &Legal,
+        words: &Spec,
+        faults: &mut Faults,
+    ) -> Option<f32> {
         let w = self.weights;
         let mut price = 0.0;
         if words.from_square.is_some_and(|from| from != item.from) {
@@ -320,6 +330,11 @@ impl<'a> Fitter<'a> {
             || words.to_rank.is_some_and(|rank| rank != item.to.rank())
         {
             return None;
+        }
+        if words.back && item.role == Role::Pawn {
+            price += w.not_back_pawn;
+        } else if words.back && forwards(mover, item) {
+            price += w.not_back;
         }
         if words.fianchetto && !LONG_DIAGONALS.contains(item.to) {
             price += 6.0;
@@ -363,8 +378,11 @@ impl<'a> Fitter<'a> {
             price += w.slip + w.slip_captured;
         }
         if words.retake && item.captured.is_some() {
-            let same = tree.node(node).made.is_some_and(|last| last.to == item.to);
-            price += if same { w.retakes } else { w.retakes_elsewhere };
+            price += match taker_before(tree, node, item.to) {
+                Some(0) => w.retakes,
+                Some(_) => w.retakes_late,
+                None => w.retakes_elsewhere,
+            };
         }
         if words.ep && !item.ep {
             return None;
@@ -431,15 +449,42 @@ fn fault(slot: Slot) -> Fault {
     }
 }
 
+/// Whether a move goes up the board for its mover.
+fn forwards(mover: Color, item: &Legal) -> bool {
+    let (from, to) = (item.from.rank() as i8, item.to.rank() as i8);
+    mover.fold_wb(to > from, to < from)
+}
+
+/// How many moves ago the man on a square came to it, if it took something there; 0 is the last move.
+fn taker_before(tree: &Tree, node: u32, square: Square) -> Option<usize> {
+    let (ago, made) = tree
+        .back(node)
+        .filter_map(|here| tree.node(here).made)
+        .enumerate()
+        .find(|(_, made)| made.to == square)?;
+    (ago == 0 || made.captured.is_some()).then_some(ago)
+}
+
 /// The square the mover's last move of such a piece went to, if it is among the last few.
 fn last_of(tree: &Tree, node: u32, role: Role) -> Option<Square> {
     let mover = tree.turn(node);
     let mut line = tree.back(node);
     let found = line.by_ref().take(11).find(|&here| {
         let made = tree.node(here).made.expect("the start is not on it");
-        tree.turn(here) != mover && made.role == role
+        tree.turn(here) != mover && (made.role == role || castled(made.castling, role))
     })?;
-    tree.node(found).made.map(|made| made.to)
+    let made = tree.node(found).made?;
+    let home = mover.fold_wb(Rank::First, Rank::Eighth);
+    Some(match made.castling {
+        Some(Wing::Queen) if role == Role::Rook => Square::from_coords(File::D, home),
+        Some(_) if role == Role::Rook => Square::from_coords(File::F, home),
+        _ => made.to,
+    })
+}
+
+/// Whether castling moved a piece of a kind that is no king.
+fn castled(wing: Option<Wing>, role: Role) -> bool {
+    wing.is_some() && role == Role::Rook
 }
 
 /// Whether a piece as named stands on a square as named (prices under 3).

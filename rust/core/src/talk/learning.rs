@@ -60,6 +60,8 @@ pub struct Point {
 pub struct Lesson {
     /// The price of the true way.
     pub price: f32,
+    /// What that grows by with each price, in the order of [`Weights::NAMES`].
+    pub price_slopes: Vec<f32>,
     /// Moves of the true way that the talk does not tell: nothing better was found.
     pub wrong: u32,
     /// The decisions of the true way.
@@ -117,7 +119,7 @@ pub fn lesson(setting: &Setting, weights: &Weights, truth: &Truth, margin: f32) 
         .iter()
         .map(|pair| path_to(&hearing, pair.mistaken, pair.from))
         .collect();
-    let slopes = slopes(setting, weights, truth, &path, &pairs, &ways);
+    let (slopes, price_slopes) = slopes(setting, weights, truth, &path, &pairs, &ways);
     let points = pairs.iter().zip(slopes).map(|(pair, slopes)| Point {
         violation: pair.violation,
         mistakes: pair.mistakes,
@@ -127,6 +129,7 @@ pub fn lesson(setting: &Setting, weights: &Weights, truth: &Truth, margin: f32) 
     });
     Lesson {
         price: end.price,
+        price_slopes,
         wrong: u32::try_from(wrong).expect("few moves"),
         way: told(&hearing, end.event, 0),
         points: points.collect(),
@@ -311,7 +314,7 @@ impl Watch {
     }
 }
 
-/// For each pair what the violation grows by with each price.
+/// What the violation of each pair grows by with each price, and what the true way's price does.
 fn slopes(
     setting: &Setting,
     weights: &Weights,
@@ -319,23 +322,27 @@ fn slopes(
     path: &Path,
     pairs: &[Pair],
     ways: &[Path],
-) -> Vec<Vec<f32>> {
+) -> (Vec<Vec<f32>>, Vec<f32>) {
     let at = |weights: &Weights| violations(setting, weights, truth, path, pairs, ways);
-    let now = at(weights);
-    let mut out = vec![Vec::with_capacity(Weights::NAMES.len()); pairs.len()];
+    let slope = |then: Option<f32>, now: Option<f32>| match (then, now) {
+        (Some(then), Some(now)) => (then - now) / NUDGE,
+        _ => 0.0,
+    };
+    let (now, price) = at(weights);
+    let mut of_pairs = vec![Vec::with_capacity(Weights::NAMES.len()); pairs.len()];
+    let mut of_price = Vec::with_capacity(Weights::NAMES.len());
     for place in 0..Weights::NAMES.len() {
-        let then = at(&weights.moved(place, NUDGE));
-        for (slopes, (then, now)) in out.iter_mut().zip(then.iter().zip(&now)) {
-            slopes.push(match (then, now) {
-                (Some(then), Some(now)) => (then - now) / NUDGE,
-                _ => 0.0,
-            });
+        let (then, dearer) = at(&weights.moved(place, NUDGE));
+        of_price.push(slope(dearer, price));
+        for (slopes, (then, now)) in of_pairs.iter_mut().zip(then.into_iter().zip(&now)) {
+            slopes.push(slope(then, *now));
         }
     }
-    out
+    (of_pairs, of_price)
 }
 
-/// The price of each true way less that of the mistaken one; none where one is not found again.
+/// The price of each true way less that of the mistaken one (none where one is not found again), and
+/// the price of the whole truth.
 fn violations(
     setting: &Setting,
     weights: &Weights,
@@ -343,11 +350,12 @@ fn violations(
     path: &Path,
     pairs: &[Pair],
     ways: &[Path],
-) -> Vec<Option<f32>> {
+) -> (Vec<Option<f32>>, Option<f32>) {
     let answers = HashMap::new();
     let mut hearing = hearing(setting, weights, &answers);
     led(&mut hearing, truth, Favour::NONE);
     let golden = follow(&mut hearing, path);
+    let cheapest = |kept: &mut dyn Iterator<Item = f32>| kept.reduce(f32::min);
     let mut out = Vec::new();
     for (pair, way) in pairs.iter().zip(ways) {
         let mut agenda = hearing.agenda();
@@ -357,14 +365,14 @@ fn violations(
             .collect::<QuickMap<_, _>>();
         hearing.path = Some(way.clone());
         hearing.walk(&mut agenda, pair.from..pair.to, &mut |_, _, kept| kept);
-        let price = |prices: &mut dyn Iterator<Item = f32>| prices.reduce(f32::min);
-        let mistaken = price(&mut agenda[pair.to].values().map(|hyp| hyp.price));
-        let true_one = price(&mut golden[pair.to].iter().map(|hyp| hyp.price));
+        let mistaken = cheapest(&mut agenda[pair.to].values().map(|hyp| hyp.price));
+        let true_one = cheapest(&mut golden[pair.to].iter().map(|hyp| hyp.price));
         out.push(
             mistaken
                 .zip(true_one)
                 .map(|(mistaken, truth)| truth - mistaken),
         );
     }
-    out
+    let whole = golden.last().expect("a place after the last");
+    (out, cheapest(&mut whole.iter().map(|hyp| hyp.price)))
 }

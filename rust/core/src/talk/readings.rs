@@ -86,19 +86,15 @@ pub fn prices(w: &Weights, phrase: &Phrase, spec: &Spec, mode: Mode, rough: f32)
     } else if cues.played && tells {
         echo += w.played_echo;
     }
-    if phrase.cut {
-        play += w.cut;
-        branch += w.cut;
-        aside += w.cut;
-        echo += w.cut;
-    }
+    let cut = if phrase.cut { w.cut } else { 0.0 };
     let (told, not_told) = (w.told_play * less(phrase.told), less(-phrase.told));
     Prices {
-        play: told + w.cued_play * play,
-        branch: told + w.cued_play * play + (branch - play),
+        play: told + w.cued_play * play + cut,
+        branch: told + w.cued_play * play + (branch - play) + cut,
         aside: w.told_aside * not_told
-            + w.cued_aside * aside * (1.0 - w.noisy_aside * rough).max(0.0),
-        echo: echo.max(0.1) + w.told_echo * not_told,
+            + w.cued_aside * aside * (1.0 - w.noisy_aside * rough).max(0.0)
+            + cut,
+        echo: echo.max(0.1) + w.told_echo * not_told + cut,
         words: w.words_price * phrase.price,
     }
 }

@@ -360,6 +360,12 @@ impl<'a> Tree<'a> {
         if item.role != Role::Pawn {
             score += w.flees * flight(board, item);
         }
+        if item.captured.is_some() {
+            let takers = attackers(board, board.turn(), item.to);
+            if value(item.role) > cheapest(board, takers) + 0.5 {
+                score += w.takes_dearly;
+            }
+        }
         if let (Some(last), Some(_)) = (node.made, item.captured)
             && last.to == item.to
         {

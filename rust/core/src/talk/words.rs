@@ -67,6 +67,8 @@ pub struct Spec {
     pub mate: bool,
     pub ep: bool,
     pub retake: bool,
+    /// "drops back to f3": a piece, and not forwards.
+    pub back: bool,
     pub quiet: bool,
     pub fianchetto: bool,
     /// Any piece may be meant, though none is named.
