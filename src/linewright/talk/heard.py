@@ -37,6 +37,9 @@ from linewright.talk.vocabulary import PIECES, Lexicon, Token, is_square, tokeni
 FIRST_BEAM = 60
 """A quick first hearing tells whom the speaker calls "I"."""
 
+TELLS_A_MOVE = 1.0
+"""From these log odds on, the words around are taken to tell a move."""
+
 ASK_BELOW = 1.3
 """Readings nearer than this (in price) are shown to the teacher as a question."""
 
@@ -553,9 +556,20 @@ class _Hearing:
                 said = self.said(first, end)
                 if said.first in done or _same_words(said.text, now):
                     continue
+                if self._stands_as_written(first, end, event.phrase):
+                    continue
                 done.update(range(said.first, said.end))
                 yield CaptionChange(said, _cased(said.text, now), 0.9)
         yield from self._plain_errors(done)
+
+    def _stands_as_written(self, first: int, end: int, phrase: Phrase) -> bool:
+        """Whether words are too ordinary to be put right on the word of one phrase.
+
+        They may, where the recogniser errs often and the words around tell a move.
+        """
+        if self.lexicon.noisy and phrase.told >= TELLS_A_MOVE:
+            return False
+        return all(self.lexicon.ordinary(k) for k in range(first, end))
 
     def _misheard(self, event: Event) -> Iterator[tuple[int, int, str]]:
         """Stretches of tokens in a phrase that stand for other words, with those words."""
@@ -644,7 +658,9 @@ _SLIP_KINDS = {"from": "square", "captured": "piece", "capture": "piece"}
 _NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight", "P": "pawn"}
 _PLAIN = {"night": "knight", "nights": "knights", "nite": "knight", "pond": "pawn", "ponds": "pawns",
           "porn": "pawn", "prawn": "pawn"}  # fmt: skip
-_TAKE_WORDS = frozenset("wins win picks accepts won".split())
+_TAKE_WORDS = frozenset(
+    "wins win picks accepts won regains regained recovers recovered grabs".split()
+)
 
 
 def _has(hypothesis: Hypothesis, event: Event) -> bool:

@@ -213,6 +213,8 @@ _WINGS = words("king's queen's")
 SUBJECT_WITHIN = 10
 """A piece named this many words before may be what a square is for."""
 FAR_SUBJECT = 0.8
+PAUSED = 1.6
+"""A comma before the square makes it likelier a phrase of its own."""
 SENTENCE = 0.9
 """A break this strong ends a sentence."""
 CHECKS = words("check checks checking czech")
@@ -409,7 +411,7 @@ class Parser:
                 apart = self.lexicon.tokens[k].gap >= 0.3
                 if apart and self._text(i - 1) in _ARTICLES and not verb:
                     continue  # "protects the pawn, f6"
-                pause = 1.6 if apart else 0.0
+                pause = PAUSED if apart else 0.0
                 nearer = 0.75 if cost and k == j else 1.0
                 weighed = tuple((square, nearer * far) for square, far in targets)
                 back = any(self._text(n) in BACKWARDS for n in range(j, k))
@@ -496,6 +498,7 @@ class Parser:
             for end, targets, cost in _grouped(self.lexicon.squares(j)):
                 if cost and text in SOFT_TAKES:
                     continue
+                apart = self.lexicon.tokens[j].gap >= 0.3  # "he takes, b4"
                 spec = replace(base, targets=targets)
                 nxt = self._text(end)
                 stop = end
@@ -503,7 +506,8 @@ class Parser:
                     spec = replace(spec, captured=PIECES[nxt])
                     stop = end + 1
                 yielded = yielded or not cost
-                yield from self._suffixed(Phrase(i, stop, Form.CAPTURE, spec, price, verb=True))
+                far = price + (PAUSED if apart else 0.0)
+                yield from self._suffixed(Phrase(i, stop, Form.CAPTURE, spec, far, verb=True))
             if self._text(j - 1) not in ("it", "back", "this", "again", "here", "now", "away"):
                 yield from self._captured_piece(i, j, base, price, text)
         if (

@@ -193,6 +193,8 @@ class Guess:
     price: float
 
 
+_NUMBERED = words("move moves chapter part number game round lesson line or and only these those")
+
 NOISY = 0.035
 """Above this share of wrong words worse likenesses are heard too."""
 
@@ -232,6 +234,14 @@ class Lexicon:
     def noisy(self) -> bool:
         """Whether the recogniser errs often."""
         return self.noise > NOISY
+
+    def ordinary(self, index: int) -> bool:
+        """Whether a word is English that a recogniser seldom writes for one of the board's."""
+        text = self.text(index)
+        if text in COMMON or text.isdigit() or len(text) == 1:
+            return True
+        odd = text in _PIECE_SPELLINGS or text in _TAKE_SPELLINGS or text in _FILE_SPELLINGS
+        return text in self.known and not odd and text not in _DIGIT_SPELLINGS
 
     def text(self, index: int) -> str:
         """The token's letters, or an empty string past the end."""
@@ -378,6 +388,8 @@ class Lexicon:
         if count == 1 and len(window) < 3:
             return
         if count == 1 and texts[0] in DIGITS:
+            if self.text(index - 1) in _NUMBERED or self.text(index + 1).endswith("s"):
+                return  # "move four", "three pawns"
             extra += 1.2  # "three" is a number before it is an e3 half heard
         for square, far in square_costs(window).items():
             after_piece = index > 0 and self.text(index - 1) in PIECES | _PIECE_SPELLINGS
