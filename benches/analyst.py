@@ -1,9 +1,9 @@
 """What the analyst costs: `benches/analyst.py [--endings N]`.
 
 Prints the checking of the example lesson, the first time and again, the same of a heard talk from
-the command line, and the verdict on every listed
-pawn ending with its time. Times are processor times; the baseline is counting the legal moves of
-the initial position to five plies (4,865,609 of them) in the same run.
+the command line, and the verdict on every listed pawn ending with its time. Times are processor
+times; the baseline is counting the legal moves of the initial position to five plies (4,865,609 of
+them) in the same run.
 """
 
 from __future__ import annotations

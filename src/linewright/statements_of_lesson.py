@@ -58,11 +58,8 @@ def judge_lesson(
         if kept is None:
             found = told()
         else:
-            about = (text, str(links), str(lesson.front.taught), shared, _boards(lesson, block))
-            known = kept.recall(*about)
-            found = told() if known is None else known
-            if known is None:
-                kept.keep(found, *about)
+            boards = _boards(lesson, block)
+            found = kept.judged(told, text, str(links), str(lesson.front.taught), shared, boards)
         verdicts.extend(_moved(found, start))
     return tuple(verdicts)
 
