@@ -383,9 +383,9 @@ class _Reader:
             place,
             {},
             {
-                group_name(k): v
+                group_name(k): _in_words(form, v)
                 for k, v in told.match.groupdict().items()
-                if v and v[0] not in _KINDS
+                if v and (len(v) > 2 or v[0] not in _KINDS)
             },
             phrases,
             no,
@@ -1279,6 +1279,13 @@ def _is_named(phrase: Phrase) -> bool:
     if phrase.kind == "piece":
         return bool(phrase.squares) and phrase.determiner != "it"
     return phrase.who not in {"he", "they", "it", "you"}
+
+
+def _in_words(form: Form, text: str) -> str:
+    """Words of a form with the numbers among them in digits."""
+    return re.sub(
+        r"N([\ue000-\uf8ff])", lambda m: str(form.phrases[ord(m[1]) - FIRST_MARK].number), text
+    )
 
 
 def _is_whole(phrase: Phrase) -> bool:
