@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
@@ -242,6 +242,7 @@ FRAGMENTS = st.sampled_from(
 
 
 @given(st.lists(FRAGMENTS, max_size=12))
+@example(["![c](board)", "\n---\n"])
 @settings(max_examples=12, deadline=None)
 def test_whatever_is_written_becomes_a_handout(parts: list[str]) -> None:
     assert typeset(typst_source(edition("".join(parts)))).startswith(b"%PDF-1.7")

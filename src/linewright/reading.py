@@ -236,9 +236,10 @@ class _Compositor:
         marker = self.marker(block) if block.kind is BlockKind.ITEM else ""
         if block.kind is BlockKind.EXERCISE:
             plates.append(exercise_in(block, self.lesson))
-        return SetBlock(
-            block.kind, block.span, block.level, marker, runs, block.content, tuple(plates), end
-        )
+        # A figure with `---` under it is a heading in CommonMark, and no reader hears a name in it.
+        nameless = block.kind is BlockKind.HEADING and not plain(runs).strip()
+        kind, level = (BlockKind.PARAGRAPH, 0) if nameless else (block.kind, block.level)
+        return SetBlock(kind, block.span, level, marker, runs, block.content, tuple(plates), end)
 
     def marker(self, block: Block) -> str:
         """What stands before an item on its line, a bullet for any of the bullet signs."""

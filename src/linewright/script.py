@@ -203,7 +203,7 @@ class _Blocks:
             span, inlines = before.span.to(span), (*before.inlines, gap, *inlines)
         self.move_item = span if item is not None else None
         if kind is BlockKind.HEADING:
-            self.warn_of_underline(span)
+            self.warn_of_underline(span, inlines)
         yield Block(kind, span, inlines, level)
 
     def context(self) -> tuple[BlockKind, int]:
@@ -250,12 +250,15 @@ class _Blocks:
         """Whether the block before was the item above in the same run of moves."""
         return bool(self.blocks) and self.blocks[-1].span == self.move_item
 
-    def warn_of_underline(self, span: Span) -> None:
+    def warn_of_underline(self, span: Span, inlines: tuple[Inline, ...]) -> None:
         """A paragraph with `---` right under it is a heading in CommonMark, rarely on purpose."""
         text = self.source.words(span)
         after = self.source.text[span.end : span.end + 8].lstrip(" \t")
-        if after.startswith("\n---") and ("\n" in text or text.rstrip().endswith((".", "?", "!"))):
-            reason = "'---' right under a paragraph makes a heading of it: leave a line empty above"
+        figure = bool(inlines) and isinstance(inlines[-1], Figure)
+        long = "\n" in text or text.rstrip().endswith((".", "?", "!"))
+        if after.startswith("\n---") and (long or figure):
+            what = "figure" if figure else "paragraph"
+            reason = f"'---' right under a {what} makes a heading of it: leave a line empty above"
             self.faults.append(Fault("underlined-paragraph", span, reason))
 
     def html(self, token: Token) -> Iterator[Block]:
