@@ -19,13 +19,13 @@ from linewright.checks import Checked, Grounds, run_checks
 from linewright.errors import CannotReadError, CannotWriteError, UnknownNameError
 from linewright.finding import Finding, Severity
 from linewright.lesson import Lesson, follow
-from linewright.outputs import Artifact, Edition, Output, load_output, output_names
 from linewright.script import Fault, parse, read_source
 from linewright.source import Source
 from linewright.timing import Timeline, time
 
 if TYPE_CHECKING:
     from linewright.film.sound import Sound
+    from linewright.outputs import Artifact, Edition, Output
 
 MAX_BYTES = 4 * 1024 * 1024
 """Longest script that is read. A lesson of 15 minutes has about 15,000 bytes."""
@@ -162,6 +162,8 @@ def chosen_outputs(only: Sequence[str], without: Sequence[str] = ()) -> tuple[Ou
 
     Raises `UnknownNameError` for a name that is no output.
     """
+    from linewright.outputs import load_output, output_names
+
     known = output_names()
     names, left_out = _names(only, known), _names(without, known)
     outputs = tuple(load_output(name) for name in (names or known) if name not in left_out)
@@ -178,6 +180,8 @@ def _names(given: Sequence[str], known: tuple[str, ...]) -> list[str]:
 
 def edition_of(report: Report, base: str, **more: Any) -> Edition:
     """What the outputs are made from."""
+    from linewright.outputs import Edition
+
     edition = Edition(report.lesson, report.timeline, report.findings, report.verdicts, base=base)
     return replace(edition, **{"figures": report.figures, "held": report.checked.held, **more})
 

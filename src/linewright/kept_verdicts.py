@@ -99,15 +99,23 @@ def _listed(value: object) -> list[object]:
 def program() -> str:
     """What tells this program from any other: a digest of its files and of the rules library's.
 
-    Their contents, for some installers give every file the same time. **Cost**: 15 to 40 ms, once.
+    Of a file its number and the time it was last changed at, which, unlike its other times, no
+    installer can set; its content where the system keeps no such time. **Cost**: 2 to 5 ms, once;
+    15 to 40 ms with contents.
     """
     import chess
 
+    places = (Path(__file__).parent, Path(chess.__file__).parent, _catalogue())
+    files = sorted(path for place in places for path in _files(str(place)))
+    stats = [Path(path).stat() for path in files]
     mark = hashlib.blake2b(digest_size=20)
-    for place in (Path(__file__).parent, Path(chess.__file__).parent, _catalogue()):
-        for path in sorted(_files(str(place))):
-            content = Path(path).read_bytes()
-            mark.update(f"{path}\0{len(content)}\0".encode() + content)
+    by_content = os.name == "nt" or len({stat.st_ctime_ns for stat in stats}) < 2
+    for path, stat in zip(files, stats, strict=True):
+        mark.update(f"{path}\0{stat.st_size}\0".encode())
+        if by_content:
+            mark.update(Path(path).read_bytes())
+        else:
+            mark.update(f"{stat.st_ino}\0{stat.st_mtime_ns}\0{stat.st_ctime_ns}\0".encode())
     return mark.hexdigest()
 
 

@@ -422,7 +422,7 @@ def _finished(tree: GrowingTree) -> Tree:
                 move=tree.moves[k],
                 san=tree.sans[k],
                 ply=tree.ply(k),
-                fen=tree.boards[k].fen(),
+                fen=tree.fen(k),
                 label=tree.labels[k],
                 children=tuple(tree.children[k]),
                 suffix=tree.suffixes[k],
@@ -555,7 +555,7 @@ class _Follower:
         self.walk.node = self.tree.visit(node)
         self.imagined = None
         self.mentioned = []
-        fen = self.tree.boards[node].fen()
+        fen = self.tree.fen(node)
         origin = before if base is None else base
         depth = len(self.open)
         self.steps.append(Step(span, change, before, origin, node, fen, depth, self.spoken))

@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import chess
-from rapidfuzz.distance import OSA
 
 from linewright.inline import Move, Paren, Unreadable
 from linewright.moves import Unresolved, WhyNot, label, likeliness_order, resolve, side_name
@@ -93,6 +92,8 @@ def repairs_of_text(
     known: Known,
 ) -> list[Repair]:  # fmt: skip
     """The repairs of words that look like a move and are none, by their letters."""
+    from rapidfuzz.distance import OSA
+
     ply = None if number is None else 2 * (number - 1) + bool(black)
     given = "" if number is None else f"{number}{'...' if black else '.'}"
     offered = []

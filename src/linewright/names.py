@@ -15,12 +15,12 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
-from importlib import metadata, resources
+from importlib import resources
+from pathlib import Path
 
 import chess
-import jellyfish
+import ocn
 from ocn.catalog import Row
-from rapidfuzz import fuzz, process
 
 from linewright.source import Span
 
@@ -206,8 +206,8 @@ class _Catalogue:
     """The rows of the catalogue by their keys and by position, each made when it is asked for."""
 
     def __init__(self, rows: str, positions: str) -> None:
-        self._head, *records = csv.reader(rows.splitlines())
-        self._records = {record[0]: record for record in records}
+        self._head, *records = rows.splitlines()
+        self._records = {record.partition(",")[0]: record for record in records}
         self._made: dict[str, Row] = {}
         lines = positions.splitlines()
         head = lines[0].split("\t")
@@ -222,8 +222,8 @@ class _Catalogue:
     def row(self, slug: str) -> Row:
         """The row of a key of the catalogue."""
         if slug not in self._made:
-            record = self._records[slug]
-            self._made[slug] = Row.from_csv(dict(zip(self._head, record, strict=True)))
+            head, record = csv.reader((self._head, self._records[slug]))
+            self._made[slug] = Row.from_csv(dict(zip(head, record, strict=True)))
         return self._made[slug]
 
     def rows(self) -> Iterator[Row]:
@@ -247,9 +247,12 @@ class _Catalogue:
 @lru_cache(maxsize=1)
 def _catalog() -> _Catalogue:
     """The catalogue of `ocn-chess`. Cost: a fiftieth of a second, once."""
-    data = resources.files("ocn") / "data"
-    rows, positions = (data / name for name in ("ocn-1.csv", "ocn-1.positions.tsv"))
-    return _Catalogue(rows.read_text("utf-8"), positions.read_text("utf-8"))
+    rows, positions = (_catalogue_file(name) for name in ("ocn-1.csv", "ocn-1.positions.tsv"))
+    return _Catalogue(rows, positions)
+
+
+def _catalogue_file(name: str) -> str:
+    return (Path(ocn.__file__).parent / "data" / name).read_text("utf-8")
 
 
 def position(board: chess.Board | str) -> str:
@@ -423,7 +426,7 @@ def _words(name: str) -> list[str]:
 
 
 def _catalogue_release() -> str:
-    return f"ocn-chess {metadata.version('ocn-chess')}"
+    return f"ocn-chess {_catalogue_file('VERSION').strip()}"
 
 
 @lru_cache(maxsize=1)
@@ -468,6 +471,8 @@ def index_as_json() -> str:
 
 def fresh_index() -> _Index:
     """The index made from the catalogue. Cost: about half a second."""
+    from jellyfish import metaphone
+
     catalog = _catalog()
     own: dict[str, set[str]] = {}
     full: dict[str, frozenset[str]] = {}
@@ -490,7 +495,7 @@ def fresh_index() -> _Index:
     sounds: dict[str, str] = {}
     for word in own:
         if len(word) > 3 and word not in _PLAIN:
-            sounds.setdefault(jellyfish.metaphone(word), word)
+            sounds.setdefault(metaphone(word), word)
     by_name = {words: frozenset(rows) for words, rows in exact.items() if words}
     by_word = {w: frozenset(r) for w, r in own.items()}
     return _Index(by_word, by_name, turned, sounds, tuple(own))
@@ -508,7 +513,15 @@ def _known(word: str) -> tuple[str, bool]:
         return folded, True
     if len(folded) < 4:
         return "", False
-    sound = index.sounds.get(jellyfish.metaphone(folded), "")
+    return _near(folded, index)
+
+
+def _near(folded: str, index: _Index) -> tuple[str, bool]:
+    # Loaded here, for the names of most texts are known as they are spelt.
+    from jellyfish import metaphone
+    from rapidfuzz import fuzz, process
+
+    sound = index.sounds.get(metaphone(folded), "")
     if sound and fuzz.ratio(sound, folded) >= 55:
         return sound, False
     near = process.extractOne(folded, index.words, scorer=fuzz.ratio, score_cutoff=84)

@@ -34,6 +34,7 @@ class GrowingTree:
         self.doubtful = [False]
         self.visited = [0]
         self.clock = 0
+        self._fens: dict[int, str] = {}
 
     def copy(self) -> GrowingTree:
         """The same tree, to be grown on its own. Cost: twelve lists, nothing in them."""
@@ -48,6 +49,11 @@ class GrowingTree:
 
     def ply(self, node: int) -> int:
         return self.plies[node]
+
+    def fen(self, node: int) -> str:
+        if node not in self._fens:
+            self._fens[node] = self.boards[node].fen()
+        return self._fens[node]
 
     def visit(self, node: int) -> int:
         self.clock += 1

@@ -204,9 +204,18 @@ class Analyst:
             board = chess.Board(position) if isinstance(position, str) else position
         except ValueError as error:
             raise ValueError(f"'{position}' is no position: {error}") from None
-        if why := why_impossible(board):
-            raise ValueError(f"'{board.fen()}' is no position: {why}")
         fen = board.fen()
+        if why := why_impossible(board):
+            raise ValueError(f"'{fen}' is no position: {why}")
+        return self._known_or_new(fen, effort, only, lines)
+
+    def _known_or_new(
+        self,
+        fen: str,
+        effort: Effort | None,
+        only: Sequence[str] = (),
+        lines: int | None = None,
+    ) -> Analysis:
         effort = effort or self.effort
         effort = replace(effort, lines=lines) if lines else effort
         asked = tuple(sorted(only))
@@ -244,17 +253,18 @@ class Analyst:
             raise ValueError(f"'{move.uci()}' is illegal in '{board.fen()}'")
         white = board.turn
         free = self.ask(board, effort)
+        fen = free.fen
         best = free.best
         assert best is not None, "a legal move was given"
         if best.moves[0] == move.uci():
             played, analysis = best, free
         else:
-            analysis = self.ask(board, effort, only=(move.uci(),))
+            analysis = self._known_or_new(fen, effort, (move.uci(),))
             played = analysis.best or best
             if played.score.worth(white) > best.score.worth(white):
                 best = played
         return Soundness(
-            board.fen(),
+            fen,
             move.uci(),
             best.score.worth(white),
             played.score.worth(white),
