@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 import chess
 
+from linewright.english.first_words import ANYTHING, LETTERS_OF, first_words
 from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Phrase, gather
+from linewright.english.recasting import recast
 from linewright.english.sentences import Sentence, read_sentences
 from linewright.english.wording import BEING
 from linewright.judging import (
@@ -52,7 +54,10 @@ _PREFIX = re.compile(
     r"(?:\w+ )?(?:position|moment|end|diagram|line|ending|endgame|middlegame|final position)|"
     r"at (?:this|that) (?:moment|point|stage)|on the (?:other|one) hand|in (?:other words|short|"
     r"addition|return|exchange|compensation|the process|the meantime|reality|truth)|"
-    r"at the same time|as a (?:result|consequence)|by contrast|first(?: of all)?|second|finally|"
+    r"at the same time|as a (?:result|consequence)|to be (?:fair|honest|clear|sure|frank)|in any case|mind you|honestly|interestingly enough|as far as [^,;:.]{1,24} (?:is concerned|goes)|"
+    rf"it (?:turns out|so happens|happens|follows|seems|looks like|appears)(?: that)?|S{_M} (?:will|might|may|can|should|must) (?:notice|see|note|observe|spot|agree|say|remember)(?: that| how)?|"
+    rf"(?:S{_M}|one) (?:should|must) (?:note|notice|remember)(?: that)?|S{_M} (?:would|will) (?:say|add|point out|note)(?: that)?|let (?:us|S{_M}) (?:note|notice|remember|see|be clear)(?: that)?|"
+    r"by contrast|first(?: of all)?|second|finally|"
     r"secondly|to (?:begin|start) with|one thing is clear|what is more|the (?:\w+ )?(?:point|fact|truth|"
     r"problem|trouble|snag|difference|result|reason|news|thing|catch|key|"
     r"drawback|upshot|downside|upside) is(?: that)?|"
@@ -79,7 +84,7 @@ _TAIL_BAD = (
     r"when (?!(?:\S+ ){1,3}(?:went|moved|took|was|were|played|captured|came|left|castled|exchanged|gave|retreated))|if |unless |until )"
 )
 _TRAILS = (
-    rf"(?: (?:left|at all|either|though|on (?:the|this) board|of (?:G{_M}|its|their) own|whatsoever|to speak of|"
+    rf"(?: (?:left|at all|either|though|anywhere|all told|all in all|to date|in all|as it is|already|on (?:the|this) board|of (?:G{_M}|its|their) own|whatsoever|to speak of|"
     r"of any kind|from the board|in the position|to boot|into the bargain|alone|together))*"
 )
 """What may trail after a statement and changes nothing."""
@@ -547,9 +552,7 @@ class _Scan:
         self.ends = sorted(ends, reverse=True)
         self.running = sentence.running
         self.patterns = patterns
-        added = " has is there given up" if _RECAST.search(form.text) else ""
-        fitting = patterns.fitting(form.text + added)
-        self.listed = [p for p in fitting if p.pattern.usual or not sentence.general]
+        self.general = sentence.general
         self.shift: Shift = None
         self.shifted_at = 0
         self.before = _Clause()
@@ -608,7 +611,8 @@ class _Scan:
         if subject := self._it_again(last):
             length = len(subject)
             readings.insert(0, _Reading(f"{subject}{self.text[last + length :]}", 0, last))
-        readings.extend(self._recast(last))
+        for begin in dict.fromkeys(begins):
+            readings.extend(self._recast(begin))
         readings.extend(self._carried(last, start.joint))
         return readings
 
@@ -650,20 +654,8 @@ class _Scan:
 
     def _recast(self, begin: int) -> Iterator[_Reading]:
         """Other orders of words: "it is White who has X", "the one with X is White"."""
-        first = self.text[begin : begin + 24].split(" ", 1)[0]
-        first = first[0] if first[:1].isupper() else first
-        for pattern, order, firsts in _orders():
-            if "" not in firsts and first not in firsts:
-                continue
-            match = pattern.match(self.text, begin)
-            if match is None:
-                continue
-            text = order.format(**{k: v or "" for k, v in match.groupdict().items()})
-            if not match["rest"].strip():
-                yield _Reading(text.strip(), 0, 0, match.end())
-            else:
-                moved = match.start("rest") - text.rindex(match["rest"])
-                yield _Reading(text[: len(text)], 0, moved)
+        for plain in recast(self.text, begin, self.form.phrases):
+            yield _Reading(plain.text, 0, plain.moved, plain.stop)
 
     def _carried(self, begin: int, joint: str) -> Iterator[_Reading]:
         """Clauses that leave out the subject, the verb or the predicate of the one before."""
@@ -753,9 +745,8 @@ class _Scan:
                 w[0] if w[:1].isupper() else w
                 for w in (*reading.text[reading.begin :].split(" ", 2), "", "")
             ]
-            present = self.patterns.needed_in(reading.text[reading.begin :])
-            for listed in self.listed:
-                if not (listed.may_begin(first, second) and listed.fits(present)):
+            for listed in self.patterns.beginning(reading.text[reading.begin :], first, second):
+                if self.general and not listed.pattern.usual:
                     continue
                 if match := self._matched(listed, reading):
                     reach = (
@@ -817,208 +808,9 @@ _ECHO = re.compile(
     rf"(?:(?P<front>[SP]{_M}) (?P<aux>has|have|is|are|can|does|do)(?: too| as well)?"
     rf"|(?:so|neither|nor)? ?(?P<aux2>has|have|is|are|can|does|do) (?P<after>[SP]{_M}))(?= ?$| [,;.!]| and| but)"
 )
-_SUBJECT = rf"(?P<who>[SP]{_M})"
-_ORDERS: tuple[tuple[re.Pattern[str], str], ...] = (
-    (
-        re.compile(
-            r"(?:this|that|here|what we have|what we have here|the result|what results|what remains|what is left) is (?P<rest>.*)"
-        ),
-        "it is {rest}",
-    ),
-    (
-        re.compile(
-            rf"(?:we have|here we have|here we see|S{_M} (?:will |can |could )?(?:find|see|finds|sees)|one (?:finds|sees)) (?P<rest>(?:an?|any|no|the|N{_M}|P{_M}) ?.*)"
-        ),
-        "there is {rest}",
-    ),
-    (
-        re.compile(
-            rf"(?:it|this|that|P{_M}|the (?:last )?(?:move|capture|exchange|recapture|trade|swap|advance|exchanges)) "
-            rf"(?:gives?|gave|has given|leaves?|left|has left|hands?|handed|has handed|saddles?|saddled|has saddled|lands?|landed) "
-            rf"{_SUBJECT} (?:with )?(?P<rest>.*)"
-        ),
-        "{who} has {rest}",
-    ),
-    (
-        re.compile(
-            rf"{_SUBJECT} (?P<more>(?:both |all |only )?)(?:(?:has|have|had|having) (?:kept|retained|obtained|acquired|gained|preserved)|"
-            r"holds?|own|keeps?|retains?|obtains?|acquires?|gains?|is with) (?P<rest>.*)"
-        ),
-        "{who} {more}has {rest}",
-    ),
-    (
-        re.compile(
-            r"(?P<what>(?:the |all |both |only )?\S+(?: \S+){0,3}?) (?:remains?|stays?|looks?|seems?|has been|have been|is based|"
-            r"survives?)(?P<rest>$| .*)"
-        ),
-        "{what} is{rest}",
-    ),
-    (
-        re.compile(
-            rf"(?P<where>(?:on|over on) W{_M}|in the cent(?:re|er)) ?,? (?P<what>[SP]{_M} [^,;:.]*[^,;:. ])(?P<rest>)"
-        ),
-        "{what} {where}",
-    ),
-    (
-        re.compile(
-            rf"(?P<where>(?:on|over on|along|down|in) (?:the )?[WFDRQ]{_M}) ?,? (?:it is )?(?:only )?"
-            rf"(?P<who>[SP]{_M})(?: who| that| which)? (?P<what>[^,;:.]*[^,;:. ])(?P<rest>)"
-        ),
-        "{who} {what} {where}",
-    ),
-    (
-        re.compile(
-            rf"(?P<where>(?:on|over on|along|down|in) (?:the )?[WFDRQ]{_M}) ?,? "
-            rf"(?P<what>(?:there (?:is|are)|it is|we have|(?:a|an|the|no|N{_M}|G{_M}) )[^,;:.]*[^,;:. ])(?P<rest>)"
-        ),
-        "{what} {where}",
-    ),
-    (re.compile(rf"from Q{_M} ?,? (?P<rest>P{_M} .*)"), "{rest}"),
-    (
-        re.compile(
-            rf"(?P<often>N{_M} times) (?P<be>is|are) (?P<who>[PQ]{_M}) (?P<what>\w+)(?P<rest>)"
-        ),
-        "{who} {be} {what} {often}",
-    ),
-    (
-        re.compile(
-            rf"{_SUBJECT} (?P<what>lost|won|exchanged|traded|swapped|sacrificed|kept|regained|developed|forfeited|captured|"
-            rf"given up|recovered|dropped|completed|finished|blundered|preserved|retained|fianchettoed|doubled) (?P<rest>.*)"
-        ),
-        "{who} has {what} {rest}",
-    ),
-    (
-        re.compile(rf"{_SUBJECT} (?:has|have) (?:put|placed|fixed|planted|set) (?P<rest>N{_M} .*)"),
-        "{who} has {rest}",
-    ),
-    (re.compile(rf"{_SUBJECT} (?:gave up|gave away) (?P<rest>.*)"), "{who} has given up {rest}"),
-    (re.compile(rf"{_SUBJECT} , , (?P<rest>.*)"), "{who} {rest}"),
-    (
-        re.compile(rf"{_SUBJECT} (?:counts?|musters?|shows?|numbers|can count) (?P<rest>N{_M} .*)"),
-        "{who} has {rest}",
-    ),
-    (re.compile(rf"{_SUBJECT} (?:got|gets|did get|emerged with) (?P<rest>.*)"), "{who} has {rest}"),
-    (re.compile(rf"it is (?:only )?{_SUBJECT} (?:who|that|which) (?P<rest>.*)"), "{who} {rest}"),
-    (
-        re.compile(
-            rf"{_SUBJECT} (?:is|are) the (?:only )?(?:one|side|player|ones|piece|pawn) (?:who|that|which) (?P<rest>.*)"
-        ),
-        "{who} {rest}",
-    ),
-    (
-        re.compile(
-            rf"{_SUBJECT} (?:is|are) the (?:only )?(?:one|side|player|ones) (?:with|having|holding) (?P<rest>.*)"
-        ),
-        "{who} has {rest}",
-    ),
-    (
-        re.compile(
-            rf"{_SUBJECT} (?:is|are) the (?:only )?(?:one|side|player|ones) (?P<rest>to move.*)"
-        ),
-        "{who} is {rest}",
-    ),
-    (
-        re.compile(
-            rf"the (?:only )?(?:one|side|player|camp) (?:with|having|who has|that has|which has|who owns) (?P<what>[^,;:.]*) is "
-            rf"{_SUBJECT}(?P<rest>)"
-        ),
-        "{who} has {what}",
-    ),
-    (
-        re.compile(
-            rf"the (?:only )?(?:one|side|player) (?P<what>to move|on move) is {_SUBJECT}(?P<rest>)"
-        ),
-        "{who} is {what}",
-    ),
-    (
-        re.compile(
-            rf"the (?:only )?(?:one|side|player) (?:who|that|which) (?P<what>[^,;:.]*) is {_SUBJECT}(?P<rest>)"
-        ),
-        "{who} {what}",
-    ),
-    (
-        re.compile(
-            rf"(?P<what>(?:the|a|an) [^,;:.A-Z]*) (?:belongs? to|is in the hands of|is held by|is owned by|is on the side of|"
-            rf"lies with|is with|stays with|goes to) {_SUBJECT}(?P<rest>)"
-        ),
-        "{who} has {what}",
-    ),
-    (
-        re.compile(
-            rf"(?P<what>(?:the|a|an) [^,;:.A-Z]*) is (?:in )?(?P<who>G{_M})(?: hands| possession)?(?P<rest>)(?= ?$| [,;.!])"
-        ),
-        "{who} has {what}",
-    ),
-    (
-        re.compile(rf"(?:for|with|in the case of) {_SUBJECT} ?,? there (?:is|are) (?P<rest>.*)"),
-        "{who} has {rest}",
-    ),
-    (
-        re.compile(
-            rf"there (?:is|are) (?P<what>[^,;:.]*?) (?:for|in favour of|on the side of) {_SUBJECT}(?P<rest>)"
-        ),
-        "{who} has {what}",
-    ),
-    (
-        re.compile(
-            rf"there (?:is|are) (?P<what>[^,;:.]*?) (?:in|on) (?P<who>G{_M}) (?:camp|position|side|structure|half|territory)(?P<rest>)"
-        ),
-        "{who} has {what}",
-    ),
-    (
-        re.compile(
-            rf"(?:in|on) (?P<who>G{_M}) (?:camp|position|side|structure|half|territory) there (?:is|are) (?P<rest>.*)"
-        ),
-        "{who} has {rest}",
-    ),
-    (
-        re.compile(
-            rf"{_SUBJECT} ,? (?:too|for (?:his|her|their|its) part|as well|on the other hand|by contrast|however|meanwhile) ,? (?P<rest>.*)"
-        ),
-        "{who} {rest}",
-    ),
-    (re.compile(rf"what {_SUBJECT} (?:has|have) (?:got )?is (?P<rest>.*)"), "{who} has {rest}"),
-    (
-        re.compile(
-            rf"{_SUBJECT} (?:does have|do have|can boast|can point to|can claim|can call on) (?P<rest>.*)"
-        ),
-        "{who} has {rest}",
-    ),
-    (
-        re.compile(
-            rf"{_SUBJECT} (?:can (?:use|enjoy|make use of|count on|rely on)|uses|makes use of|works with|plays with|is blessed with|"
-            rf"is armed with) (?P<rest>the .*)"
-        ),
-        "{who} has {rest}",
-    ),
-)
-"""Orders of words that say the same; `rest` is what keeps its place, `what` what is moved."""
-
-
-_RECAST = re.compile(
-    rf"S{_M} (?:lost|won|exchanged|traded|swapped|sacrificed|kept|regained|developed|forfeited|captured|given|gave|got|gets|"
-    rf"recovered|dropped|completed|finished|blundered|preserved|retained|fianchettoed|doubled|holds?|owns?|keeps?|retains?|"
-    rf"obtains?|acquires?|gains?|is with|emerged)|(?:gives?|gave|given|leaves?|left|hands?|handed|saddles?|saddled) S{_M}|"
-    rf"belongs?|lies with|stays with|goes to|is G{_M}|in G{_M}|for S{_M}|remains?|stays?|looks?|seems?|survives?|"
-    rf"(?:find|finds|sees?|have) |what |(?:counts?|musters?|shows?|numbers) N{_M}"
-)
-"""Where other words than those that stand there ("has", "is") may take part in a match."""
-
-
-@cache
-def _orders() -> list[tuple[re.Pattern[str], str, frozenset[str]]]:
-    """The orders of words, each with the words (phrases as their letters) it may begin with."""
-    sides = frozenset("SP")
-    return [
-        (p, order, sides if p.pattern.startswith(_SUBJECT) else first_words(p.pattern))
-        for p, order in _ORDERS
-    ]
-
-
 _GUARD = re.compile(r"\(\?!((?:[^()]|\((?:[^()]|\([^()]*\))*\))*)\)$")
 
 
-_ANYTHING = frozenset({""})
 _LEAD_PHRASE = re.compile(r"\{(?:side|piece|target|square|file|move|whose)\d?\} (?=[^ ])")
 _PLACED = re.compile(rf"\b({'|'.join(BEING)})\b(\??)(?! guard| up)")
 
@@ -1047,7 +839,7 @@ class Listed:
         self.template = template[: guard.start()] if guard else template
         self.keys = needed_words(self.template)
         self._firsts: frozenset[str] | None = None
-        self._seconds = _ANYTHING
+        self._seconds = ANYTHING
 
     def fits(self, present: set[str]) -> bool:
         """Whether among these are the words (and phrases) without which it cannot match."""
@@ -1058,7 +850,7 @@ class Listed:
         if self._firsts is None:
             lead = _LEAD_PHRASE.match(self.template)
             self._firsts = first_words(self.template)
-            self._seconds = first_words(self.template[lead.end() :]) if lead else _ANYTHING
+            self._seconds = first_words(self.template[lead.end() :]) if lead else ANYTHING
         return (first in self._firsts or "" in self._firsts) and (
             second in self._seconds or "" in self._seconds
         )
@@ -1079,12 +871,6 @@ class Listed:
     def finditer(self, text: str) -> Iterator[re.Match[str]]:
         """All matches, wherever they stand."""
         return compiled(self.whole).finditer(text)
-
-
-_LETTERS_OF = {
-    "side": "S", "whose": "G", "square": "Q", "file": "F", "wing": "W", "number": "N", "rank": "R",
-    "diagonal": "D", "move": "MQ", "piece": "PMS", "target": "PQS",
-}  # fmt: skip
 
 
 def needed_words(template: str) -> list[frozenset[str]]:
@@ -1110,8 +896,8 @@ def needed_words(template: str) -> list[frozenset[str]]:
                 groups[-1][-1].extend(_joined_choices(choices))
         elif kind == "bar":
             groups[-1].append([])
-        elif kind == "phrase" and piece["name"] in _LETTERS_OF:
-            groups[-1][-1].append(frozenset(_LETTERS_OF[piece["name"]]))
+        elif kind == "phrase" and piece["name"] in LETTERS_OF:
+            groups[-1][-1].append(frozenset(LETTERS_OF[piece["name"]]))
         elif kind == "word" and len(piece[0]) > 2:
             groups[-1][-1].append(frozenset([piece[0]]))
     return _joined_choices(groups[0])
@@ -1147,73 +933,6 @@ def _rarest(sets: list[frozenset[str]]) -> frozenset[str]:
     )
 
 
-_LEAD = re.compile(r"\{([a-z]+)\d?\}|([a-z]+)(?=[ )|]|$)| ")
-_MACRO_FIRSTS = {
-    "have": "has have had having",
-    "be": "is are am be being",
-    "it": "it this that which the here",
-    "own": "G",
-    "times": "N",
-}
-
-
-def first_words(template: str) -> frozenset[str]:
-    """The words (phrases as their letters) a text may begin with; one is "" where any may.
-
-    >>> sorted(first_words(r"(?:the |a )?(?:{file}|open (?:one|file)) {be} half open"))
-    ['F', 'a', 'open', 'the']
-    """
-    choices = _alternatives(template)
-    if len(choices) > 1:
-        return frozenset().union(*(first_words(choice) for choice in choices))
-    if template.startswith("("):
-        inner, optional, rest = _leading_group(template)
-        if inner is None or (rest[:1].isalpha() and not optional and inner[-1:] not in {" ", ""}):
-            return _ANYTHING
-        found = frozenset().union(*(first_words(c) for c in _alternatives(inner)))
-        return found | first_words(rest) if optional else found
-    lead = _LEAD.match(template)
-    if lead is None:
-        return _ANYTHING
-    if lead[1]:
-        if lead[1] in _LETTERS_OF:
-            return frozenset(_LETTERS_OF[lead[1]])
-        return frozenset(_MACRO_FIRSTS.get(lead[1], "").split()) or _ANYTHING
-    return frozenset([lead[2]]) if lead[2] else first_words(template[1:])
-
-
-def _leading_group(template: str) -> tuple[str | None, bool, str]:
-    """The inside of the group a template begins with, whether it may be missing, and the rest."""
-    depth, at = 0, 0
-    for mark in re.finditer(r"[()]", template):
-        depth += 1 if mark[0] == "(" else -1
-        at = mark.start()
-        if depth == 0:
-            break
-    head = re.match(r"\((?:\?:|\?P<\w+>)?(?!\?)", template)
-    tail = re.match(r"[?*]|\{0,\d\}", template[at + 1 :])
-    inner = template[head.end() : at] if head else None
-    return (
-        inner,
-        tail is not None,
-        template[at + 1 + (tail.end() if tail else 0) :],
-    )
-
-
-def _alternatives(template: str) -> list[str]:
-    """A template split at the bars outside of its groups."""
-    if "|" not in template:
-        return [template]
-    found, depth, start = [], 0, 0
-    for mark in re.finditer(r"[()|]", template):
-        char = mark[0]
-        depth += (char == "(") - (char == ")")
-        if char == "|" and depth == 0:
-            found.append(template[start : mark.start()])
-            start = mark.end()
-    return [*found, template[start:]]
-
-
 class Lookup:
     """Patterns found by the words they need, so that few are tried on a sentence."""
 
@@ -1235,6 +954,15 @@ class Lookup:
         present = self.needed_in(text)
         near = set(self._always).union(*(self._by_word.get(word, ()) for word in present))
         return [p for p in map(self._all.__getitem__, sorted(near)) if p.fits(present)]
+
+    def beginning(self, text: str, first: str, second: str) -> Iterator[Listed]:
+        """The patterns that may match at the beginning of a text, which begins with two words."""
+        present = self.needed_in(text)
+        near = set(self._always).union(*(self._by_word.get(word, ()) for word in present))
+        for number in sorted(near):
+            listed = self._all[number]
+            if listed.may_begin(first, second) and listed.fits(present):
+                yield listed
 
     def needed_in(self, text: str) -> set[str]:
         """The needed words that stand in a text."""

@@ -802,7 +802,9 @@ def _joined(facts: Sequence[Fact], choice: Choice, negated: bool, telling_not: b
     true = [f for f in facts if f.true]
     false = [f for f in facts if f.true is False]
     if choice.count:
-        return replace(_together(true or facts[:2]), true=len(true) == choice.count)
+        told = false if negated else true  # "two of them have not moved": those that have not
+        fits = len(told) == choice.count
+        return replace(_together(told or facts[:2]), true=fits != negated)
     if choice.unsure:
         return _meant(facts, true, false, choice, negated, telling_not)
     if choice.mode is Mode.ALL or choice.mode is Mode.ONE:

@@ -232,6 +232,10 @@ _DROPPED_RUNS = (
     "as you can see", "as we can see", "as you see", "you see", "here and now", "so far",
     "in this structure", "in this pawn structure", "on this board", "of this position", "this minute", "this instant", "this very moment", "at the same time", "simultaneously", "any longer", "any more", "right away", "straight away", "as it happens", "on his own", "for example", "for instance", "on this very move", "on this move", "on the very next move", "on the next move", "in the diagram", "by the way", "this very move",
     "as we speak", "right this moment", "as we stand", "if you like", "if you will", "needless to say",
+    "to date", "up to now", "until now", "up till now", "as yet", "at this stage", "at that point", "by this point",
+    "a bit", "a touch", "a tad", "you know", "i mean", "i suppose", "i guess", "if i may say so", "mind you", "as you know", "as we know", "as i said", "as we said",
+    "for what it is worth", "to be fair", "to be honest", "to be sure", "funnily enough", "oddly enough", "in this game",
+    "in our game", "in the game so far", "all along", "these days", "by my count", "on my count", "for a change", "believe it or not",
     "to my eye", "it seems to me", "in my book", "in other words", "on closer inspection", "at a glance",
 )  # fmt: skip
 _HEDGES = {
@@ -280,6 +284,7 @@ def _by_first(runs: Iterable[str]) -> dict[str, tuple[str, ...]]:
 
 
 _DROPPED_BY_FIRST, _HEDGE_BY_FIRST = _by_first(_DROPPED_RUNS), _by_first(_HEDGE_RUNS)
+_JOIN_BY_FIRST = _by_first(("as well as", "along with", "together with", "and also", "and then"))
 _NOT_BY_FIRST, _SIDE_BY_FIRST = _by_first(_NOT_RUNS), _by_first(_SIDE_RUNS)
 _SQUARE_NOUNS = {"square", "squares", "point", "points", "spot", "field", "fields"}
 _OF_SQUARES = {
@@ -405,6 +410,7 @@ _RUN_WORDS = (
     | _HEDGES
     | _DROPPED
     | _NOT_BY_FIRST.keys()
+    | _JOIN_BY_FIRST.keys()
     | _HEDGE_BY_FIRST.keys()
     | _DROPPED_BY_FIRST.keys()
     | PRAISE
@@ -511,7 +517,7 @@ class _Gatherer:
         for step, words, kinds in (
             (self._wording, _WORDING_WORDS, _NO_KINDS),
             (self._diagonal, _DIAGONAL_WORDS, _SQUARE_KINDS),
-            (self._squares, _DETERMINERS, _SQUARE_KINDS),
+            (self._squares, _DETERMINERS | {"both", "either"}, _SQUARE_KINDS),
             (self._places, _PLACE_WORDS, _NO_KINDS),
             (self._moves, _MOVER_WORDS, _MOVE_KINDS),
             (self._sides, _SIDE_WORDS, _NO_KINDS),
@@ -599,7 +605,10 @@ class _Gatherer:
         return ([], 1) if self._adds_nothing(at, word) else None
 
     def _run_of_words(self, at: int) -> tuple[list[Item], int] | None:
-        """Runs of words that negate, hedge or add nothing."""
+        """Runs of words that negate, hedge, join or add nothing."""
+        for run in _JOIN_BY_FIRST.get(self._text(at), ()):
+            if length := self._says(at, run):
+                return self._put(at, length, ("and",))
         aux = 1 if self._text(at) in {"does", "do"} else 0
         for run in _NOT_BY_FIRST.get(self._text(at + aux), ()):
             if length := self._says(at + aux, run):
@@ -712,6 +721,9 @@ class _Gatherer:
     def _only_counts(self, at: int) -> bool:
         """Whether "only" merely stresses a number or a time, and may be dropped."""
         before, after = self._text(at - 1), self._text(at + 1)
+        token = self.items[at + 1].token if at + 1 < len(self.items) else None
+        if token is not None and (token.number or 0) > 1 and token.kind == "number":
+            return True
         return before not in {"", "the", ",", ";", ":", ".", "and", "but", "because", "that"} and (
             after
             not in {
@@ -734,6 +746,10 @@ class _Gatherer:
 
     def _squares(self, at: int) -> tuple[list[Item], int] | None:
         start = at
+        if self._text(at) in {"both", "either"}:
+            squares, end, mode = self._square_list(at + 1)
+            made = Phrase("square", 0, 0, mode, squares=tuple(squares))
+            return self._made(at, end - at, made) if len(squares) > 1 else None
         if named := self._described_square(at):
             return named
         if self._text(at) == "the" and self._token_square(at + 1) and self._text(at + 2) in {
@@ -1213,8 +1229,16 @@ class _Gatherer:
                 or noun.word in {"pieces", "pawns", "rooks", "knights", "bishops", "queens"}):  # fmt: skip
             return False
         if noun.determiner in {"a", "an", ""} and not own and self._text(noun.start - 1) in _BE:
-            return False  # "is a passed pawn" tells what it is, not which
+            return self._does_something(noun)  # "is a passed pawn" tells what it is, not which
         return bool(noun.determiner or own) or not self._inside_indefinite(noun.start)
+
+    def _does_something(self, noun: _Noun) -> bool:
+        """Whether "there is a knight on f6" goes on with what that knight does."""
+        there = self._text(noun.start - 2) == "there" and (noun.squares or noun.count)
+        return bool(there) and (
+            self._text(noun.end) in DOING
+            or (self._text(noun.end) in {"that", "which"} and self._text(noun.end + 1) != "")
+        )
 
     def _as_phrase(self, noun: _Noun) -> Phrase:
         pieces, mode = noun.pieces, noun.mode

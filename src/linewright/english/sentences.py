@@ -137,8 +137,19 @@ def _sentence(text: str, start: int, end: int) -> Sentence:
     )
 
 
+_TAGGED = re.compile(
+    r",\s*(?:right|ok|okay|yes|correct|agreed|see|you see|you know|eh|huh|no|"
+    r"(?:is|are|has|have|do|does|did|can|could|was|were|will|would)(?:n['’]t)?\s+"
+    r"(?:it|he|she|they|we|you|there|i|white|black|that|this))\?$",
+    re.I,
+)
+"""A tag behind what is asserted: "that's a pin, isn't it?"."""
+
+
 def _asks(words: str, plain: str, after: str) -> bool:
     """Whether a sentence is a question; "e5?" may be a move, unless an answer follows."""
+    if _TAGGED.search(words) and not _ASKS.match(plain):
+        return False
     if re.match(r"\s*(?:No|Yes|Well|Not|Never|Of course|Indeed)\b", after) and words.endswith("?"):
         return True
     move = re.search(r"(?<! on [a-h])(?<! at [a-h])(?<! from [a-h])[a-h1-8O0]\s?[!?]{1,2}$", words)

@@ -95,6 +95,27 @@ _HAS_BEFORE = {
     "recaptured",
     "run",
     "gone",
+    "come",
+    "arrived",
+    "ended",
+    "landed",
+    "settled",
+    "found",
+    "started",
+    "captured",
+    "never",
+    "yet",
+    "brought",
+    "put",
+    "kept",
+    "retreated",
+    "advanced",
+    "opened",
+    "doubled",
+    "controlled",
+    "hit",
+    "completed",
+    "finished",
 }
 _IS_BEFORE = {
     "a",
@@ -293,12 +314,21 @@ def _token_at(text: str, at: int) -> tuple[list[Token], int]:
         if move := _move_at(text, at):
             return [move], move.end
         if square := _SQUARE.match(text, at):
-            return [Token(square[0], at, square.end(), "square")], square.end()
+            return _square(text, square)
         if word := _WORD.match(text, at):
             return _words(word[0], at), word.end()
     if stop := _STOP.match(text, at):
         return [Token(stop[0], at, stop.end(), "stop")], stop.end()
     return [], at + 1
+
+
+def _square(text: str, match: re.Match[str]) -> tuple[list[Token], int]:
+    """A square, with the "'s" that may be written to it."""
+    end = match.end()
+    token = Token(match[0], match.start(), end, "square")
+    if text[end : end + 1] in {"'", "’"} and re.match(r"s(?!\w)", text[end + 1 : end + 3]):
+        return [token, Token("'s", end, end + 2, "whose")], end + 2
+    return [token], end
 
 
 def _move_at(text: str, at: int) -> Token | None:

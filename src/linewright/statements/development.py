@@ -23,6 +23,7 @@ development worth anything, is a matter of opinion.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import chess
@@ -235,6 +236,39 @@ def side_developed(said: Said) -> Fact | None:
     return is_developed(said)
 
 
+def side_home(said: Said) -> Fact | None:
+    """Whether a side has the piece named on its first square."""
+    if said.board.color_at(said.at("piece")) != said.side():
+        return None
+    return at_home(said)
+
+
+def side_moved(said: Said) -> Fact | None:
+    """Whether a side has moved the piece named."""
+    if said.board.color_at(said.at("piece")) != said.side():
+        return None
+    return has_moved(said)
+
+
+def equal_out(said: Said) -> Fact:
+    """Whether the sides have as many of a kind out."""
+    kinds = {"knights": {chess.KNIGHT}, "bishops": {chess.BISHOP}}.get(
+        said.word("kind"), {chess.KNIGHT, chess.BISHOP}
+    )
+    out = [
+        sum(said.board.piece_type_at(s) in kinds for s in facts.development(said.board, c).out)
+        for c in chess.COLORS
+    ]
+    return Fact(out[0] == out[1], f"{_state(said, chess.WHITE)}; {_state(said, chess.BLACK)}")
+
+
+def leads_by(said: Said) -> Fact:
+    """Whether a side has so many more (or fewer) knights and bishops out."""
+    lead = facts.lead(said.board, said.side())
+    lead = -lead if said.word("more") in {"fewer", "less"} else lead
+    return Fact(lead == said.number(), f"{_state(said, chess.WHITE)}; {_state(said, chess.BLACK)}")
+
+
 def has_out(said: Said) -> Fact:
     """Whether a side has at least one of a kind out."""
     state = facts.development(said.board, said.side())
@@ -271,10 +305,37 @@ def home_count(said: Said) -> Fact:
 
 
 def of_pieces(said: Said) -> Fact:
-    """Whether so many of a side's knights and bishops are out, or at home."""
-    state = facts.development(said.board, said.side())
-    which = state.home if said.word("out") in {"at home", "undeveloped"} else state.out
-    return Fact(len(which) == said.number(), _state(said, said.side()), names(which))
+    """Whether so many of a side's knights and bishops (or of one kind) are out, or at home."""
+    colour = said.side("whose")
+    state = facts.development(said.board, colour)
+    home = re.fullmatch(_HOMES, said.word("out")) is not None
+    kinds = {"knight": {chess.KNIGHT}, "bishop": {chess.BISHOP}}.get(
+        said.word("kind").rstrip("s"), {chess.KNIGHT, chess.BISHOP}
+    )
+    which = [s for s in (state.home if home else state.out) if said.board.piece_type_at(s) in kinds]
+    count = len(which)
+    wanted = said.number()
+    if said.word("kind").startswith("piece") and not home:
+        extra = count + state.queen_out
+        fits = wanted in {count, extra, extra + _rooks_out(said, colour)}
+    else:
+        fits = wanted == count
+    if said.negated:  # "two of our pieces are not out": so many are at home
+        fits = wanted != len(state.home if not home else state.out)
+    return Fact(fits, _state(said, colour), names(which))
+
+
+def developed_against(said: Said) -> Fact:
+    """Whether a side has so many pieces out, and the other side so many."""
+    fact = developed_count(said)
+    if not fact.true or "number2" not in said:
+        return fact
+    other = replace(
+        said, values={**said.values, "side": not said.side(), "number": said.number("number2")}
+    )
+    return replace(
+        developed_count(other), because=f"{fact.because}; {_state(said, not said.side())}"
+    )
 
 
 def shut_in(said: Said) -> Fact | None:
@@ -330,6 +391,17 @@ def in_corner(said: Said) -> Fact | None:
 
 
 _OUT = r"(?:developed|brought out|got out|activated|deployed|moved out|mobili[sz]ed)"
+_OUTS = (
+    r"(?:out|developed|in play|in the game|in action|into play|into the game|off the back rank|"
+    r"off (?:their|its|G.|the) (?:starting|home|original|first|initial) squares?|off the ground|up and running|on active squares|"
+    r"moved|into the open)"
+)
+_HOMES = (
+    r"(?:at home|undeveloped|unmoved|asleep|sleeping|in bed|unused|out of play|out of the game|in the box|"
+    r"(?:on|at) (?:its|their|his|her|the|G.) (?:original|starting|home|initial|first|own) squares?|"
+    r"on (?:the|its|their|G.) (?:back|first|home) rank|where (?:it|they|P.) (?:began|started|begins|is|are|was|were)(?: at the start| out)?|"
+    r"where (?:it|they|P.|S.) started(?: out)?|waiting to be developed|to be developed|to come out|to be brought out)"
+)
 _KIND = r"(?P<kind>(?:minor )?pieces?|knights?|bishops?)"
 _MINOR = r"(?:(?:minor )?pieces|forces|army|development|men)"
 
@@ -527,6 +599,62 @@ PATTERNS = (
         r"{piece} (?:has|have) yet to (?:move|be developed|come out|enter the game|make a move)",
         has_moved,
         against=True,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:ever )?(?:moved|touched|played with) {piece}(?! (?:to|on|onto) )(?: {number} times)?",
+        side_moved,
+    ),
+    Pattern(
+        r"{side} (?:has|have) to (?:get|bring|take|move) {piece} (?:out|into play|into the game|off the back rank|going)",
+        side_developed,
+        against=True,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:yet |still )?to (?:develop|activate|bring out|get out) {piece}",
+        side_developed,
+        against=True,
+    ),
+    Pattern(rf"{{side}} {{have}} {{piece}} {_OUTS}", side_developed),
+    Pattern(rf"{{side}} {{have}} {{piece}} {_HOMES}", side_home),
+    Pattern(rf"{{piece}} {{be}} {_HOMES}", at_home),
+    Pattern(rf"{{piece}} {{be}} {_OUTS}", is_developed),
+    Pattern(
+        r"{piece} (?:has|have) (?:done anything|joined (?:in|the game|the fight|the battle|play)|been touched|been used|"
+        r"come off the back rank|moved off (?:its|{own}|the) (?:original|starting|home|initial|first) squares?|stirred|budged|got going|got off the ground|"
+        r"been moved out|seen action|made a move|done (?:its|{own}) bit|taken part)",
+        is_developed,
+    ),
+    Pattern(
+        r"{piece} (?:has|have) (?:yet|still) to (?:join in|join the game|do anything|leave home|get out|get going|be moved|be brought out|be used|be touched|enter play|see action|leave (?:its|{own}|the) (?:original|starting|home|initial|first) square)",
+        is_developed,
+        against=True,
+    ),
+    Pattern(
+        rf"{{number}} of {{whose}} {_KIND} (?:{{be}}|has|have) (?P<out>{_OUTS}|{_HOMES})", of_pieces
+    ),
+    Pattern(
+        rf"{{number}} of {{whose}} {_KIND} (?:has|have) (?:been )?(?P<out>developed|brought out|moved|come out|got out)",
+        of_pieces,
+    ),
+    Pattern(
+        rf"{{side}} {{have}} (?P<more>more|fewer|less) {_KIND} {_OUTS} than {{side2}}", more_out
+    ),
+    Pattern(
+        rf"{{side}} (?:has|have) {_OUT} (?P<more>more|fewer|less) {_KIND} than {{side2}}", more_out
+    ),
+    Pattern(
+        rf"{{side}} {{have}} {{number}} (?P<more>more|fewer|less) {_KIND} {_OUTS}(?: than {{side2}})?",
+        leads_by,
+    ),
+    Pattern(
+        rf"{{side}} (?:has|have) {_OUT} {{number}} (?P<more>more|fewer|less) {_KIND} than {{side2}}",
+        leads_by,
+    ),
+    Pattern(rf"{{side}} {{have}} (?:just )?as many {_KIND} {_OUTS} as {{side2}}", equal_out),
+    Pattern(rf"{{side}} (?:has|have) {_OUT} (?:just )?as many {_KIND} as {{side2}}", equal_out),
+    Pattern(
+        rf"{{side}} {{have}} {{number}} {_KIND} {_OUTS}(?: (?:to|against) {{whose}} {{number2}})?(?! than)",
+        developed_against,
     ),
     Pattern(
         r"{piece} (?:has|have) left (?:its|{own}|the) (?:original|starting|home|initial|first) square",

@@ -1,0 +1,272 @@
+"""Clauses brought to plain order: "it's the knight that hits e5" is read as "the knight hits e5".
+
+The families of statements are written for plain clauses: subject, verb, object, place. What stands
+in another order, is put off by "there is", cut up by an aside or said with a longer verb is read
+here in the plain order as well. `TABLE` lists the ways: an example with the plain clause it is
+read as, and below it the rule over normal forms (`linewright.english.phrases`). A rule is tried at
+the beginning of a clause, and once more on what another rule has made.
+
+In a rule ``<who>`` is a side or a piece, ``<piece>``, ``<side>``, ``<whose>``, ``<thing>`` (piece
+or square) and ``<n>`` (a number) are phrases, ``<it>`` is a pronoun, ``<verb>`` one of the verbs
+that say what a piece does, ``<doing>`` its "-ing" form, put as "hits" or, where the plain clause
+says ``<do>``, as "hit"; ``<act>`` is a verb put as "hits" for ``<acts>``; ``<what>`` is any run of words without a stop, ``<rest>`` everything up to
+the end of the sentence and ``<end>`` the end of a clause.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from linewright.english.first_words import ANYTHING, first_words
+from linewright.english.phrases import FIRST_MARK, Phrase
+from linewright.english.wording import DOING, third_person
+
+TABLE = r"""
+this is a pin = it is a pin
+    (?:this|that|here|what we have|what we have here|the result|what results|what remains|what is left) is <rest> => it is <rest>
+we see a hole on d5 = there is a hole on d5
+    (?:we have|here we have|here we see|S. (?:will |can |could )?(?:find|see|finds|sees)|one (?:finds|sees)) (?P<rest>(?:an?|any|no|the|N.|P.) ?.*) => there is <rest>
+the exchange left White with an extra pawn = White has an extra pawn
+    (?:it|this|that|P.|the (?:last )?(?:move|capture|exchange|recapture|trade|swap|advance|exchanges)) (?:gives?|gave|has given|leaves?|left|has left|hands?|handed|has handed|saddles?|saddled|has saddled|lands?|landed) <who> (?:with )?<rest> => <who> has <rest>
+White has kept the pair = White has the pair
+    <who> (?P<more>(?:both |all |only )?)(?:(?:has|have|had|having) (?:kept|retained|obtained|acquired|gained|preserved)|holds?|own|keeps?|retains?|obtains?|acquires?|gains?|is with) <rest> => <who> <more>has <rest>
+the material remains level = the material is level
+    (?P<what>(?:the |all |both |only )?\S+(?: \S+){0,3}?) (?:remains?|stays?|looks?|seems?|has been|have been|is based|survives?)(?P<rest>$| .*) => <what> is<rest>
+on the queenside White has two pawns = White has two pawns on the queenside
+    (?P<where>(?:on|over on) W.|in the cent(?:re|er)) ?,? (?P<what>[SP]. [^,;:.]*[^,;:. ]) => <what> <where>
+on d5 it is Black who has a knight = Black has a knight on d5
+    (?P<where>(?:on|over on|along|down|in) (?:the )?[WFDRQ].) ?,? (?:it is )?(?:only )?<who>(?: who| that| which)? <what> => <who> <what> <where>
+on d5 there is a knight = there is a knight on d5
+    (?P<where>(?:on|over on|along|down|in) (?:the )?[WFDRQ].) ?,? (?P<what>(?:there (?:is|are)|it is|we have|(?:a|an|the|no|N.|G.) )[^,;:.]*[^,;:. ]) => <what> <where>
+from c4 the bishop attacks f7 = the bishop attacks f7
+    from Q. ?,? (?P<rest>P. .*) => <rest>
+twice is the pawn attacked = the pawn is attacked twice
+    (?P<often>N. times) (?P<be>is|are) (?P<who>[PQ].) (?P<what>\w+) => <who> <be> <what> <often>
+White lost a pawn = White has lost a pawn
+    <who> (?P<what>lost|won|exchanged|traded|swapped|sacrificed|kept|regained|developed|forfeited|captured|given up|recovered|dropped|completed|finished|blundered|preserved|retained|fianchettoed|doubled) <rest> => <who> has <what> <rest>
+White has put two rooks on the d-file = White has two rooks on the d-file
+    <who> (?:has|have) (?:put|placed|fixed|planted|set) (?P<rest>N. .*) => <who> has <rest>
+White gave up a pawn = White has given up a pawn
+    <who> (?:gave up|gave away) <rest> => <who> has given up <rest>
+White, however, has the pair = White has the pair
+    <who> , , <rest> => <who> <rest>
+White counts eight pawns = White has eight pawns
+    <who> (?:counts?|musters?|shows?|numbers|can count) (?P<rest>N. .*) => <who> has <rest>
+Black gets the pair = Black has the pair
+    <who> (?:got|gets|did get|emerged with) <rest> => <who> has <rest>
+it's the knight on f3 that attacks e5 = the knight on f3 attacks e5
+    <itis> (?:only |just )?<who> (?:who|that|which) <rest> => <who> <rest>
+White is the one who has the pair = White has the pair
+    <who> (?:is|are) the (?:only )?(?:one|side|player|ones|piece|pawn) (?:who|that|which) <rest> => <who> <rest>
+White is the one with the pair = White has the pair
+    <who> (?:is|are) the (?:only )?(?:one|side|player|ones) (?:with|having|holding) <rest> => <who> has <rest>
+White is the one to move = White is to move
+    <who> (?:is|are) the (?:only )?(?:one|side|player|ones) (?P<rest>to move.*) => <who> is <rest>
+the side with the pair is White = White has the pair
+    the (?:only )?(?:one|side|player|camp) (?:with|having|who has|that has|which has|who owns) (?P<what>[^,;:.]*) is <who> => <who> has <what>
+the player on move is White = White is on move
+    the (?:only )?(?:one|side|player) (?P<what>to move|on move) is <who> => <who> is <what>
+the side that has castled is White = White has castled
+    the (?:only )?(?:one|side|player) (?:who|that|which) (?P<what>[^,;:.]*) is <who> => <who> <what>
+the bishop pair belongs to White = White has the bishop pair
+    (?P<what>(?:the|a|an) [^,;:.A-Z]*) (?:belongs? to|is in the hands of|is held by|is owned by|is on the side of|lies with|is with|stays with|goes to) <who> => <who> has <what>
+the bishop pair is his = he has the bishop pair
+    (?P<what>(?:the|a|an) [^,;:.A-Z]*) is (?:in )?(?P<who>G.)(?: hands| possession)?(?= ?$| [,;.!]) => <who> has <what>
+for White there is a passed pawn = White has a passed pawn
+    (?:for|with|in the case of) <who> ?,? there (?:is|are) <rest> => <who> has <rest>
+there is a passed pawn for White = White has a passed pawn
+    there (?:is|are) (?P<what>[^,;:.]*?) (?:for|in favour of|on the side of) <who> => <who> has <what>
+there is a hole in White's camp = White has a hole
+    there (?:is|are) (?P<what>[^,;:.]*?) (?:in|on) (?P<who>G.) (?:camp|position|side|structure|half|territory) => <who> has <what>
+in White's camp there is a hole = White has a hole
+    (?:in|on) (?P<who>G.) (?:camp|position|side|structure|half|territory) there (?:is|are) <rest> => <who> has <rest>
+Black, for his part, has the pair = Black has the pair
+    <who> ,? (?:too|for (?:his|her|their|its|G.) part|as well|on the other hand|by contrast|however|meanwhile) ,? <rest> => <who> <rest>
+what White has is the pair = White has the pair
+    what <who> (?:has|have) (?:got )?is <rest> => <who> has <rest>
+White makes use of the pair = White has the pair
+    <who> (?:can (?:use|enjoy|make use of|count on|rely on)|uses|makes use of|works with|plays with|is blessed with|is armed with) (?P<rest>the .*) => <who> has <rest>
+it's the pawn on e5 that our knight attacks = our knight attacks the pawn on e5
+    <itis> (?P<thing>[PQ].) (?:that |which )?<who> <verb><end> => <who> <verb> <thing>
+what protects e4 is the rook on e1 = the rook on e1 protects e4
+    (?:what|all that|the (?:one )?(?:piece|thing|pawn|man|one) (?:that|which)|P. (?:that|which)) (?P<what>(?:VERB) [^,;:.]*[^,;:. ]) (?:is|are) <piece><end> => <piece> <what>
+the only piece that protects e4 is the rook on e1 = only the rook on e1 protects e4
+    (?:the|just|only)? ?(?:only|one|sole|one and only|N.) (?:other )?(?:piece|thing|pawn|man|one|unit|defender|P.)(?: of G.| of ours| G. has)? (?:(?:that|which|who) )?(?P<what>(?:VERB) [^,;:.]*[^,;:. ]) (?:is|are|:|,|—|–) <piece><end> => only <piece> <what>
+the only piece protecting e4 is the rook on e1 = only the rook on e1 protects e4
+    (?:the|just|only)? ?(?:only|one|sole|N.) (?:other )?(?:piece|thing|pawn|man|one|unit|P.)(?: of G.| of ours)? <doing> (?P<what>[^,;:.]*[^,;:. ]) (?:is|are|:|,|—|–) <piece><end> => only <piece> <doing> <what>
+the rook on e1 is the only piece that protects e4 = only the rook on e1 protects e4
+    <piece> is (?:the|G.) only (?:piece|thing|pawn|man|one|unit|P.)(?: of G.| of ours| G. has)? (?:that|which|who) (?P<rest>(?:VERB) .*) => only <piece> <rest>
+the rook on e1 is the only piece protecting e4 = only the rook on e1 protects e4
+    <piece> is (?:the|G.) only (?:piece|thing|pawn|man|one|unit|P.)(?: of G.| of ours)? <doing> <rest> => only <piece> <doing> <rest>
+the rook on e1 is what protects e4 = the rook on e1 protects e4
+    <piece> (?:is|are) (?:what|the (?:one|ones|piece|pieces|man) (?:that|which)|there to|busy|used to|able to|here to) (?P<rest>(?:VERB) .*) => <piece> <rest>
+there is a knight on f3 attacking e5 = a knight on f3 attacks e5
+    there (?:is|are) <piece> (?:there )?<doing> <rest> => <piece> <doing> <rest>
+there is a knight on f3 that attacks e5 = a knight on f3 attacks e5
+    there (?:is|are) <piece> (?:that|which|who) (?P<rest>(?:VERB|is|are|has|have|can) .*) => <piece> <rest>
+there are two black pieces protecting e5 = two black pieces protect e5
+    (?:there (?:is|are)|it is|G. (?:has|have)) (?P<n>N.(?: white| black| enemy)?)(?: of G.)? (?:pieces|men|things|units)(?: in all)? <doing> <rest> => <n> pieces <do> <rest>
+there are two black pieces that protect e5 = two black pieces protect e5
+    (?:there (?:is|are)) (?P<n>N.(?: white| black| enemy)?)(?: of G.)? (?:pieces|men|things|units) (?:that|which) (?P<rest>(?:VERB) .*) => <n> pieces <rest>
+the rook on e1, it protects e4 = the rook on e1 protects e4
+    <who> ,? <it> (?P<rest>(?:VERB|is|are|has|have|can) .*) => <who> <rest>
+the knight, our best piece, attacks e5 = the knight attacks e5
+    <who> [,(] (?!(?:if|when|once|unless|until|after|before|as|and|or|but|so) |[MPQ]. ?,)[^,;:.()]+ [,)] (?P<rest>(?:VERB|is|are|has|have|can) .*) => <who> <rest>
+the rook ended up on e1 = the rook is on e1
+    <piece> (?:has |have )?(?:ended up|ends up|end up|wound up|finished up|landed|come to rest|settled down|made (?:its|G.) home|found (?:its|G.) way|set up camp|taken up position|got stuck) (?P<rest>(?:on|at|in|behind) .*) => <piece> is <rest>
+the king is tucked away on g1 = the king is on g1
+    <piece> (?:is|are) (?:tucked away|tucked in|tucked|hidden|hidden away|hiding|stuck|back|over|out|up|down|there|settled|camped|huddled|waiting|in place|all the way) (?P<rest>(?:on|at) (?:the )?[QFR]..*) => <piece> is <rest>
+the rook has moved over to e1 = the rook has moved to e1
+    <piece> (?:has|have) (?:moved|come|gone|got|been moved|been brought|been put|shifted|slid|stepped|jumped|hopped)(?: over| across| back| up| out| down| round| away| right)? (?P<rest>(?:to|onto|into) Q..*) => <piece> has moved <rest>
+on e1 is our rook = our rook is on e1
+    (?P<where>(?:on|in|at|behind|over on|in front of|next to) (?:the )?[WFDRQP].) ?,? (?:there )?(?P<be>is|are) <piece><end> => <piece> <be> <where>
+attacking e5 is the knight on f3 = the knight on f3 attacks e5
+    <doing> (?P<what>[^,;:.]*[^,;:. ]) (?:is|are) <piece><end> => <piece> <doing> <what>
+gone are the queens = the queens are gone
+    (?P<what>gone|off|missing|pinned|undefended|hanging|doubled|isolated|open|closed) (?P<be>is|are) <piece><end> => <piece> <be> <what>
+I count two attackers on e4 = there are two attackers on e4
+    S. counts? (?P<rest>N. .*) => there are <rest>
+White has more pawns than Black does = White has more pawns than Black
+    (?P<what>[SP]. (?:has|have|is|are) [^,;:.]*? than [SPG].) (?:does|do|has|have|did|is|are|can)(?: out| in play| developed)?<end> => <what>
+the rook helps to protect e4 = the rook protects e4
+    <who> (?:helps?|helps? out by|manages?|serves?|continues?|goes on|is able|are able|does the job of|takes? care of|is busy|are busy|is there|are there|is here|keeps?|keeps? on|goes on|is kept busy|are kept busy|does? (?:a|its) (?:good |fine )?job of)(?: to)? <act> <rest> => <who> <acts> <rest>
+the rook is busy protecting e4 = the rook protects e4
+    <who> (?:helps? out by|continues?|goes on|does the job of|takes? care of|is busy|are busy|is there|are there|is here|keeps?|keeps? on|is kept busy|are kept busy|is left|are left|is stuck|are stuck|is tied down to|is tied to|(?:does|do|is doing|are doing) (?:a|its|G.) (?:good |fine |great )?job(?: of)?) <doing> <rest> => <who> <doing> <rest>
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Recast:
+    """A clause in plain order: its text, and how its places map to those of the form.
+
+    Place `p` of the text is place `p + moved` of the form. Where words were put in another order
+    `stop` is the place in the form where the clause ends, and nothing maps.
+    """
+
+    text: str
+    moved: int = 0
+    stop: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Rule:
+    """A rule of the table; `firsts` are the words (phrases as their letters) it may begin with."""
+
+    said: re.Pattern[str]
+    plain: str
+    firsts: frozenset[str]
+
+
+VERBS = (
+    "attack hit defend protect guard cover control watch eye support pin fork skewer block face "
+    "occupy threaten target stop prevent shield hold dominate command oppose check blockade win"
+).split()
+"""What a piece does, in the verbs the families are written with."""
+
+_VERB = "|".join((*map(third_person, VERBS), *VERBS))
+_LOOSE = (
+    "looks? at|points? at|aims? at|bears? on|bears? down on|looks? after|takes? care of|backs? up"
+)
+_DOING = "|".join(DOING)
+_SHORT = {
+    "who": "(?P<who>[SP].)",
+    "piece": "(?P<piece>P.)",
+    "side": "(?P<side>S.)",
+    "thing": "(?P<thing>[PQ].)",
+    "it": "(?P<it>[SP].)",
+    "itis": "(?:it|(?P<it>P.)) (?:is|was)",
+    "n": "(?P<n>N.)",
+    "verb": f"(?P<verb>(?:{_VERB}|{_LOOSE}))",
+    "act": f"(?P<act>{_VERB})",
+    "doing": f"(?P<doing>{_DOING})",
+    "what": "(?P<what>[^,;:.]*[^,;:. ])",
+    "rest": "(?P<rest>.*)",
+    "end": "(?= ?$| [,;:.!])",
+}
+
+
+def examples() -> Iterator[tuple[str, str]]:
+    """The examples of the table, each with the plain clause it is read as."""
+    yield from re.findall(r"^(\S.*?) = (.*)$", TABLE, re.M)
+
+
+@cache
+def _rules() -> tuple[_Rule, ...]:
+    """The rules of the table. Cost: compiles each, once."""
+    made = []
+    for said, plain in re.findall(r"^ {4}(.*) => (.*)$", TABLE, re.M):
+        template = re.sub(r"(?<!\?P)<([a-z]+)>", lambda m: _SHORT[m[1]], said)
+        template = template.replace("VERB", f"{_VERB}|{_LOOSE}")
+        made.append(_Rule(re.compile(template), plain, first_words(template)))
+    return tuple(made)
+
+
+def recast(text: str, begin: int, phrases: Sequence[Phrase]) -> Iterator[Recast]:
+    """The ways in which the clause that begins at a place may be put in plain order.
+
+    `text` is that of a normal form, `phrases` are its phrases. Cost: the rules whose first word
+    fits are tried, and once more on what they have made.
+    """
+    seen = {text[begin:]}
+    made = list(_once(text, begin, phrases))
+    for one in made:
+        if one.text not in seen:
+            seen.add(one.text)
+            yield one
+    for one in made:
+        for again in _once(one.text, 0, phrases):
+            if again.text in seen:
+                continue
+            seen.add(again.text)
+            stop = again.stop
+            if one.stop is not None:
+                stop = one.stop
+            elif stop is not None:
+                stop += one.moved
+            yield Recast(again.text, again.moved + one.moved, stop)
+
+
+def _once(text: str, begin: int, phrases: Sequence[Phrase]) -> Iterator[Recast]:
+    first = text[begin : begin + 24].split(" ", 1)[0]
+    first = first[0] if first[:1].isupper() else first
+    for rule in _rules():
+        if first not in rule.firsts and "" not in rule.firsts:
+            continue
+        match = rule.said.match(text, begin)
+        if match is None or not _is_pronoun(match.groupdict().get("it"), phrases):
+            continue
+        plain = _filled(rule.plain, match)
+        rest = match.groupdict().get("rest")
+        if rest is None or not rest.strip():
+            yield Recast(plain.strip(), 0, match.end())
+        else:
+            yield Recast(plain, match.start("rest") - plain.rindex(rest))
+
+
+def _is_pronoun(mark: str | None, phrases: Sequence[Phrase]) -> bool:
+    """Whether a phrase stands for what was named before it; true where none is asked for."""
+    if mark is None:
+        return True
+    phrase = phrases[ord(mark[1]) - FIRST_MARK]
+    return phrase.determiner == "it" or phrase.who in {"he", "they"}
+
+
+def _filled(plain: str, match: re.Match[str]) -> str:
+    """The plain clause with what was matched."""
+
+    def put(short: re.Match[str]) -> str:
+        name = short[1]
+        if name in {"doing", "do"}:
+            verb = DOING[match["doing"]]
+            return third_person(verb) if name == "doing" else verb
+        if name == "acts":
+            return third_person(match["act"]) if match["act"] in VERBS else match["act"]
+        return match[name] or ""
+
+    return re.sub(r"<([a-z]+)>", put, plain)
+
+
+__all__ = ["ANYTHING", "TABLE", "VERBS", "Recast", "examples", "recast"]
