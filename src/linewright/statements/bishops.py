@@ -185,7 +185,7 @@ def shut_in(said: Said) -> Fact | None:
     if said.board.piece_type_at(at) != chess.BISHOP:
         return None
     if not said.phrases["piece2"].squares:
-        return is_bad(said)
+        return _behind_own(said)
     own = said.board.color_at(pawn) == said.board.color_at(at)
     line = chess.SquareSet(chess.between(at, pawn))
     aligned = (
@@ -203,6 +203,159 @@ def shut_in(said: Said) -> Fact | None:
         f"{piece_on(said.board, pawn)} {stands} in the way of {piece_on(said.board, at)}",
         names((at, pawn)),
     )
+
+
+def _behind_own(said: Said) -> Fact | None:
+    """Whether a bishop has no way past its own men, where that is plain."""
+    at, by = said.at("piece"), said.phrases["piece2"]
+    board, colour = said.board, said.board.color_at(said.at("piece"))
+    if colour is None or by.who == "both":
+        return None
+    kinds = [t for t in chess.PIECE_TYPES if chess.piece_symbol(t).upper() in by.pieces]
+    own = [
+        s
+        for s in board.attacks(at) & board.occupied_co[colour]
+        if board.piece_type_at(s) in kinds and (s > at) == colour
+    ]
+    ahead = [s for s in board.attacks(at) if (s > at) == colour]
+    free = [s for s in ahead if board.color_at(s) != colour]
+    if kinds == [chess.PAWN] and (found := outside_chain(said)) is not None and found.true:
+        return replace(found, true=False)
+    if kinds == [chess.PAWN] and (not own or free):
+        return is_bad(said)
+    true = bool(own) and len(free) < 2
+    if not true and own:
+        return None  # one of its ways is blocked
+    return Fact(
+        true,
+        f"{piece_on(board, at)} has {several(len(free), 'square')} ahead; own men before it: "
+        f"{listed(names(own)) or 'none'}",
+        names((at, *own)),
+    )
+
+
+def shut_away(said: Said) -> Fact | None:
+    """Whether a bishop has no move at all; it is not shut in with five or more squares."""
+    at = said.at("piece")
+    if said.board.piece_type_at(at) != chess.BISHOP:
+        return None
+    if "square" in said and said.at("square") != at:
+        return Fact(False, f"the bishop stands on {square(at)}", names([at]))
+    own = said.board.occupied_co[bool(said.board.color_at(at))]
+    free = chess.SquareSet(said.board.attacks(at)) - chess.SquareSet(own)
+    if 0 < len(free) < 5:
+        return None
+    return Fact(
+        not free, f"{piece_on(said.board, at)} has {several(len(free), 'square')}", names([at])
+    )
+
+
+def has_bad(said: Said) -> Fact | None:
+    """Whether a side has a bishop that is bad (or good) by its pawns."""
+    own = facts.bishops(said.board, said.side())
+    told = [is_bad(replace(said, values={**said.values, "piece": at})) for at in own]
+    verdicts = [fact for fact in told if fact is not None and fact.true is not None]
+    if not own:
+        return Fact(False, _own(said, said.side()))
+    if len(verdicts) != len(own):
+        return told[0]
+    bad = said.word("which") == "bad"
+    found = [fact for fact in verdicts if fact.true is bad]
+    return Fact(bool(found), (found or verdicts)[0].because, (found or verdicts)[0].squares)
+
+
+def fianchetto_at(said: Said) -> Fact:
+    """Whether a side has a bishop in fianchetto on the wing or square named."""
+    found = facts.fianchettoed(said.board, said.side())
+    if "square" in said:
+        found = tuple(s for s in found if s == said.at("square"))
+    if "wing" in said:
+        found = tuple(
+            s for s in found if (chess.square_file(s) > 3) == (said.wing().value == "kingside")
+        )
+    here = facts.fianchettoed(said.board, said.side())
+    because = f"{named(said.side())} has {_bishop_at(here)}" if here else _own(said, said.side())
+    return Fact(bool(found), f"{because} in fianchetto" if here else because, names(found))
+
+
+def only_fianchetto(said: Said) -> Fact:
+    """Whether just one side has a bishop in fianchetto."""
+    here = facts.fianchettoed(said.board, said.side())
+    there = facts.fianchettoed(said.board, not said.side())
+    text = f"in fianchetto: {listed(names((*here, *there))) or 'none'}"
+    return Fact(bool(here) and not there, text, names((*here, *there)))
+
+
+def off_own_colour(said: Said) -> Fact | None:
+    """Whether most (all) of a side's pawns stand on the other colour than its one bishop."""
+    own = facts.bishops(said.board, said.side("whose"))
+    state = facts.bishop(said.board, own[0]) if len(own) == 1 else None
+    if state is None:
+        return None
+    on, off = state.pawns_on_colour, state.pawns_off_colour
+    true = not on if "all" in said.original.lower().split() else len(off) > len(on)
+    return Fact(
+        true,
+        f"{piece_on(said.board, own[0])}: {several(len(on), 'own pawn')} on its colour, {len(off)} on the other",
+        names((own[0], *off)),
+    )
+
+
+def shades_differ(said: Said) -> Fact:
+    """Whether each side has one bishop, of different colours: "one is light-squared, the other dark"."""
+    return opposite(said)
+
+
+def whose_shades(said: Said) -> Fact:
+    """Whether a side's one bishop runs on the colour named and the other side's on the other."""
+    light = bool(_shade(said))
+    mine, yours = (facts.bishops(said.board, c) for c in (said.side("side"), not said.side("side")))
+    true = len(mine) == len(yours) == 1 and (
+        (facts.is_light(mine[0]), facts.is_light(yours[0])) == (light, not light)
+    )
+    return Fact(true, f"{_own(said, said.side())}; {_own(said, not said.side())}")
+
+
+def see_past(said: Said) -> Fact | None:
+    """Whether a bishop's line is free where a piece is named that it may have to pass."""
+    at, other = said.at("piece"), said.at("piece2")
+    if said.board.piece_type_at(at) != chess.BISHOP or other not in said.board.attacks(at):
+        return None
+    return Fact(
+        False,
+        f"{piece_on(said.board, other)} stands in the way of {piece_on(said.board, at)}",
+        names((at, other)),
+    )
+
+
+def turned(fact: Fact, by: bool) -> Fact:
+    """The fact, turned round where "none" is said."""
+    return replace(fact, true=not fact.true) if by else fact
+
+
+def both_fianchettoed(said: Said) -> Fact:
+    """Whether both sides have a bishop in fianchetto."""
+    found = [facts.fianchettoed(said.board, c) for c in (chess.WHITE, chess.BLACK)]
+    text = f"in fianchetto: {listed(names((*found[0], *found[1]))) or 'none'}"
+    return Fact(all(found), text, names((*found[0], *found[1])))
+
+
+def any_pawn_on_shade(said: Said) -> Fact:
+    """Whether any of a side's pawns stands on the colour named."""
+    pawns = facts.pawns(said.board, said.side("whose"))
+    on = [s for s in pawns if facts.is_light(s) == bool(_shade(said))]
+    return Fact(
+        bool(on),
+        f"{len(on)} of {named(said.side('whose'))}'s {len(pawns)} pawns stand on "
+        f"{said.word('shade')} squares",
+        names(on),
+    )
+
+
+def coloured_pawns_on_shade(said: Said) -> Fact:
+    """The same as for "White's pawns", of "the white pawns"."""
+    colour = said.word("colour") == "white"
+    return pawns_on_shade(replace(said, values={**said.values, "side": colour}))
 
 
 def is_good(said: Said) -> Fact | None:
@@ -543,7 +696,7 @@ PATTERNS = (
     ),
     Pattern(r"{piece} {be} (?:a |the )?(?:really |rather )?bad(?: bishop| one| piece)?", is_bad),
     Pattern(
-        r"{piece} {be} (?:hemmed in|shut in|blocked|blocked in|restricted|hampered|obstructed|"
+        r"{piece} {be} (?:hemmed in|shut in|shut|shut away|shut up|closed in|closed|kept in|stuck|trapped|caged|locked up|locked|locked away|blocked|blocked in|restricted|hampered|obstructed|"
         r"locked in|buried|imprisoned|smothered|walled in|stifled) (?:by|behind) {piece2}",
         shut_in,
     ),
@@ -741,5 +894,83 @@ PATTERNS = (
     Pattern(
         r"{piece} {be} (?:of|on|on squares of) (?:the )?(?P<which>same|opposite|different) colou?rs?",
         colours_of_two,
+    ),
+    Pattern(
+        r"{piece} {be} (?:(?:completely |totally )?(?:shut in|locked in|hemmed in|buried|entombed|caged|caged in|walled in|shut away|locked up|locked out)|stuck (?:at home|on {square})|(?:shut|locked) out of (?:the game|play))",
+        shut_away,
+    ),
+    Pattern(r"{piece} (?:has|have) (?:a |any )?way out", shut_away, against=True),
+    Pattern(r"{side} {have} {det}(?P<which>bad|good) bishop", has_bad),
+    Pattern(
+        r"{side} (?:has|have) fianchettoed (?:(?:{det}|{own} )(?:(?:king|queen) 's )?bishops? )?on (?:the )?(?:{wing}|{square})",
+        fianchetto_at,
+    ),
+    Pattern(
+        r"{whose} (?:(?:king|queen) 's )?bishop {be} (?:fianchettoed|in fianchetto) on (?:the )?(?:{wing}|{square})",
+        lambda said: fianchetto_at(
+            replace(said, values={**said.values, "side": said.values["whose"]})
+        ),
+    ),
+    Pattern(r"only {side} (?:has|have) fianchettoed(?: (?:a|his|her|G.) bishop)?", only_fianchetto),
+    Pattern(
+        r"{side} (?:is|are) the only (?:one|side|player) (?:to have|who has|that has) fianchettoed(?: (?:a|his|her|G.) bishop)?",
+        only_fianchetto,
+    ),
+    Pattern(
+        r"both (?:kings '?s?|king 's|G. king 's|G.|kings) bishops {be} (?:fianchettoed|in fianchetto)",
+        both_fianchettoed,
+    ),
+    Pattern(
+        r"(?:the|we have|{side} have|there are|it is|these are|they are)(?: got)? ?(?:the |a |both )?"
+        r"(?:same colou?r(?:ed)? bishops?(?: ending| endgame| position)?|bishops (?:are |is )?(?:of |on )?(?:the |one and the )?same colou?r(?:ed squares)?)",
+        same_colour,
+    ),
+    Pattern(
+        r"(?:the|we have|{side} have|there are|it is|these are|they are)(?: got)? ?(?:the |a |both )?"
+        r"(?:opposite bishops?(?: ending| endgame| position)?|opposite colou?r(?:ed)? bishops?(?: ending| endgame| position)?|"
+        r"bishops (?:are |is )?(?:of |on )?(?:opposite|different) colou?r(?:s|ed squares)?)",
+        opposite,
+    ),
+    Pattern(
+        r"(?:one|{number}) (?:bishop|of the bishops|of them) is (?:a |the )?(?:light|dark) squared(?: one| bishop)? ?(?:and|,) (?:the other|the other one|the other bishop|{number2})(?: is)? (?:a )?(?:light|dark) squared(?: one)?",
+        opposite,
+    ),
+    Pattern(
+        r"{side} {have} (?:a |the )(?P<shade>light|dark) squared bishop ?,? (?:and |while )?S. (?:has|have )?(?:a |the |has the |has a |have the )?(?:light|dark) squared (?:one|bishop|N.)",
+        whose_shades,
+    ),
+    Pattern(
+        r"{piece} can (?:see|look|get|reach|go|move) (?:past|through|beyond|round|around) {piece2}",
+        see_past,
+    ),
+    Pattern(
+        r"(?:(?P<most>most|all) of the |all (?:the )?|all of the |the )(?P<colour>white|black) pawns {be} (?:all |mostly |mainly |both )?(?:fixed |placed )?on (?:the )?(?P<shade>light|dark) (?:squares|ones)",
+        coloured_pawns_on_shade,
+    ),
+    Pattern(
+        r"{whose} pawns all {be} (?:fixed |placed )?on (?:the )?(?P<shade>light|dark) (?:squares|ones)",
+        pawns_on_shade,
+    ),
+    Pattern(
+        r"(?:all|all of|most of|nearly all of) {whose} pawns {be} (?:fixed |placed |now )?on (?:the )?(?P<shade>light|dark) (?:squares|ones)",
+        pawns_on_shade,
+    ),
+    Pattern(
+        r"(?P<none>none|not one|no one|any) of {whose} pawns (?:is|are) on (?:the |a )?(?P<shade>light|dark) (?:squares?|ones?)",
+        lambda said: turned(any_pawn_on_shade(said), said.word("none") != "any"),
+    ),
+    Pattern(
+        r"{side} {have} (?:a |any )?pawns? on (?:the |a )?(?P<shade>light|dark) squares?(?! (?:against|to|and)\b)",
+        lambda said: any_pawn_on_shade(
+            replace(said, values={**said.values, "whose": said.values["side"]})
+        ),
+    ),
+    Pattern(
+        r"(?:all of |all |most of )?{whose} pawns {be} (?:all |mostly |mainly )?on (?:the )?(?:other|opposite|wrong|right) colou?r (?:to|from|than|of|as) (?:{own}|the) (?:own )?bishop(?: 's)?",
+        off_own_colour,
+    ),
+    Pattern(
+        r"(?:all of |all |most of )?{whose} pawns {be} (?:all |mostly |mainly )?on (?:the |G. )bishop 's(?: own)? colou?r",
+        on_own_colour,
     ),
 )
