@@ -174,7 +174,7 @@ def behind(said: Said) -> Fact | None:
     same_file = chess.square_file(one) == chess.square_file(other)
     aligned = bool(chess.ray(one, other))
     free = _between_free(board, one, other)
-    true = aligned and ranks * sign > 0 and (free or (same_file and _is_pawn(board, other)))
+    true = aligned and ranks < 0 and (free or (same_file and _is_pawn(board, other)))
     if not true and aligned and free and ranks == 0:
         return None
     if not true and aligned and not same_file and ranks > 0 and free:
