@@ -834,7 +834,11 @@ class _Gatherer:
         ):  # fmt: skip
             ends = (self._token_square(at + 2), self._token_square(at + 4))
             return self._made(start, at + 5 - start, Phrase("diagonal", 0, 0, squares=ends))
-        if self._text(at) == "diagonal" and self._token_square(at + 1) and self._token_square(at + 2):
+        if (
+            self._text(at) == "diagonal"
+            and self._token_square(at + 1)
+            and self._token_square(at + 2)
+        ):
             ends = (self._token_square(at + 1), self._token_square(at + 2))
             return self._made(start, at + 3 - start, Phrase("diagonal", 0, 0, squares=ends))
         first, second = self._token_square(at), self._token_square(at + 1)

@@ -24,11 +24,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 import chess
 
 from linewright import names as catalogue
-from linewright.judging import Fact, Pattern, Said, past_boards
+from linewright.judging import NUMBER_WORDS, Fact, Pattern, Said, past_boards
 
 FAMILY = "names"
 
@@ -38,26 +39,57 @@ def is_called(said: Said) -> Fact | None:
     return _judged(said, past_boards(said.board))
 
 
+def is_fragment(said: Said) -> Fact | None:
+    """Whether the line has the name that is all there is of a sentence: "Caro-Kann, Advance"."""
+    return _judged(replace(said, words={**said.words, "fragment": "x"}), past_boards(said.board))
+
+
 def transposes(said: Said) -> Fact | None:
     """Whether the line has the name said, by whatever order of moves."""
     return _judged(said, past_boards(said.board))
 
 
+def _named_in(said: Said) -> tuple[catalogue.NameFound, ...]:
+    """The opening names among the words said to be one."""
+    meant = set(_words(said.word("name"))) | {
+        NUMBER_WORDS[int(n)] for n in re.findall(r"\d+", said.word("name")) if int(n) < 11
+    }
+    found = tuple(
+        f
+        for f in catalogue.find_names(f"so {_BEHIND.sub(';', said.original)}")
+        if set(_words(f.words)) & meant - _SMALL_WORDS and f.words.lower() not in _CONTRACTED
+    )
+    if found or not (_TOLD.search(said.original) or said.word("fragment")):
+        return found
+    return tuple(
+        f for f in catalogue.find_names(_cased(said.word("name"))) if catalogue.is_proper(f.meant)
+    )
+
+
+_BEHIND = re.compile(
+    r"\b(?:on the board|in front of us|here|against(?: the)?|versus|with \d\.\S+)(?= |$)"
+)
+"""Words behind a name that are no part of it."""
+_CONTRACTED = {"we're", "we’re", "they're", "you're", "were", "we"}
+
+
 def _judged(said: Said, line: Sequence[chess.Board]) -> Fact | None:
-    found = catalogue.find_names(said.original)
-    if not found and _TOLD.search(said.original):
-        found = tuple(
-            f
-            for f in catalogue.find_names(_cased(said.word("name")))
-            if catalogue.is_proper(f.meant)
-        )
-    if not found:
+    found = _named_in(said)
+    if not found or {"like", "unlike"} & set(_words(f"{said.original} {said.word('name')}")):
+        return None
+    proper = any(catalogue.is_proper(f.meant) for f in found)
+    if not proper and (said.word("fragment") or not any(f.words[0].isupper() for f in found)):
         return None
     name = " ".join(f.words for f in found)
     rest = set(_words(said.word("name"))) - set(_words(name)) - _SMALL
-    if len(rest) > 1:
+    if said.word("fragment") and rest | (_VERBS & set(_words(said.word("name")))):
+        return None
+    if len(rest) > 1 and not said.word("loose"):
         return None  # "the whole point of the Caro" names no opening
     belonging = catalogue.belongs(name, line)
+    if belonging.how == "unknown" and len(found) > 1:
+        each = [catalogue.belongs(f.words, line) for f in found]
+        belonging = next((one for one in each if one.how != "here"), each[0])
     here = catalogue.name_of_line(past_boards(said.board))
     what = f"the {here.usual} ({here.code})" if here else "a position without a name"
     if belonging.how == "here":
@@ -78,9 +110,13 @@ _SMALL = set(
     _words(
         "the a an of in to for with our his old good main line lines so called famous "
         "classical closed open modern s defence defense variation opening system game "
-        "attack gambit side proper again black white here also by"
+        "attack gambit side proper again black white here also by road lines obviously then so "
+        "okay right ok well yes exact precise exactly variations form version branch board front us "
+        "main against set up structure chapter on before got versus"
     )
 )
+_SMALL_WORDS = set(_words("the a an of in to for with our his is are we it this that not and"))
+_VERBS = set(_words("is are was has have had can will would gives likes leads looks feels needs"))
 _TOLD = re.compile(
     r"\b(?:the name|recogni[sz]es?|calls? (?:it|this)|called|known as|named|transpos\w+|name is)\b"
 )
@@ -95,7 +131,25 @@ _THIS = (
     r"(?:it|this|that|which|the position|this position|the opening|this opening|the line|this line|this variation|the variation|the system|"
     r"this system|the game|here it|what {side} have(?: here| got)?|{own} (?:opening|defence|system|choice|set up|line|variation)|we)"
 )
-_NAME = r"(?:the |a |an |{own} )?(?P<name>[^A-Z,;:.!?()]{4,60}?)(?: (?:opening|line|position|proper|territory))?"
+_NAME = r"(?:the |a |an |{own} )?(?P<name>(?:[^A-Z,;:.!?()]|N.){4,60}?)(?: (?:opening|line|position|proper|territory))?"
+_SUBJECT = (
+    r"(?:it|this|that|which|here it|all|everything|we|{side}|N. players|the N. players|the (?:present |whole |current |actual )?(?:position|opening|line|variation|system|game|"
+    r"structure|set up|defence|players|moves|choice)|(?:this|our|the) (?:position|opening|line|variation|system|game|structure|set up|defence)|"
+    r"today 's (?:opening|line|game|theme)|{own} (?:opening|defence|system|choice|set up|line|variation|game)|what {side} have(?: here| got)?|what is on the board)"
+)
+_CAME = (
+    r"(?:(?:(?:has|have|had) )?(?:started|begun|began|opened|begins|starts|opens|start|begin|commenced|kicked off|started out|"
+    r"set out|started off|started life|began life|came out|come out)(?: out| off| life)? (?:as|with|from|in|out of)|"
+    r"(?:comes?|came|arises?|arose|stems?|derives?|results?|resulted|has come|has arisen|has resulted|grew|grows|developed)(?: about)? (?:from|out of|through|via|by way of)|"
+    r"(?:belongs?|belonged) to|concerns?|falls under|comes under|is part of|"
+    r"(?:is|are|was|were)(?: in| into| out of| from| following| playing| looking at| dealing with| seeing| studying| watching| within)|"
+    r"(?:is|are|was) (?:what (?:S. )?calls?|the start of|the beginning of|the result of|a (?:line|variation|branch|form|case|position|version) (?:of|from|in)|one of the (?:main )?(?:lines|variations|positions) (?:of|in|from))|"
+    r"(?:becomes?|became|has become|have become|turned into|turns into|has turned into|turned out to be|has turned out to be|boils down to)|"
+    r"(?:has |have )?(?:obtained|reached|entered|got|gone into|chosen|opted for|gone for|followed|picked|selected|adopted|employed|used|set up|tried|offered|"
+    r"responded with|replied with|answered with|defended with|reacted with|met it with|gone down|steered into|headed for|played|decided on|gone in for)|"
+    r"(?:chooses?|chose|opts? for|goes for|went for|went into|followed|follows|picks?|adopts?|employs?|uses|plays|answers with|replies with|responds with|defends with|went down|goes into|steers? into|tries|decides on))"
+)
+_ROAD = r"(?:(?:the )?main (?:road|line|lines|variation|path) of )?"
 
 
 def own_tree(said: Said) -> Fact:
@@ -117,6 +171,37 @@ def same_road(said: Said) -> Fact | None:
 
 
 PATTERNS = (
+    Pattern(
+        rf"{_SUBJECT} {_CAME} {_ROAD}{_NAME}(?! (?:player|players|pawn|structure|bishop|one|it|that|which|before|next|last)\b)",
+        is_called,
+    ),
+    Pattern(
+        rf"{_SUBJECT} {_CAME} {_ROAD}{_NAME} (?:against|versus|in|of) (?:the |a |an |G. )?(?P<loose>[a-z' ]{{4,40}}?)",
+        is_called,
+    ),
+    Pattern(
+        rf"(?:{{side}}|we|here we) (?:has|have)(?: got)? {_ROAD}{_NAME}(?: (?:on the board|in front of (?:S.)|before S.|here|in our hands))",
+        is_called,
+    ),
+    Pattern(rf"there is {_NAME} (?:on the board|here|in front of S.)", is_called),
+    Pattern(rf"(?:{{side}}|we) (?:has|have)(?: got)? {_NAME}", is_called),
+    Pattern(
+        r"^(?:out of|from|through|as so often in) (?:a|an|the|this|our) (?P<loose>(?P<name>[^A-Z,;:.!?()]{3,40}[a-z']))",
+        is_called,
+        noun=True,
+    ),
+    Pattern(
+        r"in (?:this|our) (?P<loose>(?P<name>[^A-Z,;:.!?()]{3,40}[a-z']))", is_called, noun=True
+    ),
+    Pattern(
+        r"S. (?:will |should |may |can )?(?:have )?recogni[sz]ed? (?P<name>[^A-Z,;:.!?()]{4,60}?)",
+        is_called,
+    ),
+    Pattern(
+        r"^(?P<fragment>(?:okay|ok|so|right|just|nothing but|good old|well|here|and|yes|once|now|the|a|an|our|old|welcome to|so much for|much for|only|hello|again|typical|it is|,) )*"
+        r"(?P<name>(?:[^A-Z;:.!?()]|N.){4,60}?)(?! (?:[a-z(]|[A-Z]|[,;:]))",
+        is_fragment,
+    ),
     Pattern(
         _THIS
         + rf" (?:is|are in|are now in|becomes|has become|is called|is named|is known as|goes by the name of|is|have|was|turns into)"
