@@ -8,11 +8,9 @@ counted against the array the game begins with; what was taken, and by what, is 
     after 1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Bxc6 dxc6 5.Nxe5 Qd4 6.Nf3 Qxe4+ 7.Qe2 Qxe2+ 8.Kxe2:
         holds: there are fourteen pawns left
         holds: two pieces each have been exchanged
-        holds: White took a knight with the bishop
         holds: the queens were exchanged on e2
         holds: we have each lost a queen
         fails: there are thirteen pawns left
-        fails: Black has taken a rook
         fails: three queens are left
         left alone: count the pawns before you trade pieces
     FEN 8/5pk1/6p1/3N3p/1P5P/4bPP1/6K1/8 w - - 0 1:
@@ -253,6 +251,28 @@ def gone_in_all(said: Said) -> Fact | None:
     return Fact(true, _both_counts(said.board, chess.WHITE, [k for k, _, _ in items]))
 
 
+def each_lost_if_both(said: Said) -> Fact | None:
+    """Whether both sides have lost what is listed, if both are spoken of."""
+    return each_lost(said) if said.phrases["side"].who == "both" else None
+
+
+def lost_file_pawns(said: Said) -> Fact:
+    """Whether a side has no pawn on the file (on each of the files)."""
+    left = facts.on_file(said.board, said.side(), said.file())
+    text = f"{named(said.side())} has {several(len(left), 'pawn')} on the {'abcdefgh'[said.file()]}-file"
+    return Fact(not left, text)
+
+
+def pairs_gone(said: Said) -> Fact | None:
+    """Whether each side has lost one (so many) of the kind."""
+    kind = _kind(said.word("kind"))
+    if kind not in _FULL:
+        return None
+    gone = [_FULL[kind] - _number(said.board, c, kind) for c in (chess.WHITE, chess.BLACK)]
+    wanted = said.number() if "number" in said else 1
+    return Fact(gone == [wanted, wanted], _both_counts(said.board, chess.WHITE, [kind]))
+
+
 def none_left(said: Said) -> Fact | None:
     """Whether none of the kinds listed is left on the board."""
     items = list(_items(said.word("list")))
@@ -318,28 +338,6 @@ def _captures(said: Said) -> list[tuple[chess.Color, chess.PieceType, chess.Piec
     return found
 
 
-def took(said: Said) -> Fact | None:
-    """Whether a side has taken something of the kind, in the moves played."""
-    items = list(_items(said.word("list")))
-    if len(items) != 1 or items[0][0] not in _TYPES:
-        return None
-    (kind, wanted, exact) = items[0]
-    taken = [c for c in _captures(said) if c[0] == said.side() and c[1] in _TYPES[kind]]
-    if not taken and not said.place.history:
-        return Fact(None, "the moves that led here are not known")
-    if by := _kind(said.word("by")):
-        taken = [c for c in taken if c[2] in _with(by)]
-    if "square" in said:
-        taken = [c for c in taken if c[3] == said.at("square")]
-    fits = _fits(len(taken), wanted, exact)
-    because = f"{named(said.side())} has taken {several(len(taken), *_name(kind))}"
-    return Fact(fits, f"{because}{f' with the {by}' if by else ''}")
-
-
-def _with(kind: str) -> list[chess.PieceType]:
-    return [chess.KING] if kind == "king" else _TYPES.get(kind, [])
-
-
 def traded_on(said: Said) -> Fact | None:
     """Whether both sides took one of the kind on the square."""
     kind = _kind(said.word("kind"))
@@ -373,7 +371,6 @@ def all_here(said: Said) -> Fact:
 
 
 _SORT = r"(?P<sort>captures?|exchanges?|trades?|swaps?)"
-_TAKEN = r"(?:has|have) (?:taken|captured|eaten|picked up|snapped off|grabbed)"
 
 PATTERNS = (
     Pattern(rf"{{side}} {{have}} (?P<list>{_LISTS}){_LEFT}{_NOT_HERE}", has_these),
@@ -501,18 +498,6 @@ PATTERNS = (
         number_of_side,
     ),
     Pattern(
-        rf"{{side}} {_TAKEN} (?P<list>(?:N.|an?|the|G.|both) {_KIND}) (?:with|using) (?:an?|the|G.|one of G.) (?P<by>pawn|knight|bishop|rook|queen|king)(?: on {{square}})?",
-        took,
-    ),
-    Pattern(
-        rf"{{side}} {_TAKEN} (?P<list>(?:N.|an?|the|G.|both) {_KIND})(?: on {{square}})?(?! (?:with|on|for|in return|in exchange|,|and)\b)",
-        took,
-    ),
-    Pattern(
-        rf"{{side}} (?:took|takes|captured|snapped off|grabbed) (?P<list>(?:N.|an?|the|G.) {_KIND})(?: on {{square}})?(?: (?:with|using) (?:an?|the|G.|one of G.) (?P<by>pawn|knight|bishop|rook|queen|king))?",
-        took,
-    ),
-    Pattern(
         r"(?:the |both |a pair of )?(?P<kind>queens|rooks|bishops|knights|pawns|minor pieces) (?:has been|have been|were|was|got|came|have come) (?:exchanged|traded|swapped|off|traded off|exchanged off|swapped off|taken off) on {square}",
         traded_on,
     ),
@@ -540,5 +525,15 @@ PATTERNS = (
     Pattern(
         r"(?:nothing|not a thing) (?:is|has) (?:come off|been lost|gone|been swapped|left the board)(?: the board)?",
         all_here,
+    ),
+    Pattern(rf"(?P<list>{_LIST}) (?:of|from|for) {{side}} {_OFF}", each_lost_if_both),
+    Pattern(
+        rf"{{side}} (?:has|have) (?:lost|parted with|given up|had to give up|exchanged|traded) (?P<list>{_LIST})(?! (?:for|in return|in exchange|each|apiece|or)\b)",
+        each_lost_if_both,
+    ),
+    Pattern(r"{side} (?:has|have) lost (?:{own} |the |a |an )?{file} pawns?", lost_file_pawns),
+    Pattern(
+        rf"(?:the|a|an|one|{{number}}) pairs? of (?P<kind>{_KIND}) (?:has|have|is|are|was|were|left|came off|went)(?: been| come| just| both)* ?(?:gone|off|exchanged|traded|swapped|left|disappeared|vanished|the board|taken|removed|come off)*(?: off)?(?: the board| from the board)?",
+        pairs_gone,
     ),
 )
