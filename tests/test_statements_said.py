@@ -223,7 +223,7 @@ TALKED = (
 def test_speech_without_stops_is_judged_piece_by_piece() -> None:
     given = [(v.verdict, v.statement.words) for v in ask(TALKED, moves=BERLIN)]
     assert given == [
-        ("holds", "black has just taken on d8"),
+        ("holds", "black has just taken on d8 with the king"),
         ("holds", "black can no longer castle"),
         ("holds", "white has four pawns against three on the kingside"),
         ("holds", "black has the bishop pair"),

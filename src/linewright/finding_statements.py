@@ -12,8 +12,8 @@ import chess
 
 from linewright.english.first_words import ANYTHING, LETTERS_OF, first_words
 from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Phrase, gather
-from linewright.english.recasting import recast
-from linewright.english.sentences import Sentence, read_sentences
+from linewright.english.recasting import as_it_is, recast
+from linewright.english.sentences import Sentence, read_sentences, supposes
 from linewright.english.wording import BEING
 from linewright.judging import (
     NUMBER_WORDS,
@@ -93,7 +93,7 @@ _ENDS = re.compile(
     rf"(?!{_TAIL_BAD})(?={_TRAILS}(?: ?$| [,;:.!?()\[\]—–\"“”]| --| …| \.\.\.| (?:and|but|or|so|because|since|as|"
     r"while|whereas|although|though|which|who|where|with|in|at|for|from|to|against|due|thanks|despite|"
     r"without|yet|rather|instead|unlike|here|when|by (?:taking|capturing|playing|castling|exchanging|giving|winning)|plus|whose|on (?:an?|both|either|the)|that|not|nor|too|"
-    rf"after [MQ]{_M})(?: |$)))"
+    rf"(?:after|by) [MQ]{_M})(?: |$)))"
 )
 """What may follow a statement: the end, a stop, another clause, or a phrase that adds to it."""
 
@@ -287,6 +287,8 @@ class _Reader:
             return -1
         place = self.at(sentence.span.start)
         if not sentence.supposes or (place is not None and place.imagined):
+            return len(self.text) + 1
+        if not supposes(re.sub(rf"S{_M}", "white", form.text)):  # "if he plays h6" is "after h6"
             return len(self.text) + 1
         condition = _CONDITION.search(form.text)
         if not condition:
@@ -613,6 +615,10 @@ class _Scan:
             readings.insert(0, _Reading(f"{subject}{self.text[last + length :]}", 0, last))
         for begin in dict.fromkeys(begins):
             readings.extend(self._recast(begin))
+        if self.shift is not None or self.text[begins[-1] : begins[-1] + 1] in {"M", "Q"}:
+            readings.extend(
+                _Reading(p.text, 0, p.moved, p.stop) for p in as_it_is(self.text, begins[-1])
+            )
         readings.extend(self._carried(last, start.joint))
         return readings
 
@@ -1056,7 +1062,7 @@ def board_after(place: Place, moves: Sequence[Phrase]) -> chess.Board | str:
             continue
         played = find_move(current, san, number, black, None if index else place.past())
         if played is None:
-            return f"{san} is not possible here"
+            return f"{'that move' if san.startswith('?') else san} is not possible here"
         current = played.after
     return current
 

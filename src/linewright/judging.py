@@ -600,7 +600,8 @@ def move_choice(phrase: Phrase, place: Place) -> Choice | None:
     black = phrase.moves[0].black if phrase.moves else None
     played = find_move(place.board, san, number, black, place.past())
     if played is None:
-        return Choice((), missing=f"{san} is not possible here")
+        name = "that move" if san.startswith("?") else san
+        return Choice((), missing=f"{name} is not possible here")
     return Choice((played,))
 
 
@@ -618,6 +619,11 @@ def find_move(
     is not to move. `past` are the moves that led here, if they are known already.
     """
     past = past_moves(board) if past is None else past
+    others = black is not None and number is None and board.turn == black
+    if san.startswith("?!"):  # supposed, so it is none that was played
+        if others and (played := _as_other_side(board, san)):
+            return played
+        return Played(board, move) if (move := _legal(board, san)) else _as_other_side(board, san)
     if number is not None:
         here = 2 * (board.fullmove_number - 1) + (not board.turn)
         index = len(past) - (here - 2 * (number - 1) - bool(black))
@@ -628,6 +634,8 @@ def find_move(
                 return Played(past[index].before, move)
     if past and _same_move(past[-1], san):
         return past[-1]
+    if others and (played := _as_other_side(board, san)):
+        return played
     if move := _legal(board, san):
         return Played(board, move)
     for earlier in reversed(past):
@@ -657,13 +665,38 @@ def past_moves(board: chess.Board) -> list[Played]:
 
 
 def _same_move(played: Played, san: str) -> bool:
+    if san.startswith("?"):
+        return played.move in _as_told(played.before, san)
     castles = san.startswith("O")
     if not castles and chess.square_name(played.move.to_square) not in san:
         return False
     return _legal(played.before, san) == played.move
 
 
+def _as_told(board: chess.Board, told: str) -> list[chess.Move]:
+    """The legal moves that fit a move told in words (`linewright.english.told_moves`)."""
+    man, file, start, takes, prey, to = told.lstrip("?!").split(":")
+    kinds = {symbol.upper(): kind for kind, symbol in enumerate(chess.PIECE_SYMBOLS) if symbol}
+    last = board.move_stack[-1].to_square if board.move_stack else None
+    found = [
+        move
+        for move in board.legal_moves
+        if (not man or board.piece_type_at(move.from_square) == kinds[man])
+        and (not file or chess.square_file(move.from_square) == "abcdefgh".index(file))
+        and (not start or chess.square_name(move.from_square) == start)
+        and (not to or chess.square_name(move.to_square) == to)
+        and (not takes or board.is_capture(move))
+        and (not prey or board.piece_type_at(move.to_square) == kinds[prey])
+    ]
+    if takes and not to and not prey:  # "taking back with the h-pawn"
+        found = [m for m in found if m.to_square == last] or found
+    return [m for m in found if m.promotion in {None, chess.QUEEN}]
+
+
 def _legal(board: chess.Board, san: str) -> chess.Move | None:
+    if san.startswith("?"):
+        fitting = _as_told(board, san)
+        return fitting[0] if len(fitting) == 1 else None
     for written in (san, san.replace("x", ""), re.sub(r"^([KQRBN])x?([a-h][1-8])$", r"\1x\2", san)):
         try:
             return board.parse_san(written)

@@ -14,6 +14,7 @@ from collections.abc import Callable, Container, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
+from linewright.english.told_moves import TRIGGERS, Told, told_move
 from linewright.english.wording import (
     AS_IT_IS,
     BEING,
@@ -284,7 +285,7 @@ def _by_first(runs: Iterable[str]) -> dict[str, tuple[str, ...]]:
 
 
 _DROPPED_BY_FIRST, _HEDGE_BY_FIRST = _by_first(_DROPPED_RUNS), _by_first(_HEDGE_RUNS)
-_JOIN_BY_FIRST = _by_first(("as well as", "along with", "together with", "and also", "and then"))
+_JOIN_BY_FIRST = _by_first(("as well as", "and also", "and then"))
 _NOT_BY_FIRST, _SIDE_BY_FIRST = _by_first(_NOT_RUNS), _by_first(_SIDE_RUNS)
 _SQUARE_NOUNS = {"square", "squares", "point", "points", "spot", "field", "fields"}
 _OF_SQUARES = {
@@ -522,6 +523,8 @@ class _Gatherer:
             (self._moves, _MOVER_WORDS, _MOVE_KINDS),
             (self._sides, _SIDE_WORDS, _NO_KINDS),
             (self._numbers, _COUNT_WORDS, _NUMBER_KINDS),
+            (self._told_move, TRIGGERS, _NO_KINDS),
+            (self._told_next, {"and", "then"}, _NO_KINDS),
         ):
             self.items = self._swept(step, words, kinds)
         return self.items
@@ -959,6 +962,55 @@ class _Gatherer:
             return self._made(at, 1, Phrase("move", 0, 0, moves=(token,)))
         return self._spoken_move(at)
 
+    def _told_move(self, at: int) -> tuple[list[Item], int] | None:
+        """ "if Black puts the knight on c6" as "after" that move; "taking on f6" as the move."""
+        items = [i for i in self.items[at : at + 24] if not i.text.startswith("<")]
+        form = _form(items)
+        names = {
+            form.text[place : place + 2]: (*item.phrase.squares, *item.phrase.files)[0]
+            for item, place in zip(form.items, form.at, strict=True)
+            if item.phrase and len((*item.phrase.squares, *item.phrase.files)) == 1
+        }
+        told = told_move(form.text, names)
+        if told is None:
+            return None
+        length = 1 + max(i for i, place in enumerate(form.at) if place < told.length)
+        last = form.items[length - 1]
+        taken = next(n for n, i in enumerate(self.items[at:], 1) if i is last)
+        first = self.items[at]
+        move = self._move_of(told, form, first, last)
+        if not told.condition:
+            return [move], taken
+        return [Item("after", first.start, first.end), move], taken
+
+    def _told_next(self, at: int) -> tuple[list[Item], int] | None:
+        """ "after h6 and Black takes it": the next move of a condition."""
+        if not (self._phrase(at - 1, "move") and self._says(at - 2, "after")):
+            return None
+        lead = self.items[at]
+        rest = _Gatherer([replace(lead, text="after"), *self.items[at + 1 : at + 24]], self.links)
+        made = rest._told_move(0)
+        if made is None:
+            return None
+        (_, move, *_), length = made if len(made[0]) > 1 else ([lead, *made[0]], made[1])
+        return [lead, move], length
+
+    def _move_of(self, told: Told, form: Form, first: Item, last: Item) -> Item:
+        """The move told as a phrase."""
+        who = form.phrases[ord(told.side[1]) - FIRST_MARK].who if told.side else ""
+        black = who == "black" if who in {"white", "black"} else None
+        if told.mark:
+            phrase = form.phrases[ord(told.mark[1]) - FIRST_MARK]
+            if black is not None and phrase.moves and phrase.moves[0].black is None:
+                phrase = replace(phrase, moves=(replace(phrase.moves[0], black=black),))
+            elif black is not None and phrase.kind == "square":
+                step = Token(phrase.squares[0], phrase.start, phrase.end, "move", black=black)
+                phrase = replace(phrase, kind="move", moves=(step,))
+            return Item("", phrase.start, phrase.end, phrase)
+        token = Token(told.code, first.start, last.end, "move", black=black)
+        moved = Phrase("move", first.start, last.end, moves=(token,))
+        return Item("", first.start, last.end, moved)
+
     def _spoken_move(self, at: int) -> tuple[list[Item], int] | None:
         """ "knight to d5", "knight d5", "bishop takes f6", not "the knight to …"."""
         piece = self._text(at)
@@ -1197,6 +1249,8 @@ class _Gatherer:
         if noun.word in {"one", "ones"} and noun.determiner in {"the", "this", "that"}:
             on = self._text(here + 1) in {"on", "at"} and self._phrase(here + 2, "square")
             noun.pieces = "KQRBNP" if on else ""
+        if noun.word in {"ones", "one"} and noun.count and {"white", "black"} & {*words, *late}:
+            noun.pieces = "KQRBNP"  # "defended by three white ones"
         if noun.word == "minor":
             here += 1
             noun.word = self._text(here)

@@ -60,7 +60,7 @@ Black gets the pair = Black has the pair
 it's the knight on f3 that attacks e5 = the knight on f3 attacks e5
     <itis> (?:only |just )?<who> (?:who|that|which) <rest> => <who> <rest>
 White is the one who has the pair = White has the pair
-    <who> (?:is|are) the (?:only )?(?:one|side|player|ones|piece|pawn) (?:who|that|which) <rest> => <who> <rest>
+    <who> (?:is|are) (?:the (?:only )?(?:one|side|player|ones|piece|pawn)|P.) (?:who|that|which) <rest> => <who> <rest>
 White is the one with the pair = White has the pair
     <who> (?:is|are) the (?:only )?(?:one|side|player|ones) (?:with|having|holding) <rest> => <who> has <rest>
 White is the one to move = White is to move
@@ -131,6 +131,8 @@ I count two attackers on e4 = there are two attackers on e4
     S. counts? (?P<rest>N. .*) => there are <rest>
 White has more pawns than Black does = White has more pawns than Black
     (?P<what>[SP]. (?:has|have|is|are) [^,;:.]*? than [SPG].) (?:does|do|has|have|did|is|are|can)(?: out| in play| developed)?<end> => <what>
+the pawn on e4 has nothing defending it = nothing defends the pawn on e4
+    <thing> (?:has|have) (?P<any>[SP].) <doing> (?:it|them|[PS].)<end> => <any> <doing> <thing>
 the rook helps to protect e4 = the rook protects e4
     <who> (?:helps?|helps? out by|manages?|serves?|continues?|goes on|is able|are able|does the job of|takes? care of|is busy|are busy|is there|are there|is here|keeps?|keeps? on|goes on|is kept busy|are kept busy|does? (?:a|its) (?:good |fine )?job of)(?: to)? <act> <rest> => <who> <acts> <rest>
 the rook is busy protecting e4 = the rook protects e4
@@ -227,6 +229,26 @@ def recast(text: str, begin: int, phrases: Sequence[Phrase]) -> Iterator[Recast]
             elif stop is not None:
                 stop += one.moved
             yield Recast(again.text, again.moved + one.moved, stop)
+
+
+_MODAL = re.compile(
+    r"(?P<who>(?:there|it|this|that|[SPQMG].)(?: [^,;:.]*?)?) (?:would|will|could|must|might|should|can) (?:then |now |still |already |immediately )*(?P<verb>\w+)(?P<rest>$| .*)"
+)
+_TENSES = {"be": "is", "have": "has", "do": "does", "go": "goes"}
+
+
+def as_it_is(text: str, begin: int) -> Iterator[Recast]:
+    """The clause that begins at a place as told of a board that has come about.
+
+    "After h6 the bishop would be attacked" is "the bishop is attacked" on the board after h6.
+    """
+    match = _MODAL.match(text, begin)
+    if match is None:
+        return
+    verb = match["verb"]
+    verb = _TENSES.get(verb) or (third_person(verb) if verb in VERBS else verb)
+    plain = f"{match['who']} {verb}{match['rest']}"
+    yield Recast(plain, match.start("rest") - (len(plain) - len(match["rest"])))
 
 
 def _once(text: str, begin: int, phrases: Sequence[Phrase]) -> Iterator[Recast]:

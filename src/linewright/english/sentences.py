@@ -131,7 +131,7 @@ def _sentence(text: str, start: int, end: int) -> Sentence:
         Span(start, end),
         tokens,
         asks=_asks(stops, plain, text[end : end + 12]),
-        supposes=bool(_SUPPOSES.search(_FIGURES.sub("", plain))),
+        supposes=supposes(plain),
         reports=bool(_REPORTS.search(plain)),
         general=bool(_GENERAL.search(plain)),
     )
@@ -144,6 +144,11 @@ _TAGGED = re.compile(
     re.I,
 )
 """A tag behind what is asserted: "that's a pin, isn't it?"."""
+
+
+def supposes(plain: str) -> bool:
+    """Whether the words of a sentence, in lower case, hold a condition or a supposition."""
+    return bool(_SUPPOSES.search(_FIGURES.sub("", plain)))
 
 
 def _asks(words: str, plain: str, after: str) -> bool:

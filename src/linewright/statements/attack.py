@@ -942,13 +942,29 @@ def takes_on(said: Said) -> Fact | None:
     return Fact(true, f"{piece_on(said.board, at)} {can} on {square(where)}", names((at, where)))
 
 
+def takes_safely(said: Said) -> Fact | None:
+    """Whether a piece can legally take something and nothing could take back."""
+    fact = can_take(said)
+    if fact is None or not fact.true:
+        return fact
+    source, at = said.at("piece"), said.at("target")
+    board = said.board.copy(stack=False)
+    board.turn = bool(board.color_at(source))
+    board.push(next(m for m in board.legal_moves if m.from_square == source and m.to_square == at))
+    back = [m for m in board.legal_moves if m.to_square == at]
+    by = listed(f"the {kind_and_square(board, m.from_square)}" for m in back)
+    after = f"{by} can take back" if back else "nothing can take back"
+    return replace(fact, true=not back, because=f"{fact.because}; {after}")
+
+
 PATTERNS = (
     Pattern(
         r"{target} can be (?:taken|captured|won|grabbed) (?:without loss|for free|for nothing|with impunity|safely|with profit)",
         taken_free,
     ),
     Pattern(
-        rf"{{piece}} (?:both |all )?(?:can )?{_HITS} {{target}}(?: (?:again|as well))?", attacks
+        rf"{{piece}} (?:both |all )?(?:can )?{_HITS} {{target}}(?: (?:again|as well))?(?! (?:together|along) with)",
+        attacks,
     ),
     Pattern(r"{piece} {be} (?:attacking|hitting|eyeing|targeting) {target}", attacks),
     Pattern(
@@ -956,7 +972,7 @@ PATTERNS = (
         r"{target}",
         attacks,
     ),
-    Pattern(rf"{{piece}} (?:both |all )?{_SAVES} {{target}}", defends),
+    Pattern(rf"{{piece}} (?:both |all )?{_SAVES} {{target}}(?! (?:together|along) with)", defends),
     Pattern(r"{piece} (?:has|have) {target} (?:protected|covered|defended|guarded)", defends),
     Pattern(
         rf"{{target}} {{be}} (?:(?P<least>at least )?{{number}} times )?{_HIT}"
@@ -999,17 +1015,21 @@ PATTERNS = (
     ),
     Pattern(rf"{{target}} (?:(?:{{be}}) (?:left |just |simply )?{_HANGS}|hangs?)", hanging),
     Pattern(
-        r"{piece} (?:can|could) (?:take|capture|grab|win|snatch|be taken by) {target}", can_take
+        r"{piece} (?:can|could) (?:take|capture|grab|win|snatch|be taken by) {target}(?! (?:without|for free|free of|for nothing|safely))",
+        can_take,
     ),
     Pattern(
         r"{target} (?:can|could|may) be (?:taken|captured|won|grabbed|snapped off|removed|eaten)(?: (?:by|with) {piece})?",
         can_be_taken,
     ),
     Pattern(
-        rf"{{side}} {_SIDE_HITS} {{target}}(?: {{number}} times)?(?: with {{number}} pieces)?",
+        rf"{{side}} {_SIDE_HITS} {{target}}(?: {{number}} times)?(?: with {{number}} pieces)?(?! (?:with (?:[PN].|more|fewer|only|just|as)|together|more|as often) ?)",
         side_attacks,
     ),
-    Pattern(rf"{{side}} {_SAVES} {{target}}(?: {{number}} times)?", side_defends),
+    Pattern(
+        rf"{{side}} {_SAVES} {{target}}(?: {{number}} times)?(?! (?:with (?:[PN].|more|fewer|only|just|as)|together|more|as often) ?)",
+        side_defends,
+    ),
     Pattern(r"{side} (?:has|have) {target} (?:covered|protected|defended|guarded)", side_defends),
     Pattern(r"{side} (?:has|have) (?:attacked|hit) {target}(?: {number} times)?", side_attacks),
     Pattern(
@@ -1192,4 +1212,8 @@ PATTERNS = (
         is_attacked,
     ),
     Pattern(r"{piece} (?:can|could|may) (?:take|capture) on {square}", takes_on),
+    Pattern(
+        r"{piece} (?:can|could|may|is able to) (?:take|capture|grab|snatch|win) {target} (?:without (?:being recaptured|being taken back|loss|punishment|any risk|risk|fear)|for free|free of charge|for nothing|with impunity|safely)",
+        takes_safely,
+    ),
 )

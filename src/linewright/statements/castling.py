@@ -233,7 +233,9 @@ def prevented_by(said: Said) -> Fact | None:
     if piece is None:
         return None
     named_side = "side" in said or "whose" in said
-    colour = said.side() if named_side else not piece.color
+    states = [facts.castling(said.board, piece.color, wing) for wing in _wings(said)]
+    own = any(attacker in s.between for s in states)  # "the bishop on f1 is in the way"
+    colour = said.side() if named_side else piece.color if own else not piece.color
     states = [facts.castling(said.board, colour, wing) for wing in _wings(said)]
     true = any(s.right and (attacker in s.attackers or attacker in s.between) for s in states)
     return Fact(true, _because(said, colour), (square(attacker),))

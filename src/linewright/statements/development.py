@@ -121,13 +121,14 @@ def has_moved(said: Said) -> Fact | None:
         if "number" in said:
             return None
         return Fact(not _at_home(piece, at), f"{piece_on(said.board, at)}", names([at]))
-    times = _times_moved(said.board, at)
+    times = times_moved(said.board, at)
     wanted = said.number() if "number" in said else None
     true = times > 0 if wanted is None else times == wanted
     return Fact(true, f"{piece_on(said.board, at)} has moved {several(times, 'time')}", names([at]))
 
 
-def _times_moved(board: chess.Board, at: chess.Square) -> int:
+def times_moved(board: chess.Board, at: chess.Square) -> int:
+    """How often the piece on a square has moved in the known moves. Cost: linear in the moves."""
     back = board.copy()
     times = 0
     while back.move_stack:

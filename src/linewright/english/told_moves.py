@@ -1,0 +1,177 @@
+"""Moves told in words, read as moves: "if Black puts the knight on c6", "taking with the h-pawn".
+
+`told_move` looks at the words of a normal form from one place on and gives the move they tell, as
+`Told`: the kind of man, where it comes from, whether it takes, where it goes, as far as the words
+say. A condition ("if", "should", "after", "once") with a move in it is read as "after" that move:
+the clause behind it is about the board after it. Which legal move is meant is settled on the board
+(`linewright.judging`).
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+_MAN = r"(?:king|queen|rook|bishop|knight|pawn|piece)"
+_ARTICLE = r"(?:(?:the|a|that|this|G.|S. 's) )?(?:(?:other|white|black|own|light|dark|squared|square|second|first|same|W.) )*"
+
+
+def _noun(name: str) -> str:
+    """A man with what tells it: "our f-pawn", "the knight on c3", "the c3 knight"."""
+    return (
+        rf"{_ARTICLE}(?:(?P<{name}file>F.) |(?P<{name}at>Q.) )?(?P<{name}>{_MAN})"
+        rf"(?: (?:on|from|at)? ?(?P<{name}from>Q.)(?! ?(?:to|and)))?"
+    )
+
+
+_STEPS = (
+    "go goes going come comes coming move moves moved moving step steps stepping jump jumps jumping jumped hop hops "
+    "hopping hopped run runs retreat retreats retreated retreating drop drops dropping swing swings slide slides travel travels advance "
+    "advances advanced advancing push pushes went walk walks head heads return returns land lands leap leaps drift pop pops "
+    "leapt settles settle appears appear arrives arrive got gets"
+)
+_PUTS = (
+    "play plays played playing move moves moved moving put puts putting place places placed placing bring brings brought bringing develop develops developed developing pop "
+    "pops popping drop drops dropping slide slides swing swings jump jumps retreat retreats retreated retreating advance advances advanced advancing push pushes "
+    "pushed pushing transfer transfers take takes shift shifts lift lifts post posts station plant plants hop hops throw throws sink sinks "
+    "tuck tucks withdraw withdraws get gets go goes route send sends"
+)
+_TAKES = (
+    "take takes took taken taking capture captures captured capturing recapture recaptures recaptured recapturing grab grabs "
+    "grabbed grabbing eat eats win wins winning snap snaps retake retakes chop chops exchange exchanges exchanged exchanging "
+    "snatch snatches gobble gobbles swap swaps swapping trade trades trading remove removes removing"
+)
+
+
+def _any(words: str) -> str:
+    return f"(?:{'|'.join(words.split())})"
+
+
+_ADVERBS = r"(?:(?:now|then|simply|just|ever|first|next|instead|immediately|here|back|again|over|down|up|out|away|off|across|in|right|straight|too) )*"
+_TO = r"(?:to|on|onto|into|in on|at)"
+_GOES = rf"{_ADVERBS}(?:from (?P<start>Q.) )?{_ADVERBS}{_TO} (?P<to>Q.)"
+_PLAYS = (
+    rf"{_ADVERBS}{_any(_PUTS)} {_ADVERBS}"
+    rf"(?:(?P<move>M.)|{_noun('put')} {_GOES}|(?P<bare>Q.)(?! {_MAN}))"
+)
+_CAPTURES = (
+    rf"{_ADVERBS}{_any(_TAKES)} {_ADVERBS}"
+    rf"(?:on (?P<where>Q.)|{_noun('taken')}|(?P<square>Q.)|it|P.)?(?: {_ADVERBS}(?:with|using|by) {_noun('by')})?"
+)
+_MAN_MOVES = (
+    rf"{_noun('man')} {_ADVERBS}(?:(?:should|would|could|will|were|was|is|has|had|does|be|been|to|ever|can) )*"
+    rf"(?:{_any(_STEPS + ' played put placed brought developed pushed')} {_GOES}|{_CAPTURES.replace('?P<by', '?P<own').replace('?P<taken', '?P<prey').replace('?P<where', '?P<spot').replace('?P<square', '?P<point')})"
+)
+_END = r"(?= ?(?:$|[,.;:!]| and | then | with check | S. | G. | the | it | would | will | can | could | is | are | has | P.))"
+_IF = r"(?:if|when|once|after|should|were|suppose|supposing|as soon as|whenever|assuming)"
+
+_SIDE_PLAYS = re.compile(
+    rf"(?P<if>{_IF}) (?:(?P<side>S.) )(?:(?:should|would|could|were|will|had|does|decides|chooses|wants|dares|be|to) )*{_PLAYS}{_END}"
+)
+_SIDE_TAKES = re.compile(
+    rf"(?P<if>{_IF}) (?:(?P<side>S.) )(?:(?:should|would|could|were|will|had|does|decides|chooses|wants|dares|to) )*{_CAPTURES}{_END}"
+)
+_PIECE_MOVES = re.compile(rf"(?P<if>{_IF}) {_MAN_MOVES}{_END}")
+_GERUND = re.compile(
+    rf"(?:{_ADVERBS}(?:{_any('playing moving putting placing bringing developing popping retreating advancing pushing dropping')}) "
+    rf"{_ADVERBS}(?:(?P<move>M.)|{_noun('put')} {_GOES}))(?= )"
+)
+_GERUND_TAKES = re.compile(
+    rf"{_any('taking capturing recapturing retaking exchanging')} (?:back |again )?"
+    rf"(?:on (?P<where>Q.)|{_noun('taken')}|(?P<square>Q.))?(?: ?with {_noun('by')})?(?= )"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A move as told: what is not said is empty.
+
+    `man` is a letter of ``KQRBNP``, `start` and `to` are squares, `file` is where it comes from,
+    `takes` whether it takes, `prey` what; `mark` is the phrase of a move or pawn's square named plainly, `side` that of who plays.
+    `supposed` is true of a move that has not been played. `condition` is true where it is told as a condition;
+    `length` is how many characters of the text tell it.
+    """
+
+    length: int
+    man: str = ""
+    start: str = ""
+    file: str = ""
+    takes: bool = False
+    to: str = ""
+    prey: str = ""
+    mark: str = ""
+    side: str = ""
+    condition: bool = True
+    supposed: bool = False
+
+    @property
+    def code(self) -> str:
+        """The move in one word, as `linewright.judging` reads it."""
+        return f"?{'!' if self.supposed else ''}{self.man}:{self.file}:{self.start}:{'x' if self.takes else ''}:{self.prey}:{self.to}"
+
+
+TRIGGERS = frozenset(
+    "if when once after should were suppose supposing as whenever assuming taking capturing recapturing retaking exchanging "
+    "playing moving putting placing bringing developing popping retreating advancing pushing dropping".split()
+)
+"""Words with which a move may begin to be told."""
+
+_PAST = re.compile(
+    r"\b(?:moved|went|came|took|jumped|hopped|captured|recaptured|played|retreated|advanced|grabbed|landed|leapt|pushed|developed|brought|placed)\b"
+)
+_LETTERS = {"king": "K", "queen": "Q", "rook": "R", "bishop": "B", "knight": "N", "pawn": "P"}
+
+
+def told_move(text: str, names: dict[str, str]) -> Told | None:
+    """The move that the words at the beginning of a text tell, or None.
+
+    `text` is a normal form without pieces; `names` tells what squares and files its phrases name.
+    """
+    for pattern in (_SIDE_PLAYS, _SIDE_TAKES, _PIECE_MOVES, _GERUND, _GERUND_TAKES):
+        match = pattern.match(text)
+        if match and (told := _told(match, names)):
+            return told
+    return None
+
+
+def _told(match: re.Match[str], names: dict[str, str]) -> Told | None:
+    found = {k: v for k, v in match.groupdict().items() if v}
+    condition = "if" in found
+    if found.get("if") in {"when", "once"} and _PAST.search(match[0]):
+        return None
+    length = match.end()
+    if mark := found.get("move") or found.get("bare"):
+        return Told(length, mark=mark, side=found.get("side", ""), condition=condition)
+
+    def first(*keys: str) -> str:
+        return next((found[k] for k in keys if k in found), "")
+
+    takes = not first("to")
+    mover = (
+        "put" if "put" in found else "man" if "man" in found else "by" if "by" in found else "own"
+    )
+    to = names.get(
+        first(
+            "to", "where", "square", "spot", "point", "takenfrom", "takenat", "preyfrom", "preyat"
+        ),
+        "",
+    )
+    man = _LETTERS.get(found.get(mover, ""), "")
+    start = names.get(first("start", f"{mover}from", f"{mover}at"), "")
+    prey = _LETTERS.get(first("taken", "prey"), "")
+    if takes and not (to or prey or man):
+        return None
+    if not takes and not man:
+        return None
+    return Told(
+        length,
+        man,
+        start,
+        names.get(found.get(f"{mover}file", ""), ""),
+        takes,
+        to,
+        prey,
+        side=found.get("side", ""),
+        condition=condition,
+        supposed=found.get("if", "after") != "after",
+    )

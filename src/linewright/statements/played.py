@@ -1,0 +1,295 @@
+"""What has been played: who took what with which, where a piece came from, how often it moved.
+
+The moves that led to the board are looked through, the last one first; where only a board was set
+up nothing can be told. "Took back" means a capture on the square of the capture before it. Moves of
+a piece are counted along its way, castling as a move of king and rook (FIDE Laws, 3.8.2).
+
+    after 1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Bxc6 dxc6 5.O-O f6 6.d4 exd4 7.Nxd4 c5 8.Nb3 Qxd1 9.Rxd1:
+        holds: Black took back on c6 with the d-pawn
+        fails: Black recaptured on c6 with the b-pawn
+        holds: White recaptured with the rook
+        holds: White's bishop took the knight on c6
+        holds: the knight went from d4 to b3
+        fails: the knight came to b3 from d2
+        holds: White moved last
+        holds: the knight on b3 has made three moves
+        fails: White has made two moves with the knight on b3
+        holds: White was the first to castle
+        left alone: White took a long time over this move
+        left alone: Black came here from another town
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import chess
+
+from linewright import facts
+from linewright.judging import Fact, Pattern, Played, Said, named, piece_on, several, square
+from linewright.statements.development import times_moved
+
+FAMILY = "played"
+
+_KIND = r"(?:king|queen|rook|bishop|knight|pawn)"
+_SHADES = r"(?:(?:white|black|other|own|light squared|dark squared|dark|light|same|very|new) )*"
+_TOOK = (
+    r"(?:took|captured|recaptured|retook|grabbed|ate|won|removed|eliminated|"
+    r"(?:has|have|had) (?:taken|captured|recaptured|retaken|grabbed|eaten|won|removed|eliminated|exchanged|traded))"
+)
+_BACK = r"(?: back| again| off)?"
+_WENT = (
+    r"(?:went|came|moved|travelled|jumped|hopped|retreated|withdrew|returned|stepped|walked|dropped|swung|slid|ran|was played|was brought|was moved|"
+    r"(?:has|have) (?:gone|come|moved|travelled|jumped|hopped|retreated|withdrawn|returned|stepped|walked|dropped|swung|been played|been brought|been moved|been driven))"
+    r"(?: back| over| across| out| up| down| away| all the way)*"
+)
+
+
+def _kind(name: str) -> chess.PieceType | None:
+    return chess.PIECE_NAMES.index(name) if name in chess.PIECE_NAMES[1:] else None
+
+
+def _side_of(said: Said, words: str) -> chess.Color | None:
+    """The side a noun is of, as far as its words say."""
+    if "whose" in said:
+        return said.side("whose")
+    if re.search(r"\bwhite\b", words):
+        return chess.WHITE
+    return chess.BLACK if re.search(r"\bblack\b", words) else None
+
+
+def _file_fits(said: Said, played: Played) -> bool:
+    return "file" not in said or chess.square_file(played.move.from_square) == said.file()
+
+
+def _taken(played: Played) -> chess.PieceType | None:
+    return facts.captured(played.before, played.move)
+
+
+def _is_recapture(played: Played) -> bool:
+    before = played.before
+    if not before.move_stack or _taken(played) is None:
+        return False
+    last = before.peek()
+    earlier = before.copy()
+    earlier.pop()
+    return last.to_square == played.move.to_square and earlier.is_capture(last)
+
+
+def _asked(said: Said, colour: chess.Color | None) -> list[Played]:
+    """The moves of a side (or of both), the last one first; only that one where "just" is said."""
+    own = [p for p in reversed(said.place.past()) if colour is None or p.colour == colour]
+    return own[:1] if re.search(r"\b(?:just|last move)\b", said.original) else own
+
+
+def _sides_last(said: Said, colour: chess.Color | None) -> str:
+    own = _asked(said, colour)
+    return f"{named(own[0].colour)}'s last move was {own[0].san}" if own else "no moves are known"
+
+
+def took(said: Said) -> Fact | None:
+    """Whether a side took (back) on a square, or a kind of man, with a kind of man."""
+    colour = said.side() if "side" in said else _side_of(said, said.word("shades"))
+    if not said.place.past():
+        return None
+    back = re.search(r"back|recapture|retake|retook", said.word("took")) is not None
+    found = [
+        p
+        for p in _asked(said, colour)
+        if _taken(p) is not None
+        and (not back or _is_recapture(p))
+        and ("square" not in said or p.move.to_square == said.at("square"))
+        and _taken(p) == (_kind(said.word("prey")) or _taken(p))
+        and p.before.piece_type_at(p.move.from_square)
+        == (_kind(said.word("kind")) or p.before.piece_type_at(p.move.from_square))
+        and _file_fits(said, p)
+    ]
+    if found:
+        at = found[0].move.to_square
+        return Fact(True, f"{found[0].san} was played", (square(at),))
+    return Fact(False, f"no such capture was made: {_sides_last(said, colour)}")
+
+
+def went(said: Said) -> Fact | None:
+    """Whether the last move of such a man went from one square to another."""
+    colour = _side_of(said, said.word("shades"))
+    kind = _kind(said.word("kind"))
+    own = [
+        p
+        for p in _asked(said, colour)
+        if p.before.piece_type_at(p.move.from_square) == kind and _file_fits(said, p)
+    ]
+    if not own:
+        return None
+
+    def fits(played: Played) -> bool:
+        return ("square" not in said or played.move.to_square == said.at("square")) and (
+            "square2" not in said or played.move.from_square == said.at("square2")
+        )
+
+    found = [p for p in own if fits(p)]
+    if not found and "square" in said:
+        own = [p for p in own if p.move.to_square == said.at("square")] or own
+    last = (found or own)[0]
+    move = f"{square(last.move.from_square)}-{square(last.move.to_square)}"
+    return Fact(
+        bool(found),
+        f"the {said.word('kind')} went {move.replace('-', ' to ')}",
+        (square(last.move.to_square),),
+        (move,),
+    )
+
+
+def moved_last(said: Said) -> Fact | None:
+    """Whether a side made the last move."""
+    last = said.place.last()
+    if last is None:
+        return None
+    return Fact(last.colour == said.side(), f"the last move was {named(last.colour)}'s {last.san}")
+
+
+def moved_often(said: Said) -> Fact | None:
+    """Whether a piece (of the side named) has made so many moves."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None or not said.place.history or ("side" in said and said.side() != colour):
+        return None
+    times = times_moved(said.board, at)
+    wanted = said.number() if "number" in said else 1
+    return Fact(
+        times == wanted,
+        f"{piece_on(said.board, at)} has made {several(times, 'move')}",
+        (square(at),),
+    )
+
+
+def moved_as_often(said: Said) -> Fact | None:
+    """Whether a piece has made as many moves as another, or so many more."""
+    first, second = said.at("piece"), said.at("piece2")
+    if said.board.piece_at(first) is None or said.board.piece_at(second) is None:
+        return None
+    if not said.place.history or first == second:
+        return None
+    one, other = times_moved(said.board, first), times_moved(said.board, second)
+    how = said.word("how")
+    if "number" in said:
+        true = one - other == (said.number() if how != "fewer" else -said.number())
+    elif how in {"more", "fewer", "less"}:
+        true = one > other if how == "more" else one < other
+    else:
+        true = one == other
+    text = (
+        f"{piece_on(said.board, first)} has made {several(one, 'move')}, "
+        f"{piece_on(said.board, second)} {several(other, 'move')}"
+    )
+    return Fact(true, text, (square(first), square(second)))
+
+
+def _castled_at(said: Said, colour: chess.Color) -> int | None:
+    for number, played in enumerate(said.place.past()):
+        if played.colour == colour and played.before.is_castling(played.move):
+            return number
+    return None
+
+
+def castled_first(said: Said) -> Fact | None:
+    """Whether a side castled before (or after) the other."""
+    if not said.place.history:
+        return None
+    own, other = _castled_at(said, said.side()), _castled_at(said, not said.side())
+    when = said.word("when")
+    true = own is not None and (other is None or own < other)
+    if when in {"after", "later than"}:
+        true = own is not None and other is not None and own > other
+    told = [
+        f"{named(c)} {'has not castled' if n is None else f'castled on move {n // 2 + 1}'}"
+        for c, n in ((said.side(), own), (not said.side(), other))
+    ]
+    return Fact(true, "; ".join(told))
+
+
+def was_first(said: Said) -> Fact | None:
+    """Whether the first capture (or check) of the game was a side's."""
+    for played in said.place.past():
+        check = said.word("what").startswith("give") and played.after.is_check()
+        if check or (said.word("what").startswith(("take", "cap")) and _taken(played)):
+            return Fact(played.colour == said.side(), f"{named(played.colour)} played {played.san}")
+    return None
+
+
+def _of_whose(said: Said) -> Said:
+    return replace(said, values={**said.values, "side": said.values["whose"]})
+
+
+_NOUN = rf"(?:(?:the|a|an|this|that|{{whose}}) )?(?P<shades>{_SHADES})(?:{{file}} )?(?P<kind>{_KIND})(?: (?:on|from) Q.)?"
+_PREY = rf"(?:(?:the|a|an|G.) )?{_SHADES}(?:F. )?(?P<prey>{_KIND})"
+
+PATTERNS = (
+    Pattern(
+        rf"{{side}} (?P<took>{_TOOK}{_BACK})(?: (?:on |at )?{{square}})? with (?:(?:the|a|an|G.) )?{_SHADES}(?:{{file}} )?(?P<kind>{_KIND})(?: (?:on|from) Q.)?(?: (?:on|at) {{square}})?",
+        took,
+    ),
+    Pattern(
+        rf"{{side}} (?P<took>{_TOOK}{_BACK}) {_PREY}(?: (?:on|at) {{square}})?(?: with (?:(?:the|a|an|G.) )?{_SHADES}(?:{{file}} )?(?P<kind>{_KIND}))?",
+        took,
+    ),
+    Pattern(
+        r"{side} (?P<took>(?:took|recaptured|retook|(?:has|have) (?:taken|recaptured))(?: back)?)(?: (?:on|at) {square})",
+        took,
+    ),
+    Pattern(rf"{_NOUN} (?P<took>{_TOOK}{_BACK}) {_PREY}(?: (?:on|at) {{square}})?", took),
+    Pattern(rf"{_NOUN} (?P<took>{_TOOK}{_BACK}) (?:on |at )?{{square}}", took),
+    Pattern(
+        rf"(?:(?:the|a|an|G.) )?{_SHADES}(?P<prey>{_KIND})(?: (?:on|at) {{square}})? (?P<took>(?:was|were|has been|got) (?:taken|captured|eaten|grabbed|removed)(?: (?:on|at) {{square}})?) by {_NOUN}",
+        took,
+    ),
+    Pattern(rf"{_NOUN} {_WENT} from {{square2}}(?: (?:to|onto) {{square}})?", went),
+    Pattern(rf"{_NOUN} {_WENT} (?:to|onto) {{square}} from {{square2}}", went),
+    Pattern(r"{side} (?:moved|played|went) last", moved_last),
+    Pattern(
+        r"{side} (?:made|has made|played|has played) the (?:last|latest|previous) move", moved_last
+    ),
+    Pattern(
+        r"the (?:last|latest|previous) move (?:was|has been|is) (?:made |played )?by {side}",
+        moved_last,
+    ),
+    Pattern(
+        r"the (?:last|latest|previous) move (?:was|is) {whose}",
+        lambda said: moved_last(_of_whose(said)),
+    ),
+    Pattern(
+        r"{piece} (?:(?:has|have) )?(?:made|had|completed|taken|used|spent|done|needed|moved) (?:only |just )?{number} (?:moves?|tempi|tempos|steps|times)(?: (?:already|since .*|in the (?:whole )?game|in all))?",
+        moved_often,
+    ),
+    Pattern(
+        r"{piece} (?:has |have )?(?:only )?(?:moved|advanced|been moved) (?:only |just )?once(?: (?:already|in the (?:whole )?game))?",
+        moved_often,
+    ),
+    Pattern(
+        r"{side} (?:(?:has|have) )?(?:made|spent|used|lost|played|needed|invested) (?:only |just )?{number} (?:moves?|tempi|tempos|turns) (?:with|on|for|by) {piece}(?! as)",
+        moved_often,
+    ),
+    Pattern(
+        r"{piece} (?:has |have )?(?:made|had|moved|spent|used|taken) (?:(?:just |exactly )?as (?:many (?:moves|times|tempi)|often)) as {piece2}",
+        moved_as_often,
+    ),
+    Pattern(
+        r"{piece} (?:has |have )?(?:made|had|moved|spent|used|taken) (?:{number} )?(?P<how>more|fewer|less)(?: (?:moves?|often|times|tempi))? than {piece2}",
+        moved_as_often,
+    ),
+    Pattern(
+        r"{piece} (?:has |have )?(?:made|had|moved|spent|used|taken) {number} (?:moves?|times) (?P<how>more|fewer|less) than {piece2}",
+        moved_as_often,
+    ),
+    Pattern(
+        r"{side} (?:has )?castled (?:{number} moves? |some moves )?(?P<when>before|earlier than|sooner than|ahead of|after|later than) {side2}(?: did)?",
+        lambda said: castled_first(said) if "number" not in said else None,
+    ),
+    Pattern(r"{side} (?:was|is) the first (?:one |side |player )?to castle", castled_first),
+    Pattern(r"{side} castled first", castled_first),
+    Pattern(
+        r"{side} (?:was|is) the first (?:one |side |player )?to (?P<what>take|capture|give check)(?: (?:something|anything))?",
+        was_first,
+    ),
+)

@@ -1,0 +1,309 @@
+"""What can be played: a man put on a square, a capture with a man, a check given, a check blocked.
+
+A side that is not to move is asked as if it were (unless the other is in check). "Can" is legality
+(FIDE Laws, 3.1 to 3.10), not soundness. A check is blocked by a legal move of another man to a
+square between; it is met by any legal move.
+
+    after 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 4.c3 Nf6 5.d4 exd4 6.cxd4 Bb4+:
+        holds: White can put a knight on c3
+        holds: the bishop on c1 can step in between on d2
+        fails: the queen can block the check on c2
+        holds: White can block with the knight on d2
+        fails: White can block the check with the rook
+        holds: White can answer the check by putting a knight on c3
+        left alone: White can be happy
+        left alone: White can count on a lot of play
+    after 1.e4 e5 2.Bc4 Nc6 3.Qh5 Nf6:
+        fails: White can take the knight on f6 with the queen
+        fails: Black can take the queen with the pawn
+        holds: the bishop can give check on f7
+        holds: the queen can take on f7 with check
+        fails: the bishop can give mate on f7
+        holds: the queen mates on f7
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+import chess
+
+from linewright.judging import Fact, Pattern, Said, listed, named, piece_on, square
+
+FAMILY = "possible"
+
+_CAN = r"(?:can|could|may|might|is able to|are able to|is free to|is ready to|is allowed to)(?: also| simply| even| always| legally)?"
+_KIND = r"(?:king|queen|rook|bishop|knight|pawn)"
+_MAN = rf"(?:(?:the|a|an|G.|another) )?(?:(?:white|black|other|own|light|dark|squared) )*(?:{{file}} )?(?P<kind>{_KIND})(?: (?:on|from|at) (?P<from>Q.))?"
+_PUT = r"(?:put|place|bring|move|play|slide|swing|drop|pop|post|plant|develop|transfer|get|retreat|shift|send|station|lift|interpose|fianchetto|advance|push)"
+_TAKE = r"(?:take|capture|grab|win|snatch|eat|recapture|snap off|gobble up|remove|chop off|exchange|retake|take back|pick up|swap off)"
+_BETWEEN = (
+    r"(?:step in between|go between|come between|go in between|get in between|jump in between|step between|block|interpose|be interposed|be put in between|"
+    r"get in the way|come to the rescue|block it|block the check|meet the check|stop the check|answer the check|parry the check|parry it|stop it)"
+)
+_CHECK = r"(?:give (?:a )?check|check|put S. in check|deliver (?:a )?check)"
+
+
+def asked(board: chess.Board, colour: chess.Color) -> chess.Board:
+    """The board with a side to move; as it is where that cannot be.
+
+    >>> asked(chess.Board(), chess.BLACK).turn
+    False
+    """
+    if board.turn == colour or board.is_check():
+        return board
+    other = board.copy(stack=False)
+    other.push(chess.Move.null())
+    return other
+
+
+def _kind(said: Said) -> chess.PieceType | None:
+    word = said.word("kind")
+    return chess.PIECE_NAMES.index(word) if word else None
+
+
+def _moves(
+    said: Said, colour: chess.Color, fits: Callable[[chess.Board, chess.Move], bool]
+) -> Fact | None:
+    """Whether a side has a legal move of the man named that fits."""
+    board = asked(said.board, colour)
+    if board.turn != colour:
+        return Fact(False, f"{named(not colour)} is in check and to move")
+    kind = _kind(said)
+    found = [
+        m
+        for m in board.legal_moves
+        if (kind is None or board.piece_type_at(m.from_square) == kind)
+        and ("file" not in said or chess.square_file(m.from_square) == said.file())
+        and ("piece" not in said or m.from_square == said.at("piece"))
+        and fits(board, m)
+    ]
+    sans = [board.san(m) for m in found]
+    return Fact(
+        bool(found),
+        f"legal: {listed(sans[:4])}" if found else f"{named(colour)} has no such legal move",
+        tuple(dict.fromkeys(square(m.to_square) for m in found[:4])),
+        tuple(f"{square(m.from_square)}-{square(m.to_square)}" for m in found[:2]),
+    )
+
+
+def _colour(said: Said) -> chess.Color | None:
+    if "side" in said:
+        return said.side()
+    return said.board.color_at(said.at("piece")) if "piece" in said else None
+
+
+def can_put(said: Said) -> Fact | None:
+    """Whether a side can legally put such a man on a square (with check, if that is said)."""
+    colour = _colour(said)
+    if colour is None or ("piece" in said and said.board.color_at(said.at("piece")) != colour):
+        return None
+    where = said.at("square")
+
+    def fits(board: chess.Board, move: chess.Move) -> bool:
+        return move.to_square == where and (not said.word("check") or board.gives_check(move))
+
+    return _moves(said, colour, fits)
+
+
+def can_take_with(said: Said) -> Fact | None:
+    """Whether a side can legally take something with such a man."""
+    colour, at = _colour(said), said.at("target")
+    if colour is None or said.board.color_at(at) != (not colour):
+        return None
+    return _moves(said, colour, lambda board, move: move.to_square == at)
+
+
+def can_take_on(said: Said) -> Fact | None:
+    """Whether a side can legally take on a square with such a man (with check)."""
+    colour = _colour(said)
+    if colour is None:
+        return None
+    where = said.at("square")
+
+    def fits(board: chess.Board, move: chess.Move) -> bool:
+        checks = not said.word("check") or board.gives_check(move)
+        return move.to_square == where and board.is_capture(move) and checks
+
+    return _moves(said, colour, fits)
+
+
+def can_block(said: Said) -> Fact | None:
+    """Whether the check can be blocked (with such a man, on a square)."""
+    board, colour = said.board, _colour(said)
+    if colour is None:
+        return None
+    if not board.is_check() or board.turn != colour:
+        return Fact(False, f"{named(colour)} is not in check") if "check" in said.original else None
+    king, givers = board.king(colour), board.checkers()
+    blocks = re.search(r"\b(?:block|between|interpos|in the way)", said.original) is not None
+
+    def fits(_board: chess.Board, move: chess.Move) -> bool:
+        there = "square" not in said or move.to_square == said.at("square")
+        between = king is not None and any(
+            move.to_square in chess.SquareSet(chess.between(king, giver)) for giver in givers
+        )
+        return there and (between or not blocks) and (not blocks or move.from_square != king)
+
+    return _moves(said, colour, fits)
+
+
+def can_check(said: Said) -> Fact | None:
+    """Whether a side (or a piece) can give check (on a square, with such a man)."""
+    colour = _colour(said)
+    if colour is None:
+        return None
+
+    def fits(board: chess.Board, move: chess.Move) -> bool:
+        there = "square" not in said or move.to_square == said.at("square")
+        return there and board.gives_check(move)
+
+    return _moves(said, colour, fits)
+
+
+def can_mate(said: Said) -> Fact | None:
+    """Whether a side (or a piece) can mate with its next move (on a square)."""
+    colour = _colour(said)
+    if colour is None:
+        return None
+
+    def fits(board: chess.Board, move: chess.Move) -> bool:
+        if "square" in said and move.to_square != said.at("square"):
+            return False
+        board.push(move)
+        mate = board.is_checkmate()
+        board.pop()
+        return mate
+
+    return _moves(said, colour, fits)
+
+
+def only_kind_takes(said: Said) -> Fact | None:
+    """Whether a side can take on a square with such a man and with no other."""
+    fact = can_take_on(said)
+    colour = _colour(said)
+    if fact is None or colour is None or not fact.true:
+        return fact
+    board, kind = asked(said.board, colour), _kind(said)
+    others = [
+        board.san(m)
+        for m in board.legal_moves
+        if m.to_square == said.at("square")
+        and board.is_capture(m)
+        and (
+            board.piece_type_at(m.from_square) != kind
+            or ("file" in said and chess.square_file(m.from_square) != said.file())
+        )
+    ]
+    return Fact(not others, f"{fact.because}; with others: {listed(others)}", fact.squares)
+
+
+def stands_between(said: Said) -> Fact | None:
+    """Whether a piece stands between two others on one line, or so many men do."""
+    first, second = said.at("piece2"), said.at("piece3")
+    between = chess.SquareSet(chess.between(first, second))
+    line = chess.SquareSet(chess.ray(first, second))
+    if not line:
+        return Fact(False, f"{square(first)} and {square(second)} are on no line")
+    men = [s for s in between if said.board.piece_at(s)]
+    text = listed(piece_on(said.board, s) for s in men) if men else "nothing"
+    true = said.at("piece") in men if "piece" in said else bool(men)
+    if "number" in said:
+        true = len(men) == said.number()
+    return Fact(
+        true,
+        f"between {piece_on(said.board, first)} and {piece_on(said.board, second)} stands {text}",
+        tuple(map(square, men)),
+    )
+
+
+def _named(said: Said) -> Fact | None:
+    """Whether the move named is legal for the side in check."""
+    played = said.played()
+    if not said.board.is_check():
+        return Fact(False, f"{named(said.board.turn)} is not in check")
+    true = played.move in said.board.legal_moves and said.side() == said.board.turn
+    return Fact(true, f"{played.san} is {'legal' if true else 'not legal'}")
+
+
+def _check_there(said: Said) -> Fact | None:
+    """Whether the side to move can give check on a square."""
+    where = said.at("square")
+    return _moves(
+        said,
+        said.board.turn,
+        lambda board, move: move.to_square == where and board.gives_check(move),
+    )
+
+
+PATTERNS = (
+    Pattern(
+        rf"{{side}} {_CAN} {_PUT} {_MAN}(?: back| over| up| down| out)? (?:to|on|onto|into|at|in on) {{square}}(?P<check> with (?:a )?check)?(?: to (?:block|stop|meet|parry) (?:it|the check))?(?! (?:by|with))",
+        can_put,
+    ),
+    Pattern(
+        rf"{{side}} {_CAN} {_PUT} {{piece}}(?: back| over| up| down| out)? (?:to|on|onto|into|at|in on) {{square}}(?P<check> with (?:a )?check)?(?: to (?:block|stop|meet|parry) (?:it|the check))?",
+        can_put,
+    ),
+    Pattern(rf"{{side}} {_CAN} {_TAKE} {{target}} (?:with|using|by) {{piece}}", can_take_with),
+    Pattern(rf"{{side}} {_CAN} {_TAKE} {{target}}(?! (?:with|by|using))", can_take_with),
+    Pattern(
+        rf"{{side}} {_CAN} (?:only )?{_TAKE}(?: back)? on {{square}}(?! (?:with|by))(?P<check> with check)?",
+        can_take_on,
+    ),
+    Pattern(
+        rf"{{side}} {_CAN} {_TAKE}(?: back)?(?: on)? {{square}} with {_MAN}(?P<check> with check)?",
+        can_take_on,
+    ),
+    Pattern(
+        rf"{{side}} {_CAN} {_TAKE}(?: back)?(?: on)? {{square}} only with {_MAN}", only_kind_takes
+    ),
+    Pattern(
+        rf"{{side}} {_CAN} only {_TAKE}(?: back)?(?: on)? {{square}} with {_MAN}", only_kind_takes
+    ),
+    Pattern(
+        rf"{{piece}} {_CAN} {_TAKE} (?:on )?{{square}}(?P<check> with (?:a )?check)?", can_take_on
+    ),
+    Pattern(rf"{{piece}} {_CAN} {_BETWEEN}(?: ,)?(?: (?:on|at|from) {{square}})?", can_block),
+    Pattern(
+        rf"{{side}} {_CAN} (?:{_BETWEEN}) (?:by (?:putting|playing|moving|bringing|placing|interposing) |with ){_MAN}(?: ,)?(?: (?:on|to|at|onto) {{square}})?",
+        can_block,
+    ),
+    Pattern(
+        rf"{{side}} {_CAN} (?:{_BETWEEN}) (?:by|with|by playing) {{move}}",
+        _named,
+    ),
+    Pattern(
+        rf"{{side}} {_CAN} {_CHECK}(?: {{whose}} king)?(?: with {_MAN})?(?: (?:on|at|from) {{square}})?(?: with {_MAN})?",
+        can_check,
+    ),
+    Pattern(
+        rf"{{piece}} {_CAN} {_CHECK}(?: (?:the|G.) king)?(?: P.)?(?: (?:on|at|from) {{square}})?",
+        can_check,
+    ),
+    Pattern(
+        rf"{{side}} (?:{_CAN} )?(?:mates?|checkmates?|(?:give|gives|deliver|delivers|force|forces) (?:check)?mate)(?: in one(?: move)?| at once| next move)?(?: (?:on|at|from) {{square}})(?: with {_MAN})?",
+        can_mate,
+    ),
+    Pattern(
+        rf"{{piece}} (?:{_CAN} )?(?:mates?|checkmates?|(?:give|gives|deliver|delivers) (?:check)?mate)(?: in one(?: move)?| at once| next move)?(?: (?:on|at|from) {{square}})",
+        can_mate,
+    ),
+    Pattern(
+        r"there is (?:a |one )?(?:check|checks) (?:on|at) {square}(?! with| from)",
+        _check_there,
+    ),
+    Pattern(
+        r"(?:there is )?(?:nothing|anything|something) (?:is |stands )?(?:standing |left )?between {piece2} and {piece3}",
+        stands_between,
+    ),
+    Pattern(
+        r"{number} (?:pieces|men|things|pawns|units) (?:{be}|stand|block the way) (?:standing )?between {piece2} and {piece3}",
+        stands_between,
+    ),
+    Pattern(
+        r"(?:there (?:is|are) )?{piece} (?:{be}|stands) between {piece2} and {piece3}",
+        stands_between,
+    ),
+)
