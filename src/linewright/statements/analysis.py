@@ -24,6 +24,7 @@ and depth. Without one the answer is "cannot tell".
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import chess
 
@@ -104,14 +105,32 @@ def _asked(said: Said, question: str, beside: str = "") -> Fact:
 
 
 def can_win(said: Said) -> Fact | None:
-    """Whether a side can take something with profit."""
+    """Whether a side can take something; with profit, if that is said."""
     at = said.at("target")
     colour = said.board.color_at(at)
     if colour is None or colour == said.side():
         return None
     hit = facts.hanging_piece(said.board, at)
+    if not _WITH_PROFIT.search(f"{said.original} {said.trailing}"):
+        takers = _takers(said.board, said.side(), at)
+        by = listed(piece_on(said.board, s) for s in takers)
+        text = f"can be taken by {by}" if takers else "cannot be taken"
+        return Fact(bool(takers), f"{piece_on(said.board, at)} {text}", names((at, *takers)))
     text = "can be taken with profit" if hit else "cannot be taken with profit"
     return Fact(hit is not None, f"{piece_on(said.board, at)} {text}", names([at]))
+
+
+_WITH_PROFIT = re.compile(
+    r"\b(?:win|wins|for free|free of charge|for nothing|safely|with profit|without|snatch|pick up)\b"
+)
+
+
+def _takers(board: chess.Board, colour: chess.Color, at: chess.Square) -> list[chess.Square]:
+    """The squares from which a side may legally take on a square, were it to move."""
+    asked = board.copy(stack=False)
+    if asked.turn != colour:
+        asked.turn, asked.ep_square = colour, None
+    return sorted({m.from_square for m in asked.legal_moves if m.to_square == at})
 
 
 def mates_in(said: Said) -> Fact:
@@ -239,6 +258,35 @@ def mates_now(said: Said) -> Fact:
     return _asked(said, "force", f"{named(said.side())} has no mate in one")
 
 
+def mate_on(said: Said) -> Fact:
+    """Whether there is a mate in one by a move to the square."""
+    colour = said.side() if "side" in said else said.board.turn
+    mates = facts.threatens_mate(said.board, colour)
+    asked = said.board.copy(stack=False)
+    asked.turn = colour
+    there = [m for m in mates if m.to_square == said.at("square")]
+    sans = listed([asked.san(m) for m in mates]) if mates else "no move"
+    return Fact(bool(there), f"{sans} is mate in one", names(m.to_square for m in mates))
+
+
+def both_threatened(said: Said) -> Fact | None:
+    """Whether a side threatens to take both pieces with profit."""
+    facts_of = [
+        threatens_piece(
+            replace(
+                said,
+                values={**said.values, "target": said.values[name]},
+                phrases={**said.phrases, "target": said.phrases[name]},
+            )
+        )
+        for name in ("target", "target2")
+    ]
+    told = [fact for fact in facts_of if fact is not None]
+    if len(told) < 2:
+        return None
+    return next((fact for fact in told if not fact.true), told[0])
+
+
 def nothing_threatened(said: Said) -> Fact:
     """Whether the side that moved last threatens neither mate in one nor material."""
     fact = any_threat(said)
@@ -318,7 +366,7 @@ PATTERNS = (
         soundness,
     ),
     Pattern(
-        r"{move} (?:is|would be) (?P<how>sound|unsound|a mistake|a blunder|an error|best|the best move|a good move|bad|good|strong|weak|"
+        r"(?P<move>M.) (?:is|would be) (?P<how>sound|unsound|a mistake|a blunder|an error|best|the best move|a good move|bad|good|strong|weak|"
         r"dubious|winning|losing|refuted|a bad move|inaccurate|an inaccuracy|the strongest|too slow|necessary)",
         soundness,
     ),
@@ -384,5 +432,21 @@ PATTERNS = (
     Pattern(
         r"{side} {have} (?:a |the )?(?:mating threat|threat of mate|mate threat)(?: on {square})?",
         threatens_mate,
+    ),
+    Pattern(
+        r"(?:it is|this is|that is|here it is) (?:a |already )?(?:check)?mate in {number}", mates_in
+    ),
+    Pattern(
+        r"{side} (?:mates?|has mate|have mate|gives? mate|delivers? mate|checkmates?) (?:next move|next turn|next|at once|now|this move|immediately|on the next move|on the move|straight away)",
+        mates_now,
+    ),
+    Pattern(r"(?:there is|{side} {have}) (?:a )?(?:check)?mate (?:on|at) {square}", mate_on),
+    Pattern(
+        r"{side} {have} (?:a )?(?:check)?mate (?:in one|next move|next|at once|here|this move|on the board|available|waiting)",
+        mates_now,
+    ),
+    Pattern(
+        r"{side} (?:threatens?|is threatening|are threatening) (?:both )?{target} and {target2}",
+        both_threatened,
     ),
 )

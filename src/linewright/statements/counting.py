@@ -509,7 +509,10 @@ PATTERNS = (
         r"(?:both|both the|the) {file} pawns (?:has|have|are|were)(?: both)?(?: been)? (?:gone|off|exchanged|traded|swapped|taken|come off|disappeared|vanished|left the board|missing|no longer there)(?: off)?",
         both_file_pawns_gone,
     ),
-    Pattern(rf"there (?:have|has) been (?:(?:an?|any|one|first|N.) )*{_SORT}", exchanges_made),
+    Pattern(
+        rf"there (?:have been|has been|is|are) (?:(?:an?|any|one|first|N.) )*{_SORT}",
+        exchanges_made,
+    ),
     Pattern(r"(?P<bare>(?:an? |one |N. )?(?:captures?|exchanges?|trades?|swaps?))", exchanges_made),
     Pattern(
         rf"{{side}} (?:has|have) (?:made|seen|had) (?:an?|any|a single) {_SORT}", exchanges_made

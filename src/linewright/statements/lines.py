@@ -660,6 +660,77 @@ def pawn_of_shade(said: Said) -> Fact:
     return Fact(true, _state_text(said.board, said.file()), names((*own, *other)))
 
 
+_LOOKS = (
+    r"(?:looks?|sees?|points?|aims?|stares?|goes|runs?|reach(?:es)?|works?|bears?|surveys?|rakes?|sweeps?|eyes?|shoots?|gazes?|"
+    r"fires?|cuts?|extends?|is open|is aimed|is pointing|is aiming|is looking|is staring|is trained|is free|has its eyes?)"
+)
+_WAY = (
+    r"(?:right|straight|all the way|down|up|along|through|across|over|the|its|long|open|diagonal|file|rank|D.|F.|R.|directly|"
+    r"back|far|and|from Q.|past everything|unhindered)"
+)
+
+
+def _as_side(said: Said) -> Said:
+    """The same with the side whose it is."""
+    return replace(said, values={**said.values, "side": said.values["whose"]})
+
+
+def sees_far(said: Said) -> Fact | None:
+    """Whether a queen, rook or bishop reaches a square or piece along its line."""
+    kind = said.board.piece_type_at(said.at("piece"))
+    if kind not in {chess.BISHOP, chess.ROOK, chess.QUEEN} or said.at("piece") == said.at("target"):
+        return None
+    return sees(said)
+
+
+def open_as_far(said: Said) -> Fact | None:
+    """Whether a piece on the line reaches the square, with nothing between."""
+    end = said.at("square")
+    line = (
+        _diagonal(said)
+        if "diagonal" in said
+        else tuple(chess.SquareSet(chess.BB_FILES[said.file()]))
+    )
+    if end not in line:
+        return None
+    sliders = (chess.BISHOP, chess.QUEEN) if "diagonal" in said else (chess.ROOK, chess.QUEEN)
+    found = [
+        s
+        for s in line
+        if s != end
+        and said.board.piece_type_at(s) in sliders
+        and facts.clear_between(said.board, s, end)
+    ]
+    text = f"pieces that reach {square(end)}: {listed(names(found)) or 'none'}"
+    return Fact(bool(found), text, names((end, *found)))
+
+
+def on_the_diagonal(said: Said) -> Fact | None:
+    """Whether a piece stands on a diagonal."""
+    at = said.at("piece")
+    if said.board.piece_at(at) is None:
+        return None
+    line = _diagonal(said)
+    return Fact(at in line, piece_on(said.board, at), names([at]))
+
+
+def so_many_open(said: Said) -> Fact:
+    """Whether so many files are open, and the one named among them."""
+    free = facts.open_files(said.board)
+    true = len(free) == said.number() and ("file" not in said or said.file() in free)
+    return Fact(true, f"open files: {listed([file_name(f) for f in free]) or 'none'}")
+
+
+def no_rook_on_open(said: Said) -> Fact:
+    """Whether no rook stands on an open (or half-open) file."""
+    half = said.word("which").startswith("half")
+    found = []
+    for colour in chess.COLORS:
+        files = facts.half_open_files(said.board, colour) if half else facts.open_files(said.board)
+        found += [s for s in said.board.pieces(chess.ROOK, colour) if chess.square_file(s) in files]
+    return Fact(not found, f"rooks there: {listed(names(found)) or 'none'}", names(found))
+
+
 PATTERNS = (
     Pattern(r"(?:the )?{file} {be} (?:fully |completely )?open(?: now)?(?! for)", is_open),
     Pattern(r"(?:the )?{file} {be} (?:an? )?(?:fully )?open(?: files?)?(?! for)", is_open),
@@ -952,5 +1023,50 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:can|could|may) (?:use|work on|operate on|take over|occupy|make use of) (?:the )?(?:half open |open )?{file}",
         open_for_piece,
+    ),
+    Pattern(
+        rf"{{piece}} (?:{_LOOKS}|{{have}} (?:a |an )?(?:\w+ )?(?:view|diagonal|line|road|path|file|run))(?: {_WAY})* (?:as far as|to|at|towards|toward|into|onto|through to|until|on|for|against|of) {{target}}",
+        sees_far,
+    ),
+    Pattern(
+        rf"(?:the |this |that )?{{diagonal}} is (?:open|free|clear|unobstructed)(?: {_WAY})* (?:as far as|up to|down to|to|until) {{square}}",
+        open_as_far,
+    ),
+    Pattern(
+        rf"(?:the |this |that )?{{file}} is (?:open|free|clear|empty|unobstructed)(?: {_WAY})* (?:as far as|up to|down to|until) {{square}}",
+        open_as_far,
+    ),
+    Pattern(
+        r"{piece} (?:runs?|goes|works?|bears?|operates?|moves?|is|are|sits?|plays?|acts?|lives?) (?:down|along|on|across|over|up) {diagonal}",
+        on_the_diagonal,
+    ),
+    Pattern(
+        r"(?:two|N.|both) (?:neighbou?ring|adjacent) files(?: ,)? (?:the )?{file}(?: files?)?(?: ,)? (?:have|are|has) (?:no|any|without)(?: pawns)?(?: left)?",
+        is_open,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:half opened|a half open|the half open) {file}(?: for (?:himself|herself|themselves|S.))?",
+        is_half_open,
+    ),
+    Pattern(r"{file} (?:became|has become|becomes|turned|is) half open for {side}", is_half_open),
+    Pattern(r"for {side} (?:the )?(?:half open file is {file}|{file} is half open)", is_half_open),
+    Pattern(
+        r"{whose} half open file is (?:the )?{file}", lambda said: is_half_open(_as_side(said))
+    ),
+    Pattern(
+        r"{whose} (?:pieces|rooks|queen|heavy pieces) (?:has|have) the half open {file}(?: to use| to work on)?",
+        lambda said: is_half_open(_as_side(said)),
+    ),
+    Pattern(
+        r"(?:only|just) {number} files? (?:has|have|is|are)(?: been)? (?:completely |fully )?open(?:ed)?(?: ,? ?(?:the )?{file})?",
+        so_many_open,
+    ),
+    Pattern(
+        r"(?:there is|there are|{side} have) {number} (?:completely |fully )?open files?(?: ,? ?(?:the )?{file})?",
+        so_many_open,
+    ),
+    Pattern(
+        r"no (?:rook|rooks|heavy piece) (?:is|are|has occupied|has taken|stands|has reached|has got to) (?:on )?(?:any |an |the )?(?P<which>open|half open)?(?: files?)(?: yet)?",
+        no_rook_on_open,
     ),
 )

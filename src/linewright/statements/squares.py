@@ -489,6 +489,248 @@ def on_the_rim(said: Said) -> Fact | None:
     return Fact(true, piece_on(said.board, at), names([at]))
 
 
+_IMAGINED = r"(?:knight|bishop|rook|queen|piece|king)s?"
+_DRIVE = r"(?:drive|chase|kick|push|attack|hit|disturb|bother|challenge|dislodge|harass|trouble|remove|evict|throw)"
+_DRIVEN = r"(?:driven|chased|kicked|pushed|attacked|hit|disturbed|bothered|challenged|dislodged|harassed|troubled|removed|evicted|thrown)"
+_NOW = r"(?: (?:next|next move|at once|now|immediately|in one move|this move|right away|straight away))?"
+
+
+def _defender_of(said: Said, at: chess.Square) -> chess.Color:
+    """Whose pawns may attack a square: those named, else of whom does not stand there."""
+    colour = said.word("colour")
+    if colour in {"black", "white"}:
+        return colour == "white"
+    for name in ("side", "whose2", "whose"):
+        if name in said.values:
+            return said.side(name) if name != "whose" else _of_imagined(said, at)
+    owner = said.board.color_at(at)
+    return chess.square_rank(at) < 4 if owner is None else not owner
+
+
+def _of_imagined(said: Said, at: chess.Square) -> chess.Color:
+    """Whose pawns they are where "whose" tells of the piece, or of the pawns, by its place."""
+    whose = said.phrases["whose"]
+    pawns = said.original.lower().find("pawn")
+    return said.side("whose") if whose.start > pawns > -1 else not said.side("whose")
+
+
+def pawn_hits_imagined(said: Said) -> Fact | None:
+    """Whether a pawn could ever attack a piece on a square, whether or not one stands there."""
+    at = said.at("square")
+    colour = _defender_of(said, at)
+    if "whose" in said.values and said.phrases["whose"].start > said.phrases["square"].start:
+        colour = said.side("whose")
+    if _AT_ONCE.search(f"{said.original} {said.trailing}"):
+        return _hit_at_once(said, at, colour)
+    true = facts.pawn_can_guard(said.board, colour, at)
+    return Fact(true, _guard_text(said, at, colour), names([at]))
+
+
+def any_pawn_covers(said: Said) -> Fact:
+    """Whether any of a side's pawns covers a square (could ever cover it, after "can")."""
+    at, colour = said.at("square"), said.side("whose")
+    if re.search(r"\b(?:can|could|will|ever)\b", said.original):
+        true = facts.pawn_can_guard(said.board, colour, at)
+        text = _guard_text(said, at, colour)
+    else:
+        found = [
+            s
+            for s in facts.attackers(said.board, colour, at)
+            if said.board.piece_type_at(s) == chess.PAWN
+        ]
+        true = bool(found)
+        text = (
+            f"pawns of {named(colour)}'s that cover {square(at)}: {listed(names(found)) or 'none'}"
+        )
+    none = said.word("none") in {"none", "not one"}
+    return Fact(true != none, text, names([at]))
+
+
+def pawn_ever_covers(said: Said) -> Fact | None:
+    """Whether a pawn (of the side told) could ever cover a square."""
+    at = said.at("square")
+    owner = said.board.color_at(at)
+    if said.word("colour"):
+        colour = said.word("colour") == "white"
+    elif "side" in said.values or "whose" in said.values:
+        colour = said.side("side" if "side" in said.values else "whose")
+    elif owner is not None and re.search(r"defend|protect|support|guard|cover", said.original):
+        colour = owner
+    elif owner is not None:
+        colour = not owner
+    else:
+        return None
+    true = facts.pawn_can_guard(said.board, colour, at)
+    return Fact(true, _guard_text(said, at, colour), names([at]))
+
+
+def own_pawn_ever_covers(said: Said) -> Fact | None:
+    """Whether a pawn of its side could ever guard a piece."""
+    at = said.at("piece")
+    owner = said.board.color_at(at)
+    if owner is None:
+        return None
+    true = facts.pawn_can_guard(said.board, owner, at)
+    return Fact(true, _guard_text(said, at, owner), names([at]))
+
+
+def _least_moves(board: chess.Board, at: chess.Square, to: chess.Square) -> int | None:
+    """The fewest moves of a piece to a square if all other men stay; None if more than four."""
+    piece = board.piece_at(at)
+    if piece is None:
+        return None
+    free = board.copy(stack=False)
+    free.remove_piece_at(at)
+    reached, edge = {at}, {at}
+    for moves in range(1, 5):
+        following: set[chess.Square] = set()
+        for source in edge:
+            free.set_piece_at(source, piece)
+            if piece.piece_type == chess.PAWN:
+                free.turn = piece.color
+                targets = {
+                    m.to_square for m in free.generate_pseudo_legal_moves(chess.BB_SQUARES[source])
+                }
+            else:
+                own = chess.SquareSet(board.occupied_co[piece.color])
+                targets = set(free.attacks(source) - own)
+            free.remove_piece_at(source)
+            following |= {t for t in targets if t == to or board.piece_at(t) is None}
+        if to in following:
+            return moves
+        edge = following - reached
+        reached |= edge
+    return None
+
+
+def _reach(said: Said) -> tuple[int | None, str]:
+    at, to = said.at("piece"), said.at("square")
+    least = _least_moves(said.board, at, to)
+    text = (
+        f"{piece_on(said.board, at)} needs {several(least, 'move')} to reach {square(to)}"
+        if (least)
+        else f"{piece_on(said.board, at)} does not reach {square(to)} in four moves"
+    )
+    return least, text
+
+
+def reaches_in(said: Said) -> Fact | None:
+    """Whether a piece can reach a square in so many moves (or fewer)."""
+    if said.board.color_at(said.at("piece")) is None:
+        return None
+    least, text = _reach(said)
+    if said.number() > 4 and least is None:
+        return None
+    return Fact(least is not None and least <= said.number(), text)
+
+
+def reaches_in_least(said: Said) -> Fact | None:
+    """Whether a piece needs just so many moves to a square."""
+    if said.board.color_at(said.at("piece")) is None or said.number() > 4:
+        return None
+    least, text = _reach(said)
+    return Fact(least == said.number(), text)
+
+
+def can_put(said: Said) -> Fact | None:
+    """Whether a side has a move with such a piece to a square."""
+    board = said.board.copy(stack=False)
+    if board.turn != said.side():
+        if board.is_check():
+            return None
+        board.turn = said.side()
+        board.ep_square = None
+    kinds = {
+        "pawn": [1], "knight": [2], "bishop": [3], "rook": [4], "queen": [5], "king": [6],
+        "piece": [2, 3, 4, 5],
+    }.get(said.word("kind"), [1, 2, 3, 4, 5, 6])  # fmt: skip
+    to = said.at("square")
+    found = [
+        m
+        for m in board.legal_moves
+        if m.to_square == to and board.piece_type_at(m.from_square) in kinds
+    ]
+    sans = listed([board.san(m) for m in found[:3]]) or "no such move"
+    return Fact(bool(found), f"{named(said.side())} has {sans}", names([to]))
+
+
+def controls_at_all(said: Said) -> Fact:
+    """Whether a side bears on a square, and the other not more often."""
+    at = said.at("square")
+    control = facts.control(said.board, at)
+    mine, yours = control.of(said.side()), control.of(not said.side())
+    return Fact(bool(mine) and len(mine) >= len(yours), _control_text(said, at), names((at, *mine)))
+
+
+def only_side_controls(said: Said) -> Fact | None:
+    """Whether a side bears on a square and the other does not, if "only" or "alone" is said."""
+    at = said.at("square")
+    if not re.search(r"\b(?:only|alone)\b", said.original.lower()):
+        return None
+    control = facts.control(said.board, at)
+    true = bool(control.of(said.side())) and not control.of(not said.side())
+    return Fact(true, _control_text(said, at), names([at]))
+
+
+def anything_of_controls(said: Said) -> Fact:
+    """Whether anything of a side's bears on a square."""
+    at = said.at("square")
+    mine = facts.control(said.board, at).of(said.side("whose"))
+    nothing = said.original.lower().startswith("nothing")
+    return Fact(bool(mine) != nothing, _control_text(said, at), names((at, *mine)))
+
+
+def with_piece_controls(said: Said) -> Fact:
+    """Whether a side bears on a square with the piece named."""
+    at, kind = said.at("square"), said.word("kind")
+    mine = [
+        s
+        for s in facts.control(said.board, at).of(said.side())
+        if chess.piece_name(said.board.piece_type_at(s) or chess.PAWN) == kind
+        and ("square2" not in said.values or s == said.at("square2"))
+    ]
+    text = (
+        f"{named(said.side())}'s {kind}s that bear on {square(at)}: {listed(names(mine)) or 'none'}"
+    )
+    return Fact(bool(mine), text, names((at, *mine)))
+
+
+def outpost_of_piece(said: Said) -> Fact | None:
+    """Whether a square is an outpost for the side of a piece."""
+    colour = said.board.color_at(said.at("piece"))
+    if colour is None:
+        return None
+    return outpost(replace(said, values={**said.values, "side": colour}))
+
+
+def _with_whose(said: Said) -> Said:
+    if "whose" in said.values and "side" not in said.values:
+        return _of_whose(said)
+    return said
+
+
+def square_before(said: Said) -> Fact | None:
+    """Whether a square is the one before a pawn or piece."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    ahead = at + (8 if colour else -8)
+    if not 0 <= ahead < 64:
+        return None
+    text = f"before {piece_on(said.board, at)} is {square(ahead)}"
+    return Fact(said.at("square") == ahead, text, names((at, ahead)))
+
+
+def number_on_square(said: Said) -> Fact:
+    """Whether a side bears on a square with so many men."""
+    at = said.at("square")
+    mine = list(facts.control(said.board, at).of(said.side()))
+    if said.word("sort") == "pawns":
+        mine = [s for s in mine if said.board.piece_type_at(s) == chess.PAWN]
+    return Fact(len(mine) == said.number(), _control_text(said, at), names((at, *mine)))
+
+
 PATTERNS = (
     Pattern(
         r"(?:there is|we have) (?:a |an )?(?:big |gaping |permanent |nasty |terrible |deep )*(?:hole|weak spot|weak point|soft spot|gap) (?:on|at) {square}"
@@ -535,9 +777,13 @@ PATTERNS = (
         r"(?:there is|we have) (?:a |an )?(?:\w+ )?outpost on {square}(?: for {side})?", outpost
     ),
     Pattern(
-        r"{piece} {be} (?:on|has|occupies|enjoys) (?:a |an )?(?:\w+ )?outpost", piece_on_outpost
+        r"{piece} {be} (?:on|has|occupies|enjoys) (?:a |an )?(?:\w+ )?outpost(?! (?:on|at) Q)",
+        piece_on_outpost,
     ),
-    Pattern(r"{piece} (?:has|have|occupies|enjoys) (?:a |an )?(?:\w+ )?outpost", piece_on_outpost),
+    Pattern(
+        r"{piece} (?:has|have|occupies|enjoys) (?:a |an )?(?:\w+ )?outpost(?! (?:on|at) Q)",
+        piece_on_outpost,
+    ),
     Pattern(r"{piece} {be} (?:firmly |well |beautifully )?outposted", piece_on_outpost),
     Pattern(r"{side} {have} (?:a |an |any )?(?:\w+ )?outposts?(?! on| at)", any_outpost),
     Pattern(
@@ -748,5 +994,101 @@ PATTERNS = (
     Pattern(
         r"{side} {have} (?:an? |the )?(?P<man>pawn) (?:duo|pair|phalanx|tandem|wedge|centre|center) (?:on|at) {square}",
         occupied,
+    ),
+    Pattern(
+        rf"(?:a|an|the|any|our|{{own}}|{{whose}}) (?:black |white |enemy )?{_IMAGINED} (?:on|at) {{square}} (?:can|could|is|will|would)(?: ever| be| then)* (?:be )?{_DRIVEN}(?: away| off| out)? by (?:a|an|any|one of|{{whose2}}|black|white|enemy)?(?: (?P<colour>black|white|enemy))? ?pawns?",
+        pawn_hits_imagined,
+    ),
+    Pattern(
+        rf"(?:an? |any |one )?(?:(?P<colour>black|white|enemy) )?pawns? (?:of (?:{{side}}|{{whose}}) )?(?:can|could|will|would|is able to)(?: ever| be able to| still)* {_DRIVE} (?:a|an|the|any|our|his|{{own}}) {_IMAGINED}(?: away| off| out)? (?:on|from|away from|off|at) {{square}}",
+        pawn_hits_imagined,
+    ),
+    Pattern(
+        rf"{{side}} (?:can|could)(?: ever)? {_DRIVE} (?:a|an|the|any|our|his|{{own}}) {_IMAGINED}(?: away| off| out)? (?:on|from|away from|off|at) {{square}} with (?:a|any|one of G.) pawns?",
+        pawn_hits_imagined,
+    ),
+    Pattern(
+        r"(?P<none>none|not one|any|one) of {whose} pawns (?:(?:can|could|will)(?: ever)? )?(?:controls?|covers?|guards?|attacks?|defends?|protects?|reach(?:es)?|hits?) {square}",
+        any_pawn_covers,
+    ),
+    Pattern(
+        r"(?:an? |any |another )?(?:(?P<colour>black|white) )?pawn (?:of (?:{side}|{whose}) )?(?:can|could|will)(?: ever)? (?:control|cover|guard|attack|defend|protect|support|hit|reach) {square}(?: again)?",
+        pawn_ever_covers,
+    ),
+    Pattern(
+        r"(?:an? |any |another )?pawn (?:can|could|will)(?: ever)? (?:cover|guard|defend|protect|support) {piece}(?: again)?",
+        own_pawn_ever_covers,
+    ),
+    Pattern(
+        r"{side} (?:can|could)(?: ever)? (?:control|cover|guard|attack|hit|defend|protect|contest|challenge) {square} (?:again )?with (?:a|any|one of G.|another|its|G.) pawns?(?: again)?",
+        pawn_cover,
+    ),
+    Pattern(
+        r"{piece} (?:can|could) (?:get to|reach|go to|jump to|land on|come to|hop to|arrive on|arrive at|be on|get into|travel to) {square} in (?:just |only )?{number} (?:moves?|jumps?|steps?|hops?)",
+        reaches_in,
+    ),
+    Pattern(
+        r"{piece} (?:needs?|takes?|requires?) (?:just |only )?{number} (?:moves?|jumps?|steps?|hops?) to (?:get to|reach|go to|arrive on|come to|land on) {square}",
+        reaches_in_least,
+    ),
+    Pattern(
+        r"{piece} is (?:just |only )?{number} (?:moves?|jumps?|hops?) (?:away )?from {square}",
+        reaches_in_least,
+    ),
+    Pattern(
+        rf"{{side}} (?:can|could) (?:put|place|plant|post|establish|station|plonk|bring|get|play) (?:a|the|{{own}}|one of {{own}}) (?P<kind>pawn|knight|bishop|rook|queen|king|piece)s? (?:on|onto|to|into) {{square}}{_NOW}",
+        can_put,
+    ),
+    Pattern(
+        rf"{{side}} (?:can|could) (?:occupy|take over|settle on|step into|jump into|use) {{square}}(?: with (?:a|the|{{own}}) (?P<kind>pawn|knight|bishop|rook|queen|king|piece))?{_NOW}",
+        can_put,
+    ),
+    Pattern(
+        r"{side} (?:has|have|keeps?|holds?) {square} (?:under (?:control|observation|lock and key|guard)|covered|well covered|in hand|in {own} hands|in {own} grip|in {own} sights|guarded)",
+        controls_at_all,
+    ),
+    Pattern(
+        r"{piece} (?:has|have|keeps?|holds?) {square} (?:under (?:control|observation|lock and key|guard)|covered|well covered|in hand|in its sights|in {own} sights|guarded)",
+        piece_controls,
+    ),
+    Pattern(
+        r"(?:only )?{side} (?:alone )?(?:controls?|covers?|guards?|bears? on|attacks?|commands?|has control of|have control of) {square}",
+        only_side_controls,
+    ),
+    Pattern(
+        r"{square} is (?:controlled|covered|guarded|commanded|attacked) (?:only )?by {side} (?:only|alone)",
+        only_side_controls,
+    ),
+    Pattern(
+        r"(?:anything|nothing|something) of {whose} (?:controls|covers|guards|attacks|bears on|looks at|hits|watches|defends) {square}",
+        anything_of_controls,
+    ),
+    Pattern(
+        r"with (?:the |a |G. )(?P<kind>pawn|knight|bishop|rook|queen|king)(?: on {square2})? {side} (?:controls?|covers?|guards?|attacks?|watches|bears on|eyes) {square}",
+        with_piece_controls,
+    ),
+    Pattern(
+        r"{piece} (?:has|have) (?:an|the|a fine|a good|a strong|a perfect) outpost (?:on|at) {square}",
+        outpost_of_piece,
+    ),
+    Pattern(
+        r"there is an outpost (?:for (?:a|the|{whose}|our|G.) (?:knight|bishop|piece|rook)s? )?(?:on|at) {square}",
+        lambda said: outpost(_with_whose(said)),
+    ),
+    Pattern(
+        r"{square} (?:is|would be|could be|will be|makes|can be|becomes) (?:an|the|a) (?:\w+ )?outpost(?: square)?(?: for (?:a|the|{whose}|{side}|our|G.)(?: white| black)?(?: knight| bishop| piece| rook)?)?",
+        lambda said: outpost(_with_whose(said)),
+    ),
+    Pattern(
+        r"the (?:hole|weak square|outpost) (?:on|at) {square} is {whose}",
+        lambda said: controls_at_all(_of_whose(said)),
+    ),
+    Pattern(r"the square in front of {piece} is {square}", square_before),
+    Pattern(
+        r"{square} is (?:the square )?(?:right |directly |just )?in front of {piece}", square_before
+    ),
+    Pattern(
+        r"{side} (?:has|have) {number} (?P<sort>pieces|attackers|defenders|men|units|pawns) (?:trained |aimed |pointing |bearing |looking )?(?:on|at|against|covering|controlling|aiming at|pointing at) {square}",
+        number_on_square,
     ),
 )
