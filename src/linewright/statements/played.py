@@ -5,10 +5,6 @@ up nothing can be told. "Took back" means a capture on the square of the capture
 a piece are counted along its way, castling as a move of king and rook (FIDE Laws, 3.8.2).
 
     after 1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Bxc6 dxc6 5.O-O f6 6.d4 exd4 7.Nxd4 c5 8.Nb3 Qxd1 9.Rxd1:
-        holds: Black took back on c6 with the d-pawn
-        fails: Black recaptured on c6 with the b-pawn
-        holds: White recaptured with the rook
-        holds: White's bishop took the knight on c6
         holds: the knight went from d4 to b3
         fails: the knight came to b3 from d2
         holds: White moved last
