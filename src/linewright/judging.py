@@ -382,6 +382,8 @@ def piece_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
         return _of_either_side(phrase, found, place) or Choice(found, phrase.mode)
     if phrase.plural:
         return _several_pieces(phrase, found, place)
+    if phrase.number == 1 and not phrase.determiner and not phrase.who and not phrase.squares:
+        return Choice(found, Mode.ANY, count=1)  # "by one piece": by no more
     if len(found) == 1:
         return Choice(found)
     if phrase.squares and phrase.determiner != "it":

@@ -14,7 +14,7 @@ from collections.abc import Callable, Container, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
-from linewright.english.told_moves import TRIGGERS, Told, told_move
+from linewright.english.told_moves import TRIGGERS, Told, told_move, told_turn
 from linewright.english.wording import (
     AS_IT_IS,
     BEING,
@@ -232,7 +232,8 @@ _DROPPED_RUNS = (
     "without a doubt", "no doubt", "to be exact", "at last",
     "as you can see", "as we can see", "as you see", "you see", "here and now", "so far",
     "in this structure", "in this pawn structure", "on this board", "of this position", "this minute", "this instant", "this very moment", "at the same time", "simultaneously", "any longer", "any more", "right away", "straight away", "as it happens", "on his own", "for example", "for instance", "on this very move", "on this move", "on the very next move", "on the next move", "in the diagram", "by the way", "this very move",
-    "as we speak", "right this moment", "as we stand", "if you like", "if you will", "needless to say",
+    "all the way", "straight down", "all along", "at this instant", "at the present moment",
+    "at present moment", "in all likelihood", "as we speak", "right this moment", "as we stand", "if you like", "if you will", "needless to say",
     "to date", "up to now", "until now", "up till now", "as yet", "at this stage", "at that point", "by this point",
     "a bit", "a touch", "a tad", "you know", "i mean", "i suppose", "i guess", "if i may say so", "mind you", "as you know", "as we know", "as i said", "as we said",
     "for what it is worth", "to be fair", "to be honest", "to be sure", "funnily enough", "oddly enough", "in this game",
@@ -407,7 +408,8 @@ _DETERMINERS = {"the", "a", "an", "this", "that", "these", "those", "another", "
 Step = Callable[[int], tuple[list[Item], int] | None]
 
 _RUN_WORDS = (
-    {"does", "do", "not", "never", "still", "yet", "only", "even", "here"}
+    {"straight", "right", "clean", "clear"}
+    | {"does", "do", "not", "never", "still", "yet", "only", "even", "here"}
     | _HEDGES
     | _DROPPED
     | _NOT_BY_FIRST.keys()
@@ -645,6 +647,10 @@ class _Gatherer:
         """Whether a word may be left out: adverbs, praise, an "only" or "even" that stresses."""
         if word == "only":
             return self._only_counts(at)
+        if word in {"straight", "right", "directly", "clean", "clear"} and self._text(at + 1) in {
+            "at", "into", "through", "down", "along", "towards",
+        }:  # fmt: skip
+            return self._text(at - 1) not in _BE
         if word == "even":
             return self._text(at - 1) not in _BE and self._text(at + 1) not in {"in", "on"}
         if word.endswith("ly") and len(word) > 4 and word not in STRESS and at:
@@ -971,6 +977,11 @@ class _Gatherer:
             for item, place in zip(form.items, form.at, strict=True)
             if item.phrase and len((*item.phrase.squares, *item.phrase.files)) == 1
         }
+        if turn := told_turn(form.text):
+            dropped = 1 + max(i for i, place in enumerate(form.at) if place < turn)
+            return [], next(
+                n for n, i in enumerate(self.items[at:], 1) if i is form.items[dropped - 1]
+            )
         told = told_move(form.text, names)
         if told is None:
             return None
@@ -1287,7 +1298,8 @@ class _Gatherer:
         """Whether a noun tells which pieces are meant, and not only what something is."""
         own = bool(noun.who or noun.quantified)
         if not (own or noun.determiner or noun.squares or noun.files or noun.told
-                or noun.word in {"pieces", "pawns", "rooks", "knights", "bishops", "queens"}):  # fmt: skip
+                or noun.word in {"pieces", "pawns", "rooks", "knights", "bishops", "queens"}
+                or (noun.count and self._text(noun.start - 1) in {"by", "with"})):  # fmt: skip
             return False
         if noun.determiner in {"a", "an", ""} and not own and self._text(noun.start - 1) in _BE:
             return self._does_something(noun)  # "is a passed pawn" tells what it is, not which
@@ -1397,7 +1409,7 @@ class _Gatherer:
                 continue
             if self._text(at) == "away" and self._text(at + 1) == "from":
                 step = at + 1
-            if self._text(step) in {"on", "at", "from"}:
+            if self._text(step) in {"on", "at", "from"} or (step == at and self._text(step) == "of"):
                 away = self._text(step) != "from" or step > at
                 if away and (square := self._phrase(step + 1, "square")):
                     squares, at = square.squares, step + 2

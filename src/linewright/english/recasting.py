@@ -9,7 +9,7 @@ the beginning of a clause, and once more on what another rule has made.
 In a rule ``<who>`` is a side or a piece, ``<piece>``, ``<side>``, ``<whose>``, ``<thing>`` (piece
 or square) and ``<n>`` (a number) are phrases, ``<it>`` is a pronoun, ``<verb>`` one of the verbs
 that say what a piece does, ``<doing>`` its "-ing" form, put as "hits" or, where the plain clause
-says ``<do>``, as "hit"; ``<act>`` is a verb put as "hits" for ``<acts>``; ``<what>`` is any run of words without a stop, ``<rest>`` everything up to
+says ``<do>``, as "hit"; ``<act>`` is a verb and ``<past>`` a past one, put as "hits" for ``<acts>``; ``<what>`` is any run of words without a stop, ``<rest>`` everything up to
 the end of the sentence and ``<end>`` the end of a clause.
 """
 
@@ -22,7 +22,7 @@ from functools import cache
 
 from linewright.english.first_words import ANYTHING, first_words
 from linewright.english.phrases import FIRST_MARK, Phrase
-from linewright.english.wording import DOING, third_person
+from linewright.english.wording import DOING, inflected, third_person
 
 TABLE = r"""
 this is a pin = it is a pin
@@ -131,6 +131,18 @@ I count two attackers on e4 = there are two attackers on e4
     S. counts? (?P<rest>N. .*) => there are <rest>
 White has more pawns than Black does = White has more pawns than Black
     (?P<what>[SP]. (?:has|have|is|are) [^,;:.]*? than [SPG].) (?:does|do|has|have|did|is|are|can)(?: out| in play| developed)?<end> => <what>
+White is allowed to castle = White can castle
+    <who> (?:is|are) (?:able|free|allowed|permitted|at liberty|in a position|entitled|legally able) to <rest> => <who> can <rest>
+White alone has the pair = only White has the pair
+    <who> alone <rest> => only <who> <rest>
+it is possible for White to castle = White can castle
+    <itis> (?:possible|legal|allowed|permitted|permissible|open) (?:for|to) <who> to <rest> => <who> can <rest>
+there is nothing to stop White from castling = nothing stops White from castling
+    (?:there is )?(?P<any>[SP].) (?:would |will |can |could )?(?:to )?(?:stop|stops|prevent|prevents|keep|keeps|hinder|hinders) (?P<rest>S. .*) => <any> stops <rest>
+with his last move Black attacked the bishop on g5 = the last move attacks the bishop on g5
+    (?:with|by|through) (?:the|G.|this|that) (?:very )?(?:last|latest|previous) (?:move|step) ,? ?<side> (?:has |have |had )?(?:just |now )?<past> <rest> => the last move <acts> <rest>
+Black's last move attacked the bishop on g5 = Black's last move attacks the bishop on g5
+    (?P<what>(?:the|G.|this|that) (?:very )?(?:last|latest|previous) (?:move|step)|it|this|that|M.) (?:has |have |had )?(?:just |now )?<past> <rest> => <what> <acts> <rest>
 the pawn on e4 has nothing defending it = nothing defends the pawn on e4
     <thing> (?:has|have) (?P<any>[SP].) <doing> (?:it|them|[PS].)<end> => <any> <doing> <thing>
 the rook helps to protect e4 = the rook protects e4
@@ -168,6 +180,19 @@ VERBS = (
 ).split()
 """What a piece does, in the verbs the families are written with."""
 
+PAST = {
+    inflected(verb)["past"]: third_person(verb)
+    for verb in (*VERBS, "open", "close", "free", "unpin", "develop", "prepare")
+}
+PAST |= {
+    "hit": "hits",
+    "held": "holds",
+    "won": "wins",
+    "pinned": "pins",
+    "freed": "frees",
+    "went for": "attacks",
+    "unpinned": "unpins",
+}
 _VERB = "|".join((*map(third_person, VERBS), *VERBS))
 _LOOSE = (
     "looks? at|points? at|aims? at|bears? on|bears? down on|looks? after|takes? care of|backs? up"
@@ -183,6 +208,7 @@ _SHORT = {
     "n": "(?P<n>N.)",
     "verb": f"(?P<verb>(?:{_VERB}|{_LOOSE}))",
     "act": f"(?P<act>{_VERB})",
+    "past": f"(?P<past>{'|'.join(sorted(PAST, key=len, reverse=True))})",
     "doing": f"(?P<doing>{_DOING})",
     "what": "(?P<what>[^,;:.]*[^,;:. ])",
     "rest": "(?P<rest>.*)",
@@ -284,6 +310,8 @@ def _filled(plain: str, match: re.Match[str]) -> str:
         if name in {"doing", "do"}:
             verb = DOING[match["doing"]]
             return third_person(verb) if name == "doing" else verb
+        if name == "acts" and "past" in match.groupdict():
+            return PAST[match["past"]]
         if name == "acts":
             return third_person(match["act"]) if match["act"] in VERBS else match["act"]
         return match[name] or ""

@@ -37,6 +37,8 @@ _FIGURES = re.compile(
     r"\bif (?:truth be told|anything|not more|not worse|(?:you|we|one|i) (?:add|count|look|ask|check|like|want to be|will|see|"
     r"compare|tot|sum|think about|am not mistaken|am honest|may say|are counting|are wondering|care to|please|follow the|"
     r"do the|stop to|study|inspect|take stock)\b[^,:;]*|i am (?:not mistaken|right|honest)|you please|proof (?:is|were) needed)"
+    r"|\b(?:if it (?:were|was|is|had been)|(?:were|was) it) (?:now |only |still )*(?:his|her|our|my|your|their|white 's|black 's) (?:turn|move|go)\b"
+    r"|\bif it (?:were|was|is) (?:now )?(?:white|black) to (?:move|play)\b|\bif (?:he|she|we|white|black) (?:were|was) (?:to move|on move)\b"
     r"|\bwhenever (?:he|she|it|they|we|you|white|black) (?:likes?|wants?|pleases?|wishes|wish|chooses?|fanc(?:y|ies))\b"
 )
 """Figures of speech with "if" or "whenever" that suppose nothing."""

@@ -110,8 +110,25 @@ class Told:
         return f"?{'!' if self.supposed else ''}{self.man}:{self.file}:{self.start}:{'x' if self.takes else ''}:{self.prey}:{self.to}"
 
 
+_TURN = re.compile(
+    r"(?:,? )?(?:(?:if|when|once) it (?:were|was|is|had been) (?:now |only |still )*(?:(?:G.|S. 's) (?:turn|move|go)|S. to (?:move|play))|"
+    r"(?:were|was|had) it (?:now |only |been )*(?:(?:G.|S. 's) (?:turn|move|go)|S. to (?:move|play))|if S. (?:were|was|is) (?:to move|on move))"
+    r"(?: now| to move| to play| here)*(?= ?(?:$|[,.;:!]))"
+)
+
+
+def told_turn(text: str) -> int:
+    """How much of a text says "if it were his turn", which a judge of "can" supposes anyway.
+
+    >>> told_turn("if it were Ga turn now , he can castle"), told_turn("if it rains")
+    (24, 0)
+    """
+    match = _TURN.match(text)
+    return match.end() if match else 0
+
+
 TRIGGERS = frozenset(
-    "if when once after should were suppose supposing as whenever assuming taking capturing recapturing retaking exchanging "
+    "if when once after should were was had suppose supposing as whenever assuming taking capturing recapturing retaking exchanging "
     "playing moving putting placing bringing developing popping retreating advancing pushing dropping".split()
 )
 """Words with which a move may begin to be told."""

@@ -216,6 +216,13 @@ dark square bishop = dark squared bishop
 light coloured bishop = light squared bishop
 dark coloured bishop = dark squared bishop
 light pieces = minor pieces
+looks down at = looks at
+looks along at = looks at
+points down at = points at
+in the play = in play
+in one single move = in one move
+in a single move = in one move
+in a single step = in one move
 little pieces = minor pieces
 small pieces = minor pieces
 smaller pieces = minor pieces
@@ -359,10 +366,10 @@ _IRREGULAR = {"take": "taken", "stand": "stood", "keep": "kept", "lay": "laid", 
               "eat": "eaten", "shoot": "shot", "lend": "lent", "babysit": "babysat", "let": "let"}  # fmt: skip
 
 
-def _inflected(verb: str) -> dict[str, str]:
+def inflected(verb: str) -> dict[str, str]:
     """A verb in its forms, by their names: ``plain``, ``third``, ``past``, ``doing``.
 
-    >>> _inflected("nab"), _inflected("look after")["past"]
+    >>> inflected("nab"), inflected("look after")["past"]
     ({'plain': 'nab', 'third': 'nabs', 'past': 'nabbed', 'doing': 'nabbing'}, 'looked after')
     """
     head, _, rest = verb.partition(" ")
@@ -390,8 +397,8 @@ def _verb_lines() -> Iterator[str]:
                 yield f"bishop {which} {verb} on {shade} squares = {shade} squared bishop"
     for line in _VERBS.replace(",\n   ", ",").strip().splitlines():
         meant, verbs = line.split(" = ")
-        forms = _inflected(meant)
-        for said in map(_inflected, verbs.split(", ")):
+        forms = inflected(meant)
+        for said in map(inflected, verbs.split(", ")):
             yield from (f"{said[form]} = {forms[form]}" for form in forms)
             yield f"is {said['doing']} = {forms['third']}"
             yield f"are {said['doing']} = {forms['plain']}"

@@ -480,7 +480,34 @@ def both_shields(said: Said) -> Fact:
     )
 
 
+def only_one_out(said: Said) -> Fact | None:
+    """Whether a piece is the only one of its side (a minor one, where that is said) out or at home."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    state = facts.development(said.board, colour)
+    home = re.fullmatch(_HOMES, said.word("out")) is not None
+    still = home or re.search(r"\bnot\b|n't|unmoved", said.original) is not None
+    which = list(state.home if still else state.out)
+    if not re.search(r"\bminor\b", said.original) and still and "developed" not in said.original:
+        heavy = said.board.pieces(chess.QUEEN, colour) | said.board.pieces(chess.ROOK, colour)
+        piece = said.board.piece_type_at(at)
+        if piece in {chess.QUEEN, chess.ROOK}:
+            start = chess.Board()
+            which += [s for s in heavy if start.piece_at(s) == said.board.piece_at(s)]
+    return Fact(which == [at], _state(said, colour), names(which))
+
+
 PATTERNS = (
+    Pattern(
+        rf"{{piece}} {{be}} (?:the|{{own}}) only (?:(?:white|black|minor) )*(?:P.|piece|one|minor piece|knight|bishop)(?: of G.)?(?: (?:that|which))? ?(?:is |has |has been )?(?P<out>{_OUTS}|{_HOMES})",
+        only_one_out,
+    ),
+    Pattern(
+        rf"(?:the|{{own}}|only|just) ?(?:only|one|sole|N.) (?:(?:white|black|minor|developed) )*(?:P.|piece|minor piece)(?: of G.| G. has| S. (?:has|have))?(?: (?:that|which))? ?(?:is |has |has been )?(?P<out>{_OUTS}|{_HOMES}) (?:is|:) {{piece}}",
+        only_one_out,
+    ),
     Pattern(
         rf"{{side}} (?:has|have) {_OUT} (?:only |just |exactly )?(?:{{number}}|(?:a|one)) (?:of {{own}} )?{_KIND}",
         developed_count,

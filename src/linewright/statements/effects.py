@@ -59,7 +59,13 @@ FAMILY = "effects"
 
 def _played(said: Said) -> Played | None:
     """The move spoken of: the one named, else the last one played."""
-    return said.played() if "move" in said else said.place.last()
+    if "move" in said:
+        return said.played()
+    whose = re.match(r"(?:white|black)(?=(?:'s|’s) last)", said.original, re.I)
+    if whose is None:
+        return said.place.last()
+    own = [p for p in said.place.past() if p.colour == (whose[0].lower() == "white")]
+    return own[-1] if own else None
 
 
 def hits(said: Said) -> Fact | None:
@@ -455,7 +461,7 @@ _DEF = (
     r"would defend|would protect|overprotects|shores up|props up)"
 )
 _THE = (
-    r"(?:it|this move|that move|the move|the last move|this|that|{own} last move|(?:the|this|{own}) (?:(?:knight|bishop|rook|queen|"
+    r"(?:it|this move|that move|the move|the (?:last|latest|previous) move|this|that|{own} (?:last|latest|previous) move|(?:the|this|{own}) (?:(?:knight|bishop|rook|queen|"
     r"pawn|king) 's )?(?:retreat|advance|capture|jump|recapture|check|pawn move|developing move|reply|sortie|leap|push))"
 )
 _STOP = (
@@ -572,32 +578,53 @@ def takes_guard(said: Said) -> Fact | None:
     )
 
 
+def supports(said: Said) -> Fact | None:
+    """Whether the move adds a defender to a piece or square."""
+    played = _played(said)
+    if played is None:
+        return None
+    at = said.at("piece") if "piece" in said else said.at("target")
+    was, now = (
+        len(facts.attackers(board, played.colour, at)) for board in (played.before, played.after)
+    )
+    return Fact(
+        now > was,
+        f"{square(at)} is defended {was} times before {played.san} and {now} after it",
+        names([at]),
+    )
+
+
 PATTERNS = (
+    Pattern(
+        _THE.join((r"(?:{move}|", r")"))
+        + r" (?:gives?|gave|lends?|lent|adds?|added|brings?) (?:{target} )?(?:(?:some|more|another|extra|a|an|additional|further) )*(?:support|protection|defence|cover|defender|protector)(?: to {target})?",
+        lambda said: supports(said) if "target" in said else None,
+    ),
     Pattern(rf"{{move}} (?:both )?{_HIT} {{target}}", hits),
     Pattern(_THE + rf" {_HIT} {{target}}", hits),
     Pattern(rf"{{move}} (?:both )?{_DEF} {{target}}", guards),
     Pattern(_THE + rf" {_DEF} {{target}}", guards),
     Pattern(
-        r"(?:{move}|it|this move|that move|the move|the last move) (?:pins|would pin|puts a pin on|pinning) {piece}"
+        r"(?:{move}|" + _THE + r") (?:pins|would pin|puts a pin on|pinning) {piece}"
         r"(?: (?:to|against) {target})?",
         pins_it,
     ),
     Pattern(
-        r"(?:{move}|it|this move|the move) (?:breaks|escapes|gets out of|lifts|ends) (?:the|a) pin",
+        r"(?:{move}|" + _THE + r") (?:breaks|escapes|gets out of|lifts|ends) (?:the|a) pin",
         breaks_pin,
     ),
     Pattern(
-        r"(?:{move}|it|this move|that move|the move|the last move) (?:prepares?|gets ready|makes ready|clears the way|"
+        r"(?:{move}|" + _THE + r") (?:prepares?|gets ready|makes ready|clears the way|"
         r"paves the way|makes way|makes room|prepares the way|readies (?:himself|white|black)|is ready)(?: (?:to|for|for "
         r"{side} to))? (?:castling|castle|castles)(?: (?:on )?(?:the )?{wing}| short| long)?",
         prepares,
     ),
     Pattern(
-        r"(?:{move}|it|this move|the move) (?:allows|enables|lets|permits) {side} to castle(?: {wing})?",
+        r"(?:{move}|" + _THE + r") (?:allows|enables|lets|permits) {side} to castle(?: {wing})?",
         allows_castling,
     ),
     Pattern(
-        r"(?:{move}|it|this move|the move) (?:makes castling possible|allows castling)",
+        r"(?:{move}|" + _THE + r") (?:makes castling possible|allows castling)",
         allows_castling,
     ),
     Pattern(
@@ -628,17 +655,23 @@ PATTERNS = (
     ),
     Pattern(r"(?:it|this move|the move) develops a piece", develops),
     Pattern(
-        r"(?:{move}|it|this move|the move) (?:opens|opened|has opened|would open|(?P<half>half opens)) (?:up )?(?:the )?{file}",
+        r"(?:{move}|"
+        + _THE
+        + r") (?:opens|opened|has opened|would open|(?P<half>half opens)) (?:up )?(?:the )?{file}",
         opens_file,
     ),
     Pattern(
-        r"(?:{move}|it|this move|the move) (?:opens|opened|clears|frees)(?: up)? (?:the |a )?(?:line|diagonal|path|way|road) "
+        r"(?:{move}|"
+        + _THE
+        + r") (?:opens|opened|clears|frees)(?: up)? (?:the |a )?(?:line|diagonal|path|way|road) "
         r"(?:for|of) {piece}",
         opens_line,
     ),
-    Pattern(r"(?:{move}|it|this move) (?:frees|releases|liberates) {piece}", opens_line),
+    Pattern(r"(?:{move}|" + _THE + r") (?:frees|releases|liberates) {piece}", opens_line),
     Pattern(
-        r"(?:{move}|it|this move|the move) (?:blocks|shuts in|shuts out|locks in|obstructs|hems in|gets in the way of|buries|"
+        r"(?:{move}|"
+        + _THE
+        + r") (?:blocks|shuts in|shuts out|locks in|obstructs|hems in|gets in the way of|buries|"
         r"blocks in|interferes with|stands in the way of) {piece}",
         blocks,
     ),

@@ -195,6 +195,10 @@ def castled_first(said: Said) -> Fact | None:
         return None
     own, other = _castled_at(said, said.side()), _castled_at(said, not said.side())
     when = said.word("when")
+    if "number" in said and own is not None and other is not None:
+        late = own // 2 - other // 2
+        true = said.number() == (late if when in {"after", "later than"} else -late)
+        return Fact(true, f"castled on moves {own // 2 + 1} and {other // 2 + 1}")
     true = own is not None and (other is None or own < other)
     if when in {"after", "later than"}:
         true = own is not None and other is not None and own > other
@@ -221,7 +225,57 @@ def _of_whose(said: Said) -> Said:
 _NOUN = rf"(?:(?:the|a|an|this|that|{{whose}}) )?(?P<shades>{_SHADES})(?:{{file}} )?(?P<kind>{_KIND})(?: (?:on|from) Q.)?"
 _PREY = rf"(?:(?:the|a|an|G.) )?{_SHADES}(?:F. )?(?P<prey>{_KIND})"
 
+
+def reached_in(said: Said) -> Fact | None:
+    """Whether a piece stands on a square it has come to in so many moves."""
+    at, where = said.at("piece"), said.at("square")
+    if said.board.color_at(at) is None or not said.place.history:
+        return None
+    times = times_moved(said.board, at)
+    return Fact(
+        at == where and times == said.number(),
+        f"{piece_on(said.board, at)} has made {several(times, 'move')}",
+        (square(at),),
+    )
+
+
+def began_on(said: Said) -> Fact | None:
+    """Whether the man that stood on a square at the start now stands on another."""
+    start, where = said.at("square2"), said.at("square")
+    if not said.place.history:
+        return None
+    board = said.board.root()
+    kind = _kind(said.word("kind"))
+    if kind and board.piece_type_at(start) != kind:
+        return None
+    at: chess.Square | None = start
+    for played in said.place.past():
+        move = played.move
+        if played.before.is_castling(move) and at is not None:
+            rank, short = chess.square_rank(move.to_square), chess.square_file(move.to_square) == 6
+            if at == chess.square(7 if short else 0, rank):
+                at = chess.square(5 if short else 3, rank)
+        if at == move.from_square:
+            at = move.to_square
+        elif at == move.to_square:
+            at = None
+    now = f"is on {square(at)}" if at is not None else "has been taken"
+    return Fact(at == where, f"the man from {square(start)} {now}", (square(where),))
+
+
 PATTERNS = (
+    Pattern(
+        r"{piece} (?:(?:has|have) )?(?:reached|went to|came to|got to|gone to|come to|got|arrived on|is on|moved to|jumped to) {square} in (?:only |just )?{number} (?:single )?(?:moves?|steps?|tempi)",
+        reached_in,
+    ),
+    Pattern(
+        rf"(?:the|a|G.) {_SHADES}(?P<kind>{_KIND}) (?:that|which) (?:began|started|was|stood|began (?:life|the game)|started (?:out|the game)|came) (?:on|from|at) {{square2}} (?:is|has gone|has moved|has come|went|has ended up|ended up|has got)(?: now)? (?:on|to) {{square}}",
+        began_on,
+    ),
+    Pattern(
+        rf"(?:the|a|G.) {_SHADES}(?P<kind>{_KIND}) (?:from|of) {{square2}} (?:is|has gone|has moved|has come|went|has ended up|ended up|has got|has made its way)(?: now)? (?:on|to) {{square}}",
+        began_on,
+    ),
     Pattern(
         rf"{{side}} (?P<took>{_TOOK}{_BACK})(?: (?:on |at )?{{square}})? with (?:(?:the|a|an|G.) )?{_SHADES}(?:{{file}} )?(?P<kind>{_KIND})(?: (?:on|from) Q.)?(?: (?:on|at) {{square}})?",
         took,
@@ -280,7 +334,7 @@ PATTERNS = (
     ),
     Pattern(
         r"{side} (?:has )?castled (?:{number} moves? |some moves )?(?P<when>before|earlier than|sooner than|ahead of|after|later than) {side2}(?: did)?",
-        lambda said: castled_first(said) if "number" not in said else None,
+        castled_first,
     ),
     Pattern(r"{side} (?:was|is) the first (?:one |side |player )?to castle", castled_first),
     Pattern(r"{side} castled first", castled_first),

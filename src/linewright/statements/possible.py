@@ -283,11 +283,11 @@ PATTERNS = (
         can_check,
     ),
     Pattern(
-        rf"{{side}} (?:{_CAN} )?(?:mates?|checkmates?|(?:give|gives|deliver|delivers|force|forces) (?:check)?mate)(?: in one(?: move)?| at once| next move)?(?: (?:on|at|from) {{square}})(?: with {_MAN})?",
+        rf"{{side}} (?:{_CAN} )?(?:mates?|checkmates?|(?:give|gives|deliver|delivers|force|forces) (?:check)?mate)(?: in (?:one|N.)(?: moves?)?| at once| next move)?(?: (?:on|at|from) {{square}})(?: with {_MAN})?",
         can_mate,
     ),
     Pattern(
-        rf"{{piece}} (?:{_CAN} )?(?:mates?|checkmates?|(?:give|gives|deliver|delivers) (?:check)?mate)(?: in one(?: move)?| at once| next move)?(?: (?:on|at|from) {{square}})",
+        rf"{{piece}} (?:{_CAN} )?(?:mates?|checkmates?|(?:give|gives|deliver|delivers) (?:check)?mate)(?: in (?:one|N.)(?: moves?)?| at once| next move)?(?: (?:on|at|from) {{square}})",
         can_mate,
     ),
     Pattern(
