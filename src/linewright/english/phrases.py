@@ -1409,7 +1409,9 @@ class _Gatherer:
                 continue
             if self._text(at) == "away" and self._text(at + 1) == "from":
                 step = at + 1
-            if self._text(step) in {"on", "at", "from"} or (step == at and self._text(step) == "of"):
+            if self._text(step) in {"on", "at", "from"} or (
+                step == at and self._text(step) == "of"
+            ):
                 away = self._text(step) != "from" or step > at
                 if away and (square := self._phrase(step + 1, "square")):
                     squares, at = square.squares, step + 2

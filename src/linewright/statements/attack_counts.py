@@ -12,7 +12,6 @@ agrees if men behind others on the same line are counted in. "With the knight" t
         holds: Black defends e5 more often than White attacks it
         fails: the pawn on e5 has as many defenders as attackers
         holds: the pawn on e4 is attacked once by Black and defended twice by White
-        holds: the pawn on e5 is attacked by one piece and defended by two
         fails: the knight on f6 attacks e4 together with the bishop on c5
         holds: f7 has one attacker but two defenders
         left alone: White defends with great skill
