@@ -2,7 +2,8 @@
 
 Every talk of `tests/talks` is heard by the command line in a process of its own, as it stands and
 with recogniser-like errors added; the report is held against the truth file. `--faults` lists what
-went wrong, for the half that may be looked at.
+went wrong, for the half that may be looked at. `--ten N` hears N talks of ten minutes instead, each
+put together of talks of the tune half, for their time and memory.
 """
 
 from __future__ import annotations
@@ -13,8 +14,10 @@ import os
 import subprocess
 import sys
 import tempfile
+from dataclasses import replace
 from importlib import import_module
 from pathlib import Path
+from statistics import median
 from typing import Any
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -25,13 +28,18 @@ marked = import_module("marked")
 noise = import_module("noise")
 scoring = import_module("score")
 
+TEN_MINUTES_S = 600.0
+
 HEAR = [sys.executable, "-c", "from linewright.cli import main; main()", "hear"]
 
 
 def heard(path: Path) -> tuple[dict[str, Any], float, int]:
     """The report on a transcript, with CPU seconds and peak memory (MB) of the process."""
+    as_installed = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
     with tempfile.TemporaryFile() as out, tempfile.TemporaryFile() as errors:
-        process = subprocess.Popen([*HEAR, str(path), "--json"], stdout=out, stderr=errors)
+        process = subprocess.Popen(
+            [*HEAR, str(path), "--json"], stdout=out, stderr=errors, env=as_installed
+        )
         _, status, usage = os.wait4(process.pid, 0)
         process.returncode = os.waitstatus_to_exitcode(status)
         out.seek(0)
@@ -67,6 +75,37 @@ def measured(path: Path, rate: float, seed: int) -> tuple[Any, float, float, int
     )
 
 
+def of_ten_minutes(paths: list[Path]) -> str:
+    """The captions of the first ten minutes of talks spoken one behind the other."""
+    talk = marked.read_marked(paths[0])
+    for path in paths[1:]:
+        begun = talk.words[-1].end + 1.0
+        more = marked.read_marked(path).words
+        talk.words += [replace(w, start=w.start + begun, end=w.end + begun) for w in more]
+    talk.words = [word for word in talk.words if word.end <= TEN_MINUTES_S]
+    talk.head["form"] = "vtt"
+    return str(marked.transcript(talk))
+
+
+def time_ten_minutes(number: int) -> None:
+    """Print the processor time and memory of hearing talks of ten minutes."""
+    paths = sorted(TALKS.glob("tune/*.talk"))
+    seconds, memory = [], []
+    with tempfile.TemporaryDirectory() as folder:
+        for k in range(number + 1):
+            first = 3 * k % len(paths)
+            file = Path(folder) / "talk.vtt"
+            file.write_text(of_ten_minutes((paths[first:] + paths)[:4]), "utf-8")
+            _, spent, peak = heard(file)
+            if k:  # the first run compiles the program
+                seconds.append(spent)
+                memory.append(peak)
+    print(
+        f"a talk of ten minutes: {median(seconds):.1f} CPU s ({min(seconds):.1f} to "
+        f"{max(seconds):.1f}, n = {number}), {max(memory)} MB at most"
+    )
+
+
 def share(part: int, whole: int) -> str:
     """A share with its counts."""
     return f"{100 * part / whole:5.1f} % ({part}/{whole})" if whole else "   –"
@@ -99,7 +138,11 @@ def main() -> None:
     parser.add_argument("--faults", action="store_true")
     parser.add_argument("--save", type=Path)
     parser.add_argument("--each", action="store_true")
+    parser.add_argument("--ten", type=int, default=0, metavar="N")
     given = parser.parse_args()
+    if given.ten:
+        time_ten_minutes(given.ten)
+        return
     if given.save:
         sys.stdout = given.save.open("a", encoding="utf-8")
     halves = ["tune", "aside"] if given.half == "both" else [given.half]
