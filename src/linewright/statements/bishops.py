@@ -194,7 +194,8 @@ def shut_in(said: Said) -> Fact | None:
         == abs(chess.square_rank(at) - chess.square_rank(pawn))
     )
     enemies = line & said.board.occupied_co[not said.board.color_at(at)]
-    true = own and aligned and not enemies
+    ahead = (pawn > at) == said.board.color_at(at)
+    true = own and aligned and not enemies and ahead
     if not true and len(said.phrases["piece2"].squares) > 1:
         return None
     stands = "stands" if true else "does not stand"
@@ -696,7 +697,7 @@ PATTERNS = (
     ),
     Pattern(r"{piece} {be} (?:a |the )?(?:really |rather )?bad(?: bishop| one| piece)?", is_bad),
     Pattern(
-        r"{piece} {be} (?:hemmed in|shut in|shut|shut away|shut up|closed in|closed|kept in|stuck|trapped|caged|locked up|locked|locked away|blocked|blocked in|restricted|hampered|obstructed|"
+        r"{piece} {be} (?:hemmed in|hindered|impeded|held up|shut in|shut|shut away|shut up|closed in|closed|kept in|stuck|trapped|caged|locked up|locked|locked away|blocked|blocked in|restricted|hampered|obstructed|"
         r"locked in|buried|imprisoned|smothered|walled in|stifled) (?:by|behind) {piece2}",
         shut_in,
     ),
@@ -973,4 +974,14 @@ PATTERNS = (
         r"(?:all of |all |most of )?{whose} pawns {be} (?:all |mostly |mainly )?on (?:the |G. )bishop 's(?: own)? colou?r",
         on_own_colour,
     ),
+    Pattern(rf"{{side}} alone {{have}} {{det}}{_PAIR}(?: left)?", only_pair),
+    Pattern(
+        rf"{{side}} (?:is|are) the only (?:one|side|player) (?:with|to have|who has) {{det}}{_PAIR}(?: left)?",
+        only_pair,
+    ),
+    Pattern(
+        r"(?:the )?(?:two |both |both the )?(?P<shade>light|dark) squared bishops (?:has|have|are|were|left|came|went)(?: both| just| been| come| all)*(?: (?:gone|left|off|exchanged|traded|swapped|come off|disappeared))?(?: the board)?(?: together| off)?",
+        shade_gone,
+    ),
+    Pattern(r"{side} (?:has|have) fianchettoed (?:one|a|both) of {own} bishops", fianchetto),
 )

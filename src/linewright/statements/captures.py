@@ -102,6 +102,8 @@ def _by_fits(said: Said, one: Capture) -> bool:
         return False
     if "whose" in said and one.colour != said.side("whose"):
         return False
+    if (colour := said.word("bycolour")) and one.colour != (colour == "white"):
+        return False
     by = _kind(said.word("by"))
     if by and one.by not in _TYPES.get(by, []):
         return False
@@ -200,7 +202,8 @@ def gave_for(said: Said) -> Fact | None:
     told = "no such exchange was made"
     for first, second in _exchanges(said):
         for loss, gain in ((first, second), (second, first)):
-            fits = "side" not in said or loss.colour != said.side()
+            loser = next((said.side(n) for n in ("side", "whose") if n in said.values), None)
+            fits = loser is None or loss.colour != loser
             if not (fits and loss.taken in given and gain.taken in got):
                 continue
             if "square" in said and loss.square != said.at("square"):
@@ -253,7 +256,7 @@ _TOOK = (
 )
 _BACK = r"(?:(?:has|have) (?:just )?(?:recaptured|taken back|retaken)|recaptured|took back|retook|recaptures|takes back)"
 _BY = (
-    r"(?:the |a |an |one of |{whose} |G. )*(?:(?P<shade>light|dark) squared )?(?:(?:king|queen) 's )?"
+    r"(?:the |a |an |one of |{whose} |G. )*(?:(?P<bycolour>white|black) )?(?:(?P<shade>light|dark) squared )?(?:(?:king|queen) 's )?"
     r"(?:{file} )?(?P<by>pawn|knight|bishop|rook|queen|king|minor piece|piece)"
 )
 _WITH = r"(?:with|using) (?:the |a |an |one of |G. )*(?:(?P<shade>light|dark) squared )?(?:(?:king|queen) 's )?(?:{file} )?(?P<by>pawn|knight|bishop|rook|queen|king|piece)s?"
@@ -291,7 +294,7 @@ PATTERNS = (
         gave_for,
     ),
     Pattern(
-        r"(?:a|one|the|G.) (?P<given>pawn|knight|bishop|rook|queen) (?:was|has been) (?:exchanged|swapped|traded|given up|given) for (?:a|the|one|G.) "
+        r"(?:a|one|the|{whose}) (?P<given>pawn|knight|bishop|rook|queen) (?:was|has been) (?:exchanged|swapped|traded|given up|given) for (?:a|the|one|G.) "
         rf"(?P<got>pawn|knight|bishop|rook|queen){_ON}?",
         gave_for,
     ),

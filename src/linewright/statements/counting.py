@@ -48,7 +48,7 @@ _KIND = (
     r"(?:(?:minor|major|heavy) pieces?|minors|pieces?|men|units|pawns?|knights?|bishops?|rooks?|"
     r"queens?)"
 )
-_ITEM = rf"(?:(?:N.|an?|no|both|both the|the|all|another|G.|just|only) )*(?:remaining )?{_KIND}"
+_ITEM = rf"(?:(?:N.|an?|no|both|both the|the|all|another|G.|just|only) )*(?:(?:remaining|extra|additional|whole) )*{_KIND}"
 _AND = r"(?: ,)?(?: and| plus| ,) "
 _LIST = rf"{_ITEM}(?:{_AND}{_ITEM})*"
 _LISTS = rf"{_ITEM}(?:{_AND}{_ITEM})+"
@@ -63,7 +63,7 @@ _EACH = (
 _OFF = (
     r"(?:has|have|is|are|were|was)(?: been| all been| both been| all| both)? "
     r"(?:gone|off|exchanged|traded|swapped|taken|captured|come off|disappeared|vanished|left|lost|removed|"
-    r"missing|no longer there|no more|dead)(?: off)?(?: the board| from the board)?"
+    r"missing|no longer there|no more|dead)(?: off)?(?: the board| from the board| S\.)?"
 )
 _AGAINST = r"(?:against|to|versus|v|vs|facing)"
 _NOT_HERE = (
@@ -180,6 +180,8 @@ def _stand_so(
             return True
         return all(_number(board, colour, k) == _number(board, not colour, k) for k in others)
     difference = dict.fromkeys(("knight", "bishop", "rook", "queen"), 0)
+    if any(k == "pawn" for k, _, _ in (*mine, *yours)):
+        difference["pawn"] = 0
     for sign, items in ((1, mine), (-1, yours)):
         for kind, number, _ in items:
             if kind not in difference:
@@ -271,6 +273,23 @@ def pairs_gone(said: Said) -> Fact | None:
     gone = [_FULL[kind] - _number(said.board, c, kind) for c in (chess.WHITE, chess.BLACK)]
     wanted = said.number() if "number" in said else 1
     return Fact(gone == [wanted, wanted], _both_counts(said.board, chess.WHITE, [kind]))
+
+
+def list_missing(said: Said) -> Fact | None:
+    """Whether a side has lost so many of what is listed."""
+    items = list(_items(said.word("list")))
+    if not items or any(k not in _FULL for k, _, _ in items):
+        return None
+    gone = {k: _FULL[k] - _number(said.board, said.side(), k) for k, _, _ in items}
+    true = all(gone[k] == n for k, n, _ in items)
+    return Fact(true, _counts(said.board, said.side(), list(gone)))
+
+
+def same_number_of(said: Said) -> Fact:
+    """Whether both sides have as many of the kind."""
+    kind = _kind(said.word("kind"))
+    white, black = (_number(said.board, c, kind) for c in (chess.WHITE, chess.BLACK))
+    return Fact(white == black, _both_counts(said.board, chess.WHITE, [kind]))
 
 
 def none_left(said: Said) -> Fact | None:
@@ -539,4 +558,9 @@ PATTERNS = (
         rf"(?:the|a|an|one|{{number}}) pairs? of (?P<kind>{_KIND}) (?:has|have|is|are|was|were|left|came off|went)(?: been| come| just| both)* ?(?:gone|off|exchanged|traded|swapped|left|disappeared|vanished|the board|taken|removed|come off)*(?: off)?(?: the board| from the board)?",
         pairs_gone,
     ),
+    Pattern(rf"{{side}} {{have}} (?:only |just )?(?P<list>{_LIST}) missing", list_missing),
+    Pattern(
+        rf"{{side}} {{have}} the same number of (?P<kind>{_KIND})(?: as {{side2}})?", same_number_of
+    ),
+    Pattern(rf"(?P<list>(?:N.|an?) {_KIND}) (?:of|from) each \w+ {_OFF}", each_lost),
 )

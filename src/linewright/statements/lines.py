@@ -731,6 +731,23 @@ def no_rook_on_open(said: Said) -> Fact:
     return Fact(not found, f"rooks there: {listed(names(found)) or 'none'}", names(found))
 
 
+def nothing_between(said: Said) -> Fact | None:
+    """Whether the two pieces named stand on one line with nothing between."""
+    one = said.at("piece")
+    if said.phrases["piece"].parts or said.phrases["piece"].plural:
+        others = [s for s in others_of(said, one) if chess.ray(one, s)]
+    else:
+        return None
+    if not others:
+        return None
+    true = any(facts.clear_between(said.board, one, s) for s in others)
+    return Fact(
+        true,
+        f"{piece_on(said.board, one)}, {piece_on(said.board, others[0])}",
+        names((one, *others)),
+    )
+
+
 PATTERNS = (
     Pattern(r"(?:the )?{file} {be} (?:fully |completely )?open(?: now)?(?! for)", is_open),
     Pattern(r"(?:the )?{file} {be} (?:an? )?(?:fully )?open(?: files?)?(?! for)", is_open),
@@ -1069,4 +1086,14 @@ PATTERNS = (
         r"no (?:rook|rooks|heavy piece) (?:is|are|has occupied|has taken|stands|has reached|has got to) (?:on )?(?:any |an |the )?(?P<which>open|half open)?(?: files?)(?: yet)?",
         no_rook_on_open,
     ),
+    Pattern(r"nothing {be} between {piece}(?: on (?:the )?{file})?", nothing_between),
+    Pattern(
+        r"(?:the )?(?:whole )?{file} {be} (?:an open one|completely open|open ,? with no pawns(?: of either colou?r)?(?: left)?(?: on it)?)",
+        is_open,
+    ),
+    Pattern(
+        r"{file} {be} (?:blocked|closed)(?: off)? by (?:the )?(?:pawns|a pawn|G. pawns?|any pawns?)",
+        is_closed,
+    ),
+    Pattern(r"there is (?:an? |N. )?open file(?! (?:for|on)\b)", any_open),
 )

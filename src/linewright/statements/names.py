@@ -135,12 +135,12 @@ _NAME = r"(?:the |a |an |{own} )?(?P<name>(?:[^A-Z,;:.!?()]|N.){4,60}?)(?: (?:op
 _SUBJECT = (
     r"(?:it|this|that|which|here it|all|everything|we|{side}|N. players|the N. players|the (?:present |whole |current |actual )?(?:position|opening|line|variation|system|game|"
     r"structure|set up|defence|players|moves|choice)|(?:this|our|the) (?:position|opening|line|variation|system|game|structure|set up|defence)|"
-    r"today 's (?:opening|line|game|theme)|{own} (?:opening|defence|system|choice|set up|line|variation|game)|what {side} have(?: here| got)?|what is on the board)"
+    r"today (?:'s|is) (?:opening|line|game|theme)|{own} (?:opening|defence|system|choice|set up|line|variation|game)|what (?:{side}|S.) (?:has|have)(?: here| got| on the board| in front of S.)*|what is on the board|this set up with [^,;]{3,30}|the diagram|S. S.)"
 )
 _CAME = (
     r"(?:(?:(?:has|have|had) )?(?:started|begun|began|opened|begins|starts|opens|start|begin|commenced|kicked off|started out|"
     r"set out|started off|started life|began life|came out|come out)(?: out| off| life)? (?:as|with|from|in|out of)|"
-    r"(?:comes?|came|arises?|arose|stems?|derives?|results?|resulted|has come|has arisen|has resulted|grew|grows|developed)(?: about)? (?:from|out of|through|via|by way of)|"
+    r"(?:shows?|presents|gives|is showing)(?: (?:us|S.))?(?: a (?:main |typical |normal |well known )?(?:position|line|form) (?:of|from|in))?|(?:arrived|got|landed|came|reached)(?: (?:here|there|this|at this point|this position))?(?: (?:through|via|by way of|from|out of|by))|(?:comes?|came|arises?|arose|stems?|derives?|results?|resulted|has come|has arisen|has resulted|grew|grows|developed)(?: about)? (?:from|out of|through|via|by way of)|"
     r"(?:belongs?|belonged) to|concerns?|falls under|comes under|is part of|"
     r"(?:is|are|was|were)(?: in| into| out of| from| following| playing| looking at| dealing with| seeing| studying| watching| within)|"
     r"(?:is|are|was) (?:what (?:S. )?calls?|the start of|the beginning of|the result of|a (?:line|variation|branch|form|case|position|version) (?:of|from|in)|one of the (?:main )?(?:lines|variations|positions) (?:of|in|from))|"
@@ -199,7 +199,7 @@ PATTERNS = (
     ),
     Pattern(
         r"^(?P<fragment>(?:okay|ok|so|right|just|nothing but|good old|well|here|and|yes|once|now|the|a|an|our|old|welcome to|so much for|much for|only|hello|again|typical|it is|,) )*"
-        r"(?P<name>(?:[^A-Z;:.!?()]|N.){4,60}?)(?! (?:[a-z(]|[A-Z]|[,;:]))",
+        r"(?P<name>(?:(?:[a-z']{2,}|N.|,) ){0,5}[a-z']{4,})(?! (?:[a-z(]|[A-Z]|[,;:]))",
         is_fragment,
     ),
     Pattern(
@@ -256,5 +256,13 @@ PATTERNS = (
     Pattern(
         r"(?:it|this|that|{move}) (?:is|makes) another (?:road|way|route|order) to (?:the same (?:place|position)|it|this|here)",
         same_road,
+    ),
+    Pattern(
+        rf"{_NAME} (?:lies|is|stands) (?:before (?:us|S.)|in front of (?:us|S.)|on the board)",
+        is_called,
+    ),
+    Pattern(
+        r"(?:here )?S. (?:has|have) (?:reached|entered) (?P<loose>(?P<name>[^A-Z,;:.!?()]{3,40}[a-z']))",
+        is_called,
     ),
 )

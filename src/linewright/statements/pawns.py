@@ -37,6 +37,7 @@ ahead on its own or a neighbouring file.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 
@@ -794,6 +795,38 @@ def each_wing(said: Said) -> Fact:
     return Fact(all(set(count) == wanted for count in counts.values()), text)
 
 
+def has_neighbour(said: Said) -> Fact | None:
+    """Whether a pawn has one of its side's beside it, on a neighbouring file (the one named)."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None or said.board.piece_type_at(at) != chess.PAWN:
+        return None
+    beside = [
+        s
+        for s in facts.pawns(said.board, colour)
+        if abs(chess.square_file(s) - chess.square_file(at)) == 1
+        and ("file" not in said or chess.square_file(s) == said.file())
+    ]
+    text = f"own pawns beside {square(at)}: {listed(names(beside)) or 'none'}"
+    return Fact(bool(beside), text, names((at, *beside)))
+
+
+def split_pawns(said: Said) -> Fact:
+    """Whether a side's pawns stand in more than one island (so many)."""
+    found = facts.islands(said.board, said.side("whose"))
+    wanted = said.number() if "number" in said else None
+    if re.search(r"\btwo\b", said.original):
+        wanted = 2
+    true = len(found) == wanted if wanted else len(found) > 1
+    text = f"{named(said.side('whose'))} has {several(len(found), 'pawn island')}"
+    return Fact(true, text)
+
+
+def coloured_kind(said: Said) -> Fact | None:
+    """Whether the side of a colour has pawns of the kind."""
+    return has_kind(replace(said, values={**said.values, "side": said.word("colour") == "white"}))
+
+
 PATTERNS = (
     Pattern(
         rf"{{side}} {{have}} {{det}}(?:(?P<several>several|pair of|couple of) )?(?:{{number}} )?"
@@ -1188,5 +1221,34 @@ PATTERNS = (
     Pattern(
         r"{piece} {be} free to (?:run|advance|march|go|queen|run through|walk)(?: (?:on|forward|through|home))?",
         lambda said: _is(said, "passed"),
+    ),
+    Pattern(
+        r"{piece} {have} (?:a |an |any )?(?:(?:own|friendly|white|black) )?(?:neighbou?rs?|companions?|neighbou?ring pawns?|friends?|colleagues?|partners?|fellow pawns?|comrades?)(?: of (?:its|their|G.) own(?: colou?r)?)?(?: (?:beside|next to) (?:it|P.))?(?: on (?:the )?{file})?",
+        has_neighbour,
+    ),
+    Pattern(
+        r"(?:a |an )?(?:completely |perfectly |totally |fully )?(?:symmetrical|symmetric) (?:position|structure|pawn structure|formation) (?:has )?(?:arisen|arises|appeared|come about|emerged|is on the board|resulted)",
+        symmetrical,
+    ),
+    Pattern(
+        r"(?:it is|this is|we have|there is|{side} have) (?:a |an )?(?:completely |perfectly |totally |fully )?(?:symmetrical|symmetric) (?:position|structure|pawn structure|formation)",
+        symmetrical,
+    ),
+    Pattern(r"{side} {have} the same (?:pawn structure|structure|pawn formation)", symmetrical),
+    Pattern(
+        r"{whose} (?:pawn )?(?:structure|formation|position|pawns) (?:has|have|consists? of|is made up of|is split into|is divided into|are split into|are divided into|falls into|shows?) {number} (?:pawn )?(?:islands?|groups?|parts?)",
+        lambda said: islands(replace(said, values={**said.values, "side": said.values["whose"]})),
+    ),
+    Pattern(
+        r"{whose} pawns {be} (?:split|broken|divided|cut) (?:in|into) (?:two|{number}|several|pieces)(?: groups| islands| parts)?",
+        split_pawns,
+    ),
+    Pattern(
+        r"there (?:is|are) (?:a |an |any )?(?P<kind>passed|isolated|doubled|backward) (?P<colour>white|black) pawns?(?: in this ending| here| on the board)?",
+        coloured_kind,
+    ),
+    Pattern(
+        r"there (?:is|are) (?:a |an |any )?(?P<colour>white|black) (?P<kind>passed|isolated|doubled|backward) pawns?(?: in this ending| here| on the board)?",
+        coloured_kind,
     ),
 )

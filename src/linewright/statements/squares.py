@@ -526,6 +526,23 @@ def pawn_hits_imagined(said: Said) -> Fact | None:
     return Fact(true, _guard_text(said, at, colour), names([at]))
 
 
+def pawn_hits_piece(said: Said) -> Fact | None:
+    """Whether an enemy pawn could ever attack a piece."""
+    owner = said.board.color_at(said.at("piece"))
+    if owner is None:
+        return None
+    for name in ("side", "whose"):
+        if name in said.values and said.side(name) == owner:
+            return None
+    return _pawn_can_hit(said)
+
+
+def pawn_guards_target(said: Said) -> Fact | None:
+    """Whether a pawn (of the side told) could ever guard a square or piece."""
+    at = said.at("target")
+    return pawn_ever_covers(replace(said, values={**said.values, "square": at}))
+
+
 def any_pawn_covers(said: Said) -> Fact:
     """Whether any of a side's pawns covers a square (could ever cover it, after "can")."""
     at, colour = said.at("square"), said.side("whose")
@@ -1056,7 +1073,7 @@ PATTERNS = (
         only_side_controls,
     ),
     Pattern(
-        r"{square} is (?:controlled|covered|guarded|commanded|attacked) (?:only )?by {side} (?:only|alone)",
+        r"{square} is (?:controlled|covered|guarded|commanded|attacked) (?:only )?(?:only )?by {side}(?: only| alone)?",
         only_side_controls,
     ),
     Pattern(
@@ -1090,5 +1107,13 @@ PATTERNS = (
     Pattern(
         r"{side} (?:has|have) {number} (?P<sort>pieces|attackers|defenders|men|units|pawns) (?:trained |aimed |pointing |bearing |looking )?(?:on|at|against|covering|controlling|aiming at|pointing at) {square}",
         number_on_square,
+    ),
+    Pattern(
+        rf"(?:an? |any |one )?(?:(?P<colour>black|white|enemy) )?pawns? (?:of (?:{{side}}|{{whose}}) )?(?:can|could|will|would|is able to)(?: ever| be able to| still| again)* {_DRIVE}(?: away| off| out)? {{piece}}(?: away| off| out)?(?: again)?",
+        pawn_hits_piece,
+    ),
+    Pattern(
+        r"(?:an? |any |one )?(?:(?P<colour>black|white) )?pawns? (?:of (?:{side}|{whose}) )?(?:can|could|will)(?: ever| be able to| still)* (?:protect|cover|guard|defend|control) {target}(?: again)?",
+        pawn_guards_target,
     ),
 )

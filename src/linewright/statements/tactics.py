@@ -539,6 +539,39 @@ def fork_on(said: Said) -> Fact | None:
     )
 
 
+def _pinned_to(said: Said) -> tuple[list[Pin], str]:
+    """The pins of the piece named (to what is named), and them in words."""
+    found = list(facts.pins_of(said.board, said.at("piece")))
+    if "target" in said:
+        found = [p for p in found if p.behind == said.at("target")]
+    text = (
+        _pin_text(said.board, found[0])
+        if found
+        else (f"{piece_on(said.board, said.at('piece'))} is not pinned so")
+    )
+    return found, text
+
+
+def side_pinned(said: Said) -> Fact | None:
+    """Whether a side pins a piece to another."""
+    found, text = _pinned_to(said)
+    true = any(said.board.color_at(p.by) is said.side() for p in found)
+    return Fact(true, text, names([said.at("piece")]))
+
+
+def last_move_pinned(said: Said) -> Fact | None:
+    """Whether a piece is pinned since the last move."""
+    last = said.place.last()
+    if last is None:
+        return None
+    found, text = _pinned_to(said)
+    if "whose" in said.values and last.colour != said.side("whose"):
+        return None
+    before = {p.pinned for c in chess.COLORS for p in facts.pins(last.before, c)}
+    new = [p for p in found if p.pinned not in before or p.by == last.move.to_square]
+    return Fact(bool(new), text, names([said.at("piece")]))
+
+
 PATTERNS = (
     Pattern(
         rf"{{piece}} {{be}} (?:(?P<absolute>absolutely|legally) |(?P<relative>only relatively|"
@@ -712,5 +745,18 @@ PATTERNS = (
     Pattern(
         r"{side} (?:threatens?|{be} threatening|can play|{have}|eyes?) (?:a |the )?(?:knight |queen |pawn |bishop |rook |royal )?fork (?:on|at) {square}",
         fork_on,
+    ),
+    Pattern(
+        r"(?:(?:with|by) (?:the|{own}|his|our) last move ?,? )?{side} (?:has|have) (?:just |now )?pinned {piece} (?:to|against) {target}",
+        side_pinned,
+    ),
+    Pattern(
+        r"(?:{whose}|the) last move (?:has )?(?:pinned|pins) {piece}(?: (?:to|against) {target})?",
+        last_move_pinned,
+    ),
+    Pattern(
+        r"{piece} (?:has|have) (?:got out|slipped out|escaped|come out|got free|freed itself) (?:of|from) the pin",
+        is_pinned,
+        against=True,
     ),
 )
