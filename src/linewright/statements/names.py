@@ -23,6 +23,7 @@ on another line of the lesson.
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -77,6 +78,8 @@ def _judged(said: Said, line: Sequence[chess.Board]) -> Fact | None:
     found = _named_in(said)
     if not found or {"like", "unlike"} & set(_words(f"{said.original} {said.word('name')}")):
         return None
+    if said.word("fragment") and any(_misheard(f) for f in found):
+        return None  # "well done" is no Van der Wiel
     proper = any(catalogue.is_proper(f.meant) for f in found)
     if not proper and (said.word("fragment") or not any(f.words[0].isupper() for f in found)):
         return None
@@ -100,6 +103,12 @@ def _judged(said: Said, line: Sequence[chess.Board]) -> Fact | None:
     if belonging.how == "later":
         return Fact(False, f"not yet: the line is {what}", offer=offer)
     return Fact(False, f"the line is {what}", offer=offer)
+
+
+def _misheard(found: catalogue.NameFound) -> bool:
+    """Whether a short name is none that is written so, only one like it."""
+    plain = unicodedata.normalize("NFKD", found.words).encode("ascii", "ignore").decode().lower()
+    return set(_words(plain)) != set(_words(found.meant.lower())) and len(plain) < 8
 
 
 def _words(text: str) -> list[str]:
