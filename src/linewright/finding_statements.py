@@ -47,7 +47,7 @@ _STARTS = re.compile(
 """Where a clause may begin: after a stop or a word that joins clauses."""
 
 _PREFIX = re.compile(
-    r"(?:(?:so|and|but|well|here|yes|no|ok|okay|look|there|then|thus|plus|or|nor|"
+    r"(?:(?:so|whereas|while|although|though|since|because|and|but|well|here|yes|no|ok|okay|look|there|then|thus|plus|or|nor|"
     rf"S{_M} (?:think|believe|would say|am sure|guess|know|say|is sure|is certain)|we (?:see|know|can see|note)|"
     rf"(?:S{_M}|one) (?:can see|know|knows|see|sees|will notice|will see|may notice|notice|notices)|(?:please )?(?:note|notice|"
     r"remember|observe|see|mind|check|watch|recall|count)(?: how| that| them up)?|for one thing|in (?:this|the) "

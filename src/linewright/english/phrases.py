@@ -1134,6 +1134,13 @@ class _Gatherer:
 
     def _numbers(self, at: int) -> tuple[list[Item], int] | None:
         word = self._text(at)
+        if (
+            self._text(at - 1) == "all"
+            and self._text(at + 1) in {"of", "the"}
+            and self._phrase(at + 2, "whose", "side")
+            and self.items[at].token
+        ):  # "all four of her pieces"
+            return [], 1
         if word in {"twice", "thrice"}:
             made, _ = self._made(at, 1, Phrase("number", 0, 0, number=2 + (word == "thrice")))
             item = self.items[at]
@@ -1212,7 +1219,16 @@ class _Gatherer:
         if word == "it":
             return self._made(at, 1, Phrase("piece", 0, 0, pieces="KQRBNP", determiner="it",
                                             squares=self._linked(at, 1)))  # fmt: skip
-        if word == "that" and at and self.items[at - 1].phrase is not None:
+        before = self._text(at - 1)
+        if (
+            word == "that"
+            and at
+            and (
+                self.items[at - 1].phrase is not None
+                or before in PIECE_WORDS
+                or before in {"one", "ones", "side"}
+            )
+        ):
             return None  # "a pawn on d5 that is attacked"
         if word in {"this", "that", "these", "those"} and (
             self._text(at + 1) in {"is", "are", "can", "attacks", "has"} or self._linked(at, 1)
@@ -1511,7 +1527,7 @@ class _Gatherer:
 
     def _member(self, at: int) -> Phrase | None:
         if phrase := self._phrase(at, "piece"):
-            return phrase if phrase.determiner != "it" else None
+            return phrase if phrase.determiner not in {"it", "all"} else None
         word = self._text(at)
         if word in PIECE_WORDS and word not in {"minor", "man", "men", "unit"} and (
             self._text(at - 1) in {"and", "or", ",", "forks", "fork", "attacks", "hits", "between",

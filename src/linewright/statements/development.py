@@ -571,7 +571,14 @@ PATTERNS = (
     ),
     Pattern(r"{side} {be} (?:better|more) developed(?: than {side2})?", ahead),
     Pattern(r"{side} leads in development", ahead),
-    Pattern(r"{side} {be} {number} (?:tempi|tempos|moves|pieces) ahead in development", ahead),
+    Pattern(
+        r"{side} {have} a lead of {number} (?:minor )?(?:tempi|tempos|tempo|moves?|pieces?)(?: in development)?",
+        ahead,
+    ),
+    Pattern(
+        r"{side} {be} {number} (?:minor )?(?:tempi|tempos|tempo|moves?|pieces?) ahead in development",
+        ahead,
+    ),
     Pattern(
         r"{side} {be} (?:a little |slightly |well |far |clearly |way |badly |lagging |trailing )*(?:behind|backward|"
         r"lagging|trailing)(?: \w+)? in development",

@@ -29,6 +29,7 @@ from collections.abc import Callable
 
 import chess
 
+from linewright import facts
 from linewright.judging import Fact, Pattern, Said, listed, named, piece_on, square
 
 FAMILY = "possible"
@@ -237,7 +238,51 @@ def _check_there(said: Said) -> Fact | None:
     )
 
 
+def squares_to_go(said: Said) -> Fact | None:
+    """Whether a piece has so many legal moves."""
+    at = said.at("piece")
+    piece = said.board.piece_at(at)
+    if piece is None or (piece.piece_type == chess.KING and re.search(r"square", said.original)):
+        return None
+    goals = list(dict.fromkeys(m.to_square for m in facts.mobile(said.board, at)))
+    wanted = said.number() if "number" in said else None
+    true = bool(goals) if wanted is None else len(goals) == wanted
+    return Fact(
+        true,
+        f"{piece_on(said.board, at)} can go to {listed(map(square, goals))}",
+        tuple(map(square, goals)),
+    )
+
+
+def count_checks(said: Said) -> Fact | None:
+    """Whether the side to move (or the side named) has so many moves that give check."""
+    colour = said.side() if "side" in said else said.board.turn
+    board = asked(said.board, colour)
+    sans = [board.san(m) for m in board.legal_moves if board.gives_check(m)]
+    wanted = said.number() if "number" in said else 1
+    return Fact(
+        bool(sans) if "number" not in said else len(sans) == wanted,
+        f"checks: {listed(sans)}",
+    )
+
+
 PATTERNS = (
+    Pattern(
+        r"{piece} {have} (?:exactly |precisely |only |just )?{number} (?:(?:legal|free|safe|possible|available|different|other) )*(?:moves?|squares?)(?: (?:to (?:go|move|run|choose|jump) (?:to|from)|to choose from|available|at (?:its|his|her|G.) disposal|to go))?(?! ahead| up| more| less| from)",
+        squares_to_go,
+    ),
+    Pattern(
+        r"{piece} (?:can|could|may) (?:go|move|get|jump|reach|choose|run|travel) ?(?:to|between|from|among)? (?:exactly |precisely |only |just )?{number} (?:(?:legal|free|safe|possible|available|different|other) )*squares?",
+        squares_to_go,
+    ),
+    Pattern(
+        r"there (?:is|are) (?:exactly |only |just )?{number} (?:(?:possible|legal|available) )?checks?(?: (?:available|possible|on the board|here|on|to be had))?(?: (?:to|for) {side})?",
+        count_checks,
+    ),
+    Pattern(
+        r"{side} {have} (?:exactly |only |just )?{number} (?:(?:possible|legal|available) )?checks?(?: (?:available|on the board|here|at (?:his|her|G.) disposal))?(?! on| with| from)",
+        count_checks,
+    ),
     Pattern(
         rf"{{side}} {_CAN} {_PUT} {_MAN}(?: back| over| up| down| out)? (?:to|on|onto|into|at|in on) {{square}}(?P<check> with (?:a )?check)?(?: to (?:block|stop|meet|parry) (?:it|the check))?(?! (?:by|with))",
         can_put,
@@ -299,7 +344,7 @@ PATTERNS = (
         stands_between,
     ),
     Pattern(
-        r"{number} (?:pieces|men|things|pawns|units) (?:{be}|stand|block the way) (?:standing )?between {piece2} and {piece3}",
+        r"(?:there (?:is|are) )?(?:only |just )?{number} (?:pieces?|man|men|things?|pawns?|units?) (?:left )?(?:(?:{be}|stands?|block the way) )?(?:standing )?between {piece2} and {piece3}",
         stands_between,
     ),
     Pattern(
