@@ -127,6 +127,7 @@ _IS_BEFORE = {
     "better",
     "worse",
     "up",
+    "down",
     "to",
     "ahead",
     "behind",
@@ -193,6 +194,14 @@ _IS_BEFORE = {
     "worth",
     "won",
 }
+_BETWEEN = set(
+    "only still also already just now never always both clearly really since even".split()
+)
+_AFTER_DOING = set(
+    "a an the to on his her our my your their this that these those it him them us two three four "
+    "both nothing with for at in into by from down up out over all".split()
+)
+"""After "'s" and a word in "-ing" these tell that "'s" is "is": "White's playing the Italian"."""
 _NOUNS = {
     "check",
     "retreat",
@@ -399,6 +408,13 @@ def _settle_apostrophes(tokens: list[Token]) -> list[Token]:
 
 def _verb_meant(before: str, after: list[str], lettered: bool) -> str:
     first = after[0] if after else ""
+    second = after[1] if len(after) > 1 else ""
+    if first in _BETWEEN and second in _HAS_BEFORE:
+        return "has"
+    if first.endswith("ing") and len(first) > 4 and second in _AFTER_DOING:
+        return "is"
+    if first in {*NUMBERS, "a", "an"} and {*after[1:]} & {"ahead", "up", "down", "short", "behind"}:
+        return "is"
     if first in _HAS_BEFORE and not _noun_soon(after[1:2]):
         return "has"
     if before in {"nobody", "everybody"} and first in _NOUNS:

@@ -31,6 +31,7 @@ import chess
 
 from linewright import facts
 from linewright.judging import Fact, Pattern, Said, listed, named, several
+from linewright.position.pawns import Wing
 
 FAMILY = "counting"
 
@@ -149,6 +150,8 @@ def against(said: Said) -> Fact | None:
     if not mine or not yours or not all(exact for _, n, exact in (*mine, *yours) if n > 1):
         return None
     kinds = list(dict.fromkeys(k for k, _, _ in (*mine, *yours)))
+    if kinds == ["pawn"] and _of_a_wing(said.board, mine[0][1], yours[0][1]):
+        return None
     for colour in _sided(said):
         if _stand_so(said.board, colour, mine, yours):
             return Fact(True, _both_counts(said.board, colour, kinds))
@@ -290,6 +293,34 @@ def same_number_of(said: Said) -> Fact:
     kind = _kind(said.word("kind"))
     white, black = (_number(said.board, c, kind) for c in (chess.WHITE, chess.BLACK))
     return Fact(white == black, _both_counts(said.board, chess.WHITE, [kind]))
+
+
+def _of_a_wing(board: chess.Board, mine: int, yours: int) -> bool:
+    """Whether so many pawns stand against so many on one of the wings, and not on the board."""
+    whole = [_number(board, c, "pawn") for c in (chess.WHITE, chess.BLACK)]
+    if sorted(whole) == sorted((mine, yours)):
+        return False
+    counts = [facts.wing_count(board, wing) for wing in Wing]
+    return any(sorted((w.white, w.black)) == sorted((mine, yours)) for w in counts)
+
+
+def only_these(said: Said) -> Fact | None:
+    """Whether no pieces but those of the kinds named (and kings and pawns) are on the board."""
+    kinds = {_kind(k) for k in re.findall(_KIND, said.word("kinds"))}
+    types = {t for kind in kinds for t in _TYPES.get(kind, [])}
+    if kinds <= {"man", "piece"} or not types:
+        return None
+    others = [
+        s
+        for s in chess.SquareSet(said.board.occupied)
+        if said.board.piece_type_at(s) not in {*types, chess.KING, chess.PAWN}
+    ]
+    missing = [
+        t for t in types if not said.board.pieces(t, True) and not said.board.pieces(t, False)
+    ]
+    true = not others and not missing
+    text = f"other pieces: {listed([chess.square_name(s) for s in others]) or 'none'}"
+    return Fact(true, text, tuple(chess.square_name(s) for s in others))
 
 
 def none_left(said: Said) -> Fact | None:
@@ -563,4 +594,20 @@ PATTERNS = (
         rf"{{side}} {{have}} the same number of (?P<kind>{_KIND})(?: as {{side2}})?", same_number_of
     ),
     Pattern(rf"(?P<list>(?:N.|an?) {_KIND}) (?:of|from) each \w+ {_OFF}", each_lost),
+    Pattern(
+        rf"only (?P<kinds>(?:the )?(?:kings and )?{_KIND}(?:{_AND}(?:the )?{_KIND})*) (?:is|are|remain|remains)(?: left| remaining| on the board| still there)*",
+        only_these,
+    ),
+    Pattern(
+        rf"(?:there (?:is|are) |we have |it is )?(?:only|nothing but|just) (?P<kinds>(?:the )?(?:kings and )?{_KIND}(?:{_AND}(?:the )?{_KIND})*) (?:left|remaining|on the board)",
+        only_these,
+    ),
+    Pattern(
+        rf"the only (?:pieces|things|men) left (?:is|are) (?P<kinds>(?:the )?(?:kings and )?{_KIND}(?:{_AND}(?:the )?{_KIND})*)",
+        only_these,
+    ),
+    Pattern(
+        rf"(?:apart from|besides|except for|other than) the (?:kings and pawns|kings|pawns) (?:there (?:is|are) )?(?:only )?(?P<kinds>(?:the )?{_KIND}(?:{_AND}(?:the )?{_KIND})*) (?:is|are|remain) (?:left|on the board|there)",
+        only_these,
+    ),
 )

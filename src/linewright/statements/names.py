@@ -89,10 +89,16 @@ def _judged(said: Said, line: Sequence[chess.Board]) -> Fact | None:
         return None
     if len(rest) > 1 and not said.word("loose"):
         return None  # "the whole point of the Caro" names no opening
+    if said.word("fragment") and (
+        catalogue.name_of_line(line) is None or any(f.words[0].islower() for f in found)
+    ):
+        return None
     belonging = catalogue.belongs(name, line)
     if belonging.how == "unknown" and len(found) > 1:
         each = [catalogue.belongs(f.words, line) for f in found]
         belonging = next((one for one in each if one.how != "here"), each[0])
+        if each[0].how == "here" and belonging.how == "unknown":
+            return None
     here = catalogue.name_of_line(past_boards(said.board))
     what = f"the {here.usual} ({here.code})" if here else "a position without a name"
     if belonging.how == "here":

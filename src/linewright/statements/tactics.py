@@ -572,6 +572,32 @@ def last_move_pinned(said: Said) -> Fact | None:
     return Fact(bool(new), text, names([said.at("piece")]))
 
 
+def pin_there(said: Said) -> Fact:
+    """Whether a piece (the one on the square named) is pinned."""
+    found = [p for c in (chess.WHITE, chess.BLACK) for p in facts.pins(said.board, c)]
+    if "square" in said:
+        found = [p for p in found if p.pinned == said.at("square")]
+    text = _pin_text(said.board, found[0]) if found else "nothing is pinned there"
+    return Fact(bool(found), text, names(p.pinned for p in found))
+
+
+def anything_pinned(said: Said) -> Fact:
+    """Whether anything of a side's is pinned."""
+    colour = said.side("whose")
+    found = [p for c in chess.COLORS for p in facts.pins(said.board, c)]
+    found = [p for p in found if said.board.color_at(p.pinned) is colour]
+    text = _pin_text(said.board, found[0]) if found else f"nothing of {named(colour)}'s is pinned"
+    nothing = said.original.lower().startswith("nothing")
+    return Fact(bool(found) != nothing, text, names(p.pinned for p in found))
+
+
+def has_fork(said: Said) -> Fact:
+    """Whether a side forks something now."""
+    found = facts.forks(said.board, said.side())
+    text = f"{named(said.side())} {'has a fork' if found else 'forks nothing'}"
+    return Fact(bool(found), text, names(f.by for f in found))
+
+
 PATTERNS = (
     Pattern(
         rf"{{piece}} {{be}} (?:(?P<absolute>absolutely|legally) |(?P<relative>only relatively|"
@@ -759,4 +785,7 @@ PATTERNS = (
         is_pinned,
         against=True,
     ),
+    Pattern(r"there is (?:a |any )?pin (?:on|along) (?:the )?(?:{square}|board)", pin_there),
+    Pattern(r"(?:anything|nothing|something) of {whose} is pinned", anything_pinned),
+    Pattern(r"{side} {have} (?:a |the )?fork(?: here| on the board| there)?", has_fork),
 )
