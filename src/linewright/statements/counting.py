@@ -308,7 +308,7 @@ def only_these(said: Said) -> Fact | None:
     """Whether no pieces but those of the kinds named (and kings and pawns) are on the board."""
     kinds = {_kind(k) for k in re.findall(_KIND, said.word("kinds"))}
     types = {t for kind in kinds for t in _TYPES.get(kind, [])}
-    if kinds <= {"man", "piece"} or not types:
+    if kinds <= {"man", "piece"} or not types or "kings" in said.word("kinds"):
         return None
     others = [
         s
