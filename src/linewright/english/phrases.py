@@ -408,7 +408,7 @@ _DETERMINERS = {"the", "a", "an", "this", "that", "these", "those", "another", "
 Step = Callable[[int], tuple[list[Item], int] | None]
 
 _RUN_WORDS = (
-    {"straight", "right", "clean", "clear"}
+    {"straight", "right", "clean", "clear", "the"}
     | {"does", "do", "not", "never", "still", "yet", "only", "even", "here"}
     | _HEDGES
     | _DROPPED
@@ -611,6 +611,10 @@ class _Gatherer:
 
     def _run_of_words(self, at: int) -> tuple[list[Item], int] | None:
         """Runs of words that negate, hedge, join or add nothing."""
+        if self._says(at, "the move") and at + 2 < len(self.items):
+            token = self.items[at + 2].token
+            if token is not None and token.kind in {"square", "move"}:
+                return [], 2  # "the move f3 attacks the bishop"
         for run in _JOIN_BY_FIRST.get(self._text(at), ()):
             if length := self._says(at, run):
                 return self._put(at, length, ("and",))
@@ -1134,12 +1138,8 @@ class _Gatherer:
 
     def _numbers(self, at: int) -> tuple[list[Item], int] | None:
         word = self._text(at)
-        if (
-            self._text(at - 1) == "all"
-            and self._text(at + 1) in {"of", "the"}
-            and self._phrase(at + 2, "whose", "side")
-            and self.items[at].token
-        ):  # "all four of her pieces"
+        if self._text(at - 1) == "all" and self._text(at + 1) == "of" and self.items[at].token:
+            # "all four of her pieces"
             return [], 1
         if word in {"twice", "thrice"}:
             made, _ = self._made(at, 1, Phrase("number", 0, 0, number=2 + (word == "thrice")))

@@ -7,7 +7,7 @@ read as, and below it the rule over normal forms (`linewright.english.phrases`).
 the beginning of a clause, and once more on what another rule has made.
 
 In a rule ``<who>`` is a side or a piece, ``<piece>``, ``<side>``, ``<whose>``, ``<thing>`` (piece
-or square) and ``<n>`` (a number) are phrases, ``<it>`` is a pronoun, ``<verb>`` one of the verbs
+or square) and ``<n>`` (a number) are phrases, ``<it>`` is a pronoun, ``<whole>`` "nothing" or the like, ``<verb>`` one of the verbs
 that say what a piece does, ``<doing>`` its "-ing" form, put as "hits" or, where the plain clause
 says ``<do>``, as "hit"; ``<act>`` is a verb and ``<past>`` a past one, put as "hits" for ``<acts>``; ``<what>`` is any run of words without a stop, ``<rest>`` everything up to
 the end of the sentence and ``<end>`` the end of a clause.
@@ -84,7 +84,7 @@ there is a hole in White's camp = White has a hole
 in White's camp there is a hole = White has a hole
     (?:in|on) (?P<who>G.) (?:camp|position|side|structure|half|territory) there (?:is|are) <rest> => <who> has <rest>
 Black, for his part, has the pair = Black has the pair
-    <who> ,? (?:too|for (?:his|her|their|its|G.) part|as well|on the other hand|by contrast|however|meanwhile) ,? <rest> => <who> <rest>
+    <who> ?,? (?:too|for (?:his|her|their|its|G.) part|as well|on the other hand|by contrast|however|meanwhile) ?,? <rest> => <who> <rest>
 what White has is the pair = White has the pair
     what <who> (?:has|have) (?:got )?is <rest> => <who> has <rest>
 White makes use of the pair = White has the pair
@@ -112,7 +112,7 @@ there are two black pieces protecting e5 = two black pieces protect e5
 there are two black pieces that protect e5 = two black pieces protect e5
     (?:there (?:is|are)) (?P<n>N.(?: white| black| enemy)?)(?: of G.)? (?:pieces|men|things|units) (?:that|which) (?P<rest>(?:VERB) .*) => <n> pieces <rest>
 the rook on e1, it protects e4 = the rook on e1 protects e4
-    <who> ,? <it> (?P<rest>(?:VERB|is|are|has|have|can) .*) => <who> <rest>
+    <who> ?,? <it> (?P<rest>(?:VERB|is|are|has|have|can) .*) => <who> <rest>
 the knight, our best piece, attacks e5 = the knight attacks e5
     <who> [,(] (?!(?:if|when|once|unless|until|after|before|as|and|or|but|so) |[MPQ]. ?,)[^,;:.()]+ [,)] (?P<rest>(?:VERB|is|are|has|have|can) .*) => <who> <rest>
 the rook ended up on e1 = the rook is on e1
@@ -144,9 +144,15 @@ it is possible for White to castle = White can castle
 there is nothing to stop White from castling = nothing stops White from castling
     (?:there is )?(?P<any>[SP].) (?:would |will |can |could )?(?:to )?(?:stop|stops|prevent|prevents|keep|keeps|hinder|hinders) (?P<rest>S. .*) => <any> stops <rest>
 with his last move Black attacked the bishop on g5 = the last move attacks the bishop on g5
-    (?:with|by|through) (?:the|G.|this|that) (?:very )?(?:last|latest|previous) (?:move|step) ,? ?<side> (?:has |have |had )?(?:just |now )?<past> <rest> => the last move <acts> <rest>
+    (?:with|by|through) (?:the|G.|this|that) (?:very )?(?:last|latest|previous) (?:move|step) ?,? ?<side> (?:has |have |had )?(?:just |now )?<past> <rest> => the last move <acts> <rest>
 Black's last move attacked the bishop on g5 = Black's last move attacks the bishop on g5
     (?P<what>(?:the|G.|this|that) (?:very )?(?:last|latest|previous) (?:move|step)|it|this|that|M.) (?:has |have |had )?(?:just |now )?<past> <rest> => <what> <acts> <rest>
+with Nc3 White attacks the pawn on d5 = Nc3 attacks the pawn on d5
+    (?:with|by|by playing) (?P<mv>[MQ].) ?,? S. (?:would |will |can |could |has |have )?(?:also |even |now )?<act> <rest> => <mv> <acts> <rest>
+with Nc3 White has attacked the pawn on d5 = Nc3 attacks the pawn on d5
+    (?:with|by|by playing) (?P<mv>[MQ].) ?,? S. (?:has |have )?(?:also |even |now )?<past> <rest> => <mv> <acts> <rest>
+White has nothing defending e4 = nothing defends e4
+    S. (?:has|have) <whole> <doing> <rest> => <whole> <doing> <rest>
 the pawn on e4 has nothing defending it = nothing defends the pawn on e4
     <thing> (?:has|have) (?P<any>[SP].) <doing> (?:it|them|[PS].)<end> => <any> <doing> <thing>
 the rook helps to protect e4 = the rook protects e4
@@ -208,6 +214,7 @@ _SHORT = {
     "side": "(?P<side>S.)",
     "thing": "(?P<thing>[PQ].)",
     "it": "(?P<it>[SP].)",
+    "whole": "(?P<whole>P.)",
     "itis": "(?:it|(?P<it>P.)) (?:is|was)",
     "n": "(?P<n>N.)",
     "verb": f"(?P<verb>(?:{_VERB}|{_LOOSE}))",
@@ -288,7 +295,7 @@ def _once(text: str, begin: int, phrases: Sequence[Phrase]) -> Iterator[Recast]:
         if first not in rule.firsts and "" not in rule.firsts:
             continue
         match = rule.said.match(text, begin)
-        if match is None or not _is_pronoun(match.groupdict().get("it"), phrases):
+        if match is None or not _means_that(match.groupdict(), phrases):
             continue
         plain = _filled(rule.plain, match)
         rest = match.groupdict().get("rest")
@@ -298,12 +305,14 @@ def _once(text: str, begin: int, phrases: Sequence[Phrase]) -> Iterator[Recast]:
             yield Recast(plain, match.start("rest") - plain.rindex(rest))
 
 
-def _is_pronoun(mark: str | None, phrases: Sequence[Phrase]) -> bool:
-    """Whether a phrase stands for what was named before it; true where none is asked for."""
-    if mark is None:
-        return True
-    phrase = phrases[ord(mark[1]) - FIRST_MARK]
-    return phrase.determiner == "it" or phrase.who in {"he", "they"}
+def _means_that(groups: dict[str, str | None], phrases: Sequence[Phrase]) -> bool:
+    """Whether ``<it>`` is a pronoun and ``<whole>`` is "nothing" or the like."""
+    if mark := groups.get("it"):
+        phrase = phrases[ord(mark[1]) - FIRST_MARK]
+        return phrase.determiner == "it" or phrase.who in {"he", "they"}
+    if mark := groups.get("whole"):
+        return phrases[ord(mark[1]) - FIRST_MARK].determiner == "all"
+    return True
 
 
 def _filled(plain: str, match: re.Match[str]) -> str:

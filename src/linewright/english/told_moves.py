@@ -74,7 +74,7 @@ _SIDE_TAKES = re.compile(
 _PIECE_MOVES = re.compile(rf"(?P<if>{_IF}) {_MAN_MOVES}{_END}")
 _GERUND = re.compile(
     rf"(?:{_ADVERBS}(?:{_any('playing moving putting placing bringing developing popping retreating advancing pushing dropping')}) "
-    rf"{_ADVERBS}(?:(?P<move>M.)|{_noun('put')} {_GOES}))(?= )"
+    rf"{_ADVERBS}(?:(?P<move>M.)|{_noun('put')} {_GOES})|playing (?P<bare>Q.)(?! {_MAN}))(?= )"
 )
 _GERUND_TAKES = re.compile(
     rf"{_any('taking capturing recapturing retaking exchanging')} (?:back |again )?"

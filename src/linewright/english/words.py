@@ -396,7 +396,7 @@ def _settle_apostrophes(tokens: list[Token]) -> list[Token]:
         if token.kind != "whose":
             out.append(token)
             continue
-        after = [t.text for t in tokens[index + 1 : index + 4]]
+        after = [t.text for t in tokens[index + 1 : index + 5]]
         lettered = any(t.hyphen for t in tokens[index + 1 : index + 2])
         verb = _verb_meant(out[-1].text if out else "", after, lettered)
         if verb:
@@ -404,6 +404,21 @@ def _settle_apostrophes(tokens: list[Token]) -> list[Token]:
         else:
             out.append(token)
     return out
+
+
+_ADVERBS = {"just", "now", "already", "also", "finally", "never", "only", "simply", "again"}
+_OBJECTS = {"the", "a", "an", "our", "his", "her", "my", "your", "their", "it", "both", "two", "this", "that"}  # fmt: skip
+
+
+def _has_done(after: list[str]) -> bool:
+    """Whether "he's just attacked our rook" goes on with what was done to something."""
+    words = [word for word in after if word not in _ADVERBS]
+    done = words and (
+        words[0] in _HAS_BEFORE or words[0].endswith("ed") or words[0] in {"hit", "put"}
+    )
+    if not done or len(words) < 2:
+        return False
+    return words[1] in _OBJECTS or re.fullmatch(r"[a-h][1-8]", words[1]) is not None
 
 
 def _verb_meant(before: str, after: list[str], lettered: bool) -> str:
@@ -415,6 +430,8 @@ def _verb_meant(before: str, after: list[str], lettered: bool) -> str:
         return "is"
     if first in {*NUMBERS, "a", "an"} and {*after[1:]} & {"ahead", "up", "down", "short", "behind"}:
         return "is"
+    if _has_done(after):
+        return "has"
     if first in _HAS_BEFORE and not _noun_soon(after[1:2]):
         return "has"
     if before in {"nobody", "everybody"} and first in _NOUNS:

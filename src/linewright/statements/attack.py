@@ -957,7 +957,30 @@ def takes_safely(said: Said) -> Fact | None:
     return replace(fact, true=not back, because=f"{fact.because}; {after}")
 
 
+def anything_loose(said: Said) -> Fact | None:
+    """Whether a side (or either) has anything hanging or undefended: "nothing is hanging"."""
+    if said.values.get("piece") is not None and said.phrases["piece"].determiner != "all":
+        return None
+    sides = [said.side()] if "side" in said else list(chess.COLORS)
+    found = [
+        s
+        for colour in sides
+        for s in _loose(replace(said, values={"side": colour}), said.word("how"))
+    ]
+    nothing = re.search(r"\b(?:nothing|not a thing)\b", said.original.lower()) is not None
+    text = f"{said.word('how')}: {_by(said.board, found) if found else 'nothing'}"
+    return Fact(bool(found) != nothing, text, names(found))
+
+
 PATTERNS = (
+    Pattern(
+        r"{side} {have} (?:nothing|anything|something|a thing|P.) (?P<how>hanging|loose|undefended|unprotected|en prise|attacked)",
+        anything_loose,
+    ),
+    Pattern(
+        r"there (?:is|are) (?:(?:a|any) )?(?:piece|pieces|nothing|anything|something|P.) (?P<how>hanging|loose|undefended|unprotected|en prise)",
+        anything_loose,
+    ),
     Pattern(
         r"{target} can be (?:taken|captured|won|grabbed) (?:without loss|for free|for nothing|with impunity|safely|with profit)",
         taken_free,
@@ -1100,7 +1123,7 @@ PATTERNS = (
     ),
     Pattern(r"{piece} {be} (?:defended|protected|guarded) by each other", each_other),
     Pattern(
-        r"{piece} {be} (?:the )?(?:only|sole) (?:defender|protector|guard|piece that defends|piece defending|piece protecting|piece that protects) (?:of )?{target}",
+        r"{piece} {be} (?:the )?(?:only|sole) (?:defender|protector|guard|piece that defends|piece defending|piece protecting|piece that protects) (?:of )?{target}(?: has)?",
         sole_defender,
     ),
     Pattern(

@@ -480,6 +480,20 @@ def both_shields(said: Said) -> Fact:
     )
 
 
+def _only_developed(said: Said) -> bool:
+    """Whether "the only undeveloped piece" is spoken of."""
+    return re.search(r"\b(?:only|last) (?:\w+ )?(?:un)?developed\b", said.original) is not None
+
+
+def only_it(said: Said) -> Fact | None:
+    """Whether only the piece named is out, or (where that is denied) not out."""
+    fact = only_one_out(said)
+    if fact is None or not said.negated:
+        return fact
+    state = facts.development(said.board, bool(said.board.color_at(said.at("piece"))))
+    return replace(fact, true=list(state.home) != [said.at("piece")])
+
+
 def only_one_out(said: Said) -> Fact | None:
     """Whether a piece is the only one of its side (a minor one, where that is said) out or at home."""
     at = said.at("piece")
@@ -487,8 +501,8 @@ def only_one_out(said: Said) -> Fact | None:
     if colour is None:
         return None
     state = facts.development(said.board, colour)
-    home = re.fullmatch(_HOMES, said.word("out")) is not None
-    still = home or re.search(r"\bnot\b|n't|unmoved", said.original) is not None
+    home = re.fullmatch(_HOMES, said.word("out")) is not None or "undeveloped" in said.original
+    still = home or re.search(r"unmoved|(?:hasn.t|has not) moved", said.original) is not None
     which = list(state.home if still else state.out)
     if not re.search(r"\bminor\b", said.original) and still and "developed" not in said.original:
         heavy = said.board.pieces(chess.QUEEN, colour) | said.board.pieces(chess.ROOK, colour)
@@ -500,6 +514,27 @@ def only_one_out(said: Said) -> Fact | None:
 
 
 PATTERNS = (
+    Pattern(
+        r"{piece} {be} (?:the|{own}) (?:only|last) (?P<out>developed|undeveloped|unmoved) (?:(?:minor|white|black) )*(?:P.|piece|one|minor piece)(?: of G.)?",
+        only_one_out,
+    ),
+    Pattern(
+        r"(?:the|{own}) (?:only|last) (?P<out>developed|undeveloped|unmoved) (?:(?:minor|white|black) )*(?:P.|piece|one|minor piece)(?: of G.)? is {piece}",
+        only_one_out,
+    ),
+    Pattern(
+        r"(?:(?:the|{own}) (?:only|last) P.|P.) is {piece}",
+        lambda said: only_one_out(said) if _only_developed(said) else None,
+    ),
+    Pattern(
+        r"{piece} {be} (?:(?:the|{own}) (?:only|last) P.|P.)",
+        lambda said: only_one_out(said) if _only_developed(said) else None,
+    ),
+    Pattern(rf"only {{piece}} (?:{{be}}|has|have) (?:been )?(?P<out>{_OUTS}|{_HOMES})", only_it),
+    Pattern(
+        r"{side} {be} ahead in development by (?:a|one|{number}) (?:minor )?(?:pieces?|moves?|temp\w+)",
+        ahead,
+    ),
     Pattern(
         rf"{{piece}} {{be}} (?:the|{{own}}) only (?:(?:white|black|minor) )*(?:P.|piece|one|minor piece|knight|bishop)(?: of G.)?(?: (?:that|which))? ?(?:is |has |has been )?(?P<out>{_OUTS}|{_HOMES})",
         only_one_out,
@@ -717,7 +752,7 @@ PATTERNS = (
         has_luft,
     ),
     Pattern(r"{piece} {be} (?:on|over on) {wing}", on_wing),
-    Pattern(r"{piece} {be} in (?:the|a) corner", in_corner),
+    Pattern(r"{piece} {be} in (?:the|a|its|their) corners?", in_corner),
     Pattern(
         r"{piece} (?:has|have) moved (?P<once>once|twice|N. times) already".replace(
             "N.", "{number}"

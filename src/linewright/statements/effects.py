@@ -594,7 +594,49 @@ def supports(said: Said) -> Fact | None:
     )
 
 
+def put_there(said: Said) -> Fact | None:
+    """Whether a side's piece stands on the square named with it; last moved, where "just" is said."""
+    at = said.at("piece")
+    if not said.phrases["piece"].squares or said.board.color_at(at) != said.side():
+        return None
+    last = said.place.last()
+    if re.search(r"\bjust\b", said.original) and last is not None:
+        return Fact(
+            last.move.to_square == at, f"the last move was {last.san}", names([last.move.to_square])
+        )
+    return Fact(True, piece_on(said.board, at), names([at]))
+
+
+def stops_attack(said: Said) -> Fact | None:
+    """Whether a move leaves a piece attacked less often than before."""
+    played = _played(said)
+    at = said.at("piece")
+    if played is None or played.before.piece_at(at) is None or played.after.piece_at(at) is None:
+        return None
+    enemy = not played.before.color_at(at)
+    was, now = (len(facts.attackers(b, enemy, at)) for b in (played.before, played.after))
+    return Fact(
+        now < was,
+        f"{piece_on(played.before, at)} is attacked {was} times before {played.san} and {now} after it",
+        names([at]),
+    )
+
+
 PATTERNS = (
+    Pattern(
+        r"{side} (?:(?:has|have) )?(?:put|placed|brought|moved|developed|played|posted|planted|retreated|stationed|placed) {piece}(?: there)?",
+        put_there,
+    ),
+    Pattern(
+        r"(?:{move}|"
+        + _THE
+        + r") (?:blocks|stops|ends|lifts|meets|parries|blocked|stopped|ended|interrupts|cuts) (?:the |this |any )?(?:attack|pressure|view|line of attack|threat) (?:on|to|against|at) {piece}",
+        stops_attack,
+    ),
+    Pattern(
+        r"{piece} (?:went|came|moved|jumped|retreated|got|dropped back|returned|hopped|travelled|stepped|has returned|has retreated|has withdrawn|withdrew)(?: back| over| down| up| out)? to {square}(?! from| with| in )",
+        went,
+    ),
     Pattern(
         _THE.join((r"(?:{move}|", r")"))
         + r" (?:gives?|gave|lends?|lent|adds?|added|brings?) (?:{target} )?(?:(?:some|more|another|extra|a|an|additional|further) )*(?:support|protection|defence|cover|defender|protector)(?: to {target})?",

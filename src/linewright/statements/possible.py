@@ -30,7 +30,7 @@ from collections.abc import Callable
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Said, listed, named, piece_on, square
+from linewright.judging import Fact, Pattern, Said, listed, named, others_of, piece_on, square
 
 FAMILY = "possible"
 
@@ -266,7 +266,31 @@ def count_checks(said: Said) -> Fact | None:
     )
 
 
+def between_both(said: Said) -> Fact | None:
+    """Whether a man stands between two that are named together."""
+    at, man = said.at("piece"), said.at("piece2")
+    others = others_of(said, at)
+    if len(others) != 1 or not said.phrases["piece"].parts:
+        return None
+    between = chess.SquareSet(chess.between(at, others[0]))
+    text = listed(piece_on(said.board, s) for s in between if said.board.piece_at(s))
+    return Fact(
+        man in between,
+        f"between {piece_on(said.board, at)} and {piece_on(said.board, others[0])} stands {text}".replace(
+            "stands none", "stands nothing"
+        ),
+    )
+
+
 PATTERNS = (
+    Pattern(
+        rf"{{piece}} {_CAN} (?:go|move|jump|step|hop|get|swing|travel|retreat|slide|come|run)(?: back| over| in| straight| on)* (?:from {{square2}} )(?:to|onto|into) {{square}}(?P<check> with (?:a )?check)?",
+        can_put,
+    ),
+    Pattern(
+        r"(?:there (?:is|are) )?{piece2} (?:(?:left|standing|stands|stand|is|are) )?(?:in )?between {piece}",
+        between_both,
+    ),
     Pattern(
         r"{piece} {have} (?:exactly |precisely |only |just )?{number} (?:(?:legal|free|safe|possible|available|different|other) )*(?:moves?|squares?)(?: (?:to (?:go|move|run|choose|jump) (?:to|from)|to choose from|available|at (?:its|his|her|G.) disposal|to go))?(?! ahead| up| more| less| from)",
         squares_to_go,

@@ -712,7 +712,10 @@ PATTERNS = (
         r"(?: to (?:go to|escape to|flee to))?(?: left)?",
         king_flights,
     ),
-    Pattern(r"we are (?:at|on) move {number}", move_number),
+    Pattern(
+        r"(?:we are (?:now )?(?:at|on)|(?:we|{side}) (?:have|has) (?:now )?(?:reached|got to|come to)|(?:it|this) is) move (?:number )?{number}",
+        move_number,
+    ),
     Pattern(
         r"there are (?:only )?{number} (?:legal )?(?:moves|replies|options)(?: (?:for|available to|open to) {side}| (?:that )?{side} (?:can|could) make)",
         legal_moves,
