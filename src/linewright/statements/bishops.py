@@ -558,12 +558,42 @@ def outside_chain(said: Said) -> Fact | None:
     before = [s for s in said.board.attacks(at) if s in pawns and (s > at) == piece.color]
     text = f"own pawns before it: {listed(names(before))}; behind it: {listed(names(behind))}"
     if not behind and not before:
-        return None
+        return _ahead_of_pawns(said, at)
     return Fact(
         bool(behind) and len(before) < 2,
         f"{piece_on(said.board, at)}: {text}",
         names((at, *before, *behind)),
     )
+
+
+def _ahead_of_pawns(said: Said, at: chess.Square) -> Fact | None:
+    """Whether a bishop is further up than its side's pawns of the middle files, where that is plain."""
+    colour = bool(said.board.color_at(at))
+    rank = facts.rank_for(colour, at)
+    middle = [
+        facts.rank_for(colour, s)
+        for s in facts.pawns(said.board, colour)
+        if 2 <= chess.square_file(s) <= 5
+    ]
+    if not middle or min(middle) < rank <= max(middle):
+        return None
+    text = f"{piece_on(said.board, at)} is {'before' if rank > max(middle) else 'behind'} its pawns"
+    return Fact(rank > max(middle), text, names([at]))
+
+
+def open_diagonal(said: Said) -> Fact | None:
+    """Whether a bishop looks along three free squares ahead; not if it has none ahead at all."""
+    at = said.at("piece")
+    piece = said.board.piece_at(at)
+    if piece is None or piece.piece_type != chess.BISHOP:
+        return None
+    ahead = [s for s in said.board.attacks(at) if (s > at) == piece.color]
+    free = [s for s in ahead if said.board.color_at(s) != piece.color]
+    best = max((sum((s - at) % d == 0 for s in free) for d in (7, 9)), default=0)
+    if 0 < best < 3:
+        return None
+    text = f"{piece_on(said.board, at)} reaches ahead: {listed(names(free)) or 'nothing'}"
+    return Fact(best > 2, text, names((at, *free)))
 
 
 def wing_pawns_on_shade(said: Said) -> Fact | None:
@@ -984,4 +1014,8 @@ PATTERNS = (
         shade_gone,
     ),
     Pattern(r"{side} (?:has|have) fianchettoed (?:one|a|both) of {own} bishops", fianchetto),
+    Pattern(
+        r"{piece} {have} (?:an? |the )?(?:nice |good |fully )?(?:open|free|clear|long) diagonal(?: in front of (?:it|P.)| ahead| open)?",
+        open_diagonal,
+    ),
 )

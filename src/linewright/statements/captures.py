@@ -220,6 +220,24 @@ def gave_for(said: Said) -> Fact | None:
     return Fact(False, told)
 
 
+def file_pawns_for(said: Said) -> Fact | None:
+    """Whether a side lost its pawn of a file and took the other's of another, one after the other."""
+    if not said.place.history:
+        return Fact(None, "the moves that led here are not known")
+    side = said.side("whose") if "whose" in said.values else said.side()
+    told = "no such exchange was made"
+    for first, second in pairwise(captures(said)):
+        for loss, gain in ((first, second), (second, first)):
+            pawns = loss.taken == gain.taken == chess.PAWN and loss.colour != gain.colour
+            if not pawns or loss.colour == side:
+                continue
+            files = chess.square_file(loss.began), chess.square_file(gain.began)
+            if files == (said.file("file"), said.file("file2")):
+                return Fact(True, f"{first.words}, {second.words}")
+        told = f"{first.words}, {second.words}"
+    return Fact(False, told)
+
+
 def exchanged_on(said: Said) -> Fact | None:
     """Whether both sides took on the square, one after the other."""
     if not said.place.history:
@@ -315,4 +333,12 @@ PATTERNS = (
     Pattern(r"{number} captures (?:has|have) been (?:made|played)", number_taken),
     Pattern(r"the last move (?:was|is) a (?:capture|recapture)", last_was_capture),
     Pattern(r"{whose} last move (?:was|is) a (?:capture|recapture)", last_was_capture),
+    Pattern(
+        r"{side} (?:has |have )?(?:given up|given|gave up|gave|exchanged|swapped|traded|sacrificed) (?:{own}|the|a) {file} pawn (?:for|against) (?:{whose2}|the|a|G.) {file2} pawn",
+        file_pawns_for,
+    ),
+    Pattern(
+        r"{whose} {file} pawn (?:was|has been|got) (?:exchanged|swapped|traded|given) for (?:{whose2}|the|a|G.) {file2} pawn",
+        file_pawns_for,
+    ),
 )

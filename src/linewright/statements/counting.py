@@ -323,6 +323,32 @@ def only_these(said: Said) -> Fact | None:
     return Fact(true, text, tuple(chess.square_name(s) for s in others))
 
 
+def only_gone(said: Said) -> Fact | None:
+    """Whether men of the kind have gone, and no others."""
+    items = list(_items(said.word("list")))
+    if len(items) != 1 or "pair" in said.word("list"):
+        return None
+    (kind, number, exact) = items[0]
+    types = _TYPES.get(kind)
+    if types is None or kind not in _FULL:
+        return None
+    gone = sum(_FULL[kind] - _number(said.board, c, kind) for c in chess.COLORS)
+    all_gone = 32 - said.board.occupied.bit_count()
+    true = gone > 0 and gone == all_gone and (not exact or gone == number)
+    return Fact(true, f"{several(all_gone, 'man', 'men')} are gone, {several(gone, *_name(kind))}")
+
+
+def only_pair_gone(said: Said) -> Fact | None:
+    """Whether one of the kind of each side (so many) has gone, and nothing else."""
+    kind = _kind(said.word("list"))
+    if kind not in _FULL or kind == "man":
+        return None
+    gone = [_FULL[kind] - _number(said.board, c, kind) for c in (chess.WHITE, chess.BLACK)]
+    wanted = said.number() if "number" in said else 1
+    true = gone == [wanted, wanted] and 32 - said.board.occupied.bit_count() == 2 * wanted
+    return Fact(true, _both_counts(said.board, chess.WHITE, [kind]))
+
+
 def none_left(said: Said) -> Fact | None:
     """Whether none of the kinds listed is left on the board."""
     items = list(_items(said.word("list")))
@@ -609,5 +635,17 @@ PATTERNS = (
     Pattern(
         rf"(?:apart from|besides|except for|other than) the (?:kings and pawns|kings|pawns) (?:there (?:is|are) )?(?:only )?(?P<kinds>(?:the )?{_KIND}(?:{_AND}(?:the )?{_KIND})*) (?:is|are|remain) (?:left|on the board|there)",
         only_these,
+    ),
+    Pattern(rf"(?P<list>{_LIST}) {_OFF} {_EACH}", each_lost),
+    Pattern(
+        r"{side} (?:is|are) (?:missing|without|short of) (?:{own} |the |a |an )?{file} pawns?",
+        lost_file_pawns,
+    ),
+    Pattern(
+        rf"(?:only|just|nothing but) (?P<list>(?:N. |one )?(?:pairs? of )?{_KIND}) {_OFF}",
+        only_gone,
+    ),
+    Pattern(
+        rf"(?:only|just) (?:a |one |{{number}} )?pairs? of (?P<list>{_KIND}) {_OFF}", only_pair_gone
     ),
 )

@@ -191,7 +191,7 @@ PATTERNS = (
         is_called,
     ),
     Pattern(
-        rf"{_SUBJECT} {_CAME} {_ROAD}{_NAME} (?:against|versus|in|of) (?:the |a |an |G. )?(?P<loose>[a-z' ]{{4,40}}?)",
+        rf"{_SUBJECT} {_CAME} {_ROAD}{_NAME} (?:against|versus) (?:the |a |an |G. )?(?P<loose>[a-z' ]{{4,40}}?)",
         is_called,
     ),
     Pattern(
@@ -201,7 +201,7 @@ PATTERNS = (
     Pattern(rf"there is {_NAME} (?:on the board|here|in front of S.)", is_called),
     Pattern(rf"(?:{{side}}|we) (?:has|have)(?: got)? {_NAME}", is_called),
     Pattern(
-        r"^(?:out of|from|through|as so often in) (?:a|an|the|this|our) (?P<loose>(?P<name>[^A-Z,;:.!?()]{3,40}[a-z']))",
+        r"^(?:out of) (?:a|an|the|this|our) (?P<loose>(?P<name>[^A-Z,;:.!?()]{3,40}[a-z']))",
         is_called,
         noun=True,
     ),
@@ -214,7 +214,7 @@ PATTERNS = (
     ),
     Pattern(
         r"^(?P<fragment>(?:okay|ok|so|right|just|nothing but|good old|well|here|and|yes|once|now|the|a|an|our|old|welcome to|so much for|much for|only|hello|again|typical|it is|,) )*"
-        r"(?P<name>(?:(?:[a-z']{2,}|N.|,) ){0,5}[a-z']{4,})(?! (?:[a-z(]|[A-Z]|[,;:]))",
+        r"(?P<name>(?:(?:[a-z']{2,}|N.|,) ){0,5}[a-z']{4,})(?! (?:[a-zA-Z;:]|, [a-zA-Z]))",
         is_fragment,
     ),
     Pattern(

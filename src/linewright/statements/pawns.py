@@ -795,6 +795,23 @@ def each_wing(said: Said) -> Fact:
     return Fact(all(set(count) == wanted for count in counts.values()), text)
 
 
+def centre_pawns(said: Said) -> Fact | None:
+    """Whether a side has so many pawns on the d- and e-file (so many more than the other)."""
+    mine, yours = (
+        sum(len(facts.on_file(said.board, c, f)) for f in (3, 4))
+        for c in (said.side(), not said.side())
+    )
+    text = f"on the d- and e-file: {named(said.side())} {mine}, {named(not said.side())} {yours}"
+    wanted = said.number() if "number" in said else 1
+    if said.word("more") or said.word("extra"):
+        return Fact(mine - yours == wanted, text)
+    if "number2" in said:
+        return Fact((mine, yours) == (wanted, said.number("number2")), text)
+    if "number" not in said:
+        return Fact(mine > 0, text)
+    return Fact(mine == wanted, text)
+
+
 def has_neighbour(said: Said) -> Fact | None:
     """Whether a pawn has one of its side's beside it, on a neighbouring file (the one named)."""
     at = said.at("piece")
@@ -1250,5 +1267,9 @@ PATTERNS = (
     Pattern(
         r"there (?:is|are) (?:a |an |any )?(?P<colour>white|black) (?P<kind>passed|isolated|doubled|backward) pawns?(?: in this ending| here| on the board)?",
         coloured_kind,
+    ),
+    Pattern(
+        r"{side} {have} (?:only |just )?(?:{number}|an?|the) (?:(?P<more>extra|more) )?(?:centre|central|center) pawns?(?P<extra> more| extra)?(?: (?:against|to|versus) (?:{number2}|one))?(?! in)",
+        centre_pawns,
     ),
 )

@@ -641,6 +641,16 @@ def reaches_in(said: Said) -> Fact | None:
     return Fact(least is not None and least <= said.number(), text)
 
 
+def can_come_out(said: Said) -> Fact | None:
+    """Whether a piece can go to a square (or to both named) with one move."""
+    if said.board.color_at(said.at("piece")) is None:
+        return None
+    least, text = _reach(said)
+    if "square2" in said.values and least == 1:
+        least, text = _reach(replace(said, values={**said.values, "square": said.at("square2")}))
+    return Fact(least == 1, text)
+
+
 def reaches_in_least(said: Said) -> Fact | None:
     """Whether a piece needs just so many moves to a square."""
     if said.board.color_at(said.at("piece")) is None or said.number() > 4:
@@ -919,7 +929,7 @@ PATTERNS = (
         drives,
     ),
     Pattern(
-        r"{piece} (?:occup(?:y|ies)|has|holds|{be} on) (?:a |the )?(?:central|centre|center) squares?|{piece} {be} (?:right |proudly )?in the cent(?:re|er)(?: of the board)?(?: ,? on {square})?",
+        r"{piece} (?:occup(?:y|ies)|has|holds|{be} on) (?:a |the )?(?:central|centre|center) squares?|{piece} {be} (?:right |proudly )?in the (?:cent(?:re|er)|middle)(?: of the board)(?: ,? on {square})?",
         centralised,
     ),
     Pattern(
@@ -1115,5 +1125,13 @@ PATTERNS = (
     Pattern(
         r"(?:an? |any |one )?(?:(?P<colour>black|white) )?pawns? (?:of (?:{side}|{whose}) )?(?:can|could|will)(?: ever| be able to| still)* (?:protect|cover|guard|defend|control) {target}(?: again)?",
         pawn_guards_target,
+    ),
+    Pattern(
+        r"(?:the )?(?:cent(?:re|er)(?: pawns)?|central pawns) {be} (?:completely |totally |firmly )?(?:locked|closed|blocked|fixed|rammed|jammed)(?: up)?",
+        centre_closed,
+    ),
+    Pattern(
+        r"{piece} can (?:come out|get out|be developed|develop|come) (?:to|on) {square}(?: or {square2})?(?: (?:next|at once|now))?",
+        can_come_out,
     ),
 )
