@@ -78,7 +78,7 @@ def _judged(said: Said, line: Sequence[chess.Board]) -> Fact | None:
     found = _named_in(said)
     if not found or {"like", "unlike"} & set(_words(f"{said.original} {said.word('name')}")):
         return None
-    if said.word("fragment") and any(_misheard(f) for f in found):
+    if said.word("fragment") and any(_misheard(f) and not f.certain for f in found):
         return None  # "well done" is no Van der Wiel
     proper = any(catalogue.is_proper(f.meant) for f in found)
     if not proper and (said.word("fragment") or not any(f.words[0].isupper() for f in found)):
