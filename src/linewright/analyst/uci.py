@@ -95,8 +95,10 @@ class UciEngine:
         self._patience_s = patience_s
         self._engine: chess.engine.SimpleEngine | None = None
         self._pid = 0
-        # The client logs each line it cannot read; what matters becomes an error here.
-        logging.getLogger("chess.engine").setLevel(logging.CRITICAL + 1)
+        # The client logs each line it cannot read, and the event loop a process that ended after
+        # it; what matters becomes an error here.
+        for talker in ("chess.engine", "asyncio"):
+            logging.getLogger(talker).setLevel(logging.CRITICAL + 1)
         if not command:
             raise EngineTroubleError("", "its command is empty")
         self._engine = self._watched(start_s, lambda: self._start(start_s))
