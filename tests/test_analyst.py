@@ -102,6 +102,21 @@ def wait_until_gone(mark: str, within_s: float = 5) -> None:
     assert not processes_with(mark)
 
 
+def test_nothing_but_the_one_line_is_told_of_an_engine_that_says_nothing(tmp_path: Path) -> None:
+    work = (
+        "import sys\n"
+        "from linewright.analyst.uci import UciEngine\n"
+        "try: UciEngine(('cat',), start_s=0.5)\n"
+        "except Exception as trouble: print(trouble)\n"
+    )
+    for _ in range(3):
+        done = subprocess.run(
+            [sys.executable, "-c", work], check=True, capture_output=True, text=True
+        )
+        assert done.stderr == ""
+        assert "the engine 'cat' is not used any more: it did not answer" in done.stdout
+
+
 def test_children_of_a_hanging_engine_are_ended_too() -> None:
     engine = UciEngine(spoken("hangs-with-child"), start_s=5, patience_s=1)
     pid = engine._pid
@@ -166,7 +181,8 @@ def test_no_question_is_asked_where_the_game_is_over() -> None:
 
 
 @pytest.mark.parametrize(
-    "limits", [{}, {"nodes": 0}, {"depth": -3}, {"time_ms": 0}, {"nodes": 5, "lines": 0}]
+    "limits",
+    [{}, {"nodes": 0}, {"depth": -3}, {"time_ms": 0}, {"nodes": 5, "lines": 0}, {"nodes": 2**63}],
 )
 def test_impossible_limits_are_refused(limits: dict[str, int]) -> None:
     with pytest.raises(EffortError):
@@ -365,6 +381,12 @@ def test_settings_of_another_user_start_nothing(
         ("analyst: {command: ''}\n", "'command' is empty"),
         ("analyst: {command: x, nodes: 0}\n", "a number above 0"),
         ("analyst: {command: x, seconds: soon}\n", "a number above 0"),
+        ("analyst: {nodes: 99999999999999999999}\n", "at most 1,000,000,000,000,000, is"),
+        ("analyst: {nodes: 1" + "0" * 5000 + "}\n", "not YAML"),
+        ("analyst: {nodes: 2026-99-99}\n", "not YAML"),
+        ("analyst: {seconds: .inf}\n", "'seconds: inf' is not read"),
+        ("analyst: {seconds: .nan}\n", "'seconds: nan' is not read"),
+        ("analyst: {nodes: true}\n", "a number above 0"),
         ("analyst: {command: x, options: 3}\n", "'name: value' lines"),
         ("x: " + "y" * 70_000, "too long"),
     ],

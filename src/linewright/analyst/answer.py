@@ -10,6 +10,9 @@ import chess
 from linewright.errors import LinewrightError
 from linewright.moves import numbered
 
+MOST = 2**62
+"""Largest limit; engines count in 64 bits."""
+
 MATE_WORTH = 100_000
 """What a mate counts where scores are compared, in hundredths of a pawn, less one a move."""
 
@@ -68,7 +71,7 @@ class Line:
 class Effort:
     """How long to think: the first limit reached ends it; `lines` best lines are asked for.
 
-    Raises `EffortError` for limits below 1 or none at all.
+    Raises `EffortError` for limits below 1, beyond what engines count, or none at all.
     """
 
     nodes: int | None = None
@@ -84,6 +87,8 @@ class Effort:
         for name, limit in {**given, "lines": self.lines}.items():
             if limit < 1:
                 raise EffortError(f"{name} must be at least 1, not {limit}")
+            if limit > MOST:
+                raise EffortError(f"{name} must be at most {MOST}, not {limit}")
 
     def __str__(self) -> str:
         parts = {"n": self.nodes, "d": self.depth, "t": self.time_ms, "l": self.lines}

@@ -10,7 +10,7 @@ import os
 import shlex
 import stat
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -20,6 +20,10 @@ import yaml
 from linewright.errors import LinewrightError
 
 MAX_BYTES = 64 * 1024
+
+MOST_NODES = 10**15
+MOST_SECONDS = 24 * 60 * 60
+"""Beyond these a limit is none; it would only be too long a number for somebody."""
 
 
 class SettingsError(LinewrightError):
@@ -79,7 +83,7 @@ def read_settings(path: Path | None = None) -> Settings:
         data = yaml.safe_load(path.read_text("utf-8"))
     except OSError as error:
         raise SettingsError(path, (error.strerror or "cannot be read").lower()) from None
-    except (yaml.YAMLError, UnicodeDecodeError, RecursionError) as error:
+    except (yaml.YAMLError, ValueError, RecursionError) as error:
         raise SettingsError(path, f"not YAML: {' '.join(str(error).split())[:120]}") from None
     try:
         return _settings(data)
@@ -116,8 +120,8 @@ def _settings(data: Any) -> Settings:
     return Settings(
         command=_command(analyst.get("command")),
         options=_options(analyst.get("options") or {}),
-        nodes=_number(analyst, "nodes", int),
-        time_ms=_number(analyst, "seconds", lambda seconds: int(seconds * 1000)),
+        nodes=_number(analyst, "nodes", 1, MOST_NODES),
+        time_ms=_number(analyst, "seconds", 1000, MOST_SECONDS),
         endgame_tables=_folders(data.get("endgame-tables")),
     )
 
@@ -158,13 +162,17 @@ def _options(value: Any) -> dict[str, str | int | bool]:
     }
 
 
-def _number(data: Mapping[str, Any], key: str, convert: Callable[[Any], int]) -> int | None:
+def _number(data: Mapping[str, Any], key: str, parts: int, most: int) -> int | None:
+    """A setting in `parts` of its unit, as thousandths of a second."""
     value = data.get(key)
     if value is None:
         return None
-    if isinstance(value, bool) or not isinstance(value, int | float) or convert(value) < 1:
-        raise ValueError(f"'{key}: {value}' is not read: a number above 0 is expected")
-    return convert(value)
+    number = isinstance(value, int | float) and not isinstance(value, bool)
+    # Written so that what is no number (`.nan`) is refused too.
+    if not number or not 1 / parts <= value <= most:
+        expected = f"a number above 0, at most {most:,}, is expected"
+        raise ValueError(f"'{key}: {str(value)[:40]}' is not read: {expected}")
+    return int(value * parts)
 
 
 def _folders(value: Any) -> tuple[Path, ...]:
