@@ -929,7 +929,7 @@ PATTERNS = (
         drives,
     ),
     Pattern(
-        r"{piece} (?:occup(?:y|ies)|has|holds|{be} on) (?:a |the )?(?:central|centre|center) squares?|{piece} {be} (?:right |proudly )?in the (?:cent(?:re|er)|middle)(?: of the board)(?: ,? on {square})?",
+        r"{piece} (?:occup(?:y|ies)|has|holds|{be} on) (?:a |the )?(?:central|centre|center) squares?|{piece} {be} (?:right |proudly )?in the (?:cent(?:re|er)|middle)(?: of the board)?(?: ,? on {square})?",
         centralised,
     ),
     Pattern(
