@@ -15,6 +15,7 @@ from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Phrase, gather
 from linewright.english.recasting import as_it_is, recast
 from linewright.english.sentences import Sentence, read_sentences, supposes
 from linewright.english.wording import BEING
+from linewright.expressions import kept
 from linewright.judging import (
     NUMBER_WORDS,
     Choice,
@@ -843,20 +844,28 @@ class Listed:
         self._guard = guard[1] if guard else ""
         self.whole = template
         self.template = template[: guard.start()] if guard else template
-        self.keys = needed_words(self.template)
-        self._firsts: frozenset[str] | None = None
-        self._seconds = ANYTHING
+        self.keys, self._firsts, self._seconds = _read_off(self.template)
 
     def fits(self, present: set[str]) -> bool:
         """Whether among these are the words (and phrases) without which it cannot match."""
         return not any(map(present.isdisjoint, self.keys))
 
+    def stands_in(self, words: Sequence[frozenset[str]]) -> bool:
+        """Whether the words without which it cannot match stand in a text, in their order.
+
+        `words` are the needed words that each word of the text holds.
+        """
+        at, count = 0, len(words)
+        for key in self.keys:
+            while at < count and key.isdisjoint(words[at]):
+                at += 1
+            if at == count:
+                return False
+            at += words[at] in _PHRASE_WORDS  # a phrase stands for one place of a template
+        return True
+
     def may_begin(self, first: str, second: str) -> bool:
         """Whether a text that begins with these words (phrases as their letters) may match."""
-        if self._firsts is None:
-            lead = _LEAD_PHRASE.match(self.template)
-            self._firsts = first_words(self.template)
-            self._seconds = first_words(self.template[lead.end() :]) if lead else ANYTHING
         return (first in self._firsts or "" in self._firsts) and (
             second in self._seconds or "" in self._seconds
         )
@@ -877,6 +886,23 @@ class Listed:
     def finditer(self, text: str) -> Iterator[re.Match[str]]:
         """All matches, wherever they stand."""
         return compiled(self.whole).finditer(text)
+
+
+_READER = 1
+"""Raised whenever `needed_words` or `first_words` read something else off a template."""
+
+
+def _read_off(template: str) -> tuple[list[frozenset[str]], frozenset[str], frozenset[str]]:
+    """The words a template needs, those it may begin with, and those behind a leading phrase."""
+    row = kept().get(f"words {_READER}", template)
+    if row is None:
+        lead = _LEAD_PHRASE.match(template)
+        seconds = first_words(template[lead.end() :]) if lead else ANYTHING
+        found = (needed_words(template), first_words(template), seconds)
+        row = [[sorted(key) for key in found[0]], sorted(found[1]), sorted(found[2])]
+        kept().put(f"words {_READER}", template, row)
+    keys, firsts, seconds = row
+    return [frozenset(key) for key in keys], frozenset(firsts), frozenset(seconds)
 
 
 def needed_words(template: str) -> list[frozenset[str]]:
@@ -939,6 +965,10 @@ def _rarest(sets: list[frozenset[str]]) -> frozenset[str]:
     )
 
 
+_LETTER = {letter: frozenset(letter) for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"}
+_PHRASE_WORDS = frozenset(_LETTER.values())
+
+
 class Lookup:
     """Patterns found by the words they need, so that few are tried on a sentence."""
 
@@ -957,29 +987,33 @@ class Lookup:
 
     def fitting(self, text: str) -> list[Listed]:
         """The patterns that may match somewhere in a text, in the order of the families."""
-        present = self.needed_in(text)
+        words = self.needed_in(text)
+        present = set().union(*words)
         near = set(self._always).union(*(self._by_word.get(word, ()) for word in present))
-        return [p for p in map(self._all.__getitem__, sorted(near)) if p.fits(present)]
+        found = (p for p in map(self._all.__getitem__, sorted(near)) if p.fits(present))
+        return [p for p in found if p.stands_in(words)]
 
     def beginning(self, text: str, first: str, second: str) -> Iterator[Listed]:
         """The patterns that may match at the beginning of a text, which begins with two words."""
-        present = self.needed_in(text)
+        words = self.needed_in(text)
+        present = set().union(*words)
         near = set(self._always).union(*(self._by_word.get(word, ()) for word in present))
         for number in sorted(near):
             listed = self._all[number]
-            if listed.may_begin(first, second) and listed.fits(present):
+            if listed.fits(present) and listed.may_begin(first, second) and listed.stands_in(words):
                 yield listed
 
-    def needed_in(self, text: str) -> set[str]:
-        """The needed words that stand in a text."""
-        return set().union(*map(self._needed_in, text.split()))
+    def needed_in(self, text: str) -> list[frozenset[str]]:
+        """The needed words that each word of a text holds."""
+        return list(map(self._needed_in, text.split()))
 
     def _needed_in(self, word: str) -> frozenset[str]:
         """The needed words a word of a text holds. Cost: once for each word."""
         if word[0].isupper():
-            return frozenset(word[0])
+            return _LETTER[word[0]]
         if word not in self._within:
-            self._within[word] = frozenset(need for need in self._needed if need in word)
+            parts = {word[a:b] for a in range(len(word)) for b in range(a + 3, len(word) + 1)}
+            self._within[word] = frozenset(parts & self._needed)
         return self._within[word]
 
 

@@ -20,6 +20,7 @@ import chess
 
 from linewright import facts
 from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Mode, Phrase
+from linewright.expressions import expression
 from linewright.position.pawns import Wing
 
 PIECE_NAMES = {
@@ -286,7 +287,7 @@ def compiled(template: str) -> re.Pattern[str]:
             return MACROS[name].replace("G.", f"G{_MARK}").replace("N.", f"N{_MARK}")
         return f"(?P<{group(name)}>{_PHRASES[name.rstrip('0123456789')]}{_MARK})"
 
-    return re.compile(re.sub(r"\{([a-z]+\d?)\}|\(\?P<([a-z_]+\d?)>", put, template))
+    return expression(re.sub(r"\{([a-z]+\d?)\}|\(\?P<([a-z_]+\d?)>", put, template))
 
 
 def group_name(name: str) -> str:

@@ -23,6 +23,7 @@ from functools import cache
 from linewright.english.first_words import ANYTHING, first_words
 from linewright.english.phrases import FIRST_MARK, Phrase
 from linewright.english.wording import DOING, inflected, third_person
+from linewright.expressions import expression
 
 TABLE = r"""
 this is a pin = it is a pin
@@ -239,7 +240,7 @@ def _rules() -> tuple[_Rule, ...]:
     for said, plain in re.findall(r"^ {4}(.*) => (.*)$", TABLE, re.M):
         template = re.sub(r"(?<!\?P)<([a-z]+)>", lambda m: _SHORT[m[1]], said)
         template = template.replace("VERB", f"{_VERB}|{_LOOSE}")
-        made.append(_Rule(re.compile(template), plain, first_words(template)))
+        made.append(_Rule(expression(template), plain, first_words(template)))
     return tuple(made)
 
 

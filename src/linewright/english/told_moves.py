@@ -12,6 +12,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from linewright.expressions import expression
+
 _MAN = r"(?:king|queen|rook|bishop|knight|pawn|piece)"
 _ARTICLE = r"(?:(?:the|a|that|this|G.|S. 's) )?(?:(?:other|white|black|own|light|dark|squared|square|second|first|same|W.) )*"
 
@@ -65,18 +67,18 @@ _MAN_MOVES = (
 _END = r"(?= ?(?:$|[,.;:!]| and | then | with check | S. | G. | the | it | would | will | can | could | is | are | has | P.))"
 _IF = r"(?:if|when|once|after|should|were|suppose|supposing|as soon as|whenever|assuming)"
 
-_SIDE_PLAYS = re.compile(
+_SIDE_PLAYS = expression(
     rf"(?P<if>{_IF}) (?:(?P<side>S.) )(?:(?:should|would|could|were|will|had|does|decides|chooses|wants|dares|be|to) )*{_PLAYS}{_END}"
 )
-_SIDE_TAKES = re.compile(
+_SIDE_TAKES = expression(
     rf"(?P<if>{_IF}) (?:(?P<side>S.) )(?:(?:should|would|could|were|will|had|does|decides|chooses|wants|dares|to) )*{_CAPTURES}{_END}"
 )
-_PIECE_MOVES = re.compile(rf"(?P<if>{_IF}) {_MAN_MOVES}{_END}")
-_GERUND = re.compile(
+_PIECE_MOVES = expression(rf"(?P<if>{_IF}) {_MAN_MOVES}{_END}")
+_GERUND = expression(
     rf"(?:{_ADVERBS}(?:{_any('playing moving putting placing bringing developing popping retreating advancing pushing dropping')}) "
     rf"{_ADVERBS}(?:(?P<move>M.)|{_noun('put')} {_GOES})|playing (?P<bare>Q.)(?! {_MAN}))(?= )"
 )
-_GERUND_TAKES = re.compile(
+_GERUND_TAKES = expression(
     rf"{_any('taking capturing recapturing retaking exchanging')} (?:back |again )?"
     rf"(?:on (?P<where>Q.)|{_noun('taken')}|(?P<square>Q.))?(?: ?with {_noun('by')})?(?= )"
 )
