@@ -80,7 +80,7 @@ _GERUND = expression(
 )
 _GERUND_TAKES = expression(
     rf"{_any('taking capturing recapturing retaking exchanging')} (?:back |again )?"
-    rf"(?:on (?P<where>Q.)|{_noun('taken')}|(?P<square>Q.))?(?: ?with {_noun('by')})?(?= )"
+    rf"(?:on (?P<where>Q.)|{_noun('taken')}|(?P<square>Q.))?(?: ?with {_noun('by')})?(?= (?!on Q))"
 )
 
 
