@@ -733,6 +733,9 @@ class _Scan:
     def _echoed(self, echo: re.Match[str], begin: int, turned: bool) -> Iterator[_Reading]:
         """ "White has not", "so is the knight", "nor can Black": the predicate said before."""
         subject = echo["after"] or echo["front"]
+        lead = self.text[begin : begin + 8].startswith(("so ", "nor ", "neither "))
+        if echo["aux2"] and not lead and not turned and self.text[begin - 2 : begin] == ", ":
+            return  # "is it", asked behind what was said
         aux = echo["aux2"] or echo["aux"]
         predicate = self.before.predicate
         first = predicate.split(" ", 1)[0]

@@ -475,6 +475,8 @@ def gather(
     return _form(bare), _form(_Gatherer(bare, links).full())
 
 
+_DOING_COMPOUNDS = {"cover", "moves", "move", "shield", "shelter", "push", "break", "storm"}
+"""Of those behind a noun these may be what it does: "the bishop moves on the light squares"."""
 _COMPOUNDS = set(
     "side 's ending endings endgame structure move moves majority pair island islands chain break storm count sacrifice "
     "up down ahead behind race push less more formation shield cover shelter protection centre center".split()
@@ -1292,10 +1294,22 @@ class _Gatherer:
     def _is_more_than_noun(self, noun: _Noun) -> bool:
         """Whether the noun belongs to a longer one: "pawn ending", "opposite coloured bishops"."""
         after = self._text(noun.end)
+        if after in _DOING_COMPOUNDS and self._is_done(noun):
+            return False
         if after in _COMPOUNDS or (after == "and" and self._pair(noun.end)):
             return True
         own = noun.determiner or noun.who
         return noun.words[-1:] in {("coloured",), ("colored",)} and not own
+
+    def _is_done(self, noun: _Noun) -> bool:
+        """Whether the word behind a noun is what it does: a place or thing follows."""
+        definite = noun.determiner in {"the", "this", "that", "both"} or noun.who
+        if not (definite or noun.word.endswith("s")):
+            return False
+        phrase = self.items[noun.end + 1].phrase if noun.end + 1 < len(self.items) else None
+        if self._text(noun.end) in {"moves", "move"}:
+            return bool(definite) and self._text(noun.end + 1) in {"on", "along", "to"}
+        return phrase is not None or self._text(noun.end + 1) in _DETERMINERS
 
     def _read_behind(self, noun: _Noun) -> None:
         """What stands behind a noun: "of White's", "on e4", a square without "on"."""

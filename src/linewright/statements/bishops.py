@@ -703,7 +703,7 @@ PATTERNS = (
     Pattern(rf"{{side}} {{have}} {{det}}{_SHADED}(?: left| any longer)?", has_coloured),
     Pattern(rf"there is {{det}}{_SHADED}(?: left)?", someone_has_coloured),
     Pattern(
-        rf"{{side}} (?:has|have) (?:lost|exchanged|traded|given up|parted with|swapped off) {{det}}{_SHADED}",
+        rf"{{side}} (?:has|have) (?:lost|exchanged|traded|swapped|given up|given away|given|parted with|swapped off) {{det}}{_SHADED}",
         lost_coloured,
     ),
     Pattern(
@@ -1010,7 +1010,7 @@ PATTERNS = (
         only_pair,
     ),
     Pattern(
-        r"(?:the )?(?:two |both |both the )?(?P<shade>light|dark) squared bishops (?:has|have|are|were|left|came|went)(?: both| just| been| come| all)*(?: (?:gone|left|off|exchanged|traded|swapped|come off|disappeared))?(?: the board)?(?: together| off)?",
+        r"(?:the )?(?:two |both |both the |N. )?(?P<shade>light|dark) squared bishops (?:has|have|are|were|left|came|went)(?: both| just| been| come| all)*(?: (?:gone|left|off|exchanged|traded|swapped|come off|disappeared))?(?: the board)?(?: together| off)?",
         shade_gone,
     ),
     Pattern(r"{side} (?:has|have) fianchettoed (?:one|a|both) of {own} bishops", fianchetto),

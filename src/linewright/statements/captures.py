@@ -132,6 +132,8 @@ def _taken_fits(said: Said, one: Capture) -> bool:
         return False
     if (wing := said.word("own")) and (chess.square_file(one.began) > 3) != (wing == "king"):
         return False
+    if "wing" in said and (chess.square_file(one.began) > 3) != (said.wing().value == "kingside"):
+        return False
     shade = said.word("shaded")
     if shade and one.taken == chess.BISHOP and _is_light(one.square) != (shade == "light"):
         return False
@@ -281,7 +283,7 @@ _WITH = r"(?:with|using) (?:the |a |an |one of |G. )*(?:(?P<shade>light|dark) sq
 _TAKEN = (
     r"(?:(?:the|a|an|{number}|{whose2}|G.|one of G.|one of {whose2}) )?(?:(?P<colour>white|black) )?"
     r"(?:(?P<shaded>light|dark) squared )?(?:(?P<own>king|queen) 's )?(?:{file2} )?"
-    rf"(?P<taken>{_ANY})"
+    rf"(?P<taken>{_ANY})(?: on {{wing}})?"
 )
 _ON = r"(?: (?:on|at) {square})"
 _NOT_MORE = r"(?! (?:with|on|for|in return|in exchange|,? ?and (?:a|an|the|N.|G.) (?:pawn|knight|bishop|rook|queen|piece|F.))\b)"

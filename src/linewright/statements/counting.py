@@ -612,7 +612,7 @@ PATTERNS = (
     ),
     Pattern(r"{side} (?:has|have) lost (?:{own} |the |a |an )?{file} pawns?", lost_file_pawns),
     Pattern(
-        rf"(?:the|a|an|one|{{number}}) pairs? of (?P<kind>{_KIND}) (?:has|have|is|are|was|were|left|came off|went)(?: been| come| just| both)* ?(?:gone|off|exchanged|traded|swapped|left|disappeared|vanished|the board|taken|removed|come off)*(?: off)?(?: the board| from the board)?",
+        rf"(?:the|a|an|one|{{number}}) pairs? of (?P<kind>{_KIND}) (?:has|have|is|are|was|were|left|came off|went)(?: been| come| just| both)* ?(?:gone|off|exchanged|traded|swapped|left|disappeared|vanished|the board|taken|removed|come off)*(?: off)?(?: the board| from the board)?(?: (?:around|on|at|by|before|after|about|as early as) move N.)?",
         pairs_gone,
     ),
     Pattern(rf"{{side}} {{have}} (?:only |just )?(?P<list>{_LIST}) missing", list_missing),
@@ -647,5 +647,9 @@ PATTERNS = (
     ),
     Pattern(
         rf"(?:only|just) (?:a |one |{{number}} )?pairs? of (?P<list>{_KIND}) {_OFF}", only_pair_gone
+    ),
+    Pattern(
+        rf"(?:only |just )?(?P<list>{_LIST}) {_EACH} (?:remains?|survives?|is left|are left|left)(?: on the board)?",
+        each_has,
     ),
 )

@@ -748,6 +748,44 @@ def nothing_between(said: Said) -> Fact | None:
     )
 
 
+def kinds_face(said: Said) -> Fact | None:
+    """Whether two men of a kind, one of each side, stand on one line with nothing between."""
+    kind = chess.PIECE_NAMES.index(said.word("kind").removesuffix("s"))
+    pairs = [
+        (a, b)
+        for a in said.board.pieces(kind, chess.WHITE)
+        for b in said.board.pieces(kind, chess.BLACK)
+        if chess.ray(a, b)
+    ]
+    if "file" in said:
+        pairs = [p for p in pairs if {chess.square_file(s) for s in p} == {said.file()}]
+    free = [p for p in pairs if facts.clear_between(said.board, *p)]
+    text = f"on one line: {'; '.join(listed(names(p)) for p in pairs) or 'none'}"
+    return Fact(bool(free), text, names(free[0] if free else ()))
+
+
+def blocks_diagonal(said: Said) -> Fact | None:
+    """Whether a piece stands on a diagonal, in the way of a bishop or queen on it."""
+    at, line = said.at("piece"), _diagonal(said)
+    if said.board.piece_at(at) is None:
+        return None
+    behind = [
+        s
+        for s in line
+        if s != at
+        and said.board.piece_type_at(s) in {chess.BISHOP, chess.QUEEN}
+        and at in said.board.attacks(s)
+    ]
+    text = f"{piece_on(said.board, at)}; on the line behind it: {listed(names(behind)) or 'none'}"
+    return Fact(at in line and bool(behind), text, names((at, *behind)))
+
+
+def has_any_pawn(said: Said) -> Fact:
+    """Whether any pawn stands on a file."""
+    left = [s for c in chess.COLORS for s in facts.on_file(said.board, c, said.file())]
+    return Fact(bool(left), f"pawns there: {listed(names(left)) or 'none'}", names(left))
+
+
 PATTERNS = (
     Pattern(r"(?:the )?{file} {be} (?:fully |completely )?open(?: now)?(?! for)", is_open),
     Pattern(r"(?:the )?{file} {be} (?:an? )?(?:fully )?open(?: files?)?(?! for)", is_open),
@@ -1065,8 +1103,14 @@ PATTERNS = (
         r"{side} (?:has|have) (?:half opened|a half open|the half open) {file}(?: for (?:himself|herself|themselves|S.))?",
         is_half_open,
     ),
-    Pattern(r"{file} (?:became|has become|becomes|turned|is) half open for {side}", is_half_open),
-    Pattern(r"for {side} (?:the )?(?:half open file is {file}|{file} is half open)", is_half_open),
+    Pattern(
+        r"(?:the )?{file} (?:became|has become|becomes|turned|is) half open for {side}",
+        is_half_open,
+    ),
+    Pattern(
+        r"for {side} (?:the )?(?:half open file is (?:the )?{file}|{file} is half open)",
+        is_half_open,
+    ),
     Pattern(
         r"{whose} half open file is (?:the )?{file}", lambda said: is_half_open(_as_side(said))
     ),
@@ -1092,8 +1136,20 @@ PATTERNS = (
         is_open,
     ),
     Pattern(
-        r"{file} {be} (?:blocked|closed)(?: off)? by (?:the )?(?:pawns|a pawn|G. pawns?|any pawns?)",
+        r"(?:the )?{file} {be} (?:blocked|closed)(?: off)? by (?:the )?(?:pawns|a pawn|G. pawns?|any pawns?)",
         is_closed,
     ),
     Pattern(r"there is (?:an? |N. )?open file(?! (?:for|on)\b)", any_open),
+    Pattern(
+        r"nothing {be} between the (?:N. )?(?P<kind>queens|rooks|kings|bishops)(?: on (?:the )?(?:{file}|{diagonal}|{rank}))?",
+        kinds_face,
+    ),
+    Pattern(
+        r"{piece} (?:blocks?|obstructs?|closes|interrupts?|stands? on|is in the way of|is in the way on) (?:the )?{diagonal}",
+        blocks_diagonal,
+    ),
+    Pattern(
+        r"(?:the )?{file} (?:carries|contains|bears|shows|holds) (?:any |a )?pawns?(?: at all| on it)?",
+        has_any_pawn,
+    ),
 )

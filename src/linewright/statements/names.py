@@ -94,6 +94,9 @@ def _judged(said: Said, line: Sequence[chess.Board]) -> Fact | None:
     ):
         return None
     belonging = catalogue.belongs(name, line)
+    plain = re.sub(r"^(?:closed|open|main|classical|normal|modern|old) ", "", name)
+    if belonging.how != "here" and plain != name and catalogue.belongs(plain, line).how == "here":
+        return None  # "a closed King's Indian" may be no name
     if belonging.how == "unknown" and len(found) > 1:
         each = [catalogue.belongs(f.words, line) for f in found]
         belonging = next((one for one in each if one.how != "here"), each[0])
@@ -278,6 +281,10 @@ PATTERNS = (
     ),
     Pattern(
         r"(?:here )?S. (?:has|have) (?:reached|entered) (?P<loose>(?P<name>[^A-Z,;:.!?()]{3,40}[a-z']))",
+        is_called,
+    ),
+    Pattern(
+        rf"(?:what (?:{{side}}|S.) (?:has|have)(?: here| got| on the board| in front of S.)*|what is on the board|this set up with [^,;A-Z]{{3,30}}(?:Q. )?|this set up|the (?:present |actual |current )?(?:position|opening)(?: on the board)?) (?:is|was)(?: called| known as| named)? {_ROAD}{_NAME}",
         is_called,
     ),
 )

@@ -812,6 +812,18 @@ def centre_pawns(said: Said) -> Fact | None:
     return Fact(mine == wanted, text)
 
 
+def doubled_there(said: Said) -> Fact:
+    """Whether a side has doubled pawns on the file, one of them on the square named."""
+    colour = said.side("whose")
+    at = said.at("square") if "square" in said else None
+    file = chess.square_file(at) if at is not None else said.file("file2")
+    own = facts.on_file(said.board, colour, file)
+    true = len(own) > 1 and (at is None or at in own)
+    return Fact(
+        true, f"{named(colour)} has on that file: {listed(names(own)) or 'no pawn'}", names(own)
+    )
+
+
 def has_neighbour(said: Said) -> Fact | None:
     """Whether a pawn has one of its side's beside it, on a neighbouring file (the one named)."""
     at = said.at("piece")
@@ -1240,7 +1252,7 @@ PATTERNS = (
         lambda said: _is(said, "passed"),
     ),
     Pattern(
-        r"{piece} {have} (?:a |an |any )?(?:(?:own|friendly|white|black) )?(?:neighbou?rs?|companions?|neighbou?ring pawns?|friends?|colleagues?|partners?|fellow pawns?|comrades?)(?: of (?:its|their|G.) own(?: colou?r)?)?(?: (?:beside|next to) (?:it|P.))?(?: on (?:the )?{file})?",
+        r"{piece} {have} (?:a |an |any )?(?:(?:own|friendly|white|black) )?(?:neighbou?rs?|companions?|neighbou?ring pawns?|neighbou?ring P.(?: own colou?r)?|friends?|colleagues?|partners?|fellow pawns?|comrades?)(?: of (?:its|their|G.) own(?: colou?r)?)?(?: (?:beside|next to) (?:it|P.))?(?: on (?:the )?{file})?",
         has_neighbour,
     ),
     Pattern(
@@ -1271,5 +1283,8 @@ PATTERNS = (
     Pattern(
         r"{side} {have} (?:only |just )?(?:{number}|an?|the) (?:(?P<more>extra|more) )?(?:centre|central|center) pawns?(?P<extra> more| extra)?(?: (?:against|to|versus) (?:{number2}|one))?(?! in)",
         centre_pawns,
+    ),
+    Pattern(
+        r"{whose} (?:{file} )?pawns {be} doubled on (?:the )?(?:{file2}|{square})", doubled_there
     ),
 )

@@ -401,10 +401,11 @@ PATTERNS = (
     ),
     Pattern(r"only (?:the )?{file} is (?:completely |fully )?open", only_open),
     Pattern(
-        r"{file} is the only (?:one that is |completely |fully )?open (?:file|one)?", only_open
+        r"(?:the )?{file} is the only (?:one that is |completely |fully )?open (?:file|one)?",
+        only_open,
     ),
     Pattern(
-        r"{file} is (?:completely |totally |quite )?empty(?: (?:apart from|except for|except|but for|save for|bar) {piece})?",
+        r"(?:the )?{file} is (?:completely |totally |quite )?empty(?: (?:apart from|except for|except|but for|save for|bar) {piece})?",
         file_empty_but,
     ),
     Pattern(
