@@ -276,8 +276,8 @@ class CueReader:
     def _supposed(self, before: list[str]) -> bool:
         if any(t in SUPPOSED for t in before):
             return True
-        joined = " ".join(reversed(before))
-        return any(p in joined for p in ("let's say", " say", "in case", "what happens after", "say black", "say white", "say he", "when black", "when white", "when he"))  # fmt: skip
+        joined = " " + " ".join(reversed(before)) + " "
+        return any(p in joined for p in (" say ", "in case", "what happens after", "say black", "say white", "say he", "when black", "when white", "when he"))  # fmt: skip
 
     def _side(self, phrase: Phrase, reach: int) -> tuple[str, str]:
         """The side said to move, and the side the phrase's own piece is given ("the white knight")."""

@@ -213,6 +213,8 @@ _WINGS = words("king's queen's")
 SUBJECT_WITHIN = 10
 """A piece named this many words before may be what a square is for."""
 FAR_SUBJECT = 0.8
+OVER_A_STOP = 0.8
+"""One named in the sentence before is likelier done with."""
 PAUSED = 1.6
 """A comma before the square makes it likelier a phrase of its own."""
 SENTENCE = 0.9
@@ -589,10 +591,7 @@ class Parser:
         if not self._open(j):
             return
         text, after = self._text(j), self._text(j + 1)
-        if (text, after) in VAGUE_PAIRS or text in VAGUE_VERBS:
-            end = j + (2 if (text, after) in VAGUE_PAIRS else 1)
-            spec = Spec(pieces=((piece, price),), quiet=True)
-            yield Phrase(i, end, Form.VAGUE, spec, 0.8, verb=True)
+        yield from self._walks(i, j, Spec(pieces=((piece, price),), quiet=True))
         if text in CHECKS or (text in ("gives", "with") and after in ("check", "a")):
             end = j + (1 if text in CHECKS else 2)
             if self._text(end) == "check":
@@ -600,6 +599,35 @@ class Parser:
             yield Phrase(
                 i, end, Form.VAGUE, Spec(pieces=((piece, price),), check=True), 0.4, verb=True
             )
+
+    def _walks(self, i: int, j: int, spec: Spec) -> Iterator[Phrase]:
+        """ "steps aside", "goes all the way home", "joins in": what a piece does, and no square."""
+        text, after = self._text(j), self._text(j + 1)
+        if text in _WALKS:
+            k = j + 1
+            while self._text(k) in _ALL_THE_WAY:
+                k += 1
+            where = self._text(k)
+            if not self._open(k) or self._squared(k + 1):
+                return
+            if where in _BACK or (where in _AWAY and k == j + 1):
+                spec = replace(spec, back=where in _BACK)
+                yield Phrase(i, k + 1, Form.VAGUE, spec, 0.8, verb=True)
+                if where == "home" and (homes := _homes(spec)):
+                    spec = replace(spec, targets=homes, quiet=False)
+                    yield Phrase(i, k + 1, Form.FULL, spec, 1.0, verb=True)
+                return
+        pair = (text, after) in _PAIRS
+        if pair or text in VAGUE_VERBS:
+            end = j + (2 if pair else 1)
+            if not self._squared(end):
+                yield Phrase(i, end, Form.VAGUE, spec, 0.8, verb=True)
+
+    def _squared(self, k: int) -> bool:
+        """Whether a square follows, perhaps after "to"."""
+        while self._text(k) in LEADING and self._close(k):
+            k += 1
+        return self._close(k) and self.lexicon.square(k) is not None
 
     # --- squares and files first --------------------------------------------------------------
 
@@ -621,9 +649,10 @@ class Parser:
                 yield Phrase(i, end, Form.SQUARE, Spec(targets=targets, free=True), 0.5)
             phrase = Phrase(i, end, Form.SQUARE, Spec(targets=targets), 0.0 if cost == 0 else 0.8)
             yield from self._suffixed(phrase)
-            if cost == 0 and (piece := self._subject(i)):
+            piece, far = self._subject(i) if cost == 0 else ("", 0.0)
+            if piece:
                 spec = Spec(targets=targets, pieces=((piece, 0.0),))
-                yield from self._suffixed(replace(phrase, spec=spec, price=FAR_SUBJECT))
+                yield from self._suffixed(replace(phrase, spec=spec, price=far))
 
     def _rank_first(self, i: int) -> Iterator[Phrase]:
         """A pawn move whose file was lost: "black plays six" for "d6"."""
@@ -713,25 +742,35 @@ class Parser:
             more = 2.5 if headless else 0.0  # "queen takes f7" without its queen
             yield from self._captures(i, i, Spec(capture=True), take + more, subject=False)
         yield from self._goes(i)
+        if self._text(i) in _WALKERS:
+            yield from self._walks(i, i + 1, Spec(quiet=True, free=True))
         yield from self._puts(i)
         yield from self._both(i)
         yield from self._vague(i)
 
-    def _subject(self, i: int) -> str:
-        """The piece that a square some words later may be for: "the bishop settles for b2".
+    def _subject(self, i: int) -> tuple[str, float]:
+        """The piece that a square some words later may be for, and what that costs.
 
-        The nearest of its sentence, if no other square and no capture stands between.
+        "The bishop settles for b2", "where does the knight go? G5": the nearest, if no other square
+        and no capture stands between, and no more than one end of a sentence.
         """
+        ends = 0
         for k in range(i - 1, max(i - SUBJECT_WITHIN, -1), -1):
             text = self._text(k)
-            if self.lexicon.tokens[k + 1].gap >= SENTENCE or is_square(text):
-                return ""
-            if self.lexicon.take(k) < 1 or self.lexicon.castle(k) < 1:
-                return ""
+            if self.lexicon.tokens[k + 1].gap >= SENTENCE:
+                begins = all(self._text(n) in LEADING for n in range(k + 1, i))
+                ends += 1
+                if ends > 1 or not begins:
+                    return "", 0.0
+            if is_square(text) or self.lexicon.take(k) < 1 or self.lexicon.castle(k) < 1:
+                return "", 0.0
             if text in PIECES:
                 piece = PIECES[text]
-                return piece if piece != "P" and k < i - 1 else ""
-        return ""
+                apart = k == i - 1 and self.lexicon.tokens[i].gap >= 0.3  # "the rook, b8"
+                if piece == "P" or not (k < i - 1 or apart):
+                    return "", 0.0
+                return piece, FAR_SUBJECT + (OVER_A_STOP if ends or apart else 0.0)
+        return "", 0.0
 
     def _file_told(self, i: int) -> bool:
         """Whether a token is the letter of a file and no article."""
@@ -859,10 +898,11 @@ class Parser:
 
     def _vague_object(self, i: int, text: str) -> Iterator[Phrase]:
         """ "develops the knight", "fianchettoes his bishop": a verb, a piece, no square."""
-        if text not in OBJECT_VERBS and not text.startswith("fianchetto"):
+        brings = text in BRINGS
+        if text not in OBJECT_VERBS and not brings and not text.startswith("fianchetto"):
             return
         j = i + 1
-        while self._text(j) in ("the", "his", "her", "a", "an", "that", "this", "their", "with", "other", "last", "dark", "light", "squared", "king's", "queen's", "square"):  # fmt: skip
+        while self._text(j) in ("the", "his", "her", "a", "an", "that", "this", "their", "with", "other", "last", "dark", "light", "squared", "king's", "queen's", "square", "my", "your", "our", "its", "second"):  # fmt: skip
             j += 1
         fianchetto = text.startswith("fianchetto")
         pieces = self.lexicon.pieces(j)
@@ -871,13 +911,23 @@ class Parser:
             for place, _, _, _ in self._between(j + 1, 4):
                 if self.lexicon.squares(place):
                     return
-            while self._text(k) in ("away", "back", "out", "aside", "off"):
+            begun = k
+            back = self._text(k) in _BACK
+            while self._text(k) in _AWAY or self._text(k) in _BACK:
                 k += 1
-            spec = Spec(pieces=((pieces[0][0], pieces[0][1]),), quiet=True, fianchetto=fianchetto)
-            yield Phrase(i, k, Form.VAGUE, spec, 1.0, verb=True)
+            size = next((len(p) for p in _TO_PLAY if self._follows(k, p)), 0)
+            if text not in OBJECT_VERBS and not fianchetto and k + size == begun:
+                return  # "takes the knight"
+            spec = Spec(
+                pieces=((pieces[0][0], pieces[0][1]),), quiet=True, fianchetto=fianchetto, back=back
+            )
+            yield Phrase(i, k + size, Form.VAGUE, spec, 1.0, verb=True)
         elif fianchetto and text.endswith("es"):
             spec = Spec(pieces=(("B", 0.0),), quiet=True, fianchetto=True)
             yield Phrase(i, i + 1, Form.VAGUE, spec, 1.0, verb=True)
+
+    def _follows(self, k: int, said: tuple[str, ...]) -> bool:
+        return tuple(self._text(k + n) for n in range(len(said))) == said
 
     def _trades(self, i: int) -> Iterator[Phrase]:
         """ "trades queens", "the queens come off", "both queens disappear", "queens are exchanged"."""
@@ -950,7 +1000,8 @@ class Parser:
         if text in ("check", "checkmate", "czech") and not spec.check:
             mate = text == "checkmate"
             return replace(phrase, end=j + 1, spec=replace(spec, check=not mate, mate=mate))
-        if text == "en" and self._text(j + 1) in ("passant", "passent", "passing", "pass"):
+        passing = self._text(j + 1) in ("passant", "passent", "passing", "pass")
+        if (text == "en" and passing) or (text == "in" and self._text(j + 1) == "passing"):
             return replace(phrase, end=j + 2, spec=replace(spec, ep=True, capture=True))
         if text in ("and", "which", "that") and not spec.check:
             k = j + 1
@@ -994,7 +1045,8 @@ class Parser:
         if self._text(j) in ("check", "checkmate"):
             return replace(phrase, end=j + 1, spec=replace(phrase.spec, check=True))
         spec = phrase.spec
-        if spec.pieces or not spec.capture:
+        told = spec.capture or (phrase.form is Form.SQUARE and self._text(phrase.end) == "with")
+        if spec.pieces or not told:
             return None
         file = ""
         if len(self._text(j)) == 1 and self._text(j) in "abcdefgh" and self._text(j + 1) in PIECES:
@@ -1051,17 +1103,27 @@ PAWN_VERBS = PUSHES | words(
     "offers offered gambits sacrifices moves moved plays opens starts begins"
 )
 VAGUE_VERBS = words("retreats retreated withdraws sidesteps retires escapes")
-VAGUE_PAIRS = {
-    ("steps", "aside"), ("moves", "away"), ("drops", "back"), ("backs", "off"), ("goes", "back"),
-    ("goes", "home"), ("runs", "away"), ("comes", "out"), ("steps", "away"), ("moves", "back"),
-    ("moves", "out"), ("gets", "out"), ("goes", "away"), ("stepped", "aside"), ("steps", "back"),
-    ("slides", "over"), ("moves", "aside"), ("has", "moved"), ("pulls", "back"), ("hops", "away"),
-    ("jumps", "away"), ("returns", "home"), ("steps", "out"), ("moves", "over"), ("slips", "away"),
-    ("gets", "developed"), ("is", "developed"), ("joins", "in"), ("moves", "off"), ("swings", "over"),
-}  # fmt: skip
+_WALKS = words(
+    "steps stepped moves moved drops dropped backs backed goes went comes came runs ran jumps jumped"
+    " hops hopped slides slid pulls pulled swings swung slips slipped walks walked heads headed"
+    " returns returned retreats retreated retires retired withdraws withdrew sneaks turns flees fled"
+    " gets got go come move step drop retreat return"
+)
+_AWAY = words("aside away off over out up")
+_BACK = words("back home")
+_ALL_THE_WAY = words("all the way right straight just then again")
+"""Where a piece goes that nobody gives a square."""
+_PAIRS = {("has", "moved"), ("gets", "developed"), ("is", "developed"), ("joins", "in")}
+_WALKERS = words("it she which")
+"""Pronouns that stand for a piece."""
+_HOMES = {"N": "b1 g1 b8 g8", "B": "c1 f1 c8 f8", "R": "a1 h1 a8 h8", "Q": "d1 d8"}
+_TO_PLAY = (("into", "play"), ("into", "the", "game"), ("into", "action"), ("to", "safety"))
 OBJECT_VERBS = words(
     "develops retreats moves withdraws activates saves rescues repositions developing developed"
 )
+BRINGS = words("brings brought bring gets sends sent takes pulls pulled puts plays moves moved leads"
+               " develops")  # fmt: skip
+"""With a piece and a word such as "out": a move without its square."""
 GONE = words("disappear vanish disappeared exchanged traded swapped off disappearing gone")
 GONE_PAIRS = {("come", "off"), ("came", "off"), ("go", "off"), ("leave", "the"), ("left", "the"), ("traded", "off"), ("comes", "off")}  # fmt: skip
 _RETAKE = Spec(capture=True, retake=True)
@@ -1153,6 +1215,12 @@ def _grouped(
     for end, same in ends.items():
         targets = tuple((chess.parse_square(g.value), g.price) for g in same)
         yield end, targets, same[0].price
+
+
+def _homes(spec: Spec) -> tuple[tuple[int, float], ...]:
+    """The squares where the piece named begins a game, of both sides."""
+    squares = _HOMES.get(spec.pieces[0][0], "") if spec.pieces else ""
+    return tuple((chess.parse_square(square), 0.0) for square in squares.split())
 
 
 def _plain_squares(spec: Spec) -> set[int]:

@@ -81,7 +81,8 @@ impl Hearing<'_> {
     /// What a piece said to stand on a square costs or gains, by the board.
     pub(super) fn truth(&self, here: u32, phrase: &Phrase) -> (f32, Option<bool>) {
         let cues = &phrase.cues;
-        if cues.unreal || cues.intent || cues.negated || cues.supposed {
+        let doubtful = cues.intent || cues.negated || cues.supposed;
+        if cues.unreal || (doubtful && !cues.firm) {
             return (0.0, None);
         }
         let w = self.weights;
