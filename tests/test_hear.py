@@ -275,3 +275,64 @@ def test_every_price_is_named_and_no_other() -> None:
     short = {name: price for name, price in default_weights().items() if name != "slip"}
     with pytest.raises(ValueError, match="'slip' is missing"):
         Decoder(phrases, weights=short).search()
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        (OPEN + "Bishop c4. He brings the knight out straight away. Knight g5, d5.",
+         "e4 e5 Nf3 Nc6 Bc4 Nf6 Ng5 d5"),
+        ("e4 e5. Knight f3, and where does Black's knight go? To c6. Bishop b5.",
+         "e4 e5 Nf3 Nc6 Bb5"),
+        (OPEN + "Bishop c4, and with his knight he answers at once. F6 with the knight, then d3.",
+         "e4 e5 Nf3 Nc6 Bc4 Nf6 d3"),
+        ("e4 d5, e5 f5. White takes in passing, e takes f6, and Black takes back.",
+         "e4 d5 e5 f5 exf6 exf6"),
+        ("d4 d5. For that reason White's second move is c4. E6, knight c3.", "d4 d5 c4 e6 Nc3"),
+    ],
+)  # fmt: skip
+def test_moves_told_without_their_square_or_far_from_their_piece(words: str, wanted: str) -> None:
+    assert lines(heard(words)) == [wanted]
+
+
+@pytest.mark.parametrize(
+    "back",
+    [
+        "Let us go back to the moment at which Black accepted.",
+        "Go back to where the pawn was taken.",
+        "We return to the place where he took.",
+    ],
+)
+def test_a_capture_without_its_square_may_be_gone_back_to(back: str) -> None:
+    talk = heard(
+        "d4 d5, c4. Black takes on c4. E3, knight f6, bishop takes c4, e6. "
+        + back
+        + " Now e4 at once, e5."
+    )
+    assert lines(talk) == ["d4 d5 c4 dxc4 e3 Nf6 Bxc4 e6", "d4 d5 c4 dxc4 e4 e5"]
+
+
+def test_a_move_that_another_takes_the_place_of_is_gone_back_before() -> None:
+    talk = heard(
+        OPEN + "Bishop b5, a6, bishop a4, knight f6. In place of a6 Black may play d6. D4."
+    )
+    assert "e4 e5 Nf3 Nc6 Bb5 d6 d4" in lines(talk)
+
+
+@pytest.mark.parametrize(
+    "counted",
+    [
+        "Now d6, knight f6, bishop c5 are all possible. Bishop c5.",
+        "There are three good replies, knight f6, d6 and bishop c5. He plays bishop c5.",
+    ],
+)
+def test_moves_that_are_only_counted_up_are_not_played(counted: str) -> None:
+    talk = heard(OPEN + "Bishop c4. " + counted + " C3, knight f6, d3.")
+    assert lines(talk)[0] == "e4 e5 Nf3 Nc6 Bc4 Bc5 c3 Nf6 d3"
+
+
+def test_a_piece_said_to_stand_wrong_is_found_in_any_sentence() -> None:
+    talk = heard(
+        "d4 d5, c4 e6, knight c3, knight f6, bishop g5. I can't chase his bishop on g4 with a pawn."
+    )
+    assert [(slip.said.text, slip.meant) for slip in talk.slips] == [("his bishop on g4", "Bg5")]

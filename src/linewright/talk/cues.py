@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
 from linewright.talk.phrases import PLACING, Cues, Form, Phrase
-from linewright.talk.vocabulary import DIGITS, Lexicon, is_square, words
+from linewright.talk.vocabulary import DIGITS, PIECES, Lexicon, is_square, words
 
 INTENT = words(
     "wants want wanted threat threats threaten threatens threatening idea ideas plan plans planning"
@@ -58,6 +58,15 @@ DECIDES = words("decides chooses prefers continues proceeds forced has have had 
                 " natural likely move main common popular important good better order opts")  # fmt: skip
 UNREAL = words("would imagine picture dream ideally normally usually typically elsewhere used wish"
                " similar ideal could might hypothetically system variations")  # fmt: skip
+LISTED = 14
+"""A list of moves is no longer than this (words)."""
+_LISTING = words("or and are they're to is the all both take takes castles check even")
+_ARE_ALL = words("all both are they're also equally is perfectly")
+_POSSIBLE = words("possible playable reasonable sensible conceivable candidates options imaginable")
+_COUNTS_OF = words("replies moves options choices ways candidates possibilities answers tries ideas"
+                   " entries squares continuations")  # fmt: skip
+_SEVERAL = words("two three four five six several some many various other")
+_WE_ARE = words("we're you're i'm are am is back again now he's they're")
 _BACKERS = words("go going goes come coming let's lets get jump step stepping head switch turn we"
                  " us then now and so wind moving look take cut")  # fmt: skip
 ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6,
@@ -176,6 +185,7 @@ class CueReader:
         strong = side and self._plainly(phrase.first, side)
         infinitive = _infinitive(before, phrase, self._text(phrase.first))
         intent = any(t in INTENT for t in nearest) or self._would_like(before)
+        intent = intent or self._candidates(phrase)
         intent = intent or self._not_yet(phrase, self._tight(phrase.first, before))
         played = any(t in PLAYED for t in before[:4]) or phrase.form is Form.NOTATION
         means = before[:1] == ["with"]
@@ -382,12 +392,44 @@ class CueReader:
             alternative=_alternative(since[-18:]),
             either=bool(since) and since[-1] == "or",
             instead_of=_instead_of(since),
-            back=2 if any(p in joined for p in _GOING_BACK) else self._back(first, last_end),
+            back=2 if any(p in joined for p in _GOING_BACK) else max(
+                self._back(first, last_end), int(self._at_again(phrase))),
             main=any(p in joined for p in (" main line", " main game", " the game", " our game", " our line", " main variation", " our position", " real game", " actual game", " main move")),
             start=any(p in joined for p in (" the beginning", " the start ", " starting position", " initial position", " start again", " start over", " starting again", " move one ", " from scratch", " all back ", " everything back ", " from the top ", " fresh board ", " set it up again", " set up the board", " set them up again", " reset the board", " clear the board", " pieces back ", " new game ")),
             number=_number(since),
             begins=begins,
         )  # fmt: skip
+
+    def _at_again(self, phrase: Phrase) -> bool:
+        """ "we're at c3 again", "we are at c3": where the board is, not what it does."""
+        before = self._text(phrase.first - 1), self._text(phrase.first - 2)
+        return phrase.form is Form.SQUARE and before[0] == "at" and before[1] in _WE_ARE
+
+    def _candidates(self, phrase: Phrase) -> bool:
+        """Whether a phrase is one of moves that are only counted up.
+
+        "Queen c7, knight f6, g6 are all possible", "two sensible replies, knight f6 and knight c6".
+        """
+        k = phrase.end
+        while k < phrase.end + LISTED and self._in_list(k):
+            k += 1
+        if k > phrase.end and self._text(k) in _POSSIBLE and self._text(k - 1) in _ARE_ALL:
+            return True
+        k = phrase.first
+        while k > phrase.first - LISTED and self._in_list(k - 1) and self._same_sentence(k):
+            k -= 1
+        if not (
+            self._same_sentence(k) and self._text(k - 1) in _COUNTS_OF and k < phrase.first + 1
+        ):
+            return False
+        return any(self._text(n) in _SEVERAL for n in range(max(0, k - 4), k - 1))
+
+    def _in_list(self, k: int) -> bool:
+        text = self._text(k)
+        return text in _LISTING or text in PIECES or is_square(text)
+
+    def _same_sentence(self, k: int) -> bool:
+        return 0 < k < len(self.lexicon.tokens) and self.lexicon.tokens[k].gap < 0.9
 
     def _back(self, first: int, last_end: int) -> int:
         for k in range(max(last_end, first - 30), first):
@@ -535,7 +577,13 @@ def _alternative(since: list[str]) -> int:
 def _instead_of(since: list[str]) -> bool:
     """ "instead of", "rather than", just before the phrase."""
     tail = [t for t in since[-6:] if t not in _OF_FILLERS]
-    return tail[-2:] in (["instead", "of"], ["rather", "than"], ["apart", "from"], ["unlike"])
+    return tail[-2:] in (
+        ["instead", "of"],
+        ["rather", "than"],
+        ["apart", "from"],
+        ["unlike"],
+        ["place", "of"],
+    )
 
 
 _BETTER = words("better stronger safer best simpler sharper")

@@ -357,9 +357,40 @@ class _Hearing:
                 found = list(self._slip_of_mention(heard, event, here))
                 yield from found or self._slip_of_side(heard, event, here)
             elif event.kind is Kind.PLACE and event.true is False and event.phrase.cues.firm:
-                yield from self._slip_of_place(heard, event, here)
+                yield from self._slip_of_place(heard, event.phrase, here)
             if event.kind in (Kind.PLAY, Kind.GOTO):
                 here = event.node
+        yield from self._passed_over(heard)
+
+    def _passed_over(self, heard: Heard) -> Iterator[HeardSlip]:
+        """Pieces said to stand where they do not, in words that the search made nothing of."""
+        taken = {
+            token
+            for event in self.events
+            if event.kind in (Kind.PLAY, Kind.GOTO, Kind.PLACE)
+            for token in range(event.phrase.first, event.phrase.end)
+        }
+        for phrase in self.decoder.phrases:
+            cues = phrase.cues
+            if (
+                phrase.form is not Form.PLACED or not cues.firm or not cues.static or cues.unreal
+                or phrase.price or not phrase.plain or phrase.spec.targets[0][1]
+                or not taken.isdisjoint(range(phrase.first, phrase.end))
+            ):  # fmt: skip
+                continue
+            here = heard.node_at(self.tokens[phrase.first].word)
+            if not any(self._stands(node, phrase) for node in self.tree.line(here)[:-5:-1]):
+                yield from self._slip_of_place(heard, phrase, here)
+
+    def _stands(self, node: int, phrase: Phrase) -> bool:
+        """Whether a piece stands where a phrase has it."""
+        piece = self.tree.board(node).piece_at(phrase.spec.targets[0][0])
+        side = phrase.cues.piece_side
+        return (
+            piece is not None
+            and piece.symbol().upper() == phrase.spec.pieces[0][0]
+            and side in ("", "w" if piece.color else "b")
+        )
 
     def _slip_of_move(self, heard: Heard, event: Event) -> Iterator[HeardSlip]:
         faults = [fault for fault in event.faults if not fault.misheard]
@@ -478,22 +509,22 @@ class _Hearing:
         )
         return round(1 / (1 + math.exp(-0.9 * (min(other - best, 6.0)) - 0.2)), 2)
 
-    def _slip_of_place(self, heard: Heard, event: Event, here: int) -> Iterator[HeardSlip]:
+    def _slip_of_place(self, heard: Heard, phrase: Phrase, here: int) -> Iterator[HeardSlip]:
         """A piece said to stand where it does not, if it stands near by."""
-        assert event.phrase is not None
-        spec = event.phrase.spec
+        spec = phrase.spec
         board = self.tree.board(here)
-        inner = self.tokens[event.phrase.first : event.phrase.end]
+        inner = self.tokens[phrase.first : phrase.end]
         if any(token.text in _AIMING for token in inner):
             return  # "the queen eyes g2" does not put her there
-        hit = self._hit_by_last(here) if self._text_before(event.phrase) in _HITTING else None
+        hit = self._hit_by_last(here) if self._text_before(phrase) in _HITTING else None
         near = _near_place(
-            board, spec.pieces[0][0], spec.targets[0][0], event.phrase.cues.piece_side, hit
+            board, spec.pieces[0][0], spec.targets[0][0], phrase.cues.piece_side, hit
         )
         if near is None:
             return
         meant, kind, fact = near
-        said = self.said(event.phrase.first, event.phrase.end)
+        owned = phrase.first > 0 and self.tokens[phrase.first - 1].text in _OWNERS
+        said = self.said(phrase.first - owned, phrase.end)
         yield HeardSlip(said, meant, kind, 0.6, fact, heard.line_to(here))
 
     def _text_before(self, phrase: Phrase) -> str:
@@ -650,6 +681,7 @@ class _Hearing:
 _HITTING = frozenset(
     "hits hitting attacks attacking pins pinning eyes eyeing on at against threatens".split()
 )
+_OWNERS = frozenset("my our his her your their white's black's".split())
 _AIMING = frozenset(
     "hits attacks pins eyes threatens at against towards targets watches covers controls guards"
     " protects defends aims points bears looks sees".split()

@@ -465,6 +465,12 @@ class Parser:
                 take = self._take_price(k)
                 if take >= INFINITE:
                     continue
+                if any(self._text(n) in _PASSIVE for n in range(j, k)) and self._text(k) in _TAKEN:
+                    spec = Spec(capture=True, captured=piece)  # "where the pawn was taken"
+                    yield from self._suffixed(
+                        Phrase(i, k + 1, Form.CAPTURE, spec, extra + take + 0.3, verb=True)
+                    )
+                    break
                 base = replace(hint, pieces=((piece, price),), capture=True)
                 yield from self._captures(i, k, base, extra + take, subject=True)
                 break
@@ -1094,6 +1100,8 @@ _NOUN_BEFORE = words(
     "the an each every this that of such any another my his her for quick simple fair bad good"
     " early slight equal even"
 )
+_PASSIVE = words("was is were been be being gets got are get")
+_TAKEN = words("taken captured recaptured grabbed snatched eaten")
 _TAKE_FILLERS = words(
     "on the back at his her its their a an this that it in now here away off up s there again right"
     " my your our"
@@ -1173,6 +1181,7 @@ VAGUE_PHRASES: tuple[tuple[tuple[str, ...], Spec, float], ...] = (
     (("mirrors", "it"), Spec(mirror=True), 0.4),
     (("mirrors", "that"), Spec(mirror=True), 0.4),
     (("accepts",), Spec(capture=True), 0.2),
+    (("accepted",), Spec(capture=True), 0.3),
     (("promotes",), Spec(pieces=(("P", 0.0),), promotion="Q"), 0.5),
 )
 

@@ -272,7 +272,7 @@ class Lexicon:
             return ((PIECES[bare[:-1]], 0.4),)
         if text in _PIECE_SPELLINGS:
             return (_PIECE_SPELLINGS[text],)
-        if len(text) < 3 or text in NEVER_PIECES or is_square(text):
+        if len(text) < 3 or text in NEVER_PIECES or text in COLOURS or is_square(text):
             return ()
         sound = self._sound(text)
         found = []

@@ -21,7 +21,9 @@ impl Hearing<'_> {
             self.stood(hyp, number, phrase, out);
             return;
         }
-        if !spec.full() && spec.pieces.is_empty() && spec.captured.is_none() {
+        let back_to_capture = spec.capture && cues.back > 0; // "back to where he took"
+        let named = spec.full() || !spec.pieces.is_empty() || spec.captured.is_some();
+        if !named && !back_to_capture {
             return;
         }
         let furthest = if cues.back > 0 { 60 } else { 24 };
