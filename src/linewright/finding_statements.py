@@ -55,6 +55,7 @@ _PREFIX = re.compile(
     r"(?:\w+ )?(?:position|moment|end|diagram|line|ending|endgame|middlegame|final position)|"
     r"at (?:this|that) (?:moment|point|stage)|on the (?:other|one) hand|in (?:other words|short|"
     r"addition|return|exchange|compensation|the process|the meantime|reality|truth)|"
+    rf"(?:with|by) (?:the|this|G{_M}) (?:very )?last move ?,? ?(?=[SP])|"
     r"at the same time|as a (?:result|consequence)|to be (?:fair|honest|clear|sure|frank)|in any case|mind you|honestly|interestingly enough|as far as [^,;:.]{1,24} (?:is concerned|goes)|"
     rf"it (?:turns out|so happens|happens|follows|seems|looks like|appears)(?: that)?|S{_M} (?:will|might|may|can|should|must) (?:notice|see|note|observe|spot|agree|say|remember)(?: that| how)?|"
     rf"(?:S{_M}|one) (?:should|must) (?:note|notice|remember)(?: that)?|S{_M} (?:would|will) (?:say|add|point out|note)(?: that)?|let (?:us|S{_M}) (?:note|notice|remember|see|be clear)(?: that)?|"
@@ -1039,7 +1040,17 @@ def _lookups() -> dict[tuple[bool, bool], Lookup]:
 
 _NEVER_BEHIND = re.compile(r"\s+(?:never|not at all)\b")
 _NO_BEFORE = re.compile(r"\b(no|not|never)\s+$", re.I)
-_OF_ANYTHING = {"attack", "castling", "lines", "material", "pawns", "squares", "tactics"}
+_OF_ANYTHING = {
+    "attack",
+    "attack counts",
+    "possible",
+    "castling",
+    "lines",
+    "material",
+    "pawns",
+    "squares",
+    "tactics",
+}
 """Families in which "nothing" and "everything" speak of the pieces on the board."""
 
 

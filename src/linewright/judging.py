@@ -603,8 +603,9 @@ def move_choice(phrase: Phrase, place: Place) -> Choice | None:
     black = phrase.moves[0].black if phrase.moves else None
     played = find_move(place.board, san, number, black, place.past())
     if played is None:
-        name = "that move" if san.startswith("?") else san
-        return Choice((), missing=f"{name} is not possible here")
+        if san.startswith("?"):
+            return None  # a move told in words that is meant for another board
+        return Choice((), missing=f"{san} is not possible here")
     return Choice((played,))
 
 
@@ -699,7 +700,11 @@ def _as_told(board: chess.Board, told: str) -> list[chess.Move]:
 def _legal(board: chess.Board, san: str) -> chess.Move | None:
     if san.startswith("?"):
         fitting = _as_told(board, san)
-        return fitting[0] if len(fitting) == 1 else None
+        if not san.lstrip("?!").startswith(":"):
+            return fitting[0] if len(fitting) == 1 else None
+        goals = {move.to_square for move in fitting}  # "takes on c3": the least man that can
+        fitting.sort(key=lambda move: board.piece_type_at(move.from_square) or 0)
+        return fitting[0] if len(goals) == 1 else None
     for written in (san, san.replace("x", ""), re.sub(r"^([KQRBN])x?([a-h][1-8])$", r"\1x\2", san)):
         try:
             return board.parse_san(written)

@@ -1098,7 +1098,7 @@ PATTERNS = (
         against=True,
     ),
     Pattern(
-        r"{piece} (?:blocks|stands in the way of|is in the way of|obstructs|blockades|holds up|stops|shuts in|hems in) {piece2}",
+        r"{piece} (?:blocks|stands in the way of|is in the way of|gets in the way of|obstructs|blockades|holds up|stops|shuts in|hems in) {piece2}",
         blocks,
     ),
     Pattern(r"{piece} {be} blocked (?:in )?by {piece2}", lambda said: blocks(_swapped(said))),

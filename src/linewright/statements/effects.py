@@ -639,7 +639,7 @@ PATTERNS = (
     ),
     Pattern(
         _THE.join((r"(?:{move}|", r")"))
-        + r" (?:gives?|gave|lends?|lent|adds?|added|brings?) (?:{target} )?(?:(?:some|more|another|extra|a|an|additional|further) )*(?:support|protection|defence|cover|defender|protector)(?: to {target})?",
+        + r" (?:gives?|gave|lends?|lent|adds?|added|brings?) (?:{target} )?(?:(?:some|more|another|extra|a|an|additional|further|second|third|one|N.) )*(?:support|protection|defence|cover|defender|protector)(?: to {target})?",
         lambda said: supports(said) if "target" in said else None,
     ),
     Pattern(rf"{{move}} (?:both )?{_HIT} {{target}}", hits),
@@ -790,7 +790,7 @@ PATTERNS = (
         last_went,
     ),
     Pattern(
-        r"{piece} (?:has|have) (?:just )?(?:moved|gone|come|got|gone back|retreated|advanced|travelled|jumped|been moved|been played) (?:back )?to {square}",
+        r"{piece} (?:has|have) (?:just )?(?:moved|gone|come|got|gone back|retreated|advanced|travelled|jumped|been moved|been played|walked|run|marched|wandered|strolled|hopped|slid|swung|stepped|dropped|climbed)(?: back| over| away| up| down| across)? (?:back )?to {square}",
         went,
     ),
     Pattern(

@@ -263,7 +263,30 @@ def began_on(said: Said) -> Fact | None:
     return Fact(at == where, f"the man from {square(start)} {now}", (square(where),))
 
 
+def started_on(said: Said) -> Fact | None:
+    """Whether a piece stood on a square at the start of the game."""
+    at, where = said.at("piece"), said.at("square")
+    if said.board.color_at(at) is None or not said.place.history:
+        return None
+    start = at
+    for played in reversed(said.place.past()):
+        move = played.move
+        if played.before.is_castling(move) and said.board.piece_type_at(at) == chess.ROOK:
+            rank, short = chess.square_rank(move.to_square), chess.square_file(move.to_square) == 6
+            if start == chess.square(5 if short else 3, rank):
+                start = chess.square(7 if short else 0, rank)
+        elif start == move.to_square:
+            start = move.from_square
+    return Fact(
+        start == where, f"{piece_on(said.board, at)} started on {square(start)}", (square(at),)
+    )
+
+
 PATTERNS = (
+    Pattern(
+        r"{piece} (?:started|began|started out|started life|began life|came)(?: (?:the game|its life|out))? (?:on|from) {square}",
+        started_on,
+    ),
     Pattern(
         r"{piece} (?:(?:has|have) )?(?:reached|went to|came to|got to|gone to|come to|got|arrived on|is on|moved to|jumped to) {square} in (?:only |just )?{number} (?:single )?(?:moves?|steps?|tempi)",
         reached_in,

@@ -282,7 +282,88 @@ def between_both(said: Said) -> Fact | None:
     )
 
 
+def kind_between(said: Said) -> Fact | None:
+    """Whether such a man (so many of them) stands between two that are named together."""
+    at = said.at("piece")
+    others = others_of(said, at)
+    if len(others) != 1 or not said.phrases["piece"].parts:
+        return None
+    men = [s for s in chess.SquareSet(chess.between(at, others[0])) if said.board.piece_at(s)]
+    word = said.word("kind").rstrip("s")
+    kind = chess.PIECE_NAMES.index(word) if word in chess.PIECE_NAMES[1:] else None
+    fit = [s for s in men if kind is None or said.board.piece_type_at(s) == kind]
+    text = listed(piece_on(said.board, s) for s in men) if men else "nothing"
+    true = len(fit) == said.number() if "number" in said else bool(fit)
+    return Fact(
+        true,
+        f"between {piece_on(said.board, at)} and {piece_on(said.board, others[0])} stands {text}",
+        tuple(map(square, men)),
+    )
+
+
+def only_it_recaptures(said: Said) -> Fact | None:
+    """Whether a piece, and no other, can take on the square of the last capture."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None or not said.board.move_stack:
+        return None
+    where = said.at("square") if "square" in said else said.board.peek().to_square
+    board = asked(said.board, colour)
+    takers = [m for m in board.legal_moves if m.to_square == where and board.is_capture(m)]
+    sans = listed(board.san(m) for m in takers)
+    return Fact({m.from_square for m in takers} == {at}, f"takes on {square(where)}: {sans}")
+
+
+def steps_two(said: Said) -> Fact | None:
+    """Whether a pawn can move so many squares ahead at once."""
+    at = said.at("piece")
+    if said.board.piece_type_at(at) != chess.PAWN:
+        return None
+    steps = {
+        abs(chess.square_rank(m.to_square) - chess.square_rank(at))
+        for m in facts.mobile(said.board, at)
+        if chess.square_file(m.to_square) == chess.square_file(at)
+    }
+    told = f"can go {listed(map(str, sorted(steps)))} ahead" if steps else "cannot advance"
+    return Fact(said.number() in steps, f"{piece_on(said.board, at)} {told}", (square(at),))
+
+
+def gave_check(said: Said) -> Fact | None:
+    """Whether a side gives check (with the piece named) on the board."""
+    board = said.board
+    if board.turn == said.side() or not board.is_check():
+        return Fact(False, f"{named(not said.side())} is not in check")
+    givers = list(board.checkers())
+    true = said.at("piece") in givers if "piece" in said else True
+    text = listed(piece_on(board, s) for s in givers)
+    return Fact(true, f"check is given by {text}", tuple(map(square, givers)))
+
+
 PATTERNS = (
+    Pattern(
+        r"only {piece} (?:can|could|may|is able to) (?:take back|recapture|retake|take)(?: (?:it|P.|on {square}))?",
+        only_it_recaptures,
+    ),
+    Pattern(
+        r"{piece} (?:can|could|may) (?:go|move|advance|step|jump) (?:forward |ahead )?(?:{number} squares|{number} steps)(?: (?:forward|ahead|at once))?",
+        steps_two,
+    ),
+    Pattern(
+        r"{side} (?:has given|have given|gave|gives|is giving)(?: S.)? (?:a )?check (?:with|from|by) {piece}",
+        gave_check,
+    ),
+    Pattern(
+        r"{piece2} (?:blocks|stands in|is in|cuts|interrupts|closes|obstructs|bars) (?:the )?(?:road|way|line|path|view|connection|file|diagonal|rank) between {piece}",
+        between_both,
+    ),
+    Pattern(
+        rf"{{piece}} {_CAN} (?:go|move|jump|step|hop|get|swing|travel|retreat|slide|come|run|drop|escape|walk)(?: (?:back|over|in|straight|on|away|down|up|out|across))+ (?:to|onto|into) {{square}}",
+        can_put,
+    ),
+    Pattern(
+        r"there (?:is|are) (?:only |just )?(?:a|an|any|some|still a|{number}) (?:(?:white|black|enemy|own) )*(?P<kind>kings?|queens?|rooks?|bishops?|knights?|pawns?|pieces?|man|men|things?)(?: (?:left|standing))? (?:in )?between {piece}",
+        kind_between,
+    ),
     Pattern(
         rf"{{piece}} {_CAN} (?:go|move|jump|step|hop|get|swing|travel|retreat|slide|come|run)(?: back| over| in| straight| on)* (?:from {{square2}} )(?:to|onto|into) {{square}}(?P<check> with (?:a )?check)?",
         can_put,
