@@ -1188,12 +1188,30 @@ class _Gatherer:
     def _theirs(self, at: int) -> tuple[list[Item], int] | None:
         """ "ours on c5", "Black's on e4": the piece that stands there."""
         whose, square = self._phrase(at, "whose"), self._phrase(at + 2, "square")
+        if whose is not None and self._text(at + 1) in _VERBS_AFTER | {"<not>", "<still>"}:
+            return self._his_too(at, whose)
         if whose is None or square is None or self._text(at + 1) not in {"on", "at"}:
             return None
         phrase = Phrase(
             "piece", 0, 0, who=whose.who, pieces="KQRBNP", determiner="the", squares=square.squares
         )
         return self._made(at, 3, phrase)
+
+    def _his_too(self, at: int, whose: Phrase) -> tuple[list[Item], int] | None:
+        """ "our bishop is out, his is not": the man of the kind that was named before."""
+        before = next((n for n in range(at - 1, -1, -1) if self._text(n) in PIECE_WORDS), None)
+        if before is None or self._text(before)[-1] == "s":
+            return None
+        words: list[str] = []
+        while self._text(before - 1) in _ADJECTIVES:
+            before -= 1
+            words.append(self._text(before))
+        noun = next(self._text(n) for n in range(before, at) if self._text(n) in PIECE_WORDS)
+        shade = tuple(w for w in reversed(words) if w in {"light", "dark", "squared"})
+        phrase = Phrase(
+            "piece", 0, 0, who=whose.who, pieces=PIECE_WORDS[noun], determiner="whose", words=shade
+        )
+        return self._made(at, 1, phrase)
 
     def _some_of(self, at: int) -> tuple[list[Item], int] | None:
         """ "two of our pieces": so many of them."""

@@ -521,7 +521,7 @@ PATTERNS = (
         king_right,
     ),
     Pattern(
-        r"{piece} (?:{be} safely castled|(?:has|have) (?:gone|got|been brought|been tucked away) (?:in)?to safety)",
+        r"{piece} (?:{be} (?:safely castled|tucked away|safely tucked away|out of the cent(?:re|er)|tucked up)|(?:has|have) (?:gone|got|been brought|been tucked away) (?:in)?to safety)",
         king_castled,
     ),
     Pattern(

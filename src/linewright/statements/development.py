@@ -160,7 +160,8 @@ def _lead(said: Said, colour: chess.Color) -> Fact:
     worth = lead + castled[0] - castled[1]
     text = f"{_state(said, chess.WHITE)}; {_state(said, chess.BLACK)}"
     if "number" in said:
-        return Fact(said.number() in {lead, worth}, text)
+        counts = {lead} if "minor" in said.original else {lead, worth}
+        return Fact(said.number() in counts, text)
     if worth == 0 and lead > 0:
         return Fact(None, f"a matter of opinion, as only one side has castled: {text}")
     return Fact(worth > 0, text)
@@ -502,7 +503,10 @@ def only_one_out(said: Said) -> Fact | None:
         return None
     state = facts.development(said.board, colour)
     home = re.fullmatch(_HOMES, said.word("out")) is not None or "undeveloped" in said.original
-    still = home or re.search(r"unmoved|(?:hasn.t|has not) moved", said.original) is not None
+    denied = said.negated and not home
+    still = (
+        denied or home or re.search(r"unmoved|(?:hasn.t|has not) moved", said.original) is not None
+    )
     which = list(state.home if still else state.out)
     if not re.search(r"\bminor\b", said.original) and still and "developed" not in said.original:
         heavy = said.board.pieces(chess.QUEEN, colour) | said.board.pieces(chess.ROOK, colour)
@@ -510,7 +514,8 @@ def only_one_out(said: Said) -> Fact | None:
         if piece in {chess.QUEEN, chess.ROOK}:
             start = chess.Board()
             which += [s for s in heavy if start.piece_at(s) == said.board.piece_at(s)]
-    return Fact(which == [at], _state(said, colour), names(which))
+    true = (which == [at]) != denied  # "the only one that has not moved"
+    return Fact(true, _state(said, colour), names(which))
 
 
 PATTERNS = (

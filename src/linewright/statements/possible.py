@@ -36,7 +36,7 @@ FAMILY = "possible"
 
 _CAN = r"(?:can|could|may|might|is able to|are able to|is free to|is ready to|is allowed to)(?: also| simply| even| always| legally)?"
 _KIND = r"(?:king|queen|rook|bishop|knight|pawn)"
-_MAN = rf"(?:(?:the|a|an|G.|another) )?(?:(?:white|black|other|own|light|dark|squared) )*(?:{{file}} )?(?P<kind>{_KIND})(?: (?:on|from|at) (?P<from>Q.))?"
+_MAN = rf"(?:(?:the|a|an|G.|another) )?(?:(?:white|black|other|own|light|dark|squared) )*(?:{{file}} )?(?P<kind>{_KIND})(?: (?:(?:on|from|at) )?(?P<from>Q.))?"
 _PUT = r"(?:put|place|bring|move|play|slide|swing|drop|pop|post|plant|develop|transfer|get|retreat|shift|send|station|lift|interpose|fianchetto|advance|push)"
 _TAKE = r"(?:take|capture|grab|win|snatch|eat|recapture|snap off|gobble up|remove|chop off|exchange|retake|take back|pick up|swap off)"
 _BETWEEN = (
@@ -301,33 +301,6 @@ def kind_between(said: Said) -> Fact | None:
     )
 
 
-def only_it_recaptures(said: Said) -> Fact | None:
-    """Whether a piece, and no other, can take on the square of the last capture."""
-    at = said.at("piece")
-    colour = said.board.color_at(at)
-    if colour is None or not said.board.move_stack:
-        return None
-    where = said.at("square") if "square" in said else said.board.peek().to_square
-    board = asked(said.board, colour)
-    takers = [m for m in board.legal_moves if m.to_square == where and board.is_capture(m)]
-    sans = listed(board.san(m) for m in takers)
-    return Fact({m.from_square for m in takers} == {at}, f"takes on {square(where)}: {sans}")
-
-
-def steps_two(said: Said) -> Fact | None:
-    """Whether a pawn can move so many squares ahead at once."""
-    at = said.at("piece")
-    if said.board.piece_type_at(at) != chess.PAWN:
-        return None
-    steps = {
-        abs(chess.square_rank(m.to_square) - chess.square_rank(at))
-        for m in facts.mobile(said.board, at)
-        if chess.square_file(m.to_square) == chess.square_file(at)
-    }
-    told = f"can go {listed(map(str, sorted(steps)))} ahead" if steps else "cannot advance"
-    return Fact(said.number() in steps, f"{piece_on(said.board, at)} {told}", (square(at),))
-
-
 def gave_check(said: Said) -> Fact | None:
     """Whether a side gives check (with the piece named) on the board."""
     board = said.board
@@ -339,14 +312,29 @@ def gave_check(said: Said) -> Fact | None:
     return Fact(true, f"check is given by {text}", tuple(map(square, givers)))
 
 
+def checks_from(said: Said) -> Fact | None:
+    """Whether a piece can give check on so many squares."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    board = asked(said.board, colour)
+    found = [m for m in board.legal_moves if m.from_square == at and board.gives_check(m)]
+    goals = {m.to_square for m in found}
+    return Fact(
+        len(goals) == said.number(), f"checks: {listed(board.san(m) for m in found)}",
+        tuple(map(square, goals)),
+    )  # fmt: skip
+
+
 PATTERNS = (
     Pattern(
-        r"only {piece} (?:can|could|may|is able to) (?:take back|recapture|retake|take)(?: (?:it|P.|on {square}))?",
-        only_it_recaptures,
+        rf"{{piece}} {_CAN} {_CHECK}(?: (?:the|G.) king| P.)? (?:on|at|from) (?:only |just |either of )?{{number}} squares?(?: only)?",
+        checks_from,
     ),
     Pattern(
-        r"{piece} (?:can|could|may) (?:go|move|advance|step|jump) (?:forward |ahead )?(?:{number} squares|{number} steps)(?: (?:forward|ahead|at once))?",
-        steps_two,
+        rf"{{side}} {_CAN} (?:go|step|move|run|walk|escape|retreat|jump|reply) with {_MAN} (?:to|on|onto) {{square}}",
+        can_put,
     ),
     Pattern(
         r"{side} (?:has given|have given|gave|gives|is giving)(?: S.)? (?:a )?check (?:with|from|by) {piece}",
@@ -355,10 +343,6 @@ PATTERNS = (
     Pattern(
         r"{piece2} (?:blocks|stands in|is in|cuts|interrupts|closes|obstructs|bars) (?:the )?(?:road|way|line|path|view|connection|file|diagonal|rank) between {piece}",
         between_both,
-    ),
-    Pattern(
-        rf"{{piece}} {_CAN} (?:go|move|jump|step|hop|get|swing|travel|retreat|slide|come|run|drop|escape|walk)(?: (?:back|over|in|straight|on|away|down|up|out|across))+ (?:to|onto|into) {{square}}",
-        can_put,
     ),
     Pattern(
         r"there (?:is|are) (?:only |just )?(?:a|an|any|some|still a|{number}) (?:(?:white|black|enemy|own) )*(?P<kind>kings?|queens?|rooks?|bishops?|knights?|pawns?|pieces?|man|men|things?)(?: (?:left|standing))? (?:in )?between {piece}",

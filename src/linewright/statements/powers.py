@@ -9,7 +9,7 @@ check. "Only" says that no other man of the side can; a number, how many men can
         holds: it is possible for Black to take on g3
         fails: White might sneak to c5 with the queen
         holds: only White's bishop can take on d6
-        fails: the black king may step to g7
+        fails: the black king may sneak to g7
         fails: the king can't budge
         holds: Black's queen can slide to e7
         holds: nothing of ours can take on d5

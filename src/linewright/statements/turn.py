@@ -700,7 +700,7 @@ PATTERNS = (
         must_king,
     ),
     Pattern(
-        r"{side} (?:can|may|could) (?:take|capture|recapture) en passant(?: on {square})?",
+        r"{side} (?:can|may|could) (?:take|capture|recapture)(?: (?:it|P.|the pawn|on {square}))? (?:en passant|in passing)(?: on {square})?",
         can_en_passant,
     ),
     Pattern(
