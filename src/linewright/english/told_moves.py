@@ -178,7 +178,7 @@ def _told(match: re.Match[str], names: dict[str, str]) -> Told | None:
     man = _LETTERS.get(found.get(mover, ""), "")
     start = names.get(first("start", f"{mover}from", f"{mover}at"), "")
     prey = _LETTERS.get(first("taken", "prey"), "")
-    if takes and not (to or prey or man):
+    if takes and not (to or prey or man) and not re.search(r" it$", match[0]):
         return None
     if not takes and not man:
         return None

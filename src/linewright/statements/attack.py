@@ -132,6 +132,8 @@ def is_attacked(said: Said) -> Fact | None:
     at = said.at("target")
     colour = said.board.color_at(at)
     if colour is None and "piece" not in said and "side" not in said:
+        if said.negated:
+            return None  # by which side an empty square is not attacked is not said
         sides = [c for c in chess.COLORS if facts.attackers(said.board, c, at)]
         if not sides:
             return Fact(False, f"nothing attacks {square(at)}", names([at]))
@@ -1038,7 +1040,7 @@ PATTERNS = (
     ),
     Pattern(rf"{{target}} (?:(?:{{be}}) (?:left |just |simply )?{_HANGS}|hangs?)", hanging),
     Pattern(
-        r"{piece} (?:can|could) (?:take|capture|grab|win|snatch|be taken by) {target}(?! (?:without|for free|free of|for nothing|safely))",
+        r"{piece} (?:can|could) (?:take|capture|grab|win|snatch) {target}(?! (?:without|for free|free of|for nothing|safely))",
         can_take,
     ),
     Pattern(

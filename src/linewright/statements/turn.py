@@ -128,6 +128,14 @@ def is_mated(said: Said) -> Fact:
     return Fact(bool(fact.true) and said.board.turn == colour, fact.because)
 
 
+def mated_by(said: Said) -> Fact | None:
+    """Whether a king is checkmated and the piece named gives the check."""
+    fact = king_mated(said)
+    if fact is None or said.phrases["piece2"].plural:
+        return None  # "by three minor pieces": those that take part are not counted
+    return replace(fact, true=bool(fact.true) and said.at("piece2") in said.board.checkers())
+
+
 def king_mated(said: Said) -> Fact | None:
     """Whether a king is checkmated."""
     piece = said.board.piece_at(said.at())
@@ -590,7 +598,8 @@ def interposes(said: Said) -> Fact | None:
     """Whether the side in check can put something (so many pieces) on a square between."""
     board = said.board
     if not board.is_check() or said.side() != board.turn:
-        return Fact(False, f"{named(said.side())} is not in check")
+        told = "check" in said.original  # an attack on another piece may be meant
+        return Fact(False, f"{named(said.side())} is not in check") if told else None
     found = [
         m for m in board.legal_moves
         if m.to_square == said.at("square") and board.piece_type_at(m.from_square) != chess.KING
@@ -793,7 +802,7 @@ PATTERNS = (
         r"(?:a |an )(?:beautiful |nice |pretty |lovely )*(?:smothered|back rank|{rank}) mate",
         is_mate,
     ),
-    Pattern(r"{piece} (?:is|has been) (?:check)?mated by {piece2}", king_mated),
+    Pattern(r"{piece} (?:is|has been) (?:check)?mated by {piece2}", mated_by),
     Pattern(
         r"{side} can (?:still )?(?:wriggle out|escape|get out of (?:the )?(?:check|mate)|save {own} king)",
         legal_moves,
