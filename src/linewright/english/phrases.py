@@ -232,7 +232,7 @@ _DROPPED_RUNS = (
     "without a doubt", "no doubt", "to be exact", "at last",
     "as you can see", "as we can see", "as you see", "you see", "here and now", "so far",
     "in this structure", "in this pawn structure", "on this board", "of this position", "this minute", "this instant", "this very moment", "at the same time", "simultaneously", "any longer", "any more", "right away", "straight away", "as it happens", "on his own", "for example", "for instance", "on this very move", "on this move", "on the very next move", "on the next move", "in the diagram", "by the way", "this very move",
-    "all the way", "straight down", "all along", "at this instant", "at the present moment",
+    "no fewer than", "no less than", "not fewer than", "all the way", "straight down", "all along", "at this instant", "at the present moment",
     "at present moment", "in all likelihood", "as we speak", "right this moment", "as we stand", "if you like", "if you will", "needless to say",
     "to date", "up to now", "until now", "up till now", "as yet", "at this stage", "at that point", "by this point",
     "a bit", "a touch", "a tad", "you know", "i mean", "i suppose", "i guess", "if i may say so", "mind you", "as you know", "as we know", "as i said", "as we said",
@@ -401,6 +401,9 @@ _ADJECTIVES = {
     "nimble",
     "new",
     "original",
+    "neighbouring",
+    "neighboring",
+    "adjacent",
 }
 _DETERMINERS = {"the", "a", "an", "this", "that", "these", "those", "another", "any", "some"}
 
@@ -418,7 +421,7 @@ _RUN_WORDS = (
     | _DROPPED_BY_FIRST.keys()
     | PRAISE
 )
-_WORDING_WORDS = {"has", "have", "is", "are"} | SAME.keys() | BEING.keys() | POSTED
+_WORDING_WORDS = {"has", "have", "is", "are", "am"} | SAME.keys() | BEING.keys() | POSTED
 _EXCEPT = (
     "except for",
     "except",

@@ -1019,7 +1019,7 @@ PATTERNS = (
     Pattern(rf"{{target}} {{be}} {_SAFE} by (?:the pawn (?:on|at) )?{{square}}", defended_from),
     Pattern(rf"{{target}} {{be}} {_HIT} by (?:the pawn (?:on|at) )?{{square}}", attacked_from),
     Pattern(
-        r"{target} (?:has|have|enjoys) (?:a |an |any |enough )?(?:defender|defenders|protection|"
+        r"{target} (?:has|have|enjoys) (?:a |an |any |enough )?(?:defender|defenders|protection|protector|protectors|guard|guardian|"
         r"support|cover|defence)",
         is_defended,
     ),
@@ -1133,7 +1133,7 @@ PATTERNS = (
     ),
     Pattern(r"(?:the )?(?:only|sole) (?:attacker) of {target} is {piece}", sole_attacker),
     Pattern(
-        r"{side} {have} {number} (?P<what>attackers|pieces|defenders) (?:on|against|for|around|attacking|defending) {target}",
+        r"{side} {have} {number} (?P<what>attackers|pieces|defenders) (?:on|of|against|for|around|attacking|defending) {target}",
         side_count,
     ),
     Pattern(
@@ -1157,7 +1157,8 @@ PATTERNS = (
         none_loose,
     ),
     Pattern(
-        r"{piece} (?:attack|attacks|are attacking|hit) (?:each other|one another)", attack_each
+        r"{piece} (?:attack|attacks|are attacking|hit|stare at|look at|eye|face|oppose|confront|glare at|are facing|are staring at|are looking at) (?:each other|one another)",
+        attack_each,
     ),
     Pattern(
         r"{target} (?:has been|was|is) left (?:without (?:a |any )?(?:cover|protection|defender|support|defence)|to its fate|unprotected|undefended)",

@@ -680,7 +680,7 @@ PATTERNS = (
         side_moved,
     ),
     Pattern(
-        r"{side} (?:has|have) to (?:get|bring|take|move) {piece} (?:out|into play|into the game|off the back rank|going)",
+        r"{side} (?:has|have) (?:yet |still )?to (?:get|bring|take|move) {piece} (?:out|moving|developed|into play|into the game|off the back rank|going)",
         side_developed,
         against=True,
     ),

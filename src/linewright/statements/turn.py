@@ -128,6 +128,18 @@ def is_mated(said: Said) -> Fact:
     return Fact(bool(fact.true) and said.board.turn == colour, fact.because)
 
 
+def in_check_from(said: Said) -> Fact:
+    """Whether a side is in check and the piece named gives it."""
+    board = said.board
+    givers = list(board.checkers()) if board.turn == said.side() else []
+    text = listed(piece_on(board, s) for s in givers) if givers else "nothing"
+    return Fact(
+        said.at("piece") in givers,
+        f"{named(said.side())}'s king is checked by {text}",
+        names(givers),
+    )
+
+
 def mated_by(said: Said) -> Fact | None:
     """Whether a king is checkmated and the piece named gives the check."""
     fact = king_mated(said)
@@ -632,7 +644,12 @@ PATTERNS = (
         r"(?:the|it is the) (?:move|turn) (?:is with|belongs to|is|of|lies with|passes to|falls to) {side}",
         to_move,
     ),
-    Pattern(r"{side} (?:{be}|stands?) (?:in|under) check", in_check),
+    Pattern(r"{side} (?:{be}|stands?) (?:in|under) check(?! from| by)", in_check),
+    Pattern(r"{side} (?:{be}|stands?) (?:in|under) check (?:from|by) {piece}", in_check_from),
+    Pattern(
+        r"it (?:is for|falls to|is left to) {side} to (?:move|play|decide|choose|reply|answer|act|find|make)(?: [^,;:.]*[^,;:. ])?",
+        to_move,
+    ),
     Pattern(r"{piece} {be} (?:in|under) check", king_in_check),
     Pattern(rf"{_IT} (?:is|was|comes with|gives) (?:a )?check", is_check),
     Pattern(r"(?:there is (?:a |any )?check|checks? (?:has|have) been given)", is_check),
