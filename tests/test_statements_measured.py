@@ -44,8 +44,8 @@ def scored(name: str, step: int) -> Counter[str]:
 @pytest.mark.parametrize(
     ("name", "step", "recognised", "right"),
     [
-        ("develop", 8, 0.88, 0.98),  # an eighth of them: two standard errors below the whole
-        pytest.param("develop", 1, 0.90, 0.98, marks=pytest.mark.slow),
+        ("develop", 8, 0.84, 0.975),  # an eighth of them: two standard errors below the whole
+        pytest.param("develop", 1, 0.86, 0.98, marks=pytest.mark.slow),
         ("aside", 1, 0.84, 0.965),
     ],
 )
