@@ -156,6 +156,10 @@ class CueReader:
                 break
         return out
 
+    def _ing(self, k: int) -> bool:
+        """Whether a word is a verb in -ing, and not a king."""
+        return self._text(k).endswith("ing") and self._text(k) not in PIECES
+
     def _tight(self, first: int, before: list[str]) -> list[str]:
         """The words before up to a comma."""
         tokens = self.lexicon.tokens
@@ -198,7 +202,7 @@ class CueReader:
             supposed=self._supposed(before),
             negated=_negated(before) or self._denied(phrase.end),
             infinitive=infinitive, played=played,
-            gerund=self._text(phrase.first).endswith("ing") or "ing" in _ending(before),
+            gerund=self._ing(phrase.first) or "ing" in _ending(before),
             static=self._static(phrase, before),
             after=any(t in ("after", "following", "once", "when") for t in before[:4]),
             unreal=any(t in UNREAL for t in nearest) or self._would_follow(phrase),

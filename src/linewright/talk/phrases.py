@@ -213,6 +213,8 @@ _WINGS = words("king's queen's")
 SUBJECT_WITHIN = 10
 """A piece named this many words before may be what a square is for."""
 FAR_SUBJECT = 0.8
+HAS_MOVED = 0.9
+"""A king's rook may stand on another file by now."""
 OVER_A_STOP = 0.8
 """One named in the sentence before is likelier done with."""
 PAUSED = 1.6
@@ -325,12 +327,22 @@ class Parser:
 
     def _piece_first(self, i: int) -> Iterator[Phrase]:
         winged = self._text(i - 1) in _WINGS and self._close(i)
+        yield from self._alone(i)
         for piece, price in self.lexicon.pieces(i):
             if winged and piece in "NBR":
                 continue  # told from "king's" on
             yield from self._piece_move(i, piece, price)
             yield from self._piece_takes(i, piece, price)
             yield from self._piece_vague(i, piece, price)
+
+    def _alone(self, i: int) -> Iterator[Phrase]:
+        """A piece alone between commas: "king's pawn, king's pawn, knight, knight"."""
+        tokens = self.lexicon.tokens
+        ends = i + 1 >= len(tokens) or tokens[i + 1].gap >= 0.3
+        piece = PIECES.get(self._text(i), "")
+        if tokens[i].gap >= 0.3 and ends and piece and i:
+            spec = Spec(pieces=((piece, 0.0),), quiet=True)
+            yield Phrase(i, i + 1, Form.VAGUE, spec, 1.2, verb=True)
 
     def _from_hint(self, j: int) -> Iterator[tuple[int, Spec, float]]:
         """Nothing, or where the piece comes from: "b" in "knight b d7", "on b1" in "to d2"."""
@@ -580,12 +592,14 @@ class Parser:
             "bishop",
         ):
             wing = {"knight": "gb", "rook": "ha", "bishop": "fc"}[self._text(i + 1)]
-            hint = Spec(from_file=wing[0] if piece == "K" else wing[1])
+            at_home = Spec(from_file=wing[0] if piece == "K" else wing[1])
             letter = PIECES[self._text(i + 1)]
-            yield from self._piece_to(i, i + 2, ((letter, 0.0),), hint, 0.0)
-            if self._open(i + 2) and (take := self._take_price(i + 2)) < 1:
-                base = replace(hint, pieces=((letter, 0.0),), capture=True)
-                yield from self._captures(i, i + 2, base, take, subject=True)
+            take = self._take_price(i + 2) if self._open(i + 2) else INFINITE
+            for hint, more in ((at_home, 0.0), (Spec(), HAS_MOVED)):
+                yield from self._piece_to(i, i + 2, ((letter, 0.0),), hint, more)
+                if take < 1:
+                    base = replace(hint, pieces=((letter, 0.0),), capture=True)
+                    yield from self._captures(i, i + 2, base, take + more, subject=True)
         if price > 0.5 or piece == "P":
             return
         j = i + 1
@@ -803,6 +817,7 @@ class Parser:
             return
         if self._named(i):
             return
+        queen = self._text(i - 1) == "she"
         toward, back = False, self._text(i) in BACKWARDS
         for k in range(i + 1, min(i + 7, len(self.lexicon.tokens))):
             if not self._open(k):
@@ -811,6 +826,9 @@ class Parser:
                 targets = ((chess.parse_square(square.value), 0.0),)
                 spec = Spec(targets=targets, free=True, back=back)
                 yield Phrase(i, square.end, Form.FULL, spec, 0.3, verb=True)
+                if queen:
+                    spec = Spec(targets=targets, pieces=(("Q", 0.0),), back=back)
+                    yield Phrase(i, square.end, Form.FULL, spec, 0.5, verb=True)
                 return
             text = self._text(k)
             toward = toward or text in ("to", "back", "into", "onto")

@@ -228,7 +228,9 @@ impl<'a> Fitter<'a> {
             let same = item.from == last.from.flip_vertical() && item.to == last.to.flip_vertical();
             return same.then_some((0.0, faults));
         }
-        if item.castling.is_some() {
+        let by_king =
+            words.names(Role::King) && words.targets.iter().any(|&(said, _)| said == item.to); // "king to g1"
+        if item.castling.is_some() && !by_king {
             return None;
         }
         let mut price = 0.0;
