@@ -336,3 +336,27 @@ def test_a_piece_said_to_stand_wrong_is_found_in_any_sentence() -> None:
         "d4 d5, c4 e6, knight c3, knight f6, bishop g5. I can't chase his bishop on g4 with a pawn."
     )
     assert [(slip.said.text, slip.meant) for slip in talk.slips] == [("his bishop on g4", "Bg5")]
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        (OPEN + "Bishop c4, bishop c5. Castling, king to g1. Knight f6, d3.",
+         "e4 e5 Nf3 Nc6 Bc4 Bc5 O-O Nf6 d3"),
+        (OPEN + "Bishop c4, bishop c5. Castles, knight f6. Your king's rook goes to e1, d6.",
+         "e4 e5 Nf3 Nc6 Bc4 Bc5 O-O Nf6 Re1 d6"),
+        (OPEN + "Bishop c4, knight f6. Knight g5, d5, pawn takes d5, knight takes d5. The knight eats"
+         " on f7, and the king eats it. Queen f3 check.",
+         "e4 e5 Nf3 Nc6 Bc4 Nf6 Ng5 d5 exd5 Nxd5 Nxf7 Kxf7 Qf3+"),
+        ("King's pawn, king's pawn, knight, knight, bishop b5. A6, bishop takes c6.",
+         "e4 e5 Nf3 Nc6 Bb5 a6 Bxc6"),
+    ],
+)  # fmt: skip
+def test_kings_and_their_pieces_move(words: str, wanted: str) -> None:
+    assert lines(heard(words)) == [wanted]
+
+
+def test_castling_without_a_wing_is_to_the_nearer_one() -> None:
+    talk = heard("d4 d5, c4 e6, knight c3 knight f6, bishop g5 bishop e7, e3 castles, queen c2 c6,"
+                 " bishop d3 knight b d7, knight f3 rook e8. White castles.")  # fmt: skip
+    assert lines(talk)[0].endswith("Re8 O-O")

@@ -940,7 +940,8 @@ class Parser:
             while self._text(k) in _AWAY or self._text(k) in _BACK:
                 k += 1
             size = next((len(p) for p in _TO_PLAY if self._follows(k, p)), 0)
-            if text not in OBJECT_VERBS and not fianchetto and k + size == begun:
+            bare = k + size == begun or pieces[0][0] == "K"  # a king gets to safety by castling
+            if text not in OBJECT_VERBS and not fianchetto and bare:
                 return  # "takes the knight"
             spec = Spec(
                 pieces=((pieces[0][0], pieces[0][1]),), quiet=True, fianchetto=fianchetto, back=back

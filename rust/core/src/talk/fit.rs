@@ -221,7 +221,8 @@ impl<'a> Fitter<'a> {
                 faults.push(fault(Slot::Wing));
                 return Some((w.slip + w.slip_wing, faults));
             }
-            return Some((0.0, faults));
+            let rare = wing == Wing::Any && castled == Wing::Queen; // the rarer by far
+            return Some((if rare { w.slip_wing } else { 0.0 }, faults));
         }
         if words.mirror {
             let last = tree.node(node).made?;

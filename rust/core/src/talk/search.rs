@@ -427,7 +427,8 @@ impl<'a> Hearing<'a> {
         if wanted(&[Kind::Aside, Kind::Place]) {
             self.aside(hyp, number, phrase, &prices, out);
         }
-        let told_twice = matches!(phrase.form, Form::Trade | Form::Both);
+        let castled = phrase.form == Form::Both && talk.spec(phrase).castling.is_some();
+        let told_twice = matches!(phrase.form, Form::Trade | Form::Both) && !castled;
         if wanted(&[Kind::Echo, Kind::Goto]) && !told_twice {
             self.echoes(hyp, number, phrase, &prices, out);
         }
