@@ -639,6 +639,9 @@ class _Gatherer:
         """ "does not", "there is not a", "not a single", "not one of"; "not only" denies nothing."""
         after = self._text(at + 1)
         if word in {"does", "do"}:
+            if after == "not" and self._text(at + 2) in _STOPS | {""}:
+                first, last = self.items[at], self.items[at + 1]
+                return [first, Item("<not>", last.start, last.end)], 2  # "and Black does not"
             return self._mark(at, 2, "<not>") if after == "not" else None
         if word == "not" and after in {"a", "one"}:
             single = self._says(at + 1, "a single")
@@ -1225,7 +1228,11 @@ class _Gatherer:
         (item, *_), length = made
         if item.phrase is None or not item.phrase.plural or item.phrase.mode is not Mode.ONE:
             return None
-        return self._made(at, length + 2, replace(item.phrase, number=number.number, determiner=""))
+        pieces = item.phrase.pieces
+        if pieces == "QRBN" and self._text(at - 1) in {"by", "with"}:
+            pieces = "KQRBNP"  # "attacked by three of our pieces": any man is meant
+        phrase = replace(item.phrase, number=number.number, determiner="", pieces=pieces)
+        return self._made(at, length + 2, phrase)
 
     def _whole(self, at: int) -> tuple[list[Item], int] | None:
         modes = {"everything": Mode.ALL, "nothing": Mode.NONE, "something": Mode.ANY,
@@ -1372,7 +1379,8 @@ class _Gatherer:
             pieces = "BN"
         plural = noun.word.endswith("s") or noun.word == "men"
         counted = noun.count and not noun.determiner and not noun.who
-        if pieces == "QRBN" and (mode is Mode.NONE or counted):
+        hit = self._text(noun.end) in {"is", "are"} and not counted
+        if pieces == "QRBN" and (mode is Mode.NONE or counted) and not hit:
             pieces = "KQRBNP"  # "no piece defends it", "by two pieces": any man is meant
         if self._text(noun.start) == "both" and not plural:
             mode = Mode.ONE  # "both the king and the queen"

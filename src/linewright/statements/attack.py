@@ -976,7 +976,7 @@ def anything_loose(said: Said) -> Fact | None:
 
 PATTERNS = (
     Pattern(
-        r"{side} {have} (?:nothing|anything|something|a thing|P.) (?P<how>hanging|loose|undefended|unprotected|en prise|attacked)",
+        r"{side} {have} (?:nothing|anything|something|a thing|(?:a|any) (?:piece|pawn)|P.) (?:(?:that|which) (?:is|are) )?(?P<how>hanging|loose|undefended|unprotected|en prise|attacked)",
         anything_loose,
     ),
     Pattern(

@@ -520,6 +520,10 @@ def only_one_out(said: Said) -> Fact | None:
 
 PATTERNS = (
     Pattern(
+        r"{piece} {be} (?:the|{own}) (?:only|last|one) (?:(?:white|black|minor) )*(?:P.|piece|one|minor piece)(?: (?:that|which))? {side} (?:has|have) (?:got )?(?P<out>developed|moved|brought out|got out|out)",
+        only_one_out,
+    ),
+    Pattern(
         r"{piece} {be} (?:the|{own}) (?:only|last) (?P<out>developed|undeveloped|unmoved) (?:(?:minor|white|black) )*(?:P.|piece|one|minor piece)(?: of G.)?",
         only_one_out,
     ),
