@@ -45,7 +45,11 @@ def boards(sentence: dict[str, Any]) -> tuple[chess.Board, chess.Board]:
 def verdicts(text: str, board: chess.Board, taught: str | None) -> list[str]:
     moves = [move.uci() for move in board.move_stack]
     given = ask(text, moves=moves, fen=board.root().fen(), taught=taught)
-    return [verdict.verdict for verdict in given if verdict.verdict in ("holds", "fails")]
+    return [
+        verdict.verdict
+        for verdict in given
+        if verdict.verdict in ("holds", "fails") and verdict.statement.family != "names"
+    ]
 
 
 def test_a_square_and_a_side_are_turned() -> None:
@@ -60,6 +64,8 @@ def test_the_board_turned_round_gets_the_same_verdicts(thorough: bool) -> None:
     # names of openings, and White's having the first move, do not turn round with the board
     rows = rows[:: 1 if thorough else 4]
     sentences = [s for s in map(json.loads, rows) if s["family"] not in ("names", "stats", "trap")]
+    # and dots tell that a move is Black's
+    sentences = [s for s in sentences if "..." not in s["text"]]
     differing = []
     for sentence in sentences:
         board, mirror = boards(sentence)

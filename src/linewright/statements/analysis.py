@@ -370,6 +370,10 @@ PATTERNS = (
         r"dubious|winning|losing|refuted|a bad move|inaccurate|an inaccuracy|the strongest|too slow|necessary)",
         soundness,
     ),
+    Pattern(
+        r"(?P<move>Q.) (?:is|was|would be) (?P<how>a mistake|a blunder|an error|a bad move|a good move|the best move|an inaccuracy)",
+        soundness,
+    ),
     Pattern(r"{move} (?:works|fails|does the trick|is out of the question|does work)", soundness),
     Pattern(
         r"(?:{side}|{move}) (?P<deed>wins|loses|win|lose|is winning|is losing|regains|always gets|gets|recovers) (?P<won>(?:a|an|the|{number}|material|back the|at least a) ?(?:pawns?|piece|knight|"

@@ -208,6 +208,9 @@ def _diagonal(said: Said) -> tuple[chess.Square, ...]:
         return facts.diagonal(chess.H1, chess.A8)
     if "dark" in phrase.value:
         return facts.diagonal(chess.A1, chess.H8)
+    light = facts.diagonal(chess.H1, chess.A8)
+    if said.values.get("piece") in light:  # of the two, the one the piece spoken of stands on
+        return light
     return facts.diagonal(chess.A1, chess.H8)
 
 
