@@ -170,6 +170,8 @@ the pawn on e4 has nothing defending it = nothing defends the pawn on e4
     <thing> (?:has|have) (?P<any>[SP].) <doing> (?:it|them|[PS].)<end> => <any> <doing> <thing>
 the rook helps to protect e4 = the rook protects e4
     <who> (?:helps?|helps? out by|manages?|serves?|continues?|goes on|is able|are able|does the job of|takes? care of|is busy|are busy|is there|are there|is here|keeps?|keeps? on|goes on|is kept busy|are kept busy|does? (?:a|its) (?:good |fine )?job of)(?: to)? <act> <rest> => <who> <acts> <rest>
+the rook has to protect e4 = the rook protects e4
+    <piece> (?:has to|have to|must|needs to|is needed to|is required to) <act> <rest> => <piece> <acts> <rest>
 the rook is busy protecting e4 = the rook protects e4
     <who> (?:helps? out by|continues?|goes on|does the job of|takes? care of|is busy|are busy|is there|are there|is here|keeps?|keeps? on|is kept busy|are kept busy|is left|are left|is stuck|are stuck|is tied down to|is tied to|(?:does|do|is doing|are doing) (?:a|its|G.) (?:good |fine |great )?job(?: of)?) <doing> <rest> => <who> <doing> <rest>
 """
@@ -284,6 +286,20 @@ def recast(text: str, begin: int, phrases: Sequence[Phrase]) -> Iterator[Recast]
 _MODAL = re.compile(
     r"(?P<who>(?:there|it|this|that|[SPQMG].)(?: [^,;:.]*?)?) (?:would|will|could|must|might|should|can) (?:then |now |still |already |immediately )*(?P<verb>\w+)(?P<rest>$| .*)"
 )
+_TAKES = re.compile(
+    r"(?P<who>[SP].) (?:simply |just )?(?P<verb>takes? back|recaptures?|retakes?|takes?|captures?)(?= |$)"
+)
+_TAKING = {
+    verb + "s" * third + back: verb + back
+    for verb, back in (
+        ("take", " back"),
+        ("recapture", ""),
+        ("retake", ""),
+        ("take", ""),
+        ("capture", ""),
+    )
+    for third in (0, 1)
+}
 _TENSES = {"be": "is", "have": "has", "do": "does", "go": "goes"}
 
 
@@ -292,6 +308,9 @@ def as_it_is(text: str, begin: int) -> Iterator[Recast]:
 
     "After h6 the bishop would be attacked" is "the bishop is attacked" on the board after h6.
     """
+    if told := _TAKES.match(text, begin):
+        lead = f"{told['who']} can {_TAKING[told['verb']]}"
+        yield Recast(f"{lead}{text[told.end() :]}", told.end() - len(lead))
     match = _MODAL.match(text, begin)
     if match is None:
         return

@@ -58,11 +58,11 @@ _PLAYS = (
 )
 _CAPTURES = (
     rf"{_ADVERBS}{_any(_TAKES)} {_ADVERBS}"
-    rf"(?:on (?P<where>Q.)|{_noun('taken')}|(?P<square>Q.)|it|P.)?(?: {_ADVERBS}(?:with|using|by) {_noun('by')})?"
+    rf"(?:on (?P<where>Q.)|{_noun('taken')}|(?P<square>Q.)|(?:the )?(?P<pairs>queen|rook|bishop|knight|pawn)s on (?P<pairsat>Q.)|it|P.)?(?: {_ADVERBS}(?:with|using|by) {_noun('by')})?"
 )
 _MAN_MOVES = (
     rf"{_noun('man')} {_ADVERBS}(?:(?:should|would|could|will|were|was|is|has|had|does|be|been|to|ever|can) )*"
-    rf"(?:{_any(_STEPS + ' played put placed brought developed pushed')} {_GOES}|{_CAPTURES.replace('?P<by', '?P<own').replace('?P<taken', '?P<prey').replace('?P<where', '?P<spot').replace('?P<square', '?P<point')})"
+    rf"(?:{_any(_STEPS + ' played put placed brought developed pushed')} {_GOES}|{_CAPTURES.replace('?P<by', '?P<own').replace('?P<taken', '?P<prey').replace('?P<where', '?P<spot').replace('?P<square', '?P<point').replace('?P<pairs', '?P<ones')})"
 )
 _END = r"(?= ?(?:$|[,.;:!]| and | then | with check | S. | G. | the | it | would | will | can | could | is | are | has | P.))"
 _IF = r"(?:if|when|once|after|should|were|suppose|supposing|as soon as|whenever|assuming)"
@@ -171,13 +171,24 @@ def _told(match: re.Match[str], names: dict[str, str]) -> Told | None:
     )
     to = names.get(
         first(
-            "to", "where", "square", "spot", "point", "takenfrom", "takenat", "preyfrom", "preyat"
+            "to",
+            "where",
+            "square",
+            "spot",
+            "point",
+            "takenfrom",
+            "takenat",
+            "preyfrom",
+            "preyat",
+            "pairsat",
+            "onesat",
         ),
         "",
     )
     man = _LETTERS.get(found.get(mover, ""), "")
     start = names.get(first("start", f"{mover}from", f"{mover}at"), "")
-    prey = _LETTERS.get(first("taken", "prey"), "")
+    prey = _LETTERS.get(first("taken", "prey", "pairs"), "")
+    man = man or _LETTERS.get(first("pairs"), "")
     if takes and not (to or prey or man) and not re.search(r" it$", match[0]):
         return None
     if not takes and not man:
