@@ -13,7 +13,7 @@ import chess
 from linewright.english.first_words import ANYTHING, LETTERS_OF, first_words
 from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Phrase, gather
 from linewright.english.recasting import as_it_is, recast
-from linewright.english.sentences import Sentence, read_sentences, supposes
+from linewright.english.sentences import SOMETIME, Sentence, read_sentences, supposes
 from linewright.english.wording import BEING
 from linewright.expressions import kept
 from linewright.judging import (
@@ -246,10 +246,12 @@ class _Reader:
         self.patterns = _lookups()
         self._noted: tuple[Form, list[tuple[int, Memory]]] | None = None
         self._settled: dict[int, chess.Square] = {}
+        self._put_off = False
 
     def read(self, sentence: Sentence) -> list[Verdict]:
         """The verdicts on the statements of one sentence."""
         links = [link for link in self.links if link[0] < sentence.span.end]
+        self._put_off = bool(SOMETIME.search(" ".join(t.text for t in sentence.tokens)))
         bare, full = gather(sentence.tokens, links)
         found: list[_Match] = []
         end = self._asserted_until(bare, sentence)
@@ -380,6 +382,9 @@ class _Reader:
         phrases = phrases_of(told.match, form)
         if any(p.start == told.start and is_generic(p) for p in phrases.values()):
             return None
+        can = self._put_off and _CAN.search(self.text, told.start, told.end)
+        if can and listed.family in {"powers", "possible", "turn", "attack", "effects", "analysis"}:
+            return None  # "the rook may come to e1 later"
         if listed.family not in _OF_ANYTHING and any(_is_whole(p) for p in phrases.values()):
             return None
         choices = choices_of(phrases, place, self._memory_at(form, told.start))
@@ -1038,6 +1043,7 @@ def _lookups() -> dict[tuple[bool, bool], Lookup]:
 # --- places and boards -----------------------------------------------------------------------
 
 
+_CAN = re.compile(r"\b(?:can|could|may|might|cannot|can't)\b", re.I)
 _NEVER_BEHIND = re.compile(r"\s+(?:never|not at all)\b")
 _NO_BEFORE = re.compile(r"\b(no|not|never)\s+$", re.I)
 _OF_ANYTHING = {

@@ -69,8 +69,17 @@ _GENERAL = re.compile(
     r"in (?:many|most|some|other|all|such|these|those|this kind of|this type of|similar|certain) "
     r"(?:lines?|positions?|games?|openings?|variations?|endings?|endgames?|structures?|cases?)|"
     r"every so often|from time to time|all too often|most of the time|tends? to|in principle|"
-    r"in such|by definition|in theory|for example when)\b"
+    r"in such|by definition|in theory|for example when|through check|only on the (?:very )?next move|according to the (?:rules|laws)|"
+    r"the rules? (?:says?|of)|a rule|by the rules)\b"
 )
+
+
+SOMETIME = re.compile(
+    r"\b(?:later(?: on)?|at some (?:point|stage|moment)|sooner or later|eventually|one day|some ?day|in the (?:long run|future)|"
+    r"in (?:two|three|four|a few|some) moves|before long|in time|in due course|as the game goes on|down the (?:road|line)|"
+    r"tomorrow|next time|another time|soon|at any (?:time|moment))\b"
+)
+"""Words that put what can be done off to a time nobody can tell."""
 
 
 def read_sentences(text: str) -> tuple[Sentence, ...]:
