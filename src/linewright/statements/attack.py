@@ -89,7 +89,7 @@ def attacks(said: Said) -> Fact | None:
         return Fact(False, f"{piece_on(said.board, target)} is of the same side")
     true = facts.attacks(said.board, source, target)
     definite = all(said.phrases[name].squares for name in ("piece", "target"))
-    if not (true or definite) and _LOOKS.search(said.original):
+    if not true and _LOOKS.search(said.original) and not (definite and not _on_line(said)):
         return None  # it may look that way, past what stands between
     reach = listed(
         names(
@@ -105,6 +105,14 @@ def attacks(said: Said) -> Fact | None:
         f"it attacks {reach if reach != 'none' else 'no enemy piece'}"
     )
     return Fact(true, because, names((source, target)), _arrows([source], target) if true else ())
+
+
+def _on_line(said: Said) -> bool:
+    """Whether a piece would attack its target on an empty board."""
+    source, target = said.at("piece"), said.at("target")
+    board = chess.Board(None)
+    board.set_piece_at(source, said.board.piece_at(source))
+    return target in board.attacks(source)
 
 
 def defends(said: Said) -> Fact | None:

@@ -695,7 +695,7 @@ PATTERNS = (
     ),
     Pattern(rf"{{side}} {{have}} {{piece}} {_OUTS}", side_developed),
     Pattern(rf"{{side}} {{have}} {{piece}} {_HOMES}", side_home),
-    Pattern(rf"{{piece}} {{be}} {_HOMES}", at_home),
+    Pattern(rf"{{piece}} {{be}} {_HOMES}(?: on Q.)?", at_home),
     Pattern(rf"{{piece}} {{be}} {_OUTS}", is_developed),
     Pattern(
         r"{piece} (?:has|have) (?:done anything|joined (?:in|the game|the fight|the battle|play)|been touched|been used|"

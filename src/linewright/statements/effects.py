@@ -634,7 +634,7 @@ PATTERNS = (
         stops_attack,
     ),
     Pattern(
-        r"{piece} (?:went|came|moved|jumped|retreated|got|dropped back|returned|hopped|travelled|stepped|has returned|has retreated|has withdrawn|withdrew)(?: back| over| down| up| out)? to {square}(?! from| with| in )",
+        r"{piece} (?:went|came|moved|jumped|retreated|got|dropped back|returned|hopped|travelled|stepped|has returned|has retreated|has withdrawn|withdrew)(?: back| over| down| up| out)? to {square}(?: (?:on |with )?(?:the |G. )?last move)?(?! from| with| in )",
         went,
     ),
     Pattern(
@@ -810,7 +810,7 @@ PATTERNS = (
         last_put,
     ),
     Pattern(
-        r"(?:{whose} |the )(?:last|latest|previous) move was (?:made )?(?:with|by) (?:the|{own}|a) (?P<kind>king|queen|rook|bishop|knight|pawn)",
+        r"(?:{whose} |the )(?:last|latest|previous) move was (?:made )?(?:with|by) (?:the|{own}|a) (?:(?:queen|king) 's )?(?P<kind>king|queen|rook|bishop|knight|pawn)",
         last_with,
     ),
     Pattern(

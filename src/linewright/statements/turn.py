@@ -652,7 +652,10 @@ PATTERNS = (
     ),
     Pattern(r"{piece} {be} (?:in|under) check", king_in_check),
     Pattern(rf"{_IT} (?:is|was|comes with|gives) (?:a )?check", is_check),
-    Pattern(r"(?:there is (?:a |any )?check(?! on| in| from| at| to)|checks? (?:has|have) been given)", is_check),
+    Pattern(
+        r"(?:there is (?:a |any )?check(?! on| in| from| at| to)|checks? (?:has|have) been given)",
+        is_check,
+    ),
     Pattern(r"{move} (?:is|gives|comes with|was|would be) (?:a )?check", is_check),
     Pattern(
         r"{piece} (?:gives check|is giving check|checks {piece2}|is checking {piece2})",
