@@ -15,7 +15,7 @@ from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Phrase, gather
 from linewright.english.recasting import as_it_is, recast
 from linewright.english.sentences import SOMETIME, Sentence, read_sentences, supposes
 from linewright.english.wording import BEING
-from linewright.expressions import kept
+from linewright.expressions import expression, kept
 from linewright.judging import (
     NUMBER_WORDS,
     Choice,
@@ -41,13 +41,13 @@ if TYPE_CHECKING:
 
 _KINDS = set(LETTERS.values())
 _M = "."
-_STARTS = re.compile(
+_STARTS = expression(
     r"(?:^|(?<= )|(?<=^))(?:[,;:.!?()\[\]—–\"“”]|--|\.{3}|…|and|but|or|so|because|since|as|while|"
     r"whereas|although|though|yet|that|for|where|plus|nor|with|thus|hence|which|who|except that) (?!$)"
 )
 """Where a clause may begin: after a stop or a word that joins clauses."""
 
-_PREFIX = re.compile(
+_PREFIX = expression(
     r"(?:(?:so|whereas|while|although|though|since|because|and|but|well|here|yes|no|ok|okay|look|there|then|thus|plus|or|nor|"
     rf"S{_M} (?:think|believe|would say|am sure|guess|know|say|is sure|is certain)|we (?:see|know|can see|note)|"
     rf"(?:S{_M}|one) (?:can see|know|knows|see|sees|will notice|will see|may notice|notice|notices)|(?:please )?(?:note|notice|"
@@ -70,12 +70,12 @@ _PREFIX = re.compile(
     r"plain words|plain english)|on our level|among \w+ players|as for material|material wise|objectively|structurally|"
     rf"for (?:S{_M}|the moment)|from G{_M} point of view|(?:with|because of|thanks to|owing to) (?:P{_M}|(?:G{_M}|the) \w+ (?:on|at) Q{_M}) ?,? ?(?=[SPG]{_M})|after that|by the way|materially|on the (?:whole|surface)) ?(?:, )?)+"
 )
-_AFTER = re.compile(
+_AFTER = expression(
     rf"(?:(?:only |right |straight )?after|following|with|by playing|by) "
     rf"((?:(?:M{_M}|Q{_M}(?! (?:is|are|has|have|can|was|becomes|remains|stands)\b)) ?"
     rf"(?:(?:,|and|then|by|followed by) (?=[MQ]))?)+)(?:, )?(?:but )?"
 )
-_DOUBT = re.compile(
+_DOUBT = expression(
     r"\b(?:doubt|deny|denies|wrong|false|myth|lie|untrue|whether|unlikely|idea|impression|hope|claim|afraid|worried|not|"
     r"never|hardly|so|such|feeling|promise|rumour|mistake|think|pretend|ensure|make sure|danger)\b"
 )
@@ -91,7 +91,7 @@ _TRAILS = (
 )
 """What may trail after a statement and changes nothing."""
 
-_ENDS = re.compile(
+_ENDS = expression(
     rf"(?!{_TAIL_BAD})(?={_TRAILS}(?: ?$| [,;:.!?()\[\]—–\"“”]| --| …| \.\.\.| (?:and|but|or|so|because|since|as|"
     r"while|whereas|although|though|which|who|where|with|in|at|for|from|to|against|due|thanks|despite|"
     r"without|yet|rather|instead|unlike|here|when|by (?:taking|capturing|playing|castling|exchanging|giving|winning)|plus|whose|on (?:an?|both|either|the)|that|not|nor|too|"
@@ -113,7 +113,7 @@ _NEXT_CLAUSE = re.compile(
 )
 """Where the next clause begins in speech written down without stops."""
 
-_VERBS = re.compile(
+_VERBS = expression(
     r"(?:is|are|has|have|can|does|do|may|attacks?|defends?|protects?|pins?|forks?|controls?|hits?|"
     r"guards?|covers?|threatens?|stops?|prevents?|blocks?|eyes|holds|keeps|enjoys|lacks|needs|"
     r"occupies|dominates?|wins|loses|leads|cannot|stands?|sits?|supports?|opens?|gains?|leaves|"
@@ -140,7 +140,7 @@ _PARTICIPLE = re.compile(
 )
 _CONDITION = re.compile(r"\b(?:if|unless|when|suppose|imagine|otherwise|whenever|until|once)\b")
 _LATER = re.compile(rf" after ((?:[MQ]{_M} ?)+)(?=$|[ ,;:.!?)])")
-_FUTURE = re.compile(
+_FUTURE = expression(
     r"\b(?:will|would|shall|could|might|should|want|wants|hopes|going to|get|gets|create|creates|create|creating|make|"
     r"makes|avoid|avoids|without|accept|accepts|leave|leaves|obtain|win|was|were|had|did|about|like|than|no|play against|"
     r"how|lesson|chapter|called|become|becomes)\b[^,;:.]*$"
@@ -820,7 +820,7 @@ def _completed(tail: str, predicate: str) -> tuple[str, int] | None:
     return (told[0] + old["more"], told.end()) if old else None
 
 
-_ECHO = re.compile(
+_ECHO = expression(
     rf"(?:(?P<front>[SP]{_M}) (?P<aux>has|have|is|are|can|does|do)(?: too| as well)?"
     rf"|(?:so|neither|nor)? ?(?P<aux2>has|have|is|are|can|does|do) (?P<after>[SP]{_M}))(?= ?$| [,;.!]| and| but)"
 )

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from linewright.english.words import Token, read_words
+from linewright.expressions import expression
 from linewright.source import Span
 
 
@@ -33,7 +34,7 @@ class Sentence:
 _END = re.compile(r"(?<=[.!?…])[\"”’)\]*_]*\s+(?=[\"“‘(\[*_]*(?:[A-Z0-9…♔-♟]|$))|\n\s*\n")
 _NO_END = re.compile(r"(?:\b\d{1,3}|\be\.g|\bi\.e|\bvs|\bcf|\bMr|\bDr|\bSt|\betc|\bviz)\.$", re.I)
 
-_FIGURES = re.compile(
+_FIGURES = expression(
     r"\bif (?:truth be told|anything|not more|not worse|(?:you|we|one|i) (?:add|count|look|ask|check|like|want to be|will|see|"
     r"compare|tot|sum|think about|am not mistaken|am honest|may say|are counting|are wondering|care to|please|follow the|"
     r"do the|stop to|study|inspect|take stock)\b[^,:;]*|i am (?:not mistaken|right|honest)|you please|proof (?:is|were) needed)"
@@ -43,13 +44,13 @@ _FIGURES = re.compile(
 )
 """Figures of speech with "if" or "whenever" that suppose nothing."""
 
-_SUPPOSES = re.compile(
+_SUPPOSES = expression(
     r"\b(?:if|unless|suppose|supposing|imagine|assuming|provided that|in case|were to|whenever|"
     r"as soon as|should (?:white|black|he|she|they|you|we)|had (?:white|black|he|she|they|you|we|it)"
     r"|were (?:white|black|he|she|it) |what happens when|wish|hopefully|let us say|say that|"
     r"pretend|picture|as though|would have|could have|might have|should have|otherwise)\b"
 )
-_REPORTS = re.compile(
+_REPORTS = expression(
     r"\b(?:used to|according to|it (?:is|was) (?:said|thought|believed|claimed|assumed|held)|"
     r"(?:was|were|is|are|has been|been|long) (?:once |long |widely |generally |often )?"
     r"(?:thought|believed|considered|regarded|assumed|supposed|reputed|said|taught|known to)\b|"
@@ -64,7 +65,7 @@ _REPORTS = re.compile(
     r"|i (?:used to|once|thought|believed|assumed|hoped|feared|wondered|was taught)|"
     r"supposedly|allegedly|reportedly|reputedly|legend|rumou?r|the (?:myth|saying|story|rule) )\b"
 )
-_GENERAL = re.compile(
+_GENERAL = expression(
     r"\b(?:usually|(?<!more )(?<!as )often|sometimes|normally|typically|generally|rarely|seldom|as a rule|in general|"
     r"in (?:many|most|some|other|all|such|these|those|this kind of|this type of|similar|certain) "
     r"(?:lines?|positions?|games?|openings?|variations?|endings?|endgames?|structures?|cases?)|"
@@ -74,7 +75,7 @@ _GENERAL = re.compile(
 )
 
 
-SOMETIME = re.compile(
+SOMETIME = expression(
     r"\b(?:later(?: on)?|at some (?:point|stage|moment)|sooner or later|eventually|one day|some ?day|in the (?:long run|future)|"
     r"in (?:two|three|four|a few|some) moves|before long|in time|in due course|as the game goes on|down the (?:road|line)|"
     r"tomorrow|next time|another time|soon|at any (?:time|moment))\b"
@@ -172,7 +173,7 @@ def _asks(words: str, plain: str, after: str) -> bool:
     return (words.endswith("?") and not move) or bool(_ASKS.match(plain))
 
 
-_ASKS = re.compile(
+_ASKS = expression(
     r"(?:can|could|does|do|did|is|are|was|has|have|should|will|would|who|why|how|where|when|which|"
     r"whose) (?:white|black|he|she|it|they|we|you|i|the|this|that|there|his|her|our|my|any|anyone|"
     r"many|much|often|to)\b(?!.*[.!]$)"
