@@ -9,7 +9,7 @@ import chess
 import pytest
 from jsonschema import Draft202012Validator
 
-from linewright.hearing import as_record
+from linewright.hearing import as_record, report_text, with_sides_told_wrong
 from linewright.lesson import follow
 from linewright.script import parse
 from linewright.source import Source
@@ -360,3 +360,21 @@ def test_castling_without_a_wing_is_to_the_nearer_one() -> None:
     talk = heard("d4 d5, c4 e6, knight c3 knight f6, bishop g5 bishop e7, e3 castles, queen c2 c6,"
                  " bishop d3 knight b d7, knight f3 rook e8. White castles.")  # fmt: skip
     assert lines(talk)[0].endswith("Re8 O-O")
+
+
+def test_a_statement_that_holds_of_the_other_side_is_a_slip() -> None:
+    words = (
+        "d4 d5, c4. Black takes on c4. Knight c3, knight f6. At this moment Black is a pawn down."
+    )
+    talk = with_sides_told_wrong(heard(words))
+    assert [(slip.kind, slip.meant) for slip in talk.slips] == [("side", "White")]
+    assert "a pawn down" in talk.slips[0].said.text
+    right = with_sides_told_wrong(heard(words.replace("Black is a", "White is a")))
+    assert not right.slips
+
+
+def test_one_of_a_kind_is_told_in_the_singular() -> None:
+    talk = with_sides_told_wrong(heard("d4 d5, c4. Black takes on c4. Now Black is a pawn down."))
+    assert report_text(talk).endswith(
+        "1 line, 4 moves said, 0 not said, 1 slip, 0 questions, 0 corrections"
+    )

@@ -39,7 +39,26 @@ def hear_file(path: Path, recording: Path | None = None, answers: Answers = ()) 
     transcript = read_transcript(source)
     transcript = replace(transcript, findings=(*found, *transcript.findings))
     timed = transcript if recording is None else _timed_by(transcript, recording)
-    return hear(timed, answers=dict(answers))
+    return with_sides_told_wrong(hear(timed, answers=dict(answers)))
+
+
+def with_sides_told_wrong(heard: Heard) -> Heard:
+    """The same with the statements that hold of the other side among the slips.
+
+    "White is a queen down" where Black is: one says a side for the other readily.
+    """
+    told = {slip.said.first for slip in heard.slips}
+    found = []
+    for verdict, said, line in statements_of(heard):
+        side = verdict.offer.removeprefix(OF_THE_OTHER)
+        swapped = verdict.verdict == "fails" and side in ("White", "Black")
+        if swapped and verdict.offer.startswith(OF_THE_OTHER) and said.first not in told:
+            found.append(HeardSlip(said, side, "side", 0.6, verdict.because, line))
+    return replace(heard, slips=(*heard.slips, *found))
+
+
+OF_THE_OTHER = "it holds of "
+"""How a verdict offers the other side."""
 
 
 def _timed_by(transcript: Transcript, path: Path) -> Transcript:
@@ -214,6 +233,10 @@ def write_all(heard: Heard, folder: Path, answers: Answers = ()) -> list[Path]:
     return [write_file(folder / name, made().encode()) for name, made in files.items()]
 
 
+def _count(number: int, name: str) -> str:
+    return f"{number} {name}" + ("" if number == 1 else "s")
+
+
 def report_text(heard: Heard) -> str:
     """A short account of a hearing, for the terminal."""
     lines = [f"{f.severity.value}: {f.message}" for f in heard.transcript.findings]
@@ -223,8 +246,9 @@ def report_text(heard: Heard) -> str:
     lines.extend(f"question: {question.text}" for question in heard.questions)
     said = sum(1 for move in heard.moves.values() if move.said)
     lines.append(
-        f"{len(heard.lines)} lines, {said} moves said, {len(heard.moves) - said} not said,"
-        f" {len(heard.slips)} slips, {len(heard.questions)} questions,"
-        f" {len(heard.caption_changes)} corrections"
+        f"{_count(len(heard.lines), 'line')}, {_count(said, 'move')} said,"
+        f" {len(heard.moves) - said} not said, {_count(len(heard.slips), 'slip')},"
+        f" {_count(len(heard.questions), 'question')},"
+        f" {_count(len(heard.caption_changes), 'correction')}"
     )
     return "\n".join(lines)

@@ -172,7 +172,10 @@ def _drafts(heard: Heard, statements: Sequence[Judged]) -> Iterator[_Draft]:
     yield from (_of_slip(slip) for slip in heard.slips)
     yield from (_of_question(question) for question in heard.questions)
     yield from (_of_board(board) for board in heard.what_if)
-    yield from (_of_statement(*item) for item in statements if item[0].verdict == "fails")
+    slipped = {slip.said.first for slip in heard.slips}
+    for verdict, said, line in statements:
+        if verdict.verdict == "fails" and said.first not in slipped:
+            yield _of_statement(verdict, said, line)
 
 
 def _of_slip(slip: HeardSlip) -> _Draft:
