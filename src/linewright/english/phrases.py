@@ -1206,7 +1206,7 @@ class _Gatherer:
     def _his_too(self, at: int, whose: Phrase) -> tuple[list[Item], int] | None:
         """ "our bishop is out, his is not": the man of the kind that was named before."""
         before = next((n for n in range(at - 1, -1, -1) if self._text(n) in PIECE_WORDS), None)
-        if before is None or self._text(before)[-1] == "s":
+        if before is None or self._text(before) not in _MOVER_WORDS:
             return None
         words: list[str] = []
         while self._text(before - 1) in _ADJECTIVES:

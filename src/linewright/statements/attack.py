@@ -1046,7 +1046,10 @@ PATTERNS = (
         r"support)",
         undefended,
     ),
-    Pattern(rf"{{target}} (?:(?:{{be}}) (?:left |just |simply )?{_HANGS}|hangs?)", hanging),
+    Pattern(
+        rf"{{target}} (?:(?:{{be}}) (?:left |just |simply )?{_HANGS}|hangs?)(?! (?:together|on|by|over|around)\b)",
+        hanging,
+    ),
     Pattern(
         r"{piece} (?:can|could) (?:take|capture|grab|win|snatch) {target}(?! (?:without|for free|free of|for nothing|safely))",
         can_take,
