@@ -594,6 +594,20 @@ def supports(said: Said) -> Fact | None:
     )
 
 
+def has_been(said: Said) -> Fact | None:
+    """Whether a piece stands on a square, or has stood there in the known moves."""
+    at, where = said.at("piece"), said.at("square")
+    if said.board.piece_at(at) is None:
+        return None
+    stood = at
+    for played in reversed(said.place.past()):
+        if stood == where:
+            break
+        if played.move.to_square == stood:
+            stood = played.move.from_square
+    return Fact(stood == where, piece_on(said.board, at), names((at, where)))
+
+
 def put_there(said: Said) -> Fact | None:
     """Whether a side's piece stands on the square named with it; last moved, where "just" is said."""
     at = said.at("piece")
@@ -635,7 +649,7 @@ PATTERNS = (
     ),
     Pattern(
         r"{piece} (?:went|came|moved|jumped|retreated|got|dropped back|returned|hopped|travelled|stepped|has returned|has retreated|has withdrawn|withdrew)(?: back| over| down| up| out)? to {square}(?: (?:on |with )?(?:the |G. )?last move)?(?! from| with| in )",
-        went,
+        has_been,
     ),
     Pattern(
         _THE.join((r"(?:{move}|", r")"))
@@ -786,7 +800,7 @@ PATTERNS = (
         moves_piece,
     ),
     Pattern(
-        r"{side} (?:has|have) (?:just )?(?:played|moved|put|brought|developed|placed|taken|retreated) {piece} (?:back )?(?:to|on|onto) {square}",
+        r"{side} (?:(?:has|have) )?(?:just )?(?:played|moved|put|brought|developed|placed|taken|retreated) {piece} (?:back )?(?:to|on|onto) {square}",
         last_went,
     ),
     Pattern(

@@ -284,7 +284,7 @@ def started_on(said: Said) -> Fact | None:
 
 PATTERNS = (
     Pattern(
-        r"{piece} (?:started|began|started out|started life|began life|came)(?: (?:the game|its life|out))? (?:on|from) {square}",
+        r"{piece} (?:started|began|started out|started life|began life)(?: (?:the game|its life|out))? (?:on|from) {square}",
         started_on,
     ),
     Pattern(

@@ -128,6 +128,21 @@ def is_mated(said: Said) -> Fact:
     return Fact(bool(fact.true) and said.board.turn == colour, fact.because)
 
 
+def checks_along(said: Said) -> Fact | None:
+    """Whether a piece gives check along the file named, or along a line of the kind named."""
+    fact = gives_check(said)
+    at = said.at("piece")
+    king = said.board.king(said.board.turn)
+    if fact is None or not fact.true or king is None:
+        return fact
+    same_file = chess.square_file(at) == chess.square_file(king)
+    same_rank = chess.square_rank(at) == chess.square_rank(king)
+    if "file" in said:
+        return replace(fact, true=same_file and chess.square_file(at) == said.file())
+    fits = {"file": same_file, "rank": same_rank, "diagonal": not (same_file or same_rank)}
+    return replace(fact, true=fits[said.word("line")])
+
+
 def in_check_from(said: Said) -> Fact:
     """Whether a side is in check and the piece named gives it."""
     board = said.board
@@ -643,6 +658,10 @@ PATTERNS = (
     Pattern(
         r"(?:the|it is the) (?:move|turn) (?:is with|belongs to|is|of|lies with|passes to|falls to) {side}",
         to_move,
+    ),
+    Pattern(
+        r"{piece} (?:gives?|is giving|delivers) (?:a )?check (?:along|on|down|up) (?:the |a )?(?:{file}|(?:open |long |half open )*(?P<line>file|rank|diagonal))",
+        checks_along,
     ),
     Pattern(r"{side} (?:{be}|stands?) (?:in|under) check(?! from| by)", in_check),
     Pattern(r"{side} (?:{be}|stands?) (?:in|under) check (?:from|by) {piece}", in_check_from),
