@@ -623,9 +623,8 @@ class _Scan:
         for begin in dict.fromkeys(begins):
             readings.extend(self._recast(begin))
         if self.shift is not None or self.text[begins[-1] : begins[-1] + 1] in {"M", "Q"}:
-            readings.extend(
-                _Reading(p.text, 0, p.moved, p.stop) for p in as_it_is(self.text, begins[-1])
-            )
+            told = [_Reading(p.text, 0, p.moved, p.stop) for p in as_it_is(self.text, begins[-1])]
+            readings = [*told, *readings] if self.shift is not None else [*readings, *told]
         readings.extend(self._carried(last, start.joint))
         return readings
 
