@@ -378,3 +378,19 @@ def test_one_of_a_kind_is_told_in_the_singular() -> None:
     assert report_text(talk).endswith(
         "1 line, 4 moves said, 0 not said, 1 slip, 0 questions, 0 corrections"
     )
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        OPEN + "Bishop c4. It's for a quiet game.",
+        "d4 d5, c4 e6, knight c3 knight f6, bishop g5 knight b to d7. He wakes the bishop, the book says.",
+    ],
+)
+def test_ordinary_words_of_plain_captions_stand(words: str) -> None:
+    assert not heard(words).caption_changes
+
+
+def test_a_night_on_a_square_is_put_right() -> None:
+    changes = heard(OPEN + "Bishop c4, night f6. The night on f6 hits e4.").caption_changes
+    assert [(change.said.text, change.now) for change in changes] == [("night", "knight")] * 2

@@ -40,6 +40,12 @@ FIRST_BEAM = 60
 TELLS_A_MOVE = 1.0
 """From these log odds on, the words around are taken to tell a move."""
 
+TELLS_SURELY = 2.0
+"""So much is asked of a move in place of one that is written."""
+
+TELLS_NO_MOVE = -1.0
+"""Below these, they are taken to tell none."""
+
 ASK_BELOW = 1.3
 """Readings nearer than this (in price) are shown to the teacher as a question."""
 
@@ -598,9 +604,12 @@ class _Hearing:
 
         They may, where the recogniser errs often and the words around tell a move.
         """
-        if self.lexicon.noisy and phrase.told >= TELLS_A_MOVE:
-            return False
-        return all(self.lexicon.ordinary(k) for k in range(first, end))
+        plain = all(self.lexicon.ordinary(k) for k in range(first, end))
+        square = all(is_square(self.tokens[k].text) for k in range(first, end))
+        if self.lexicon.noisy:
+            return (plain or square) and phrase.told < (TELLS_SURELY if square else TELLS_A_MOVE)
+        known = all(self.lexicon.known_word(k) for k in range(first, end))
+        return plain or square or (known and phrase.told < TELLS_NO_MOVE)
 
     def _misheard(self, event: Event) -> Iterator[tuple[int, int, str]]:
         """Stretches of tokens in a phrase that stand for other words, with those words."""
@@ -617,7 +626,10 @@ class _Hearing:
                 (
                     g
                     for g in self.lexicon.squares(k)
-                    if g.value == target and g.end <= phrase.end and g.price > 0
+                    if g.value == target
+                    and g.end <= phrase.end
+                    and g.price > 0
+                    and not self._toward(g.end)
                 ),
                 None,
             )
@@ -652,11 +664,23 @@ class _Hearing:
         """Words that are no words of a chess talk, wherever they stand."""
         for index, token in enumerate(self.tokens):
             now = _PLAIN.get(token.text)
-            if now and token.word not in done:
+            if now and token.word not in done and self._of_the_board(index):
                 said = self.said(index, index + 1)
                 if said.text.lower().strip(".,") == token.text:
                     done.add(token.word)
                     yield CaptionChange(said, _cased(said.text, now), 0.95)
+
+    def _toward(self, k: int) -> bool:
+        """Whether a square follows "to" at once: "b to d2" is no "b2"."""
+        before, after = self.lexicon.text(k - 1), self.lexicon.text(k)
+        return before == "to" and is_square(after) and self.tokens[k].gap < 0.3
+
+    def _of_the_board(self, k: int) -> bool:
+        """Whether a word for "knight" or "pawn" is no night, by what follows, or it may be none."""
+        if self.tokens[k].text not in _NIGHTS or self.lexicon.noisy:
+            return True
+        after = [self.lexicon.text(n) for n in range(k + 1, k + 3)]
+        return after[0] in _OF_PIECES or any(is_square(text) for text in after)
 
     # --- what-if boards -----------------------------------------------------------------------
 
@@ -690,6 +714,10 @@ _SLIP_KINDS = {"from": "square", "captured": "piece", "capture": "piece"}
 _NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight", "P": "pawn"}
 _PLAIN = {"night": "knight", "nights": "knights", "nite": "knight", "pond": "pawn", "ponds": "pawns",
           "porn": "pawn", "prawn": "pawn"}  # fmt: skip
+_NIGHTS = frozenset("night nights prawn pond ponds".split())
+_OF_PIECES = frozenset(
+    "on takes goes to moves jumps hops comes drops retreats stands sits is from attacks and pair".split()
+)
 _TAKE_WORDS = frozenset(
     "wins win picks accepts won regains regained recovers recovered grabs".split()
 )

@@ -134,6 +134,10 @@ COMMON = words(
 """Words so usual in any talk that hearing a chess word in them costs extra (common practice, no
 source)."""
 
+_SHORTENED = words(
+    "it's that's there's here's he's she's what's let's i'm i'd i'll they're we're don't"
+)
+
 BOUNDARY_WORDS = words("so now okay ok well but however anyway alright right therefore instead")
 
 
@@ -238,10 +242,15 @@ class Lexicon:
     def ordinary(self, index: int) -> bool:
         """Whether a word is English that a recogniser seldom writes for one of the board's."""
         text = self.text(index)
-        if text in COMMON or text.isdigit() or len(text) == 1:
+        if text in COMMON or text.isdigit() or len(text) == 1 or text in _SHORTENED:
             return True
         odd = text in _PIECE_SPELLINGS or text in _TAKE_SPELLINGS or text in _FILE_SPELLINGS
         return text in self.known and not odd and text not in _DIGIT_SPELLINGS
+
+    def known_word(self, index: int) -> bool:
+        """Whether a word is English."""
+        text = self.text(index)
+        return text in self.known or text in COMMON or text in _SHORTENED
 
     def text(self, index: int) -> str:
         """The token's letters, or an empty string past the end."""
