@@ -296,7 +296,7 @@ _OF_SQUARES = {
     "center", "fine", "lovely", "juicy", "natural", "advanced", "little", "same", "squared", "two",
 }  # fmt: skip
 _BOTH = {"sides", "players", "colours", "colors", "camps", "armies"}
-_ONE_SIDE = {"side", "player", "colour", "color"}
+_ONE_SIDE = {"side", "player", "colour", "color", "camp", "party", "army"}
 _ORDINALS = {w: i for i, w in enumerate(
     ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"], 1)} | {
     f"{i}{s}": i for i, s in enumerate(["st", "nd", "rd", "th", "th", "th", "th", "th"], 1)}  # fmt: skip

@@ -341,6 +341,14 @@ def both_fianchettoed(said: Said) -> Fact:
     return Fact(all(found), text, names((*found[0], *found[1])))
 
 
+def any_fianchetto(said: Said) -> Fact:
+    """Whether any bishop stands in fianchetto ("nothing": none does)."""
+    found = [s for c in (chess.WHITE, chess.BLACK) for s in facts.fianchettoed(said.board, c)]
+    nothing = re.match(r"(?i)no(?:thing)?\b", said.original) is not None and not said.negated
+    text = f"in fianchetto: {listed(names(found)) or 'none'}"
+    return Fact(bool(found) != nothing, text, names(found))
+
+
 def any_pawn_on_shade(said: Said) -> Fact:
     """Whether any of a side's pawns stands on the colour named."""
     pawns = facts.pawns(said.board, said.side("whose"))
@@ -1017,5 +1025,12 @@ PATTERNS = (
     Pattern(
         r"{piece} {have} (?:an? |the )?(?:nice |good |fully )?(?:open|free|clear|long) diagonal(?: in front of (?:it|P.)| ahead| open)?",
         open_diagonal,
+    ),
+    Pattern(
+        r"(?:the|a|G.) (?:(?P<which>king|queen) 's )?bishop (?:has been|was|is) fianchettoed by {side}",
+        fianchetto,
+    ),
+    Pattern(
+        r"(?:anything|a bishop|nothing|no bishop) (?:is|has been|was) fianchettoed", any_fianchetto
     ),
 )

@@ -349,6 +349,15 @@ def only_pair_gone(said: Said) -> Fact | None:
     return Fact(true, _both_counts(said.board, chess.WHITE, [kind]))
 
 
+def gone_any(said: Said) -> Fact | None:
+    """Whether any men of the kind have gone."""
+    kind = _kind(said.word("list"))
+    if kind not in _FULL or kind == "man":
+        return None
+    gone = sum(_FULL[kind] - _number(said.board, c, kind) for c in chess.COLORS)
+    return Fact(gone > 0, f"{several(gone, *_name(kind))} {'has' if gone == 1 else 'have'} gone")
+
+
 def none_left(said: Said) -> Fact | None:
     """Whether none of the kinds listed is left on the board."""
     items = list(_items(said.word("list")))
@@ -652,4 +661,9 @@ PATTERNS = (
         rf"(?:only |just )?(?P<list>{_LIST}) {_EACH} (?:remains?|survives?|is left|are left|left)(?: on the board)?",
         each_has,
     ),
+    Pattern(
+        r"(?:an? |one |any |single |N. )*(?P<bare>unit|man|piece|thing) (?:has|have) (?:left the board|come off|been taken|been captured|been exchanged|disappeared|gone)",
+        exchanges_made,
+    ),
+    Pattern(rf"the first (?P<list>pawns|pieces|minor pieces|knights|bishops) {_OFF}", gone_any),
 )

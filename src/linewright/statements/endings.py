@@ -26,7 +26,7 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Said, listed, named, names, square
+from linewright.judging import Fact, Pattern, Said, listed, named, names, several, square
 
 FAMILY = "endings"
 
@@ -243,6 +243,16 @@ def minors_gone(said: Said) -> Fact:
     return Fact(not left, f"minor pieces left: {len(left)}", names(left))
 
 
+def kind_with_pawns(said: Said) -> Fact | None:
+    """Whether the ending is of the kind named, with so many pawns of each side."""
+    fact = kind(said)
+    if fact is None or not fact.true or "number" not in said:
+        return fact
+    left = [len(said.board.pieces(chess.PAWN, c)) for c in (chess.WHITE, chess.BLACK)]
+    true = left == [said.number()] * 2
+    return Fact(true, f"White has {several(left[0], 'pawn')}, Black {left[1]}")
+
+
 PATTERNS = (
     Pattern(
         rf"(?:it|this|that|here it|we) (?:is|have|has become|reach|are in) (?:a |an |now a )?(?:pure |simple )?{_KIND} "
@@ -341,5 +351,17 @@ PATTERNS = (
     Pattern(
         r"(?:there are|we have) (?:just |only |nothing but )?(?:the )?kings and (?:the )?pawns (?:left|on the board|remaining|now)",
         only_pawns,
+    ),
+    Pattern(
+        r"(?:the|N.|both|the N.) kings (?:are|stand|face) (?:directly |right )?(?:opposite each other|face to face|facing each other|each other|one another|opposite one another)(?: on (?:the same |one )?(?:file|rank|{file}|{rank}))?",
+        opposition,
+    ),
+    Pattern(
+        rf"(?:the )?(?:position|game|thing) (?:is|has become|has turned into) (?:an? )?(?:pure |simple |plain )?{_KIND} (?:ending|endgame)(?: with (?P<each>{{number}} pawns (?:on either side|each|a side|apiece|on each side)))?",
+        kind_with_pawns,
+    ),
+    Pattern(
+        rf"(?:it is |this is )(?:an? )?(?:pure |simple |plain )?{_KIND} (?:ending|endgame) with (?P<each>{{number}} pawns (?:on either side|each|a side|apiece|on each side))",
+        kind_with_pawns,
     ),
 )

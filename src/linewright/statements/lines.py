@@ -872,7 +872,7 @@ PATTERNS = (
     Pattern(r"the (?:only )?open {file}", is_open, noun=True),
     Pattern(rf"{{whose}} (?:only )?{_HALF} files? (?:{{be}}) (?:the )?{{file}}", is_half_open),
     Pattern(
-        r"{piece} (?:{be} on|(?:has|have) (?:reached|taken|occupied|seized|found)|occup(?:y|ies)|(?:has|have)) (?:an? |the )?(?P<kind>open|half open|semi open) files?(?: to (?:work|play|operate) (?:on|along))?",
+        r"{piece} (?:{be} on|(?:has|have) (?:a |the )?(?:\w+ )?view (?:down|along|of|on)|(?:has|have) (?:reached|taken|occupied|seized|found)|occup(?:y|ies)|(?:has|have)) (?:an? |the )?(?P<kind>open|half open|semi open) files?(?: to (?:work|play|operate) (?:on|along))?",
         piece_on_open,
     ),
     Pattern(

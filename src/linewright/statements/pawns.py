@@ -1287,4 +1287,10 @@ PATTERNS = (
     Pattern(
         r"{whose} (?:{file} )?pawns {be} doubled on (?:the )?(?:{file2}|{square})", doubled_there
     ),
+    Pattern(
+        r"the (?P<colour>white|black) (?:pawn )?chain (?:runs?|goes|stretches|extends|leads|reaches|is) from {square} (?:up |over |via |through )?(?:(?:over|via|through)? ?{square3} )?(?:up )?(?:to|through to|as far as) {square2}",
+        lambda said: chain_between(
+            replace(said, values={**said.values, "whose": said.word("colour") == "white"})
+        ),
+    ),
 )

@@ -1134,4 +1134,12 @@ PATTERNS = (
         r"{piece} can (?:come out|get out|be developed|develop|come) (?:to|on) {square}(?: or {square2})?(?: (?:next|at once|now))?",
         can_come_out,
     ),
+    Pattern(
+        r"(?:the )?(?:cent(?:re|er)(?: pawns)?|central pawns) {be} (?:completely |totally |firmly )?(?:locked|closed|blocked|fixed|rammed|jammed)(?: up)? by (?:the )?[^,;:.]*pawns?[^,;:.]*",
+        centre_closed,
+    ),
+    Pattern(
+        r"{whose} pawns (?:has|have) (?:any |some |a )?(?:control|influence|say|grip) (?:over|of|on) {square}",
+        lambda said: pawn_cover(_of_whose(said)),
+    ),
 )

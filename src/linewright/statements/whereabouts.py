@@ -280,6 +280,39 @@ def pawn_can_step(said: Said) -> Fact | None:
     return Fact(free, text, names((at, ahead)))
 
 
+def king_distance(said: Said) -> Fact | None:
+    """Whether a king stands so many steps from a square or piece."""
+    at, to = said.at("piece"), said.at("target")
+    if said.board.piece_type_at(at) != chess.KING or at == to:
+        return None
+    steps = chess.square_distance(at, to)
+    text = f"{piece_on(said.board, at)} is {several(steps, 'step')} from {square(to)}"
+    return Fact(steps == said.number(), text, names((at, to)))
+
+
+def on_so_many_files(said: Said) -> Fact:
+    """Whether all pawns stand on so many files."""
+    files = sorted({chess.square_file(s) for s in chess.SquareSet(said.board.pawns)})
+    text = f"files with pawns: {listed([file_name(f) for f in files]) or 'none'}"
+    return Fact(len(files) == said.number(), text)
+
+
+def abreast(said: Said) -> Fact | None:
+    """Whether a side has so many pawns side by side (in the middle: one of them on d or e)."""
+    own = said.board.pieces(chess.PAWN, said.side())
+    middle = "middle" in said.original or "cent" in said.original
+    best: list[chess.Square] = []
+    for s in own:
+        row = [s]
+        while chess.square_file(row[-1]) < 7 and row[-1] + 1 in own:
+            row.append(row[-1] + 1)
+        if middle and not {chess.square_file(x) for x in row} & {3, 4}:
+            continue
+        best = max(best, row, key=len)
+    true = len(best) >= said.number() and ("square" not in said or said.at("square") in best)
+    return Fact(true, f"side by side: {listed(names(best)) or 'none'}", names(best))
+
+
 def number_of_open_files(said: Said) -> Fact:
     """Whether so many files have no pawns."""
     free = facts.open_files(said.board)
@@ -412,4 +445,16 @@ PATTERNS = (
         r"{piece} is (?:alone|the only (?:piece|man|thing)|all alone) on {file}", file_empty_but
     ),
     Pattern(r"{side} (?:is|are|has anyone|has anything|has something) on {square}", who_is_on),
+    Pattern(
+        r"{piece} (?:is|are) (?:only |just )?{number} (?P<unit>steps?|squares?|moves?) (?:away )?from {target}",
+        king_distance,
+    ),
+    Pattern(
+        r"(?:all|all of) (?:the )?(?P<kind>pawns) (?:left )?{be} on {number} files?(?: ,? .*)?",
+        on_so_many_files,
+    ),
+    Pattern(
+        r"{side} {have} {number} pawns (?:side by side|next to each other|abreast)(?: in the (?:middle|cent(?:re|er)))?(?: ,? ?(?:on )?{square})?",
+        abreast,
+    ),
 )
