@@ -152,6 +152,24 @@ def test_a_search_stops_at_once() -> None:
     assert sorted(delays)[2] < 0.05, delays
 
 
+@pytest.mark.parametrize(
+    "fen",
+    [
+        "qqqqkqqq/q7/2q5/8/8/5Q2/6Q1/QQQ1KQQQ w - - 0 1",
+        "1qqqkqq1/1q4q1/q6q/8/8/Q6Q/1Q4Q1/1QQQKQQ1 w - - 0 1",
+    ],
+)
+def test_limits_hold_where_exchanges_have_no_end(engine: Engine, fen: str) -> None:
+    """With 22 queens trying out all captures takes millions of positions before depth 1 is done."""
+    for limits in ({"nodes": 1}, {"nodes": 10_000}, {"nodes": 50, "lines": 5}):
+        answer = engine.analyse(fen, **limits)  # type: ignore[arg-type]
+        assert answer.nodes < 20_000
+        assert len(answer.lines) == limits.get("lines", 1)
+    began = time.process_time()
+    engine.analyse(fen, time_ms=1, lines=200)
+    assert time.process_time() - began < 0.5
+
+
 def test_repetition_and_fifty_moves_are_draws(engine: Engine) -> None:
     """FIDE Laws of Chess 9.2 and 9.3."""
     # White is a queen up, but every move completes a hundred half-moves.

@@ -22,6 +22,10 @@ use super::table::{Bound, Found, Table};
 /// Nodes between two looks at the clock and the stop flag.
 const CHECK_EVERY: u64 = 512;
 
+/// Nodes the first iteration may take whatever the limit, so that something is found; an ordinary
+/// position takes some hundreds. With many queens on the board it would take millions.
+const FIRST_NODES: u64 = 8192;
+
 /// Centipawns a ply by which a position must be ahead to count as won near the leaves.
 const AHEAD: i32 = 75;
 
@@ -193,6 +197,8 @@ pub struct Searcher<'a> {
     told: u64,
     next_check: u64,
     stopped: bool,
+    /// Told to stop before anything was found: nothing forcing is tried any more.
+    hurried: bool,
     reached: usize,
     root_depth: i32,
     /// Root moves not to be searched now.
@@ -235,6 +241,7 @@ impl<'a> Searcher<'a> {
             told: 0,
             next_check: CHECK_EVERY.min(shared.node_limit),
             stopped: false,
+            hurried: false,
             reached: 0,
             root_depth: 0,
             skipped: Vec::new(),
@@ -287,7 +294,7 @@ impl<'a> Searcher<'a> {
             if !found.is_empty() {
                 best = found;
             }
-            if self.stopped {
+            if self.stopped || self.hurried {
                 break;
             }
         }
@@ -394,6 +401,7 @@ impl<'a> Searcher<'a> {
         if stopped && self.root_depth > 1 || shared.over.load(Relaxed) {
             self.stopped = true;
         }
+        self.hurried = stopped && self.nodes >= FIRST_NODES;
         self.next_check = (self.nodes + CHECK_EVERY).min(shared.node_limit.max(self.nodes + 1));
     }
 
@@ -703,7 +711,8 @@ impl<'a> Searcher<'a> {
         if best >= beta {
             self.learn(spot, so_far, past);
         }
-        if whole && (ply > 0 || (self.skipped.is_empty() && self.only.is_empty())) {
+        if whole && !self.hurried && (ply > 0 || (self.skipped.is_empty() && self.only.is_empty()))
+        {
             let bound = Bound::of(best, beta, PV && best > so_far.old_alpha);
             self.remember(spot, best, so_far.best_move, bound);
         }
@@ -1060,6 +1069,9 @@ impl<'a> Searcher<'a> {
         alpha: i32,
         beta: i32,
     ) -> i32 {
+        if self.hurried && !calm.in_check {
+            return best;
+        }
         let &Calm { board, ply, .. } = calm;
         let mut picker = Picker::noisy(board, calm.remembered);
         if calm.below == 0 && !calm.in_check {
@@ -1116,7 +1128,7 @@ impl<'a> Searcher<'a> {
 
     /// Writes into the table what came of the forcing moves, where it will be asked for.
     fn keep(&self, calm: &Calm<'_>, score: i32, best: Move, bound: Bound, principal: bool) {
-        if calm.below > 0 {
+        if calm.below > 0 || self.hurried {
             return;
         }
         let entry = Found {
