@@ -362,6 +362,12 @@ def test_a_very_long_command_is_refused_and_a_long_game_is_read() -> None:
     assert said[-1].startswith("bestmove ")
 
 
+def test_a_go_full_of_nonsense_is_not_answered_word_by_word() -> None:
+    said = talk("go depth 1 " + "zz " * 300_000 + "\n")
+    assert len(said) < 30 and said[-1].startswith("bestmove ")
+    assert "info string 299990 more words of this 'go' were not understood" in said
+
+
 def test_bytes_that_are_no_text_do_no_harm() -> None:
     assert (
         talk(b"\xff\xfe\x00\nposition fen \xff\xff\nisready\nquit\ngo infinite\n")[-1] == "readyok"

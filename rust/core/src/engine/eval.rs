@@ -78,6 +78,28 @@ struct Reach {
 }
 
 impl Attacks {
+    /// What kings and pawns attack, before the pieces are looked at.
+    #[inline(always)]
+    fn of_kings_and_pawns(board: &Board) -> Attacks {
+        let mut seen = Attacks {
+            all: [Bitboard::EMPTY; 2],
+            twice: [Bitboard::EMPTY; 2],
+            by: [[Bitboard::EMPTY; 6]; 2],
+            zone: [Bitboard::EMPTY; 2],
+            pinned: [board.pinned(WHITE), board.pinned(BLACK)],
+            danger: [0; 2],
+            attackers: [0; 2],
+        };
+        for side in [WHITE, BLACK] {
+            let king = board.king(side);
+            let near = attacks::king_attacks(king);
+            seen.zone[side] = near | Bitboard::from_square(king);
+            seen.note(side, KING, near);
+            seen.note(side, PAWN, pawn_captures_of(side, board.men(side, PAWN)));
+        }
+        seen
+    }
+
     #[inline]
     fn note(&mut self, side: Side, role: usize, attacked: Bitboard) {
         self.twice[side] |= self.all[side] & attacked;
@@ -122,22 +144,7 @@ pub fn judged<W: Witness>(board: &Board, entry: &PawnEntry, witness: &mut W) -> 
         return score * sign(board.turn);
     }
     let mut total = board.placed + entry.score + entry.shelter[WHITE] + entry.shelter[BLACK];
-    let mut seen = Attacks {
-        all: [Bitboard::EMPTY; 2],
-        twice: [Bitboard::EMPTY; 2],
-        by: [[Bitboard::EMPTY; 6]; 2],
-        zone: [Bitboard::EMPTY; 2],
-        pinned: [board.pinned(WHITE), board.pinned(BLACK)],
-        danger: [0; 2],
-        attackers: [0; 2],
-    };
-    for side in [WHITE, BLACK] {
-        let king = board.king(side);
-        let near = attacks::king_attacks(king);
-        seen.zone[side] = near | Bitboard::from_square(king);
-        seen.note(side, KING, near);
-        seen.note(side, PAWN, pawn_captures_of(side, board.men(side, PAWN)));
-    }
+    let mut seen = Attacks::of_kings_and_pawns(board);
     let mut count = Counter {
         witness,
         total: S::default(),
@@ -197,33 +204,15 @@ impl<W: Witness> Counter<'_, W> {
     }
 
     fn pieces<const US: usize>(&mut self, board: &Board, entry: &PawnEntry, seen: &mut Attacks) {
-        let them = US ^ 1;
         let occupied = board.occupied();
-        let pawns = board.men(US, PAWN);
         let king = board.king(US);
-        let low = Bitboard::from_rank(if US == WHITE {
-            Rank::Second
-        } else {
-            Rank::Seventh
-        }) | Bitboard::from_rank(if US == WHITE {
-            Rank::Third
-        } else {
-            Rank::Sixth
-        });
-        let stuck = pawns
-            & (low
-                | Bitboard(if US == WHITE {
-                    occupied.0 >> 8
-                } else {
-                    occupied.0 << 8
-                }));
-        let area = !(stuck | Bitboard::from_square(king) | seen.by[them][PAWN]);
+        let area = area::<US>(board, seen);
         let (own, queens) = (board.side(US), board.role(QUEEN));
         let mut reach = Reach {
             area,
             king,
             pinned: seen.pinned[US],
-            zone: seen.zone[them],
+            zone: seen.zone[US ^ 1],
             all: seen.all[US],
             twice: seen.twice[US],
         };
@@ -357,23 +346,7 @@ impl<W: Witness> Counter<'_, W> {
         let heavy = seen.by[us][QUEEN] | seen.by[us][KING];
         self.count(f::LOOSE_ATTACKED, us, heavy & weak & !seen.all[them]);
         self.count(f::HANGING, us, pieces & seen.all[us] & !seen.all[them]);
-        let empty = !board.occupied();
-        let safe = empty & !seen.by[them][PAWN] & (!seen.all[them] | seen.all[us]);
-        let shifted = |pawns: Bitboard| {
-            Bitboard(if us == WHITE {
-                pawns.0 << 8
-            } else {
-                pawns.0 >> 8
-            })
-        };
-        let third = Bitboard::from_rank(if us == WHITE {
-            Rank::Third
-        } else {
-            Rank::Sixth
-        });
-        let once = shifted(board.men(us, PAWN)) & empty;
-        let steps = (once | (shifted(once & third) & empty)) & safe;
-        let targets = pawn_captures_of(us, steps) & pieces & !pawned;
+        let targets = pawn_captures_of(us, pawn_steps::<US>(board, seen)) & pieces & !pawned;
         self.count(f::STEP_ATTACKS, us, targets);
     }
 
@@ -427,6 +400,37 @@ impl<W: Witness> Counter<'_, W> {
     }
 }
 
+/// Where going counts for a piece: not where the king or a stuck pawn stands, nor where a pawn takes.
+#[inline(always)]
+fn area<const US: usize>(board: &Board, seen: &Attacks) -> Bitboard {
+    let (low, before_men) = if US == WHITE {
+        let low = Bitboard::from_rank(Rank::Second) | Bitboard::from_rank(Rank::Third);
+        (low, board.occupied().0 >> 8)
+    } else {
+        let low = Bitboard::from_rank(Rank::Seventh) | Bitboard::from_rank(Rank::Sixth);
+        (low, board.occupied().0 << 8)
+    };
+    let stuck = board.men(US, PAWN) & (low | Bitboard(before_men));
+    !(stuck | Bitboard::from_square(board.king(US)) | seen.by[US ^ 1][PAWN])
+}
+
+/// Squares a pawn can step to without being lost.
+#[inline(always)]
+fn pawn_steps<const US: usize>(board: &Board, seen: &Attacks) -> Bitboard {
+    let them = US ^ 1;
+    let empty = !board.occupied();
+    let safe = empty & !seen.by[them][PAWN] & (!seen.all[them] | seen.all[US]);
+    let shifted =
+        |Bitboard(pawns): Bitboard| Bitboard(if US == WHITE { pawns << 8 } else { pawns >> 8 });
+    let third = Bitboard::from_rank(if US == WHITE {
+        Rank::Third
+    } else {
+        Rank::Sixth
+    });
+    let once = shifted(board.men(US, PAWN)) & empty;
+    (once | (shifted(once & third) & empty)) & safe
+}
+
 /// Whether a passed pawn queens before the enemy king can catch it.
 ///
 /// Source: the rule of the square, common practice.
@@ -467,47 +471,47 @@ fn fear<W: Witness>(board: &Board, side: Side, seen: &Attacks, witness: &mut W) 
         sum += DANGER[index] * times as i32;
         witness.feared(side, index, times as i32);
     };
-    let king = board.king(side);
-    let occupied = board.occupied();
-    let near = attacks::king_attacks(king);
+    let near = attacks::king_attacks(board.king(side));
     let weak = seen.all[them]
         & !seen.twice[side]
         & (!seen.all[side] | seen.by[side][KING] | seen.by[side][QUEEN]);
     let safe = !board.side(them) & (!seen.all[side] | (weak & seen.twice[them]));
     add(danger::ATTACKS, (near & seen.all[them]).count());
     add(danger::WEAK, (near & weak).count());
-    let straight = attacks::rook_attacks(king, occupied & !board.men(side, QUEEN));
-    let slanting = attacks::bishop_attacks(king, occupied & !board.men(side, QUEEN));
-    let checks = [
-        attacks::knight_attacks(king) & seen.by[them][KNIGHT],
-        slanting & seen.by[them][BISHOP],
-        straight & seen.by[them][ROOK],
-        (straight | slanting) & seen.by[them][QUEEN],
-    ];
     let mut unsafe_checks = Bitboard::EMPTY;
-    for (index, &squares) in checks.iter().enumerate() {
-        add(
-            danger::SAFE_CHECKS + index,
-            usize::from((squares & safe).any()),
-        );
+    for (index, squares) in checks_on(board, side, seen).into_iter().enumerate() {
+        let is_safe = usize::from((squares & safe).any());
+        add(danger::SAFE_CHECKS + index, is_safe);
         unsafe_checks |= squares & !safe & !board.side(them);
     }
     add(danger::UNSAFE_CHECKS, unsafe_checks.count());
-    add(
-        danger::NO_QUEEN,
-        usize::from(board.men(them, QUEEN).is_empty()),
-    );
+    let no_queen = usize::from(board.men(them, QUEEN).is_empty());
+    add(danger::NO_QUEEN, no_queen);
     add(danger::PINNED, seen.pinned[side].count());
     add(danger::BASE, 1);
-    add(
-        danger::KNIGHT_NEAR,
-        usize::from((near & board.men(side, KNIGHT)).any()),
-    );
+    let knight_near = usize::from((near & board.men(side, KNIGHT)).any());
+    add(danger::KNIGHT_NEAR, knight_near);
     let sum = sum.max(0);
     (
         (sum * sum / DANGER_DIVISOR).min(DANGER_MOST),
         sum / DANGER_END_DIVISOR,
     )
+}
+
+/// Squares from which knights, bishops, rooks and queens could check the king of `side`.
+#[inline(always)]
+fn checks_on(board: &Board, side: Side, seen: &Attacks) -> [Bitboard; 4] {
+    let them = side ^ 1;
+    let king = board.king(side);
+    let through = board.occupied() & !board.men(side, QUEEN);
+    let straight = attacks::rook_attacks(king, through);
+    let slanting = attacks::bishop_attacks(king, through);
+    [
+        attacks::knight_attacks(king) & seen.by[them][KNIGHT],
+        slanting & seen.by[them][BISHOP],
+        straight & seen.by[them][ROOK],
+        (straight | slanting) & seen.by[them][QUEEN],
+    ]
 }
 
 /// Scores of positions with few men that need no counting, from White's side.

@@ -20,6 +20,7 @@ mod weights;
 use std::fmt;
 use std::sync::LazyLock;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering::Relaxed};
+use std::thread::Scope;
 use std::time::{Duration, Instant};
 
 use shakmaty::uci::UciMove;
@@ -204,6 +205,13 @@ impl Game {
             })
     }
 
+    fn engine_moves<M: AsRef<str>>(&self, moves: &[M]) -> Result<Vec<Move>, EngineError> {
+        moves
+            .iter()
+            .map(|uci| self.engine_move(uci.as_ref()))
+            .collect()
+    }
+
     fn engine_move(&self, uci: &str) -> Result<Move, EngineError> {
         let wanted = self.read(uci)?;
         let text = UciMove::from_standard(wanted).to_string();
@@ -365,45 +373,21 @@ impl Engine {
         if wanted == 0 {
             return Err(EngineError::Limit("0 lines were asked for".to_owned()));
         }
-        let only: Vec<Move> = only
-            .iter()
-            .map(|uci| game.engine_move(uci.as_ref()))
-            .collect::<Result<_, _>>()?;
+        let only = game.engine_moves(only)?;
         let began = Instant::now();
         if legal(&game.board).is_empty() {
             return Ok(finished(game, began));
         }
         self.table.grow_older();
         let threads = self.workers.len() as u64;
-        let shared = Shared {
-            table: &self.table,
-            stop,
-            over: AtomicBool::new(false),
-            nodes: AtomicU64::new(0),
-            began,
-            deadline: limits.time.and_then(|time| began.checked_add(time)),
-            node_limit: limits
-                .nodes
-                .map_or(u64::MAX, |nodes| nodes.div_ceil(threads)),
-        };
+        let shared = shared(&self.table, stop, limits, threads, began);
         let soft = limits.soft_time;
         let depth = limits.depth.unwrap_or(MAX_PLY as u32 - 1);
         let Some((main, others)) = self.workers.split_first_mut() else {
             return Ok(finished(game, began));
         };
         let lines = std::thread::scope(|scope| {
-            for (index, (history, pawns)) in others.iter_mut().enumerate() {
-                let (shared, only) = (&shared, &only);
-                let run = move || {
-                    let mut searcher = Searcher::new(shared, history, pawns, &game.keys, only);
-                    let first = 1 + (index as u32 + 1) % 2;
-                    searcher.deepen(&game.board, MAX_PLY as u32, wanted, first, |_, _, _| true);
-                };
-                // Without the thread the answer is the same, only later.
-                let _ = std::thread::Builder::new()
-                    .stack_size(STACK_BYTES)
-                    .spawn_scoped(scope, run);
-            }
+            help(scope, others, &shared, game, wanted, &only);
             let mut searcher = Searcher::new(&shared, &mut main.0, &mut main.1, &game.keys, &only);
             let lines = searcher.deepen(&game.board, depth, wanted, 1, |lines, index, nodes| {
                 let answer = told(lines, nodes, &shared);
@@ -414,14 +398,56 @@ impl Engine {
             shared.over.store(true, Relaxed);
             lines
         });
-        let nodes = shared.nodes.load(Relaxed);
-        Ok(told(&lines, nodes, &shared))
+        Ok(told(&lines, shared.nodes.load(Relaxed), &shared))
     }
 
     /// The evaluation of a position without any search, as the side to move sees it.
     #[must_use]
     pub fn evaluate(game: &Game) -> i32 {
         eval::evaluate(&game.board, &mut PawnTable::new())
+    }
+}
+
+/// What the threads of a search share, the nodes dealt out evenly.
+fn shared<'a>(
+    table: &'a Table,
+    stop: &'a AtomicBool,
+    limits: &Limits,
+    threads: u64,
+    began: Instant,
+) -> Shared<'a> {
+    Shared {
+        table,
+        stop,
+        over: AtomicBool::new(false),
+        nodes: AtomicU64::new(0),
+        began,
+        deadline: limits.time.and_then(|time| began.checked_add(time)),
+        node_limit: limits
+            .nodes
+            .map_or(u64::MAX, |nodes| nodes.div_ceil(threads)),
+    }
+}
+
+/// Starts the threads that search beside the main one, until that is done.
+fn help<'scope>(
+    scope: &'scope Scope<'scope, '_>,
+    workers: &'scope mut [(History, PawnTable)],
+    shared: &'scope Shared<'scope>,
+    game: &'scope Game,
+    wanted: usize,
+    only: &'scope [Move],
+) {
+    for (index, (history, pawns)) in workers.iter_mut().enumerate() {
+        let run = move || {
+            let mut searcher = Searcher::new(shared, history, pawns, &game.keys, only);
+            let first = 1 + (index as u32 + 1) % 2;
+            searcher.deepen(&game.board, MAX_PLY as u32, wanted, first, |_, _, _| true);
+        };
+        // Without the thread the answer is the same, only later.
+        let _ = std::thread::Builder::new()
+            .stack_size(STACK_BYTES)
+            .spawn_scoped(scope, run);
     }
 }
 

@@ -514,7 +514,7 @@ pub const WORTH: [i32; 7] = [100, 300, 310, 500, 900, 20_000, 0];
 pub fn exchange_wins(board: &Board, played: Move, threshold: i32) -> bool {
     let (from, to, us) = (played.from(), played.to(), board.turn);
     let mut occupied = board.occupied() ^ Bitboard::from_square(from);
-    let (won, mut at_stake) = match played.kind() {
+    let (won, at_stake) = match played.kind() {
         Kind::Castle => return threshold <= 0,
         Kind::EnPassant => {
             occupied ^= Bitboard::from_square(behind(us, to));
@@ -526,28 +526,25 @@ pub fn exchange_wins(board: &Board, played: Move, threshold: i32) -> bool {
         ),
         _ => (WORTH[board.role_on(to)], WORTH[board.role_on(from)]),
     };
-    let mut balance = won - threshold;
+    let balance = won - threshold;
     if balance < 0 {
         return false;
     }
-    balance -= at_stake;
-    if balance >= 0 {
-        return true;
-    }
-    occupied |= Bitboard::from_square(to);
+    let balance = balance - at_stake;
+    balance >= 0 || retakes_win(board, to, occupied | Bitboard::from_square(to), balance)
+}
+
+/// Whether the side to move comes out ahead if both sides go on taking on `to`, where it has just
+/// taken and stands `balance` behind if its piece is lost.
+#[inline]
+fn retakes_win(board: &Board, to: Square, mut occupied: Bitboard, mut balance: i32) -> bool {
     let straight = board.role(ROOK) | board.role(QUEEN);
     let slanting = board.role(BISHOP) | board.role(QUEEN);
     let mut attackers = board.attackers(to, occupied) & occupied;
-    let mut side = us ^ 1;
+    let mut side = board.turn ^ 1;
     loop {
         let ours = attackers & board.side(side) & occupied;
-        if ours.is_empty() {
-            break;
-        }
-        let role = (PAWN..KING)
-            .find(|&role| (ours & board.role(role)).any())
-            .unwrap_or(KING);
-        let Some(square) = (ours & board.role(role)).first() else {
+        let Some((role, square)) = least(board, ours) else {
             break;
         };
         if role == KING && (attackers & occupied & board.side(side ^ 1)).any() {
@@ -555,8 +552,7 @@ pub fn exchange_wins(board: &Board, played: Move, threshold: i32) -> bool {
         }
         occupied ^= Bitboard::from_square(square);
         side ^= 1;
-        at_stake = WORTH[role];
-        balance = -balance - 1 - at_stake;
+        balance = -balance - 1 - WORTH[role];
         if balance >= 0 {
             break;
         }
@@ -569,7 +565,19 @@ pub fn exchange_wins(board: &Board, played: Move, threshold: i32) -> bool {
         attackers &= occupied;
     }
     // Whoever has run out of good captures loses the exchange.
-    side != us
+    side != board.turn
+}
+
+/// The least worthy of some men.
+#[inline]
+fn least(board: &Board, men: Bitboard) -> Option<(usize, Square)> {
+    if men.is_empty() {
+        return None;
+    }
+    let role = (PAWN..KING)
+        .find(|&role| (men & board.role(role)).any())
+        .unwrap_or(KING);
+    Some((role, (men & board.role(role)).first()?))
 }
 
 #[cfg(test)]

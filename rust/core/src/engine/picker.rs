@@ -39,9 +39,11 @@ impl Picker {
         Picker::new(board, remembered, false)
     }
 
-    /// Captures, sound or not, and promotions; all moves when in check.
-    pub fn noisy(board: &Board, remembered: Move) -> Picker {
-        Picker::new(board, remembered, !board.in_check())
+    /// Captures, sound or not, and promotions; quiet `checks` as well if wanted; all moves when in
+    /// check.
+    pub fn noisy(board: &Board, remembered: Move, checks: bool) -> Picker {
+        let picker = Picker::new(board, remembered, !board.in_check());
+        Picker { checks, ..picker }
     }
 
     fn new(board: &Board, remembered: Move, only_captures: bool) -> Picker {
@@ -67,13 +69,6 @@ impl Picker {
         }
     }
 
-    /// Also hands out quiet moves that give check.
-    #[must_use]
-    pub fn with_checks(mut self) -> Picker {
-        self.checks = true;
-        self
-    }
-
     /// The next legal move, with its rank; no quiet moves once `skip_quiets` is set.
     pub fn next(
         &mut self,
@@ -82,44 +77,56 @@ impl Picker {
         past: &Past,
         skip_quiets: bool,
     ) -> Option<Ranked> {
-        loop {
-            let (found, then) = match self.stage {
-                Stage::Remembered => {
-                    self.stage = Stage::MakeCaptures;
-                    return Some(Ranked::new(self.remembered, i32::MAX, 0));
-                }
-                Stage::MakeCaptures => {
-                    self.make_captures(board, history);
-                    (None, Stage::Captures)
-                }
-                Stage::Captures => (self.capture(board), self.after_captures()),
-                Stage::Specials => {
-                    let found = self.special(board, history, past, skip_quiets);
-                    (found, Stage::MakeQuiets)
-                }
-                Stage::MakeQuiets => {
-                    if !skip_quiets {
-                        self.make_quiets(board, history, past);
-                    }
-                    (None, Stage::Quiets)
-                }
-                Stage::MakeChecks => {
-                    self.make_checks(board, history, past);
-                    (None, Stage::Quiets)
-                }
-                Stage::Quiets if skip_quiets => (None, Stage::MakeLosing),
-                Stage::Quiets => (self.pick(board), Stage::MakeLosing),
-                Stage::MakeLosing => {
-                    self.next = 0;
-                    (None, Stage::LosingCaptures)
-                }
-                Stage::LosingCaptures => (self.losing_capture(), Stage::Over),
-                Stage::Over => return None,
-            };
+        while self.stage != Stage::Over {
+            let (found, then) = self.step(board, history, past, skip_quiets);
             if found.is_some() {
                 return found;
             }
             self.stage = then;
+        }
+        None
+    }
+
+    /// A move of this stage, and the stage that follows when it has no more.
+    #[inline(always)]
+    fn step(
+        &mut self,
+        board: &Board,
+        history: &History,
+        past: &Past,
+        skip_quiets: bool,
+    ) -> (Option<Ranked>, Stage) {
+        match self.stage {
+            Stage::Remembered => {
+                self.stage = Stage::MakeCaptures;
+                let first = Ranked::new(self.remembered, i32::MAX, 0);
+                (Some(first), Stage::MakeCaptures)
+            }
+            Stage::MakeCaptures => {
+                self.make_captures(board, history);
+                (None, Stage::Captures)
+            }
+            Stage::Captures => (self.capture(board), self.after_captures()),
+            Stage::Specials => {
+                let found = self.special(board, history, past, skip_quiets);
+                (found, Stage::MakeQuiets)
+            }
+            Stage::MakeQuiets | Stage::Quiets if skip_quiets => (None, Stage::MakeLosing),
+            Stage::MakeQuiets => {
+                self.make_quiets(board, history, past);
+                (None, Stage::Quiets)
+            }
+            Stage::MakeChecks => {
+                self.make_checks(board, history, past);
+                (None, Stage::Quiets)
+            }
+            Stage::Quiets => (self.pick(board), Stage::MakeLosing),
+            Stage::MakeLosing => {
+                self.next = 0;
+                (None, Stage::LosingCaptures)
+            }
+            Stage::LosingCaptures => (self.losing_capture(), Stage::Over),
+            Stage::Over => (None, Stage::Over),
         }
     }
 

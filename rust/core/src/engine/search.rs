@@ -269,24 +269,7 @@ impl<'a> Searcher<'a> {
         let wanted = wanted.min(choices);
         let mut best: Vec<RootLine> = Vec::new();
         for depth in first_depth..=max_depth.min(MAX_PLY as u32 - 1) {
-            let mut found: Vec<RootLine> = Vec::new();
-            for index in 0..wanted {
-                self.skipped = found.iter().map(|line| line.moves[0]).collect();
-                self.reached = 0;
-                let guess = best.get(index).map(|line| line.score);
-                let Some(line) = self.root(board, depth as i32, guess) else {
-                    break;
-                };
-                found.push(line);
-                if self.stopped {
-                    break;
-                }
-                let mut merged = found.clone();
-                merged.extend(left_over(&best, &found));
-                if !report(&merged, index, self.all_nodes()) {
-                    self.stopped = true;
-                }
-            }
+            let mut found = self.iterate(board, depth, wanted, &best, &mut report);
             let rest = left_over(&best, &found);
             found.extend(rest);
             found.truncate(wanted);
@@ -303,6 +286,36 @@ impl<'a> Searcher<'a> {
             self.lengthen(board, line);
         }
         best
+    }
+
+    /// The lines of one iteration, as far as it got; `before` are those of the last.
+    fn iterate(
+        &mut self,
+        board: &Board,
+        depth: u32,
+        wanted: usize,
+        before: &[RootLine],
+        report: &mut impl FnMut(&[RootLine], usize, u64) -> bool,
+    ) -> Vec<RootLine> {
+        let mut found: Vec<RootLine> = Vec::new();
+        for index in 0..wanted {
+            self.skipped = found.iter().map(|line| line.moves[0]).collect();
+            self.reached = 0;
+            let guess = before.get(index).map(|line| line.score);
+            let Some(line) = self.root(board, depth as i32, guess) else {
+                break;
+            };
+            found.push(line);
+            if self.stopped {
+                break;
+            }
+            let mut merged = found.clone();
+            merged.extend(left_over(before, &found));
+            if !report(&merged, index, self.all_nodes()) {
+                self.stopped = true;
+            }
+        }
+        found
     }
 
     /// Carries a line on by what the table remembers: a search that ran out of nodes at its end
@@ -334,6 +347,8 @@ impl<'a> Searcher<'a> {
         self.shared.nodes.load(Relaxed) + self.nodes - self.told
     }
 
+    /// The best line of the root: searched within a window around `guess` first, a wider one each
+    /// time the score falls outside.
     fn root(&mut self, board: &Board, depth: i32, guess: Option<i32>) -> Option<RootLine> {
         self.root_depth = depth;
         let mut window = 12;
@@ -349,12 +364,7 @@ impl<'a> Searcher<'a> {
             self.lines[0].clear();
             let score = self.node::<true>(board, alpha, beta, (depth - reduced).max(1), 0, false);
             if !self.lines[0].is_empty() && (!self.stopped || score > alpha) {
-                kept = Some(RootLine {
-                    score,
-                    depth: depth as u32,
-                    reached: self.reached as u32,
-                    moves: self.lines[0].to_vec(),
-                });
+                kept = Some(self.root_line(depth, score));
             }
             if self.stopped {
                 return kept;
@@ -373,6 +383,15 @@ impl<'a> Searcher<'a> {
             if window > 600 {
                 (alpha, beta) = (-INFINITE, INFINITE);
             }
+        }
+    }
+
+    fn root_line(&self, depth: i32, score: i32) -> RootLine {
+        RootLine {
+            score,
+            depth: depth as u32,
+            reached: self.reached as u32,
+            moves: self.lines[0].to_vec(),
         }
     }
 
@@ -417,6 +436,17 @@ impl<'a> Searcher<'a> {
         self.pawns.expect(key);
     }
 
+    /// Has what is remembered of the likeliest next positions fetched.
+    #[inline]
+    fn expect_next(&self, board: &Board, found: Option<Found>, may_pass: bool) {
+        if let Some(found) = found {
+            self.expect(board.likely_key(found.best));
+        }
+        if may_pass {
+            self.expect(board.key_after_pass());
+        }
+    }
+
     fn past(&self, ply: usize) -> Past {
         let row = |back: usize| ply.checked_sub(back).and_then(|at| self.frames[at].row);
         self.history.past([row(1), row(2), row(4)], ply)
@@ -451,7 +481,7 @@ impl<'a> Searcher<'a> {
         board: &Board,
         mut alpha: i32,
         mut beta: i32,
-        mut depth: i32,
+        depth: i32,
         ply: usize,
         cut: bool,
     ) -> i32 {
@@ -463,53 +493,48 @@ impl<'a> Searcher<'a> {
             if let Some(score) = self.ended(board, ply) {
                 return score;
             }
-            // A mate found nearer to the root cannot be bettered here.
-            alpha = alpha.max(ply as i32 - MATE);
-            beta = beta.min(MATE - ply as i32 - 1);
+            (alpha, beta) = without_later_mates(alpha, beta, ply);
             if alpha >= beta {
                 return alpha;
             }
         }
         self.reached = self.reached.max(ply);
-        let whole = self.frames[ply].excluded.is_none();
-        // Far ahead near the leaves: seen without asking the table or counting anything.
-        if !PV
-            && depth < 3
-            && whole
-            && beta.abs() < MATE_BOUND
-            && !board.in_check()
-            && let Some(high) = rough(board, self.pawns)
-            && high - UNSURE - AHEAD * depth >= beta
-        {
-            return i32::midpoint(high - UNSURE, beta);
+        if !PV && let Some(score) = self.far_ahead(board, beta, depth, ply) {
+            return score;
         }
-        let found = if whole {
-            self.shared.table.find(board.key, ply)
-        } else {
-            None
-        };
+        let found = self.found(board, ply);
         if !PV && let Some(score) = self.settled(board, found, beta, depth, ply) {
             return score;
         }
-        if let Some(found) = found {
-            self.expect(board.likely_key(found.best));
-        }
-        if !PV && depth >= 3 {
-            self.expect(board.key_after_pass());
-        }
+        self.expect_next(board, found, !PV && depth >= 3);
         let (spot, guess) = self.spot(board, found, depth, ply, cut, PV);
-        if !PV
-            && !spot.in_check
-            && whole
-            && beta.abs() < MATE_BOUND
-            && let Some(score) = self.prune(&spot, alpha, beta, guess)
-        {
+        if !PV && let Some(score) = self.prune(&spot, alpha, beta, guess) {
             return score;
         }
-        if spot.remembered.is_none() && depth >= 5 && (PV || cut) {
-            depth -= 1;
-        }
+        let less = spot.remembered.is_none() && depth >= 5 && (PV || cut);
+        let depth = depth - i32::from(less);
         self.try_moves::<PV>(Spot { depth, ..spot }, alpha, beta)
+    }
+
+    /// What the table says of a position all of whose moves are searched.
+    #[inline]
+    fn found(&self, board: &Board, ply: usize) -> Option<Found> {
+        match self.frames[ply].excluded {
+            Move::NONE => self.shared.table.find(board.key, ply),
+            _ => None,
+        }
+    }
+
+    /// The score of a position far ahead near the leaves: seen without asking the table or counting
+    /// anything.
+    #[inline]
+    fn far_ahead(&mut self, board: &Board, beta: i32, depth: i32, ply: usize) -> Option<i32> {
+        let whole = self.frames[ply].excluded.is_none();
+        if depth >= 3 || !whole || beta.abs() >= MATE_BOUND || board.in_check() {
+            return None;
+        }
+        let low = rough(board, self.pawns)? - UNSURE;
+        (low - AHEAD * depth >= beta).then(|| i32::midpoint(low, beta))
     }
 
     /// The score of a position that needs no search: drawn, too deep, or out of time.
@@ -595,13 +620,12 @@ impl<'a> Searcher<'a> {
     fn try_moves<const PV: bool>(&mut self, spot: Spot<'_>, mut alpha: i32, beta: i32) -> i32 {
         let Spot { board, ply, .. } = spot;
         self.history.forget_killers(ply + 1);
-        let past = self.past(ply);
+        let (checks, past) = (Checks::of(board), self.past(ply));
         let mut picker = Picker::all(board, spot.remembered);
-        let checks = Checks::of(board);
         let mut so_far = SoFar::new(alpha);
         while let Some(ranked) = picker.next(board, self.history, &past, so_far.skip_quiets) {
             let played = ranked.played();
-            if played == self.frames[ply].excluded || (ply == 0 && !self.searched_at_root(played)) {
+            if self.set_aside(ply, played) {
                 continue;
             }
             so_far.tried += 1;
@@ -617,19 +641,18 @@ impl<'a> Searcher<'a> {
             if self.left_out::<PV>(&spot, &attempt, &mut so_far, alpha) {
                 continue;
             }
-            let extension = match self.extension::<PV>(&spot, &attempt, beta) {
-                Ok(extension) => extension,
+            let score = match self.extension::<PV>(&spot, &attempt, beta) {
+                Ok(extension) => self.descend::<PV>(&spot, &attempt, extension, alpha, beta),
                 Err(score) => return score,
             };
-            let score = self.descend::<PV>(&spot, &attempt, extension, alpha, beta);
             if self.stopped {
                 return if ply == 0 { so_far.best } else { 0 };
             }
             if self.improved::<PV>(ply, played, score, alpha, &mut so_far) {
-                if score >= beta {
-                    break;
-                }
                 alpha = score;
+            }
+            if score >= beta {
+                break;
             }
             so_far.note(played);
         }
@@ -780,45 +803,58 @@ impl<'a> Searcher<'a> {
         attempt: &Attempt,
         beta: i32,
     ) -> Result<i32, i32> {
-        let Spot {
-            board, depth, ply, ..
-        } = *spot;
+        let Spot { depth, ply, .. } = *spot;
         if ply >= 2 * self.root_depth as usize {
             return Ok(0);
         }
-        let mut extension = 0;
-        if let Some(found) = spot.found
-            && ply > 0
-            && attempt.played == spot.remembered
-            && depth >= 7
-            && self.frames[ply].excluded.is_none()
-            && found.depth >= depth - 3
-            && matches!(found.bound, Bound::AtLeast | Bound::Exact)
-            && found.score.abs() < MATE_BOUND
-        {
-            // Without the remembered move the position is searched again, less deep: if nothing
-            // comes close, the move is the only one and deserves care.
-            let bar = found.score - 2 * depth;
-            self.frames[ply].excluded = attempt.played;
-            let other = self.node::<false>(board, bar - 1, bar, (depth - 1) / 2, ply, spot.cut);
-            self.frames[ply].excluded = Move::NONE;
-            self.lines[ply].clear();
-            if self.stopped {
-                return Err(0);
+        let extension = match spot.found {
+            Some(found) if self.may_be_alone(spot, attempt, found) => {
+                self.alone::<PV>(spot, found, beta)?
             }
-            if other < bar {
-                extension = if !PV && other < bar - 20 { 2 } else { 1 };
-            } else if bar >= beta {
-                return Err(bar);
-            } else if found.score >= beta {
-                extension = -1;
-            }
-        }
+            _ => 0,
+        };
         let forcing = attempt.checks && (PV || depth <= 8);
-        if extension == 0 && forcing && exchange_wins(board, attempt.played, 0) {
-            extension = 1;
+        if extension == 0 && forcing && exchange_wins(spot.board, attempt.played, 0) {
+            return Ok(1);
         }
         Ok(extension)
+    }
+
+    /// Whether it is worth finding out if a move is the only good one.
+    #[inline]
+    fn may_be_alone(&self, spot: &Spot<'_>, attempt: &Attempt, found: Found) -> bool {
+        spot.ply > 0
+            && attempt.played == spot.remembered
+            && spot.depth >= 7
+            && self.frames[spot.ply].excluded.is_none()
+            && found.depth >= spot.depth - 3
+            && matches!(found.bound, Bound::AtLeast | Bound::Exact)
+            && found.score.abs() < MATE_BOUND
+    }
+
+    /// How much deeper the remembered move is searched; `Err` is a score that decides the node.
+    ///
+    /// Without it the position is searched again, less deep: if nothing comes close, the move is
+    /// the only one and deserves care.
+    fn alone<const PV: bool>(
+        &mut self,
+        spot: &Spot<'_>,
+        found: Found,
+        beta: i32,
+    ) -> Result<i32, i32> {
+        let Spot { depth, ply, .. } = *spot;
+        let bar = found.score - 2 * depth;
+        self.frames[ply].excluded = spot.remembered;
+        let other = self.node::<false>(spot.board, bar - 1, bar, (depth - 1) / 2, ply, spot.cut);
+        self.frames[ply].excluded = Move::NONE;
+        self.lines[ply].clear();
+        match other {
+            _ if self.stopped => Err(0),
+            _ if other < bar => Ok(if !PV && other < bar - 20 { 2 } else { 1 }),
+            _ if bar >= beta => Err(bar),
+            _ if found.score >= beta => Ok(-1),
+            _ => Ok(0),
+        }
     }
 
     /// The score of a move: later moves reduced and with a closed window first.
@@ -904,8 +940,13 @@ impl<'a> Searcher<'a> {
         i32::from(self.reductions[depth.clamp(0, 63) as usize][tried.clamp(0, 63) as usize])
     }
 
-    fn searched_at_root(&self, played: Move) -> bool {
-        !self.skipped.contains(&played) && (self.only.is_empty() || self.only.contains(&played))
+    /// Whether a move is not to be searched now.
+    #[inline]
+    fn set_aside(&self, ply: usize, played: Move) -> bool {
+        played == self.frames[ply].excluded
+            || (ply == 0
+                && (self.skipped.contains(&played)
+                    || (!self.only.is_empty() && !self.only.contains(&played))))
     }
 
     fn extend_line(&mut self, ply: usize, played: Move) {
@@ -924,10 +965,12 @@ impl<'a> Searcher<'a> {
             board,
             depth,
             ply,
-            cut,
             improving,
             ..
         } = *spot;
+        if spot.in_check || !self.frames[ply].excluded.is_none() || beta.abs() >= MATE_BOUND {
+            return None;
+        }
         let passed = ply > 0 && self.frames[ply - 1].row.is_none();
         let margin = AHEAD * (depth - i32::from(improving));
         if depth <= 8 && guess - margin >= beta && guess < KNOWN_WIN {
@@ -946,29 +989,38 @@ impl<'a> Searcher<'a> {
             }
         }
         if depth >= 3 && guess >= beta && !passed && board.has_pieces(board.turn) {
-            let reduction = 3 + depth / 4 + ((guess - beta) / 200).min(3);
-            self.frames[ply].row = None;
-            self.keys.push(board.key);
-            let next = board.after_pass();
-            let score =
-                -self.node::<false>(&next, -beta, 1 - beta, depth - reduction, ply + 1, !cut);
-            self.keys.pop();
-            if self.stopped {
-                return Some(0);
-            }
-            if score >= beta {
-                let score = if score >= MATE_BOUND { beta } else { score };
-                if depth < 12 {
-                    return Some(score);
-                }
-                // Deep down a wrong pass is costly (zugzwang): make sure without passing.
-                let sure = self.sure(board, beta, depth - reduction, ply);
-                if sure {
-                    return Some(score);
-                }
-            }
+            return self.pass(spot, beta, guess);
         }
         None
+    }
+
+    /// The score of a node that stands even if its side passes.
+    fn pass(&mut self, spot: &Spot<'_>, beta: i32, guess: i32) -> Option<i32> {
+        let Spot {
+            board, depth, ply, ..
+        } = *spot;
+        let reduction = 3 + depth / 4 + ((guess - beta) / 200).min(3);
+        self.frames[ply].row = None;
+        self.keys.push(board.key);
+        let next = board.after_pass();
+        let score = -self.node::<false>(
+            &next,
+            -beta,
+            1 - beta,
+            depth - reduction,
+            ply + 1,
+            !spot.cut,
+        );
+        self.keys.pop();
+        if self.stopped {
+            return Some(0);
+        }
+        if score < beta {
+            return None;
+        }
+        let score = if score >= MATE_BOUND { beta } else { score };
+        // Deep down a wrong pass is costly (zugzwang): make sure without passing.
+        (depth < 12 || self.sure(board, beta, depth - reduction, ply)).then_some(score)
     }
 
     /// Whether `beta` stands even if the other side has two moves in a row, captures and checks.
@@ -1013,15 +1065,13 @@ impl<'a> Searcher<'a> {
             return eval;
         }
         // Further down the table's answers do not repay the wait for them.
-        let found = match below {
-            0 => self.shared.table.find(board.key, ply),
-            _ => None,
-        };
+        let table = self.shared.table;
+        let found = (below == 0).then(|| table.find(board.key, ply)).flatten();
         if let Some(found) = found.filter(|found| !PV && allows_cut(*found, beta)) {
             return found.score;
         }
         let best = standing(found, eval, ply);
-        if best >= beta {
+        if best >= beta || (self.hurried && !board.in_check()) {
             return best;
         }
         let calm = Calm {
@@ -1069,14 +1119,9 @@ impl<'a> Searcher<'a> {
         alpha: i32,
         beta: i32,
     ) -> i32 {
-        if self.hurried && !calm.in_check {
-            return best;
-        }
         let &Calm { board, ply, .. } = calm;
-        let mut picker = Picker::noisy(board, calm.remembered);
-        if calm.below == 0 && !calm.in_check {
-            picker = picker.with_checks();
-        }
+        let checks = calm.below == 0 && !calm.in_check;
+        let mut picker = Picker::noisy(board, calm.remembered, checks);
         let past = self.past(ply);
         let (mut best_move, mut tried, mut low) = (Move::NONE, 0, alpha.max(best));
         while let Some(ranked) = picker.next(board, self.history, &past, false) {
@@ -1091,16 +1136,17 @@ impl<'a> Searcher<'a> {
                 return 0;
             }
             best = best.max(score);
-            if score > low {
-                best_move = played;
-                if PV {
-                    self.extend_line(ply, played);
-                }
-                if score >= beta {
-                    break;
-                }
-                low = score;
+            if score <= low {
+                continue;
             }
+            best_move = played;
+            if PV {
+                self.extend_line(ply, played);
+            }
+            if score >= beta {
+                break;
+            }
+            low = score;
         }
         let bound = Bound::of(best, beta, PV && best > alpha);
         self.keep(calm, best, best_move, bound, PV);
@@ -1149,6 +1195,13 @@ fn left_over(old: &[RootLine], new: &[RootLine]) -> Vec<RootLine> {
         .filter(|line| !new.iter().any(|other| other.moves[0] == line.moves[0]))
         .cloned()
         .collect()
+}
+
+/// A window without what cannot be reached: a mate found nearer to the root is not bettered here.
+#[inline]
+fn without_later_mates(alpha: i32, beta: i32, ply: usize) -> (i32, i32) {
+    let mated = ply as i32 - MATE;
+    (alpha.max(mated), beta.min(-mated - 1))
 }
 
 /// What a position is worth if nothing more is taken.

@@ -20,6 +20,9 @@ pub const LONGEST_COMMAND_BYTES: u64 = 1 << 20;
 /// Default size of the hash table.
 pub const DEFAULT_HASH_MB: usize = 16;
 
+/// Complaints about one command that are told one by one.
+const MOST_COMPLAINTS: usize = 10;
+
 const START: &str = "rnbqkbnr/pppppppp/8/8/8/8/PPPPPPPP/RNBQKBNR w KQkq - 0 1";
 
 /// Time kept back for the way to the other program and back.
@@ -237,21 +240,30 @@ impl Session {
             return;
         };
         let asked = Asked::read(rest, game.position().turn());
-        for complaint in &asked.complaints {
+        for complaint in asked.complaints.iter().take(MOST_COMPLAINTS) {
             self.complain(complaint);
+        }
+        let more = asked.complaints.len().saturating_sub(MOST_COMPLAINTS);
+        if more > 0 {
+            self.complain(&format!(
+                "{more} more words of this 'go' were not understood"
+            ));
         }
         let engine = match self.engine.take() {
             Some(engine) => Ok(engine),
             None => Engine::new(self.hash_mb, self.threads),
         };
-        let mut engine = match engine {
-            Ok(engine) => engine,
+        match engine {
+            Ok(engine) => self.search(engine, game, asked),
             Err(error) => {
                 self.complain(&error.to_string());
                 self.say("bestmove 0000");
-                return;
             }
-        };
+        }
+    }
+
+    /// Has a thread of its own answer.
+    fn search(&mut self, mut engine: Engine, game: Game, asked: Asked) {
         let stop = Arc::new(AtomicBool::new(false));
         let endless = asked.endless;
         let (flag, output, lines) = (Arc::clone(&stop), Arc::clone(&self.output), self.lines);
@@ -338,7 +350,6 @@ impl Asked {
     fn read(rest: &str, turn: Color) -> Asked {
         let mut asked = Asked::default();
         let mut clock = Clock::default();
-        let (time, more) = turn.fold_wb(("wtime", "winc"), ("btime", "binc"));
         let mut words = rest.split_ascii_whitespace().peekable();
         while let Some(word) = words.next() {
             match word {
@@ -350,19 +361,8 @@ impl Asked {
                 }
                 "wtime" | "btime" | "winc" | "binc" | "movestogo" | "nodes" | "depth"
                 | "movetime" | "mate" => {
-                    let Some(number) = asked.number(word, words.next()) else {
-                        continue;
-                    };
-                    let milliseconds = Duration::from_millis(number);
-                    match word {
-                        "nodes" => asked.limits.nodes = Some(number),
-                        "depth" => asked.limits.depth = u32::try_from(number).ok(),
-                        "movetime" => asked.limits.time = Some(milliseconds),
-                        "mate" => asked.mate = i32::try_from(number).ok(),
-                        "movestogo" => clock.moves = u32::try_from(number).ok(),
-                        _ if word == time => clock.left = Some(milliseconds),
-                        _ if word == more => clock.more = milliseconds,
-                        _ => {}
+                    if let Some(number) = asked.number(word, words.next()) {
+                        asked.limit(word, number, turn, &mut clock);
                     }
                 }
                 _ => {
@@ -380,6 +380,22 @@ impl Asked {
         asked.endless |=
             nodes.is_none() && depth.is_none() && time.is_none() && asked.mate.is_none();
         asked
+    }
+
+    /// Takes down a limit; the clock of the other side does not matter.
+    fn limit(&mut self, word: &str, number: u64, turn: Color, clock: &mut Clock) {
+        let (time, more) = turn.fold_wb(("wtime", "winc"), ("btime", "binc"));
+        let milliseconds = Duration::from_millis(number);
+        match word {
+            "nodes" => self.limits.nodes = Some(number),
+            "depth" => self.limits.depth = u32::try_from(number).ok(),
+            "movetime" => self.limits.time = Some(milliseconds),
+            "mate" => self.mate = i32::try_from(number).ok(),
+            "movestogo" => clock.moves = u32::try_from(number).ok(),
+            _ if word == time => clock.left = Some(milliseconds),
+            _ if word == more => clock.more = milliseconds,
+            _ => {}
+        }
     }
 
     /// A number at least 1; less is told and taken as 1, so that a `bestmove` follows.
