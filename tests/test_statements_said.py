@@ -303,3 +303,13 @@ def test_in_speech_a_sentence_may_be_about_a_board_shortly_before_or_after() -> 
     assert verdicts("The knight on f6 attacks the pawn on e4.") == ["holds"]
     assert verdicts("The knight on f6 attacks the pawn on d4.") == ["fails"]
     assert verdicts("It attacks the queen.") == ["cannot-tell"]
+
+
+def test_what_is_taken_in_a_position_only_imagined_is_left_alone() -> None:
+    text = "When the pawn comes to b5, Black must choose. If he takes it, the pawn on d5 is left alone."
+    moves = "d4 d5 c4 e6 Nc3 Nf6 cxd5 exd5 Bg5 Be7 e3 c6 Rb1 a5 a3 Nbd7 b4".split()
+    assert ask(text, moves=moves, taught="White") == ()
+
+
+def test_letters_beyond_the_alphabet_are_words() -> None:
+    assert ask("\U0001d670 knight", moves=["e4"]) == ()

@@ -1017,7 +1017,7 @@ class Lookup:
 
     def _needed_in(self, word: str) -> frozenset[str]:
         """The needed words a word of a text holds. Cost: once for each word."""
-        if word[0].isupper():
+        if word[0] in _LETTER:
             return _LETTER[word[0]]
         if word not in self._within:
             parts = {word[a:b] for a in range(len(word)) for b in range(a + 3, len(word) + 1)}
