@@ -531,13 +531,13 @@ pub fn exchange_wins(board: &Board, played: Move, threshold: i32) -> bool {
         return false;
     }
     let balance = balance - at_stake;
-    balance >= 0 || retakes_win(board, to, occupied | Bitboard::from_square(to), balance)
+    balance >= 0 || gains_by_retaking(board, to, occupied | Bitboard::from_square(to), balance)
 }
 
 /// Whether the side to move comes out ahead if both sides go on taking on `to`, where it has just
 /// taken and stands `balance` behind if its piece is lost.
 #[inline]
-fn retakes_win(board: &Board, to: Square, mut occupied: Bitboard, mut balance: i32) -> bool {
+fn gains_by_retaking(board: &Board, to: Square, mut occupied: Bitboard, mut balance: i32) -> bool {
     let straight = board.role(ROOK) | board.role(QUEEN);
     let slanting = board.role(BISHOP) | board.role(QUEEN);
     let mut attackers = board.attackers(to, occupied) & occupied;
