@@ -34,6 +34,7 @@ pub struct Board {
     roles: [Bitboard; 6],
     sides: [Bitboard; 2],
     cells: [u8; 64],
+    kings: [Square; 2],
     /// Who gives check to the side to move.
     pub checkers: Bitboard,
     /// Zobrist key of everything that decides legal moves.
@@ -82,6 +83,8 @@ impl Board {
             roles: [Bitboard::EMPTY; 6],
             sides: [Bitboard::EMPTY; 2],
             cells: [NOBODY; 64],
+            // A legal position has a king of either side: both are put on their squares below.
+            kings: [Square::A1; 2],
             checkers: position.checkers(),
             key: 0,
             pawn_key: 0,
@@ -137,8 +140,7 @@ impl Board {
 
     #[inline]
     pub fn king(&self, side: Side) -> Square {
-        // A legal position has a king of either side; the fallback is never reached.
-        self.men(side, KING).first().unwrap_or(Square::A1)
+        self.kings[side & 1]
     }
 
     /// Piece code on a square, [`NOBODY`] if it is empty.
@@ -297,7 +299,8 @@ impl Board {
         next
     }
 
-    fn play(&mut self, played: Move) {
+    /// Plays a legal move; in the search on a copy, which [`Board::after`] would copy once more.
+    pub fn play(&mut self, played: Move) {
         let (us, them) = (self.turn & 1, self.turn & 1 ^ 1);
         let (from, to) = (played.from(), played.to());
         let role = self.role_on(from);
@@ -392,6 +395,9 @@ impl Board {
         self.cells[square.to_usize()] = code as u8;
         self.placed += PLACED[code][square.to_usize()];
         self.phase += PHASE[role];
+        if role == KING {
+            self.kings[side] = square;
+        }
     }
 
     #[inline]
@@ -406,13 +412,20 @@ impl Board {
     #[inline]
     fn shift(&mut self, from: Square, to: Square, side: Side, role: usize) {
         let role = role.min(KING);
-        self.toggle(from, side, role);
-        self.toggle(to, side, role);
-        self.cells[from.to_usize()] = NOBODY;
+        let both = Bitboard::from_square(from) | Bitboard::from_square(to);
+        self.roles[role] ^= both;
+        self.sides[side] ^= both;
         let code = 6 * side + role;
+        let keys = &key_table::PIECES[code];
+        self.change_key(keys[from.to_usize()] ^ keys[to.to_usize()], role);
+        self.cells[from.to_usize()] = NOBODY;
         self.cells[to.to_usize()] = code as u8;
-        self.placed += PLACED[code][to.to_usize()];
-        self.placed -= PLACED[code][from.to_usize()];
+        let placed = &PLACED[code];
+        self.placed += placed[to.to_usize()];
+        self.placed -= placed[from.to_usize()];
+        if role == KING {
+            self.kings[side] = to;
+        }
     }
 
     #[inline]
@@ -420,11 +433,14 @@ impl Board {
         let bit = Bitboard::from_square(square);
         self.roles[role] ^= bit;
         self.sides[side] ^= bit;
-        let key = key_table::PIECES[6 * side + role][square.to_usize()];
+        self.change_key(key_table::PIECES[6 * side + role][square.to_usize()], role);
+    }
+
+    #[inline]
+    fn change_key(&mut self, key: u64, role: usize) {
         self.key ^= key;
-        if role == PAWN {
-            self.pawn_key ^= key;
-        }
+        // Without a branch, which would be guessed wrong at every other move.
+        self.pawn_key ^= key & u64::from(role == PAWN).wrapping_neg();
     }
 }
 

@@ -75,6 +75,9 @@ struct Reach {
     zone: Bitboard,
     all: Bitboard,
     twice: Bitboard,
+    /// What the enemy king has to fear of the pieces that attack about it, and how many they are.
+    danger: i32,
+    attackers: i32,
 }
 
 impl Attacks {
@@ -215,6 +218,8 @@ impl<W: Witness> Counter<'_, W> {
             zone: seen.zone[US ^ 1],
             all: seen.all[US],
             twice: seen.twice[US],
+            danger: 0,
+            attackers: 0,
         };
         for square in own & board.role(KNIGHT) {
             let attacked = attacks::knight_attacks(square);
@@ -236,6 +241,8 @@ impl<W: Witness> Counter<'_, W> {
         }
         seen.all[US] = reach.all;
         seen.twice[US] = reach.twice;
+        seen.danger[US ^ 1] = reach.danger;
+        seen.attackers[US ^ 1] = reach.attackers;
         self.minors::<US>(board, entry, seen);
         self.rooks::<US>(board, entry);
     }
@@ -267,10 +274,9 @@ impl<W: Witness> Counter<'_, W> {
         reach.all |= attacked;
         seen.by[US][ROLE] |= attacked;
         if (attacked & reach.zone).any() {
-            let them = US ^ 1;
-            seen.attackers[them] += 1;
-            seen.danger[them] += DANGER[danger::ATTACKERS + ROLE];
-            self.witness.feared(them, danger::ATTACKERS + ROLE, 1);
+            reach.attackers += 1;
+            reach.danger += DANGER[danger::ATTACKERS + ROLE];
+            self.witness.feared(US ^ 1, danger::ATTACKERS + ROLE, 1);
         }
     }
 

@@ -72,21 +72,21 @@ impl History {
         [first, second, past.counter]
     }
 
-    /// Ranks quiet moves by how they have fared.
-    pub fn rank_quiets(&self, board: &Board, moves: &mut [Ranked], past: &Past) {
+    /// Ranks the quiet moves of a list, which are those from `first` on, by how they have fared.
+    pub fn rank_quiets(&self, board: &Board, moves: &mut [Ranked], first: usize, past: &Past) {
         const NOTHING: &ByPieceTo = &[[0; 64]; 12];
         let quiet = &self.quiet[board.turn & 1];
         let [one, two, four] = past
             .rows
             .map(|row| row.map_or(NOTHING, |row| &self.replies[row as usize]));
-        for ranked in moves {
+        for (index, ranked) in moves[first..].iter_mut().enumerate() {
             let played = ranked.played();
             let (from, to) = (played.from(), played.to().to_usize());
             let piece = (board.cell(from) as usize).min(11);
             let record = |row: &ByPieceTo| i32::from(row[piece][to]);
             let own = i32::from(quiet[from.to_usize()][to]);
             let rank = own + record(one) + record(two) + record(four) / 2;
-            *ranked = Ranked::new(played, rank, ranked.place());
+            *ranked = Ranked::new(played, rank, first + index);
         }
     }
 
@@ -94,7 +94,7 @@ impl History {
     #[inline]
     pub fn record(&self, board: &Board, played: Move, past: &Past) -> i32 {
         let mut one = [Ranked::new(played, 0, 0)];
-        self.rank_quiets(board, &mut one, past);
+        self.rank_quiets(board, &mut one, 0, past);
         one[0].rank()
     }
 

@@ -69,6 +69,17 @@ impl Move {
         self.0 & PROMOTE != 0
     }
 
+    #[inline]
+    pub fn is_en_passant(self) -> bool {
+        self.0 >> 12 == EN_PASSANT >> 12
+    }
+
+    /// Takes what stands elsewhere than on the target square, or puts something new there.
+    #[inline]
+    pub fn is_unusual(self) -> bool {
+        self.0 >= EN_PASSANT
+    }
+
     /// Takes one piece from one square to another, capturing or not.
     #[inline]
     pub fn is_plain(self) -> bool {
@@ -146,9 +157,10 @@ impl Ranked {
 /// Moves of one position; no position has more than 218.
 pub type Moves = ArrayVec<Ranked, 256>;
 
+/// Appends a move; rank and place are given once all are made.
 #[inline]
 fn add(moves: &mut Moves, played: Move) {
-    moves.push(Ranked::new(played, 0, moves.len()));
+    moves.push(Ranked::new(played, 0, 0));
 }
 
 #[inline]
@@ -227,7 +239,7 @@ pub fn quiet_checks(board: &Board, checks: &Checks, moves: &mut Moves) {
     for index in from..moves.len() {
         let played = moves[index].played();
         if checks.given_by(board, played) {
-            moves[kept] = Ranked::new(played, 0, kept);
+            moves[kept] = Ranked::new(played, 0, 0);
             kept += 1;
         }
     }
@@ -378,25 +390,35 @@ fn castlings(board: &Board, moves: &mut Moves) {
 /// What is needed to say of a made move whether it leaves the king in check.
 pub struct Legality {
     pinned: Bitboard,
+    /// Men whose moves need a closer look: the pinned ones and the king.
+    careful: Bitboard,
 }
 
 impl Legality {
+    #[inline]
     pub fn of(board: &Board) -> Legality {
-        Legality {
-            pinned: board.pinned(board.turn),
-        }
+        let pinned = board.pinned(board.turn);
+        let careful = pinned | Bitboard::from_square(board.king(board.turn));
+        Legality { pinned, careful }
     }
 
     /// Whether a move made by [`captures`] or [`quiets`] is legal.
-    #[inline]
+    #[inline(always)]
     pub fn allows(&self, board: &Board, played: Move) -> bool {
+        let usual = !self.careful.contains(played.from()) && !played.is_en_passant();
+        usual || self.allows_unusual(board, played)
+    }
+
+    /// [`Legality::allows`] of the king, pinned men and taking en passant.
+    #[inline(never)]
+    fn allows_unusual(&self, board: &Board, played: Move) -> bool {
         let (from, to, us) = (played.from(), played.to(), board.turn);
         let king = board.king(us);
         if from == king {
             let without = board.occupied() ^ Bitboard::from_square(king);
             return played.kind() == Kind::Castle || !board.attacked(to, us ^ 1, without);
         }
-        if played.kind() == Kind::EnPassant {
+        if played.is_en_passant() {
             let gone = Bitboard::from_square(behind(us, to));
             let occupied =
                 board.occupied() ^ Bitboard::from_square(from) ^ gone ^ Bitboard::from_square(to);
@@ -505,8 +527,28 @@ fn plain_possible(board: &Board, from: Square, to: Square, capture: bool) -> boo
     reached.contains(to) && (role == KING || answering(board).contains(to))
 }
 
+/// Worth of what stands on a square.
+#[inline]
+pub fn worth_on(board: &Board, square: Square) -> i32 {
+    // By the piece code: one look instead of two.
+    const BY_CODE: [i32; 16] = {
+        let mut by_code = [0; 16];
+        let mut code = 0;
+        while code < 12 {
+            by_code[code] = WORTH[code % 6];
+            code += 1;
+        }
+        by_code
+    };
+    BY_CODE[board.cell(square) as usize & 15]
+}
+
 /// Worth of the roles where captures are weighed against each other; textbook values.
 pub const WORTH: [i32; 7] = [100, 300, 310, 500, 900, 20_000, 0];
+
+/// Roles behind which a man may take slantwise or straight, a bit each.
+const SLANTING: u32 = 1 << PAWN | 1 << BISHOP | 1 << QUEEN;
+const STRAIGHT: u32 = 1 << ROOK | 1 << QUEEN;
 
 /// Whether the exchanges on the target square of `played` leave at least `threshold` centipawns.
 ///
@@ -520,11 +562,8 @@ pub fn exchange_wins(board: &Board, played: Move, threshold: i32) -> bool {
             occupied ^= Bitboard::from_square(behind(us, to));
             (WORTH[PAWN], WORTH[PAWN])
         }
-        Kind::Promote(role) => (
-            WORTH[board.role_on(to)] + WORTH[role] - WORTH[PAWN],
-            WORTH[role],
-        ),
-        _ => (WORTH[board.role_on(to)], WORTH[board.role_on(from)]),
+        Kind::Promote(role) => (worth_on(board, to) + WORTH[role] - WORTH[PAWN], WORTH[role]),
+        _ => (worth_on(board, to), worth_on(board, from)),
     };
     let balance = won - threshold;
     if balance < 0 {
@@ -556,10 +595,10 @@ fn gains_by_retaking(board: &Board, to: Square, mut occupied: Bitboard, mut bala
         if balance >= 0 {
             break;
         }
-        if matches!(role, PAWN | BISHOP | QUEEN) {
+        if SLANTING >> role & 1 == 1 {
             attackers |= attacks::bishop_attacks(to, occupied) & slanting;
         }
-        if matches!(role, ROOK | QUEEN) {
+        if STRAIGHT >> role & 1 == 1 {
             attackers |= attacks::rook_attacks(to, occupied) & straight;
         }
         attackers &= occupied;

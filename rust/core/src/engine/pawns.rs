@@ -77,20 +77,30 @@ impl PawnTable {
     }
 
     /// What the pawns of a position say.
-    #[inline]
+    #[inline(always)]
     pub fn entry(&mut self, board: &Board) -> &PawnEntry {
         let slot = &mut self.entries[board.pawn_key as usize & (PAWN_ENTRIES - 1)];
-        if slot.key != board.pawn_key {
-            *slot = structure(board, &mut Silent);
-        }
-        for side in [WHITE, BLACK] {
-            let king = Some(board.king(side));
-            if slot.kings[side] != king {
-                slot.kings[side] = king;
-                slot.shelter[side] = shelter(board, side, &mut Silent);
-            }
+        let kings = [WHITE, BLACK].map(|side| Some(board.king(side)));
+        if slot.key != board.pawn_key || slot.kings != kings {
+            slot.renew(board, kings);
         }
         slot
+    }
+}
+
+impl PawnEntry {
+    /// Counts afresh what has changed; apart from the look-up, which is made for every position.
+    #[inline(never)]
+    fn renew(&mut self, board: &Board, kings: [Option<Square>; 2]) {
+        if self.key != board.pawn_key {
+            *self = structure(board, &mut Silent);
+        }
+        for side in [WHITE, BLACK] {
+            if self.kings[side] != kings[side] {
+                self.kings[side] = kings[side];
+                self.shelter[side] = shelter(board, side, &mut Silent);
+            }
+        }
     }
 }
 

@@ -1,9 +1,9 @@
 //! Which move to try next: the table's move, winning captures, quiet moves by their record,
 //! losing captures. Quiet moves are made only when the captures did not suffice.
 
-use super::board::Board;
+use super::board::{Board, PAWN};
 use super::history::{History, Past, SPECIAL_RANK};
-use super::moves::{self, Checks, Legality, Move, Moves, Ranked, WORTH, exchange_wins};
+use super::moves::{self, Checks, Legality, Move, Moves, Ranked, WORTH, exchange_wins, worth_on};
 
 #[derive(PartialEq, Eq, Clone, Copy)]
 enum Stage {
@@ -36,17 +36,17 @@ pub struct Picker {
 impl Picker {
     /// All moves.
     pub fn all(board: &Board, remembered: Move) -> Picker {
-        Picker::new(board, remembered, false)
+        Picker::new(board, remembered, false, false)
     }
 
     /// Captures, sound or not, and promotions; quiet `checks` as well if wanted; all moves when in
     /// check.
     pub fn noisy(board: &Board, remembered: Move, checks: bool) -> Picker {
-        let picker = Picker::new(board, remembered, !board.in_check());
-        Picker { checks, ..picker }
+        Picker::new(board, remembered, !board.in_check(), checks)
     }
 
-    fn new(board: &Board, remembered: Move, only_captures: bool) -> Picker {
+    #[inline(always)]
+    fn new(board: &Board, remembered: Move, only_captures: bool, checks: bool) -> Picker {
         let legality = Legality::of(board);
         let usable = (!only_captures || !remembered.is_quiet())
             && moves::possible(board, remembered)
@@ -63,13 +63,17 @@ impl Picker {
             next: 0,
             losing: 0,
             only_captures,
-            checks: false,
+            checks,
             specials: 0,
             tried_specials: [Move::NONE; 3],
         }
     }
 
     /// The next legal move, with its rank; no quiet moves once `skip_quiets` is set.
+    ///
+    /// In one piece, because it is called for every move tried: handing a move and a stage from one
+    /// function to another costs a twentieth of the search. What is made once a position is kept
+    /// out of line, or every call would prepare for it.
     pub fn next(
         &mut self,
         board: &Board,
@@ -77,59 +81,63 @@ impl Picker {
         past: &Past,
         skip_quiets: bool,
     ) -> Option<Ranked> {
-        while self.stage != Stage::Over {
-            let (found, then) = self.step(board, history, past, skip_quiets);
-            if found.is_some() {
-                return found;
+        loop {
+            match self.stage {
+                Stage::Remembered => {
+                    self.stage = Stage::MakeCaptures;
+                    return Some(Ranked::new(self.remembered, i32::MAX, 0));
+                }
+                Stage::MakeCaptures => {
+                    self.make_captures(board, history);
+                    self.stage = Stage::Captures;
+                }
+                Stage::Captures => {
+                    let found = self.capture(board);
+                    if found.is_some() {
+                        return found;
+                    }
+                    self.stage = self.after_captures();
+                }
+                Stage::Specials => {
+                    let found = self.special(board, history, past, skip_quiets);
+                    if found.is_some() {
+                        return found;
+                    }
+                    self.stage = Stage::MakeQuiets;
+                }
+                Stage::MakeQuiets | Stage::Quiets if skip_quiets => self.stage = Stage::MakeLosing,
+                Stage::MakeQuiets => {
+                    self.make_quiets(board, history, past);
+                    self.stage = Stage::Quiets;
+                }
+                Stage::MakeChecks => {
+                    self.make_checks(board, history, past);
+                    self.stage = Stage::Quiets;
+                }
+                Stage::Quiets => {
+                    let found = self.pick(board);
+                    if found.is_some() {
+                        return found;
+                    }
+                    self.stage = Stage::MakeLosing;
+                }
+                Stage::MakeLosing => {
+                    self.next = 0;
+                    self.stage = Stage::LosingCaptures;
+                }
+                Stage::LosingCaptures => {
+                    let found = self.losing_capture();
+                    if found.is_some() {
+                        return found;
+                    }
+                    self.stage = Stage::Over;
+                }
+                Stage::Over => return None,
             }
-            self.stage = then;
         }
-        None
     }
 
-    /// A move of this stage, and the stage that follows when it has no more.
-    #[inline(always)]
-    fn step(
-        &mut self,
-        board: &Board,
-        history: &History,
-        past: &Past,
-        skip_quiets: bool,
-    ) -> (Option<Ranked>, Stage) {
-        match self.stage {
-            Stage::Remembered => {
-                self.stage = Stage::MakeCaptures;
-                let first = Ranked::new(self.remembered, i32::MAX, 0);
-                (Some(first), Stage::MakeCaptures)
-            }
-            Stage::MakeCaptures => {
-                self.make_captures(board, history);
-                (None, Stage::Captures)
-            }
-            Stage::Captures => (self.capture(board), self.after_captures()),
-            Stage::Specials => {
-                let found = self.special(board, history, past, skip_quiets);
-                (found, Stage::MakeQuiets)
-            }
-            Stage::MakeQuiets | Stage::Quiets if skip_quiets => (None, Stage::MakeLosing),
-            Stage::MakeQuiets => {
-                self.make_quiets(board, history, past);
-                (None, Stage::Quiets)
-            }
-            Stage::MakeChecks => {
-                self.make_checks(board, history, past);
-                (None, Stage::Quiets)
-            }
-            Stage::Quiets => (self.pick(board), Stage::MakeLosing),
-            Stage::MakeLosing => {
-                self.next = 0;
-                (None, Stage::LosingCaptures)
-            }
-            Stage::LosingCaptures => (self.losing_capture(), Stage::Over),
-            Stage::Over => (None, Stage::Over),
-        }
-    }
-
+    #[inline(never)]
     fn make_captures(&mut self, board: &Board, history: &History) {
         moves::captures(board, &mut self.moves);
         for (place, ranked) in self.moves.iter_mut().enumerate() {
@@ -138,11 +146,12 @@ impl Picker {
         }
     }
 
+    #[inline(never)]
     fn make_quiets(&mut self, board: &Board, history: &History, past: &Past) {
         let from = self.moves.len();
         self.next = from;
         moves::quiets(board, &mut self.moves);
-        history.rank_quiets(board, &mut self.moves[from..], past);
+        history.rank_quiets(board, &mut self.moves, from, past);
     }
 
     /// What follows the captures.
@@ -173,6 +182,7 @@ impl Picker {
     }
 
     /// The next killer or usual reply that can be played here.
+    #[inline(never)]
     fn special(
         &mut self,
         board: &Board,
@@ -198,6 +208,7 @@ impl Picker {
     }
 
     /// Makes the quiet moves that give check and lose nothing.
+    #[inline(never)]
     fn make_checks(&mut self, board: &Board, history: &History, past: &Past) {
         let from = self.moves.len();
         self.next = from;
@@ -206,12 +217,12 @@ impl Picker {
         for index in from..self.moves.len() {
             let played = self.moves[index].played();
             if exchange_wins(board, played, 0) {
-                self.moves[kept] = Ranked::new(played, 0, kept);
+                self.moves[kept] = Ranked::new(played, 0, 0);
                 kept += 1;
             }
         }
         self.moves.truncate(kept);
-        history.rank_quiets(board, &mut self.moves[from..], past);
+        history.rank_quiets(board, &mut self.moves, from, past);
     }
 
     /// Takes the best-ranked legal move of those left.
@@ -244,14 +255,11 @@ impl Picker {
 /// Most valuable victim first.
 #[inline]
 pub fn victim_worth(board: &Board, played: Move) -> i32 {
-    let taken = if played.kind() == moves::Kind::EnPassant {
-        0
-    } else {
-        board.role_on(played.to())
-    };
-    let promoted = match played.kind() {
-        moves::Kind::Promote(role) => WORTH[role] - WORTH[0],
-        _ => 0,
-    };
-    WORTH[taken] + promoted
+    if !played.is_unusual() {
+        return worth_on(board, played.to());
+    }
+    match played.kind() {
+        moves::Kind::Promote(role) => worth_on(board, played.to()) + WORTH[role] - WORTH[PAWN],
+        _ => WORTH[PAWN],
+    }
 }

@@ -513,6 +513,7 @@ impl<'a> Searcher<'a> {
         }
         let less = spot.remembered.is_none() && depth >= 5 && (PV || cut);
         let depth = depth - i32::from(less);
+        self.history.forget_killers(ply + 1);
         self.try_moves::<PV>(Spot { depth, ..spot }, alpha, beta)
     }
 
@@ -619,7 +620,6 @@ impl<'a> Searcher<'a> {
     /// Tries the moves of a node, likeliest first, until one refutes the move that led here.
     fn try_moves<const PV: bool>(&mut self, spot: Spot<'_>, mut alpha: i32, beta: i32) -> i32 {
         let Spot { board, ply, .. } = spot;
-        self.history.forget_killers(ply + 1);
         let (checks, past) = (Checks::of(board), self.past(ply));
         let mut picker = Picker::all(board, spot.remembered);
         let mut so_far = SoFar::new(alpha);
@@ -874,7 +874,8 @@ impl<'a> Searcher<'a> {
             ..
         } = *spot;
         let Attempt { played, tried, .. } = *attempt;
-        let next = board.after(played);
+        let mut next = *board;
+        next.play(played);
         self.frames[ply].row = Some(row(board, played));
         self.keys.push(board.key);
         let full = depth - 1 + extension;
@@ -1164,7 +1165,8 @@ impl<'a> Searcher<'a> {
     ) -> i32 {
         let &Calm { board, ply, .. } = calm;
         self.pawns.expect(board.likely_key(played));
-        let next = board.after(played);
+        let mut next = *board;
+        next.play(played);
         self.frames[ply].row = Some(row(board, played));
         self.keys.push(board.key);
         let score = self.quiesce::<PV>(&next, -beta, -alpha, ply + 1, calm.below + 1);
