@@ -388,6 +388,15 @@ def test_settings_of_another_user_start_nothing(
         ("analyst: {seconds: .nan}\n", "'seconds: nan' is not read"),
         ("analyst: {nodes: true}\n", "a number above 0"),
         ("analyst: {command: x, options: 3}\n", "'name: value' lines"),
+        ("analyst: {command: x, options: {Hash: [8]}}\n", "option 'Hash' is not read"),
+        ("analyst: {command: x, options: {Hash: }}\n", "option 'Hash' is not read"),
+        ("analyst: {command: {a: b}}\n", "'command: {'a': 'b'}' is not read: a program"),
+        ("analyst: {command: [x, {a: b}]}\n", "'{'a': 'b'}' in 'command' is not read"),
+        ("analyst: {command: 7}\n", "'command: 7' is not read: a program"),
+        ("analyst: {nodes: 1.5}\n", "'nodes: 1.5' is not read: a whole number"),
+        ("analyst: false\n", "'analyst' needs 'command: ...' below it"),
+        ("endgame-tables: {a: b}\n", "in 'endgame-tables' is not read: a folder"),
+        ("endgame-tables: [3]\n", "'3' in 'endgame-tables' is not read"),
         ("x: " + "y" * 70_000, "too long"),
     ],
 )
@@ -398,6 +407,30 @@ def test_settings_that_are_not_understood_are_one_line(
     with pytest.raises(SettingsError) as caught:
         read_settings(settings)
     assert words in str(caught.value) and "\n" not in str(caught.value)
+
+
+def test_folders_without_endgame_tables_are_told(settings: Path, tmp_path: Path) -> None:
+    (tmp_path / "empty").mkdir()
+    (tmp_path / "file").write_text("no folder")
+    names = [tmp_path / "gone", tmp_path / "empty", tmp_path / "file"]
+    good = Path(__file__).parent / "tables" / "syzygy"
+    write_settings(settings, "endgame-tables:\n" + "".join(f"  - {n}\n" for n in [*names, good]))
+    told: list[str] = []
+    analyst, _ = open_analyst(told.append, settings_file=settings, memory_file=tmp_path / "m")
+    analyst.close()
+    for line, name, why in zip(
+        told, names, ["does not exist", "holds no tables", "is no folder"], strict=True
+    ):
+        assert line.startswith(f"'{name}', one of your 'endgame-tables', {why}")
+
+
+def test_settings_with_whole_numbers_and_lists_are_read(settings: Path) -> None:
+    write_settings(
+        settings, "analyst: {command: [a b, 2], nodes: 2.0, seconds: 0.5, options: {A: 1.5}}\n"
+    )
+    read = read_settings(settings)
+    assert (read.command, read.nodes, read.time_ms) == (("a b", "2"), 2, 500)
+    assert read.options == {"A": "1.5"}
 
 
 # --- questions ---------------------------------------------------------------------------------

@@ -32,12 +32,25 @@ def open_analyst(
     except SettingsError as error:
         on_trouble(str(error))
         settings = Settings()
+    for folder in settings.endgame_tables:
+        if why := _why_no_tables(folder):
+            on_trouble(f"'{folder}', one of your 'endgame-tables', {why}: it is left out")
     engine = _engine(settings, on_trouble, start or _start)
     memory = Memory(memory_file or memory_path())
     analyst = Analyst(
         engine, memory, effort=_effort(settings), fallback=BuiltIn, on_trouble=on_trouble
     )
     return analyst, PawnEndings(analyst, settings.endgame_tables)
+
+
+def _why_no_tables(folder: Path) -> str:
+    """Why nothing can be looked up in a folder; empty if something can."""
+    if not folder.exists():
+        return "does not exist"
+    if not folder.is_dir():
+        return "is no folder"
+    tables = any(folder.glob("*.rtbw"))
+    return "" if tables else "holds no tables in the Syzygy format (NAME.rtbw)"
 
 
 def _start(command: tuple[str, ...], options: Mapping[str, str | int | bool]) -> Answerer:

@@ -113,13 +113,13 @@ def _settings(data: Any) -> Settings:
     if not isinstance(data, dict):
         raise ValueError("a list of 'key: value' lines is expected")
     _known(data, {"analyst", "endgame-tables"}, "")
-    analyst = data.get("analyst") or {}
+    analyst = {} if data.get("analyst") is None else data["analyst"]
     if not isinstance(analyst, dict):
         raise ValueError("'analyst' needs 'command: ...' below it")
     _known(analyst, {"command", "options", "nodes", "seconds"}, "analyst: ")
     return Settings(
         command=_command(analyst.get("command")),
-        options=_options(analyst.get("options") or {}),
+        options=_options(analyst.get("options")),
         nodes=_number(analyst, "nodes", 1, MOST_NODES),
         time_ms=_number(analyst, "seconds", 1000, MOST_SECONDS),
         endgame_tables=_folders(data.get("endgame-tables")),
@@ -138,7 +138,9 @@ def _command(value: Any) -> tuple[str, ...]:
     if value is None:
         return ()
     if isinstance(value, list):
-        words = [str(word) for word in value]
+        words = [_word(word) for word in value]
+    elif not isinstance(value, str):
+        raise ValueError(f"'command: {str(value)[:40]}' is not read: {_COMMAND}")
     elif Path(str(value)).expanduser().is_file():
         words = [str(value)]
     else:
@@ -153,9 +155,23 @@ def _command(value: Any) -> tuple[str, ...]:
     return (str(Path(words[0]).expanduser()), *words[1:])
 
 
+_COMMAND = "a program with its arguments is expected, as a text or as a list of words"
+
+
+def _word(word: Any) -> str:
+    """A word of a command; a number may stand without quotes."""
+    if not isinstance(word, str | int | float) or isinstance(word, bool):
+        raise ValueError(f"'{str(word)[:40]}' in 'command' is not read: {_COMMAND}")
+    return str(word)
+
+
 def _options(value: Any) -> dict[str, str | int | bool]:
+    value = {} if value is None else value
     if not isinstance(value, dict):
         raise ValueError("'options' needs 'name: value' lines below it")
+    for name, option in value.items():
+        if not isinstance(option, str | int | float):
+            raise ValueError(f"option '{name}' is not read: a text, a number or true is expected")
     return {
         str(name): option if isinstance(option, bool | int) else str(option)
         for name, option in value.items()
@@ -172,9 +188,15 @@ def _number(data: Mapping[str, Any], key: str, parts: int, most: int) -> int | N
     if not number or not 1 / parts <= value <= most:
         expected = f"a number above 0, at most {most:,}, is expected"
         raise ValueError(f"'{key}: {str(value)[:40]}' is not read: {expected}")
+    if parts == 1 and value != int(value):
+        raise ValueError(f"'{key}: {str(value)[:40]}' is not read: a whole number is expected")
     return int(value * parts)
 
 
 def _folders(value: Any) -> tuple[Path, ...]:
-    names = value if isinstance(value, list) else [value] if value else []
-    return tuple(Path(str(name)).expanduser() for name in names)
+    names = value if isinstance(value, list) else [] if value is None else [value]
+    for name in names:
+        if not isinstance(name, str) or not name:
+            shown = str(name)[:40]
+            raise ValueError(f"'{shown}' in 'endgame-tables' is not read: a folder is expected")
+    return tuple(Path(name).expanduser() for name in names)
