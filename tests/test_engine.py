@@ -336,7 +336,12 @@ def test_commands_in_the_wrong_order_get_an_answer() -> None:
         ("setoption name Hash value many", "cannot be set to 'many'"),
         ("setoption name Colour value 3", "option 'colour' cannot be set to '3'"),
         ("setoption name Threads value 0", "threads cannot be had"),
-        ("setoption", "cannot be set"),
+        ("setoption", "an option is set by 'name'"),
+        ("setoption nameHash value 8", "an option is set by 'name'"),
+        ("setoption Hash value 8", "not by 'Hash value 8'"),
+        ("position startpos movese2e4", "'moves' and moves, not 'startpos movese2e4'"),
+        ("position startposmoves e2e4", "a position is 'startpos' or 'fen'"),
+        ("position fen 8/8/8/8/8/5k2/8/5K2 w - - 0 1 movese2e4", "is not a position"),
         ("go depth -3", "'depth -3' is taken as 'depth 1'"),
         ("go nodes zero depth 1", "'nodes' needs a number, not 'zero'"),
         ("go movetime 0", "'movetime 0' is taken as 'movetime 1'"),
@@ -360,6 +365,37 @@ def test_a_very_long_command_is_refused_and_a_long_game_is_read() -> None:
     there_and_back = b"g1f3 g8f6 f3g1 f6g8 " * 5000
     said = talk(b"position startpos moves " + there_and_back + b"\ngo depth 3\n")
     assert said[-1].startswith("bestmove ")
+
+
+def test_a_depth_too_large_to_be_held_is_still_a_limit() -> None:
+    """Three moves mate: the search to any depth comes to an end, a search without one does not."""
+    mate = "position fen 7k/8/6K1/8/8/8/8/R7 w - - 0 1\n"
+    said = talk(f"{mate}go depth 99999999999 nodes 2000\n")
+    assert said[-1] == "bestmove a1a8" and not any("info string" in line for line in said)
+    # Without any limit the answer would only come on 'stop', which is never sent here.
+    with subprocess.Popen(
+        [sys.executable, "-m", "linewright", "engine"],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+    ) as engine:  # fmt: skip
+        assert engine.stdin is not None and engine.stdout is not None
+        engine.stdin.write("position fen 7k/5K2/8/8/8/8/8/R7 b - - 0 1\ngo depth 99999999999\n")
+        engine.stdin.flush()
+        timer = threading.Timer(30, engine.kill)
+        timer.start()
+        said = []
+        while not said or (said[-1] and not said[-1].startswith("bestmove")):
+            said.append(engine.stdout.readline())
+        timer.cancel()
+        engine.stdin.write("quit\n")
+    assert said[-1].startswith("bestmove h8h7")
+
+
+def test_what_is_said_of_memory_does_not_contradict_itself() -> None:
+    (said,) = (
+        line for line in talk("setoption name Hash value 99999999999\n") if "does not fit" in line
+    )
+    most = int(said.split("it may have ")[1].split(" MB")[0])
+    assert 0 < most < 99_999_999_999
 
 
 def test_a_go_full_of_nonsense_is_not_answered_word_by_word() -> None:

@@ -102,8 +102,8 @@ pub enum EngineError {
     Hash {
         /// What was asked for.
         asked_mb: usize,
-        /// What is free.
-        free_mb: usize,
+        /// The most that may be asked for: three quarters of the memory that is free.
+        most_mb: usize,
     },
 }
 
@@ -115,9 +115,14 @@ impl fmt::Display for EngineError {
                 write!(f, "'{uci}' is not a legal move in '{fen}'")
             }
             EngineError::Limit(reason) => f.write_str(reason),
-            EngineError::Hash { asked_mb, free_mb } => write!(
+            EngineError::Hash { asked_mb, most_mb } if asked_mb > most_mb => write!(
                 f,
-                "a hash table of {asked_mb} MB does not fit, {free_mb} MB of memory are free"
+                "a hash table of {asked_mb} MB does not fit: it may have {most_mb} MB, three \
+                 quarters of the memory that is free"
+            ),
+            EngineError::Hash { asked_mb, .. } => write!(
+                f,
+                "a hash table of {asked_mb} MB does not fit: the system does not give the memory"
             ),
         }
     }
@@ -132,8 +137,8 @@ impl From<PositionError> for EngineError {
 }
 
 impl From<TooLarge> for EngineError {
-    fn from(TooLarge { asked_mb, free_mb }: TooLarge) -> Self {
-        EngineError::Hash { asked_mb, free_mb }
+    fn from(TooLarge { asked_mb, most_mb }: TooLarge) -> Self {
+        EngineError::Hash { asked_mb, most_mb }
     }
 }
 

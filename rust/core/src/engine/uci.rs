@@ -169,9 +169,15 @@ impl Session {
     }
 
     fn set(&mut self, rest: &str) {
-        let rest = rest.strip_prefix("name").unwrap_or(rest).trim();
-        let (name, value) = rest.split_once(" value ").unwrap_or((rest, ""));
-        let (name, value) = (name.trim().to_ascii_lowercase(), value.trim());
+        let (name, value) = split_at_word(rest, "value");
+        let name = split_at_word(name, "name").1.to_ascii_lowercase();
+        if name.is_empty() {
+            let rest = super::shortened(rest);
+            self.complain(&format!(
+                "an option is set by 'name', its name, 'value' and the value, not by '{rest}'"
+            ));
+            return;
+        }
         if name == "clear hash" {
             if let Some(engine) = &mut self.engine {
                 engine.clear();
@@ -210,16 +216,16 @@ impl Session {
     }
 
     fn place(&mut self, rest: &str) {
-        let (place, moves) = match rest.split_once("moves") {
-            Some((place, moves)) => (place.trim(), moves),
-            None => (rest, ""),
-        };
+        let (place, moves) = split_at_word(rest, "moves");
         let fen = match place.split_once(char::is_whitespace) {
             _ if place == "startpos" => START,
             Some(("fen", fen)) => fen.trim(),
             _ => {
                 self.game = None;
-                self.complain("a position is 'startpos' or 'fen' and a FEN");
+                let place = super::shortened(place);
+                self.complain(&format!(
+                    "a position is 'startpos' or 'fen' and a FEN, then 'moves' and moves, not '{place}'"
+                ));
                 return;
             }
         };
@@ -388,10 +394,11 @@ impl Asked {
         let milliseconds = Duration::from_millis(number);
         match word {
             "nodes" => self.limits.nodes = Some(number),
-            "depth" => self.limits.depth = u32::try_from(number).ok(),
+            // A number too large to be held is still a limit.
+            "depth" => self.limits.depth = Some(u32::try_from(number).unwrap_or(u32::MAX)),
             "movetime" => self.limits.time = Some(milliseconds),
-            "mate" => self.mate = i32::try_from(number).ok(),
-            "movestogo" => clock.moves = u32::try_from(number).ok(),
+            "mate" => self.mate = Some(i32::try_from(number).unwrap_or(i32::MAX)),
+            "movestogo" => clock.moves = Some(u32::try_from(number).unwrap_or(u32::MAX)),
             _ if word == time => clock.left = Some(milliseconds),
             _ if word == more => clock.more = milliseconds,
             _ => {}
@@ -430,6 +437,19 @@ impl Asked {
             .max(Duration::from_millis(1));
         self.limits.soft_time = Some((share / 2).min(hard));
         self.limits.time = Some(self.limits.time.map_or(hard, |time| time.min(hard)));
+    }
+}
+
+/// What stands before and after a word of its own; nothing after if it is not there.
+fn split_at_word<'a>(text: &'a str, word: &str) -> (&'a str, &'a str) {
+    let alone = text.match_indices(word).find(|&(start, found)| {
+        let (before, after) = (&text[..start], &text[start + found.len()..]);
+        let apart = |c: Option<char>| c.is_none_or(char::is_whitespace);
+        apart(before.chars().next_back()) && apart(after.chars().next())
+    });
+    match alone {
+        Some((start, found)) => (text[..start].trim(), text[start + found.len()..].trim()),
+        None => (text, ""),
     }
 }
 
