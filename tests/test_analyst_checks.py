@@ -47,6 +47,14 @@ def test_a_reply_that_mates_is_not_counted_in_pawns() -> None:
     )
 
 
+def test_a_reply_that_avoids_mate_does_not_force_one() -> None:
+    """Legal's mate, 18th century: the bishop must not take the queen."""
+    text = "After 1.e4 e5 2.Nf3 d6 3.Bc4 Bg4 4.Nc3 g6 5.Nxe5 Bxd1 6.Bxf7+ Ke7 7.Nd5# it is over."
+    told = findings(text, "strong-reply-unanswered")
+    (avoids,) = (finding for finding in told if finding.message.startswith("'Bxd1'"))
+    assert "not the stronger 5...dxe5, which avoids being mated: 5...dxe5" in avoids.message
+
+
 def test_positions_after_a_guessed_repair_are_left_alone() -> None:
     """3.Qd4 is illegal; with the likeliest repair, 3.d4, the queen is given away at once."""
     text = "After 1.e4 e5 2.Nf3 Nc6 3.Qd4 exd4 4.Qxd4 Nxd4 5.Nxd4 here."

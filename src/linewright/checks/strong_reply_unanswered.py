@@ -44,6 +44,10 @@ from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import Lesson, Node
 
 SEVERITY = Severity.WARNING
+
+MATE_CP = 50_000
+"""Beyond this a score is a mate."""
+
 NEEDS = ("analyst",)
 
 
@@ -67,21 +71,23 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         found = _missing(analyst, board, replies, lesson.front.students)
         if found is None:
             continue
-        uci, line, cited, cost = found
+        uci, line, cited, worth, known_worth = found
         shown = " and ".join(reply.label for reply in replies[:3])
         message = (
             f"'{lesson.script.source.words(spans[0])}' is shown, but not the stronger "
-            f"{line.split(' ')[0]}, which {_in_words(cost, side)}: {line}"
+            f"{line.split(' ')[0]}, which {_in_words(worth, known_worth, side)}: {line}"
         )
         evidence = Evidence(f"{cited}; shown: {shown}", node.fen, (), (arrow(uci),), line)
         yield Finding("strong-reply-unanswered", SEVERITY, spans[0], message, evidence)
 
 
-def _in_words(cost: int, side: bool) -> str:
+def _in_words(worth: int, shown: int, side: bool) -> str:
     """What the reply is worth more than those shown, to the other side."""
-    if cost > 50_000:
+    if worth > MATE_CP:
         return "forces mate"
-    return f"is worth {cost / 100:.1f} pawns more to {'Black' if side else 'White'}"
+    if shown < -MATE_CP:
+        return "avoids being mated"
+    return f"is worth {(worth - shown) / 100:.1f} pawns more to {'Black' if side else 'White'}"
 
 
 def _given_up(lesson: Lesson, node: Node, side: bool) -> bool:
@@ -95,8 +101,9 @@ def _missing(
     board: chess.Board,
     replies: list[Node],
     students: tuple[int, int] | None,
-) -> tuple[str, str, str, int] | None:
-    """The best reply if it is not shown and matters: move, line, who says so, difference."""
+) -> tuple[str, str, str, int, int] | None:
+    """The best reply if it is not shown and matters: move, line, who says so, its worth to the
+    other side and the worth of those shown."""
     shown = tuple(reply.move.uci() for reply in replies if reply.move)
     found = None
     for effort in (analyst.effort, deeper(analyst.effort)):
@@ -107,5 +114,5 @@ def _missing(
         # Seen from the students' side: what they have after the replies shown, and after this.
         if severity_of_loss(-known_worth, -worth, students) is None:
             return None
-        found = best.best.moves[0], best.text(0, 6), best.cited(), worth - known_worth
+        found = best.best.moves[0], best.text(0, 6), best.cited(), worth, known_worth
     return found
