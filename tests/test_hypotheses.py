@@ -17,6 +17,8 @@ from linewright.script import parse
 from linewright.source import Source
 
 TRAP = "After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5 Nbd7 5.cxd5 exd5 all is safe. "
+SCANDINAVIAN = "After 1.e4 d5 2.exd5 Qxd5 3.Nc3 "
+SLAV = "After 1.d4 d5 2.c4 c6 3.Nf3 Nf6 4.Nc3 dxc4 5.a4 Bf5 White has a choice. "
 KNIGHTS = "After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Ng5 d5 5.exd5 Black has a choice. "
 
 
@@ -42,6 +44,11 @@ def analyst() -> Analyst:
         ("White", KNIGHTS + "When she captures the pawn with the queen, Bxd5 wins the queen.",
          ["Qxd5"], "Bxd5", "the queen", True),
         ("White", KNIGHTS + "If Black plays Na5, then Bb5+ comes.", ["Na5"], "Bb5+", "", True),
+        ("White", SCANDINAVIAN + "Qa5 4.d4 Nf6 5.Bd2. If the queen takes on a2, Rxa2 wins the queen.",
+         ["Qxa2"], "Rxa2", "the queen", True),
+        ("Black", SCANDINAVIAN + "Qe5+. If White blocks with the queen, ...Qxe2+ wins a pawn.",
+         ["Qe2"], "Qxe2+", "a pawn", True),
+        ("Black", SLAV + "If White plays e3, then e6 is usual.", ["e3"], "e6", "", True),
     ],
 )  # fmt: skip
 def test_what_is_supposed_and_said(
@@ -61,6 +68,9 @@ def test_what_is_supposed_and_said(
         "If White takes, 6.Nxd5 Nxd5 7.Bxd8 Bb4+ wins a piece.",  # a line, not words
         "If you like this opening, play it.",
         "If he takes on d5 [and here the script breaks off",
+        "If the rook takes on d5, we are lost.",  # no rook can
+        "If White blocks with the queen, all is well.",  # there is no check
+        "If White plays c3, all is well.",  # a knight stands there
     ],
 )
 def test_what_cannot_be_understood_is_left_alone(text: str) -> None:
@@ -77,6 +87,22 @@ def test_what_cannot_be_understood_is_left_alone(text: str) -> None:
         ("White", KNIGHTS + "If Black takes with the queen, Bxd5 wins the queen.", ""),
         ("White", KNIGHTS + "If he plays Nxd5, Qf3 wins a piece.", "Qf3 wins a piece"),
         ("White", KNIGHTS + "If he plays Nxd5, Nxh7 is strong.", "Nxh7 is strong"),
+        (
+            "White",
+            SLAV.replace(" Bf5 White has a choice.", ".")
+            + "If he plays b5, axb5 cxb5 Nxb5 wins a pawn.",
+            "",
+        ),
+        (
+            "White",
+            SCANDINAVIAN + "Qa5 4.d4 Nf6 5.Bd2. If the queen takes on a2, Rxa2 wins the queen.",
+            "",
+        ),
+        (
+            "Black",
+            SCANDINAVIAN + "Qe5+. If White blocks with the queen, ...Qxe2+ wins a queen.",
+            "...Qxe2+ wins a queen",
+        ),
     ],
 )
 def test_a_refutation_in_words_is_tried(taught: str, text: str, flagged: str) -> None:

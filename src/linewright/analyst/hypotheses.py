@@ -18,11 +18,13 @@ from linewright.source import Span
 
 _SENTENCE = re.compile(
     r"\b(?:if|when|should|suppose)\s+"
-    r"(?P<who>he|she|they|white|black|(?:your |the )?opponent|you|we)\s+"
+    r"(?P<who>he|she|they|white|black|(?:your |the )?opponent|you|we|"
+    r"(?:the|his|her) (?P<piece>pawn|knight|bishop|rook|queen|king))\s+"
     r"(?:now |then |dares? to |tries to |greedily |simply )*"
-    r"(?P<deed>takes?|captures?|grabs?|snatch(?:es)?|plays?|goes|castles)\b"
+    r"(?P<deed>takes?|captures?|grabs?|snatch(?:es)?|plays?|goes|castles|blocks?|interposes?)\b"
     r"(?P<what>[^,.;:!?()\n]{0,60}),\s*"
-    r"(?:then |there is |there comes |we have |(?:white|black) has )?(?P<then>[^.;!?()\n]{2,120})",
+    r"(?:then |there is |there comes |we have |(?:white|black) has )?"
+    r"(?P<then>(?:\.\.\.|…)?[^.;!?()\n]{2,120})",
     re.IGNORECASE,
 )
 _MOVE = re.compile(
@@ -98,6 +100,9 @@ def hypotheses(lesson: Lesson) -> Iterator[Hypothesis]:
         if why_impossible(board) or not _is_mover(found["who"].lower(), board, lesson):
             continue
         moves = tuple(_supposed(board, found["deed"].lower(), found["what"]))
+        if found["piece"]:
+            kind = _KINDS[found["piece"].lower()]
+            moves = tuple(m for m in moves if board.piece_type_at(m.from_square) == kind)
         if moves:
             yield _read(found, board, moves)
 
@@ -121,7 +126,7 @@ def _is_mover(who: str, board: chess.Board, lesson: Lesson) -> bool:
     if who in {"white", "black"}:
         return board.turn == (who == "white")
     taught = {"White": chess.WHITE, "Black": chess.BLACK}.get(lesson.front.taught or "")
-    if taught is None:
+    if taught is None or who.startswith("the ") and who != "the opponent":
         return True
     return (board.turn == taught) == (who in {"you", "we"})
 
@@ -129,7 +134,8 @@ def _is_mover(who: str, board: chess.Board, lesson: Lesson) -> bool:
 def _supposed(board: chess.Board, deed: str, what: str) -> Iterator[chess.Move]:
     """The legal moves the words of a supposition may mean."""
     written = _MOVE.search(what)
-    if written is not None and len(written[0]) > 2:
+    # A square alone is a pawn's move where it is played, and a place where something is taken.
+    if written is not None and (len(written[0]) > 2 or deed.startswith("play")):
         try:
             yield board.parse_san(written[0].rstrip("+#"))
         except ValueError:
@@ -142,6 +148,9 @@ def _supposed(board: chess.Board, deed: str, what: str) -> Iterator[chess.Move]:
         return
     words = what.lower()
     taker = _TAKER.search(words)
+    if deed.startswith(("block", "interpose")):
+        yield from _blocking(board, _KINDS[taker[1]] if taker else None)
+        return
     victim = _VICTIM.search(words[: taker.start()] if taker else words)
     square = re.search(r"\b([a-h][1-8])\b", words)
     file = re.search(r"\b([a-h])-?pawn\b", words)
@@ -158,11 +167,20 @@ def _supposed(board: chess.Board, deed: str, what: str) -> Iterator[chess.Move]:
             yield move
 
 
+def _blocking(board: chess.Board, kind: chess.PieceType | None) -> Iterator[chess.Move]:
+    """The legal moves that step between a checking piece and the king."""
+    for move in board.legal_moves if board.is_check() else ():
+        mover = board.piece_type_at(move.from_square)
+        if mover != chess.KING and not board.is_capture(move) and kind in {None, mover}:
+            yield move
+
+
 def _read(found: re.Match[str], board: chess.Board, moves: tuple[chess.Move, ...]) -> Hypothesis:
     then = found["then"].rstrip()
     start = found.start("then")
-    reply = _MOVE.search(then)
-    won, gains = _claimed(then, board.turn)
+    said = then.lstrip(".… ")
+    reply = _MOVE.search(said)
+    won, gains = _claimed(said, board.turn)
     return Hypothesis(
         Span(found.start(), start + len(then)),
         Span(start, start + len(then)),
