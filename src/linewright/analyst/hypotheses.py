@@ -126,7 +126,7 @@ def _is_mover(who: str, board: chess.Board, lesson: Lesson) -> bool:
     if who in {"white", "black"}:
         return board.turn == (who == "white")
     taught = {"White": chess.WHITE, "Black": chess.BLACK}.get(lesson.front.taught or "")
-    if taught is None or who.startswith("the ") and who != "the opponent":
+    if taught is None or (who.startswith("the ") and who != "the opponent"):
         return True
     return (board.turn == taught) == (who in {"you", "we"})
 
