@@ -61,6 +61,19 @@ def test_an_engine_that_behaves_answers_with_name_depth_and_nodes() -> None:
     assert found.lines[0].score == Score(cp=20)
 
 
+def test_a_name_is_one_short_line_that_no_terminal_obeys() -> None:
+    with UciEngine(spoken("shouts")) as engine:
+        assert engine.identity.startswith("[2JHarbour [31mClerk!!!") and len(engine.identity) == 80
+    with UciEngine(spoken("nameless")) as engine:
+        assert engine.identity == Path(sys.executable).name
+
+
+def test_a_score_beyond_all_material_is_no_mate() -> None:
+    with UciEngine(spoken("sure")) as engine:
+        found = engine.answer(START, QUICK)
+    assert (found.lines[0].score, found.depth) == (Score(cp=-49_999), 0)
+
+
 def test_scores_are_seen_from_white_and_only_moves_asked_about_are_answered() -> None:
     black = line_to("e4")
     with UciEngine(spoken("well")) as engine:
@@ -77,7 +90,10 @@ def test_scores_are_seen_from_white_and_only_moves_asked_about_are_answered() ->
         ("silent", "did not answer within 1 s"),
         ("floods", "wrote more than 8 MB"),
         ("floods-one-line", "wrote more than 8 MB"),
-        ("lies", "illegal"),
+        ("lies", "it named a move that cannot be played: illegal uci: 'e1e8'"),
+        ("boundless", "no line with a score"),
+        ("endless-mate", "no line with a score"),
+        ("no-mate", "no line with a score"),
         ("no-score", "no line with a score"),
         ("elsewhere", "was not asked about"),
     ],

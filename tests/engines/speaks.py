@@ -13,6 +13,13 @@ import chess
 MANNER = sys.argv[1] if len(sys.argv) > 1 else "well"
 
 
+NAMES = {"nameless": "", "shouts": "\x1b[2JHarbour\x07 \x1b[31mClerk" + "!" * 100_000}
+NONSENSE = {
+    "boundless": f"cp {10**40}", "endless-mate": f"mate {10**9}", "no-mate": "mate 0",
+    "sure": "cp -90000",
+}  # fmt: skip
+
+
 def say(text: str) -> None:
     sys.stdout.write(text + "\n")
     sys.stdout.flush()
@@ -26,6 +33,9 @@ def answer(board: chess.Board, words: list[str]) -> None:
         say("info depth 9 nodes 1234 score cp 50 multipv 1 pv e1e8")
         say("bestmove e1e8")
     elif MANNER == "no-score":
+        say(f"bestmove {moves[0]}")
+    elif MANNER in NONSENSE:
+        say(f"info depth -5 nodes 4321 score {NONSENSE[MANNER]} multipv 1 pv {moves[0]}")
         say(f"bestmove {moves[0]}")
     elif MANNER == "elsewhere":
         other = next((uci for uci in legal if uci not in wanted), legal[0])
@@ -67,7 +77,7 @@ for line in sys.stdin:
     if not words:
         continue
     if words[0] == "uci":
-        say("id name Harbour Clerk 1")
+        say(f"id name {NAMES.get(MANNER, 'Harbour Clerk 1')}")
         say("option name Hash type spin default 16 min 1 max 64")
         say("option name MultiPV type spin default 1 min 1 max 20")
         say("uciok")

@@ -22,7 +22,7 @@ from typing import Any, TypeVar
 import chess
 import chess.engine
 
-from linewright.analyst.answer import Analysis, Effort, EngineTroubleError, Line, Score
+from linewright.analyst.answer import MOST, Analysis, Effort, EngineTroubleError, Line, Score
 
 START_S = 10.0
 """How long an engine may take to say that it is ready."""
@@ -38,6 +38,17 @@ MOST_BYTES = 8 * 1024 * 1024
 
 MOST_IN_A_LINE = 256 * 1024
 """Longest line that is read."""
+
+LONGEST_NAME = 80
+
+MOST_CP = 49_999
+"""Scores are kept within this many hundredths of a pawn; what is beyond stands for a mate."""
+
+MOST_MATE = 1000
+"""A mate in more moves is no score."""
+
+MOST_SAID_CP = 10_000_000
+"""Nor is a score beyond this; some engines write a sure win as hundreds of pawns."""
 
 T = TypeVar("T")
 
@@ -70,7 +81,7 @@ class _Guarded(chess.engine.UciProtocol):
     def fail(self, _loop: asyncio.AbstractEventLoop, context: dict[str, Any]) -> None:
         """Ends the engine at an error that the client would only log, and then wait for ever."""
         error = context.get("exception")
-        self.fault = _first_lower(" ".join(str(error or context.get("message", "")).split())[:200])
+        self.fault = _told(str(error or context.get("message", "")))
         self.stop()
 
 
@@ -108,7 +119,7 @@ class UciEngine:
     @property
     def identity(self) -> str:
         """What the engine calls itself, with its options."""
-        name = self._running().id.get("name", self._name)
+        name = _plain(self._running().id.get("name", ""))[:LONGEST_NAME] or self._name
         options = " ".join(f"{key}={self._options[key]}" for key in sorted(self._options))
         return f"{name} ({options})" if options else name
 
@@ -238,7 +249,7 @@ class UciEngine:
             return f"'{self._command[0]}' cannot be run: {_first_lower(error.strerror or '')}"
         if isinstance(error, (chess.engine.EngineTerminatedError, CancelledError)):
             return "it ended by itself"
-        return _first_lower(" ".join(str(error).split())[:200]) or type(error).__name__
+        return _told(str(error)) or type(error).__name__
 
     def _kill(self) -> None:
         """Ends the engine's process group; its parent, the client's loop, reaps it."""
@@ -260,9 +271,9 @@ class UciEngine:
         if only and any(line.moves[0] not in only for line in lines):
             self.close()
             raise EngineTroubleError(self._name, "it answered with a move it was not asked about")
-        depth = max((int(info.get("depth", 0)) for info in infos), default=0)
-        nodes = max((int(info.get("nodes", 0)) for info in infos), default=0)
-        return Analysis(board.fen(), identity, depth, nodes, lines)
+        depth = min(max((info.get("depth", 0) for info in infos), default=0), MOST)
+        nodes = min(max((info.get("nodes", 0) for info in infos), default=0), MOST)
+        return Analysis(board.fen(), identity, max(depth, 0), max(nodes, 0), lines)
 
 
 def _line(board: chess.Board, info: chess.engine.InfoDict) -> Line | None:
@@ -276,11 +287,29 @@ def _line(board: chess.Board, info: chess.engine.InfoDict) -> Line | None:
             break
         running.push(move)
         legal.append(move.uci())
-    white = score.white()
-    mate = white.mate()
-    if not legal or (mate == 0):
+    read = _score(score.white())
+    return Line(read, tuple(legal)) if legal and read else None
+
+
+def _score(white: chess.engine.Score) -> Score | None:
+    """A score that can be compared with others; None if it is nonsense."""
+    mate, cp = white.mate(), white.score()
+    if mate is not None:
+        return Score(None, mate) if 0 < abs(mate) <= MOST_MATE else None
+    if cp is None or abs(cp) > MOST_SAID_CP:
         return None
-    return Line(Score(None, mate) if mate is not None else Score(white.score()), tuple(legal))
+    return Score(max(min(cp, MOST_CP), -MOST_CP))
+
+
+def _plain(text: str) -> str:
+    """A text on one line, without what a terminal would obey."""
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+
+
+def _told(text: str) -> str:
+    """What the client says of a fault, as one short line."""
+    told = _first_lower(_plain(text)[:200])
+    return f"it named a move that cannot be played: {told}" if "uci: " in told else told
 
 
 def _first_lower(text: str) -> str:
