@@ -188,6 +188,19 @@ def test_positions_that_cannot_be_judged_are_refused(fen: str, words: str) -> No
         endings().judge(fen)
 
 
+@pytest.mark.parametrize(
+    ("fen", "words"),
+    [
+        ("4k3/4P3/4K3/8/8/8/8/8 b - - 0 1", "Black to move, a draw (proved): Black is stalemated"),
+        ("8/8/8/8/8/7k/7p/7K w - - 0 1", "White to move, a draw (proved): White is stalemated"),
+        ("7k/5KP1/6P1/8/8/8/8/8 b - - 0 1", "Black to move, White wins (proved): Black is mated"),
+    ],
+)
+def test_where_nothing_can_be_played_the_verdict_says_so(fen: str, words: str) -> None:
+    verdict = PawnEndings(Analyst(BuiltIn())).verdict(chess.Board(fen))
+    assert (verdict.sentence(), verdict.text) == (words, "")
+
+
 def test_handbook_rules() -> None:
     """Source: rule of the square; key squares; opposition (handbooks)."""
     assert key_squares(chess.E4, chess.WHITE) == {chess.D6, chess.E6, chess.F6}

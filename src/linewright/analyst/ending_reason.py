@@ -23,6 +23,9 @@ def reason_for(board: chess.Board, value: int, line: tuple[str, ...]) -> str:
     Source: the themes are those of the handbooks (rule of the square, key squares, opposition,
     breakthrough, outside and protected passed pawn, crippled majority).
     """
+    if not any(board.legal_moves):
+        state = "mated" if board.is_check() else "stalemated"
+        return f"{side_name(board.turn)} is {state}"
     if value == 0:
         return _why_drawn(board, line)
     winner = value > 0

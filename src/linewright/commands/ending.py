@@ -66,7 +66,9 @@ def _bared(fen: str) -> str:
 
 
 def _told(verdict: Verdict) -> list[str]:
-    lines = [verdict.sentence(), f"  {verdict.text}"]
+    lines = [verdict.sentence()]
+    if verdict.text:
+        lines.append(f"  {verdict.text}")
     if verdict.holding:
         lines.append(f"  moves that keep it: {', '.join(verdict.holding)}")
     lines.append(f"  by {verdict.engine}, {verdict.nodes:,} looked at")
