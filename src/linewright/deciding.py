@@ -18,17 +18,16 @@ from linewright.analyst.claims import (
     told,
     won_as_said,
 )
+from linewright.analyst.ending_figures import ending_boards
 from linewright.analyst.pawn_ending import (
     Certainty,
     PawnEnding,
     PawnEndings,
     Result,
-    is_pawn_ending,
 )
 from linewright.analyst.questions import Analyst, Won, deeper, fitting_sign
 from linewright.analyst.review import cost_in_words
 from linewright.analyst.students import severity_of_loss
-from linewright.inline import Figure, Inline, Link
 from linewright.judging import Fact, Played, Said
 from linewright.lesson import Lesson, why_impossible
 
@@ -206,40 +205,10 @@ class EndingDecider:
 def ending_figures(lesson: Lesson, endings: PawnEndings) -> Mapping[int, PawnEnding]:
     """The judged endings of the lesson's `pawn-ending` figures, by the place of the figure.
 
-    A figure on a board with more pieces shows the last what-if board of kings and pawns before it
-    in its part; where there is none, or the board is impossible, it is left out.
+    A figure without a board of kings and pawns is left out.
     """
-    judged = {}
-    for figure in _figures(lesson):
-        for fen in _boards_for(lesson, figure.span.start):
-            board = chess.Board(fen)
-            if is_pawn_ending(board) and not why_impossible(board):
-                judged[figure.span.start] = endings.judge(board)
-                break
-    return judged
-
-
-def _boards_for(lesson: Lesson, offset: int) -> list[str]:
-    """The board at a figure, then the what-if boards before it in its part, latest first."""
-    begins = max((part.span.start for part in lesson.parts if offset in part.span), default=0)
-    imagined = [
-        step.imagined.fen
-        for step in lesson.steps
-        if step.imagined is not None and begins <= step.span.start < offset
-    ]
-    return [lesson.at(offset).fen, *reversed(imagined)]
-
-
-def _figures(lesson: Lesson) -> list[Figure]:
-    found: list[Figure] = []
-
-    def look(inlines: tuple[Inline, ...]) -> None:
-        for inline in inlines:
-            if isinstance(inline, Figure) and inline.kind == "pawn-ending":
-                found.append(inline)
-            elif isinstance(inline, Link):
-                look(inline.children)
-
-    for block in lesson.script.blocks:
-        look(block.inlines)
-    return found
+    return {
+        figure.span.start: endings.judge(board)
+        for figure, board in ending_boards(lesson)
+        if board is not None
+    }

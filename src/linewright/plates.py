@@ -26,7 +26,7 @@ MISSING = {
     "tally": "No games are at hand for this lesson, so there is no tally to print.",
     "plans": "No games are at hand for this lesson, so there are no plans to print.",
     "reach": "No games are at hand for this lesson, so its reach cannot be measured.",
-    "pawn-ending": "More than kings and pawns stand on this board, so it is no pawn ending.",
+    "pawn-ending": "No board of kings and pawns stands here, so there is no pawn ending to judge.",
 }
 
 
