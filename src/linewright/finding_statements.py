@@ -383,7 +383,7 @@ class _Reader:
         if any(p.start == told.start and is_generic(p) for p in phrases.values()):
             return None
         can = self._put_off and _CAN.search(self.text, told.start, told.end)
-        if can and listed.family in {"powers", "possible", "turn", "attack", "effects", "analysis"}:
+        if can and listed.family in {"powers", "turn", "attack", "effects", "analysis"}:
             return None  # "the rook may come to e1 later"
         if listed.family not in _OF_ANYTHING and any(_is_whole(p) for p in phrases.values()):
             return None
@@ -1048,7 +1048,7 @@ _NO_BEFORE = re.compile(r"\b(no|not|never)\s+$", re.I)
 _OF_ANYTHING = {
     "attack",
     "attack counts",
-    "possible",
+    "between",
     "castling",
     "lines",
     "material",

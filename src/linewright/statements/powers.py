@@ -21,6 +21,22 @@ check. "Only" says that no other man of the side can; a number, how many men can
     after 1.e4 e5 2.Nf3 d6 3.Bc4 Bg4 4.Nc3 g6 5.Nxe5 Bxd1:
         fails: only the king can recapture
         holds: White's bishop is free to drop back to b3
+    after 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 4.c3 Nf6 5.d4 exd4 6.cxd4 Bb4+:
+        holds: White can put a knight on c3
+        holds: the bishop on c1 can step in between on d2
+        fails: the queen can block the check on c2
+        holds: White can block with the knight on d2
+        fails: White can block the check with the rook
+        holds: White can answer the check by putting a knight on c3
+        left alone: White can be happy
+        left alone: White can count on a lot of play
+    after 1.e4 e5 2.Bc4 Nc6 3.Qh5 Nf6:
+        fails: White can take the knight on f6 with the queen
+        fails: Black can take the queen with the pawn
+        holds: the bishop can give check on f7
+        holds: the queen can take on f7 with check
+        fails: the bishop can give mate on f7
+        holds: the queen mates on f7
     FEN 6k1/5ppp/8/8/8/8/5PPP/3R2K1 w - - 0 1:
         holds: it is possible for White to give mate with the rook
         fails: the f-pawn may go three squares forward
@@ -31,12 +47,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import chess
 
 from linewright.judging import Fact, Pattern, Said, listed, named, several, square
-from linewright.statements.possible import asked
 
 FAMILY = "powers"
 
@@ -116,19 +131,28 @@ _SPOT = (
     r"(?:on|at|to|onto|into|in on|upon|as far as|up to|out to|back to|over to|across to|down to)"
 )
 _ROLES = (
-    rf"(?: (?:(?:{_SPOT}) {{square}}(?! (?:or|and|,) (?:to |on |on to )?Q)|from (?:{{square4}})|(?:only |just )?(?:with|using|by using|by means of|by moving) {_BY}|"
+    rf"(?: (?:(?:{_SPOT}) {{square}}(?! (?:or|and|,) (?:to |on |on to )?Q)|from (?:{{square4}})|(?:only |just )?(?:with|using|by using|by means of|by (?:moving|putting|playing|bringing|placing|interposing|blocking with)) {_BY}|by (?:taking|capturing|removing) (?:the |a |G. |that |this )*(?P<removes>{_KIND})(?: with it)?|"
     r"(?P<mates>with (?:check)?mate|mating)|(?P<checks>with (?:a )?check|giving (?:a )?check)|"
     r"(?P<free>for free|for nothing|with impunity|safely|in safety|without (?:any )?(?:risk|danger|punishment)|without being (?:taken|captured|recaptured)|unpunished|free of charge|scot free)|"
     r"(?P<passing>en passant|in passing)|{number3} (?P<steps>squares?|steps?)(?: forwards?| ahead| at once| up)*|"
     r"(?:to|and) (?P<blocks>block|meet|stop|parry|answer|interpose against) (?:the |this |that )?check|"
-    r"back|off|over|across|up|down|out|there|again|next|next move|at once|right now|now|in one move|in one|in a single move|"
+    r"back|off|over|across|up|down|out|there|again|next|next move|at once|right now|now|in one move|in one|in N. moves?|in a single move|"
     r"on the (?:next )?move|straight away|right away|too|as well|here|away|forward|in between|only|once more|this (?:very )?move|in reply|in return))*"
 )
+_PIECE_ROLES = _ROLES.replace(_BY, "{piece2}")
 _DOES = (
     rf"(?:(?P<take>{_TAKE})(?: (?:on|at) {{square}}| {{square}}| {_PREY}| (?:it|him|her|them|something|anything))?{_ROLES}|"
     rf"(?P<go>{_GO})(?: {{square}})?{_ROLES}|(?P<check>{_CHECK}){_ROLES}|(?P<mate>{_MATE}){_ROLES}|(?P<block>{_BLOCK}){_ROLES}|"
     rf"(?P<meet>{_MEET}){_ROLES}|(?P<promote>{_PROMOTE}){_ROLES})"
 )
+_PIECE_DOES = (
+    rf"(?:(?P<take>{_TAKE})(?: (?:on|at) {{square}}| {{target}}){_PIECE_ROLES}|"
+    rf"(?P<go>{_GO})(?: {{square}})?{_PIECE_ROLES}|(?P<check>{_CHECK}){_PIECE_ROLES}|"
+    rf"(?P<mate>{_MATE}){_PIECE_ROLES}|(?P<block>{_BLOCK}){_PIECE_ROLES}|"
+    rf"(?P<promote>{_PROMOTE}){_PIECE_ROLES})"
+)
+"""What a piece that is named or pointed at ("it", "that knight") can do."""
+
 _SIDE_DOES = rf"(?:{_DOES}|(?P<put>{_PUT}) {_BY}{_ROLES})"
 
 _NAMES = {"man": "", "men": "", "thing": "", "unit": "", "piece": "", "minor piece": ""}
@@ -142,6 +166,19 @@ class _Wanted:
     colour: chess.Color
     by: Fits
     rest: Fits
+
+
+def asked(board: chess.Board, colour: chess.Color) -> chess.Board:
+    """The board with a side to move; as it is where that cannot be.
+
+    >>> asked(chess.Board(), chess.BLACK).turn
+    False
+    """
+    if board.turn == colour or board.is_check():
+        return board
+    other = board.copy(stack=False)
+    other.push(chess.Move.null())
+    return other
 
 
 def _types(word: str) -> tuple[chess.PieceType, ...]:
@@ -184,6 +221,9 @@ def _colours(said: Said) -> list[chess.Color]:
     """The side that is asked, or both where the words do not tell."""
     if "side" in said:
         return [said.side("side")]
+    if "piece" in said:
+        colour = said.board.color_at(said.at("piece"))
+        return [] if colour is None else [colour]
     owner = _owner(said, "by", "1", "2") if said.word("kindby") else None
     if owner is not None:
         return [owner]
@@ -206,6 +246,8 @@ def _colours(said: Said) -> list[chess.Color]:
 
 def _men(said: Said, board: chess.Board, colour: chess.Color) -> list[chess.Square]:
     """The men of a side that the noun of who moves may mean."""
+    if "piece" in said:
+        return [s for s in (said.at("piece"),) if board.color_at(s) == colour]
     types = _types(said.word("kindby")) if said.word("kindby") else tuple(chess.PIECE_TYPES)
     shade = re.search(r"(light|dark) squared", said.word("adjby"))
     found = [s for t in types for s in board.pieces(t, colour)]
@@ -223,7 +265,7 @@ def _men(said: Said, board: chess.Board, colour: chess.Color) -> list[chess.Squa
 
 def _goal(said: Said) -> chess.Square | None:
     """The square the move must go to, where it is told."""
-    for name in ("square", "square3"):
+    for name in ("square", "square3", "target"):
         if name in said:
             return said.at(name)
     if "square4" in said and (said.word("check") or said.word("mate")):
@@ -236,7 +278,7 @@ def _rest(said: Said, colour: chess.Color) -> Fits | None:
     goal, last = _goal(said), _last_capture(said)
     take = said.word("take")
     back = bool(take) and re.search(r"\b(?:back|recaptur|retak)", f"{take} {said.original}")
-    if back and goal is None:
+    if back and (goal is None or ("target" in said and last is not None)):
         goal = last
     if take and goal is None and not said.word("kindprey") and not said.word("passing"):
         return None
@@ -286,6 +328,18 @@ def _rest(said: Said, colour: chess.Color) -> Fits | None:
     return (lambda board, move: all(test(board, move) for test in tests)) if tests else None
 
 
+def _meets(said: Said) -> Fits:
+    """What a move that meets a check must fit: where it goes, what it takes, as far as told."""
+    goal, prey = _goal(said), said.word("removes")
+
+    def fits(board: chess.Board, move: chess.Move) -> bool:
+        taken = board.piece_type_at(move.to_square)
+        takes = not prey or (taken is not None and taken in _types(prey))
+        return takes and (goal is None or move.to_square == goal)
+
+    return fits
+
+
 def _mates(board: chess.Board, move: chess.Move) -> bool:
     board.push(move)
     mate = board.is_checkmate()
@@ -311,11 +365,9 @@ def able(said: Said) -> Fact | None:
     """Whether there is a legal move as it is told (or so many men that can make one)."""
     if (said.word("meet") or said.word("block")) and not said.board.is_check():
         if "check" in said.original or "block" in said.word("block"):
-            return (
-                Fact(False, f"{named(said.board.turn)} is not in check")
-                if "check" in said.original
-                else None
-            )
+            return Fact(False, "there is no check") if "check" in said.original else None
+        return None
+    if said.word("go") and re.search(r"\bsafely\b", f"{said.original} {said.trailing}"):
         return None
     facts = [fact for colour in _colours(said) if (fact := _able(said, colour)) is not None]
     if not facts:
@@ -325,8 +377,21 @@ def able(said: Said) -> Fact | None:
     return facts[0]
 
 
+def _gone_to(said: Said, colour: chess.Color) -> Said:
+    """The statement with "with the queen on e7" as where she goes, if none stands there."""
+    if "square2" not in said or not said.word("kindby") or {"square", "square3"} & {*said.values}:
+        return said
+    there = said.board.piece_at(said.at("square2"))
+    if there and there.color == colour and there.piece_type in _types(said.word("kindby")):
+        return said
+    values = {("square" if k == "square2" else k): v for k, v in said.values.items()}
+    return replace(said, values=values)
+
+
 def _able(said: Said, colour: chess.Color) -> Fact | None:
     board = asked(said.board, colour)
+    if "side" in said and not said.word("take"):
+        said = _gone_to(said, colour)
     men = set(_men(said, board, colour))
     spots = said.phrases.get("square")
     if spots and len(spots.squares) > 1 and re.search(r"\b(?:may|might)\b", said.original):
@@ -335,13 +400,14 @@ def _able(said: Said, colour: chess.Color) -> Fact | None:
         kind = said.word("kindby")
         where = f" on {square(said.at('square2'))}" if "square2" in said else ""
         return Fact(False, f"{named(colour)} has no such {kind}{where}", offer="<missing>")
-    if board.turn != colour:
-        return Fact(False, f"{named(not colour)} is in check and to move")
-    rest = (lambda _board, _move: True) if said.word("meet") else _rest(said, colour)
+    rest = _meets(said) if said.word("meet") else _rest(said, colour)
     if rest is None:
         return None
+    if board.turn != colour:
+        return Fact(False, f"{named(not colour)} is in check and to move")
     moves = [m for m in board.legal_moves if rest(board, m)]
-    mine = [m for m in moves if m.from_square in men] if said.word("kindby") else moves
+    named_mover = said.word("kindby") or "piece" in said
+    mine = [m for m in moves if m.from_square in men] if named_mover else moves
     true = _counted(said, board, men, moves, mine)
     shown = mine or moves
     text = (
@@ -460,6 +526,19 @@ def checks(said: Said) -> Fact | None:
     return Fact(len(found) == 1 if said.word("one") else bool(found), because)
 
 
+def checks_from(said: Said) -> Fact | None:
+    """Whether a piece can give check on so many squares."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    board = asked(said.board, colour)
+    found = [m for m in board.legal_moves if m.from_square == at and board.gives_check(m)]
+    there = {m.to_square for m in found}
+    sans = listed(board.san(m) for m in found)
+    return Fact(len(there) == said.number(), f"checks: {sans}", tuple(map(square, there)))
+
+
 def captures_there(said: Said) -> Fact | None:
     """Whether a side has so many legal captures."""
     colour = said.side("side") if "side" in said else said.board.turn
@@ -493,6 +572,21 @@ PATTERNS = (
     Pattern(rf"it (?:is|would be) {_FOR} for {{side}} to {_SIDE_DOES}", able),
     Pattern(rf"it (?:is|would be) {_FOR} for {_BY} to {_DOES}", able),
     Pattern(rf"{_SUBJECT} {_CAN} {_DOES}", able),
+    Pattern(rf"{{piece}} {_CAN} {_PIECE_DOES}", able),
+    Pattern(rf"{{side}} {_CAN} (?P<take>{_TAKE}) {{target}}(?! (?:with|by|using))", able),
+    Pattern(
+        rf"{{piece}} {_CAN} {_CHECK} (?:on|at|from) (?:only |just |either of )*{{number}} squares?(?: only)?",
+        checks_from,
+    ),
+    Pattern(
+        rf"{{side}} (?P<mate>mates?|checkmates?|(?:gives?|delivers?|forces?) (?:check)?mate)(?: in one| at once| next move)*(?: (?:on|at|from) {{square}})(?: with {_BY})?",
+        able,
+    ),
+    Pattern(
+        r"{piece} (?P<mate>mates?|checkmates?|(?:gives?|delivers?) (?:check)?mate)(?: in one| at once| next move)*(?: (?:on|at|from) {square})",
+        able,
+    ),
+    Pattern(r"there is (?:a |one )?(?P<check>checks?) (?:on|at) {square}(?! with| from)", able),
     Pattern(
         rf"(?:{_BY}) (?:is|are) the only (?:one|ones|piece|man|thing|unit|pawn)s?(?: of G.| on the board)? (?:that|which|who) {_CAN} {_DOES}",
         able,

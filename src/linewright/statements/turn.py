@@ -143,6 +143,17 @@ def checks_along(said: Said) -> Fact | None:
     return replace(fact, true=fits[said.word("line")])
 
 
+def gave_check(said: Said) -> Fact | None:
+    """Whether a side gives check (with the piece named) on the board."""
+    board = said.board
+    if board.turn == said.side() or not board.is_check():
+        return Fact(False, f"{named(not said.side())} is not in check")
+    givers = list(board.checkers())
+    true = said.at("piece") in givers if "piece" in said else True
+    text = listed(piece_on(board, s) for s in givers)
+    return Fact(true, f"check is given by {text}", tuple(map(square, givers)))
+
+
 def in_check_from(said: Said) -> Fact:
     """Whether a side is in check and the piece named gives it."""
     board = said.board
@@ -643,6 +654,10 @@ def called_out(said: Said) -> Fact | None:
 
 
 PATTERNS = (
+    Pattern(
+        r"{side} (?:has given|have given|gave|gives|is giving)(?: S.)? (?:a )?check (?:with|from|by) {piece}",
+        gave_check,
+    ),
     Pattern(
         r"(?:it is |now it is |here it is )?{whose} (?:move|turn|turn to move|go)(?: to play)?",
         to_move,
