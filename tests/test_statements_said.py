@@ -53,11 +53,17 @@ HOLDS = [
     ("Black isn't in check.", BERLIN, None),
     ("Black has not yet castled.", BERLIN, None),
     ("Black never castled.", BERLIN, None),
+    ("Has Black castled? No.", BERLIN, None),
+    ("Is the d-file open? Yes, it is.", BERLIN, None),
+    ("Can Black still castle: no.", BERLIN, None),
+    ("Black's knight from b8 is protected.", SPANISH, None),
     ("White has 4 pawns against 3 on the kingside.", BERLIN, None),
     ("Material is more or less level.", BERLIN, None),
     ("Neither the knight nor the king is in check.", SPANISH, None),
 ]
 FAILS = [
+    ("Has White castled? Not yet.", BERLIN, None),
+    ("The king on e1 can go to e2 or to d2.", SPANISH, None),
     ("The material isn't level.", BERLIN, None),
     ("White or Black can castle.", BERLIN, None),
     ("White has five pawns against three on the kingside.", BERLIN, None),

@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING, Any
 import chess
 
 from linewright.english.first_words import ANYTHING, LETTERS_OF, first_words
-from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Phrase, gather
+from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Mode, Phrase, gather
 from linewright.english.recasting import as_it_is, recast
 from linewright.english.sentences import SOMETIME, Sentence, read_sentences, supposes
-from linewright.english.wording import BEING
+from linewright.english.wording import BEING, third_person
 from linewright.expressions import expression, kept
 from linewright.judging import (
     NUMBER_WORDS,
@@ -94,7 +94,7 @@ _TRAILS = (
 _ENDS = expression(
     rf"(?!{_TAIL_BAD})(?={_TRAILS}(?: ?$| [,;:.!?()\[\]—–\"“”]| --| …| \.\.\.| (?:and|but|or|so|because|since|as|"
     r"while|whereas|although|though|which|who|where|with|in|at|for|from|to|against|due|thanks|despite|"
-    r"without|yet|rather|instead|unlike|here|when|by (?:taking|capturing|playing|castling|exchanging|giving|winning)|plus|whose|on (?:an?|both|either|the)|that|not|nor|too|"
+    r"without|yet|rather|instead|unlike|here|when|by (?:taking|capturing|playing|castling|exchanging|giving|winning|pushing|moving|advancing|developing|retreating|recapturing)|after (?:taking|recapturing|retaking|the (?:exchange|recapture|capture|trade|swap)|this|that|G. last move)|plus|whose|on (?:an?|both|either|the)|that|not|nor|too|"
     rf"(?:after|by) [MQ]{_M})(?: |$)))"
 )
 """What may follow a statement: the end, a stop, another clause, or a phrase that adds to it."""
@@ -123,6 +123,27 @@ _PLAIN_VERB = re.compile(
     r"(?:attack|defend|protect|pin|fork|control|hit|guard|cover|threaten|stop|prevent|block|dominate|support|"
     r"open|gain|skewer|target|prepare)\b"
 )
+_HIT_PIECE = re.compile(rf"(?:attacks|hits|targets|eyes|threatens) (P{_M})")
+_STANDING = re.compile(
+    r" is (?:(?:well |badly |only |left )?(?:protected|defended|guarded|covered|supported|undefended|unprotected|unguarded)|"
+    r"loose|hanging|en prise)\b"
+)
+"""What is said of a piece that is attacked, rather than of the one that attacks it."""
+
+_MOVE_CLAUSE = re.compile(
+    rf"(?:^|(?:[,;:.]|and|but) )(M{_M}) [^,;:.]*[, ]+(?:(?:and|but|though|although|yet) )?$"
+)
+_GOES_ON = re.compile(
+    rf"(?:(?:then|but|and|though|although|yet|also) )*(?:[SP]{_M}|(?:the|G{_M}) \w+(?: pawn)?) (?:(?:can|could|may|would|will|simply|just) )*(?:takes? back|recaptures?|take it back|retakes?|has taken back)\b"
+)
+_MIGHT_TAKE = re.compile(
+    r"(?:\b(?:can|could|may|might|would) (?:(?:now|also|even) )?(?:take|capture|grab|snatch|eat))\b[^;:.]*$"
+)
+"""What can be taken, before clauses that say how it is taken back then."""
+
+_COULD = re.compile(r"\b(?:can|could|may|might|would|will|should)\b[^;:.]*$")
+"""What can be done or will be, before "where"."""
+
 _NOUN_BEFORE = re.compile(r"(?:^|[ ,])(?:king|queen|rook|bishop|knight|pawn)s? ?$")
 _LISTED = re.compile(r"(?:king|queen|rook|bishop|knight|pawn)s? ")
 """In "bishop and knight have been exchanged" no clause begins after "and"."""
@@ -223,9 +244,37 @@ def find(
     """The verdicts on the statements of a text. `at` gives the place for an offset."""
     reader = _Reader(text, at, links, near)
     verdicts: list[Verdict] = []
-    for sentence in read_sentences(text):
-        verdicts.extend(reader.read(sentence))
+    sentences = read_sentences(text)
+    for number, sentence in enumerate(sentences):
+        after = sentences[number + 1] if number + 1 < len(sentences) else None
+        verdicts.extend(reader.read(sentence, _answer(sentence, after)))
     return tuple(verdicts)
+
+
+_ASKED = re.compile(r"(?:and |but |so |well ,? )?(?:is|are|has|have|can|does|do|did|was|were) ")
+_SAID_BACK = re.compile(
+    r"(?:well |oh |why |but |and )?,? ?(?:(?P<yes>yes|yep|yeah|correct|indeed|of course|certainly|exactly|sure|absolutely)"
+    r"|(?P<no>no|nope|not yet|not at all|never|by no means|not any more)"
+    r"|\w+ (?:is|are|has|have|does|do|can|did|was|were)(?P<not> not)?(?= ?$| [,.;!:—–]))(?= |$)"
+)
+
+
+def _answer(sentence: Sentence, after: Sentence | None) -> tuple[int, bool] | None:
+    """Where a question of yes or no ends that is answered at once, and whether with yes."""
+    words = " ".join(t.text for t in sentence.tokens)
+    if not _ASKED.match(words):
+        return None
+    end, reply = sentence.span.end, ""
+    cut = next((n for n, t in enumerate(sentence.tokens) if t.text in {":", "—", "–", "--"}), None)
+    if cut is not None:
+        end = sentence.tokens[cut].start
+        reply = " ".join(t.text for t in sentence.tokens[cut + 1 :])
+    elif sentence.asks and after is not None:
+        reply = " ".join(t.text for t in after.tokens)
+    found = _SAID_BACK.match(reply)
+    if found is None or (cut is None and not sentence.asks):
+        return None
+    return end, not (found["no"] or found["not"])
 
 
 class _Reader:
@@ -247,9 +296,14 @@ class _Reader:
         self._noted: tuple[Form, list[tuple[int, Memory]]] | None = None
         self._settled: dict[int, chess.Square] = {}
         self._put_off = False
+        self.answer: tuple[int, bool] | None = None
 
-    def read(self, sentence: Sentence) -> list[Verdict]:
-        """The verdicts on the statements of one sentence."""
+    def read(self, sentence: Sentence, answer: tuple[int, bool] | None = None) -> list[Verdict]:
+        """The verdicts on the statements of one sentence.
+
+        `answer` is where a question ends that was answered, and whether with yes.
+        """
+        self.answer = answer
         links = [link for link in self.links if link[0] < sentence.span.end]
         self._put_off = bool(SOMETIME.search(" ".join(t.text for t in sentence.tokens)))
         bare, full = gather(sentence.tokens, links)
@@ -287,6 +341,8 @@ class _Reader:
 
     def _asserted_until(self, form: Form, sentence: Sentence) -> int:
         """Where the part of a sentence that asserts something of the board ends; -1 for none."""
+        if self.answer is not None and not (sentence.reports or sentence.supposes):
+            return self.answer[0] + 1
         if sentence.asks or sentence.reports:
             return -1
         place = self.at(sentence.span.start)
@@ -387,12 +443,14 @@ class _Reader:
             return None  # "the rook may come to e1 later"
         if listed.family not in _OF_ANYTHING and any(_is_whole(p) for p in phrases.values()):
             return None
+        no = negated(form, begin, stop) ^ listed.pattern.against ^ told.turned
+        no ^= bool(_NEVER_BEHIND.match(self.text, told.end))
+        if not no and _CAN.search(self.text, told.start, told.end):
+            phrases = {name: _free_choice(phrase) for name, phrase in phrases.items()}
         choices = choices_of(phrases, place, self._memory_at(form, told.start))
         almost = any(begin <= h <= stop for h in form.almost)
         if choices is None or (almost and not listed.pattern.tolerant):
             return None
-        no = negated(form, begin, stop) ^ listed.pattern.against ^ told.turned
-        no ^= bool(_NEVER_BEHIND.match(self.text, told.end))
         said = Said(
             place,
             {},
@@ -583,6 +641,9 @@ class _Scan:
                 self._keep_subject(self.text[readings[-1].begin :])
 
     def _starts(self) -> Iterator[_Start]:
+        if self.reader.answer is not None:
+            yield _Start(0, "", not self.reader.answer[1])
+            return
         yield _Start(0)
         if self.running:
             yield from (_Start(m.end() + 1) for m in _NEXT_CLAUSE.finditer(self.text))
@@ -601,6 +662,14 @@ class _Scan:
                 if doubted and not re.match(rf"[SP]{_M}$", before.strip()[-2:]):
                     continue
             if (
+                _GOES_ON.match(self.text, match.end())
+                and _MIGHT_TAKE.search(self.text[: match.start()])
+                and not _MOVE_CLAUSE.search(self.text[: match.end()])
+            ):
+                continue  # "may capture the rook, but the king takes back"
+            if joint == "where" and _COULD.search(self.text[: match.start()]):
+                continue  # "may capture on g6, where Black can take back": what comes then
+            if (
                 joint in {"and", "or"}
                 and _LISTED.match(self.text, match.end())
                 and _NOUN_BEFORE.search(self.text[: match.start()])
@@ -610,12 +679,15 @@ class _Scan:
 
     def _readings(self, start: _Start) -> list[_Reading]:
         """The ways to read the clause that begins here, the plainest first."""
+        self._shift_by_move(start)
         begins = [self._past_after(start.at)]
         prefix = _PREFIX.match(self.text, begins[0])
         if prefix and not negated(self.form, begins[0], prefix.end() - 1):
             begins.append(prefix.end())
             begins.append(self._past_after(prefix.end()))
         readings = [_Reading(self.text, begin) for begin in dict.fromkeys(begins)]
+        if self.reader.answer is not None and (asked := _told_plainly(self.text)):
+            return [asked]
         last = begins[-1]
         if subject := self._it_again(last):
             length = len(subject)
@@ -628,6 +700,14 @@ class _Scan:
         readings.extend(self._carried(last, start.joint))
         return readings
 
+    def _shift_by_move(self, start: _Start) -> None:
+        """The board after "bishop takes f7" for "the king can take back" behind it."""
+        before = _MOVE_CLAUSE.search(self.text[: start.at])
+        place = self.reader.at(offset(self.form, start.at))
+        if before and place and start.joint and _GOES_ON.match(self.text, start.at):
+            self.shift = board_after(place, _moves_in(self.form, before[1]))
+            self.shifted_at = start.at
+
     def _it_again(self, begin: int) -> str:
         """The subject of the clause before, where this one begins with "it"."""
         subject = self.before.subject
@@ -636,6 +716,9 @@ class _Scan:
         it = self.form.phrases[ord(self.text[begin + 1]) - FIRST_MARK]
         before = self.form.phrases[ord(subject[1]) - FIRST_MARK]
         plain = before.determiner != "it" and not before.plural and not before.parts
+        hit = _HIT_PIECE.match(self.before.predicate)
+        if hit and it.determiner == "it" and _STANDING.match(self.text, begin + 2):
+            return hit[1]  # "the rook attacks the bishop, and it is not protected"
         return subject if it.determiner == "it" and not it.squares and plain else ""
 
     def _past_after(self, at: int) -> int:
@@ -817,6 +900,25 @@ def _completed(tail: str, predicate: str) -> tuple[str, int] | None:
         return None
     old = re.search(rf"\b{told[1].rstrip('s')}s?\b(?P<more> .+)", predicate)
     return (told[0] + old["more"], told.end()) if old else None
+
+
+_INVERTED = re.compile(
+    rf"(?:(?:and|but|so|well) )?(is|are|has|have|can) ((?:the )?[SPFQ]{_M}|there) "
+)
+_DOES = re.compile(
+    rf"(?:(?:and|but|so|well) )?(?:does|do|did) ([SP]{_M}) (?:(?:now|really|still) )?(\w+)"
+)
+
+
+def _told_plainly(text: str) -> _Reading | None:
+    """ "has White castled" as "White has castled"."""
+    if asked := _INVERTED.match(text):
+        lead = f"{asked[2]} {asked[1]} "
+    elif asked := _DOES.match(text):
+        lead = f"{asked[1]} {third_person(asked[2])}"
+    else:
+        return None
+    return _Reading(lead + text[asked.end() :], 0, asked.end() - len(lead))
 
 
 _ECHO = expression(
@@ -1057,6 +1159,13 @@ _OF_ANYTHING = {
     "tactics",
 }
 """Families in which "nothing" and "everything" speak of the pieces on the board."""
+
+
+def _free_choice(phrase: Phrase) -> Phrase:
+    """What "or" joins behind "can": "can go to e7 or d7" says that it can go to either."""
+    several = len(phrase.parts) > 1 or len(phrase.squares) > 1
+    listed = several and phrase.kind in {"square", "piece"} and phrase.mode is Mode.ANY
+    return replace(phrase, mode=Mode.ALL) if listed else phrase
 
 
 def _is_named(phrase: Phrase) -> bool:

@@ -529,6 +529,8 @@ def _candidates(phrase: Phrase, place: Place, memory: Memory) -> tuple[chess.Squ
                 mask |= board.pieces(kind, side)
     if phrase.squares:
         there = chess.SquareSet(chess.parse_square(s) for s in phrase.squares)
+        if "from" in phrase.words:
+            there = _now_of(place, mask, there) or there
         if phrase.who == "you" and not mask & there:
             others = replace(phrase, who="")  # the speaker says "you" to the other side
             return _candidates(others, place, memory)
@@ -541,6 +543,19 @@ def _candidates(phrase: Phrase, place: Place, memory: Memory) -> tuple[chess.Squ
     for word in phrase.words:
         mask = _narrowed(board, mask, word, phrase)
     return _by_last_move(place, mask)
+
+
+def _now_of(place: Place, mask: chess.SquareSet, sources: chess.SquareSet) -> chess.SquareSet:
+    """Where the pieces stand now that once stood on the squares named, if they moved from there."""
+    where = {s: s for s in sources}
+    if mask & sources or not place.history:
+        return chess.SquareSet()
+    for played in place.past():
+        move = played.move
+        for source in sources:
+            if move.from_square in {where.get(source), source}:
+                where[source] = move.to_square
+    return chess.SquareSet(where.values()) & mask
 
 
 def _narrowed(

@@ -233,7 +233,7 @@ _DROPPED_RUNS = (
     "as you can see", "as we can see", "as you see", "you see", "here and now", "so far",
     "in this structure", "in this pawn structure", "on this board", "of this position", "this minute", "this instant", "this very moment", "at the same time", "simultaneously", "any longer", "any more", "right away", "straight away", "as it happens", "on his own", "for example", "for instance", "on this very move", "on this move", "on the very next move", "on the next move", "in the diagram", "by the way", "this very move",
     "no fewer than", "no less than", "not fewer than", "all the way", "straight down", "all along", "at this instant", "at the present moment",
-    "at present moment", "in all likelihood", "as we speak", "right this moment", "as we stand", "if you like", "if you will", "needless to say",
+    "at present moment", "in all likelihood", "as we speak", "right this moment", "right this second", "this second", "this very second", "right this minute", "as we stand", "if you like", "if you will", "needless to say",
     "to date", "up to now", "until now", "up till now", "as yet", "at this stage", "at that point", "by this point",
     "a bit", "a touch", "a tad", "you know", "i mean", "i suppose", "i guess", "if i may say so", "mind you", "as you know", "as we know", "as i said", "as we said",
     "for what it is worth", "to be fair", "to be honest", "to be sure", "funnily enough", "oddly enough", "in this game",
@@ -818,13 +818,16 @@ class _Gatherer:
 
     def _square_list(self, at: int) -> tuple[list[str], int, Mode]:
         squares: list[str] = []
-        mode = Mode.ONE
+        mode, first = Mode.ONE, at
         while square := self._token_square(at):
             squares.append(square)
             at += 1
-            if self._text(at) in {"and", "or"} and self._token_square(at + 1):
+            again = self._text(at + 1) in {"to", "on", "at", "from"} and (
+                self._text(at + 1) == self._text(first - 1)
+            )
+            if self._text(at) in {"and", "or"} and self._token_square(at + 1 + again):
                 mode = Mode.ANY if self._text(at) == "or" else Mode.ALL
-                at += 1
+                at += 1 + again
             elif (
                 self._text(at) == "," and self._token_square(at + 1) and self._list_goes_on(at + 1)
             ):
@@ -1347,6 +1350,15 @@ class _Gatherer:
         if beside and not noun.squares:
             noun.squares = beside.squares
             noun.end += 1
+        from_where = self._phrase(noun.end + 1, "square")
+        if (
+            definite and single and from_where and not noun.squares
+            and self._text(noun.end) == "from" and len(from_where.squares) == 1
+            and (noun.start == 0 or self._text(noun.start - 1) in _STOPS)
+            and self._text(noun.end + 2) in _VERBS_AFTER
+        ):  # fmt: skip
+            noun.squares, noun.words = from_where.squares, (*noun.words, "from")
+            noun.end += 2
         who, squares, files, wing, noun.end = self._after_noun(noun.end)
         noun.who = noun.who or who
         noun.squares, noun.files = noun.squares or squares, noun.files or files
@@ -1504,6 +1516,8 @@ class _Gatherer:
                 break
             after = self._text(step + 1)
             leads = after == "can" and (at == 0 or self._text(at - 1) in _STOPS)
+            if comma and word != "," and self._lists(at) and after in _SINGULAR_VERBS:
+                break  # "attacks our knight, and our pawn is ..."
             if after in _VERBS_AFTER and word != "," and not leads and not self._lists(at) and (
                 after in _SINGULAR_VERBS or self._text(at - 1) in {"by", "on"}
             ):  # fmt: skip
@@ -1513,8 +1527,10 @@ class _Gatherer:
             if word != ",":
                 mode = Mode.ANY if word == "or" else Mode.ALL
                 break
-        if mode is Mode.ONE:
-            return None
+        counted = self._phrase(at - 2, "piece")
+        apart = counted is not None and counted.number == len(parts) - 1 > 1
+        if mode is Mode.ONE or (apart and self._text(at + 1) == ","):
+            return None  # "two men attack the bishop, the queen and the knight": those two
         made = replace(first, mode=mode, parts=tuple(parts), kind="piece")
         return self._made(at, here - at, made)
 

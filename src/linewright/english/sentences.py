@@ -64,7 +64,7 @@ _REPORTS = expression(
     r"worries|worried|asks?|asked|wonders?|wondered|swears?|swore|taught)"
     r"|i (?:used to|once|thought|believed|assumed|hoped|feared|wondered|was taught)|"
     r"in (?:that|a|one|another|the next|his|her|my|some) (?:\w+ )?(?:game|match|tournament)|(?:and|then) the game|last (?:week|year|month|summer|winter|spring|autumn|night|season|time|"
-    r"monday|tuesday|wednesday|thursday|friday|saturday|sunday)|yesterday|years? ago|weeks? ago|my opponent (?!s)|never got it back|"
+    r"monday|tuesday|wednesday|thursday|friday|saturday|sunday)|yesterday|years? ago|weeks? ago|my opponent (?!s|has|is|can|now)|never got it back|"
     r"supposedly|allegedly|reportedly|reputedly|legend|rumou?r|the (?:myth|saying|story|rule) )\b"
 )
 _GENERAL = expression(

@@ -399,12 +399,17 @@ def _settle_apostrophes(tokens: list[Token]) -> list[Token]:
         after = [t.text for t in tokens[index + 1 : index + 5]]
         lettered = any(t.hyphen for t in tokens[index + 1 : index + 2])
         verb = _verb_meant(out[-1].text if out else "", after, lettered)
+        if len(out) > 1 and out[-2].text == "of" and after and after[0] in {"on", "at", "in"}:
+            verb = ""  # "that bishop of White's on c4"
         if verb:
             out.append(Token(verb, token.start, token.end))
         else:
             out.append(token)
     return out
 
+
+_AFTER_LEFT = {".", ",", ";", ":", "!", "and", "but", "for", "with", "to", "on", "in", "at"}
+"""After "'s left" these tell that it is what remains: "one pawn's left, and it's ours"."""
 
 _ADVERBS = {"just", "now", "already", "also", "finally", "never", "only", "simply", "again"}
 _OBJECTS = {"the", "a", "an", "our", "his", "her", "my", "your", "their", "it", "both", "two", "this", "that"}  # fmt: skip
@@ -424,6 +429,12 @@ def _has_done(after: list[str]) -> bool:
 def _verb_meant(before: str, after: list[str], lettered: bool) -> str:
     first = after[0] if after else ""
     second = after[1] if len(after) > 1 else ""
+    if first == "got":
+        return "has"
+    if first == "being" or (first, second) == ("all", "alone"):
+        return "is"
+    if first == "left" and (not second or second in _AFTER_LEFT):
+        return "is"
     if first in _BETWEEN and second in _HAS_BEFORE:
         return "has"
     if first.endswith("ing") and len(first) > 4 and second in _AFTER_DOING:

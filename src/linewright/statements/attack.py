@@ -23,6 +23,10 @@ only as long as it defends them (the Oxford Companion, "overloading").
         holds: the pawn on e5 is hit once and defended once
         fails: Black attacks the pawn on e4 twice
         holds: after 4.d3 the pawn on e4 is defended
+        holds: the knight on c6 has the pawn on d7 for a defender
+        fails: the pawn on e5 has a defender in the pawn on d7
+        fails: White has two pieces defending e4
+        holds: Black has one piece defending e5
     after 1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 Nd6:
         holds: the bishop on b5 is hanging
         holds: The bishop is attacked by the knight on d6.
@@ -51,6 +55,8 @@ from linewright.judging import (
 )
 
 FAMILY = "attack"
+
+_JOINT = re.compile(r"\bbetween (?:them|the two)\b")
 
 
 def _arrows(sources: Iterable[chess.Square], target: chess.Square) -> tuple[str, ...]:
@@ -98,6 +104,8 @@ def attacks(said: Said) -> Fact | None:
             if said.board.color_at(s) == (not own)
         )
     )
+    if not true and _JOINT.search(said.original):
+        return None  # what several pieces attack together, each attacks a part of
     because = (
         f"{piece_on(said.board, source)} attacks {piece_on(said.board, target)}"
         if true
@@ -595,6 +603,32 @@ def neither(said: Said) -> Fact | None:
     )
 
 
+def by_fellows(said: Said) -> Fact | None:
+    """Whether a piece is defended by so many of its own kind."""
+    at = said.at("target")
+    piece = said.board.piece_at(at)
+    if piece is None:
+        return None
+    keepers = facts.defenders(said.board, at)
+    own = [s for s in keepers if said.board.piece_type_at(s) == piece.piece_type]
+    text = f"{piece_on(said.board, at)} is defended by {_by(said.board, keepers) or 'nothing'}"
+    return Fact(len(own) == said.number(), text, names((at, *own)))
+
+
+def only_attacked(said: Said) -> Fact | None:
+    """Whether a piece is the only one of its side that is attacked."""
+    at = said.at("target")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    own = chess.SquareSet(said.board.occupied_co[colour])
+    if said.word("kind") == "pawn":
+        own &= said.board.pawns
+    hit = [s for s in own if facts.enemies_on(said.board, s)]
+    text = f"attacked of {named(colour)}: {_by(said.board, hit) if hit else 'nothing'}"
+    return Fact(hit == [at], text, names(hit))
+
+
 def by_fellow(said: Said) -> Fact | None:
     """Whether a piece is defended by another of its kind."""
     at = said.at("target")
@@ -665,7 +699,7 @@ def sole_attacker(said: Said) -> Fact | None:
 
 def side_count(said: Said) -> Fact | None:
     """Whether a side has so many attackers or defenders on something."""
-    at = said.at("target")
+    at = said.at("target" if "target" in said else "square")
     bearing = facts.attackers(said.board, said.side(), at)
     behind = facts.attackers_through(said.board, said.side(), at)
     true = said.number() in {len(bearing), len(bearing) + len(behind)}
@@ -1131,6 +1165,26 @@ PATTERNS = (
         by_fellow,
     ),
     Pattern(
+        rf"{{target}} {{be}} {_SAFE} by {{number}} of (?:its|{{own}}|G.) (?:own )?(?:colleagues|partners|brothers|sisters|neighbou?rs|fellows|companions|comrades|fellow \w+|kind)",
+        by_fellows,
+    ),
+    Pattern(
+        r"{side} {have} {number} (?P<what>pieces|men|units|things)(?: that)? (?:on|against|around|attacking|defending|protecting|guarding|covering|hitting|attack|defend|protect|guard|cover|hit) (?:(?:the|G.) \w+ (?:on|at) |(?:the|G.) )?{square}(?: pawn| knight| bishop| rook| queen)?",
+        side_count,
+    ),
+    Pattern(
+        r"the only (?:(?:white|black|enemy) )?(?P<kind>piece|man|pawn|unit|thing)(?: of G.)? (?:that {be} )?(?:under (?:attack|fire)|attacked|hit)(?: by [SP].)? {be} {target}",
+        only_attacked,
+    ),
+    Pattern(
+        r"{target} {be} the only (?:(?:white|black|enemy) )?(?P<kind>piece|man|pawn|unit|thing)(?: of G.)? (?:that {be} )?(?:under (?:attack|fire)|attacked|hit)",
+        only_attacked,
+    ),
+    Pattern(
+        r"the only P. (?:that {be} )?(?:under (?:attack|fire)|attacked|hit) {be} {target}",
+        only_attacked,
+    ),
+    Pattern(
         r"{piece} (?:defend|protect|support|cover|guard|back up|look after)s? (?:each other|one another)",
         each_other,
     ),
@@ -1144,7 +1198,7 @@ PATTERNS = (
     ),
     Pattern(r"(?:the )?(?:only|sole) (?:attacker) of {target} is {piece}", sole_attacker),
     Pattern(
-        r"{side} {have} {number} (?P<what>attackers|pieces|defenders) (?:on|of|against|for|around|attacking|defending) {target}",
+        r"{side} {have} {number} (?P<what>attackers?|pieces?|men|man|defenders?|protectors?|guards?) (?:on|of|against|for|around|attacking|defending|protecting|guarding|covering|hitting|attack|defend|protect|guard|cover|hit) {target}",
         side_count,
     ),
     Pattern(

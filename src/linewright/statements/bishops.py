@@ -429,7 +429,9 @@ def lost_bishop(said: Said) -> Fact:
 def bishop_and_knight(said: Said) -> Fact:
     """Whether a side's minor pieces are a bishop and a knight."""
     mine = facts.count(said.board, said.side())
-    true = mine.bishops == mine.knights == 1
+    true = (
+        mine.bishops >= 1 and mine.knights >= 1 and not facts.bishop_pair(said.board, said.side())
+    )
     if re.search(r"against|versus| to | for ", said.original):
         true = true and facts.bishop_pair(said.board, not said.side())
     return Fact(

@@ -13,6 +13,8 @@ piece is given for another if the two were taken one after the other on one squa
         fails: White took on c6 with the knight
         fails: Black took back with the b-pawn
         fails: our queen was taken by the knight
+        fails: White's rook recaptured with check
+        fails: Black's king has taken something
         left alone: take back with the pawn
         left alone: which way would Black take back
 """
@@ -166,12 +168,25 @@ def was_taken(said: Said) -> Fact | None:
     return _judged(said, found, fitting)
 
 
+def took_something(said: Said) -> Fact | None:
+    """Whether a piece or side took anything, or did with the last move."""
+    found = captures(said)
+    fitting = [c for c in found if _by_fits(said, c)]
+    if said.word("latest"):
+        fitting = [c for c in fitting if c.ply == len(said.place.past()) - 1]
+    return _judged(said, found, fitting)
+
+
 def took_back(said: Said) -> Fact | None:
     """Whether there was a recapture as it is told; of the last one, if there were several."""
     found = [c for c in captures(said) if c.back]
     mine = [c for c in found if "side" not in said or c.colour == said.side()]
     mine = [c for c in mine if "square" not in said or c.square == said.at("square")]
     fitting = [c for c in mine if _by_fits(said, c)]
+    if said.word("checked") and fitting:
+        after = said.place.past()[fitting[-1].ply].after
+        checks = "with" if after.is_check() else "without"
+        return Fact(after.is_check(), f"{fitting[-1].words}, {checks} check")
     if (
         not mine
         and said.place.history
@@ -296,6 +311,10 @@ PATTERNS = (
     Pattern(rf"{_BY} {_TOOK} {_TAKEN}{_ON}?{_NOT_MORE}", was_taken),
     Pattern(rf"{_BY} {_TOOK}{_ON}{_NOT_MORE}", was_taken),
     Pattern(
+        rf"(?:{_BY}|{{side}}) {_TOOK} (?:something|anything|a thing|a piece|a pawn)(?: (?:with|on|by) (?:the|this|that|its|G.) (?P<latest>last|latest) move)?{_NOT_MORE}",
+        took_something,
+    ),
+    Pattern(
         rf"{_TAKEN} (?:was|has been|got|were|have been) (?:just )?(?:taken|captured|eaten|grabbed|removed|picked up){_ON}?(?: (?:by|with) {_BY})?{_NOT_MORE}",
         was_taken,
     ),
@@ -303,8 +322,10 @@ PATTERNS = (
         rf"{_TAKEN} (?:was|has been|got|were|have been) (?:taken|captured|eaten) by {{side}}{_ON}?",
         was_taken,
     ),
-    Pattern(rf"{{side}} {_BACK}{_ON}?(?: {_WITH})?{_ON}?", took_back),
-    Pattern(rf"{_BY} {_BACK}{_ON}?", took_back),
+    Pattern(
+        rf"{{side}} {_BACK}{_ON}?(?: {_WITH})?{_ON}?(?P<checked> with (?:a )?check)?", took_back
+    ),
+    Pattern(rf"{_BY} {_BACK}{_ON}?(?P<checked> with (?:a )?check)?", took_back),
     Pattern(rf"{_WITH} {{side}} {_BACK}{_ON}?", took_back),
     Pattern(rf"the last (?:capture|exchange) was{_ON}", last_capture),
     Pattern(r"the last capture was (?:made )?by {side}", last_capture),

@@ -732,7 +732,7 @@ PATTERNS = (
     Pattern(rf"{{side}} {{have}} (?:just )?as many {_KIND} {_OUTS} as {{side2}}", equal_out),
     Pattern(rf"{{side}} (?:has|have) {_OUT} (?:just )?as many {_KIND} as {{side2}}", equal_out),
     Pattern(
-        rf"{{side}} {{have}} {{number}} {_KIND} {_OUTS}(?: (?:to|against) {{whose}} {{number2}})?(?! than)",
+        rf"{{side}} {{have}} {{number}} {_KIND} {_OUTS}(?: (?:to|against|versus) (?:{{whose}} |S. )?{{number2}})?(?! than)",
         developed_against,
     ),
     Pattern(

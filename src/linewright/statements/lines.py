@@ -20,6 +20,9 @@ has a rook or queen on it and no pawn of its own. A diagonal is open if no pawn 
         holds: White has a battery on the b1-h7 diagonal
         holds: there are no open files
         fails: White controls the e-file
+        holds: the d-file is blocked by a white pawn
+        fails: the c-file is blocked by a white pawn
+        fails: the rook on a1 has an open file
 """
 
 from __future__ import annotations
@@ -63,6 +66,30 @@ def is_open(said: Said) -> Fact:
         _state_text(said.board, file),
         names(chess.SquareSet(chess.BB_FILES[file])),
     )
+
+
+def closed_by(said: Said) -> Fact:
+    """Whether a side has a pawn on a file."""
+    shade = said.word("shade")
+    name = "whose" if "whose" in said else "whose2"
+    colour = shade == "white" if shade else said.side(name)
+    pawns = said.board.pieces(chess.PAWN, colour) & chess.BB_FILES[said.file()]
+    return Fact(bool(pawns), _state_text(said.board, said.file()), names(pawns))
+
+
+def has_open_file(said: Said) -> Fact | None:
+    """Whether the file a piece stands on is the one named, and open (half-open)."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None or said.board.piece_type_at(at) not in {chess.ROOK, chess.QUEEN}:
+        return None
+    file = chess.square_file(at)
+    half = FileState.HALF_OPEN_FOR_WHITE if colour else FileState.HALF_OPEN_FOR_BLACK
+    wanted = half if said.word("half") else FileState.OPEN
+    true = facts.file_state(said.board, file) is wanted
+    if "file" in said:
+        true = true and said.file() == file
+    return Fact(true, _state_text(said.board, file), names([at]))
 
 
 def is_half_open(said: Said) -> Fact:
@@ -1141,6 +1168,14 @@ PATTERNS = (
     Pattern(
         r"(?:the )?{file} {be} (?:blocked|closed)(?: off)? by (?:the )?(?:pawns|a pawn|G. pawns?|any pawns?)",
         is_closed,
+    ),
+    Pattern(
+        r"(?:the )?{file} {be} (?:blocked|closed|obstructed|barred|shut|plugged)(?: off)? by (?:an? |the |one )?(?:(?P<shade>white|black) pawn|pawn of {whose}|{whose2} pawn)",
+        closed_by,
+    ),
+    Pattern(
+        r"{piece} {have} (?:an?|the) (?P<half>half )?open (?:{file}|file)(?: to (?:itself|work on|use|operate on))?",
+        has_open_file,
     ),
     Pattern(r"there is (?:an? |N. )?open file(?! (?:for|on)\b)", any_open),
     Pattern(

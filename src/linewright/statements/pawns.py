@@ -953,6 +953,14 @@ PATTERNS = (
         majority,
     ),
     Pattern(r"{whose} (?:pawn )?majority is on {wing}", majority),
+    Pattern(
+        r"{number} (?:pawns? )?(?:against|versus|to|v|vs) {number2}(?: pawns?)? (?:for|in favour of) {side} (?:on|over on) {wing}",
+        pawns_against,
+    ),
+    Pattern(
+        r"(?:on|over on) {wing} ,? ?{number} (?:pawns? )?(?:against|versus|to|v|vs) {number2}(?: pawns?)? (?:for|in favour of) {side}",
+        pawns_against,
+    ),
     Pattern(r"{side} (?:{be}) in the majority on {wing}", majority),
     Pattern(r"{side} (?:{be}|outnumbers? {side2}) on {wing}(?<=side)", lambda said: None),
     Pattern(

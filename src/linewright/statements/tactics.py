@@ -195,7 +195,9 @@ def forks(said: Said) -> Fact | None:
         target = said.at("target")
         if said.board.color_at(target) == colour:
             return Fact(False, f"{piece_on(said.board, target)} is of the same side")
-        true = facts.attacks(said.board, by, target) and len(two) > 1
+        told = said.phrases["target"]
+        named_two = max(len(told.parts), len(told.squares)) > 1
+        true = facts.attacks(said.board, by, target) and (named_two or len(two) > 1)
     else:
         true = fork is not None
     targets = fork.targets if fork else two

@@ -659,7 +659,8 @@ PATTERNS = (
         gave_check,
     ),
     Pattern(
-        r"(?:it is |now it is |here it is )?{whose} (?:move|turn|turn to move|go)(?: to play)?",
+        r"(?:it is |now it is |here it is )?{whose} (?:move|turn|turn to move|go)(?: to play)?"
+        r"(?! (?:to [QPMFW]|from [QP]|with [PM]|into|onto|of))",
         to_move,
     ),
     Pattern(
@@ -690,7 +691,10 @@ PATTERNS = (
         r"(?:there is (?:a |any )?check(?! on| in| from| at| to)|checks? (?:has|have) been given)",
         is_check,
     ),
-    Pattern(r"{move} (?:is|gives|comes with|was|would be) (?:a )?check", is_check),
+    Pattern(
+        r"{move} (?:is|gives|comes with|was|would be|would give|will give|will be|would come with) (?:a )?check",
+        is_check,
+    ),
     Pattern(
         r"{piece} (?:gives check|is giving check|checks {piece2}|is checking {piece2})",
         gives_check,
