@@ -507,14 +507,14 @@ impl<'a> Searcher<'a> {
             return score;
         }
         self.expect_next(board, found, !PV && depth >= 3);
-        let (spot, guess) = self.spot(board, found, depth, ply, cut, PV);
+        let (mut spot, guess) = self.spot(board, found, depth, ply, cut, PV);
         if !PV && let Some(score) = self.prune(&spot, alpha, beta, guess) {
             return score;
         }
         let less = spot.remembered.is_none() && depth >= 5 && (PV || cut);
-        let depth = depth - i32::from(less);
+        spot.depth -= i32::from(less);
         self.history.forget_killers(ply + 1);
-        self.try_moves::<PV>(Spot { depth, ..spot }, alpha, beta)
+        self.try_moves::<PV>(&spot, alpha, beta)
     }
 
     /// What the table says of a position all of whose moves are searched.
@@ -618,8 +618,8 @@ impl<'a> Searcher<'a> {
     }
 
     /// Tries the moves of a node, likeliest first, until one refutes the move that led here.
-    fn try_moves<const PV: bool>(&mut self, spot: Spot<'_>, mut alpha: i32, beta: i32) -> i32 {
-        let Spot { board, ply, .. } = spot;
+    fn try_moves<const PV: bool>(&mut self, spot: &Spot<'_>, mut alpha: i32, beta: i32) -> i32 {
+        let Spot { board, ply, .. } = *spot;
         let (checks, past) = (Checks::of(board), self.past(ply));
         let mut picker = Picker::all(board, spot.remembered);
         let mut so_far = SoFar::new(alpha);
@@ -638,11 +638,11 @@ impl<'a> Searcher<'a> {
                 losing: picker.is_losing(),
                 special: ranked.rank() >= SPECIAL_RANK,
             };
-            if self.left_out::<PV>(&spot, &attempt, &mut so_far, alpha) {
+            if self.left_out::<PV>(spot, &attempt, &mut so_far, alpha) {
                 continue;
             }
-            let score = match self.extension::<PV>(&spot, &attempt, beta) {
-                Ok(extension) => self.descend::<PV>(&spot, &attempt, extension, alpha, beta),
+            let score = match self.extension::<PV>(spot, &attempt, beta) {
+                Ok(extension) => self.descend::<PV>(spot, &attempt, extension, alpha, beta),
                 Err(score) => return score,
             };
             if self.stopped {
@@ -656,7 +656,7 @@ impl<'a> Searcher<'a> {
             }
             so_far.note(played);
         }
-        self.conclude::<PV>(&spot, &so_far, &past, alpha, beta)
+        self.conclude::<PV>(spot, &so_far, &past, alpha, beta)
     }
 
     /// How a quiet move has fared, as far as that is known already.
@@ -1123,7 +1123,12 @@ impl<'a> Searcher<'a> {
         let &Calm { board, ply, .. } = calm;
         let checks = calm.below == 0 && !calm.in_check;
         let mut picker = Picker::noisy(board, calm.remembered, checks);
-        let past = self.past(ply);
+        // Only quiet moves are ranked by what was played before.
+        let past = if checks || calm.in_check {
+            self.past(ply)
+        } else {
+            Past::default()
+        };
         let (mut best_move, mut tried, mut low) = (Move::NONE, 0, alpha.max(best));
         while let Some(ranked) = picker.next(board, self.history, &past, false) {
             let played = ranked.played();
