@@ -160,6 +160,7 @@ def test_noise_before_the_answer_does_no_harm() -> None:
     ("command", "words"),
     [
         (("/no/such/engine at all",), "there is no program '/no/such/engine at all'"),
+        (("/no/such", "engine"), "'/no/such'; a name with spaces needs quotes"),
         ((SPEAKS,), "may not be run"),
         ((), "its command is empty"),
         (("/",), "may not be run"),

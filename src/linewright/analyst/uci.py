@@ -242,7 +242,8 @@ class UciEngine:
         if late or isinstance(error, (TimeoutError, asyncio.TimeoutError)):
             return f"it did not answer within {patience_s:.0f} s"
         if isinstance(error, FileNotFoundError):
-            return f"there is no program '{self._command[0]}'"
+            quotes = "; a name with spaces needs quotes" if self._command[1:] else ""
+            return f"there is no program '{self._command[0]}'{quotes}"
         if isinstance(error, PermissionError):
             return f"'{self._command[0]}' may not be run"
         if isinstance(error, OSError):
