@@ -14,7 +14,7 @@ from linewright.english.first_words import ANYTHING, LETTERS_OF, first_words
 from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Mode, Phrase, gather
 from linewright.english.recasting import as_it_is, recast
 from linewright.english.sentences import SOMETIME, Sentence, read_sentences, supposes
-from linewright.english.wording import BEING, third_person
+from linewright.english.wording import BEING, inflected, third_person
 from linewright.expressions import expression, kept
 from linewright.judging import (
     NUMBER_WORDS,
@@ -136,6 +136,12 @@ _MOVE_CLAUSE = re.compile(
 _GOES_ON = re.compile(
     rf"(?:(?:then|but|and|though|although|yet|also) )*(?:[SP]{_M}|(?:the|G{_M}) \w+(?: pawn)?) (?:(?:can|could|may|would|will|simply|just) )*(?:takes? back|recaptures?|take it back|retakes?|has taken back)\b"
 )
+_ANSWERS = re.compile(
+    rf"(?:(?:then|but|and|though|although|yet|also) )*(?:[SP]{_M}|(?:the|G{_M}) \w+(?: pawn)?) "
+    r"(?:can|could|may|must|has to|have to|would have to|will have to)\b"
+)
+"""What is done about a check, behind the move that gives it."""
+
 _MIGHT_TAKE = re.compile(
     r"(?:\b(?:can|could|may|might|would) (?:(?:now|also|even) )?(?:take|capture|grab|snatch|eat))\b[^;:.]*$"
 )
@@ -704,7 +710,10 @@ class _Scan:
         """The board after "bishop takes f7" for "the king can take back" behind it."""
         before = _MOVE_CLAUSE.search(self.text[: start.at])
         place = self.reader.at(offset(self.form, start.at))
-        if before and place and start.joint and _GOES_ON.match(self.text, start.at):
+        goes_on = _GOES_ON.match(self.text, start.at) or (
+            before and "check" in before[0] and _ANSWERS.match(self.text, start.at)
+        )
+        if before and place and start.joint and goes_on:
             self.shift = board_after(place, _moves_in(self.form, before[1]))
             self.shifted_at = start.at
 
@@ -903,10 +912,10 @@ def _completed(tail: str, predicate: str) -> tuple[str, int] | None:
 
 
 _INVERTED = re.compile(
-    rf"(?:(?:and|but|so|well) )?(is|are|has|have|can) ((?:the )?[SPFQ]{_M}|there) "
+    rf"(?:(?:and|but|so|well) )?(is|are|has|have|can) ((?:the )?[SPFQ]{_M}|there|it) "
 )
 _DOES = re.compile(
-    rf"(?:(?:and|but|so|well) )?(?:does|do|did) ([SP]{_M}) (?:(?:now|really|still) )?(\w+)"
+    rf"(?:(?:and|but|so|well) )?(does|do|did) ([SP]{_M}) (?:(?:now|really|still) )?(\w+)"
 )
 
 
@@ -915,7 +924,9 @@ def _told_plainly(text: str) -> _Reading | None:
     if asked := _INVERTED.match(text):
         lead = f"{asked[2]} {asked[1]} "
     elif asked := _DOES.match(text):
-        lead = f"{asked[1]} {third_person(asked[2])}"
+        past = inflected(asked[3])["past"]
+        did = f"has {past}" if asked[1] == "did" else third_person(asked[3])
+        lead = f"{asked[2]} {did}"
     else:
         return None
     return _Reading(lead + text[asked.end() :], 0, asked.end() - len(lead))

@@ -684,6 +684,14 @@ def sole_defender(said: Said) -> Fact | None:
     )
 
 
+def none_but(said: Said) -> Fact | None:
+    """Whether a piece has no defender but the one named: said with a "not"."""
+    fact = sole_defender(said)
+    if fact is None or not said.negated:
+        return None
+    return replace(fact, true=not fact.true)
+
+
 def sole_attacker(said: Said) -> Fact | None:
     """Whether a piece is the only one that attacks another."""
     at = said.at("target")
@@ -1171,6 +1179,11 @@ PATTERNS = (
     Pattern(
         r"{side} {have} {number} (?P<what>pieces|men|units|things)(?: that)? (?:on|against|around|attacking|defending|protecting|guarding|covering|hitting|attack|defend|protect|guard|cover|hit) (?:(?:the|G.) \w+ (?:on|at) |(?:the|G.) )?{square}(?: pawn| knight| bishop| rook| queen)?",
         side_count,
+    ),
+    Pattern(
+        r"{target} {have} (?:any |other )*(?:defenders?|protectors?|guards?|protection|support|cover) (?:but|except|except for|other than|apart from|besides|save|beyond) {piece}",
+        none_but,
+        telling_not=True,
     ),
     Pattern(
         r"the only (?:(?:white|black|enemy) )?(?P<kind>piece|man|pawn|unit|thing)(?: of G.)? (?:that {be} )?(?:under (?:attack|fire)|attacked|hit)(?: by [SP].)? {be} {target}",

@@ -491,7 +491,7 @@ PATTERNS = (
         any_on_board,
     ),
     Pattern(
-        rf"(?:only |just |exactly )?(?P<list>(?:N.|no) {_KIND}) (?:is|are|remain|remains)(?: left| remaining| on| on the board| there)+",
+        rf"(?:only |just |exactly )?(?P<list>(?:N.|no) {_KIND}) (?:is|are|remain|remains)(?: left| remaining| on| on the board| there)+(?! (?:to|for|with) S)",
         on_board,
     ),
     Pattern(rf"(?P<list>N. {_KIND}) (?:left|remaining)(?: on the board)?", on_board),

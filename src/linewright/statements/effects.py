@@ -303,6 +303,17 @@ def last_move_was(said: Said) -> Fact | None:
     return Fact(true, f"the last move was {named(played.colour)}'s {played.san}")
 
 
+def answers_check(said: Said) -> Fact | None:
+    """Whether a side is in check and the move named is a legal answer."""
+    fact = is_legal(said)
+    if fact is None or fact.true is None:
+        return fact
+    board = said.board
+    if not board.is_check() or board.turn != said.side():
+        return Fact(False, f"{named(said.side())} is not in check")
+    return fact
+
+
 def is_legal(said: Said) -> Fact | None:
     """Whether the move named is possible now."""
     played = said.played()
@@ -753,6 +764,10 @@ PATTERNS = (
                 },
             )
         ),
+    ),
+    Pattern(
+        r"{side} (?:can|could|may|might) (?:also |now |even )?(?:answer|meet|parry|stop|end|get out of|deal with|reply to) (?:the |this |that )?check (?:by|with|through|by playing) {move}",
+        answers_check,
     ),
     Pattern(
         r"{move} (?:is|would be) (?:a )?(?:legal|possible|playable legally|legal move|illegal)(?<!illegal)",

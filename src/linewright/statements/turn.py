@@ -269,7 +269,7 @@ def must_king(said: Said) -> Fact | None:
     moves = list(board.legal_moves)
     if said.word("take") in {"move", "reply"} and wanted != chess.KING:
         return None
-    if said.word("take") and board.move_stack:
+    if said.word("take") not in {"", "move", "reply"} and board.move_stack:
         goal = board.move_stack[-1].to_square
         takers = [m for m in moves if m.to_square == goal]
         if not takers:
