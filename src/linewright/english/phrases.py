@@ -664,7 +664,10 @@ class _Gatherer:
         }:  # fmt: skip
             return self._text(at - 1) not in _BE
         if word == "even":
-            return self._text(at - 1) not in _BE and self._text(at + 1) not in {"in", "on"}
+            return self._text(at - 1) not in {*_BE, "dead"} and self._text(at + 1) not in {
+                "in",
+                "on",
+            }
         if word.endswith("ly") and len(word) > 4 and word not in STRESS and at:
             return True
         if word in PRAISE:

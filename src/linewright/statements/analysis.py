@@ -76,6 +76,8 @@ def threatens_piece(said: Said) -> Fact | None:
     if said.phrases["target"].determiner == "all":
         return None  # "nothing" is asked of the whole board
     colour = said.board.color_at(at)
+    if colour is None and said.phrases["target"].kind == "square":
+        return None  # "Black threatens e4": the move of a pawn
     if colour is None or ("side" in said and said.side() == colour):
         return Fact(False, f"{piece_on(said.board, at)} is no enemy piece")
     takes = [t for t in facts.threats(said.board, not colour) if t.move.to_square == at]

@@ -131,6 +131,10 @@ def defends(said: Said) -> Fact | None:
         return is_defended(_without(said, "piece"))
     if piece is None or source == target:
         return None
+    if said.board.piece_type_at(target) == chess.KING:
+        told = said.phrases["target"]
+        if re.search(r"\bshield", said.original) or not (told.who or told.squares):
+            return None  # what stands before a king; whose king, if that is not said
     if said.board.color_at(target) == (not piece.color):
         return Fact(False, f"{piece_on(said.board, target)} is an enemy piece")
     true = facts.attacks(said.board, source, target)
@@ -236,6 +240,9 @@ def is_defended(said: Said) -> Fact | None:
     if "side" in said and said.side() != colour:
         return Fact(False, f"{piece_on(said.board, at)} belongs to {named(colour)}")
     keepers = facts.attackers(said.board, colour, at)
+    of_pawns = "piece" in said and said.phrases["piece"].pieces == "P"
+    if said.board.piece_type_at(at) == chess.KING and of_pawns:
+        return None  # what shelters a king is told of as development
     if "number" in said and "piece" in said and said.phrases["piece"].plural:
         return None  # "defended twice by pieces and once by a pawn"
     if "number" in said:

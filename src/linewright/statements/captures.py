@@ -311,6 +311,18 @@ PATTERNS = (
     Pattern(rf"{_BY} {_TOOK} {_TAKEN}{_ON}?{_NOT_MORE}", was_taken),
     Pattern(rf"{_BY} {_TOOK}{_ON}{_NOT_MORE}", was_taken),
     Pattern(
+        rf"{{side}} {_TOOK} (?:the |{{whose2}} )?{{square}} (?P<taken>{_ANY})(?: {_WITH})?{_NOT_MORE}",
+        was_taken,
+    ),
+    Pattern(
+        rf"(?:the |{{whose2}} )?{{square}} (?P<taken>{_ANY}) (?:was|has been|got) (?:just )?(?:taken|captured|eaten|grabbed|removed|picked up)(?: (?:by|with) {_BY})?{_NOT_MORE}",
+        was_taken,
+    ),
+    Pattern(
+        r"(?:the (?P<colour>white|black)|{whose2}) {file2} (?P<taken>pawn) (?:is|has|has been) (?:gone|disappeared|vanished|off|off the board|left the board|no more|missing|lost|removed)",
+        was_taken,
+    ),
+    Pattern(
         rf"(?:{_BY}|{{side}}) {_TOOK} (?:something|anything|a thing|a piece|a pawn)(?: (?:with|on|by) (?:the|this|that|its|G.) (?P<latest>last|latest) move)?{_NOT_MORE}",
         took_something,
     ),

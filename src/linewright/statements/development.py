@@ -340,6 +340,24 @@ def developed_against(said: Said) -> Fact:
     )
 
 
+def has_left(said: Said) -> Fact | None:
+    """Whether a piece stood on a square in the known moves and stands there no longer."""
+    where = said.at("square")
+    at = said.at("piece")
+    if at == where:
+        return Fact(False, f"{piece_on(said.board, at)} stands there", names([at]))
+    if not said.place.history:
+        return Fact(None, "the moves that led here are not known")
+    now = {where}
+    for played in said.place.past():
+        if played.move.from_square in now:
+            now.add(played.move.to_square)
+        elif played.move.to_square in now - {where}:
+            now.discard(played.move.to_square)
+    away = "has left" if at in now else "has not been on"
+    return Fact(at in now, f"{piece_on(said.board, at)} {away} {square(where)}", names([at]))
+
+
 def shut_in(said: Said) -> Fact | None:
     """Whether a king has no square to go to, or a piece no move."""
     at = said.at("piece")
@@ -520,6 +538,10 @@ def only_one_out(said: Said) -> Fact | None:
 
 PATTERNS = (
     Pattern(
+        r"{piece} (?:(?:has|have) (?:left|abandoned|vacated|quitted|departed from|moved away from|gone from)|left|abandoned|vacated|moved away from) {square}(?! (?:for|to|unprotected|undefended|hanging|without|open))",
+        has_left,
+    ),
+    Pattern(
         r"{piece} {be} (?:the|{own}) (?:only|last|one) (?:(?:white|black|minor) )*(?:P.|piece|one|minor piece)(?: (?:that|which))? {side} (?:has|have) (?:got )?(?P<out>developed|moved|brought out|got out|out)",
         only_one_out,
     ),
@@ -603,7 +625,7 @@ PATTERNS = (
         ),
         at_home,
     ),
-    Pattern(r"{piece} (?:has|have) (?:moved|been moved)(?: {number} times)?", has_moved),
+    Pattern(r"{piece} (?:has|have) (?:moved|been moved)(?: {number} times)?(?! since)", has_moved),
     Pattern(
         r"{side} {be} (?:a little |slightly |well |far |clearly |way )*(?:ahead|better|further along|in front|leading) in "
         r"development",

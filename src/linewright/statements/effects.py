@@ -77,6 +77,9 @@ def hits(said: Said) -> Fact | None:
     after = played.after
     source = played.move.to_square
     if after.color_at(target) == played.colour:
+        supposed = played.before.board_fen() == said.board.board_fen() and "side" not in said
+        if supposed and played.before.piece_type_at(played.move.from_square) == chess.PAWN:
+            return None  # "pushing the pawn to e4" may speak of the other side's pawn
         return Fact(False, f"{piece_on(after, target)} is {named(played.colour)}'s own")
     true = facts.attacks(after, source, target)
     if not true:

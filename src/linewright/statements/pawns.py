@@ -294,6 +294,18 @@ def islands(said: Said) -> Fact:
     )
 
 
+def in_one_group(said: Said) -> Fact | None:
+    """Whether all pawns of a side form one island."""
+    if re.search(r"\b(?:two|three|four|five|[2-8])\b", said.original):
+        return None
+    groups = facts.islands(said.board, said.side("whose"))
+    text = "; ".join(listed(names(g)) for g in groups)
+    colour = said.side("whose")
+    return Fact(
+        len(groups) == 1, f"{named(colour)} has {several(len(groups), 'pawn island')}: {text}"
+    )
+
+
 def more_islands(said: Said) -> Fact:
     """Whether a side has more (or fewer) islands than the other."""
     mine = len(facts.islands(said.board, said.side()))
@@ -953,6 +965,10 @@ PATTERNS = (
         majority,
     ),
     Pattern(r"{whose} (?:pawn )?majority is on {wing}", majority),
+    Pattern(
+        r"{whose} pawns (?:are|is|form|forms|make|make up|hang together in|stick together in|stay together in|stand in)(?: still| all| all still)*(?: in)? (?:N. |one |a |the )(?:single |same |big |long |solid |unbroken )*(?:group|island|block|body|mass|piece|unit)",
+        in_one_group,
+    ),
     Pattern(
         r"{number} (?:pawns? )?(?:against|versus|to|v|vs) {number2}(?: pawns?)? (?:for|in favour of) {side} (?:on|over on) {wing}",
         pawns_against,
