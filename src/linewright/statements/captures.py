@@ -319,10 +319,6 @@ PATTERNS = (
         was_taken,
     ),
     Pattern(
-        r"(?:the (?P<colour>white|black)|{whose2}) {file2} (?P<taken>pawn) (?:is|has|has been) (?:gone|disappeared|vanished|off|off the board|left the board|no more|missing|lost|removed)",
-        was_taken,
-    ),
-    Pattern(
         rf"(?:{_BY}|{{side}}) {_TOOK} (?:something|anything|a thing|a piece|a pawn)(?: (?:with|on|by) (?:the|this|that|its|G.) (?P<latest>last|latest) move)?{_NOT_MORE}",
         took_something,
     ),
