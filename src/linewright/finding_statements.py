@@ -565,10 +565,13 @@ class _Reader:
         if phrase.kind == "square" and len(phrase.squares) == 1:
             at = chess.parse_square(phrase.squares[0])
             before = self.text[max(0, phrase.start - 12) : phrase.start]
-            hit = re.search(r"(?:s|es|ing|ed|by|on to) $", before) and not re.search(
+            hit = re.search(r"(?:s|es|ing|ed|by|on to|look at) $", before) and not re.search(
                 r"\b(?:is|has|was|pawns|this) $", before
             )
             leads = re.match(r"\s+(?:is|was|remains|becomes|belongs)\b", self.text[phrase.end :])
+            leads = leads or re.match(
+                r"['’]s\s+(?!pawn|knight|bishop|rook|queen)", self.text[phrase.end :]
+            )
             told = leads or (hit and place.board.piece_at(at))
             return _spoken_of(memory, (at,)) if told else None
         if phrase.kind == "move":

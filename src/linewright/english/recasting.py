@@ -26,6 +26,20 @@ from linewright.english.wording import DOING, inflected, third_person
 from linewright.expressions import expression
 
 TABLE = r"""
+the c-file is the open one = the c-file is open
+    (?P<what>(?:the )?[FWQ].|P.) (?:is|are) the (?P<how>open|closed|half open|isolated|backward|passed|weak|weaker|doubled|hanging|pinned|undefended|unprotected|loose) (?:one|ones|file|pawn)<end> => <what> is <how>
+the isolated pawn is Black's = Black has the isolated pawn
+    the (?:only )?(?P<what>(?:isolated|passed|backward|extra|doubled|tripled|protected passed|outside passed|weak|bad) (?:pawns?|bishop)) (?:is|are) (?P<who>G.)<end> => <who> has a <what>
+White's kingside contains doubled pawns = White has doubled pawns on the kingside
+    (?P<who>G.) (?P<wing>W.) (?:has|contains|shows|holds|features|suffers from|is marred by) (?P<what>[^,;:.]*?)<end> => <who> has <what> on <wing>
+White's centre consists of pawns on d4 and e4 = White has pawns on d4 and e4
+    (?P<who>G.) (?:centre|center|pawn centre|pawn chain|chain|pawn structure|structure) (?:consists of|is made up of|comprises|is formed (?:by|of|from)|is) (?P<rest>(?:pawns |a |the |P.).*) => <who> has <rest>
+White has d4 and e4 side by side = White has pawns on d4 and e4
+    <side> (?:has|have) (?P<where>Q.) (?:all |both )?(?:side by side|next to each other|abreast)<end> => <side> has pawns on <where>
+White is the one with an undefended queen = an undefended queen is White's
+    <side> (?:is|are) the (?:only )?(?:one|side|player) with an? (?P<how>undefended|unprotected|hanging|loose|pinned|trapped|isolated) (?P<man>king|queen|rook|bishop|knight)<end> => <side> has a <how> <man>
+the queen has no protection on a5 = the queen has no protection
+    <piece> (?P<has>(?:has|have)) (?P<what>(?:an? |any |its |G. )?(?:protection|cover|defender|defence|support|guard|defenders)) (?:on|at) Q.<end> => <piece> <has> <what>
 this is a pin = it is a pin
     (?:this|that|here|what we have|what we have here|the result|what results|what remains|what is left) is <rest> => it is <rest>
 we see a hole on d5 = there is a hole on d5
@@ -33,7 +47,7 @@ we see a hole on d5 = there is a hole on d5
 the exchange left White with an extra pawn = White has an extra pawn
     (?:it|this|that|P.|the (?:last )?(?:move|capture|exchange|recapture|trade|swap|advance|exchanges|check)) (?:gives?|gave|has given|leaves?|left|has left|hands?|handed|has handed|saddles?|saddled|has saddled|lands?|landed) <who> (?:with )?<rest> => <who> has <rest>
 White has kept the pair = White has the pair
-    <who> (?P<more>(?:both |all |only )?)(?:(?:has|have|had|having) (?:kept|retained|obtained|acquired|gained|preserved)|holds?|own|keeps?|retains?|obtains?|acquires?|gains?|is with) <rest> => <who> <more>has <rest>
+    <who> (?!(?:has|have|had) (?:so far )?(?:obtained|gained|acquired) N)(?P<more>(?:both |all |only )?)(?:(?:has|have|had|having) (?:kept|retained|obtained|acquired|gained|preserved)|holds?|own|keeps?|retains?|obtains?|acquires?|gains?|is with) <rest> => <who> <more>has <rest>
 the material remains level = the material is level
     (?P<what>(?:the |all |both |only )?\S+(?: \S+){0,3}?) (?:remains?|stays?|looks?|seems?|has been|have been|is based|survives?)(?P<rest>$| .*) => <what> is<rest>
 on the queenside White has two pawns = White has two pawns on the queenside
@@ -81,7 +95,7 @@ the player on move is White = White is on move
 the side that has castled is White = White has castled
     the (?:only )?(?:one|side|player) (?:who|that|which) (?P<what>[^,;:.]*) is <who> => <who> <what>
 the bishop pair belongs to White = White has the bishop pair
-    (?P<what>(?:the|a|an) [^,;:.A-Z]*) (?:belongs? to|is in the hands of|is held by|is owned by|is on the side of|lies with|is with|stays with|goes to) <who> => <who> has <what>
+    (?P<what>(?:the|a|an) [^,;:.A-EG-Z]*) (?:belongs? to|is in the hands of|is held by|is owned by|is on the side of|lies with|is with|stays with|goes to) <who> => <who> has <what>
 the bishop pair is his = he has the bishop pair
     (?P<what>(?:the|a|an) [^,;:.A-Z]*) is (?:in )?(?P<who>G.)(?: hands| possession)?(?= ?$| [,;.!]) => <who> has <what>
 for White there is a passed pawn = White has a passed pawn
@@ -377,7 +391,8 @@ def _filled(plain: str, match: re.Match[str]) -> str:
             return PAST[match["past"]]
         if name == "acts":
             return third_person(match["act"]) if match["act"] in VERBS else match["act"]
-        return match[name] or ""
+        told = match[name] or ""
+        return f"S{told[1:]}" if name == "who" and told[:1] == "G" else told
 
     return re.sub(r"<([a-z]+)>", put, plain)
 

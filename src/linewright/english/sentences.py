@@ -154,7 +154,7 @@ def _sentence(text: str, start: int, end: int) -> Sentence:
 _TAGGED = re.compile(
     r",\s*(?:right|ok|okay|yes|correct|agreed|see|you see|you know|eh|huh|no|"
     r"(?:is|are|has|have|do|does|did|can|could|was|were|will|would)(?:n['’]t)?\s+"
-    r"(?:it|he|she|they|we|you|there|i|white|black|that|this))\?$",
+    r"(?:it|he|she|they|we|you|there|i|white|black|that|this))(?:,\s*[a-z]+(?:\s[a-z]+)?)?\?$",
     re.I,
 )
 """A tag behind what is asserted: "that's a pin, isn't it?"."""

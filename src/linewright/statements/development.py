@@ -53,6 +53,8 @@ def developed_count(said: Said) -> Fact:
     if kind.startswith("piece"):
         extra = number + state.queen_out + _rooks_out(said, colour)
         true = wanted in {number, number + state.queen_out, extra}
+        if said.negated and wanted == 1 and "single" in said.original:
+            true = extra > 0  # "has not developed a single piece"
     elif kind.startswith(("knight", "bishop")):
         piece = chess.KNIGHT if kind.startswith("knight") else chess.BISHOP
         true = sum(said.board.piece_type_at(s) == piece for s in state.out) == wanted
@@ -71,6 +73,14 @@ def all_developed(said: Said) -> Fact:
     return Fact(not state.home, _state(said, colour), names(state.home))
 
 
+def any_out(said: Said) -> Fact | None:
+    """Whether a side has a knight or bishop out, where it is said that it has not a single one."""
+    if not said.negated:
+        return None
+    state = facts.development(said.board, said.side())
+    return Fact(bool(state.out), _state(said, said.side()), names(state.out))
+
+
 def nothing_developed(said: Said) -> Fact:
     """Whether every knight and bishop of a side stands at home."""
     colour = said.side("whose" if "whose" in said else "side")
@@ -84,6 +94,8 @@ def is_developed(said: Said) -> Fact | None:
     piece = said.board.piece_at(at)
     if piece is None or piece.piece_type in {chess.PAWN, chess.KING}:
         return None
+    if re.search(r"\b(?:developed|brought out|got out)\b.*\ball\b.*pieces", said.original):
+        return None  # not the pieces just spoken of
     true = not _at_home(piece, at)
     return Fact(
         true,
@@ -587,6 +599,24 @@ PATTERNS = (
         all_developed,
     ),
     Pattern(r"{whose} development {be} (?:complete|completed|finished)", all_developed),
+    Pattern(
+        rf"{{side}} (?:has|have) (?:{_OUT}|brought) all (?:of )?(?:N. )?(?:of )?(?:(?:the|G.) )?minor pieces(?: already)?",
+        all_developed,
+    ),
+    Pattern(
+        r"{side} (?:has|have) all (?:of )?(?:N. )?(?:of )?(?:(?:the|G.) )?minor pieces (?:out|developed|in play|in the game|off the back rank)",
+        all_developed,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:a |an? single |one |N. |any )?(?:minor )?piece (?:out|developed|in play|off the R.|off the back rank)",
+        any_out,
+        telling_not=True,
+    ),
+    Pattern(
+        rf"{{side}} (?:has|have) (?:{_OUT}) (?:(?:a|any|one|N.) )?(?:single )?(?:minor )?pieces?(?: (?:except|but|apart from|other than|besides) .*)?",
+        any_out,
+        telling_not=True,
+    ),
     Pattern(
         rf"{{side}} (?:has|have) (?:{_OUT}|brought) (?:all|all of) (?:{{own}} |the )?{_MINOR}(?: into play| out)?",
         all_developed,

@@ -48,6 +48,7 @@ from linewright.judging import (
     named,
     names,
     piece_on,
+    several,
     square,
 )
 from linewright.position.files import FileState
@@ -532,6 +533,29 @@ def _last_of(said: Said) -> Played | None:
     return None
 
 
+def adds_one(said: Said) -> Fact | None:
+    """Whether the last move brings one more attacker (or defender) of what is named to bear."""
+    last = _last_of(said)
+    if last is None:
+        return None
+    at, board = said.at("target"), last.after
+    owner = board.color_at(at)
+    defends = not said.word("what").startswith("attack")
+    if said.word("what") == "piece" and owner is not None:
+        defends = owner == last.colour
+    text = piece_on(board, at) if owner is not None else square(at)
+    if owner is not None and (owner == last.colour) != defends:
+        return Fact(False, f"{text} is {named(owner)}'s; the last move was {last.san}")
+    now, before = board.attackers(last.colour, at), last.before.attackers(last.colour, at)
+    wanted = {"second": 2, "third": 3, "fourth": 4}.get(said.word("nth"), len(now))
+    true = len(now) > len(before) and len(now) == wanted
+    return Fact(
+        true,
+        f"after {last.san} {text} is {'defended' if defends else 'attacked'} {several(len(now), 'time')}, before {several(len(before), 'time')}",
+        names((at, last.move.to_square)),
+    )
+
+
 def last_with(said: Said) -> Fact | None:
     """Whether the last move (of the side named) was made with such a piece."""
     last = _last_of(said)
@@ -650,7 +674,18 @@ def stops_attack(said: Said) -> Fact | None:
     )
 
 
+_ADDS = r"(?:adds|added|has added|creates|created|has created|brings|brought|has brought|gives|gave|has given|makes|made|provides|provided|puts|put|is)"
+_NTH = r"(?P<nth>second|third|fourth|another|new|extra|further|additional|fresh|one more)"
+
 PATTERNS = (
+    Pattern(
+        rf"(?:{{whose}}|the|this|that) (?:last |latest |very last )?(?:move|step|pawn move|N. move) {_ADDS} (?:an? |yet )?{_NTH} (?P<what>attacker|attack|defender|guard|protector|defence|protection|cover|guardian|supporter|support|piece) (?:on|to|against|for|of|at|onto) {{target}}",
+        adds_one,
+    ),
+    Pattern(
+        rf"(?:{{whose}}|the|this|that) (?:last |latest |very last )?(?:move|step|pawn move) {_ADDS} {{target}} (?:an? |yet |some )?{_NTH} (?P<what>attacker|defender|guard|protector|defence|protection|cover|guardian|supporter|support)",
+        adds_one,
+    ),
     Pattern(
         r"{side} (?:(?:has|have) )?(?:put|placed|brought|moved|developed|played|posted|planted|retreated|stationed|placed) {piece}(?: there)?",
         put_there,

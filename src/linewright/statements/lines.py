@@ -321,8 +321,9 @@ def piece_on_open(said: Said) -> Fact | None:
     state = facts.file_state(said.board, chess.square_file(at))
     half = {FileState.HALF_OPEN_FOR_WHITE, FileState.HALF_OPEN_FOR_BLACK}
     wanted = {FileState.OPEN} if said.word("kind") == "open" else half
+    there = "file" not in said or said.file() == chess.square_file(at)
     return Fact(
-        state in wanted,
+        state in wanted and there,
         f"{piece_on(said.board, at)}; {_state_text(said.board, chess.square_file(at))}",
         names([at]),
     )
@@ -899,7 +900,7 @@ PATTERNS = (
     Pattern(r"the (?:only )?open {file}", is_open, noun=True),
     Pattern(rf"{{whose}} (?:only )?{_HALF} files? (?:{{be}}) (?:the )?{{file}}", is_half_open),
     Pattern(
-        r"{piece} (?:{be} on|(?:has|have) (?:a |the )?(?:\w+ )?view (?:down|along|of|on)|(?:has|have) (?:reached|taken|occupied|seized|found)|occup(?:y|ies)|(?:has|have)) (?:an? |the )?(?P<kind>open|half open|semi open) files?(?: to (?:work|play|operate) (?:on|along))?",
+        r"{piece} (?:{be} on|(?:has|have) (?:a |the )?(?:\w+ )?view (?:down|along|of|on)|(?:has|have) (?:reached|taken|occupied|seized|found)|occup(?:y|ies)|(?:has|have)) (?:an? |the )?(?P<kind>open|half open|semi open) files?(?: ,? ?(?:the )?{file})?(?: to (?:work|play|operate) (?:on|along))?",
         piece_on_open,
     ),
     Pattern(

@@ -390,7 +390,7 @@ def _gone_to(said: Said, colour: chess.Color) -> Said:
 
 def _able(said: Said, colour: chess.Color) -> Fact | None:
     board = asked(said.board, colour)
-    if "side" in said and not said.word("take"):
+    if not said.word("take") and ("side" in said or said.word("block") or said.word("meet")):
         said = _gone_to(said, colour)
     men = set(_men(said, board, colour))
     spots = said.phrases.get("square")
@@ -560,6 +560,15 @@ def can_play(said: Said) -> Fact | None:
     return Fact(True, f"{played.san} is legal", (square(played.move.to_square),))
 
 
+def meets_by(said: Said) -> Fact | None:
+    """Whether the move named is legal for the side in check."""
+    played = said.played()
+    if not said.board.is_check():
+        return Fact(False, "there is no check")
+    true = played.move in said.board.legal_moves and said.side() == said.board.turn
+    return Fact(true, f"{played.san} is {'legal' if true else 'not legal'}")
+
+
 _SUBJECT = (
     rf"(?:there (?:is|are) )?(?:(?P<none>nothing|nobody|no one)(?: else)?(?: of {{whose1}})?|{_BY})"
     r"(?:(?: that| which| who)| alone)?"
@@ -568,11 +577,22 @@ _FOR = r"(?:possible|legal|legally possible|allowed|permitted|open|within the ru
 _LEFT = r"(?: (?:left|available|to go to|to choose from|at (?:its|G.) disposal|to run to|to flee to|to move to|to step to|to retreat to|open to it|free))*"
 
 PATTERNS = (
-    Pattern(rf"{{side}}(?: to (?:move|play))?(?: to)? {_CAN} {_SIDE_DOES}", able),
+    Pattern(rf"{{side}}(?: to (?:move|play))?(?: to)? {_CAN} {_SIDE_DOES}(?! (?:by|with) M)", able),
+    Pattern(
+        rf"{{side}} {_CAN} (?:{_BLOCK}|{_MEET}) (?:by|with|by playing|playing) {{move}}", meets_by
+    ),
     Pattern(rf"it (?:is|would be) {_FOR} for {{side}} to {_SIDE_DOES}", able),
     Pattern(rf"it (?:is|would be) {_FOR} for {_BY} to {_DOES}", able),
     Pattern(rf"{_SUBJECT} {_CAN} {_DOES}", able),
     Pattern(rf"{{piece}} {_CAN} {_PIECE_DOES}", able),
+    Pattern(
+        rf"(?:the|this|that|G.) check {_CAN} be (?:(?P<block>blocked|interposed)|(?P<meet>parried|met|answered|stopped|dealt with)){_ROLES}",
+        able,
+    ),
+    Pattern(
+        r"(?:(?P<none>nobody|no one|neither side|neither player)|{side}) (?:can|could|may) (?:take|capture) (?:anything|something|a thing|any piece)(?: (?:this move|now|at the moment|right now|here|in this position))?",
+        captures_there,
+    ),
     Pattern(rf"{{side}} {_CAN} (?P<take>{_TAKE}) {{target}}(?! (?:with|by|using))", able),
     Pattern(
         rf"{{piece}} {_CAN} {_CHECK} (?:on|at|from) (?:only |just |either of )*{{number}} squares?(?: only)?",

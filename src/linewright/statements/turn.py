@@ -342,6 +342,19 @@ def can_answer(said: Said) -> Fact | None:
     )
 
 
+def answered_with(said: Said) -> Fact | None:
+    """Whether the last move blocked (or answered) a check with such a man."""
+    fact, last = parried(said), said.place.last()
+    if fact is None or last is None:
+        return fact
+    man = last.before.piece_type_at(last.move.from_square)
+    fits = man is not None and chess.piece_name(man) == said.word("man")
+    return replace(fact, true=fact.true and fits and last.colour == said.side())
+
+
+_KIND_WORD = r"(?P<man>king|queen|rook|bishop|knight|pawn)"
+
+
 def parried(said: Said) -> Fact | None:
     """Whether the last move blocked a check, or leaves no mate in one."""
     board = said.board
@@ -802,6 +815,10 @@ PATTERNS = (
     Pattern(
         r"{side} (?:can|could|is able to) (?P<how>block|interpose|capture|take) (?:against )?(?:the |this )?(?:check|checking piece|checker|piece giving check)",
         can_answer,
+    ),
+    Pattern(
+        rf"{{side}} (?:has |have )?(?:just )?(?P<how>blocked|parried|met|answered|stopped) (?:the|this|that) check (?:with|by moving|using|by interposing) (?:(?:the|a|G.) )?{_KIND_WORD}(?: (?:on|to) Q.)?",
+        answered_with,
     ),
     Pattern(
         r"(?:the )?(?:check|mate|threat of mate) (?:is|has been) (?P<how>blocked|parried|met|answered|prevented|stopped)",

@@ -297,6 +297,12 @@ def on_so_many_files(said: Said) -> Fact:
     return Fact(len(files) == said.number(), text)
 
 
+def _on_rank(said: Said, at: chess.Square) -> bool:
+    """Whether a square is on the rank told, counted from the side told."""
+    rank = said.values["rank"].number
+    return bool(chess.square_rank(at) == (rank - 1 if said.side() else 8 - rank))
+
+
 def abreast(said: Said) -> Fact | None:
     """Whether a side has so many pawns side by side (in the middle: one of them on d or e)."""
     own = said.board.pieces(chess.PAWN, said.side())
@@ -308,8 +314,12 @@ def abreast(said: Said) -> Fact | None:
             row.append(row[-1] + 1)
         if middle and not {chess.square_file(x) for x in row} & {3, 4}:
             continue
+        if "rank" in said and not _on_rank(said, s):
+            continue
+        if "square" in said and said.at("square") not in row:
+            continue
         best = max(best, row, key=len)
-    true = len(best) >= said.number() and ("square" not in said or said.at("square") in best)
+    true = len(best) >= said.number()
     return Fact(true, f"side by side: {listed(names(best)) or 'none'}", names(best))
 
 
@@ -454,7 +464,7 @@ PATTERNS = (
         on_so_many_files,
     ),
     Pattern(
-        r"{side} {have} {number} pawns (?:side by side|next to each other|abreast)(?: in the (?:middle|cent(?:re|er)))?(?: ,? ?(?:on )?{square})?",
+        r"{side} {have} {number} pawns (?:side by side|next to each other|abreast)(?: on (?:the )?{rank})?(?: in the (?:middle|cent(?:re|er)))?(?: ,? ?(?:on )?{square})?",
         abreast,
     ),
 )
