@@ -13,7 +13,7 @@ import pytest
 from linewright.asking import ask
 
 FOLDER = Path(__file__).parent / "statements"
-SQUARE = re.compile(r"(?<=[a-hxKQRBN])[1-8](?![\dA-Za-z])")
+SQUARE = re.compile(r"(?<=[a-hxKQRBN])[1-8](?!\d|[A-Za-wyz]|x(?![a-h]))")
 SWAPPED = {"White": "Black", "Black": "White", "white": "black", "black": "white"}
 SWAPPED |= {"light": "dark", "dark": "light"}
 SIDE = re.compile(r"\b(?:White|Black|white|black|light|dark)(?=s?\b)")

@@ -83,7 +83,7 @@ _TAIL_BAD = (
     r" (?:in (?:the )?(?:long run|endgame|ending|endings|future|end|two|one|a few|many|most|some|such|"
     r"general|practice|time|due course|N|every|all|other|principle)\b|"
     r"for (?:ever|good|a move|a while)\b|to (?:be|get|have|become)\b|so that|as if|as long as|as soon|"
-    r"when (?!(?:\S+ ){1,3}(?:went|moved|took|was|were|played|captured|came|left|castled|exchanged|gave|retreated))|if |unless |until )"
+    r"when (?!(?:\S+ ){1,3}(?:went|moved|took|was|were|played|captured|came|left|castled|exchanged|gave|retreated))|if (?!S. (?:fancied|fancies|fancy|wanted|wants?|liked|likes?|wished|wish|wishes|chose|chooses|cared|felt like)\b)|unless |until )"
 )
 _TRAILS = (
     rf"(?: (?:left|at all|either|though|anywhere|all told|all in all|to date|in all|as it is|already|on (?:the|this) board|of (?:G{_M}|its|their) own|whatsoever|to speak of|"
@@ -94,7 +94,7 @@ _TRAILS = (
 _ENDS = expression(
     rf"(?!{_TAIL_BAD})(?={_TRAILS}(?: ?$| [,;:.!?()\[\]—–\"“”]| --| …| \.\.\.| (?:and|but|or|so|because|since|as|"
     r"while|whereas|although|though|which|who|where|with|in|at|for|from|to|against|due|thanks|despite|"
-    r"without|yet|rather|instead|unlike|here|when|by (?:taking|capturing|playing|castling|exchanging|giving|winning|pushing|moving|advancing|developing|retreating|recapturing)|after (?:taking|recapturing|retaking|the (?:exchange|recapture|capture|trade|swap)|this|that|G. last move)|plus|whose|on (?:an?|both|either|the)|that|not|nor|too|"
+    r"without|yet|rather|instead|unlike|here|when|if|by (?:taking|capturing|playing|castling|exchanging|giving|winning|pushing|moving|advancing|developing|retreating|recapturing)|after (?:taking|recapturing|retaking|the (?:exchange|recapture|capture|trade|swap)|this|that|G. last move)|plus|whose|on (?:an?|both|either|the)|that|not|nor|too|"
     rf"(?:after|by) [MQ]{_M})(?: |$)))"
 )
 """What may follow a statement: the end, a stop, another clause, or a phrase that adds to it."""
@@ -123,10 +123,13 @@ _PLAIN_VERB = re.compile(
     r"(?:attack|defend|protect|pin|fork|control|hit|guard|cover|threaten|stop|prevent|block|dominate|support|"
     r"open|gain|skewer|target|prepare)\b"
 )
-_HIT_PIECE = re.compile(rf"(?:attacks|hits|targets|eyes|threatens) (P{_M})")
+_HIT_PIECE = re.compile(
+    rf"(?:(?:has |have )(?:just )?(?:hit|attacked|targeted)|attacks|hits|targets|eyes|threatens) (P{_M})"
+)
 _STANDING = re.compile(
     r" is (?:(?:well |badly |only |left )?(?:protected|defended|guarded|covered|supported|undefended|unprotected|unguarded)|"
-    r"loose|hanging|en prise)\b"
+    r"loose|hanging|en prise)\b|"
+    r" has (?:any |a |its own )?(?:cover|protection|defenders?|defence|guard|support)(?= ?$| [,;.:!]| (?:and|but) )"
 )
 """What is said of a piece that is attacked, rather than of the one that attacks it."""
 
@@ -147,6 +150,12 @@ _MIGHT_TAKE = re.compile(
 )
 """What can be taken, before clauses that say how it is taken back then."""
 
+_WITH_IT = re.compile(
+    rf"(?:it|that|this|P{_M}) (?:comes|is|would be|goes|happens) (?:with )?(?:a )?check\b"
+)
+_WERE_TRADED = re.compile(
+    rf"(?:P{_M}|the \w+(?: and \w+)?) (?:is|are|was|were|has been|have been) (?:traded|exchanged|swapped|taken)\b"
+)
 _COULD = re.compile(r"\b(?:can|could|may|might|would|will|should)\b[^;:.]*$")
 """What can be done or will be, before "where"."""
 
@@ -565,7 +574,7 @@ class _Reader:
         if phrase.kind == "square" and len(phrase.squares) == 1:
             at = chess.parse_square(phrase.squares[0])
             before = self.text[max(0, phrase.start - 12) : phrase.start]
-            hit = re.search(r"(?:s|es|ing|ed|by|on to|look at) $", before) and not re.search(
+            hit = re.search(r"(?:s|es|ing|ed|by|on to|[Ll]ook at) $", before) and not re.search(
                 r"\b(?:is|has|was|pawns|this) $", before
             )
             leads = re.match(r"\s+(?:is|was|remains|becomes|belongs)\b", self.text[phrase.end :])
@@ -676,6 +685,11 @@ class _Scan:
                 and not _MOVE_CLAUSE.search(self.text[: match.end()])
             ):
                 continue  # "may capture the rook, but the king takes back"
+            with_it = joint == "and" and _WITH_IT.match(self.text, match.end())
+            if with_it and _MIGHT_TAKE.search(self.text[: match.start()]):
+                continue  # "can take on h4, and it comes with check"
+            if joint == "where" and _WERE_TRADED.match(self.text, match.end()):
+                continue  # "recaptured on d4, where the knights were traded"
             if joint == "where" and _COULD.search(self.text[: match.start()]):
                 continue  # "may capture on g6, where Black can take back": what comes then
             if (

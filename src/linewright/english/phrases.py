@@ -475,7 +475,24 @@ def gather(
     is the one on that square.
     """
     bare = _Gatherer([Item(t.text, t.start, t.end, None, t) for t in tokens], links).bare()
-    return _form(bare), _form(_Gatherer(bare, links).full())
+    return _form(bare), _placed(_form(_Gatherer(bare, links).full()))
+
+
+_STANDING_THERE = re.compile(
+    r"P(.) (?:is|are) (?:hanging|loose|en prise|undefended|unprotected|unguarded|trapped|pinned|attacked|protected|defended|"
+    r"isolated) (?:on|at) Q(.)(?= ?$| [,;.:!]| (?:and|but) )"
+)
+
+
+def _placed(form: Form) -> Form:
+    """The form in which "his bishop is hanging on d6" names the bishop on d6."""
+    phrases = list(form.phrases)
+    for match in _STANDING_THERE.finditer(form.text):
+        piece, where = (ord(mark) - FIRST_MARK for mark in match.groups())
+        one = phrases[piece]
+        if not (one.squares or one.parts or one.plural or one.determiner == "it"):
+            phrases[piece] = replace(one, squares=phrases[where].squares)
+    return replace(form, phrases=tuple(phrases)) if form.phrases else form
 
 
 _DOING_COMPOUNDS = {"cover", "moves", "move", "shield", "shelter", "push", "break", "storm"}

@@ -26,6 +26,12 @@ from linewright.english.wording import DOING, inflected, third_person
 from linewright.expressions import expression
 
 TABLE = r"""
+White, with his last move, attacked the knight on e4 = the last move attacks the knight on e4
+    <side> ,? (?:with|by) (?:the|G.) (?:very )?(?:last|latest|previous) move ,? (?:has |have )?(?:just |also )?<past> <rest> => the last move <acts> <rest>
+the bishop is hanging on d6 = the bishop is hanging
+    <piece> (?P<be>is|are) (?P<how>hanging|loose|en prise|undefended|unprotected|unguarded|trapped|pinned|attacked|protected|defended|isolated) (?:on|at) Q.<end> => <piece> <be> <how>
+the pawn on e6 has one black defender = the pawn on e6 has one defender
+    <thing> (?:has|have) (?P<much>(?:only |just )?)<n> S. (?P<what>defenders?|protectors?|guards?|attackers?)<end> => <thing> has <much><n> <what>
 the c-file is the open one = the c-file is open
     (?P<what>(?:the )?[FWQ].|P.) (?:is|are) the (?P<how>open|closed|half open|isolated|backward|passed|weak|weaker|doubled|hanging|pinned|undefended|unprotected|loose) (?:one|ones|file|pawn)<end> => <what> is <how>
 the isolated pawn is Black's = Black has the isolated pawn

@@ -40,6 +40,7 @@ _FIGURES = expression(
     r"do the|stop to|study|inspect|take stock)\b[^,:;]*|i am (?:not mistaken|right|honest)|you please|proof (?:is|were) needed)"
     r"|\b(?:if it (?:were|was|is|had been)|(?:were|was) it) (?:now |only |still )*(?:his|her|our|my|your|their|white 's|black 's) (?:turn|move|go)\b"
     r"|\bif it (?:were|was|is) (?:now )?(?:white|black) to (?:move|play)\b|\bif (?:he|she|we|white|black) (?:were|was) (?:to move|on move)\b"
+    r"|\bif (?:we|he|she|they|you|i|white|black) (?:fancied|fanc(?:y|ies)|wanted|wants?|liked|likes?|wished|wish|chose|cared|felt like)(?: (?:it|to|that|so))?(?= ?$| ?[.,;:!])"
     r"|\bwhenever (?:he|she|it|they|we|you|white|black) (?:likes?|wants?|pleases?|wishes|wish|chooses?|fanc(?:y|ies))\b"
 )
 """Figures of speech with "if" or "whenever" that suppose nothing."""
@@ -153,7 +154,7 @@ def _sentence(text: str, start: int, end: int) -> Sentence:
 
 _TAGGED = re.compile(
     r",\s*(?:right|ok|okay|yes|correct|agreed|see|you see|you know|eh|huh|no|"
-    r"(?:is|are|has|have|do|does|did|can|could|was|were|will|would)(?:n['’]t)?\s+"
+    r"(?:is|are|has|have|had|do|does|did|can|could|was|were|will|would)(?:n['’]t)?\s+"
     r"(?:it|he|she|they|we|you|there|i|white|black|that|this))(?:,\s*[a-z]+(?:\s[a-z]+)?)?\?$",
     re.I,
 )

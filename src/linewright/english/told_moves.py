@@ -115,7 +115,7 @@ class Told:
 _TURN = re.compile(
     r"(?:,? )?(?:(?:if|when|once) it (?:were|was|is|had been) (?:now |only |still )*(?:(?:G.|S. 's) (?:turn|move|go)|S. to (?:move|play))|"
     r"(?:were|was|had) it (?:now |only |been )*(?:(?:G.|S. 's) (?:turn|move|go)|S. to (?:move|play))|if S. (?:were|was|is) (?:to move|on move))"
-    r"(?: now| to move| to play| here)*(?= ?(?:$|[,.;:!]))"
+    r"(?: now| to move| to play| here)*(?= ?(?:$|[,.;:!]| S. (?:can|could|may) castle))"
 )
 
 

@@ -431,6 +431,8 @@ def _verb_meant(before: str, after: list[str], lettered: bool) -> str:
     second = after[1] if len(after) > 1 else ""
     if first == "got":
         return "has"
+    if (lettered and before not in _SUBJECTS) or (first == "half" and second != "open"):
+        return ""
     if first == "being" or (first, second) == ("all", "alone"):
         return "is"
     if first == "left" and (not second or second in _AFTER_LEFT):

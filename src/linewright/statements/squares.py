@@ -275,7 +275,7 @@ def more_centre(said: Said) -> Fact:
 
 
 def centre_closed(said: Said) -> Fact:
-    """Whether the centre is closed: both sides' d- or e-pawns block each other."""
+    """Whether the centre is closed: d- and e-pawns block each other, or one pair and none can take."""
     rams = [r for r in facts.rams(said.board) if chess.square_file(r[0]) in {3, 4}]
     levers = [
         p
@@ -286,7 +286,8 @@ def centre_closed(said: Said) -> Fact:
         "; ".join(f"{square(a)} and {square(b)} block each other" for a, b in rams)
         or "no blocked pair"
     )
-    return Fact(bool(rams) and (not levers), f"centre: {text}", names(s for r in rams for s in r))
+    blocked = len({chess.square_file(a) for a, _ in rams}) == 2 or (rams and not levers)
+    return Fact(bool(blocked), f"centre: {text}", names(s for r in rams for s in r))
 
 
 def pawn_can_hit(said: Said) -> Fact | None:
