@@ -58,6 +58,7 @@ _PREFIX = expression(
     rf"(?:with|by) (?:the|this|G{_M}) (?:very )?last move ?,? ?(?=[SP])|"
     r"at the same time|as a (?:result|consequence)|to be (?:fair|honest|clear|sure|frank)|in any case|mind you|honestly|interestingly enough|as far as [^,;:.]{1,24} (?:is concerned|goes)|"
     rf"it (?:turns out|so happens|happens|follows|seems|looks like|appears)(?: that)?|S{_M} (?:will|might|may|can|should|must) (?:notice|see|note|observe|spot|agree|say|remember)(?: that| how)?|"
+    rf"(?:S{_M}|N{_M}|one) can fail to (?:notice|see|observe|note)(?: that)?|the (?:reader|student|pupil|viewer|attentive reader|observer) (?:will|may|should|can|must|would) (?:notice|see|observe|note|find|have noticed|have seen)(?: that)?|"
     rf"(?:S{_M}|one) (?:should|must) (?:note|notice|remember)(?: that)?|S{_M} (?:would|will) (?:say|add|point out|note)(?: that)?|let (?:us|S{_M}) (?:note|notice|remember|see|be clear)(?: that)?|"
     r"by contrast|first(?: of all)?|second|finally|"
     r"secondly|to (?:begin|start) with|one thing is clear|what is more|the (?:\w+ )?(?:point|fact|truth|"
@@ -156,6 +157,14 @@ _WITH_IT = re.compile(
 _WERE_TRADED = re.compile(
     rf"(?:P{_M}|the \w+(?: and \w+)?) (?:is|are|was|were|has been|have been) (?:traded|exchanged|swapped|taken)\b"
 )
+_ALL_BUT = re.compile(
+    r"\b(?:all|every|everything|everybody|everyone|nothing|none|nobody|any|anything)\b[^,;:.]* but $"
+)
+_BARE_NOUN = re.compile(
+    rf"(?:the |an? |one |G{_M} )?(?:[SPQFN]{_M}|\w+)(?: (?:squared )?\w+)?(?: of S{_M})?(?= ?$| ?[,;.!])"
+)
+"""What is left out behind "all but"."""
+
 _COULD = re.compile(r"\b(?:can|could|may|might|would|will|should)\b[^;:.]*$")
 """What can be done or will be, before "where"."""
 
@@ -690,6 +699,12 @@ class _Scan:
                 continue  # "can take on h4, and it comes with check"
             if joint == "where" and _WERE_TRADED.match(self.text, match.end()):
                 continue  # "recaptured on d4, where the knights were traded"
+            if (
+                joint == "but"
+                and _ALL_BUT.search(self.text[: match.start()] + match[0])
+                and (_BARE_NOUN.match(self.text, match.end()))
+            ):
+                continue  # "all his pieces but the bishop"
             if joint == "where" and _COULD.search(self.text[: match.start()]):
                 continue  # "may capture on g6, where Black can take back": what comes then
             if (
@@ -705,7 +720,9 @@ class _Scan:
         self._shift_by_move(start)
         begins = [self._past_after(start.at)]
         prefix = _PREFIX.match(self.text, begins[0])
-        if prefix and not negated(self.form, begins[0], prefix.end() - 1):
+        if prefix and (
+            not negated(self.form, begins[0], prefix.end() - 1) or "can fail to" in prefix[0]
+        ):
             begins.append(prefix.end())
             begins.append(self._past_after(prefix.end()))
         readings = [_Reading(self.text, begin) for begin in dict.fromkeys(begins)]

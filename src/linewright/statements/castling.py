@@ -328,12 +328,37 @@ def once_possible(said: Said) -> Fact | None:
     return has_right(said) if fine else None
 
 
+def must_clear(said: Said) -> Fact | None:
+    """Whether nothing but men of the kind named hinders a side from castling on a wing."""
+    colour, board = said.side(), said.board
+    kind = chess.PIECE_NAMES.index(said.word("kind"))
+    for wing in _wings(said):
+        state = facts.castling(board, colour, wing)
+        rank = 0 if colour else 7
+        files = range(5, 7) if wing is Wing.KINGSIDE else range(1, 4)
+        between = [chess.square(f, rank) for f in files if board.piece_at(chess.square(f, rank))]
+        if state.right and between and all(board.piece_type_at(s) == kind for s in between):
+            return Fact(True, _because(said, colour))
+    return Fact(False, _because(said, colour))
+
+
+def no_more(said: Said) -> Fact | None:
+    """ "no castling for White": that the right is lost, said with a "not"."""
+    return has_right(said) if said.negated else None
+
+
 def out_of_check_any(said: Said) -> Fact | None:
     """The same, of a check that castling is said to answer."""
     return out_of_check(said)
 
 
 PATTERNS = (
+    Pattern(
+        r"{side} (?:first )?(?:must|has to|have to|needs to|need to|will have to|would have to|needs)(?: first)? (?:move|clear away|clear|develop|remove|shift|get|bring out)(?: (?:the|a|an|G.))? (?:(?:light|dark) squared )?(?P<kind>queen|bishop|knight)s?(?: (?:out of the way|out|away|off|first))*"
+        rf" before (?:S. (?:can |may |could )?castles?|castling|he can castle){_WHERE}",
+        must_clear,
+    ),
+    Pattern(rf"(?:any )?castling{_WHERE} (?:for|by) {{side}}", no_more),
     Pattern(
         r"{side} (?:can|may|is able to|are able to) castle (?:on )?(?:either side|both sides|"
         r"either wing|both wings|either way|both ways|on either flank|in both directions)",

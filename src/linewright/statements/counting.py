@@ -58,7 +58,7 @@ _LEFT = (
     r"left on the board|remaining on the board|still on))*"
 )
 _EACH = (
-    r"(?:each|apiece|a side|per side|a piece|on each side|on both sides|for each side|for either side|"
+    r"(?:each|apiece|a side|per side|a piece|on each side|on either side|on both sides|for each side|for either side|"
     r"for both sides)"
 )
 _OFF = (

@@ -352,6 +352,14 @@ def developed_against(said: Said) -> Fact:
     )
 
 
+def all_out_but(said: Said) -> Fact:
+    """Whether all of a side's knights and bishops but so many are out."""
+    colour = said.side()
+    return Fact(
+        len(facts.development(said.board, colour).home) == said.number(), _state(said, colour)
+    )
+
+
 def has_left(said: Said) -> Fact | None:
     """Whether a piece stood on a square in the known moves and stands there no longer."""
     where = said.at("square")
@@ -549,6 +557,22 @@ def only_one_out(said: Said) -> Fact | None:
 
 
 PATTERNS = (
+    Pattern(
+        r"{side} {have} all (?:of )?(?:{own} |the )?minor pieces but {number} (?:in play|out|developed|in the game)",
+        all_out_but,
+    ),
+    Pattern(
+        r"{side} {have} all but {number} of (?:{own}|the) minor pieces (?:in play|out|developed|in the game)",
+        all_out_but,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:developed|brought out) all (?:but {number} of {own} minor pieces|{own} minor pieces but {number2})",
+        lambda said: all_out_but(
+            said
+            if "number" in said
+            else replace(said, values={**said.values, "number": said.number("number2")})
+        ),
+    ),
     Pattern(
         r"{piece} (?:(?:has|have) (?:left|abandoned|vacated|quitted|departed from|moved away from|gone from)|left|abandoned|vacated|moved away from) {square}(?! (?:for|to|unprotected|undefended|hanging|without|open))",
         has_left,

@@ -306,6 +306,15 @@ def in_one_group(said: Said) -> Fact | None:
     )
 
 
+def file_pawn_on(said: Said) -> Fact:
+    """Whether a side's pawn stands on a square, which is of the file named."""
+    at = said.at("square")
+    there = said.board.piece_at(at) == chess.Piece(chess.PAWN, said.side())
+    own = facts.on_file(said.board, said.side(), said.file())
+    text = f"{named(said.side())} has on the {'abcdefgh'[said.file()]}-file: {listed(names(own))}"
+    return Fact(there and chess.square_file(at) == said.file(), text, names(own))
+
+
 def more_islands(said: Said) -> Fact:
     """Whether a side has more (or fewer) islands than the other."""
     mine = len(facts.islands(said.board, said.side()))
@@ -968,6 +977,10 @@ PATTERNS = (
     Pattern(
         r"{whose} pawns (?:are|is|form|forms|make|make up|hang together in|stick together in|stay together in|stand in)(?: still| all| all still)*(?: in)? (?:N. |one |a |the )(?:single |same |big |long |solid |unbroken )*(?:group|island|block|body|mass|piece|unit)",
         in_one_group,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:(?:advanced|pushed|brought|run|marched|driven|sent|walked|got|moved) )?(?:{own}|the|a) {file} pawn (?:up |down |all the way |out )*(?:on|at|to|onto|as far as) {square}",
+        file_pawn_on,
     ),
     Pattern(
         r"{number} (?:pawns? )?(?:against|versus|to|v|vs) {number2}(?: pawns?)? (?:for|in favour of) {side} (?:on|over on) {wing}",
