@@ -28,7 +28,7 @@ from linewright.expressions import expression
 TABLE = r"""
 White, with his last move, attacked the knight on e4 = the last move attacks the knight on e4
     <side> ,? (?:with|by) (?:the|G.) (?:very )?(?:last|latest|previous) move ,? (?:has |have )?(?:just |also )?<past> <rest> => the last move <acts> <rest>
-the bishop is hanging on d6 = the bishop is hanging
+the bishop is hanging on d6 = the bishop on d6 is hanging
     <piece> (?P<be>is|are) (?P<how>hanging|loose|en prise|undefended|unprotected|unguarded|trapped|pinned|attacked|protected|defended|isolated) (?:on|at) Q.<end> => <piece> <be> <how>
 the pawn on e6 has one black defender = the pawn on e6 has one defender
     <thing> (?:has|have) (?P<much>(?:only |just )?)<n> S. (?P<what>defenders?|protectors?|guards?|attackers?)<end> => <thing> has <much><n> <what>
@@ -42,7 +42,7 @@ White's centre consists of pawns on d4 and e4 = White has pawns on d4 and e4
     (?P<who>G.) (?:centre|center|pawn centre|pawn chain|chain|pawn structure|structure) (?:consists of|is made up of|comprises|is formed (?:by|of|from)|is) (?P<rest>(?:pawns |a |the |P.).*) => <who> has <rest>
 White has d4 and e4 side by side = White has pawns on d4 and e4
     <side> (?:has|have) (?P<where>Q.) (?:all |both )?(?:side by side|next to each other|abreast)<end> => <side> has pawns on <where>
-White is the one with an undefended queen = an undefended queen is White's
+White is the one with an undefended queen = White has an undefended queen
     <side> (?:is|are) the (?:only )?(?:one|side|player) with an? (?P<how>undefended|unprotected|hanging|loose|pinned|trapped|isolated) (?P<man>king|queen|rook|bishop|knight)<end> => <side> has a <how> <man>
 the queen has no protection on a5 = the queen has no protection
     <piece> (?P<has>(?:has|have)) (?P<what>(?:an? |any |its |G. )?(?:protection|cover|defender|defence|support|guard|defenders)) (?:on|at) Q.<end> => <piece> <has> <what>
