@@ -989,7 +989,7 @@ class Listed:
     match itself ends where a clause may end.
     """
 
-    __slots__ = ("_firsts", "_guard", "_seconds", "family", "keys", "pattern", "template", "whole")
+    __slots__ = ("_guard", "_seconds", "family", "firsts", "keys", "pattern", "template", "whole")
 
     def __init__(self, family: str, pattern: Pattern) -> None:
         self.family = family
@@ -999,7 +999,7 @@ class Listed:
         self._guard = guard[1] if guard else ""
         self.whole = template
         self.template = template[: guard.start()] if guard else template
-        self.keys, self._firsts, self._seconds = _read_off(self.template)
+        self.keys, self.firsts, self._seconds = _read_off(self.template)
 
     def fits(self, present: set[str]) -> bool:
         """Whether among these are the words (and phrases) without which it cannot match."""
@@ -1019,11 +1019,9 @@ class Listed:
             at += words[at] in _PHRASE_WORDS  # a phrase stands for one place of a template
         return True
 
-    def may_begin(self, first: str, second: str) -> bool:
-        """Whether a text that begins with these words (phrases as their letters) may match."""
-        return (first in self._firsts or "" in self._firsts) and (
-            second in self._seconds or "" in self._seconds
-        )
+    def goes_on(self, second: str) -> bool:
+        """Whether a text with this second word (a phrase as its letter) may match."""
+        return second in self._seconds or "" in self._seconds
 
     def match(self, text: str, begin: int, ends: Sequence[int]) -> re.Match[str] | None:
         """The longest match from `begin` to one of the ends (last first)."""
@@ -1133,7 +1131,10 @@ class Lookup:
         self._always: list[int] = []
         self._needed: set[str] = set()
         self._within: dict[str, frozenset[str]] = {}
+        self._by_first: dict[str, set[int]] = {}
         for number, listed in enumerate(patterns):
+            for first in listed.firsts:
+                self._by_first.setdefault(first, set()).add(number)
             self._needed.update(*listed.keys)
             for word in _rarest(listed.keys):
                 self._by_word.setdefault(word, []).append(number)
@@ -1153,9 +1154,10 @@ class Lookup:
         words = self.needed_in(text)
         present = set().union(*words)
         near = set(self._always).union(*(self._by_word.get(word, ()) for word in present))
+        near &= self._by_first.get(first, set()) | self._by_first.get("", set())
         for number in sorted(near):
             listed = self._all[number]
-            if listed.fits(present) and listed.may_begin(first, second) and listed.stands_in(words):
+            if listed.goes_on(second) and listed.fits(present) and listed.stands_in(words):
                 yield listed
 
     def needed_in(self, text: str) -> list[frozenset[str]]:

@@ -306,6 +306,12 @@ def _rules() -> tuple[_Rule, ...]:
     return tuple(made)
 
 
+@cache
+def _rules_beginning(first: str) -> tuple[_Rule, ...]:
+    """The rules for clauses that may begin with a word (a phrase as its letter)."""
+    return tuple(r for r in _rules() if first in r.firsts or "" in r.firsts)
+
+
 def recast(text: str, begin: int, phrases: Sequence[Phrase]) -> Iterator[Recast]:
     """The ways in which the clause that begins at a place may be put in plain order.
 
@@ -371,9 +377,7 @@ def as_it_is(text: str, begin: int) -> Iterator[Recast]:
 def _once(text: str, begin: int, phrases: Sequence[Phrase]) -> Iterator[Recast]:
     first = text[begin : begin + 24].split(" ", 1)[0]
     first = first[0] if first[:1].isupper() else first
-    for rule in _rules():
-        if first not in rule.firsts and "" not in rule.firsts:
-            continue
+    for rule in _rules_beginning(first):
         match = rule.said.match(text, begin)
         if match is None or not _means_that(match.groupdict(), phrases):
             continue
