@@ -630,7 +630,15 @@ def find_names(text: str) -> tuple[NameFound, ...]:
     return tuple(found)
 
 
+_SHORTENED = re.compile(
+    r"(?i)(?:we|you|they|i|he|she|it|there|who|what|that|this|here|let)['’](?:re|ll|ve|d|m|s)|w(?:ere|here|ear)"
+)
+"""Everyday words that sound like a name ("We're" like "Ware")."""
+
+
 def _name_word(text: str, match: re.Match[str]) -> bool:
+    if _SHORTENED.fullmatch(match[0]):
+        return False
     known, certain = _known(match[0])
     if not known:
         return False

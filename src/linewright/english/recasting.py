@@ -26,6 +26,8 @@ from linewright.english.wording import DOING, inflected, third_person
 from linewright.expressions import expression
 
 TABLE = r"""
+pinned to the king, that knight on c6 = that knight on c6 is pinned to the king
+    (?P<how>(?:pinned|hanging|undefended|unprotected|unguarded|attacked|defended|protected|guarded|covered|isolated|backward|passed|doubled|trapped|en prise|loose|overloaded)(?: (?:to|by|against|from) P.(?: and P.)?)?(?: N. times)?) , (?P<piece>P.|(?:the|that|this|G.) (?:F. )?pawn)<end> => <piece> is <how>
 White, with his last move, attacked the knight on e4 = the last move attacks the knight on e4
     <side> ,? (?:with|by) (?:the|G.) (?:very )?(?:last|latest|previous) move ,? (?:has |have )?(?:just |also )?<past> <rest> => the last move <acts> <rest>
 the bishop is hanging on d6 = the bishop on d6 is hanging
