@@ -1503,7 +1503,7 @@ class _Gatherer:
             if self._text(step) in {"on", "at", "from"} or (
                 step == at and self._text(step) == "of"
             ):
-                away = self._text(step) != "from" or step > at
+                away = self._text(step) != "from" or self._text(step - 1) == "away"
                 if away and (square := self._phrase(step + 1, "square")):
                     squares, at = square.squares, step + 2
                     continue

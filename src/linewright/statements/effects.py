@@ -33,6 +33,7 @@ Companion to Chess; the measure by exchanges on the square is the project's own)
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import replace
 
 import chess
@@ -87,15 +88,27 @@ def hits(said: Said) -> Fact | None:
         opened = facts.discoveries(played.before, played.move)
         true = any(d.target == target for d in opened)
     hit = facts.effects(played.before, played.move).attacks
+    elsewhere = not true and _stood_elsewhere(said, after, hit)
     text = listed(piece_on(after, s) for s in hit) if hit else "no enemy piece"
     if true and after.color_at(target) is None:
         text = square(target)
     return Fact(
-        true,
+        true or elsewhere,
         f"after {played.san} {piece_on(after, source)} attacks {text}",
         names((source, target)),
         (f"{square(source)}-{square(target)}",) if true else (),
     )
+
+
+def _stood_elsewhere(said: Said, after: chess.Board, hit: Iterable[chess.Square]) -> bool:
+    """Whether a move played earlier hit a piece of the kind told, which has gone since."""
+    told = said.phrases["target"]
+    named_so = told.kind == "piece" and not (told.squares or told.files or told.parts)
+    before = after.board_fen() != said.board.board_fen() and len(after.move_stack) < len(
+        said.board.move_stack
+    )
+    kinds = {(after.piece_at(s) or chess.Piece(1, True)).symbol().upper() for s in hit}
+    return named_so and before and bool(kinds & {*told.pieces})
 
 
 def guards(said: Said) -> Fact | None:

@@ -107,6 +107,12 @@ def took(said: Said) -> Fact | None:
     return Fact(False, f"no such capture was made: {_sides_last(said, colour)}")
 
 
+def _arrived_on(said: Said, played: Played) -> bool:
+    """Whether a pawn stands on the file named after the move: "the c-pawn came from b2"."""
+    pawn = played.before.piece_type_at(played.move.from_square) == chess.PAWN
+    return pawn and chess.square_file(played.move.to_square) == said.file()
+
+
 def went(said: Said) -> Fact | None:
     """Whether the last move of such a man went from one square to another."""
     colour = _side_of(said, said.word("shades"))
@@ -114,7 +120,8 @@ def went(said: Said) -> Fact | None:
     own = [
         p
         for p in _asked(said, colour)
-        if p.before.piece_type_at(p.move.from_square) == kind and _file_fits(said, p)
+        if p.before.piece_type_at(p.move.from_square) == kind
+        and (_file_fits(said, p) or ("file" in said and _arrived_on(said, p)))
     ]
     if not own:
         return None
