@@ -35,7 +35,7 @@ import numpy as np
 
 from linewright.talk.decoder import Decoder, default_weights, whose
 from linewright.talk.heard import FIRST_BEAM, Heard, Reading, hear_reading
-from linewright.talk.phrases import Phrase
+from linewright.talk.said import Phrase
 from linewright.talk.telling import Models
 from linewright.talk.transcript import read_transcript, source_from_bytes
 

@@ -3,7 +3,7 @@
 use std::collections::{HashMap, HashSet};
 
 use linewright_core::talk::{
-    self as core, Answer, Book, Cues, Event, Favour, Form, Guide, Hearing, Hypothesis, Kind, Mode,
+    self as core, Answer, Book, Cues, Deed, Event, Favour, Form, Guide, Hearing, Hypothesis, Kind, Mode,
     Person, Phrase, Spec, Talk, Truth, Weights, Wing,
 };
 use pyo3::exceptions::PyValueError;
@@ -49,6 +49,9 @@ struct PySpec {
     like_last: bool,
     other: bool,
     mirror: bool,
+    deed: String,
+    met: String,
+    met_square: Option<u8>,
 }
 
 #[derive(FromPyObject)]
@@ -168,6 +171,14 @@ impl PySpec {
             like_last: self.like_last,
             other: self.other,
             mirror: self.mirror,
+            deed: match self.deed.as_str() {
+                "attack" => Some(Deed::Attack),
+                "support" => Some(Deed::Support),
+                "block" => Some(Deed::Block),
+                _ => None,
+            },
+            met: maybe_role(&self.met)?,
+            met_square: self.met_square.map(square).transpose()?,
         })
     }
 }

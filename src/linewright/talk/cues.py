@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
-from linewright.talk.phrases import PLACING, Cues, Form, Phrase
+from linewright.talk.phrases import PLACING
+from linewright.talk.said import Cues, Form, Phrase
 from linewright.talk.vocabulary import DIGITS, PIECES, Lexicon, is_square, words
 
 INTENT = words(

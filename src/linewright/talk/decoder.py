@@ -21,7 +21,7 @@ from importlib import resources
 import chess
 
 from linewright._core import TalkFound, TalkSearch
-from linewright.talk.phrases import Phrase, Spec
+from linewright.talk.said import Phrase, Spec
 from linewright.talk.sounds import distance, square_phones
 from linewright.talk.usual import Usual, opening_book
 from linewright.talk.vocabulary import INFINITE

@@ -28,7 +28,8 @@ from linewright.talk.decoder import (
     whose,
 )
 from linewright.talk.imagined import edited, imagined_boards
-from linewright.talk.phrases import Form, Parser, Phrase, Spec
+from linewright.talk.phrases import Parser
+from linewright.talk.said import Form, Phrase, Spec
 from linewright.talk.telling import Models, tell
 from linewright.talk.transcript import Transcript
 from linewright.talk.usual import Usual, catalogue_line

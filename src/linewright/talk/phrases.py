@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from enum import StrEnum
 from typing import Protocol
 
 import chess
 
+from linewright.talk.deeds import by_a_pawn, deeds, set_phrases
+from linewright.talk.said import Form, Phrase, Spec
 from linewright.talk.vocabulary import (
     INFINITE,
     PIECES,
@@ -27,149 +28,6 @@ from linewright.talk.vocabulary import (
     is_square,
     words,
 )
-
-
-class Form(StrEnum):
-    """How a phrase is said."""
-
-    NOTATION = "notation"
-    """"Nf3" as a recogniser or typist writes it."""
-    FULL = "full"
-    """Piece and square: "knight f3", "bishop drops back to e2"."""
-    PLACED = "placed"
-    """Piece on square, without a verb between: "the knight on f6", "the e5 pawn"."""
-    SQUARE = "square"
-    """A square alone: "e4"."""
-    CAPTURE = "capture"
-    """With a verb of capture: "takes on d5", "queen takes rook"."""
-    CASTLING = "castling"
-    BOTH = "both"
-    """One move by each side: "both sides castle"."""
-    TRADE = "trade"
-    """Two captures in one phrase: "queens come off"."""
-    VAGUE = "vague"
-    """A move without its square: "the rook steps aside", "pushes on"."""
-
-
-@dataclass(frozen=True, slots=True)
-class Spec:
-    """What words say of a move; empty parts are not said. Prices as in the vocabulary."""
-
-    pieces: tuple[tuple[str, float], ...] = ()
-    targets: tuple[tuple[int, float], ...] = ()
-    to_file: str = ""
-    to_rank: str = ""
-    from_square: int | None = None
-    from_file: str = ""
-    from_rank: str = ""
-    capture: bool = False
-    captured: str = ""
-    castling: str = ""
-    promotion: str = ""
-    check: bool = False
-    mate: bool = False
-    ep: bool = False
-    retake: bool = False
-    back: bool = False
-    """"drops back to f3": a piece, and not forwards."""
-    quiet: bool = False
-    fianchetto: bool = False
-    free: bool = False
-    """Any piece may be meant, though none is named."""
-    like_last: bool = False
-    """"puts one on c8": a piece like the one that moved last."""
-    other: bool = False
-    """"the other knight": not the one that moved last."""
-    mirror: bool = False
-    """"does the same": the last move as the other side makes it."""
-
-    @property
-    def full(self) -> bool:
-        """Whether a square or castling is named."""
-        return bool(self.targets or self.castling)
-
-    @property
-    def says_mover(self) -> bool:
-        """Whether the piece that moves, or its file, is named."""
-        return bool(self.pieces or self.from_file)
-
-    @property
-    def says_target(self) -> bool:
-        """Whether a square, a piece to take or castling is named."""
-        return bool(self.targets or self.castling or self.captured)
-
-
-@dataclass(frozen=True, slots=True)
-class Cues:
-    """What the words around a phrase say about it. Prices are added by the decoder."""
-
-    side: str = ""
-    weak_side: str = ""
-    piece_side: str = ""
-    person: str = ""
-    """"me" after "I" and "we", "other" after "he", "she", "they"."""
-    intent: bool = False
-    modal: bool = False
-    supposed: bool = False
-    negated: bool = False
-    infinitive: bool = False
-    gerund: bool = False
-    played: bool = False
-    static: bool = False
-    after: bool = False
-    alternative: int = 0
-    """1 after "instead", "also"; 2 where the talk counts ("the third retreat")."""
-    either: bool = False
-    instead_of: bool = False
-    reason: bool = False
-    """After "because", "so that", "where": a move that explains rather than one that is made."""
-    back: int = 0
-    """2 where the talk says plainly that it goes back, 1 where it may."""
-    main: bool = False
-    start: bool = False
-    number: int = 0
-    unreal: bool = False
-    listed: bool = False
-    hint: int = -1
-    """A square a side was just said to support or attack, perhaps by a move that was not said."""
-    repeated: bool = False
-    """Whether the same was said just before."""
-    paired: bool = False
-    """One of two squares named together: "plays f3 and e4"."""
-    firm: bool = False
-    """A placement said as a plain fact: "the knight on f6"."""
-    past: bool = False
-    begins: float = 0.0
-    """How strongly the talk breaks between the phrase before and this one."""
-
-
-@dataclass(frozen=True, slots=True)
-class Phrase:
-    """Tokens `first` up to `end` read in one way, at a price for the words themselves."""
-
-    first: int
-    end: int
-    form: Form
-    spec: Spec
-    price: float = 0.0
-    told: float = 0.0
-    """The log odds that it tells a move, by the words around it."""
-    leaves: float = -3.0
-    """The log odds that it leaves the board at hand for an earlier one."""
-    cues: Cues = Cues()
-    verb: bool = False
-    """Whether a verb of moving stands in the phrase."""
-    cut: bool = False
-    """Whether a longer phrase that begins here says more."""
-    covered: bool = False
-    """Whether a phrase that begins later says the same: "pawn on b4" in "a pawn on b4"."""
-
-    @property
-    def plain(self) -> bool:
-        """Whether its words are chess words as written."""
-        prices = [p for _, p in self.spec.targets[:1]] + [p for _, p in self.spec.pieces[:1]]
-        return self.price < 0.7 and all(price < 0.6 for price in prices)
-
 
 FILLERS = words(
     "to on onto into in at the his her its their my your our a an this that simply just here now"
@@ -263,6 +121,7 @@ class Parser:
         yield from self._rank_first(i)
         yield from self._file_first(i)
         yield from self._verb_first(i)
+        yield from deeds(self.lexicon, i)
 
     def _text(self, i: int) -> str:
         return self.lexicon.text(i)
@@ -489,12 +348,16 @@ class Parser:
 
     def _take_price(self, k: int) -> float:
         text = self._text(k)
-        if self._text(k + 1) in _TAKEN_OTHERWISE or (
+        if (self._text(k + 1) in _TAKEN_OTHERWISE and self._close(k + 1)) or (
             text in NOUNS and self._text(k - 1) in _NOUN_BEFORE
         ):
             return INFINITE
         if text in SOFT_TAKES:
             return 1.2
+        if text in _EATS:
+            object_ = self._text(k + 1)
+            told = object_ in _ARTICLES or object_ in ("it", "on") or is_square(object_)
+            return 0.2 if told else INFINITE
         return self.lexicon.take(k)
 
     def _captures(
@@ -545,12 +408,23 @@ class Parser:
                 )
             else:
                 yield Phrase(i, end, Form.CAPTURE, spec, price + 2.0, verb=True)
-        if text not in SOFT_TAKES:
+        with_what = text in SOFT_TAKES and self._text(j) in ("with", "using")
+        if text not in SOFT_TAKES or (with_what and self._text(j - 1) in ("it", "up")):
             more = 0.6 if subject else 0.3
             bare = Phrase(i, verb_at + 1, Form.CAPTURE, base, price + more, verb=True)
             if base.retake and self._text(verb_at + 1) == "back":
                 bare = replace(bare, end=verb_at + 2)
-            yield from self._suffixed(bare)
+            if with_what or (self._text(verb_at + 1) == "it" and self._close(verb_at + 2)):
+                end = j if with_what else verb_at + 2
+                yield from self._longer(replace(bare, end=end))
+            if not with_what:
+                yield from self._suffixed(bare)
+
+    def _longer(self, phrase: Phrase) -> Iterator[Phrase]:
+        """The phrase with what follows it, if that says more."""
+        for longer in self._suffixed(phrase):
+            if longer.end > phrase.end:
+                yield longer
 
     def _captured_piece(
         self, i: int, j: int, base: Spec, price: float, verb: str
@@ -766,6 +640,9 @@ class Parser:
             yield from self._walks(i, i + 1, Spec(quiet=True, free=True))
         yield from self._puts(i)
         yield from self._both(i)
+        yield from by_a_pawn(self.lexicon, i)
+        for phrase in set_phrases(self.lexicon, i):
+            yield from self._suffixed(phrase)
         yield from self._vague(i)
 
     def _subject(self, i: int) -> tuple[str, float]:
@@ -889,11 +766,6 @@ class Parser:
 
     def _vague(self, i: int) -> Iterator[Phrase]:
         text = self._text(i)
-        follow = [self._text(i + k) for k in range(1, 6)]
-        for opening, spec, price in VAGUE_PHRASES:
-            size = len(opening)
-            if text == opening[0] and tuple(follow[: size - 1]) == opening[1:]:
-                yield from self._suffixed(Phrase(i, i + size, Form.VAGUE, spec, price, verb=True))
         if text in PAWN_VERBS:
             j = i + 1
             while self._text(j) in (
@@ -1028,6 +900,8 @@ class Parser:
         passing = self._text(j + 1) in ("passant", "passent", "passing", "pass")
         if (text == "en" and passing) or (text == "in" and self._text(j + 1) == "passing"):
             return replace(phrase, end=j + 2, spec=replace(spec, ep=True, capture=True))
+        if text in ("and", "which") and self._text(j + 1) in _PROMOTES:
+            return self._promotion(phrase, j + 2)
         if text in ("and", "which", "that") and not spec.check:
             k = j + 1
             while self._text(k) in (
@@ -1046,16 +920,7 @@ class Parser:
                 return replace(phrase, end=k + 1, spec=replace(spec, check=True))
         if text in ("is", "gives", "giving") and self._text(j + 1) == "check" and not spec.check:
             return replace(phrase, end=j + 2, spec=replace(spec, check=True))
-        if text in (
-            "equals",
-            "promoting",
-            "promotes",
-            "becoming",
-            "makes",
-            "making",
-            "becomes",
-            "promotion",
-        ):
+        if text in _PROMOTES:
             return self._promotion(phrase, j + 1)
         if text == "from":
             for end, hint, _ in list(self._from_hint(j))[1:]:
@@ -1070,7 +935,9 @@ class Parser:
         if self._text(j) in ("check", "checkmate"):
             return replace(phrase, end=j + 1, spec=replace(phrase.spec, check=True))
         spec = phrase.spec
-        told = spec.capture or (phrase.form is Form.SQUARE and self._text(phrase.end) == "with")
+        told = bool(spec.capture or spec.deed) or (
+            phrase.form is Form.SQUARE and self._text(phrase.end) == "with"
+        )
         if spec.pieces or not told:
             return None
         file = ""
@@ -1101,6 +968,7 @@ class Parser:
         return replace(phrase, end=j + 1, spec=replace(phrase.spec, promotion=piece))
 
 
+_PROMOTES = words("equals promoting promotes becoming makes making becomes promotion")
 STOPPERS = words(
     "and or but then if because so which when while after before takes with pinning attacking"
     " defending controls attacks defends for of against are can could would should will may might"
@@ -1114,6 +982,8 @@ _TAKEN_OTHERWISE = words(
     " account granted shape effect ages white black variation opening french slav spanish caro lesson"
 )
 """What is taken without a capture: "take care", "take your time", "the Exchange Variation"."""
+_EATS = words("eat ate eating eaten")
+"""Numbers as often as captures, to a recogniser."""
 NOUNS = words("exchange trade swap capture recapture take takes")
 _NOUN_BEFORE = words(
     "the an each every this that of such any another my his her for quick simple fair bad good"
@@ -1153,56 +1023,6 @@ BRINGS = words("brings brought bring gets sends sent takes pulls pulled puts pla
 """With a piece and a word such as "out": a move without its square."""
 GONE = words("disappear vanish disappeared exchanged traded swapped off disappearing gone")
 GONE_PAIRS = {("come", "off"), ("came", "off"), ("go", "off"), ("leave", "the"), ("left", "the"), ("traded", "off"), ("comes", "off")}  # fmt: skip
-_RETAKE = Spec(capture=True, retake=True)
-_PAWN_BACK = Spec(capture=True, captured="P")
-VAGUE_PHRASES: tuple[tuple[tuple[str, ...], Spec, float], ...] = (
-    (("gets", "the", "king", "to", "safety"), Spec(castling="any"), 0.4),
-    (("gets", "his", "king", "to", "safety"), Spec(castling="any"), 0.4),
-    (("brings", "the", "king", "to", "safety"), Spec(castling="any"), 0.4),
-    (("brings", "his", "king", "to", "safety"), Spec(castling="any"), 0.4),
-    (("puts", "the", "king", "in", "safety"), Spec(castling="any"), 0.5),
-    (("tucks", "the", "king", "away"), Spec(castling="any"), 0.4),
-    (("tucks", "his", "king", "away"), Spec(castling="any"), 0.4),
-    (("restores", "the", "balance"), Spec(capture=True), 0.3),
-    (("restores", "material"), Spec(capture=True), 0.5),
-    (("restoring", "the", "balance"), Spec(capture=True), 0.8),
-    (("regains", "the", "pawn"), _PAWN_BACK, 0.3),
-    (("regains", "his", "pawn"), _PAWN_BACK, 0.3),
-    (("regains", "the", "piece"), Spec(capture=True), 0.4),
-    (("wins", "the", "pawn", "back"), _PAWN_BACK, 0.2),
-    (("wins", "back", "the", "pawn"), _PAWN_BACK, 0.2),
-    (("wins", "it", "back"), Spec(capture=True), 0.4),
-    (("gets", "the", "pawn", "back"), _PAWN_BACK, 0.3),
-    (("gets", "his", "pawn", "back"), _PAWN_BACK, 0.3),
-    (("gets", "it", "back"), Spec(capture=True), 0.5),
-    (("gets", "the", "piece", "back"), Spec(capture=True), 0.4),
-    (("evens", "the", "score"), Spec(capture=True), 0.6),
-    (("levels", "the", "material"), Spec(capture=True), 0.5),
-    (("equalises", "the", "material"), Spec(capture=True), 0.5),
-    (("accepts", "the", "gambit"), _PAWN_BACK, 0.3),
-    (("accepts", "the", "offer"), Spec(capture=True), 0.4),
-    (("accepts", "the", "sacrifice"), Spec(capture=True), 0.4),
-    (("accepts", "it"), Spec(capture=True), 0.9),
-    (("helps", "himself"), Spec(capture=True), 0.6),
-    (("helps", "herself"), Spec(capture=True), 0.6),
-    (("gives", "check"), Spec(check=True), 0.7),
-    (("gives", "a", "check"), Spec(check=True), 0.7),
-    (("en", "passant"), Spec(capture=True, ep=True), 0.4),
-    (("does", "the", "same"), Spec(mirror=True), 0.1),
-    (("do", "the", "same"), Spec(mirror=True), 0.8),
-    (("does", "likewise"), Spec(mirror=True), 0.1),
-    (("follows", "suit"), Spec(mirror=True), 0.2),
-    (("replies", "in", "kind"), Spec(mirror=True), 0.2),
-    (("copies", "him"), Spec(mirror=True), 0.4),
-    (("copies", "it"), Spec(mirror=True), 0.4),
-    (("copies", "that"), Spec(mirror=True), 0.4),
-    (("copies", "the", "move"), Spec(mirror=True), 0.3),
-    (("mirrors", "it"), Spec(mirror=True), 0.4),
-    (("mirrors", "that"), Spec(mirror=True), 0.4),
-    (("accepts",), Spec(capture=True), 0.2),
-    (("accepted",), Spec(capture=True), 0.3),
-    (("promotes",), Spec(pieces=(("P", 0.0),), promotion="Q"), 0.5),
-)
 
 
 def read_notation(raw: str) -> Spec | None:

@@ -14,7 +14,7 @@ from dataclasses import fields, replace
 from functools import cache
 from importlib import resources
 
-from linewright.talk.phrases import Cues, Phrase
+from linewright.talk.said import Cues, Phrase
 from linewright.talk.vocabulary import Token, is_square
 
 Model = Mapping[str, float]

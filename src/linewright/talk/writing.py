@@ -15,7 +15,7 @@ from linewright.clock import clock
 from linewright.names import find_names
 from linewright.talk.decoder import Event, Kind, Mode
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Question, Said
-from linewright.talk.phrases import Form
+from linewright.talk.said import Form
 
 _ARTICLES = frozenset("the a an his her my our your this that their".split())
 _OBJECTS = frozenset("it this that them back again first too there".split())

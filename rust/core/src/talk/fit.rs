@@ -3,12 +3,12 @@
 use std::rc::Rc;
 
 use arrayvec::ArrayVec;
-use shakmaty::{Bitboard, Color, File, Position, Rank, Role, Square};
+use shakmaty::{Bitboard, Color, File, Position, Rank, Role, Square, attacks};
 
 use super::quick::QuickMap;
 use super::tree::{Legal, Tree};
 use super::weights::Weights;
-use super::words::{Spec, Talk, Wing};
+use super::words::{Deed, Spec, Talk, Wing};
 
 /// A price that rules out.
 pub const NEVER: f32 = 99.0;
@@ -254,6 +254,9 @@ impl<'a> Fitter<'a> {
             price += 2.5;
         }
         price += self.capture_fit(tree, node, item, words, &mut faults)?;
+        if words.deed.is_some_and(|deed| !does(tree, node, item, words, deed)) {
+            return None;
+        }
         let slips = faults.iter().filter(|fault| !fault.misheard).count();
         (slips <= 1 && price < 12.0).then_some((price, faults))
     }
@@ -488,6 +491,39 @@ fn last_of(tree: &Tree, node: u32, role: Role) -> Option<Square> {
 /// Whether castling moved a piece of a kind that is no king.
 fn castled(wing: Option<Wing>, role: Role) -> bool {
     wing.is_some() && role == Role::Rook
+}
+
+/// The squares that the piece moved bears on and did not bear on before.
+pub fn brings_to_bear(tree: &Tree, node: u32, item: &Legal) -> Bitboard {
+    let board = tree.node(node).board.board();
+    let Some(piece) = board.piece_at(item.from) else {
+        return Bitboard::EMPTY;
+    };
+    let without = board.occupied().without(item.from).with(item.to);
+    let before = attacks::attacks(item.from, piece, board.occupied());
+    attacks::attacks(item.to, piece, without) & !before
+}
+
+/// Whether a move does what is said of it.
+fn does(tree: &Tree, node: u32, item: &Legal, words: &Spec, deed: Deed) -> bool {
+    let position = &tree.node(node).board;
+    let board = position.board();
+    let mover = tree.turn(node);
+    if deed == Deed::Block {
+        return position.is_check() && item.role != Role::King && item.captured.is_none();
+    }
+    let named = words.met.map_or(Bitboard::FULL, |role| board.by_role(role));
+    let there = words.met_square.map_or(Bitboard::FULL, Bitboard::from);
+    let bare = words.met.is_none() && words.met_square.is_none();
+    let met = named & there & brings_to_bear(tree, node, item);
+    if deed == Deed::Attack {
+        let at_hand = tree.node(node).made.map_or(Bitboard::EMPTY, |made| made.to.into());
+        let theirs = board.by_color(!mover) & !board.by_role(Role::King);
+        return (met & theirs & if bare { at_hand } else { Bitboard::FULL }).any();
+    }
+    let ours = met & board.by_color(mover);
+    ours.into_iter()
+        .any(|square| !bare || board.attacks_to(square, !mover, board.occupied()).any())
 }
 
 /// Whether a piece as named stands on a square as named (prices under 3).

@@ -27,4 +27,4 @@ pub use learning::{Decision, Lesson, Point, Setting, lesson};
 pub use search::{Answer, Event, Hearing, Hypothesis, Kind, Mode, Rival};
 pub use tree::{Book, Counts, Legal, Tree};
 pub use weights::Weights;
-pub use words::{Cues, Form, Person, Phrase, Spec, Talk, Wing};
+pub use words::{Cues, Deed, Form, Person, Phrase, Spec, Talk, Wing};

@@ -151,7 +151,7 @@ fn by_form(w: &Weights, phrase: &Phrase, spec: &Spec) -> (f32, f32) {
 
 /// Whether words without a square still mean one move: "does the same", "offers the c-pawn".
 fn definite(spec: &Spec) -> bool {
-    spec.mirror || spec.from_file.is_some()
+    spec.mirror || spec.from_file.is_some() || spec.castling.is_some()
 }
 
 fn captured(w: &Weights, phrase: &Phrase, spec: &Spec) -> (f32, f32) {

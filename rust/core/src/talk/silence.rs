@@ -1,8 +1,9 @@
 //! Moves that were made without a word.
 
-use shakmaty::{Bitboard, Position, Role, Square, attacks};
+use shakmaty::{Bitboard, Role, Square};
 
 use super::bases::Base;
+use super::fit::brings_to_bear;
 use super::plays::Chosen;
 use super::readings::Prices;
 use super::search::{Hearing, Hypothesis};
@@ -73,7 +74,7 @@ impl Hearing<'_> {
             .collect();
         if let Some(square) = hint {
             for (price, item) in usual {
-                if self.brings_to_bear(node, &item, square) {
+                if brings_to_bear(&self.tree, node, &item).contains(square) {
                     found.push((w.hint + w.hint_usual * price, item));
                 }
             }
@@ -108,16 +109,6 @@ impl Hearing<'_> {
                 ));
             }
         }
-    }
-
-    pub(super) fn brings_to_bear(&self, node: u32, item: &Legal, square: Square) -> bool {
-        let board = self.tree.node(node).board.board();
-        let Some(piece) = board.piece_at(item.from) else {
-            return false;
-        };
-        let without = board.occupied().without(item.from).with(item.to);
-        let before = attacks::attacks(item.from, piece, board.occupied()).contains(square);
-        !before && attacks::attacks(item.to, piece, without).contains(square)
     }
 
     /// The legal moves of a board with how usual they are, the most usual first.

@@ -48,6 +48,17 @@ pub enum Person {
     Other,
 }
 
+/// What a move is said to do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Deed {
+    /// It attacks an enemy piece.
+    Attack,
+    /// It defends one of the mover's.
+    Support,
+    /// It comes between a checking piece and the king.
+    Block,
+}
+
 /// What words say of a move; empty parts are not said. Prices as for the whole search.
 #[derive(Clone, Debug, Default)]
 #[allow(missing_docs, clippy::struct_excessive_bools)]
@@ -79,6 +90,12 @@ pub struct Spec {
     pub other: bool,
     /// "does the same": the last move as the other side makes it.
     pub mirror: bool,
+    /// "attacks the bishop": what the move does,
+    pub deed: Option<Deed>,
+    /// to which piece (one at hand, where none is named)
+    pub met: Option<Role>,
+    /// and where that stands.
+    pub met_square: Option<Square>,
 }
 
 impl Spec {

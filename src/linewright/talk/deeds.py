@@ -1,0 +1,291 @@
+"""Moves told without their square: by a set phrase ("tucks the king away") or by what they do.
+
+"White attacks the bishop", "he protects it with the f-pawn", "the queen blocks": which move does
+so, the board tells. The same words often say what stands there already; the search weighs that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import chess
+
+from linewright.talk.said import Form, Phrase, Spec
+from linewright.talk.vocabulary import COLOURS, PIECES, Lexicon, is_square, words
+
+_IRREGULAR = {
+    "get": "gets got getting",
+    "bring": "brings brought bringing",
+    "put": "puts putting",
+    "win": "wins won winning",
+    "do": "does did doing done",
+    "give": "gives gave giving",
+    "hit": "hits hitting",
+    "throw": "throws threw throwing",
+    "strike": "strikes struck striking",
+    "break": "breaks broke breaking",
+    "drive": "drives drove driving",
+    "come": "comes came coming",
+    "run": "runs ran running",
+    "go": "goes went going",
+    "step": "steps stepped stepping",
+    "tuck": "tucks tucked tucking",
+    "take": "takes took taking",
+    "copy": "copies copied copying",
+    "reply": "replies replied replying",
+    "trap": "traps trapped trapping",
+    "hide": "hides hid hiding",
+    "hold": "holds held holding",
+}
+
+
+def forms(verb: str) -> frozenset[str]:
+    """A verb in its forms, itself among them.
+
+    >>> sorted(forms("restore")), "hit" in forms("hit")
+    (['restore', 'restored', 'restores', 'restoring'], True)
+    """
+    if verb in _IRREGULAR:
+        return words(f"{verb} {_IRREGULAR[verb]}")
+    stem = verb.removesuffix("e")
+    more = "es" if verb.endswith(("s", "sh", "ch", "x")) else "s"
+    return frozenset((verb, verb + more, f"{stem}ed", f"{stem}ing"))
+
+
+_THE = words("the his her its their my your our a an this that")
+_CAPTURE = Spec(capture=True)
+_PAWN_BACK = Spec(capture=True, captured="P")
+_CASTLES = Spec(castling="any")
+_MIRROR = Spec(mirror=True)
+_CENTRE = Spec(pieces=(("P", 0.0),), targets=tuple((square, 0.0) for square in (27, 28, 35, 36)))
+_CORNER = Spec(pieces=(("K", 0.0),), targets=tuple((square, 0.0) for square in (0, 7, 56, 63)))
+
+SET_PHRASES: tuple[tuple[str, Spec, float], ...] = (
+    ("get the king to safety", _CASTLES, 0.4),
+    ("get the king into safety", _CASTLES, 0.4),
+    ("get the king safe", _CASTLES, 0.6),
+    ("bring the king to safety", _CASTLES, 0.4),
+    ("bring the king into safety", _CASTLES, 0.4),
+    ("put the king in safety", _CASTLES, 0.5),
+    ("put the king into safety", _CASTLES, 0.5),
+    ("put the king to bed", _CASTLES, 0.6),
+    ("tuck the king away", _CASTLES, 0.4),
+    ("tuck the king into bed", _CASTLES, 0.4),
+    ("tuck the king in the corner", _CASTLES, 0.8),
+    ("tuck the king in", _CASTLES, 0.8),
+    ("hide the king", _CASTLES, 0.8),
+    ("king in the corner", _CORNER, 0.6),
+    ("king into the corner", _CORNER, 0.4),
+    ("king to the corner", _CORNER, 0.4),
+    ("king goes in the corner", _CORNER, 0.2),
+    ("king goes into the corner", _CORNER, 0.2),
+    ("king runs into the corner", _CORNER, 0.2),
+    ("back in the corner", _CORNER, 1.0),
+    ("back into the corner", _CORNER, 1.0),
+    ("restore the balance", _CAPTURE, 0.3),
+    ("restore material", _CAPTURE, 0.5),
+    ("restore the material balance", _CAPTURE, 0.3),
+    ("regain the pawn", _PAWN_BACK, 0.3),
+    ("regain the piece", _CAPTURE, 0.4),
+    ("win the pawn back", _PAWN_BACK, 0.2),
+    ("win back the pawn", _PAWN_BACK, 0.2),
+    ("win it back", _CAPTURE, 0.4),
+    ("get the pawn back", _PAWN_BACK, 0.3),
+    ("get it back", _CAPTURE, 0.5),
+    ("get the piece back", _CAPTURE, 0.4),
+    ("even the score", _CAPTURE, 0.6),
+    ("level the material", _CAPTURE, 0.5),
+    ("equalise the material", _CAPTURE, 0.5),
+    ("accept the gambit", _PAWN_BACK, 0.3),
+    ("accept the offer", _CAPTURE, 0.4),
+    ("accept the sacrifice", _CAPTURE, 0.4),
+    ("accept the pawn", _PAWN_BACK, 0.3),
+    ("accept it", _CAPTURE, 0.9),
+    ("accept", _CAPTURE, 0.3),
+    ("help himself", _CAPTURE, 0.6),
+    ("help herself", _CAPTURE, 0.6),
+    ("give check", Spec(check=True), 0.7),
+    ("give a check", Spec(check=True), 0.7),
+    ("come check", Spec(check=True), 1.0),
+    ("come with check", Spec(check=True), 0.8),
+    ("en passant", Spec(capture=True, ep=True), 0.4),
+    ("do the same", _MIRROR, 0.3),
+    ("do likewise", _MIRROR, 0.1),
+    ("follow suit", _MIRROR, 0.2),
+    ("reply in kind", _MIRROR, 0.2),
+    ("answer in kind", _MIRROR, 0.2),
+    ("respond in kind", _MIRROR, 0.2),
+    ("copy him", _MIRROR, 0.4),
+    ("copy it", _MIRROR, 0.4),
+    ("copy that", _MIRROR, 0.4),
+    ("copy the move", _MIRROR, 0.3),
+    ("mirror it", _MIRROR, 0.4),
+    ("mirror that", _MIRROR, 0.4),
+    ("open the centre", _CENTRE, 1.6),
+    ("open up the centre", _CENTRE, 1.6),
+    ("strike in the centre", _CENTRE, 1.2),
+    ("strike back in the centre", _CENTRE, 1.2),
+    ("hit back in the centre", _CENTRE, 1.2),
+    ("break in the centre", _CENTRE, 1.2),
+    ("take over the centre", _CENTRE, 1.4),
+    ("take the centre", _CENTRE, 1.4),
+    ("promote", Spec(pieces=(("P", 0.0),), promotion="Q"), 0.5),
+)
+"""Words, their first in any form and "the" for any such word, with what they say of the move."""
+
+
+def _first(said: str) -> frozenset[str]:
+    verb = said.split(maxsplit=1)[0]
+    return frozenset((verb,)) if verb in ("king", "back", "en") else forms(verb)
+
+
+_BY_FIRST: dict[str, list[tuple[tuple[str, ...], Spec, float]]] = {}
+for _said, _spec, _price in SET_PHRASES:
+    for _form in _first(_said):
+        _BY_FIRST.setdefault(_form, []).append((tuple(_said.split()[1:]), _spec, _price))
+
+
+def set_phrases(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
+    """The phrases of the table that begin at a token."""
+    for rest, spec, price in _BY_FIRST.get(lexicon.text(i), ()):
+        heard = (lexicon.text(i + 1 + n) for n in range(len(rest)))
+        if all(h == r or (r == "the" and h in _THE) for h, r in zip(heard, rest, strict=True)):
+            yield Phrase(i, i + 1 + len(rest), Form.VAGUE, spec, price, verb=True)
+
+
+_ATTACKS = frozenset(
+    form for verb in "attack hit kick chase harass question challenge bother pester".split()
+    for form in forms(verb) if not form.endswith("ing")
+)  # fmt: skip
+_SUPPORTS = frozenset(
+    form for verb in "protect defend support guard cover hold".split()
+    for form in forms(verb) if not form.endswith("ing")
+)  # fmt: skip
+_BLOCKS = words("block blocks blocked interpose interposes interposed")
+PAWNS = words("pawn pond")
+_BETWEEN = (("in", "between"), ("between",), ("in", "the", "way"))
+_PUTS = words("put puts throw throws place places jump jumps step steps")
+_SIDES = frozenset(COLOURS) | words("i we you he she they opponent player")
+_BETWEEN_SUBJECT = words(
+    "just simply now then also must can will may has have to should could again at once usually"
+)
+_QUALITIES = words(
+    "king's queen's dark light squared square good bad last other black white poor brave big little"
+    " weak both"
+)
+FREELY = 1.8
+"""What a deed costs: more often it is a remark on the move before."""
+BY_A_PIECE = 2.6
+WITH_A_PIECE = 0.5
+
+
+def deeds(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
+    """The moves told by what they do whose words begin at a token: the verb, or the piece."""
+    piece = PIECES.get(lexicon.text(i), "")
+    if piece and lexicon.text(i + 1) not in PIECES:
+        file = lexicon.text(i - 1) if piece == "P" else ""
+        known = len(file) == 1 and file in "abcdefgh"
+        spec = Spec(pieces=((piece, 0.0),), from_file=file if known else "", quiet=True)
+        verb = _skipped(lexicon, i + 1)
+        for phrase in _deed(lexicon, verb, spec):
+            yield Phrase(i, phrase[0], Form.VAGUE, phrase[1], BY_A_PIECE - known, verb=True)
+    elif lexicon.text(_subject(lexicon, i)) in _SIDES:
+        for end, spec in _deed(lexicon, i, Spec(quiet=True)):
+            price = WITH_A_PIECE if spec.pieces else FREELY
+            yield Phrase(i, end, Form.VAGUE, spec, price, verb=True)
+
+
+def _skipped(lexicon: Lexicon, k: int) -> int:
+    while lexicon.text(k) in _BETWEEN_SUBJECT:
+        k += 1
+    return k
+
+
+def _subject(lexicon: Lexicon, i: int) -> int:
+    """The token just before, but for "just", "must" and the like."""
+    k = i - 1
+    while k > 0 and lexicon.text(k) in _BETWEEN_SUBJECT and lexicon.tokens[k + 1].gap < 0.3:
+        k -= 1
+    return k
+
+
+def _deed(lexicon: Lexicon, verb: int, spec: Spec) -> Iterator[tuple[int, Spec]]:
+    """Where the words of a deed end and what they say, from its verb on."""
+    if not 0 < verb < len(lexicon.tokens) or lexicon.tokens[verb].gap >= 0.3:
+        return
+    text = lexicon.text(verb)
+    if text in _BLOCKS:
+        yield from _by_what(lexicon, verb + 1, _with(spec, deed="block"))
+    elif text in _PUTS:
+        yield from _put_between(lexicon, verb + 1, spec)
+    elif text in _ATTACKS or text in _SUPPORTS:
+        deed = "attack" if text in _ATTACKS else "support"
+        for end, met, square in _object(lexicon, verb + 1):
+            yield from _by_what(lexicon, end, _with(spec, deed=deed, met=met, met_square=square))
+
+
+def _with(spec: Spec, **changes: object) -> Spec:
+    return replace(spec, **changes)  # type: ignore[arg-type]
+
+
+def _put_between(lexicon: Lexicon, k: int, spec: Spec) -> Iterator[tuple[int, Spec]]:
+    """ "puts the bishop in between", "jumps in between"."""
+    if lexicon.text(k) in _THE and (piece := PIECES.get(lexicon.text(k + 1))):
+        spec, k = _with(spec, pieces=((piece, 0.0),)), k + 2
+    for words_ in _BETWEEN:
+        if all(lexicon.text(k + n) == word for n, word in enumerate(words_)):
+            yield k + len(words_), _with(spec, deed="block")
+            return
+
+
+def _object(lexicon: Lexicon, k: int) -> Iterator[tuple[int, str, int | None]]:
+    """What a deed is done to: end, piece and square; neither for "it"."""
+    text = lexicon.text(k)
+    if text in ("it", "him", "her"):
+        yield k + 1, "", None
+        return
+    while lexicon.text(k) in _THE or lexicon.text(k) in _QUALITIES:
+        k += 1
+    if len(lexicon.text(k)) == 1 and PIECES.get(lexicon.text(k + 1)) == "P":
+        k += 1
+    text = lexicon.text(k)
+    piece = PIECES.get(text) or PIECES.get(text.removesuffix("s"), "")
+    if not piece and not is_square(text):
+        return
+    end = k + 1 if piece else k
+    at = end + 1 if piece and lexicon.text(end) in ("on", "at") else end
+    square = lexicon.square(at) if at > end or not piece else None
+    if square is not None:
+        yield square.end, piece, chess.parse_square(square.value)
+    elif piece:
+        yield end, piece, None
+
+
+def _by_what(lexicon: Lexicon, end: int, spec: Spec) -> Iterator[tuple[int, Spec]]:
+    """The deed as it stands, or with the piece that does it: "with the f-pawn"."""
+    k = end
+    if not spec.pieces and lexicon.text(k) in ("with", "by") and lexicon.tokens[k].gap < 0.3:
+        k += 1
+        while lexicon.text(k) in _THE or lexicon.text(k) in _QUALITIES:
+            k += 1
+        file = lexicon.text(k)
+        known = len(file) == 1 and file in "abcdefgh" and lexicon.text(k + 1) in PAWNS
+        piece = "P" if known else PIECES.get(file, "")
+        if piece:
+            with_it = _with(spec, pieces=((piece, 0.0),), from_file=file if known else "")
+            yield k + (2 if known else 1), with_it
+            return
+    yield end, spec
+
+
+def by_a_pawn(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
+    """ "He does so with the d-pawn", "and with the g-pawn": a capture that was spoken of before."""
+    the, file = lexicon.text(i + 1), lexicon.text(i + 2)
+    pawn = lexicon.text(i + 3) in PAWNS and len(file) == 1 and file in "abcdefgh"
+    if lexicon.text(i) != "with" or the not in _THE or not pawn:
+        return
+    told = any(lexicon.take(k) < 1 for k in range(max(i - 4, 0), i))
+    if not told:
+        spec = Spec(pieces=(("P", 0.0),), from_file=file, capture=True, retake=True)
+        yield Phrase(i, i + 4, Form.VAGUE, spec, 0.9, verb=True)
