@@ -24,7 +24,7 @@ from scipy.optimize import minimize
 from scipy.sparse import csr_matrix
 
 from linewright.talk.decoder import default_weights
-from linewright.talk.telling import features, plain_words
+from linewright.talk.telling import SINCE, features, plain_words
 
 fit_talk = import_module("fit_talk")
 
@@ -78,8 +78,9 @@ def learned(data: list[Row], what: str) -> dict[str, float]:
     times: Counter[str] = Counter()
     talks: dict[str, set[str]] = defaultdict(set)
     for talk, seen, _ in data:
-        times.update(seen)
-        for name in seen:
+        wanted = [n for n in seen if what == "leaves" or not n.startswith(SINCE)]
+        times.update(wanted)
+        for name in wanted:
             talks[name].add(talk)
     names = sorted(n for n, count in times.items() if count >= TIMES and len(talks[n]) >= TALKS)
     table = matrix(data, {name: place for place, name in enumerate(names)})

@@ -36,6 +36,12 @@ FAR = 25
 MOST = 4.0
 """No words make a move surer than this (log odds), nor less sure."""
 
+SINCE = "since "
+"""How the words on the way from the move before are named: only a going back is learned from them."""
+
+_OF_MOVES = frozenset(
+    "<square> castles castle castled takes take captures recaptures".split()
+)
 _PIECES = frozenset(
     "knight bishop rook queen king pawn night pond knights bishops rooks pawns".split()
 )
@@ -71,6 +77,7 @@ def features(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase) -> s
     seen = set(_of_form(phrase))
     seen.update(_of_cues(phrase))
     seen.update(_of_words(tokens, plain, phrase))
+    seen.update(_of_the_way(plain, phrase))
     return seen
 
 
@@ -147,6 +154,14 @@ def _of_words(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase) -> 
     for place in range(first, end):
         yield f"in {plain[place]}"
     yield from _of_sentence(tokens, plain, phrase)
+
+
+def _of_the_way(plain: Sequence[str], phrase: Phrase) -> Iterator[str]:
+    """The words since the talk last named a square, a capture or castling."""
+    place = phrase.first - 1
+    while place >= max(0, phrase.first - FAR) and plain[place] not in _OF_MOVES:
+        yield SINCE + plain[place]
+        place -= 1
 
 
 def _of_sentence(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase) -> Iterator[str]:
