@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from linewright.talk.phrases import PLACING
 from linewright.talk.said import Cues, Form, Phrase
@@ -394,16 +396,50 @@ class CueReader:
             begins = 0.5  # a full stop may stand anywhere
         return replace(
             cues,
-            alternative=_alternative(since[-18:]),
+            alternative=max(_alternative(since[-18:]), self._counted(first, last_end),
+                            self._called_other(phrase.end)),
             either=bool(since) and since[-1] == "or",
             instead_of=_instead_of(since),
-            back=2 if any(p in joined for p in _GOING_BACK) else max(
+            back=2 if any(p in joined for p in _GOING_BACK) or _HAD_PLAYED.search(joined) else max(
                 self._back(first, last_end), int(self._at_again(phrase))),
             main=any(p in joined for p in (" main line", " main game", " the game", " our game", " our line", " main variation", " our position", " real game", " actual game", " main move")),
             start=any(p in joined for p in (" the beginning", " the start ", " starting position", " initial position", " start again", " start over", " starting again", " move one ", " from scratch", " all back ", " everything back ", " from the top ", " fresh board ", " set it up again", " set up the board", " set them up again", " reset the board", " clear the board", " pieces back ", " new game ")),
             number=_number(since),
             begins=begins,
         )  # fmt: skip
+
+    def _counted(self, first: int, last_end: int) -> int:
+        """2 where a sentence on the way begins by counting: "Second refusal, d5", "Three. He ...".
+
+        Words such as "two" count only where they stand alone, as the first of some do not at all.
+        """
+        tokens = self.lexicon.tokens
+        for k in range(max(last_end, first - FAR_COUNT), first):
+            if tokens[k].gap < 0.9 and k:
+                continue
+            text, alone = tokens[k].text, tokens[k + 1].gap >= 0.3
+            if text in _LATER and (alone or tokens[min(k + 2, first)].gap >= 0.3):
+                return 2
+            if text in _LATER_NUMBERS and alone and k + 1 < first:
+                return 2
+            if text == "or" and self._text(k + 1) in _OR_WHO:
+                return 1
+        return 0
+
+    def _called_other(self, end: int) -> int:
+        """ "Knight h4 is the other idea", "bishop f5 was perfectly possible"."""
+        after = [self._text(k) for k in range(end, end + 5)]
+        if after[0] not in ("is", "was", "would", "were") or not self._open_until(end, 4):
+            return 0
+        rest = after[1:]
+        if any(a in _ORDERS and b in _OPTIONS for a, b in pairwise(rest)):
+            return 2
+        also = any(t in ("also", "perfectly", "equally", "quite", "another") for t in rest[:2])
+        return int(also and any(t in _POSSIBLE or t in _OPTIONS for t in rest[1:3]))
+
+    def _open_until(self, first: int, length: int) -> bool:
+        tokens = self.lexicon.tokens[first : first + length]
+        return bool(tokens) and all(token.gap < 0.6 for token in tokens[:2])
 
     def _at_again(self, phrase: Phrase) -> bool:
         """ "we're at c3 again", "we are at c3": where the board is, not what it does."""
@@ -481,6 +517,11 @@ _MOVE_NOUNS = words("move reply answer best response main usual next first most 
 
 _GOING_BACK = (" rewind", " return to ", " returning to ", " again at ", "let's go back", "lets go back",
                "let us go back", "take that back", "take it back", "take you back", "take us back", "takes us back", "bring us back")  # fmt: skip
+_HAD_PLAYED = re.compile(
+    r" (when|once|where|after) (\w+ ){1,2}(had|has|had just|has just) "
+    r"(played|gone|moved|castled|taken|pushed|developed|put) (\w+ ){0,2}$"
+)
+"""A board of before, by the move that led to it."""
 _OPENERS = words("so now okay but however anyway usually normally then's actually right")
 _STANDING = words("stands sits stood is remains stays")
 _DEFINITE = words("the this that his her our my your white's black's")
@@ -575,6 +616,8 @@ def _alternative(since: list[str]) -> int:
         return 2
     if any(text in ALTERNATIVE for text in since):
         return 1
+    if any((a, b) in _IN_PLACE for a, b, _ in pairs):
+        return 1
     return int(any((a in _BETTER or a + " " + b in _BETTER_PAIRS) and "is" in (b, c)
                    for a, b, c in pairs[-6:]))  # fmt: skip
 
@@ -591,6 +634,11 @@ def _instead_of(since: list[str]) -> bool:
     )
 
 
+_IN_PLACE = {("place", "of"), ("rather", "than")}
+FAR_COUNT = 18
+_LATER = words("second third fourth fifth secondly thirdly finally lastly")
+_LATER_NUMBERS = words("two three four five six")
+_OR_WHO = words("he she they we you i black white")
 _BETTER = words("better stronger safer best simpler sharper")
 _BETTER_PAIRS = {"usual one", "main move", "normal one", "usual move", "main one", "popular one",
                  "common one", "right move", "correct move", "best move", "better move"}  # fmt: skip

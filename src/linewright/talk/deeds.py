@@ -74,6 +74,10 @@ SET_PHRASES: tuple[tuple[str, Spec, float], ...] = (
     ("tuck the king into bed", _CASTLES, 0.4),
     ("tuck the king in the corner", _CASTLES, 0.8),
     ("tuck the king in", _CASTLES, 0.8),
+    ("tuck ours away", _CASTLES, 0.6),
+    ("tuck mine away", _CASTLES, 0.6),
+    ("tuck yours away", _CASTLES, 0.6),
+    ("tuck his away", _CASTLES, 0.6),
     ("hide the king", _CASTLES, 0.8),
     ("king in the corner", _CORNER, 0.6),
     ("king into the corner", _CORNER, 0.4),
@@ -163,6 +167,9 @@ _SUPPORTS = frozenset(
     for form in forms(verb) if not form.endswith("ing")
 )  # fmt: skip
 _BLOCKS = words("block blocks blocked interpose interposes interposed")
+_CHECKS = words("check checks checked")
+_CHECKED_OTHERWISE = words("that this it the whether if out for again what your his my on")
+_QUESTIONS = forms("ask") | words("put puts pop pops")
 PAWNS = words("pawn pond")
 _BETWEEN = (("in", "between"), ("between",), ("in", "the", "way"))
 _PUTS = words("put puts throw throws place places jump jumps step steps")
@@ -215,7 +222,11 @@ def _deed(lexicon: Lexicon, verb: int, spec: Spec) -> Iterator[tuple[int, Spec]]
     if not 0 < verb < len(lexicon.tokens) or lexicon.tokens[verb].gap >= 0.3:
         return
     text = lexicon.text(verb)
-    if text in _BLOCKS:
+    if text in _CHECKS and lexicon.text(verb + 1) not in _CHECKED_OTHERWISE:
+        yield verb + 1, _with(spec, check=True)
+    elif text in _QUESTIONS and lexicon.text(verb + 1) == "the":
+        yield from _questioned(lexicon, verb, spec)
+    elif text in _BLOCKS:
         yield from _by_what(lexicon, verb + 1, _with(spec, deed="block"))
     elif text in _PUTS:
         yield from _put_between(lexicon, verb + 1, spec)
@@ -227,6 +238,20 @@ def _deed(lexicon: Lexicon, verb: int, spec: Spec) -> Iterator[tuple[int, Spec]]
 
 def _with(spec: Spec, **changes: object) -> Spec:
     return replace(spec, **changes)  # type: ignore[arg-type]
+
+
+def _questioned(lexicon: Lexicon, verb: int, spec: Spec) -> Iterator[tuple[int, Spec]]:
+    """ "asks the bishop", "puts the question to the bishop": a pawn attacks it."""
+    pawn = _with(spec, pieces=spec.pieces or (("P", 0.0),), deed="attack")
+    asks = lexicon.text(verb) in forms("ask")
+    said = [lexicon.text(k) for k in range(verb + 1, verb + 5)]
+    if asks and said[1] in PIECES:
+        yield verb + 3, _with(pawn, met=PIECES[said[1]])
+    elif not asks and said[1] == "question":
+        end = verb + 3
+        if said[2] == "to" and said[3] in _THE and (met := PIECES.get(lexicon.text(verb + 5))):
+            pawn, end = _with(pawn, met=met), verb + 6
+        yield end, pawn
 
 
 def _put_between(lexicon: Lexicon, k: int, spec: Spec) -> Iterator[tuple[int, Spec]]:
@@ -281,9 +306,10 @@ def _by_what(lexicon: Lexicon, end: int, spec: Spec) -> Iterator[tuple[int, Spec
 
 def by_a_pawn(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     """ "He does so with the d-pawn", "and with the g-pawn": a capture that was spoken of before."""
-    the, file = lexicon.text(i + 1), lexicon.text(i + 2)
-    pawn = lexicon.text(i + 3) in PAWNS and len(file) == 1 and file in "abcdefgh"
-    if lexicon.text(i) != "with" or the not in _THE or not pawn:
+    if lexicon.text(i) != "with" or lexicon.text(i + 1) not in _THE:
+        return
+    file, price = lexicon.file(i + 2) or ("", 0.0)
+    if not file or price > 1 or lexicon.text(i + 3) not in PAWNS:
         return
     told = any(lexicon.take(k) < 1 for k in range(max(i - 4, 0), i))
     if not told:

@@ -68,8 +68,11 @@ BACKWARDS = words(
 _PLAIN_WORDS = words("he she the if i see be t s for tea")
 """Taken for the letters of files only where the recogniser errs often."""
 _WINGS = words("king's queen's")
+_WINGED_NAMES = words("gambit indian opening defence defense fianchetto attack")
 SUBJECT_WITHIN = 10
 """A piece named this many words before may be what a square is for."""
+NO_WHOLE = 2.0
+"""What it costs to hear "f6" alone in "from f6 to d7"."""
 FAR_SUBJECT = 0.8
 HAS_MOVED = 0.9
 """A king's rook may stand on another file by now."""
@@ -185,6 +188,8 @@ class Parser:
     # --- piece first --------------------------------------------------------------------------
 
     def _piece_first(self, i: int) -> Iterator[Phrase]:
+        if self._text(i) in _WINGS and self._text(i + 1) in _WINGED_NAMES:
+            return  # "the king's gambit is f4"
         winged = self._text(i - 1) in _WINGS and self._close(i)
         yield from self._alone(i)
         for piece, price in self.lexicon.pieces(i):
@@ -201,6 +206,10 @@ class Parser:
         piece = PIECES.get(self._text(i), "")
         if tokens[i].gap >= 0.3 and ends and piece and i:
             spec = Spec(pieces=((piece, 0.0),), quiet=True)
+            yield Phrase(i, i + 1, Form.VAGUE, spec, 1.2, verb=True)
+        other = self._text(i - 1) in ("other", "last", "second") and self._text(i - 2) == "the"
+        if other and ends and piece and tokens[i - 2].gap >= 0.3:  # "the other knight,"
+            spec = Spec(pieces=((piece, 0.0),), quiet=True, other=True)
             yield Phrase(i, i + 1, Form.VAGUE, spec, 1.2, verb=True)
 
     def _from_hint(self, j: int) -> Iterator[tuple[int, Spec, float]]:
@@ -534,14 +543,17 @@ class Parser:
                 yield Phrase(i, end + 1, Form.SQUARE, Spec(targets=targets), 6.0)
                 continue
             start = targets[0][0]
+            far = 0.0 if cost == 0 else 0.8
             if cost == 0:
-                yield from self._from_to(i, end, start)
+                for whole in self._from_to(i, end, start):
+                    yield whole
+                    far = NO_WHOLE if whole.price < 1 else far
                 if self._open(end) and self._take_price(end) < 1:
                     base = Spec(from_square=start, capture=True)
                     yield from self._captures(i, end, base, 0.1, subject=True)
             if cost == 0 and self._text(i - 1) == "to" and self._close(i) and not self._named(i):
                 yield Phrase(i, end, Form.SQUARE, Spec(targets=targets, free=True), 0.5)
-            phrase = Phrase(i, end, Form.SQUARE, Spec(targets=targets), 0.0 if cost == 0 else 0.8)
+            phrase = Phrase(i, end, Form.SQUARE, Spec(targets=targets), far)
             yield from self._suffixed(phrase)
             piece, far = self._subject(i) if cost == 0 else ("", 0.0)
             if piece:
@@ -747,7 +759,12 @@ class Parser:
         for k in range(i + 1, i + 9):
             if not self._open(k):
                 return
-            if self.lexicon.castle(k) < 1:
+            tucked = self._text(k) in ("kings", "king") and self._text(k + 1) in (
+                "away",
+                "to",
+                "into",
+            )
+            if self.lexicon.castle(k) < 1 or tucked:
                 yield Phrase(i, k + 1, Form.BOTH, Spec(castling="any"), 0.2, verb=True)
                 return
             pieces = self.lexicon.pieces(k)

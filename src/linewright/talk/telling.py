@@ -39,9 +39,7 @@ MOST = 4.0
 SINCE = "since "
 """How the words on the way from the move before are named: only a going back is learned from them."""
 
-_OF_MOVES = frozenset(
-    "<square> castles castle castled takes take captures recaptures".split()
-)
+_OF_MOVES = frozenset("<square> castles castle castled takes take captures recaptures".split())
 _PIECES = frozenset(
     "knight bishop rook queen king pawn night pond knights bishops rooks pawns".split()
 )
