@@ -394,3 +394,69 @@ def test_ordinary_words_of_plain_captions_stand(words: str) -> None:
 def test_a_night_on_a_square_is_put_right() -> None:
     changes = heard(OPEN + "Bishop c4, night f6. The night on f6 hits e4.").caption_changes
     assert [(change.said.text, change.now) for change in changes] == [("night", "knight")] * 2
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        (OPEN + "Bishop b5, a6, bishop takes c6. Black takes, White castles.", "Bxc6 dxc6 O-O"),
+        ("e4 e5, f4, and Black accepts it. Knight f3.", "exf4 Nf3"),
+        (OPEN + "Bishop b5, and Black puts the question to the bishop, a6.", "Bb5 a6"),
+        (OPEN + "Bishop b5. Black asks the bishop. Bishop a4, knight f6.", "Bb5 a6 Ba4 Nf6"),
+        (
+            "e4 c5, knight f3 d6, d4, c takes d4, knight takes d4. Black attacks the pawn on e4"
+            " with his knight. White protects it with the knight, and Black plays a6.",
+            "Nxd4 Nf6 Nc3 a6",
+        ),
+        ("e4 c6, d4 d5, e takes d5. Black takes, bishop d3.", "exd5 cxd5 Bd3"),
+        (
+            "e4 e5, knight f3, knight c6, bishop b5, a6. White eats the knight, and Black takes"
+            " back with the d-pawn.",
+            "Bxc6 dxc6",
+        ),
+        (
+            "d4 f5, e4, f takes e4, queen h5, and it's check. Black blocks with the pawn.",
+            "Qh5+ g6",
+        ),
+        (
+            OPEN + "Bishop c4, bishop c5. White tucks his king away, and we do likewise with"
+            " knight f6.",
+            "Bc4 Bc5 O-O",
+        ),
+    ],
+)
+def test_moves_told_by_what_they_do(words: str, wanted: str) -> None:
+    assert wanted in lines(heard(words))[0]
+
+
+@pytest.mark.parametrize(
+    "way",
+    [
+        "Knight f6 is the other idea.",
+        "Second possibility, knight f6.",
+        "In place of bishop c5, Black may proceed with knight f6.",
+        "Or Black could play knight f6.",
+    ],
+)
+def test_what_is_counted_stands_beside_the_move_before(way: str) -> None:
+    talk = heard(OPEN + f"Bishop c4, bishop c5. {way}")
+    assert "e4 e5 Nf3 Nc6 Bc4 Nf6" in lines(talk)
+
+
+def test_a_board_is_told_by_the_move_that_had_led_to_it() -> None:
+    talk = heard(
+        OPEN + "Bishop c4, bishop c5, c3, knight f6. When White had played bishop c4, Black could"
+        " also go knight f6, d3, bishop e7."
+    )
+    assert "e4 e5 Nf3 Nc6 Bc4 Nf6 d3 Be7" in lines(talk)
+
+
+@pytest.mark.parametrize(
+    ("talk", "wanted"),
+    [
+        ("e4 e5, f4. The king's gambit is f4.", "e4 e5 f4"),
+        ("d4 knight f6, knight f3 d5, e3. Black goes from f6 to d7.", "Nfd7"),
+    ],
+)
+def test_names_and_ways_are_heard_whole(talk: str, wanted: str) -> None:
+    assert lines(heard(talk))[0].endswith(wanted)
