@@ -611,6 +611,17 @@ def square_choice(phrase: Phrase) -> Choice:
     return Choice(tuple(chess.parse_square(s) for s in phrase.squares), phrase.mode)
 
 
+def _for_the_other(board: chess.Board, san: str) -> bool:
+    """Whether the side that gives check could play a move, if it were to move again."""
+    turned = board.copy(stack=False)
+    turned.turn, turned.ep_square = not board.turn, None
+    try:
+        turned.parse_san(san)
+    except ValueError:
+        return False
+    return True
+
+
 def move_choice(phrase: Phrase, place: Place) -> Choice | None:
     """The move named: legal here, the last one played, one played before, or the other side's."""
     san = phrase.moves[0].text if phrase.moves else phrase.squares[0]
@@ -620,6 +631,8 @@ def move_choice(phrase: Phrase, place: Place) -> Choice | None:
     if played is None:
         if san.startswith("?"):
             return None  # a move told in words that is meant for another board
+        if place.board.is_check() and san[0] != "O" and _for_the_other(place.board, san):
+            return None  # a threat, which the check puts off
         return Choice((), missing=f"{san} is not possible here")
     return Choice((played,))
 

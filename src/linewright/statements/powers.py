@@ -396,6 +396,13 @@ def _able(said: Said, colour: chess.Color) -> Fact | None:
     spots = said.phrases.get("square")
     if spots and len(spots.squares) > 1 and re.search(r"\b(?:may|might)\b", said.original):
         return None  # "the bishop may come to f4 or g5" tells of plans
+    only = re.search(r"\b(?:can|could|may) only\b", said.original) and not said.negated
+    if said.word("go") and spots and only and men:
+        named_ones = set(map(chess.parse_square, spots.squares))
+        others = [m for m in board.legal_moves if m.from_square in men]
+        others = [m for m in others if m.to_square not in named_ones]
+        if others:
+            return Fact(False, f"legal too: {listed([board.san(m) for m in others[:4]])}")
     if said.word("kindby") and not men:
         kind = said.word("kindby")
         where = f" on {square(said.at('square2'))}" if "square2" in said else ""
