@@ -12,6 +12,8 @@ piece is given for another if the two were taken one after the other on one squa
         holds: the last capture was on d1
         fails: White took on c6 with the knight
         fails: Black took back with the b-pawn
+        holds: Black's d-pawn recaptured the bishop
+        fails: Black recaptured the bishop with the b-pawn
         fails: our queen was taken by the knight
         fails: White's rook recaptured with check
         fails: Black's king has taken something
@@ -182,7 +184,7 @@ def took_back(said: Said) -> Fact | None:
     found = [c for c in captures(said) if c.back]
     mine = [c for c in found if "side" not in said or c.colour == said.side()]
     mine = [c for c in mine if "square" not in said or c.square == said.at("square")]
-    fitting = [c for c in mine if _by_fits(said, c)]
+    fitting = [c for c in mine if _by_fits(said, c) and _taken_fits(said, c)]
     if said.word("checked") and fitting:
         after = said.place.past()[fitting[-1].ply].after
         checks = "with" if after.is_check() else "without"
@@ -286,7 +288,7 @@ def last_was_capture(said: Said) -> Fact | None:
 
 _ANY = r"(?:pawns?|knights?|bishops?|rooks?|queens?|minor pieces?|pieces?)"
 _TOOK = (
-    r"(?:(?:has |have )?(?:(?P<just>just) )?(?:taken|captured|eaten|grabbed|snatched|swallowed|removed|picked up)|took|captured|ate|"
+    r"(?:(?:has |have )?(?:(?P<just>just) )?(?:taken|captured|eaten|grabbed|snatched|swallowed|removed|eliminated|taken off|picked up)|took|took off|eliminated|captured|ate|"
     r"grabbed|snatched|removed|(?:has |have )?captured)"
 )
 _BACK = r"(?:(?:has|have) (?:just )?(?:recaptured|taken back|retaken)|recaptured|took back|retook|recaptures|takes back)"
@@ -335,6 +337,12 @@ PATTERNS = (
     ),
     Pattern(rf"{_BY} {_BACK}{_ON}?(?P<checked> with (?:a )?check)?", took_back),
     Pattern(rf"{_WITH} {{side}} {_BACK}{_ON}?", took_back),
+    Pattern(rf"{{side}} {_BACK} {_TAKEN}{_ON}?(?: {_WITH})?{_ON}?", took_back),
+    Pattern(rf"{_BY} {_BACK} {_TAKEN}{_ON}?", took_back),
+    Pattern(
+        r"{side} (?:has |have )?(?:just )?won (?:the|{whose2}) (?:(?P<colour>white|black) )?(?P<taken>queen|rook|bishop|knight)",
+        was_taken,
+    ),
     Pattern(rf"the last (?:capture|exchange) was{_ON}", last_capture),
     Pattern(r"the last capture was (?:made )?by {side}", last_capture),
     Pattern(

@@ -1,8 +1,7 @@
-"""What has been played: who took what with which, where a piece came from, how often it moved.
+"""What has been played: where a piece came from and went, how often it moved, who was first.
 
 The moves that led to the board are looked through, the last one first; where only a board was set
-up nothing can be told. "Took back" means a capture on the square of the capture before it. Moves of
-a piece are counted along its way, castling as a move of king and rook (FIDE Laws, 3.8.2).
+up nothing can be told. Moves of a piece are counted along its way, castling as a move of king and rook (FIDE Laws, 3.8.2).
 
     after 1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Bxc6 dxc6 5.O-O f6 6.d4 exd4 7.Nxd4 c5 8.Nb3 Qxd1 9.Rxd1:
         holds: the knight went from d4 to b3
@@ -30,11 +29,6 @@ FAMILY = "played"
 
 _KIND = r"(?:king|queen|rook|bishop|knight|pawn)"
 _SHADES = r"(?:(?:white|black|other|own|light squared|dark squared|dark|light|same|very|new) )*"
-_TOOK = (
-    r"(?:took|captured|recaptured|retook|grabbed|ate|won|removed|eliminated|"
-    r"(?:has|have|had) (?:taken|captured|recaptured|retaken|grabbed|eaten|won|removed|eliminated|exchanged|traded))"
-)
-_BACK = r"(?: back| again| off)?"
 _WENT = (
     r"(?:went|came|moved|travelled|jumped|hopped|retreated|withdrew|returned|stepped|walked|dropped|swung|slid|ran|was played|was brought|was moved|"
     r"(?:has|have) (?:gone|come|moved|travelled|jumped|hopped|retreated|withdrawn|returned|stepped|walked|dropped|swung|been played|been brought|been moved|been driven))"
@@ -63,16 +57,6 @@ def _taken(played: Played) -> chess.PieceType | None:
     return facts.captured(played.before, played.move)
 
 
-def _is_recapture(played: Played) -> bool:
-    before = played.before
-    if not before.move_stack or _taken(played) is None:
-        return False
-    last = before.peek()
-    earlier = before.copy()
-    earlier.pop()
-    return last.to_square == played.move.to_square and earlier.is_capture(last)
-
-
 def _asked(said: Said, colour: chess.Color | None) -> list[Played]:
     """The moves of a side (or of both), the last one first; only that one where "just" is said."""
     own = [p for p in reversed(said.place.past()) if colour is None or p.colour == colour]
@@ -82,29 +66,6 @@ def _asked(said: Said, colour: chess.Color | None) -> list[Played]:
 def _sides_last(said: Said, colour: chess.Color | None) -> str:
     own = _asked(said, colour)
     return f"{named(own[0].colour)}'s last move was {own[0].san}" if own else "no moves are known"
-
-
-def took(said: Said) -> Fact | None:
-    """Whether a side took (back) on a square, or a kind of man, with a kind of man."""
-    colour = said.side() if "side" in said else _side_of(said, said.word("shades"))
-    if not said.place.past():
-        return None
-    back = re.search(r"back|recapture|retake|retook", said.word("took")) is not None
-    found = [
-        p
-        for p in _asked(said, colour)
-        if _taken(p) is not None
-        and (not back or _is_recapture(p))
-        and ("square" not in said or p.move.to_square == said.at("square"))
-        and _taken(p) == (_kind(said.word("prey")) or _taken(p))
-        and p.before.piece_type_at(p.move.from_square)
-        == (_kind(said.word("kind")) or p.before.piece_type_at(p.move.from_square))
-        and _file_fits(said, p)
-    ]
-    if found:
-        at = found[0].move.to_square
-        return Fact(True, f"{found[0].san} was played", (square(at),))
-    return Fact(False, f"no such capture was made: {_sides_last(said, colour)}")
 
 
 def _arrived_on(said: Said, played: Played) -> bool:
@@ -230,7 +191,6 @@ def _of_whose(said: Said) -> Said:
 
 
 _NOUN = rf"(?:(?:the|a|an|this|that|{{whose}}) )?(?P<shades>{_SHADES})(?:{{file}} )?(?P<kind>{_KIND})(?: (?:on|from) Q.)?"
-_PREY = rf"(?:(?:the|a|an|G.) )?{_SHADES}(?:F. )?(?P<prey>{_KIND})"
 
 
 def reached_in(said: Said) -> Fact | None:
@@ -305,24 +265,6 @@ PATTERNS = (
     Pattern(
         rf"(?:the|a|G.) {_SHADES}(?P<kind>{_KIND}) (?:from|of) {{square2}} (?:is|has gone|has moved|has come|went|has ended up|ended up|has got|has made its way)(?: now)? (?:on|to) {{square}}",
         began_on,
-    ),
-    Pattern(
-        rf"{{side}} (?P<took>{_TOOK}{_BACK})(?: (?:on |at )?{{square}})? with (?:(?:the|a|an|G.) )?{_SHADES}(?:{{file}} )?(?P<kind>{_KIND})(?: (?:on|from) Q.)?(?: (?:on|at) {{square}})?",
-        took,
-    ),
-    Pattern(
-        rf"{{side}} (?P<took>{_TOOK}{_BACK}) {_PREY}(?: (?:on|at) {{square}})?(?: with (?:(?:the|a|an|G.) )?{_SHADES}(?:{{file}} )?(?P<kind>{_KIND}))?",
-        took,
-    ),
-    Pattern(
-        r"{side} (?P<took>(?:took|recaptured|retook|(?:has|have) (?:taken|recaptured))(?: back)?)(?: (?:on|at) {square})",
-        took,
-    ),
-    Pattern(rf"{_NOUN} (?P<took>{_TOOK}{_BACK}) {_PREY}(?: (?:on|at) {{square}})?", took),
-    Pattern(rf"{_NOUN} (?P<took>{_TOOK}{_BACK}) (?:on |at )?{{square}}", took),
-    Pattern(
-        rf"(?:(?:the|a|an|G.) )?{_SHADES}(?P<prey>{_KIND})(?: (?:on|at) {{square}})? (?P<took>(?:was|were|has been|got) (?:taken|captured|eaten|grabbed|removed)(?: (?:on|at) {{square}})?) by {_NOUN}",
-        took,
     ),
     Pattern(rf"{_NOUN} {_WENT} from {{square2}}(?: (?:to|onto) {{square}})?", went),
     Pattern(rf"{_NOUN} {_WENT} (?:to|onto) {{square}} from {{square2}}", went),
