@@ -63,11 +63,6 @@ def _asked(said: Said, colour: chess.Color | None) -> list[Played]:
     return own[:1] if re.search(r"\b(?:just|last move)\b", said.original) else own
 
 
-def _sides_last(said: Said, colour: chess.Color | None) -> str:
-    own = _asked(said, colour)
-    return f"{named(own[0].colour)}'s last move was {own[0].san}" if own else "no moves are known"
-
-
 def _arrived_on(said: Said, played: Played) -> bool:
     """Whether a pawn stands on the file named after the move: "the c-pawn came from b2"."""
     pawn = played.before.piece_type_at(played.move.from_square) == chess.PAWN
