@@ -3,8 +3,8 @@
 use std::collections::{HashMap, HashSet};
 
 use linewright_core::talk::{
-    self as core, Answer, Book, Cues, Deed, Event, Favour, Form, Guide, Hearing, Hypothesis, Kind, Mode,
-    Person, Phrase, Spec, Talk, Truth, Weights, Wing,
+    self as core, Answer, Book, Cues, Deed, Event, Favour, Form, Guide, Hearing, Hypothesis, Kind,
+    Mode, Person, Phrase, Spec, Talk, Truth, Weights, Wing,
 };
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;

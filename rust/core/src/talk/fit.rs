@@ -254,7 +254,10 @@ impl<'a> Fitter<'a> {
             price += 2.5;
         }
         price += self.capture_fit(tree, node, item, words, &mut faults)?;
-        if words.deed.is_some_and(|deed| !does(tree, node, item, words, deed)) {
+        if words
+            .deed
+            .is_some_and(|deed| !does(tree, node, item, words, deed))
+        {
             return None;
         }
         let slips = faults.iter().filter(|fault| !fault.misheard).count();
@@ -517,7 +520,10 @@ fn does(tree: &Tree, node: u32, item: &Legal, words: &Spec, deed: Deed) -> bool 
     let bare = words.met.is_none() && words.met_square.is_none();
     let met = named & there & brings_to_bear(tree, node, item);
     if deed == Deed::Attack {
-        let at_hand = tree.node(node).made.map_or(Bitboard::EMPTY, |made| made.to.into());
+        let at_hand = tree
+            .node(node)
+            .made
+            .map_or(Bitboard::EMPTY, |made| made.to.into());
         let theirs = board.by_color(!mover) & !board.by_role(Role::King);
         return (met & theirs & if bare { at_hand } else { Bitboard::FULL }).any();
     }
