@@ -460,3 +460,18 @@ def test_a_board_is_told_by_the_move_that_had_led_to_it() -> None:
 )
 def test_names_and_ways_are_heard_whole(talk: str, wanted: str) -> None:
     assert lines(heard(talk))[0].endswith(wanted)
+
+
+def test_going_back_to_where_a_move_was_played_makes_no_move() -> None:
+    talk = heard(
+        OPEN + "d4, black takes, bishop c4, knight f6, e5, d5, bishop b5, knight e4, knight takes"
+        " d4, bishop d7, bishop takes c6, b takes c6. Let's go back to where White played"
+        " bishop c4. A second possibility is bishop c5."
+    )
+    assert len(lines(talk)) == 2
+    assert "e4 e5 Nf3 Nc6 d4 exd4 Bc4 Bc5" in lines(talk)
+
+
+def test_words_of_a_capture_with_its_verb_stay() -> None:
+    talk = heard(OPEN + "d4, black takes. White takes on d4 with the knight.")
+    assert "White takes on d4 with the knight 4.Nxd4." in script_text(talk)

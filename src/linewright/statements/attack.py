@@ -391,8 +391,10 @@ def side_defends(said: Said) -> Fact | None:
     """Whether a side defends something (so often)."""
     at = said.at("target")
     if said.board.color_at(at) == (not said.side()):
-        if _may_be_piece(said):
-            return None
+        target = said.phrases.get("target")
+        own = target is not None and target.who in {"he", "we", "they", "you"}
+        if _may_be_piece(said) or own:
+            return None  # "Black supports his knight" is of no knight of White's
         return Fact(False, f"{piece_on(said.board, at)} is not {named(said.side())}'s")
     return _side_bears_on(said, at, "defend")
 

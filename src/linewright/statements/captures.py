@@ -17,12 +17,14 @@ piece is given for another if the two were taken one after the other on one squa
         fails: our queen was taken by the knight
         fails: White's rook recaptured with check
         fails: Black's king has taken something
+        left alone: Black takes back with the b-pawn
         left alone: take back with the pawn
         left alone: which way would Black take back
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -185,6 +187,9 @@ def took_back(said: Said) -> Fact | None:
     mine = [c for c in found if "side" not in said or c.colour == said.side()]
     mine = [c for c in mine if "square" not in said or c.square == said.at("square")]
     fitting = [c for c in mine if _by_fits(said, c) and _taken_fits(said, c)]
+    last = len(said.place.past()) - 1
+    if _TAKES_BACK.search(said.original) and not (mine and mine[-1].ply == last):
+        return None  # told of the move to come
     if said.word("checked") and fitting:
         after = said.place.past()[fitting[-1].ply].after
         checks = "with" if after.is_check() else "without"
@@ -197,6 +202,9 @@ def took_back(said: Said) -> Fact | None:
     ):
         return _judged(said, found, [])
     return _judged(said, found, fitting)
+
+
+_TAKES_BACK = re.compile(r"\b(?:recaptures|takes back)\b")
 
 
 def last_capture(said: Said) -> Fact | None:

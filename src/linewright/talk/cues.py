@@ -400,6 +400,7 @@ class CueReader:
                             self._called_other(phrase.end)),
             either=bool(since) and since[-1] == "or",
             instead_of=_instead_of(since),
+            board_of=bool(_WHERE_PLAYED.search(joined)),
             back=2 if any(p in joined for p in _GOING_BACK) or _HAD_PLAYED.search(joined) else max(
                 self._back(first, last_end), int(self._at_again(phrase))),
             main=any(p in joined for p in (" main line", " main game", " the game", " our game", " our line", " main variation", " our position", " real game", " actual game", " main move")),
@@ -522,6 +523,11 @@ _HAD_PLAYED = re.compile(
     r"(played|gone|moved|castled|taken|pushed|developed|put) (\w+ ){0,2}$"
 )
 """A board of before, by the move that led to it."""
+_WHERE_PLAYED = re.compile(
+    r" back (to |at |in )?((the|that|our) (position|moment|point|place|board|move) )?"
+    r"(where|when) (\w+ ){1,2}(had |has )?(just )?"
+    r"(played|plays|went|goes|castled|took|takes|put|moved|pushed|developed) $"
+)
 _OPENERS = words("so now okay but however anyway usually normally then's actually right")
 _STANDING = words("stands sits stood is remains stays")
 _DEFINITE = words("the this that his her our my your white's black's")

@@ -107,6 +107,8 @@ class Cues:
     """After "because", "so that", "where": a move that explains rather than one that is made."""
     back: int = 0
     """2 where the talk says plainly that it goes back, 1 where it may."""
+    board_of: bool = False
+    """"Back to where White played bishop c4": the move tells a board and is not made."""
     main: bool = False
     start: bool = False
     number: int = 0

@@ -16,6 +16,7 @@ from linewright.names import find_names
 from linewright.talk.decoder import Event, Kind, Mode
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Question, Said
 from linewright.talk.said import Form
+from linewright.talk.vocabulary import TAKES
 
 _ARTICLES = frozenset("the a an his her my our your this that their".split())
 _OBJECTS = frozenset("it this that them back again first too there".split())
@@ -254,6 +255,8 @@ class _Writer:
             return False
         form, spec = event.phrase.form, event.phrase.spec
         if form is Form.CAPTURE:
+            if words[start].text.lower() in TAKES:
+                return False  # "White takes on d4 with the knight"
             return spec.full and bool(spec.pieces or spec.from_square is not None)
         if form is Form.FULL:
             return bool(spec.pieces) and not event.phrase.verb

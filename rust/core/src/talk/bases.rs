@@ -1,7 +1,7 @@
 //! The places a move may be made from.
 
 use super::readings::{leaving, staying};
-use super::search::{Hearing, Hypothesis, Mode, Stack, cut_to, lines, pushed};
+use super::search::{Hearing, Hypothesis, Kind, Mode, Stack, cut_to, lines, pushed};
 use super::tree::Legal;
 use super::words::Phrase;
 
@@ -22,7 +22,12 @@ impl Hearing<'_> {
         let w = self.weights;
         let cues = &phrase.cues;
         let mut stay = staying(w, phrase);
-        if cues.either {
+        let gone_back = self
+            .event(hyp.event)
+            .is_some_and(|event| event.kind == Kind::Goto);
+        if gone_back {
+            // "back to d4; another way is c3": the other way is from here
+        } else if cues.either {
             stay += w.stay_either;
         } else if cues.alternative > 0 {
             stay += w.stay_alternative;

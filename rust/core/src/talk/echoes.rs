@@ -49,7 +49,7 @@ impl Hearing<'_> {
             if cues.number > 0 && self.tree.number(parent) != cues.number {
                 price += w.echo_number;
             }
-            if (cues.intent && cues.back == 0) || phrase.cut || price > 6.0 {
+            if (cues.intent && cues.back == 0) || phrase.cut || (price > 6.0 && !cues.board_of) {
                 // neither gone back to nor found again
             } else if cues.instead_of {
                 out.push(self.gone(hyp, number, phrase, parent, 0.3 + 0.1 * age));

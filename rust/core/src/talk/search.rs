@@ -432,6 +432,13 @@ impl<'a> Hearing<'a> {
         if wanted(&[Kind::Echo, Kind::Goto]) && !told_twice {
             self.echoes(hyp, number, phrase, &prices, out);
         }
+        let gone_back = |new: &Hypothesis| {
+            let event = self.event(new.event);
+            event.is_some_and(|event| event.kind == Kind::Goto && event.phrase == number)
+        };
+        if phrase.cues.board_of && out.iter().any(gone_back) {
+            return;
+        }
         if wanted(&[Kind::Play]) {
             match phrase.form {
                 Form::Trade => self.trade(hyp, number, phrase, &prices, out),

@@ -142,6 +142,8 @@ pub struct Cues {
     pub reason: bool,
     /// 2 where the talk says plainly that it goes back, 1 where it may.
     pub back: u8,
+    /// "Back to where White played bishop c4": the move tells a board and is not made.
+    pub board_of: bool,
     pub main: bool,
     pub start: bool,
     /// The move number named, or 0.
