@@ -319,3 +319,25 @@ def test_what_is_taken_in_a_position_only_imagined_is_left_alone() -> None:
 
 def test_letters_beyond_the_alphabet_are_words() -> None:
     assert ask("\U0001d670 knight", moves=["e4"]) == ()
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "White took the knight 4.Bxc6, Black took back with the d-pawn 4...dxc6.",
+        "White takes 4.Bxc6, Black takes back with the b-pawn 4...bxc6.",
+    ],
+)
+def test_a_capture_may_be_told_just_before_its_notation(tmp_path: Path, told: str) -> None:
+    lesson = tmp_path / "lesson.md"
+    lesson.write_text(f"---\ntitle: Try\n---\n\n1.e4 e5 2.Nf3 Nc6 3.Bb5 a6. {told}\n", "utf-8")
+    result = CliRunner().invoke(app, ["check", "--quick", str(lesson)])
+    assert "statement-fails" not in result.output
+
+
+def test_a_capture_told_wrong_before_its_notation_fails(tmp_path: Path) -> None:
+    lesson = tmp_path / "lesson.md"
+    told = "White took the bishop on c6 4.Bxc6 dxc6. Black took the queen on c6."
+    lesson.write_text(f"---\ntitle: Try\n---\n\n1.e4 e5 2.Nf3 Nc6 3.Bb5 a6. {told}\n", "utf-8")
+    result = CliRunner().invoke(app, ["check", "--quick", str(lesson)])
+    assert result.output.count("statement-fails") >= 1

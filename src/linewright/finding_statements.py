@@ -103,6 +103,8 @@ _ENDS = expression(
 _AFTER_MOVES = re.compile(rf"(?<=[MQ]{_M}) (?=[SPGM]{_M} |the |Q{_M} [a-z]{{3,}}s )")
 """Where a clause begins behind moves: "2.Nf3 Nc6 3.Bb5 attacks the knight"."""
 
+_OF_MOVES_MADE = frozenset(("captures", "played"))
+"""Families that may tell a move just before its notation: "Black took back on g6 11...hxg6"."""
 _WITH_MOVE = re.compile(
     rf" ?,? ?(?:with|by|by playing|playing|through|by means of|using|and plays)?(?: the move)? ?M{_M}"
 )
@@ -426,6 +428,8 @@ class _Reader:
         made = self._told_at(form, told, place)
         if made is not None and made.fact.true is False and shift is None:
             after = self._place_after_move(form, stop, place)
+            if after is None and listed.family in _OF_MOVES_MADE:
+                after = self.at(end_offset(form, len(form.text)) - 1)
             again = self._told_at(form, told, after) if after else None
             made = again if again is not None and again.fact.true else made
         if made is not None and made.fact.true is False and self.near is not None:
