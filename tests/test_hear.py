@@ -475,3 +475,32 @@ def test_going_back_to_where_a_move_was_played_makes_no_move() -> None:
 def test_words_of_a_capture_with_its_verb_stay() -> None:
     talk = heard(OPEN + "d4, black takes. White takes on d4 with the knight.")
     assert "White takes on d4 with the knight 4.Nxd4." in script_text(talk)
+
+
+@pytest.mark.parametrize(
+    ("words", "was", "now"),
+    [
+        ("so against the Caro can, e4 c6, we play d4 d5", "Caro can", "Caro-Kann"),
+        ("so the roy lopez is e4 e5 knight f3 knight c6 bishop b5", "roy lopez", "Ruy Lopez"),
+        ("e4 d6 d4 knight f6 is the perk defence", "perk", "Pirc"),
+        ("e4 c6 d4 d5 f3 supporting the centre with the pond", "pond", "pawn"),
+        ("e4 e5 knight f3 knight c6 bishop b5 pinning the night", None, None),
+        ("d4 d5 bishop g5 attacking the night", "night", "knight"),
+    ],
+)
+def test_captions_are_put_right(words: str, was: str | None, now: str | None) -> None:
+    changes = {c.said.text: c.now for c in heard(words).caption_changes}
+    assert was is None or changes.get(was) == now, changes
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "e4 e5 and there is a perk: knight f3 comes with an attack",
+        "in Scandinavia, in winter, e4 d5 is played by night",
+        "good night everybody, that was the evening",
+        "are you ready? e4 e5 knight f3",
+    ],
+)
+def test_ordinary_words_are_no_misheard_names(words: str) -> None:
+    assert not heard(words).caption_changes

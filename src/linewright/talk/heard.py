@@ -27,13 +27,14 @@ from linewright.talk.decoder import (
     events_of,
     whose,
 )
+from linewright.talk.heard_names import misheard_names
 from linewright.talk.imagined import edited, imagined_boards
 from linewright.talk.phrases import Parser
 from linewright.talk.said import Form, Phrase, Spec
 from linewright.talk.telling import Models, tell
 from linewright.talk.transcript import Transcript
 from linewright.talk.usual import Usual, catalogue_line
-from linewright.talk.vocabulary import PIECES, Lexicon, Token, is_square, tokenise
+from linewright.talk.vocabulary import FILES, PIECES, Lexicon, Token, is_square, tokenise
 
 FIRST_BEAM = 60
 """A quick first hearing tells whom the speaker calls "I"."""
@@ -598,6 +599,11 @@ class _Hearing:
                     continue
                 done.update(range(said.first, said.end))
                 yield CaptionChange(said, _cased(said.text, now), 0.9)
+        for first, end, now in misheard_names(self.tokens):
+            said = self.said(first, end)
+            if said.first not in done:
+                done.update(range(said.first, said.end))
+                yield CaptionChange(said, now, 0.9)
         yield from self._plain_errors(done)
 
     def _stands_as_written(self, first: int, end: int, phrase: Phrase) -> bool:
@@ -678,7 +684,13 @@ class _Hearing:
 
     def _of_the_board(self, k: int) -> bool:
         """Whether a word for "knight" or "pawn" is no night, by what follows, or it may be none."""
+        if self.lexicon.text(k - 1) in _BEFORE_NIGHT and not is_square(self.lexicon.text(k + 1)):
+            return False
         if self.tokens[k].text not in _NIGHTS or self.lexicon.noisy:
+            return True
+        before = [self.lexicon.text(n) for n in (k - 1, k - 2)]
+        pawn = self.tokens[k].text in _PONDS and (before[0] in _OWNERS or before[0] in set(FILES))
+        if pawn or (before[0] in _OWNERS and before[1] in _DONE_TO_PIECES):
             return True
         after = [self.lexicon.text(n) for n in range(k + 1, k + 3)]
         return after[0] in _OF_PIECES or any(is_square(text) for text in after)
@@ -716,6 +728,16 @@ _NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight", 
 _PLAIN = {"night": "knight", "nights": "knights", "nite": "knight", "pond": "pawn", "ponds": "pawns",
           "porn": "pawn", "prawn": "pawn"}  # fmt: skip
 _NIGHTS = frozenset("night nights prawn pond ponds".split())
+_BEFORE_NIGHT = frozenset("good last every all by at late saturday friday club".split())
+_PONDS = frozenset("prawn pond ponds".split())
+_OWNERS = frozenset(
+    "the a his her its their my your our this that extra passed doubled isolated central".split()
+)
+_DONE_TO_PIECES = frozenset(
+    "pin pins pinning pinned attack attacks attacking kick kicks kicking hit hits hitting chase chases"
+    " chasing take takes taking develop develops developing defend defends defending move moves"
+    " moving trade trades trading win wins winning lose loses losing".split()
+)
 _OF_PIECES = frozenset(
     "on takes goes to moves jumps hops comes drops retreats stands sits is from attacks and pair".split()
 )
