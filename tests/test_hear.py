@@ -419,6 +419,10 @@ def test_a_night_on_a_square_is_put_right() -> None:
             "Qh5+ g6",
         ),
         (
+            "d4 f5, e4, f takes e4, queen h5 check. Black puts the pawn in between.",
+            "Qh5+ g6",
+        ),
+        (
             OPEN + "Bishop c4, bishop c5. White tucks his king away, and we do likewise with"
             " knight f6.",
             "Bc4 Bc5 O-O",

@@ -12,7 +12,7 @@ from dataclasses import replace
 import chess
 
 from linewright.talk.said import Form, Phrase, Spec
-from linewright.talk.vocabulary import COLOURS, PIECES, Lexicon, is_square, words
+from linewright.talk.vocabulary import ARTICLES, COLOURS, PIECES, Lexicon, is_square, words
 
 _IRREGULAR = {
     "get": "gets got getting",
@@ -53,7 +53,6 @@ def forms(verb: str) -> frozenset[str]:
     return frozenset((verb, verb + more, f"{stem}ed", f"{stem}ing"))
 
 
-_THE = words("the his her its their my your our a an this that")
 _CAPTURE = Spec(capture=True)
 _PAWN_BACK = Spec(capture=True, captured="P")
 _CASTLES = Spec(castling="any")
@@ -154,7 +153,7 @@ def set_phrases(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     """The phrases of the table that begin at a token."""
     for rest, spec, price in _BY_FIRST.get(lexicon.text(i), ()):
         heard = (lexicon.text(i + 1 + n) for n in range(len(rest)))
-        if all(h == r or (r == "the" and h in _THE) for h, r in zip(heard, rest, strict=True)):
+        if all(h == r or (r == "the" and h in ARTICLES) for h, r in zip(heard, rest, strict=True)):
             yield Phrase(i, i + 1 + len(rest), Form.VAGUE, spec, price, verb=True)
 
 
@@ -169,7 +168,7 @@ _SUPPORTS = frozenset(
 _BLOCKS = words("block blocks blocked interpose interposes interposed")
 _CHECKS = words("check checks checked")
 _CHECKED_OTHERWISE = words("that this it the whether if out for again what your his my on")
-_QUESTIONS = forms("ask") | words("put puts pop pops")
+_PUTS_QUESTIONS = words("put puts pop pops")
 PAWNS = words("pawn pond")
 _BETWEEN = (("in", "between"), ("between",), ("in", "the", "way"))
 _PUTS = words("put puts throw throws place places jump jumps step steps")
@@ -223,44 +222,41 @@ def _deed(lexicon: Lexicon, verb: int, spec: Spec) -> Iterator[tuple[int, Spec]]
         return
     text = lexicon.text(verb)
     if text in _CHECKS and lexicon.text(verb + 1) not in _CHECKED_OTHERWISE:
-        yield verb + 1, _with(spec, check=True)
-    elif text in _QUESTIONS and lexicon.text(verb + 1) == "the":
+        yield verb + 1, replace(spec, check=True)
+    elif text in forms("ask") or lexicon.text(verb + 2) == "question":
         yield from _questioned(lexicon, verb, spec)
     elif text in _BLOCKS:
-        yield from _by_what(lexicon, verb + 1, _with(spec, deed="block"))
+        yield from _by_what(lexicon, verb + 1, replace(spec, deed="block"))
     elif text in _PUTS:
         yield from _put_between(lexicon, verb + 1, spec)
     elif text in _ATTACKS or text in _SUPPORTS:
         deed = "attack" if text in _ATTACKS else "support"
         for end, met, square in _object(lexicon, verb + 1):
-            yield from _by_what(lexicon, end, _with(spec, deed=deed, met=met, met_square=square))
-
-
-def _with(spec: Spec, **changes: object) -> Spec:
-    return replace(spec, **changes)  # type: ignore[arg-type]
+            yield from _by_what(lexicon, end, replace(spec, deed=deed, met=met, met_square=square))
 
 
 def _questioned(lexicon: Lexicon, verb: int, spec: Spec) -> Iterator[tuple[int, Spec]]:
     """ "asks the bishop", "puts the question to the bishop": a pawn attacks it."""
-    pawn = _with(spec, pieces=spec.pieces or (("P", 0.0),), deed="attack")
-    asks = lexicon.text(verb) in forms("ask")
+    pawn = replace(spec, pieces=spec.pieces or (("P", 0.0),), deed="attack")
     said = [lexicon.text(k) for k in range(verb + 1, verb + 5)]
-    if asks and said[1] in PIECES:
-        yield verb + 3, _with(pawn, met=PIECES[said[1]])
-    elif not asks and said[1] == "question":
+    if said[0] != "the":
+        return
+    if lexicon.text(verb) in forms("ask") and said[1] in PIECES:
+        yield verb + 3, replace(pawn, met=PIECES[said[1]])
+    elif lexicon.text(verb) in _PUTS_QUESTIONS and said[1] == "question":
         end = verb + 3
-        if said[2] == "to" and said[3] in _THE and (met := PIECES.get(lexicon.text(verb + 5))):
-            pawn, end = _with(pawn, met=met), verb + 6
+        if said[2] == "to" and said[3] in ARTICLES and (met := PIECES.get(lexicon.text(verb + 5))):
+            pawn, end = replace(pawn, met=met), verb + 6
         yield end, pawn
 
 
 def _put_between(lexicon: Lexicon, k: int, spec: Spec) -> Iterator[tuple[int, Spec]]:
     """ "puts the bishop in between", "jumps in between"."""
-    if lexicon.text(k) in _THE and (piece := PIECES.get(lexicon.text(k + 1))):
-        spec, k = _with(spec, pieces=((piece, 0.0),)), k + 2
+    if lexicon.text(k) in ARTICLES and (piece := PIECES.get(lexicon.text(k + 1))):
+        spec, k = replace(spec, pieces=((piece, 0.0),)), k + 2
     for words_ in _BETWEEN:
         if all(lexicon.text(k + n) == word for n, word in enumerate(words_)):
-            yield k + len(words_), _with(spec, deed="block")
+            yield k + len(words_), replace(spec, deed="block")
             return
 
 
@@ -270,7 +266,7 @@ def _object(lexicon: Lexicon, k: int) -> Iterator[tuple[int, str, int | None]]:
     if text in ("it", "him", "her"):
         yield k + 1, "", None
         return
-    while lexicon.text(k) in _THE or lexicon.text(k) in _QUALITIES:
+    while lexicon.text(k) in ARTICLES or lexicon.text(k) in _QUALITIES:
         k += 1
     if len(lexicon.text(k)) == 1 and PIECES.get(lexicon.text(k + 1)) == "P":
         k += 1
@@ -292,13 +288,13 @@ def _by_what(lexicon: Lexicon, end: int, spec: Spec) -> Iterator[tuple[int, Spec
     k = end
     if not spec.pieces and lexicon.text(k) in ("with", "by") and lexicon.tokens[k].gap < 0.3:
         k += 1
-        while lexicon.text(k) in _THE or lexicon.text(k) in _QUALITIES:
+        while lexicon.text(k) in ARTICLES or lexicon.text(k) in _QUALITIES:
             k += 1
         file = lexicon.text(k)
         known = len(file) == 1 and file in "abcdefgh" and lexicon.text(k + 1) in PAWNS
         piece = "P" if known else PIECES.get(file, "")
         if piece:
-            with_it = _with(spec, pieces=((piece, 0.0),), from_file=file if known else "")
+            with_it = replace(spec, pieces=((piece, 0.0),), from_file=file if known else "")
             yield k + (2 if known else 1), with_it
             return
     yield end, spec
@@ -306,7 +302,7 @@ def _by_what(lexicon: Lexicon, end: int, spec: Spec) -> Iterator[tuple[int, Spec
 
 def by_a_pawn(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     """ "He does so with the d-pawn", "and with the g-pawn": a capture that was spoken of before."""
-    if lexicon.text(i) != "with" or lexicon.text(i + 1) not in _THE:
+    if lexicon.text(i) != "with" or lexicon.text(i + 1) not in ARTICLES:
         return
     file, price = lexicon.file(i + 2) or ("", 0.0)
     if not file or price > 1 or lexicon.text(i + 3) not in PAWNS:

@@ -16,6 +16,7 @@ import chess
 from linewright.talk.deeds import by_a_pawn, deeds, set_phrases
 from linewright.talk.said import Form, Phrase, Spec
 from linewright.talk.vocabulary import (
+    ARTICLES,
     INFINITE,
     PIECES,
     RETAKES,
@@ -54,7 +55,6 @@ _STANDS = words(
     "on at is sits stands standing sitting stood sat placed still stays remains lives here there"
     " was already now posted landed right back that which who 's s currently"
 )
-_ARTICLES = words("the this that his her its their my your our a an")
 PLACING = words(
     "puts put places placed placing putting brings bring brought bringing plants planting posts"
     " develops develop developed developing lands install installs planting posting sticks moves"
@@ -291,7 +291,7 @@ class Parser:
                     continue
                 form = Form.PLACED if standing and k > j else Form.FULL
                 apart = self.lexicon.tokens[k].gap >= 0.3
-                if apart and self._text(i - 1) in _ARTICLES and not verb:
+                if apart and self._text(i - 1) in ARTICLES and not verb:
                     continue  # "protects the pawn, f6"
                 pause = PAUSED if apart else 0.0
                 nearer = 0.75 if cost and k == j else 1.0
@@ -365,7 +365,7 @@ class Parser:
             return 1.2
         if text in _EATS:
             object_ = self._text(k + 1)
-            told = object_ in _ARTICLES or object_ in ("it", "on") or is_square(object_)
+            told = object_ in ARTICLES or object_ in ("it", "on") or is_square(object_)
             return 0.2 if told else INFINITE
         return self.lexicon.take(k)
 
@@ -394,7 +394,7 @@ class Parser:
                 spec = replace(base, targets=targets)
                 nxt = self._text(end)
                 stop = end
-                if nxt in PIECES and self._text(j - 1) in _ARTICLES:  # "takes the e5 pawn"
+                if nxt in PIECES and self._text(j - 1) in ARTICLES:  # "takes the e5 pawn"
                     spec = replace(spec, captured=PIECES[nxt])
                     stop = end + 1
                 yielded = yielded or not cost
@@ -452,7 +452,7 @@ class Parser:
                 self.lexicon.square(after) is not None or self._text(after) in MOVING
             )
             if verb_next or goes_next:
-                price += 1.0 if self._text(j - 1) in _ARTICLES and not verb_next else 3.0
+                price += 1.0 if self._text(j - 1) in ARTICLES and not verb_next else 3.0
             spec = replace(base, captured=piece, to_file=file)
             end = j + 1
             if self._text(end) in _AT and (square := self.lexicon.square(end + 1)):
@@ -583,7 +583,7 @@ class Parser:
         if self._open(end + 1) and self._take_price(end + 1) < 1 and cost == 0:
             base = Spec(pieces=((piece, 0.0),), from_square=targets[0][0], capture=True)
             yield from self._captures(i, end + 1, base, 0.1, subject=True)
-        price = 0.0 if self._text(i - 1) in _ARTICLES else 1.8
+        price = 0.0 if self._text(i - 1) in ARTICLES else 1.8
         yield Phrase(i, end + 1, Form.PLACED, Spec(pieces=((piece, 0.0),), targets=targets), price)
 
     def _from_to(self, i: int, end: int, start: int) -> Iterator[Phrase]:
@@ -947,7 +947,7 @@ class Parser:
         return None
 
     def _with_piece(self, phrase: Phrase, j: int) -> Phrase | None:
-        while self._text(j) in _ARTICLES:
+        while self._text(j) in ARTICLES:
             j += 1
         if self._text(j) in ("check", "checkmate"):
             return replace(phrase, end=j + 1, spec=replace(phrase.spec, check=True))

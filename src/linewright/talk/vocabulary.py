@@ -73,6 +73,8 @@ _FILE_SPELLINGS: dict[str, tuple[str, float]] = {
     "j": ("g", 0.8), "i": ("e", 3.0),
 }  # fmt: skip
 
+ARTICLES = words("the this that his her its their my your our a an")
+"""These and what stands for them."""
 TAKES = words(
     "take takes taking took taken takeing capture captures capturing captured grab grabs grabbing"
     " grabbed snatch snatches snatched recapture recaptures recapturing recaptured retake retakes"
