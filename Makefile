@@ -74,6 +74,7 @@ $(VENV)/.built: pyproject.toml constraints.txt $(RUST) | tools
 	@test -x $(BIN)/python || $(PYTHON) -m venv $(VENV)
 	@echo "installing linewright and building its Rust core (a few minutes the first time)"
 	@$(PIP) -e .
+	@$(BIN)/python -m compileall -q src/linewright
 	@touch $@
 
 $(VENV)/.tested: $(VENV)/.built

@@ -102,6 +102,10 @@ class Place:
             )
         return self._past
 
+    def boards(self) -> list[chess.Board]:
+        """The boards from the start of the known moves to this one, shared: not to be changed."""
+        return [*(played.before for played in self.past()), self.board]
+
     @property
     def fen(self) -> str:
         """The board as FEN. Cost: once."""
@@ -175,6 +179,13 @@ class Said:
 
     def __contains__(self, name: str) -> bool:
         return name in self.values or bool(self.words.get(name))
+
+    def meaning(self, values: Mapping[str, Any]) -> Said:
+        """The same words with other values of its phrases."""
+        return Said(
+            self.place, values, self.words, self.phrases, self.negated, self.hedged, self.original,
+            self.telling_not, self.trailing,
+        )  # fmt: skip
 
     def side(self, name: str = "side") -> chess.Color:
         """The side a phrase means; where only "Black's" is said, its side."""
@@ -848,7 +859,7 @@ def _over(
         if isinstance(value, Choice):
             fact = _over(judge, said, choices, name, value)
         else:
-            fact = decide(judge, replace(said, values={**said.values, name: value}), choices)
+            fact = decide(judge, said.meaning({**said.values, name: value}), choices)
             if fact is not None and choice.unsure and name.startswith(("piece", "target")):
                 told = (said.phrases[name].start, int(value))
                 fact = replace(fact, meant=(*fact.meant, told))

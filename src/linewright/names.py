@@ -259,7 +259,19 @@ def position(board: chess.Board | str) -> str:
     """The position without counters; the en-passant square only where the capture is legal."""
     if isinstance(board, str):
         return _position_of(board)
-    return board.epd(en_passant="legal")
+    key = (
+        board.occupied, board.occupied_co[chess.WHITE], board.pawns, board.knights, board.bishops,
+        board.rooks, board.queens, board.turn, board.castling_rights, board.ep_square,
+    )  # fmt: skip
+    if key not in _written:
+        if len(_written) > 4096:
+            _written.clear()
+        _written[key] = board.epd(en_passant="legal")
+    return _written[key]
+
+
+_written: dict[tuple[object, ...], str] = {}
+"""Positions asked for lately, by all that stands on them."""
 
 
 @lru_cache(maxsize=4096)
@@ -505,6 +517,7 @@ def _key_of(row: Row) -> str:
     return _catalog().key_of.get(row.ocn1, "")
 
 
+@lru_cache(maxsize=4096)
 def _known(word: str) -> tuple[str, bool]:
     """The vocabulary's spelling of a word and whether it is certain; ("", False) if none."""
     index = _index()

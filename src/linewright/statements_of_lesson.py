@@ -145,7 +145,7 @@ def places(lesson: Lesson, judges: Judges | None = None) -> Callable[[int], Plac
     followed = {0: Place(lesson.tree.nodes[0].board(), taught, known)}
 
     def reached(index: int) -> Place:
-        for node in lesson.tree.line(index):
+        for node in () if index in followed else lesson.tree.line(index):
             if node.index not in followed:
                 assert node.parent is not None
                 assert node.move is not None

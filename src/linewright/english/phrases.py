@@ -13,6 +13,7 @@ import re
 from collections.abc import Callable, Container, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
+from functools import cache
 
 from linewright.english.told_moves import TRIGGERS, Told, told_move, told_turn
 from linewright.english.wording import (
@@ -285,6 +286,12 @@ def _by_first(runs: Iterable[str]) -> dict[str, tuple[str, ...]]:
     return found
 
 
+@cache
+def _split(run: str) -> list[str]:
+    """The words of a run."""
+    return run.split()
+
+
 _DROPPED_BY_FIRST, _HEDGE_BY_FIRST = _by_first(_DROPPED_RUNS), _by_first(_HEDGE_RUNS)
 _JOIN_BY_FIRST = _by_first(("as well as", "and also", "and then"))
 _NOT_BY_FIRST, _SIDE_BY_FIRST = _by_first(_NOT_RUNS), _by_first(_SIDE_RUNS)
@@ -409,6 +416,7 @@ _DETERMINERS = {"the", "a", "an", "this", "that", "these", "those", "another", "
 
 
 Step = Callable[[int], tuple[list[Item], int] | None]
+"""Reads what begins at an item: the items to put there, and how many they stand for."""
 
 _RUN_WORDS = (
     {"straight", "right", "clean", "clear", "the"}
@@ -464,6 +472,15 @@ _NO_KINDS = frozenset[str]()
 _SQUARE_KINDS, _MOVE_KINDS, _NUMBER_KINDS = map(frozenset, (["square"], ["move"], ["number"]))
 _LIST_KINDS = frozenset(["piece"])
 _PIECE_KINDS = frozenset(["whose", "number", "square", "file", "wing", "side"])
+
+_IN_PLACES = (
+    set("abcdefgh")
+    | {"rank", "ranks", "sixth", "seventh", "eighth", "files", "side", "kingside", "queenside"}
+    | {"wing", "wings", "flank", "flanks"}
+)
+_IN_NUMBERS = {"<number>", "twice", "thrice", "once", "one", "couple", "single", "lone", "all"}
+_IN_EXCEPTIONS = {words.split()[0] for words in _EXCEPT}
+"""Of these words one stands in whatever the steps read; a kind is written "<number>"."""
 
 
 def gather(
@@ -532,64 +549,69 @@ class _Gatherer:
     def __init__(
         self, items: list[Item], links: Sequence[tuple[int, int, tuple[str, ...]]]
     ) -> None:
-        self.items = items
         self.links = links
+        self._take(items)
+
+    def _take(self, items: list[Item]) -> None:
+        """Goes on with these items."""
+        self.items = items
+        self._words = [item.text for item in items]
+        told = (item.phrase or item.token for item in items)
+        self._kinds = ["" if one is None else one.kind for one in told]
+        self._present = {*self._words, *map("<{}>".format, self._kinds)}
 
     # --- the bare form ---------------------------------------------------------------------
 
     def bare(self) -> list[Item]:
-        self.items = self._swept(self._runs, _RUN_WORDS, _NO_KINDS, "ly")
-        for step, words, kinds in (
-            (self._wording, _WORDING_WORDS, _NO_KINDS),
-            (self._diagonal, _DIAGONAL_WORDS, _SQUARE_KINDS),
-            (self._squares, _DETERMINERS | {"both", "either"}, _SQUARE_KINDS),
-            (self._places, _PLACE_WORDS, _NO_KINDS),
-            (self._moves, _MOVER_WORDS, _MOVE_KINDS),
-            (self._sides, _SIDE_WORDS, _NO_KINDS),
-            (self._numbers, _COUNT_WORDS, _NUMBER_KINDS),
-            (self._told_move, TRIGGERS, _NO_KINDS),
-            (self._told_next, {"and", "then"}, _NO_KINDS),
-        ):
-            self.items = self._swept(step, words, kinds)
+        self._sweep(self._runs, _RUN_WORDS, tail="ly")
+        self._sweep(self._wording, _WORDING_WORDS)
+        self._sweep(self._diagonal, _DIAGONAL_WORDS, _SQUARE_KINDS, {"diagonal"})
+        self._sweep(self._squares, _DETERMINERS | {"both", "either"}, _SQUARE_KINDS, {"<square>"})
+        self._sweep(self._places, _PLACE_WORDS, needed=_IN_PLACES)
+        self._sweep(self._moves, _MOVER_WORDS, _MOVE_KINDS, {"<move>", "<square>"})
+        self._sweep(self._sides, _SIDE_WORDS)
+        self._sweep(self._numbers, _COUNT_WORDS, _NUMBER_KINDS, _IN_NUMBERS)
+        self._sweep(self._told_move, TRIGGERS)
+        self._sweep(self._told_next, {"and", "then"}, needed={"after"})
         return self.items
 
     def full(self) -> list[Item]:
-        self.items = self._swept(self._pieces, _PIECE_STARTS, _PIECE_KINDS)
-        self.items = self._swept(self._piece_lists, PIECE_WORDS.keys(), _LIST_KINDS)
-        self.items = self._swept(self._excepted, (), _LIST_KINDS)
-        self.items = self._swept(self._placed, (), _LIST_KINDS)
-        self._excepted_late()
+        self._sweep(self._pieces, _PIECE_STARTS, _PIECE_KINDS)
+        self._sweep(self._piece_lists, PIECE_WORDS.keys(), _LIST_KINDS, {"and", "or", "&"})
+        self._sweep(self._excepted, (), _LIST_KINDS, {"but", *_IN_EXCEPTIONS})
+        self._sweep(self._placed, (), _LIST_KINDS, {",", ":", "("})
+        if not self._present.isdisjoint(_IN_EXCEPTIONS):
+            self._excepted_late()
         return self.items
 
-    def _swept(
-        self, step: Step, words: Container[str], kinds: frozenset[str], tail: str = ""
-    ) -> list[Item]:
-        """The items after a step, tried where one of the words or kinds, or a tail, stands."""
+    def _sweep(
+        self,
+        step: Step,
+        words: Container[str],
+        kinds: frozenset[str] = _NO_KINDS,
+        needed: Iterable[str] = (),
+        tail: str = "<no tail>",
+    ) -> None:
+        """Takes a step wherever one of the words or kinds, or a tail, stands.
+
+        Nothing is tried in a sentence that has none of the words (or kinds) `needed`.
+        """
+        if needed and self._present.isdisjoint(needed):
+            return
+        told = enumerate(zip(self._words, self._kinds, strict=True))
+        tried = [n for n, (w, k) in told if w in words or k in kinds or w[-2:] == tail]
         out: list[Item] = []
-        at, items = 0, self.items
-        while at < len(items):
-            item = items[at]
-            told = item.phrase or item.token
-            made = None
-            if (
-                item.text in words
-                or item.text[-2:] == tail
-                or (told is not None and told.kind in kinds)
-            ):
-                made = step(at)
-            if made is None:
-                out.append(item)
-                at += 1
-            else:
-                found, length = made
-                out.extend(found)
-                at += length
-        return out
+        done = 0
+        for at in tried:
+            if at >= done and (made := step(at)) is not None:
+                out.extend(self.items[done:at])
+                out.extend(made[0])
+                done = at + made[1]
+        if done:
+            self._take([*out, *self.items[done:]])
 
     def _text(self, at: int) -> str:
-        if 0 <= at < len(self.items) and self.items[at].phrase is None:
-            return self.items[at].text
-        return ""
+        return self._words[at] if 0 <= at < len(self._words) else ""
 
     def _phrase(self, at: int, *kinds: str) -> Phrase | None:
         if 0 <= at < len(self.items):
@@ -600,13 +622,8 @@ class _Gatherer:
 
     def _says(self, at: int, words: str) -> int:
         """How many items the words take at a place, 0 where they do not stand there."""
-        first, _, rest = words.partition(" ")
-        if self._text(at) != first:
-            return 0
-        parts = rest.split()
-        if all(self._text(at + i) == part for i, part in enumerate(parts, 1)):
-            return len(parts) + 1
-        return 0
+        run = _split(words)
+        return len(run) if at >= 0 and self._words[at : at + len(run)] == run else 0
 
     def _made(self, at: int, length: int, phrase: Phrase) -> tuple[list[Item], int]:
         first, last = self.items[at], self.items[at + length - 1]

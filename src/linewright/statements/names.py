@@ -30,24 +30,24 @@ from dataclasses import replace
 import chess
 
 from linewright import names as catalogue
-from linewright.judging import NUMBER_WORDS, Fact, Pattern, Said, past_boards
+from linewright.judging import NUMBER_WORDS, Fact, Pattern, Said
 
 FAMILY = "names"
 
 
 def is_called(said: Said) -> Fact | None:
     """Whether the line has the name said of it."""
-    return _judged(said, past_boards(said.board))
+    return _judged(said, said.place.boards())
 
 
 def is_fragment(said: Said) -> Fact | None:
     """Whether the line has the name that is all there is of a sentence: "Caro-Kann, Advance"."""
-    return _judged(replace(said, words={**said.words, "fragment": "x"}), past_boards(said.board))
+    return _judged(replace(said, words={**said.words, "fragment": "x"}), said.place.boards())
 
 
 def transposes(said: Said) -> Fact | None:
     """Whether the line has the name said, by whatever order of moves."""
-    return _judged(said, past_boards(said.board))
+    return _judged(said, said.place.boards())
 
 
 def _named_in(said: Said) -> tuple[catalogue.NameFound, ...]:
@@ -102,7 +102,7 @@ def _judged(said: Said, line: Sequence[chess.Board]) -> Fact | None:
         belonging = next((one for one in each if one.how != "here"), each[0])
         if each[0].how == "here" and belonging.how == "unknown":
             return None
-    here = catalogue.name_of_line(past_boards(said.board))
+    here = catalogue.name_of_line(said.place.boards())
     what = f"the {here.usual} ({here.code})" if here else "a position without a name"
     if belonging.how == "here":
         return Fact(True, f"the line is {what}")
