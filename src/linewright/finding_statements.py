@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING, Any
 
 import chess
 
+from linewright.english.answers import put_together
 from linewright.english.first_words import ANYTHING, LETTERS_OF, first_words
 from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Mode, Phrase, gather
-from linewright.english.recasting import as_it_is, recast
+from linewright.english.recasting import Recast, as_it_is, recast
 from linewright.english.sentences import SOMETIME, Sentence, read_sentences, supposes
 from linewright.english.wording import BEING, inflected, third_person
 from linewright.expressions import expression, kept
@@ -88,14 +89,14 @@ _TAIL_BAD = (
 )
 _TRAILS = (
     rf"(?: (?:left|at all|either|though|anywhere|all told|all in all|to date|in all|as it is|already|on (?:the|this) board|of (?:G{_M}|its|their) own|whatsoever|to speak of|"
-    r"of any kind|from the board|in the position|to boot|into the bargain|alone|together))*"
+    r"of any kind|from the board|in the position|to boot|into the bargain|alone|together|altogether|all the same|as it were|in return|in the process|in the bargain|for G. (?:trouble|troubles|pains|efforts)|for dear life|hooray|in (?:that|this) (?:moment|position)))*"
 )
 """What may trail after a statement and changes nothing."""
 
 _ENDS = expression(
     rf"(?!{_TAIL_BAD})(?={_TRAILS}(?: ?$| [,;:.!?()\[\]—–\"“”]| --| …| \.\.\.| (?:and|but|or|so|because|since|as|"
     r"while|whereas|although|though|which|who|where|with|in|at|for|from|to|against|due|thanks|despite|"
-    r"without|yet|rather|instead|unlike|here|when|if|by (?:taking|capturing|playing|castling|exchanging|giving|winning|pushing|moving|advancing|developing|retreating|recapturing)|after (?:taking|recapturing|retaking|the (?:exchange|recapture|capture|trade|swap)|this|that|G. last move)|plus|whose|on (?:an?|both|either|the)|that|not|nor|too|"
+    r"without|yet|rather|instead|unlike|here|when|if|by (?:taking|capturing|playing|castling|exchanging|giving|winning|pushing|moving|advancing|developing|retreating|recapturing)|by (?:the|this|that|these|such|G.) (?:transaction|combination|exchange|operation|manoeuvre|deal|capture|trade|sequence|trick|line|last move)|after (?:taking|recapturing|retaking|the (?:exchange|recapture|capture|trade|swap)|this|that|G. last move)|plus|whose|on (?:an?|both|either|the)|that|not|nor|too|"
     rf"(?:after|by) [MQ]{_M})(?: |$)))"
 )
 """What may follow a statement: the end, a stop, another clause, or a phrase that adds to it."""
@@ -129,6 +130,11 @@ _PLAIN_VERB = re.compile(
 _HIT_PIECE = re.compile(
     rf"(?:(?:has |have )(?:just )?(?:hit|attacked|targeted)|attacks|hits|targets|eyes|threatens) (P{_M})"
 )
+_HIT_BEFORE = re.compile(
+    r"(?:s|es|ing|ed|by|on to|[Ll]ook at|(?:[a-z]{2}ing|leans|bears|presses|bangs|hammers|looks|stares|aims|points|glares|peers|gazes|leers) "
+    r"(?:(?:down|right|straight|directly|hard) )*(?:on|at|upon|against)) $"
+)
+"""Before a square: what stands there is what something is done to."""
 _STANDING = re.compile(
     r" is (?:(?:well |badly |only |left )?(?:protected|defended|guarded|covered|supported|undefended|unprotected|unguarded)|"
     r"loose|hanging|en prise)\b|"
@@ -270,7 +276,7 @@ def find(
     """The verdicts on the statements of a text. `at` gives the place for an offset."""
     reader = _Reader(text, at, links, near)
     verdicts: list[Verdict] = []
-    sentences = read_sentences(text)
+    sentences = tuple(put_together(read_sentences(text)))
     for number, sentence in enumerate(sentences):
         after = sentences[number + 1] if number + 1 < len(sentences) else None
         verdicts.extend(reader.read(sentence, _answer(sentence, after)))
@@ -586,8 +592,8 @@ class _Reader:
             return memory if phrase.who in {"white", "black"} else None
         if phrase.kind == "square" and len(phrase.squares) == 1:
             at = chess.parse_square(phrase.squares[0])
-            before = self.text[max(0, phrase.start - 12) : phrase.start]
-            hit = re.search(r"(?:s|es|ing|ed|by|on to|[Ll]ook at) $", before) and not re.search(
+            before = self.text[max(0, phrase.start - 24) : phrase.start]
+            hit = _HIT_BEFORE.search(before) and not re.search(
                 r"\b(?:is|has|was|pawns|this) $", before
             )
             leads = re.match(r"\s+(?:is|was|remains|becomes|belongs)\b", self.text[phrase.end :])
@@ -731,7 +737,8 @@ class _Scan:
             begins.append(self._past_after(prefix.end()))
         readings = [_Reading(self.text, begin) for begin in dict.fromkeys(begins)]
         if self.reader.answer is not None and (asked := _told_plainly(self.text)):
-            return [asked]
+            again = recast(asked.text, 0, self.form.phrases)
+            return [asked, *(_recast_again(asked, one) for one in again)]
         last = begins[-1]
         if subject := self._it_again(last):
             length = len(subject)
@@ -950,7 +957,7 @@ def _completed(tail: str, predicate: str) -> tuple[str, int] | None:
 
 
 _INVERTED = re.compile(
-    rf"(?:(?:and|but|so|well) )?(is|are|has|have|can) ((?:the )?[SPFQ]{_M}|there|it) "
+    rf"(?:(?:and|but|so|well) )?(is|are|has|have|can) ((?:the )?[SPFQ]{_M}|there|it|that|this) "
 )
 _DOES = re.compile(
     rf"(?:(?:and|but|so|well) )?(does|do|did) ([SP]{_M}) (?:(?:now|really|still) )?(\w+)"
@@ -968,6 +975,12 @@ def _told_plainly(text: str) -> _Reading | None:
     else:
         return None
     return _Reading(lead + text[asked.end() :], 0, asked.end() - len(lead))
+
+
+def _recast_again(asked: _Reading, plain: Recast) -> _Reading:
+    """What a question asks, put in plain order once more."""
+    stop = None if plain.stop is None else plain.stop + asked.moved
+    return _Reading(plain.text, 0, plain.moved + asked.moved, stop)
 
 
 _ECHO = expression(
@@ -1196,7 +1209,7 @@ def _lookups() -> dict[tuple[bool, bool], Lookup]:
 
 
 _CAN = re.compile(r"\b(?:can|could|may|might|cannot|can't)\b", re.I)
-_NEVER_BEHIND = re.compile(r"\s+(?:never|not at all)\b")
+_NEVER_BEHIND = re.compile(r"\s+(?:never|not at all|no longer|no more|not any more)\b")
 _NO_BEFORE = re.compile(r"\b(no|not|never)\s+$", re.I)
 _OF_ANYTHING = {
     "attack",

@@ -324,6 +324,257 @@ right for castling = right to castle
 right of castling = right to castle
 rights for castling = castling rights
 rights of castling = castling rights
+has possessed of = has won
+helped to a = won a
+helped to the = won the
+helps to a = wins a
+has helped to a = has won a
+has helped to the = has won the
+is down to = has
+are down to = have
+just the one = only one
+but a single = only one
+but a lone = only one
+brought forth = brought out
+namely = :
+plus pawn = extra pawn
+pawn of plus = extra pawn
+half closed = half open
+devoid of = free of
+bare of = free of
+denuded of = free of
+stripped of = free of
+void of = free of
+cleared of = free of
+emptied of = free of
+pawn free = free of pawns
+stand opposed to one another = face each other
+stand opposed to each other = face each other
+are opposed to one another = face each other
+are opposed to each other = face each other
+confront one another = face each other
+eye one another = face each other
+look one another in the eye = face each other
+look each other in the eye = face each other
+stare one another down = face each other
+stare each other down = face each other
+are at loggerheads = face each other
+brethren = neighbours
+siblings = neighbours
+cousins = neighbours
+splitted = split
+file b = b file
+b line = b file
+line b = b file
+file c = c file
+c line = c file
+line c = c file
+file d = d file
+d line = d file
+line d = d file
+file e = e file
+e line = e file
+line e = e file
+file f = f file
+f line = f file
+line f = f file
+file g = g file
+g line = g file
+line g = g file
+file h = h file
+h line = h file
+line h = h file
+controlled from the = controlled by the
+controlled from a = controlled by a
+controlled from an = controlled by an
+controlled from two = controlled by two
+controlled from three = controlled by three
+controlled from one = controlled by one
+controlled from our = controlled by our
+controlled from his = controlled by his
+controlled from her = controlled by her
+controlled from my = controlled by my
+controlled from both = controlled by both
+controlled from black = controlled by black
+controlled from white = controlled by white
+defended from the = defended by the
+defended from a = defended by a
+defended from an = defended by an
+defended from two = defended by two
+defended from three = defended by three
+defended from one = defended by one
+defended from our = defended by our
+defended from his = defended by his
+defended from her = defended by her
+defended from my = defended by my
+defended from both = defended by both
+defended from black = defended by black
+defended from white = defended by white
+covered from the = covered by the
+covered from a = covered by a
+covered from an = covered by an
+covered from two = covered by two
+covered from three = covered by three
+covered from one = covered by one
+covered from our = covered by our
+covered from his = covered by his
+covered from her = covered by her
+covered from my = covered by my
+covered from both = covered by both
+covered from black = covered by black
+covered from white = covered by white
+guarded from the = guarded by the
+guarded from a = guarded by a
+guarded from an = guarded by an
+guarded from two = guarded by two
+guarded from three = guarded by three
+guarded from one = guarded by one
+guarded from our = guarded by our
+guarded from his = guarded by his
+guarded from her = guarded by her
+guarded from my = guarded by my
+guarded from both = guarded by both
+guarded from black = guarded by black
+guarded from white = guarded by white
+watched from the = watched by the
+watched from a = watched by a
+watched from an = watched by an
+watched from two = watched by two
+watched from three = watched by three
+watched from one = watched by one
+watched from our = watched by our
+watched from his = watched by his
+watched from her = watched by her
+watched from my = watched by my
+watched from both = watched by both
+watched from black = watched by black
+watched from white = watched by white
+nobody of the = none of the
+nobody of his = none of his
+nobody of her = none of her
+nobody of our = none of our
+nobody of my = none of my
+nobody of white = none of white
+nobody of black = none of black
+nothing of the = none of the
+nothing of his = none of his
+nothing of her = none of her
+nothing of our = none of our
+nothing of my = none of my
+nothing of white = none of white
+nothing of black = none of black
+has the one bishop = has one bishop
+has the one knight = has one knight
+has the one rook = has one rook
+has the one pawn = has one pawn
+has the one queen = has one queen
+minds = covers
+minding = covering
+is minding = covers
+are minding = cover
+minded by = covered by
+nurses = has
+upon = on
+to the bad = down
+is the richer by = is up
+is richer by = is up
+are the richer by = are up
+is the poorer by = is down
+is poorer by = is down
+are the poorer by = are down
+stapled to = pinned to
+nailed to the = pinned to the
+nailed to his = pinned to his
+nailed to her = pinned to her
+nailed to our = pinned to our
+nailed to its = pinned to its
+glued to the king = pinned to the king
+glued to the queen = pinned to the queen
+glued to his = pinned to his
+glued to her = pinned to her
+glued to its = pinned to its
+glued to our = pinned to our
+riveted to the = pinned to the
+riveted to its = pinned to its
+riveted to his = pinned to his
+riveted to our = pinned to our
+fastened to = pinned to
+welded to = pinned to
+held fast by = pinned by
+held fast to = pinned to
+held down by = pinned by
+pinned fast = pinned
+left to its fate = undefended
+left to his fate = undefended
+left to their fate = undefended
+left to fend for itself = undefended
+left to fend for themselves = undefended
+left in the lurch = undefended
+left out in the cold = undefended
+abandoned to its fate = undefended
+home alone = undefended
+unattended = undefended
+unescorted = undefended
+undefended by anything = undefended
+free for the taking = hanging
+ripe for the taking = hanging
+ripe for picking = hanging
+ripe for plucking = hanging
+a sitting duck = hanging
+a sitting target = hanging
+hanging loose = hanging
+hanging out to dry = hanging
+hung out to dry = hanging
+for the taking = there for the taking
+asking to be taken = hanging
+begging to be taken = hanging
+crying out to be taken = hanging
+staring down at = staring at
+stares down at = stares at
+stare down at = stare at
+staring down = staring at
+glaring down at = glaring at
+glares down at = glares at
+gazing down at = gazing at
+gazes down at = gazes at
+peering down at = peering at
+peers down at = peers at
+looking down at = looking at
+looking over at = looking at
+looks over at = looks at
+looking up at = looking at
+looks up at = looks at
+looking across at = looking at
+looks across at = looks at
+king 's file = e file
+queen 's file = d file
+king 's bishop 's file = f file
+king bishop 's file = f file
+king bishop file = f file
+queen 's bishop 's file = c file
+queen bishop 's file = c file
+queen bishop file = c file
+king 's knight 's file = g file
+king knight 's file = g file
+king knight file = g file
+queen 's knight 's file = b file
+queen knight 's file = b file
+queen knight file = b file
+king 's rook 's file = h file
+king rook 's file = h file
+king rook file = h file
+king 's bishop 's pawn = f pawn
+king bishop 's pawn = f pawn
+queen 's bishop 's pawn = c pawn
+queen bishop 's pawn = c pawn
+king 's knight 's pawn = g pawn
+king knight 's pawn = g pawn
+queen 's knight 's pawn = b pawn
+queen knight 's pawn = b pawn
+king 's rook 's pawn = h pawn
+king rook 's pawn = h pawn
+royal pair = king and queen
+royal couple = king and queen
 castling privilege = right to castle
 castling privileges = castling rights
 privilege of castling = right to castle
@@ -409,8 +660,8 @@ def third_person(verb: str) -> str:
     >>> third_person("attack"), third_person("press"), third_person("occupy"), third_person("have")
     ('attacks', 'presses', 'occupies', 'has')
     """
-    if verb == "have":
-        return "has"
+    if verb in {"have", "be"}:
+        return "has" if verb == "have" else "is"
     if verb.endswith("y") and verb[-2] not in "aeo":
         return f"{verb[:-1]}ies"
     return f"{verb}es" if verb.endswith(("s", "sh", "ch")) else f"{verb}s"
@@ -418,16 +669,25 @@ def third_person(verb: str) -> str:
 
 _VERBS = """
 attack = poke, prod, bother, annoy, pester, nag, hassle, molest, besiege, assault, nibble at, snipe at, lay siege to,
-    gang up on, pressurise, pressurize, put the squeeze on, take a swipe at, shoot at, prick
+    gang up on, pressurise, pressurize, put the squeeze on, take a swipe at, shoot at, prick, beset, harry, badger, heckle,
+    bang on, hammer, hammer on, hammer at, hammer away at, lean on, leer at, ogle, gnaw at, nip at, peck at, pick on, have a go at,
+    needle, jab at, tickle, take potshots at, fire on, lunge at, breathe down on, tug at, bite at, train its guns on,
+    level its guns at, sink its teeth into, get its teeth into, make pressure on, exercise pressure on, apply pressure to,
+    apply pressure on, bring pressure to bear on, bring pressure on, pile pressure on, keep up pressure on, maul, buzz, sniff at, poke at, prod at, clobber
 cover = look after, take care of, watch over, stand guard over, keep guard over, back up, prop up, shore up, stand by,
     care for, babysit, bolster, buttress, underpin, chaperone, lend support to, give support to, give protection to,
-    keep watch over, keep tabs on, take under its wing, give cover to, vouch for
+    keep watch over, keep tabs on, take under its wing, give cover to, vouch for, uphold, sustain, bodyguard, keep safe,
+    take good care of, stick up for, insure, stand sentinel over, stand sentry over, mount guard over, see to, keep a hand on,
+    keep a watchful eye on, guarantee, minister to, give a helping hand to, come to the aid of, come to the help of, come to the rescue of,
+    spring to the defence of, rush to the defence of, hold the hand of, keep covered, keep protected, keep defended, keep guarded
 give up = hand over, part with, surrender, concede, relinquish, let go of, sign away, trade in
 capture = eat, gobble, gobble up, munch, nab, snap off, snap up, pick off, chop off, swallow, devour, hoover up,
     whip off, lop off, scoff, bag, gulp down, scoop up, nick, pinch, slaughter
 """
 _IRREGULAR = {"take": "taken", "stand": "stood", "keep": "kept", "lay": "laid", "give": "given", "put": "put",
-              "eat": "eaten", "shoot": "shot", "lend": "lent", "babysit": "babysat", "let": "let"}  # fmt: skip
+              "eat": "eaten", "shoot": "shot", "lend": "lent", "babysit": "babysat", "let": "let",
+              "uphold": "upheld", "hold": "held", "beset": "beset", "get": "got", "sink": "sunk", "bring": "brought", "see": "seen",
+              "come": "come", "stick": "stuck", "bite": "bitten", "spring": "sprung", "have": "had", "buzz": "buzzed"}  # fmt: skip
 
 
 def inflected(verb: str) -> dict[str, str]:
@@ -447,6 +707,85 @@ def inflected(verb: str) -> dict[str, str]:
         "past": past + rest,
         "doing": f"{stem}ing{rest}",
     }
+
+
+_HAVERS = (
+    "boast of, rejoice in, delight in, glory in, revel in, pride on, congratulate on, congratulate upon, lay claim to, flaunt, "
+    "show off, wield, labour under, labor under, groan under, be proud of, dispose over, be favoured with, be favored with, "
+    "be graced with, be rewarded with, be cursed with, be landed with, be encumbered with, be hampered by, be handicapped by, be afflicted by, "
+    "be plagued by, be plagued with, limp along with, struggle with, wrestle with, contend with, be left nursing, be left holding, be the possessor of, "
+    "be the proud possessor of, be in possession of, can boast, can boast of, secure, secure to, procure, be vested with, be provided with, dispose of, "
+    "feature, harbour, harbor, be stuck nursing, be carrying, have to nurse, be favoured by, be weakened by, be disfigured by, be marred by, "
+    "be spoiled by, be spoilt by, be left clutching"
+).split(", ")
+"""Verbs for "to have" of chattels of a position; "himself" behind them is left out before."""
+
+_POSSESSION = (
+    "the possession of, possession of, the ownership of, the advantage of, the benefit of, the luxury of, the burden of, "
+    "the handicap of, the weakness of, the privilege of, the use of, the services of"
+).split(", ")
+
+
+def _having_lines() -> Iterator[str]:
+    """The verbs for "to have" in all their forms, with and without "the possession of"."""
+    for verb in ("has", "have", "enjoys", "enjoy", "retains", "keeps", "has retained", "has kept"):
+        own = "have" if verb in {"have", "enjoy"} else "has"
+        yield from (f"{verb} {tail} = {own}" for tail in _POSSESSION)
+    often = {
+        "boast of",
+        "rejoice in",
+        "congratulate on",
+        "congratulate upon",
+        "delight in",
+        "glory in",
+        "pride on",
+        "labour under",
+        "secure",
+        "secure to",
+    }
+    for verb in _HAVERS:
+        head, _, rest = verb.partition(" ")
+        tail = f" {rest}" if rest else ""
+        if head == "be":
+            forms = {
+                f"is{tail}": "has",
+                f"are{tail}": "have",
+                f"has been{tail}": "has",
+                f"have been{tail}": "have",
+            }
+        elif head == "can":
+            forms = {verb: "has", f"could{tail}": "has", f"may{tail}": "has", f"might{tail}": "has"}
+        else:
+            said = inflected(verb)
+            forms = {said["third"]: "has", said["plain"]: "have", f"is {said['doing']}": "has", f"are {said['doing']}": "have",
+                     f"has {said['past']}": "has", f"have {said['past']}": "have"}  # fmt: skip
+            forms |= {f"{can} {said['plain']}": "has" for can in ("can", "may", "must")}
+        for form, plain in forms.items():
+            yield f"{form} = {plain}"
+            if verb in often:
+                yield from (f"{form} {more} = {plain}" for more in _POSSESSION)
+
+
+def _men_lines() -> Iterator[str]:
+    """Nouns for the men of a side, where it is told whose they are."""
+    for whose in ("white", "black", "enemy", "our", "his", "her", "my", "your", "their"):
+        for men in (
+            "guys",
+            "fellows",
+            "chaps",
+            "lads",
+            "soldiers",
+            "troops",
+            "bodies",
+            "figures",
+            "boys",
+            "warriors",
+            "fighters",
+            "blokes",
+            "dudes",
+        ):
+            yield f"{whose} {men} = {whose} men"
+            yield f"{whose} {men.removesuffix('s')} = {whose} man"
 
 
 _GOERS = ("runs", "moves", "travels", "operates", "works", "goes", "plays")
@@ -475,7 +814,7 @@ Runs = tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]
 def _table() -> dict[str, dict[str, Runs]]:
     """The runs of words under their first and second word ("" where there is none)."""
     found: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]] = {}
-    for line in (*_SAME.strip().splitlines(), *_verb_lines()):
+    for line in (*_SAME.strip().splitlines(), *_verb_lines(), *_having_lines(), *_men_lines()):
         said, meant = (tuple(part.split()) for part in line.split(" = "))
         if said != meant:
             found.setdefault(said[0], []).append((said, meant))

@@ -193,13 +193,18 @@ _IS_BEFORE = {
     "balanced",
     "worth",
     "won",
+    *(
+        "wide totally fully well quite so lined aimed nailed stapled glued tucked overprotected unguarded unattended backed held hemmed "
+        "shut boxed gone there very too fixed blockaded stuck tied surrounded doomed supported propped exposed ripe opposite beside "
+        "between sandwiched aiming staring looking"
+    ).split(),
 }
 _BETWEEN = set(
     "only still also already just now never always both clearly really since even".split()
 )
 _AFTER_DOING = set(
     "a an the to on his her our my your their this that these those it him them us two three four "
-    "both nothing with for at in into by from down up out over all".split()
+    "both nothing with for at in into by from down up out over all right straight directly hard away back along towards against".split()
 )
 """After "'s" and a word in "-ing" these tell that "'s" is "is": "White's playing the Italian"."""
 _NOUNS = {
@@ -265,6 +270,11 @@ _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*['’]?|\d+(?:st|nd|rd|th)?(?!
 _PLAIN_WORD = re.compile(r"(?![Oo][-–‑])[^\W\d_]+(?:['’][^\W\d_]+)*['’]?(?![\w♔-♟])")
 """A word no part of which can be a move or a square."""
 _SQUARE = re.compile(r"[a-h][1-8](?![\w])")
+_ON_IT = re.compile(
+    r"\b(?:on|at|from|of|to|into|onto|against|behind|square|pawn|knight|bishop|rook|queen|king|[a-z]{4,}(?:ack|end|ect|ard|over|rol)s?|hits?|eyes?)\s$",
+    re.I,
+)
+"""Before a square with "!" at the end of a sentence: it is no move then ("it stands on e7!")."""
 _STOP = re.compile(r"\.{3}|…|--|[.,;:!?()\[\]—–\"“”]")
 
 
@@ -357,6 +367,8 @@ def _move_at(text: str, at: int) -> Token | None:
         return None
     move = written(match)
     bare = move.piece == "P" and re.fullmatch(r"[a-h][1-8]", move.text.rstrip("!?"))
+    if number is None and black is None and bare and _ON_IT.search(text, max(0, at - 12), at):
+        return None
     if number is None and black is None and bare and "!" not in move.text:
         return None
     end = match.end() - (len(match[0]) - len(match[0].rstrip()))
@@ -408,6 +420,23 @@ def _settle_apostrophes(tokens: list[Token]) -> list[Token]:
     return out
 
 
+_AFTER_HIT = {
+    "twice",
+    "once",
+    "thrice",
+    "by",
+    "three",
+    "two",
+    "four",
+    "again",
+    ",",
+    ".",
+    "!",
+    "and",
+    "but",
+    "from",
+}
+"""After "'s hit" these tell that it is what happens to it: "d5's hit twice"."""
 _AFTER_LEFT = {".", ",", ";", ":", "!", "and", "but", "for", "with", "to", "on", "in", "at"}
 """After "'s left" these tell that it is what remains: "one pawn's left, and it's ours"."""
 
@@ -439,7 +468,10 @@ def _verb_meant(before: str, after: list[str], lettered: bool) -> str:
         return "is"
     if first in _BETWEEN and second in _HAS_BEFORE:
         return "has"
-    if first.endswith("ing") and len(first) > 4 and second in _AFTER_DOING:
+    told = second in _AFTER_DOING or re.fullmatch(r"[a-h][1-8]", second) is not None
+    if first.endswith("ing") and len(first) > 4 and told:
+        return "is"
+    if first == "hit" and (not second or second in _AFTER_HIT):
         return "is"
     if first in {*NUMBERS, "a", "an"} and {*after[1:]} & {"ahead", "up", "down", "short", "behind"}:
         return "is"

@@ -1078,7 +1078,7 @@ PATTERNS = (
     Pattern(rf"{{target}} {{be}} {_SAFE} by (?:the pawn (?:on|at) )?{{square}}", defended_from),
     Pattern(rf"{{target}} {{be}} {_HIT} by (?:the pawn (?:on|at) )?{{square}}", attacked_from),
     Pattern(
-        r"{target} (?:has|have|enjoys) (?:a |an |any |enough )?(?:defender|defenders|protection|protector|protectors|guard|guardian|"
+        r"{target} (?:has|have|enjoys) (?:a |an |any |enough |ample |plenty of |solid |good |adequate |sufficient |full |excellent |firm |reliable |all the )?(?:defender|defenders|protection|protector|protectors|guard|guardian|"
         r"support|cover|defence)",
         is_defended,
     ),

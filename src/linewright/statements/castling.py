@@ -260,6 +260,12 @@ def _whose_right(said: Said) -> Fact:
     return has_right(replace(said, values={**said.values, "side": said.values["whose"]}))
 
 
+def _whose_rights_there(said: Said) -> Fact:
+    """Whether a side's right to castle is left, on a wing, or on both where none is named."""
+    moved = replace(said, values={**said.values, "side": said.values["whose"]})
+    return has_right(moved) if "wing" in said else has_both_rights(moved)
+
+
 def _only_can(said: Said) -> Fact:
     colour = said.side()
     can = {
@@ -354,7 +360,7 @@ def out_of_check_any(said: Said) -> Fact | None:
 
 PATTERNS = (
     Pattern(
-        r"{side} (?:first )?(?:must|has to|have to|needs to|need to|will have to|would have to|needs)(?: first)? (?:move|clear away|clear|develop|remove|shift|get|bring out)(?: (?:the|a|an|G.))? (?:(?:light|dark) squared )?(?P<kind>queen|bishop|knight)s?(?: (?:out of the way|out|away|off|first))*"
+        r"{side} (?:first )?(?:must|has to|have to|needs to|need to|will have to|would have to|needs)(?: first)? (?:move away|move|clear away|clear|develop|remove|shift|get|bring out|take away|take)(?: (?:the|a|an|G.))? (?:(?:light|dark) squared )?(?P<kind>queen|bishop|knight)s?(?: (?:out of the way|out|away|off|first|from Q.|on Q.|off Q.))*"
         rf" before (?:S. (?:can |may |could )?castles?|castling|he can castle){_WHERE}",
         must_clear,
     ),
@@ -366,12 +372,12 @@ PATTERNS = (
     ),
     Pattern(
         rf"{{side}} {_ABLE} castle{_WHERE}(?: (?:next move|(?:on|with) (?:{{own}}|the) next move|on the spot|out of danger|next|at any moment|any time|whenever {{side2}} "
-        r"(?:likes?|wants?|pleases?|wishes|wish|chooses?|fanc(?:y|ies))|legally|straight away))?",
+        r"(?:likes?|wants?|pleases?|wishes|wish|chooses?|fanc(?:y|ies))|(?:whenever|as soon as) (?:it (?:pleases|suits) {side2}|{side2} (?:likes?|wants?|pleases?|wishes|wish|chooses?|fanc(?:y|ies)))|at will|at leisure|at {own} leisure|legally|straight away))?",
         can_castle,
     ),
     Pattern(rf"{{side}} {{be}} ready to castle{_WHERE}", can_castle),
     Pattern(
-        rf"{{side}} (?:is|are) (?:unable|not able|not free|prevented from) (?:to castle|castling)"
+        rf"{{side}} (?:is|are) (?:unable|not able|not free|prevented from|debarred from|barred from|precluded from|excluded from|prohibited from|forbidden from|kept from|hindered from|stopped from) (?:to castle|castling)"
         rf"{_WHERE}",
         can_castle,
         against=True,
@@ -472,7 +478,7 @@ PATTERNS = (
         has_castled,
     ),
     Pattern(
-        r"{side} (?:has|have) (?:tucked|moved|brought|put) {det}kings? (?:safely )?(?:away|into safety|to safety)(?: (?:on|over on) {wing})?",
+        r"{side} (?:has|have) (?:tucked|moved|brought|put|conveyed|escorted|whisked|spirited|evacuated|led|shepherded|stowed|packed|hidden|hustled|removed|rushed|got|carried|sent|stashed) {det}kings? (?:safely )?(?:away|into safety|to safety|to shelter|into shelter|into hiding|to bed|behind (?:the|{own}) pawns|out of (?:the )?(?:cent(?:re|er)|danger|harm 's way|the way)|from the cent(?:re|er))(?: (?:on|over on|in|to) {wing})?",
         has_castled,
     ),
     Pattern(
@@ -481,8 +487,26 @@ PATTERNS = (
         against=True,
     ),
     Pattern(
-        r"{whose} castling rights? {be} (?:still )?(?:intact|there|untouched|preserved|unspent)",
+        r"{whose} castling rights? {be} (?:still )?(?:intact|there|untouched|preserved|unspent|unimpaired|unharmed|alive|complete|fully intact)",
         has_both_rights,
+    ),
+    Pattern(
+        r"{whose} (?:right to castle|castling rights?) {be} (?:still )?(?:intact|there|untouched|preserved|unspent|unimpaired|unharmed|alive|in force|valid|in order)"
+        r"(?: on (?:the )?(?:{wing}|either (?:wing|side|flank)|both (?:wings|sides|flanks)))?",
+        _whose_rights_there,
+    ),
+    Pattern(
+        rf"{{side}} (?:requires?|needs?) (?:any )?(?:further |more |additional )?(?:preparations?|preparatory moves?|preliminar(?:y|ies)(?: moves?)?) (?:in order |before )?(?:to castle|castling){_WHERE}",
+        can_castle,
+        against=True,
+    ),
+    Pattern(
+        rf"{{piece}} (?:must|has to|needs to|will have to)(?: first)? (?:move(?: away| out| off)?|go(?: away| out)?|get out(?: of the way)?|leave|be moved|be developed|come out|vacate Q.|step aside)(?: (?:from|off) Q.)? before castling{_WHERE}",
+        prevented_by,
+    ),
+    Pattern(
+        r"{piece} (?:has|have) (?:sought|found|taken|gone into|reached|run for|headed for) (?:the |a |its |{own} )?(?:shelter|refuge|safety|cover|sanctuary|safe haven|haven|hiding)(?: (?:of|on|in|behind|from) (?:the )?(?:{wing}|wings?|flanks?|corner|castled position|pawns|{own} pawns|the cent(?:re|er)))?",
+        king_castled,
     ),
     Pattern(
         r"{side} (?:has|have) (?:kept|preserved|retained|still got) (?:both|all) (?:of {own} )?(?:castling rights?|rights? to castle)",

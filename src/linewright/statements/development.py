@@ -619,7 +619,7 @@ PATTERNS = (
         developed_count,
     ),
     Pattern(
-        r"{side} (?:has|have) (?:(?:completed|finished) (?:{own} |the )?development|(?:completed|finished) developing (?:(?:all )?(?:{own}|the) (?:minor )?pieces)?)",
+        r"{side} (?:has|have) (?:(?:completed|finished) (?:{own} |the )?development(?: of (?:all )?(?:P.|(?:G. |the )?(?:minor )?(?:pieces|forces)))?|(?:completed|finished) developing (?:(?:all )?(?:{own}|the) (?:minor )?pieces)?)",
         all_developed,
     ),
     Pattern(r"{whose} development {be} (?:complete|completed|finished)", all_developed),

@@ -216,6 +216,24 @@ def stops_move(said: Said) -> Fact | None:
     return Fact(state in {Stop.IMPOSSIBLE, Stop.LOSES}, texts[state])
 
 
+def stops_piece(said: Said) -> Fact | None:
+    """Whether the move stops an enemy piece from going to a square."""
+    played = _played(said)
+    at = said.at("piece")
+    if played is None or played.before.color_at(at) is not (not played.colour):
+        return None
+    move = chess.Move(at, said.at("square"))
+    state = facts.stops(played.before, played.move, move)
+    name = f"{piece_on(played.before, at)} going to {square(move.to_square)}"
+    texts = {
+        Stop.IMPOSSIBLE: f"{played.san} rules out {name}",
+        Stop.LOSES: f"after {played.san} {name} is lost there",
+        Stop.NOT_STOPPED: f"{played.san} does not stop {name}",
+        Stop.WAS_NOT_POSSIBLE: f"{name} was not possible anyway",
+    }
+    return Fact(state in {Stop.IMPOSSIBLE, Stop.LOSES}, texts[state])
+
+
 def gains_tempo(said: Said) -> Fact | None:
     """Whether the move attacks something that must be seen to."""
     played = _played(said)
@@ -750,6 +768,12 @@ PATTERNS = (
         + _THE
         + rf") {_STOP} (?:the move |white from playing |black from playing |any |ideas of )?{{move2}}",
         stops_move,
+    ),
+    Pattern(
+        r"(?:{move}|"
+        + _THE
+        + rf") (?:{_STOP}|keeps) {{piece}} (?:from )?(?:coming|going|jumping|getting|landing|moving|hopping|settling|reaching|leaping|entering)(?: in)?(?: (?:to|on|onto|into|at))? {{square}}",
+        stops_piece,
     ),
     Pattern(
         r"(?:{move}|" + _THE + r") (?:gains|wins|gained) (?:a )?(?:tempo|time|a move)"

@@ -830,6 +830,9 @@ PATTERNS = (
         any_open,
     ),
     Pattern(r"(?:the )?only open file is (?:the )?{file}", the_open_file),
+    Pattern(r"(?:the )?{file} alone {be} (?:\w+ )?open", the_open_file),
+    Pattern(r"only (?:the )?{file} {be} (?:\w+ )?open", the_open_file),
+    Pattern(r"(?:the )?(?:one|single|sole) open file is (?:the )?{file}", the_open_file),
     Pattern(r"(?:the )?{file} is the only open file", the_open_file),
     Pattern(r"the open file is (?:the )?{file}", is_open),
     Pattern(rf"{{side}} {{have}} {{det}}{_HALF} {{file}}", is_half_open),
@@ -945,7 +948,7 @@ PATTERNS = (
         pawn_on_file,
     ),
     Pattern(
-        r"(?:the )?{file} {be} (?:free of pawns|without (?:any )?pawns|clear of pawns|empty of pawns|pawnless)",
+        r"(?:the )?{file} {be} (?:free of (?:any |all )?pawns|free from pawns|without (?:any |a )?(?:single )?pawns?|clear of (?:all )?pawns|empty of pawns|empty|pawnless)(?: altogether)?",
         is_open,
     ),
     Pattern(r"(?:the )?{file} {have} (?:any |a )?pawns?(?: on it| left)?", is_open, against=True),

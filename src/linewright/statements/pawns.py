@@ -861,6 +861,38 @@ def has_neighbour(said: Said) -> Fact | None:
     return Fact(bool(beside), text, names((at, *beside)))
 
 
+def islands_of_pawns(said: Said) -> Fact | None:
+    """Whether the pawns spoken of, all of a side's, stand in so many islands."""
+    phrase = said.phrases["piece"]
+    colour = said.board.color_at(said.at("piece"))
+    if (
+        colour is None
+        or phrase.pieces != "P"
+        or not phrase.plural
+        or phrase.squares
+        or phrase.files
+    ):
+        return None
+    if "single" in phrase.words or phrase.number:
+        return None
+    return islands(replace(said, values={**said.values, "side": colour}))
+
+
+def central_majority(said: Said) -> Fact:
+    """Whether a side has more pawns on the central files (d and e, or c to f)."""
+    colour = said.side()
+    found = [
+        [sum(len(facts.on_file(said.board, c, f)) for f in files) for c in (colour, not colour)]
+        for files in ((3, 4), (2, 3, 4, 5))
+    ]
+    (mine, yours), wide = found
+    text = f"on the d- and e-file: {named(colour)} {mine}, {named(not colour)} {yours}"
+    if "number2" in said:
+        wanted = [said.number(), said.number("number2")]
+        return Fact(wanted in found and wanted[0] > wanted[1], text)
+    return Fact(mine > yours or (wide[0] > wide[1] and mine == yours), text)
+
+
 def split_pawns(said: Said) -> Fact:
     """Whether a side's pawns stand in more than one island (so many)."""
     found = facts.islands(said.board, said.side("whose"))
@@ -1126,7 +1158,7 @@ PATTERNS = (
         against=True,
     ),
     Pattern(
-        r"{piece} {be} (?:all |quite |left )*(?:alone|on its own|without (?:a |any )?(?:neighbou?rs?|companions?|pawn neighbou?rs?)|cut off from its fellows|separated from (?:its fellows|{piece2}))",
+        r"{piece} {be} (?:all |quite |left )*(?:alone|on its own|without (?:a |any )?(?:neighbou?rs?|companions?|pawn neighbou?rs?)|cut off from (?:its|{own}|the|all) (?:\w+ )?(?:fellows|neighbou?rs|comrades|companions|friends|colleagues|brothers|pawns|mates)|cut off|separated from (?:(?:its|{own}) (?:fellows|neighbou?rs|comrades|companions|friends|colleagues|brothers)|{piece2}))",
         lambda said: _is(said, "isolated"),
     ),
     Pattern(r"{piece} {be} (?:an? )?isolani", lambda said: _is(said, "isolated")),
@@ -1304,6 +1336,22 @@ PATTERNS = (
     Pattern(
         r"{whose} (?:pawn )?(?:structure|formation|position|pawns) (?:has|have|consists? of|is made up of|is split into|is divided into|are split into|are divided into|falls into|shows?) {number} (?:pawn )?(?:islands?|groups?|parts?)",
         lambda said: islands(replace(said, values={**said.values, "side": said.values["whose"]})),
+    ),
+    Pattern(
+        r"{piece} {be} (?:split|broken|divided|cut|scattered|separated)(?: up)? (?:in|into|over) {number} (?:separate |different )?(?:islands?|groups?|parts?|clusters?)",
+        islands_of_pawns,
+    ),
+    Pattern(
+        r"{piece} (?:form|make|make up|fall into|stand in|consist of|are) {number} (?:separate |different )?islands?",
+        islands_of_pawns,
+    ),
+    Pattern(
+        r"{side} {have} {det}(?:pawn )?majority(?: of pawns)? in the cent(?:re|er)(?: ,? (?:with )?(?:of )?{number} (?:pawns? )?(?:to|against|versus) {number2})?",
+        central_majority,
+    ),
+    Pattern(
+        r"(?:the )?(?:pawn )?majority(?: of pawns)? in the cent(?:re|er) (?:is|belongs to|lies with) (?:{whose}|{side})",
+        central_majority,
     ),
     Pattern(
         r"{whose} pawns {be} (?:split|broken|divided|cut) (?:in|into) (?:two|{number}|several|pieces)(?: groups| islands| parts)?",

@@ -640,7 +640,7 @@ PATTERNS = (
         goals,
     ),
     Pattern(
-        r"{side} {have} (?:{number3}|any|a|(?P<one>a single|one single)) (?:different |possible |legal )?(?P<what>checks?|mates?)(?: (?:on the board|available|at (?:his|G.) disposal|in one|to give|to choose from|in this position))?(?! (?:on|from|with|at|to|in|along|coming|and) )",
+        r"{side} {have} (?:(?:{number3}|any|a|(?P<one>a single|one single)) )?(?:different |possible |legal )?(?P<what>checks?|mates?)(?: (?:on the board|available|at (?:his|G.) disposal|in one|to give|to choose from|in this position))?(?! (?:on|from|with|at|to|in|along|coming|and) )",
         checks,
     ),
     Pattern(
@@ -650,6 +650,10 @@ PATTERNS = (
     Pattern(
         rf"{{side}} {_CAN} (?:give|giving) {{number3}} (?:different )?(?P<what>checks)", checks
     ),
+    Pattern(
+        rf"{{side}} {_CAN} (?:give|giving|deliver) (?:any|a|a single) (?P<what>checks?)", checks
+    ),
+    Pattern(r"{number3} (?P<what>checks?) (?:is |are )?(?:available |there )?for {side}", checks),
     Pattern(
         r"{side} {have} (?:{number3}|any) (?:different |possible |legal )?captures(?: (?:available|to choose from))?(?! (?:on|with|at) )",
         captures_there,

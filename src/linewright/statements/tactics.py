@@ -45,6 +45,7 @@ from linewright.judging import (
     names,
     others_of,
     piece_on,
+    several,
     square,
 )
 from linewright.position.tactics import Pin
@@ -346,6 +347,27 @@ def has_discovery(said: Said) -> Fact:
                 _draw(one.by, one.screen, one.target),
             )
     return Fact(False, f"no piece of {named(said.side())}'s masks another")
+
+
+def always_discovers(said: Said) -> Fact | None:
+    """Whether every legal move of a piece gives check from the piece behind it."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    board = said.board.copy(stack=False)
+    board.turn = colour
+    moves = [m for m in board.legal_moves if m.from_square == at]
+    found = [m for m in moves if _uncovers_check(board, m)]
+    text = f"{len(found)} of {several(len(moves), 'move')} of {piece_on(board, at)} uncover a check"
+    return Fact(bool(moves) and len(found) == len(moves), text)
+
+
+def _uncovers_check(board: chess.Board, move: chess.Move) -> bool:
+    """Whether another piece than the moved one gives check after a move."""
+    after = board.copy(stack=False)
+    after.push(move)
+    return any(s != move.to_square for s in after.checkers())
 
 
 def discovers(said: Said) -> Fact | None:
@@ -650,6 +672,10 @@ PATTERNS = (
         discovers,
     ),
     Pattern(r"{piece} (?:is|are) able to move", can_move_though_pinned),
+    Pattern(
+        r"(?:any|every|each) (?:move|step|jump|hop|retreat|leap)(?: at all)? (?:of|by|with) {piece} (?:is|gives|would be|would give|means|discovers|unleashes|brings|will be|will give) (?:a )?discovered check",
+        always_discovers,
+    ),
     Pattern(
         r"{piece} (?:has|have) (?:a |any )?(?:legal |single )*(?:moves?|move at all)(?: at all)?",
         can_move_though_pinned,

@@ -317,6 +317,11 @@ def only_king_answers(said: Said) -> Fact:
     return Fact(not others, text)
 
 
+def way_to_answer(said: Said) -> Fact | None:
+    """The same of whoever is in check: "no way to block the check"."""
+    return can_answer(replace(said, values={**said.values, "side": said.board.turn}))
+
+
 def can_answer(said: Said) -> Fact | None:
     """Whether the side in check can block it, or take the piece that gives it."""
     board = said.board
@@ -942,4 +947,9 @@ PATTERNS = (
         can_answer,
     ),
     Pattern(r"{side} {have} the next move(?! of)", to_move),
+    Pattern(r"(?:it is |now )?(?:it )?moves {side}", to_move),
+    Pattern(
+        r"(?:there is )?(?:no |any |a )?way to (?P<how>block|interpose|capture|take|parry|stop)(?: (?:against|something against))? (?:the |this |that )?(?:check|checking piece|checker)",
+        way_to_answer,
+    ),
 )
