@@ -23,11 +23,11 @@ TEXTS = ("P! is pinned", "axx", "bc", "two pawns on e4", "17", "könig", "")
 
 @pytest.mark.parametrize("source", SOURCES)
 def test_a_kept_expression_matches_as_a_fresh_one(source: str, tmp_path: Path) -> None:
-    path = tmp_path / "folder" / "kept.json"
+    path = tmp_path / "folder" / "kept.bin"
     first = Store(path)
-    expression(source, first)
+    expression(source, store=first)
     first.save()
-    kept = expression(source, Store(path))
+    kept = expression(source, store=Store(path))
     fresh = re.compile(source)
     assert (kept.pattern, kept.flags, kept.groups) == (fresh.pattern, fresh.flags, fresh.groups)
     assert dict(kept.groupindex) == dict(fresh.groupindex)
@@ -39,38 +39,62 @@ def test_a_kept_expression_matches_as_a_fresh_one(source: str, tmp_path: Path) -
 
 
 def test_every_pattern_of_the_statements_survives_being_kept(tmp_path: Path) -> None:
-    store = Store(tmp_path / "kept.json")
+    store = Store(tmp_path / "kept.bin")
     sources = {compiled(p.template).pattern for family in families() for p in family.patterns[::9]}
-    made = {source: expression(source, store) for source in sources}
+    made = {source: expression(source, store=store) for source in sources}
     store.save()
     again = Store(store.path)
     text = "the pawn on e4 is attacked by the knight and White has castled"
     for source, pattern in made.items():
-        kept = expression(source, again)
+        kept = expression(source, store=again)
         assert kept.flags == pattern.flags
         assert bool(kept.search(text)) == bool(re.search(source, text))
     assert not again.changed
 
 
-@pytest.mark.parametrize("spoilt", ["", "{", "[]", '{"code": 3}', '{"code": {"a+": [1]}}'])
-def test_a_spoilt_file_does_no_harm(spoilt: str, tmp_path: Path) -> None:
-    path = tmp_path / "kept.json"
-    path.write_text(spoilt, "utf-8")
-    match = expression("a+", Store(path)).match("aab")
+@pytest.mark.parametrize("at", [0, 7, 30, -1])
+def test_a_spoilt_file_does_no_harm(at: int, tmp_path: Path) -> None:
+    path = tmp_path / "kept.bin"
+    first = Store(path)
+    expression("a+", store=first)
+    first.save()
+    spoilt = bytearray(path.read_bytes())
+    spoilt[at] ^= 0x55
+    path.write_bytes(spoilt)
+    again = Store(path)
+    match = expression("a+", store=again).match("aab")
+    assert again.changed
     assert match is not None
     assert match[0] == "aa"
 
 
 def test_codes_that_are_no_expression_are_compiled_anew(tmp_path: Path) -> None:
-    path = tmp_path / "kept.json"
-    path.write_text('{"code": {"a+": [32, "AAAAAAAA", 1, {}]}}', "utf-8")
-    assert expression("a+", Store(path)).fullmatch("aa")
+    path = tmp_path / "kept.bin"
+    for row in ([32, bytes(8), 1, {}], [32], [32, b"abc", 1, {}], ["a", "b", "c", "d"]):
+        wrong = Store(path)
+        wrong.put("code 0", "a+", row)
+        wrong.save()
+        assert expression("a+", store=Store(path)).fullmatch("aa")
+    for written in (b"", bytes(20), b"a" * 99):
+        path.write_bytes(written)
+        assert expression("a+", store=Store(path)).fullmatch("aa")
+
+
+def test_flags_are_kept_apart(tmp_path: Path) -> None:
+    store = Store(tmp_path / "kept.bin")
+    assert expression("a+", store=store).match("AA") is None
+    assert expression("a+", re.IGNORECASE, store).match("AA")
+    store.save()
+    again = Store(store.path)
+    assert expression("a+", re.IGNORECASE, again).match("AA")
+    assert expression("a+", store=again).match("AA") is None
+    assert not again.changed
 
 
 def test_a_folder_that_cannot_be_written_does_no_harm(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("", "utf-8")
-    store = Store(tmp_path / "file" / "kept.json")
-    assert expression("b+", store).match("bb")
+    store = Store(tmp_path / "file" / "kept.bin")
+    assert expression("b+", store=store).match("bb")
     store.save()
     assert not store.path.exists()
 
@@ -79,7 +103,7 @@ def test_only_what_is_used_is_kept_beyond_a_size(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(expressions, "MOST", 2)
-    path = tmp_path / "kept.json"
+    path = tmp_path / "kept.bin"
     old = Store(path)
     for letter in "abc":
         old.put("letters", letter, letter)
@@ -94,4 +118,4 @@ def test_only_what_is_used_is_kept_beyond_a_size(
 
 def test_what_is_no_expression_is_an_error(tmp_path: Path) -> None:
     with pytest.raises(re.error):
-        expression("(", Store(tmp_path / "kept.json"))
+        expression("(", store=Store(tmp_path / "kept.bin"))

@@ -9,13 +9,14 @@ from typing import Any
 
 import chess
 
+from linewright.expressions import expression
 from linewright.judging import Judges
 from linewright.moves import Unresolved, resolve
 from linewright.notation import read_move
 from linewright.statements import Link, Verdict, judge
 
-_LINK = re.compile(r"\[([^\]\n]*)\]\((#[^)\n]*)\)")
-_POINT = re.compile(r"(?:#|,|:)([a-h][1-8])(?!-)")
+_LINK = expression(r"\[([^\]\n]*)\]\((#[^)\n]*)\)")
+_POINT = expression(r"(?:#|,|:)([a-h][1-8])(?!-)")
 
 
 class UnreadableQuestionError(ValueError):

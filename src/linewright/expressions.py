@@ -1,18 +1,19 @@
 """Regular expressions and what is read off them, kept between runs of the program. Floor 0.
 
-The statements are found with well over a thousand expressions. To compile those that a lesson needs
-takes longer than to judge the lesson, so what compiling gives is kept in the user's cache folder
-and taken from there the next time. It is kept under the expression itself and this Python's own
-mark of its compiled form: a changed expression is compiled anew. A file that cannot be read or
-written does no harm.
+To compile the many expressions words are found with takes longer than to read a lesson with them,
+so what compiling gives is kept in the user's cache folder and taken from there the next time. It
+is kept under the expression itself and this Python's own mark of its compiled form: a changed
+expression is compiled anew. The file begins with a digest of the rest, as Python's own form of
+values (which is read fastest) is read safely only as it was written. A file that is damaged or
+cannot be read or written does no harm.
 """
 
 from __future__ import annotations
 
 import atexit
-import base64
 import contextlib
-import json
+import hashlib
+import marshal
 import os
 import re
 import sys
@@ -48,11 +49,19 @@ def _parts() -> tuple[Any, Any, Any] | None:
     return (_sre, _compiler, _parser) if known and _sre.CODESIZE == 4 else None
 
 
+_DIGEST = 20
+"""The bytes of a digest."""
+
+
+def _digest(told: bytes) -> bytes:
+    return hashlib.blake2b(told, digest_size=_DIGEST).digest()
+
+
 class Store:
     """What is kept, in one file: a table for each kind of thing.
 
     >>> import tempfile
-    >>> path = Path(tempfile.mkdtemp()) / "kept.json"
+    >>> path = Path(tempfile.mkdtemp()) / "kept.bin"
     >>> one = Store(path)
     >>> one.put("greeting", "a", ["hello"])
     >>> one.save()
@@ -68,11 +77,12 @@ class Store:
 
     def _read(self) -> dict[str, dict[str, Any]]:
         try:
-            tables = json.loads(self.path.read_text("utf-8"))
-        except (OSError, ValueError):
+            written = self.path.read_bytes()
+        except OSError:
             return {}
-        tables = tables if isinstance(tables, dict) else {}
-        return {kind: table for kind, table in tables.items() if isinstance(table, dict)}
+        digest, told = written[:_DIGEST], written[_DIGEST:]
+        known: dict[str, dict[str, Any]] = marshal.loads(told) if digest == _digest(told) else {}
+        return known
 
     def get(self, kind: str, key: str) -> Any:
         """What is kept under a key, or None."""
@@ -97,7 +107,8 @@ class Store:
         mine = self.path.with_suffix(f".{os.getpid()}")
         with contextlib.suppress(OSError):
             self.path.parent.mkdir(parents=True, exist_ok=True)
-            mine.write_text(json.dumps(self._tables, separators=(",", ":")), "utf-8")
+            told = marshal.dumps(self._tables)
+            mine.write_bytes(_digest(told) + told)
             mine.replace(self.path)
         self.changed = False
 
@@ -107,45 +118,45 @@ def kept() -> Store:
     """The store of this user, written when the program ends."""
     parts = _parts()
     magic = parts[0].MAGIC if parts else 0
-    store = Store(folder() / f"expressions-{sys.implementation.cache_tag}-{magic}.json")
+    store = Store(folder() / f"expressions-{sys.implementation.cache_tag}-{magic}.bin")
     atexit.register(store.save)
     return store
 
 
-def expression(source: str, store: Store | None = None) -> re.Pattern[str]:
+def expression(source: str, flags: int = 0, store: Store | None = None) -> re.Pattern[str]:
     """An expression, compiled or taken from what is kept.
 
     Raises `re.error` for what is none.
 
-    >>> expression(r"(?P<who>[SP])x", Store(Path("nowhere"))).match("Px")["who"]
+    >>> expression(r"(?P<who>[SP])x", store=Store(Path("nowhere"))).match("Px")["who"]
     'P'
     """
     parts = _parts()
     if parts is None:
-        return re.compile(source)
+        return re.compile(source, flags)
     store = store or kept()
-    row = store.get("code", source)
+    kind = f"code {int(flags)}"
+    row = store.get(kind, source)
     if row is not None:
         with contextlib.suppress(ValueError, TypeError, KeyError, RuntimeError, OverflowError):
             return _from_kept(parts[0], source, row)
-    row = _compiled(parts, source)
-    store.put("code", source, row)
+    row = _compiled(parts, source, int(flags))
+    store.put(kind, source, row)
     return _from_kept(parts[0], source, row)
 
 
-def _compiled(parts: tuple[Any, Any, Any], source: str) -> list[Any]:
+def _compiled(parts: tuple[Any, Any, Any], source: str, flags: int) -> list[Any]:
     """What compiling an expression gives, as it is kept."""
     _, compiler, parser = parts
-    parsed = parser.parse(source, 0)
-    code = array(_WORD, compiler._code(parsed, 0))
-    text = base64.b64encode(code.tobytes()).decode("ascii")
-    return [parsed.state.flags, text, parsed.state.groups, dict(parsed.state.groupdict)]
+    parsed = parser.parse(source, flags)
+    code = array(_WORD, compiler._code(parsed, flags))
+    state = parsed.state
+    return [flags | state.flags, code.tobytes(), state.groups, dict(state.groupdict)]
 
 
 def _from_kept(sre: Any, source: str, row: list[Any]) -> re.Pattern[str]:
-    flags, text, groups, named = row
-    code = array(_WORD)
-    code.frombytes(base64.b64decode(text))
+    flags, written, groups, named = row
+    code = array(_WORD, written)
     names: list[str | None] = [None] * groups
     for name, number in named.items():
         names[number] = name

@@ -101,17 +101,17 @@ _ENDS = expression(
 )
 """What may follow a statement: the end, a stop, another clause, or a phrase that adds to it."""
 
-_AFTER_MOVES = re.compile(rf"(?<=[MQ]{_M}) (?=[SPGM]{_M} |the |Q{_M} [a-z]{{3,}}s )")
+_AFTER_MOVES = expression(rf"(?<=[MQ]{_M}) (?=[SPGM]{_M} |the |Q{_M} [a-z]{{3,}}s )")
 """Where a clause begins behind moves: "2.Nf3 Nc6 3.Bb5 attacks the knight"."""
 
 _OF_MOVES_MADE = frozenset(("captures", "played"))
 """Families that may tell a move just before its notation: "Black took back on g6 11...hxg6"."""
-_WITH_MOVE = re.compile(
+_WITH_MOVE = expression(
     rf" ?,? ?(?:with|by|by playing|playing|through|by means of|using|and plays)?(?: the move)? ?M{_M}"
 )
 """The move with which something is done, behind what is done."""
 
-_NEXT_CLAUSE = re.compile(
+_NEXT_CLAUSE = expression(
     rf"(?= (?:S{_M} (?!(?:and|or|of|to|on|in|at|with|by|from|too|as|but|so|which|that|who)\b)[a-z]+|"
     r"there (?:is|are)|this is|that is|what|okay|right|well|now)\b)"
 )
@@ -123,76 +123,76 @@ _VERBS = expression(
     r"occupies|dominates?|wins|loses|leads|cannot|stands?|sits?|supports?|opens?|gains?|leaves|"
     r"gives|castled|skewers?|targets?|prepares?)\b"
 )
-_PLAIN_VERB = re.compile(
+_PLAIN_VERB = expression(
     r"(?:attack|defend|protect|pin|fork|control|hit|guard|cover|threaten|stop|prevent|block|dominate|support|"
     r"open|gain|skewer|target|prepare)\b"
 )
-_HIT_PIECE = re.compile(
+_HIT_PIECE = expression(
     rf"(?:(?:has |have )(?:just )?(?:hit|attacked|targeted)|attacks|hits|targets|eyes|threatens) (P{_M})"
 )
-_HIT_BEFORE = re.compile(
+_HIT_BEFORE = expression(
     r"(?:s|es|ing|ed|by|on to|[Ll]ook at|(?:[a-z]{2}ing|leans|bears|presses|bangs|hammers|looks|stares|aims|points|glares|peers|gazes|leers) "
     r"(?:(?:down|right|straight|directly|hard) )*(?:on|at|upon|against)) $"
 )
 """Before a square: what stands there is what something is done to."""
-_STANDING = re.compile(
+_STANDING = expression(
     r" is (?:(?:well |badly |only |left )?(?:protected|defended|guarded|covered|supported|undefended|unprotected|unguarded)|"
     r"loose|hanging|en prise)\b|"
     r" has (?:any |a |its own )?(?:cover|protection|defenders?|defence|guard|support)(?= ?$| [,;.:!]| (?:and|but) )"
 )
 """What is said of a piece that is attacked, rather than of the one that attacks it."""
 
-_MOVE_CLAUSE = re.compile(
+_MOVE_CLAUSE = expression(
     rf"(?:^|(?:[,;:.]|and|but) )(M{_M}) [^,;:.]*[, ]+(?:(?:and|but|though|although|yet) )?$"
 )
-_GOES_ON = re.compile(
+_GOES_ON = expression(
     rf"(?:(?:then|but|and|though|although|yet|also) )*(?:[SP]{_M}|(?:the|G{_M}) \w+(?: pawn)?) (?:(?:can|could|may|would|will|simply|just) )*(?:takes? back|recaptures?|take it back|retakes?|has taken back)\b"
 )
-_ANSWERS = re.compile(
+_ANSWERS = expression(
     rf"(?:(?:then|but|and|though|although|yet|also) )*(?:[SP]{_M}|(?:the|G{_M}) \w+(?: pawn)?) "
     r"(?:can|could|may|must|has to|have to|would have to|will have to)\b"
 )
 """What is done about a check, behind the move that gives it."""
 
-_MIGHT_TAKE = re.compile(
+_MIGHT_TAKE = expression(
     r"(?:\b(?:can|could|may|might|would) (?:(?:now|also|even) )?(?:take|capture|grab|snatch|eat))\b[^;:.]*$"
 )
 """What can be taken, before clauses that say how it is taken back then."""
 
-_WITH_IT = re.compile(
+_WITH_IT = expression(
     rf"(?:it|that|this|P{_M}) (?:comes|is|would be|goes|happens) (?:with )?(?:a )?check\b"
 )
-_WERE_TRADED = re.compile(
+_WERE_TRADED = expression(
     rf"(?:P{_M}|the \w+(?: and \w+)?) (?:is|are|was|were|has been|have been) (?:traded|exchanged|swapped|taken)\b"
 )
-_ALL_BUT = re.compile(
+_ALL_BUT = expression(
     r"\b(?:all|every|everything|everybody|everyone|nothing|none|nobody|any|anything)\b[^,;:.]* but $"
 )
-_BARE_NOUN = re.compile(
+_BARE_NOUN = expression(
     rf"(?:the |an? |one |G{_M} )?(?:[SPQFN]{_M}|\w+)(?: (?:squared )?\w+)?(?: of S{_M})?(?= ?$| ?[,;.!])"
 )
 """What is left out behind "all but"."""
 
-_COULD = re.compile(r"\b(?:can|could|may|might|would|will|should)\b[^;:.]*$")
+_COULD = expression(r"\b(?:can|could|may|might|would|will|should)\b[^;:.]*$")
 """What can be done or will be, before "where"."""
 
-_NOUN_BEFORE = re.compile(r"(?:^|[ ,])(?:king|queen|rook|bishop|knight|pawn)s? ?$")
-_LISTED = re.compile(r"(?:king|queen|rook|bishop|knight|pawn)s? ")
+_NOUN_BEFORE = expression(r"(?:^|[ ,])(?:king|queen|rook|bishop|knight|pawn)s? ?$")
+_LISTED = expression(r"(?:king|queen|rook|bishop|knight|pawn)s? ")
 """In "bishop and knight have been exchanged" no clause begins after "and"."""
 
-_TOLD = re.compile(
+_TOLD = expression(
     r"(?:has|have|is|are) ((?:developed|lost|won|got|given up|taken|brought out|exchanged|traded|sacrificed|kept|"
     r"captured|doubled|fianchettoed|moved|controlled|attacked|defended|protected|covered|pinned) )"
 )
 """A verb and what it tells of, which a clause that leaves out both takes over."""
 
-_PLACE_FIRST = re.compile(r"(?:on|in|at|along|by|from|over|against) ")
-_PARTICIPLE = re.compile(
+_PLACE_FIRST = expression(r"(?:on|in|at|along|by|from|over|against) ")
+_PARTICIPLE = expression(
     r"(?:attacked|defended|pinned|hit|protected|guarded|covered|supported|blockaded|blocked|isolated|doubled|"
     r"undefended|unprotected|controlled|hanging)\b"
 )
-_CONDITION = re.compile(r"\b(?:if|unless|when|suppose|imagine|otherwise|whenever|until|once)\b")
-_LATER = re.compile(rf" after ((?:[MQ]{_M} ?)+)(?=$|[ ,;:.!?)])")
+_CONDITION = expression(r"\b(?:if|unless|when|suppose|imagine|otherwise|whenever|until|once)\b")
+_LATER = expression(rf" after ((?:[MQ]{_M} ?)+)(?=$|[ ,;:.!?)])")
 _FUTURE = expression(
     r"\b(?:will|would|shall|could|might|should|want|wants|hopes|going to|get|gets|create|creates|create|creating|make|"
     r"makes|avoid|avoids|without|accept|accepts|leave|leaves|obtain|win|was|were|had|did|about|like|than|no|play against|"
@@ -283,8 +283,8 @@ def find(
     return tuple(verdicts)
 
 
-_ASKED = re.compile(r"(?:and |but |so |well ,? )?(?:is|are|has|have|can|does|do|did|was|were) ")
-_SAID_BACK = re.compile(
+_ASKED = expression(r"(?:and |but |so |well ,? )?(?:is|are|has|have|can|does|do|did|was|were) ")
+_SAID_BACK = expression(
     r"(?:well |oh |why |but |and )?,? ?(?:(?P<yes>yes|yep|yeah|correct|indeed|of course|certainly|exactly|sure|absolutely)"
     r"|(?P<no>no|nope|not yet|not at all|never|by no means|not any more)"
     r"|\w+ (?:is|are|has|have|does|do|can|did|was|were)(?P<not> not)?(?= ?$| [,.;!:—–]))(?= |$)"
@@ -956,10 +956,10 @@ def _completed(tail: str, predicate: str) -> tuple[str, int] | None:
     return (told[0] + old["more"], told.end()) if old else None
 
 
-_INVERTED = re.compile(
+_INVERTED = expression(
     rf"(?:(?:and|but|so|well) )?(is|are|has|have|can) ((?:the )?[SPFQ]{_M}|there|it|that|this) "
 )
-_DOES = re.compile(
+_DOES = expression(
     rf"(?:(?:and|but|so|well) )?(does|do|did) ([SP]{_M}) (?:(?:now|really|still) )?(\w+)"
 )
 
@@ -987,11 +987,11 @@ _ECHO = expression(
     rf"(?:(?P<front>[SP]{_M}) (?P<aux>has|have|is|are|can|does|do)(?: too| as well)?"
     rf"|(?:so|neither|nor)? ?(?P<aux2>has|have|is|are|can|does|do) (?P<after>[SP]{_M}))(?= ?$| [,;.!]| and| but)"
 )
-_GUARD = re.compile(r"\(\?!((?:[^()]|\((?:[^()]|\([^()]*\))*\))*)\)$")
+_GUARD = expression(r"\(\?!((?:[^()]|\((?:[^()]|\([^()]*\))*\))*)\)$")
 
 
-_LEAD_PHRASE = re.compile(r"\{(?:side|piece|target|square|file|move|whose)\d?\} (?=[^ ])")
-_PLACED = re.compile(rf"\b({'|'.join(BEING)})\b(\??)(?! guard| up)")
+_LEAD_PHRASE = expression(r"\{(?:side|piece|target|square|file|move|whose)\d?\} (?=[^ ])")
+_PLACED = expression(rf"\b({'|'.join(BEING)})\b(\??)(?! guard| up)")
 
 
 def plainly(template: str) -> str:
@@ -1105,7 +1105,7 @@ def needed_words(template: str) -> list[frozenset[str]]:
     return _joined_choices(groups[0])
 
 
-_PIECES = re.compile(
+_PIECES = expression(
     r"(?P<open>\((?:\?(?::|!|=|<=|<!|P<\w+>))?)|(?P<close>\)(?:[?*]|\{0,\d\})?)|(?P<bar>\|)"
     r"|\{(?P<name>[a-z]+)\d?\}(?:[?*]|(?P<phrase>))|\[[^]]*\]|\\.|(?P<word>[a-z]+(?![a-z?*])|[a-z]+(?=[a-z][?*]))"
 )
@@ -1208,9 +1208,9 @@ def _lookups() -> dict[tuple[bool, bool], Lookup]:
 # --- places and boards -----------------------------------------------------------------------
 
 
-_CAN = re.compile(r"\b(?:can|could|may|might|cannot|can't)\b", re.I)
-_NEVER_BEHIND = re.compile(r"\s+(?:never|not at all|no longer|no more|not any more)\b")
-_NO_BEFORE = re.compile(r"\b(no|not|never)\s+$", re.I)
+_CAN = expression(r"\b(?:can|could|may|might|cannot|can't)\b", re.I)
+_NEVER_BEHIND = expression(r"\s+(?:never|not at all|no longer|no more|not any more)\b")
+_NO_BEFORE = expression(r"\b(no|not|never)\s+$", re.I)
 _OF_ANYTHING = {
     "attack",
     "attack counts",

@@ -8,6 +8,7 @@ from dataclasses import dataclass, fields, replace
 from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any
 
+from linewright.expressions import expression
 from linewright.source import NOWHERE, Source, Span
 from linewright.textfault import Fault
 
@@ -81,7 +82,7 @@ def read_front_matter(source: Source, faults: list[Fault]) -> tuple[FrontMatter,
     opening = re.match(r"---[ \t]*\n", text)
     if not opening:
         return FrontMatter(), 0
-    closing = re.compile(r"^(?:---|\.\.\.)[ \t]*$", re.MULTILINE).search(text, opening.end())
+    closing = expression(r"^(?:---|\.\.\.)[ \t]*$", re.MULTILINE).search(text, opening.end())
     if not closing:
         if re.match(r"[\w-]+[ \t]*:", text[opening.end() :]):
             reason = "the front matter opened by '---' is never closed by a second '---'"

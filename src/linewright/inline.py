@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from enum import StrEnum
 
+from linewright.expressions import expression
 from linewright.notation import FIGURINES, MOVE, WrittenMove, read_move, written
 from linewright.source import Span
 from linewright.textfault import Fault
@@ -181,31 +182,31 @@ class InlineText:
 
 
 _DOTS = r"(?:\.\s?\.\.\.|\.\s?\.\s?\.|\.\.|…|\.\s?…)"
-_NUMBERED = re.compile(
+_NUMBERED = expression(
     rf"(?<![\w.,/$-])(?P<number>\d{{1,3}}|\d{{4}}(?=[.…]+\S))(?P<dots>\s?{_DOTS}|\.)[ \u00a0\n]?"
     rf"(?P<move>{MOVE.pattern})"
 )
-_ALONE = re.compile(rf"(?<![\w.\-/#@])(?P<dots>\.\.\.|…)?(?P<move>{MOVE.pattern})")
-_WRONG = re.compile(
+_ALONE = expression(rf"(?<![\w.\-/#@])(?P<dots>\.\.\.|…)?(?P<move>{MOVE.pattern})")
+_WRONG = expression(
     r"(?<![\w.,/$-])(?:(?P<number>\d{1,3})(?P<dots>\.\.\.|…|\.)[ \u00a0]?)?"
     r"(?P<move>[KQRBN][a-z]?[0-9]?x?[a-z][0-9]{1,2}[+#]?"
     r"|(?:O-O-O-O|0-0-0-0)[-O0]*)(?!\w)(?:[!?]{1,2}(?=\s))?"
 )
-_WRONG_NUMBERED = re.compile(
+_WRONG_NUMBERED = expression(
     r"(?<![\w.,/$-])(?P<number>\d{1,3})(?P<dots>\.\.\.|…|\.)"
     r"(?P<move>(?=[\w=+-]*\d)[A-Za-z♔-♟][\w=+#:×-]{1,7})(?!\w)(?:[!?]{1,2}(?=\s))?"
 )
-_WRONG_IN_RUN = re.compile(
+_WRONG_IN_RUN = expression(
     r"(?P<move>(?=[a-zA-Z]*[a-h])(?=[\w=-]*[1-9])[KQRBNkqrnPpa-h♔-♟][\w=+#:×]{1,7})(?!\w)(?:[!?]{1,2}(?=\s))?"
 )
-_SPECIAL = re.compile(r"[\\`<!\[*_&()]|[0-9…]|\.\.\.|[KQRBNPOo♔-♟a-h](?<!\w\w)")
+_SPECIAL = expression(r"[\\`<!\[*_&()]|[0-9…]|\.\.\.|[KQRBNPOo♔-♟a-h](?<!\w\w)")
 _PUNCTUATION = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~")
-_BETWEEN_MOVES = re.compile(r"(?:[ \u00a0\n]|[*_]|\$\d{1,3}\b)*")
-_ADDRESS = re.compile(
+_BETWEEN_MOVES = expression(r"(?:[ \u00a0\n]|[*_]|\$\d{1,3}\b)*")
+_ADDRESS = expression(
     r"\(\s*(?:<(?P<angled>[^<>\n]*)>|(?P<what_if>\?fen=[^()\n]*)|(?P<plain>[^\s()]*(?:\([^\s()]*\)[^\s()]*)*))"
     r"(?:\s+(?:\"[^\"]*\"|'[^']*'))?\s*\)"
 )
-_SQUARE = re.compile(r"[a-h][1-8]")
+_SQUARE = expression(r"[a-h][1-8]")
 
 
 def scan(text: InlineText, faults: list[Fault]) -> tuple[Inline, ...]:
@@ -319,9 +320,9 @@ class _Scanner:
         return at + 1
 
     def code(self, at: int, end: int, out: _Output) -> int:
-        ticks = re.compile(r"`+").match(self.text, at, end)
+        ticks = expression(r"`+").match(self.text, at, end)
         assert ticks is not None
-        close = re.compile(rf"(?<!`){ticks[0]}(?!`)").search(self.text, ticks.end(), end)
+        close = expression(rf"(?<!`){ticks[0]}(?!`)").search(self.text, ticks.end(), end)
         if not close:
             out.words(at, ticks.end())
             return ticks.end()
@@ -342,7 +343,7 @@ class _Scanner:
         return at + 1
 
     def entity(self, at: int, end: int, out: _Output) -> int:
-        match = re.compile(r"&(?:#\d{1,7}|#[xX][0-9a-fA-F]{1,6}|\w{2,31});").match(
+        match = expression(r"&(?:#\d{1,7}|#[xX][0-9a-fA-F]{1,6}|\w{2,31});").match(
             self.text, at, end
         )
         if match and (char := html.unescape(match[0])) != match[0]:
@@ -466,7 +467,7 @@ class _Output:
         return tuple(self.inlines)
 
 
-_RUN = re.compile(r"\*+|_+")
+_RUN = expression(r"\*+|_+")
 _Delimiters = dict[int, tuple[int, bool, bool]]
 
 
@@ -520,7 +521,7 @@ def _names_more_than_a_square(move: WrittenMove) -> bool:
     return move.piece != "P" or move.claims_capture or bool(move.promotion)
 
 
-_MARKUP = re.compile(r"\\(?=[!-/:-@\[-`{-~])|(?<!\w)[*_]{1,3}|[*_]{1,3}(?!\w)")
+_MARKUP = expression(r"\\(?=[!-/:-@\[-`{-~])|(?<!\w)[*_]{1,3}|[*_]{1,3}(?!\w)")
 
 
 def _plain(markdown: str) -> str:

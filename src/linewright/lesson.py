@@ -17,6 +17,7 @@ from enum import StrEnum
 
 import chess
 
+from linewright.expressions import expression
 from linewright.inline import (
     Edits,
     Figure,
@@ -902,8 +903,8 @@ def _known_moves(events: Sequence[Event]) -> Known:
     return frozenset(out)
 
 
-_SENTENCE_END = re.compile(r"(?<!\d)[.!?;]\s|[()]|\n\s*\n")
-_PIECE_WORD = re.compile(rf"\b(?:{'|'.join(PIECE_WORDS)})\b", re.IGNORECASE)
+_SENTENCE_END = expression(r"(?<!\d)[.!?;]\s|[()]|\n\s*\n")
+_PIECE_WORD = expression(rf"\b(?:{'|'.join(PIECE_WORDS)})\b", re.IGNORECASE)
 
 
 def _shows_a_piece(source: Source, placed: PlacedMark, board: chess.Board) -> bool:

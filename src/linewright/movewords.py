@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 import chess
 
+from linewright.expressions import expression
+
 PIECE_WORDS = {
     "king": chess.KING, "queen": chess.QUEEN, "rook": chess.ROOK, "bishop": chess.BISHOP,
     "knight": chess.KNIGHT, "pawn": chess.PAWN,
@@ -47,7 +49,7 @@ _WING = r"(?P<wing>kingside|queenside|king's side|queen's side|short|long)"
 _CHECK = r"(?:,?\s+(?:with\s+|giving\s+|is\s+)?(?P<check>check|checkmate|mate))?"
 
 _PATTERNS = [
-    re.compile(pattern, re.IGNORECASE)
+    expression(pattern, re.IGNORECASE)
     for pattern in (
         rf"\b(?P<castles>castles|castling|castle)(?:\s+(?:on\s+the\s+)?{_WING})?{_CHECK}",
         rf"\b(?:(?P<file>[a-h])-?\s?)?(?P<piece>{_PIECE})\s+(?P<takes>{_TAKES})"
@@ -61,21 +63,21 @@ _PATTERNS = [
     )
 ]
 _AFTER = [
-    re.compile(pattern, re.IGNORECASE)
+    expression(pattern, re.IGNORECASE)
     for pattern in (
         rf"\s*,?\s*(?P<takes>takes|captures|grabs)\s+(?:{_SIDE}\s+)?(?P<taken>{_PIECE})\b{_CHECK}",
         r"\s*,?\s*(?:is|gives|comes with|with)\s+(?P<check>check|mate|checkmate)\b",
     )
 ]
-_LEADS_TO_MOVE = re.compile(
+_LEADS_TO_MOVE = expression(
     r"[\s,:;–—(\"'*]*(?:(?:with|by|now|here|then|at once|is|was|comes|follows|namely|so|and)"
     r"[\s,:;–—(\"'*]+)?$",
     re.IGNORECASE,
 )
-_NEGATION = re.compile(
+_NEGATION = expression(
     r"\b(?:not|no|instead of|rather than|before|without)\s+\S*\s*$", re.IGNORECASE
 )
-_SENTENCE_END = re.compile(r"[.!?]\s")
+_SENTENCE_END = expression(r"[.!?]\s")
 
 
 def words_before(text: str, start: int, move_at: int) -> MoveWords | None:

@@ -22,6 +22,7 @@ import chess
 import ocn
 from ocn.catalog import Row
 
+from linewright.expressions import expression
 from linewright.source import Span
 
 
@@ -115,7 +116,7 @@ _TAILS = _listed("""
     Rossolimo Rubinstein Scheveningen Sveshnikov Symmetrical Sämisch Taimanov Tarrasch
     Winawer
 """)
-_LABEL = re.compile(
+_LABEL = expression(
     r"(?<![\w])(?:[KQRBN]?[a-h]?x?[a-h][1-8]|O-O(?:-O)?|[KQRBN][a-h]\d?)(?![\w])"
     r"|Prefix|move-order|Precursor|Set-?up|Castled|\bLine$|Transposition|Complex|\(|/|\bPlan\b"
 )
@@ -610,7 +611,7 @@ def _path(slug: str) -> frozenset[str]:
     return frozenset(seen)
 
 
-_WORD = re.compile(r"[^\W\d_]+(?:['’](?:s\b)?)?(?:[^\W\d_]+)?")
+_WORD = expression(r"[^\W\d_]+(?:['’](?:s\b)?)?(?:[^\W\d_]+)?")
 
 
 def find_names(text: str) -> tuple[NameFound, ...]:
@@ -643,7 +644,7 @@ def find_names(text: str) -> tuple[NameFound, ...]:
     return tuple(found)
 
 
-_SHORTENED = re.compile(
+_SHORTENED = expression(
     r"(?i)(?:we|you|they|i|he|she|it|there|who|what|that|this|here|let)['’](?:re|ll|ve|d|m|s)|w(?:ere|here|ear)"
 )
 """Everyday words that sound like a name ("We're" like "Ware")."""

@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
+from linewright.expressions import expression
+
 FIGURINES = str.maketrans("♔♕♖♗♘♙♚♛♜♝♞♟", "KQRBNPKQRBNP")
 SUFFIX_NAGS = {"!": 1, "?": 2, "!!": 3, "??": 4, "!?": 5, "?!": 6}
 """PGN standard 8.2.3.8: suffix annotations and the numeric glyph each becomes in export."""
@@ -84,7 +86,7 @@ _PAWN = (
     r"(?:(?:=|\()?(?P<prom>[QRBN♕♖♗♘♛♜♝♞])\)?)?"
     r"|(?P<pto1>[a-h][1-8])(?:(?:=|\()?(?P<prom1>[QRBN♕♖♗♘♛♜♝♞])\)?)?"
 )
-MOVE = re.compile(rf"(?:{_CASTLING}|{_PIECE}|{_PAWN})(?:{_TAIL})(?![\w])")
+MOVE = expression(rf"(?:{_CASTLING}|{_PIECE}|{_PAWN})(?:{_TAIL})(?![\w])")
 """One written move at a place in a text. A match ends where a word could end."""
 
 

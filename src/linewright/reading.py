@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 from typing import TypeGuard
 
 from linewright.drawing import squares_of
+from linewright.expressions import expression
 from linewright.inline import (
     PLAIN,
     Figure,
@@ -363,9 +364,9 @@ def curled_text(text: str, before: str = "") -> str:
     return "".join(out)
 
 
-_ANSWER = re.compile(r"^\s*(answer|solution)\s*:\s*", re.IGNORECASE)
-_TASK = re.compile(r"^\s*(task|question)\s*:\s*", re.IGNORECASE)
-_FEN = re.compile(r"^\s*(fen|board)\s*:\s*", re.IGNORECASE)
+_ANSWER = expression(r"^\s*(answer|solution)\s*:\s*", re.IGNORECASE)
+_TASK = expression(r"^\s*(task|question)\s*:\s*", re.IGNORECASE)
+_FEN = expression(r"^\s*(fen|board)\s*:\s*", re.IGNORECASE)
 
 
 def exercise_in(block: Block, lesson: Lesson) -> Exercise:

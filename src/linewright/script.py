@@ -6,13 +6,13 @@ Block structure comes from CommonMark; inside a block the raw text is scanned by
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cache
 from typing import TYPE_CHECKING
 
+from linewright.expressions import expression
 from linewright.frontmatter import FrontMatter, read_front_matter
 from linewright.inline import (
     Figure,
@@ -139,8 +139,8 @@ def _block_parser() -> MarkdownIt:
     return parser
 
 
-_MARKER = re.compile(r"\d{1,9}[.)]")
-_AFTER_MARKER = re.compile(rf"(?:\.\.|…|\.\s?\.)?\s*(?:[*_`]*)(?:{MOVE.pattern})")
+_MARKER = expression(r"\d{1,9}[.)]")
+_AFTER_MARKER = expression(rf"(?:\.\.|…|\.\s?\.)?\s*(?:[*_`]*)(?:{MOVE.pattern})")
 
 
 class _Blocks:

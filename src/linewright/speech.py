@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from linewright.expressions import expression
 from linewright.inline import Figure, Inline, Link, Mention, Move, Paren
 from linewright.notation import WrittenMove
 from linewright.script import Block, Script
@@ -105,7 +106,7 @@ def _pieces(inlines: Sequence[Inline]) -> Iterator[_Piece | None]:
                 yield from _text_pieces(inline.span, inline.text)
 
 
-_RUNS = re.compile(r"(\s+)|(\S+)")
+_RUNS = expression(r"(\s+)|(\S+)")
 
 
 def _text_pieces(span: Span, text: str) -> Iterator[_Piece | None]:

@@ -30,6 +30,7 @@ from linewright.english.wording import (
     third_person,
 )
 from linewright.english.words import Token
+from linewright.expressions import expression
 
 
 class Mode(StrEnum):
@@ -495,7 +496,7 @@ def gather(
     return _form(bare), _placed(_form(_Gatherer(bare, links).full()))
 
 
-_STANDING_THERE = re.compile(
+_STANDING_THERE = expression(
     r"P(.) (?:is|are) (?:hanging|loose|en prise|undefended|unprotected|unguarded|trapped|pinned|attacked|protected|defended|"
     r"isolated) (?:on|at) Q(.)(?= ?$| [,;.:!]| (?:and|but) )"
 )

@@ -373,10 +373,10 @@ def recast(text: str, begin: int, phrases: Sequence[Phrase]) -> Iterator[Recast]
             yield Recast(again.text, again.moved + one.moved, stop)
 
 
-_MODAL = re.compile(
+_MODAL = expression(
     r"(?P<who>(?:there|it|this|that|[SPQMG].)(?: [^,;:.]*?)?) (?:would|will|could|must|might|should|can) (?:then |now |still |already |immediately )*(?P<verb>\w+)(?P<rest>$| .*)"
 )
-_TAKES = re.compile(
+_TAKES = expression(
     r"(?P<who>[SP].) (?:simply |just )?(?P<verb>takes? back|recaptures?|retakes?|takes?|captures?)(?= |$)"
 )
 _TAKING = {

@@ -31,8 +31,8 @@ class Sentence:
     running: bool = False
 
 
-_END = re.compile(r"(?<=[.!?…])[\"”’)\]*_]*\s+(?=[\"“‘(\[*_]*(?:[A-Z0-9…♔-♟]|$))|\n\s*\n")
-_NO_END = re.compile(r"(?:\b\d{1,3}|\be\.g|\bi\.e|\bvs|\bcf|\bMr|\bDr|\bSt|\betc|\bviz)\.$", re.I)
+_END = expression(r"(?<=[.!?…])[\"”’)\]*_]*\s+(?=[\"“‘(\[*_]*(?:[A-Z0-9…♔-♟]|$))|\n\s*\n")
+_NO_END = expression(r"(?:\b\d{1,3}|\be\.g|\bi\.e|\bvs|\bcf|\bMr|\bDr|\bSt|\betc|\bviz)\.$", re.I)
 
 _FIGURES = expression(
     r"\bif (?:truth be told|anything|not more|not worse|(?:you|we|one|i) (?:add|count|look|ask|check|like|want to be|will|see|"
@@ -113,7 +113,7 @@ def _abbreviates(text: str, end: int) -> bool:
 LONG = 60
 """So many words without a stop are no sentence: nobody put the stops."""
 
-_BREATH = re.compile(
+_BREATH = expression(
     r"\s+(?=(?:so|but|now|because|okay|ok|then|yes|if|unless|when|what|why|how|who|"
     r"(?:and )?(?:people|theory|books|everyone|everybody|some) (?:say|says|think|thinks|used)|"
     r"and (?:the|that|this|it|he|she|we|you|i|they|white|black|now|then|here|there|his|her|our|my|your))\s)"
@@ -153,7 +153,7 @@ def _sentence(text: str, start: int, end: int) -> Sentence:
     )
 
 
-_TAGGED = re.compile(
+_TAGGED = expression(
     r",\s*(?:right|ok|okay|yes|correct|agreed|see|you see|you know|eh|huh|no|"
     r"(?:is|are|has|have|had|do|does|did|can|could|was|were|will|would)(?:n['’]t)?\s+"
     r"(?:it|he|she|they|we|you|there|i|white|black|that|this))(?:,\s*[a-z]+(?:\s[a-z]+)?)?\?$",

@@ -112,7 +112,7 @@ class Told:
         return f"?{'!' if self.supposed else ''}{self.man}:{self.file}:{self.start}:{'x' if self.takes else ''}:{self.prey}:{self.to}"
 
 
-_TURN = re.compile(
+_TURN = expression(
     r"(?:,? )?(?:(?:if|when|once) it (?:were|was|is|had been) (?:now |only |still )*(?:(?:G.|S. 's) (?:turn|move|go)|S. to (?:move|play))|"
     r"(?:were|was|had) it (?:now |only |been )*(?:(?:G.|S. 's) (?:turn|move|go)|S. to (?:move|play))|if S. (?:were|was|is) (?:to move|on move))"
     r"(?: now| to move| to play| here)*(?= ?(?:$|[,.;:!]| S. (?:can|could|may) castle))"
@@ -135,7 +135,7 @@ TRIGGERS = frozenset(
 )
 """Words with which a move may begin to be told."""
 
-_PAST = re.compile(
+_PAST = expression(
     r"\b(?:moved|went|came|took|jumped|hopped|captured|recaptured|played|retreated|advanced|grabbed|landed|leapt|pushed|developed|brought|placed)\b"
 )
 _LETTERS = {"king": "K", "queen": "Q", "rook": "R", "bishop": "B", "knight": "N", "pawn": "P"}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
+from linewright.expressions import expression
 from linewright.notation import MOVE, WrittenMove, written
 
 
@@ -263,19 +264,19 @@ _NOUNS = {
 }
 
 _HYPHENS = {"-", "–", "‑"}
-_SQUARE_PAIR = re.compile(r"([a-h][1-8])[-–‑]([a-h][1-8])(?!\w)")
-_NUMBERED = re.compile(r"(\d{1,3})\s?(\.{3}|…|\.{1,2})\s?(?=[KQRBNOa-h0♔-♟])")
-_DOTS = re.compile(r"(?:\.{3}|…)\s?(?=[KQRBNOa-h♔-♟])")
-_WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*['’]?|\d+(?:st|nd|rd|th)?(?!\w)")
-_PLAIN_WORD = re.compile(r"(?![Oo][-–‑])[^\W\d_]+(?:['’][^\W\d_]+)*['’]?(?![\w♔-♟])")
+_SQUARE_PAIR = expression(r"([a-h][1-8])[-–‑]([a-h][1-8])(?!\w)")
+_NUMBERED = expression(r"(\d{1,3})\s?(\.{3}|…|\.{1,2})\s?(?=[KQRBNOa-h0♔-♟])")
+_DOTS = expression(r"(?:\.{3}|…)\s?(?=[KQRBNOa-h♔-♟])")
+_WORD = expression(r"[^\W\d_]+(?:['’][^\W\d_]+)*['’]?|\d+(?:st|nd|rd|th)?(?!\w)")
+_PLAIN_WORD = expression(r"(?![Oo][-–‑])[^\W\d_]+(?:['’][^\W\d_]+)*['’]?(?![\w♔-♟])")
 """A word no part of which can be a move or a square."""
-_SQUARE = re.compile(r"[a-h][1-8](?![\w])")
-_ON_IT = re.compile(
+_SQUARE = expression(r"[a-h][1-8](?![\w])")
+_ON_IT = expression(
     r"\b(?:on|at|from|of|to|into|onto|against|behind|square|pawn|knight|bishop|rook|queen|king|[a-z]{4,}(?:ack|end|ect|ard|over|rol)s?|hits?|eyes?)\s$",
     re.I,
 )
 """Before a square with "!" at the end of a sentence: it is no move then ("it stands on e7!")."""
-_STOP = re.compile(r"\.{3}|…|--|[.,;:!?()\[\]—–\"“”]")
+_STOP = expression(r"\.{3}|…|--|[.,;:!?()\[\]—–\"“”]")
 
 
 def read_words(text: str) -> tuple[Token, ...]:

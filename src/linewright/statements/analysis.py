@@ -29,6 +29,7 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
+from linewright.expressions import expression
 from linewright.judging import Fact, Pattern, Said, listed, named, names, piece_on, square
 
 FAMILY = "analysis"
@@ -122,7 +123,7 @@ def can_win(said: Said) -> Fact | None:
     return Fact(hit is not None, f"{piece_on(said.board, at)} {text}", names([at]))
 
 
-_WITH_PROFIT = re.compile(
+_WITH_PROFIT = expression(
     r"\b(?:win|wins|for free|free of charge|for nothing|safely|with profit|without|snatch|pick up)\b"
 )
 

@@ -41,6 +41,7 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
+from linewright.expressions import expression
 from linewright.judging import (
     Fact,
     Pattern,
@@ -56,7 +57,7 @@ from linewright.judging import (
 
 FAMILY = "attack"
 
-_JOINT = re.compile(r"\bbetween (?:them|the two)\b")
+_JOINT = expression(r"\bbetween (?:them|the two)\b")
 
 
 def _arrows(sources: Iterable[chess.Square], target: chess.Square) -> tuple[str, ...]:
@@ -74,7 +75,7 @@ def _hitters(said: Said, at: chess.Square) -> tuple[chess.Square, ...]:
     return ()
 
 
-_LOOKS = re.compile(r"\b(?:look|point|aim|stare|gaze|glare|peer|eye|train)", re.I)
+_LOOKS = expression(r"\b(?:look|point|aim|stare|gaze|glare|peer|eye|train)", re.I)
 
 
 def _without(said: Said, name: str) -> Said:

@@ -24,13 +24,13 @@ piece is given for another if the two were taken one after the other on one squa
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
 import chess
 
+from linewright.expressions import expression
 from linewright.judging import Fact, Pattern, Said, named, square
 
 FAMILY = "captures"
@@ -204,7 +204,7 @@ def took_back(said: Said) -> Fact | None:
     return _judged(said, found, fitting)
 
 
-_TAKES_BACK = re.compile(r"\b(?:recaptures|takes back)\b")
+_TAKES_BACK = expression(r"\b(?:recaptures|takes back)\b")
 
 
 def last_capture(said: Said) -> Fact | None:

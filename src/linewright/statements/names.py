@@ -30,6 +30,7 @@ from dataclasses import replace
 import chess
 
 from linewright import names as catalogue
+from linewright.expressions import expression
 from linewright.judging import NUMBER_WORDS, Fact, Pattern, Said
 
 FAMILY = "names"
@@ -67,7 +68,7 @@ def _named_in(said: Said) -> tuple[catalogue.NameFound, ...]:
     )
 
 
-_BEHIND = re.compile(
+_BEHIND = expression(
     r"\b(?:on the board|in front of us|here|against(?: the)?|versus|with \d\.\S+)(?= |$)"
 )
 """Words behind a name that are no part of it."""
@@ -135,7 +136,7 @@ _SMALL = set(
 )
 _SMALL_WORDS = set(_words("the a an of in to for with our his is are we it this that not and"))
 _VERBS = set(_words("is are was has have had can will would gives likes leads looks feels needs"))
-_TOLD = re.compile(
+_TOLD = expression(
     r"\b(?:the name|recogni[sz]es?|calls? (?:it|this)|called|known as|named|transpos\w+|name is)\b"
 )
 

@@ -30,6 +30,7 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
+from linewright.expressions import expression
 from linewright.judging import (
     Fact,
     Pattern,
@@ -358,7 +359,7 @@ def _pawn_can_hit(said: Said) -> Fact | None:
     return Fact(true, _guard_text(said, at, not colour), names([at]))
 
 
-_AT_ONCE = re.compile(
+_AT_ONCE = expression(
     r"\b(?:at once|immediately|right away|straight ?away|at the moment|for now|now)\b"
 )
 

@@ -12,6 +12,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
+from linewright.expressions import expression
 from linewright.talk.fluency import wrong_words
 from linewright.talk.sounds import (
     Phones,
@@ -159,7 +160,7 @@ class Token:
     """Whether a question mark follows."""
 
 
-_SPLIT = re.compile(
+_SPLIT = expression(
     r"(?i)(?-i:b)(?=[a-h][1-8](?![a-z0-9]))|o-o-o|o-o|0-0-0|0-0|[kqrbn][a-h]?[1-8]?x?[a-h][1-8](?![a-z0-9])|[a-h]x[a-h][1-8]"
     r"|[a-h](?=[a-h][1-8](?![a-z0-9]))|[a-h][1-8]|[a-z]+(?:['’][a-z]+)?|\d+"
 )
