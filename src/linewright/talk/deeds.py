@@ -11,8 +11,9 @@ from dataclasses import replace
 
 import chess
 
+from linewright.talk.manners import piece_at
 from linewright.talk.said import Form, Phrase, Spec
-from linewright.talk.vocabulary import ARTICLES, COLOURS, PIECES, Lexicon, is_square, words
+from linewright.talk.vocabulary import ARTICLES, COLOURS, Lexicon, is_square, words
 
 _IRREGULAR = {
     "get": "gets got getting",
@@ -37,6 +38,8 @@ _IRREGULAR = {
     "trap": "traps trapped trapping",
     "hide": "hides hid hiding",
     "hold": "holds held holding",
+    "make": "makes made making",
+    "lock": "locks locked locking",
 }
 
 
@@ -59,6 +62,14 @@ _CASTLES = Spec(castling="any")
 _MIRROR = Spec(mirror=True)
 _CENTRE = Spec(pieces=(("P", 0.0),), targets=tuple((square, 0.0) for square in (27, 28, 35, 36)))
 _CORNER = Spec(pieces=(("K", 0.0),), targets=tuple((square, 0.0) for square in (0, 7, 56, 63)))
+
+_CLOSES = replace(_CENTRE, quiet=True)
+_LUFT = Spec(
+    pieces=(("P", 0.0),),
+    targets=tuple((chess.parse_square(s), 0.0) for s in ("h3", "h6"))
+    + tuple((chess.parse_square(s), 0.7) for s in ("g3", "g6", "a3", "a6")),
+    quiet=True,
+)
 
 SET_PHRASES: tuple[tuple[str, Spec, float], ...] = (
     ("get the king to safety", _CASTLES, 0.4),
@@ -113,6 +124,12 @@ SET_PHRASES: tuple[tuple[str, Spec, float], ...] = (
     ("come check", Spec(check=True), 1.0),
     ("come with check", Spec(check=True), 0.8),
     ("en passant", Spec(capture=True, ep=True), 0.4),
+    ("so do we", _MIRROR, 0.5),
+    ("so do i", _MIRROR, 0.5),
+    ("so do you", _MIRROR, 0.5),
+    ("so does he", _MIRROR, 0.4),
+    ("so does white", _MIRROR, 0.4),
+    ("so does black", _MIRROR, 0.4),
     ("do the same", _MIRROR, 0.3),
     ("do likewise", _MIRROR, 0.1),
     ("follow suit", _MIRROR, 0.2),
@@ -133,6 +150,17 @@ SET_PHRASES: tuple[tuple[str, Spec, float], ...] = (
     ("break in the centre", _CENTRE, 1.2),
     ("take over the centre", _CENTRE, 1.4),
     ("take the centre", _CENTRE, 1.4),
+    ("close the centre", _CLOSES, 1.2),
+    ("lock the centre", _CLOSES, 1.2),
+    ("close the position", _CLOSES, 1.4),
+    ("make luft", _LUFT, 0.3),
+    ("make some luft", _LUFT, 0.3),
+    ("make a luft", _LUFT, 0.3),
+    ("give the king some air", _LUFT, 0.3),
+    ("give the king air", _LUFT, 0.3),
+    ("make some air", _LUFT, 0.5),
+    ("make a hole for the king", _LUFT, 0.3),
+    ("make an escape square", _LUFT, 0.4),
     ("promote", Spec(pieces=(("P", 0.0),), promotion="Q"), 0.5),
 )
 """Words, their first in any form and "the" for any such word, with what they say of the move."""
@@ -140,7 +168,7 @@ SET_PHRASES: tuple[tuple[str, Spec, float], ...] = (
 
 def _first(said: str) -> frozenset[str]:
     verb = said.split(maxsplit=1)[0]
-    return frozenset((verb,)) if verb in ("king", "back", "en") else forms(verb)
+    return frozenset((verb,)) if verb in ("king", "back", "en", "so") else forms(verb)
 
 
 _BY_FIRST: dict[str, list[tuple[tuple[str, ...], Spec, float]]] = {}
@@ -158,13 +186,16 @@ def set_phrases(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
 
 
 _ATTACKS = frozenset(
-    form for verb in "attack hit kick chase harass question challenge bother pester".split()
+    form for verb in "attack hit kick chase harass question challenge bother pester drive evict nudge".split()
     for form in forms(verb) if not form.endswith("ing")
 )  # fmt: skip
 _SUPPORTS = frozenset(
     form for verb in "protect defend support guard cover hold".split()
     for form in forms(verb) if not form.endswith("ing")
 )  # fmt: skip
+_PINS = words("pin pins pinned")
+_FORKS = words("fork forks forked")
+_DOUBLES = words("double doubles doubled")
 _BLOCKS = words("block blocks blocked interpose interposes interposed")
 _CHECKS = words("check checks checked")
 _CHECKED_OTHERWISE = words("that this it the whether if out for again what your his my on")
@@ -188,8 +219,8 @@ WITH_A_PIECE = 0.5
 
 def deeds(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     """The moves told by what they do whose words begin at a token: the verb, or the piece."""
-    piece = PIECES.get(lexicon.text(i), "")
-    if piece and lexicon.text(i + 1) not in PIECES:
+    piece = piece_at(lexicon, i)
+    if piece and not piece_at(lexicon, i + 1):
         file = lexicon.text(i - 1) if piece == "P" else ""
         known = len(file) == 1 and file in "abcdefgh"
         spec = Spec(pieces=((piece, 0.0),), from_file=file if known else "", quiet=True)
@@ -225,6 +256,16 @@ def _deed(lexicon: Lexicon, verb: int, spec: Spec) -> Iterator[tuple[int, Spec]]
         yield verb + 1, replace(spec, check=True)
     elif text in forms("ask") or lexicon.text(verb + 2) == "question":
         yield from _questioned(lexicon, verb, spec)
+    elif text in _PINS or text in _FORKS:
+        deed = "pin" if text in _PINS else "fork"
+        for end, met, square in _object(lexicon, verb + 1):
+            yield from _by_what(lexicon, end, replace(spec, deed=deed, met=met, met_square=square))
+        yield verb + 1, replace(spec, deed=deed)
+    elif text in _DOUBLES:
+        rooks = lexicon.text(verb + 1) in ("rooks", "his", "her", "the", "our", "my", "your")
+        if rooks and "rooks" in (lexicon.text(verb + 1), lexicon.text(verb + 2)):
+            end = verb + (2 if lexicon.text(verb + 1) == "rooks" else 3)
+            yield end, replace(spec, pieces=spec.pieces or (("R", 0.0),), deed="double")
     elif text in _BLOCKS:
         yield from _by_what(lexicon, verb + 1, replace(spec, deed="block"))
     elif text in _PUTS:
@@ -241,18 +282,18 @@ def _questioned(lexicon: Lexicon, verb: int, spec: Spec) -> Iterator[tuple[int, 
     said = [lexicon.text(k) for k in range(verb + 1, verb + 5)]
     if said[0] != "the":
         return
-    if lexicon.text(verb) in forms("ask") and said[1] in PIECES:
-        yield verb + 3, replace(pawn, met=PIECES[said[1]])
+    if lexicon.text(verb) in forms("ask") and (met := piece_at(lexicon, verb + 2)):
+        yield verb + 3, replace(pawn, met=met)
     elif lexicon.text(verb) in _PUTS_QUESTIONS and said[1] == "question":
         end = verb + 3
-        if said[2] == "to" and said[3] in ARTICLES and (met := PIECES.get(lexicon.text(verb + 5))):
+        if said[2] == "to" and said[3] in ARTICLES and (met := piece_at(lexicon, verb + 5)):
             pawn, end = replace(pawn, met=met), verb + 6
         yield end, pawn
 
 
 def _put_between(lexicon: Lexicon, k: int, spec: Spec) -> Iterator[tuple[int, Spec]]:
     """ "puts the bishop in between", "jumps in between"."""
-    if lexicon.text(k) in ARTICLES and (piece := PIECES.get(lexicon.text(k + 1))):
+    if lexicon.text(k) in ARTICLES and (piece := piece_at(lexicon, k + 1)):
         spec, k = replace(spec, pieces=((piece, 0.0),)), k + 2
     for words_ in _BETWEEN:
         if all(lexicon.text(k + n) == word for n, word in enumerate(words_)):
@@ -268,10 +309,10 @@ def _object(lexicon: Lexicon, k: int) -> Iterator[tuple[int, str, int | None]]:
         return
     while lexicon.text(k) in ARTICLES or lexicon.text(k) in _QUALITIES:
         k += 1
-    if len(lexicon.text(k)) == 1 and PIECES.get(lexicon.text(k + 1)) == "P":
+    if len(lexicon.text(k)) == 1 and piece_at(lexicon, k + 1) == "P":
         k += 1
     text = lexicon.text(k)
-    piece = PIECES.get(text) or PIECES.get(text.removesuffix("s"), "")
+    piece = piece_at(lexicon, k)
     if not piece and not is_square(text):
         return
     end = k + 1 if piece else k
@@ -292,7 +333,7 @@ def _by_what(lexicon: Lexicon, end: int, spec: Spec) -> Iterator[tuple[int, Spec
             k += 1
         file = lexicon.text(k)
         known = len(file) == 1 and file in "abcdefgh" and lexicon.text(k + 1) in PAWNS
-        piece = "P" if known else PIECES.get(file, "")
+        piece = "P" if known else piece_at(lexicon, k)
         if piece:
             with_it = replace(spec, pieces=((piece, 0.0),), from_file=file if known else "")
             yield k + (2 if known else 1), with_it

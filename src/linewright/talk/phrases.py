@@ -14,6 +14,7 @@ from typing import Protocol
 import chess
 
 from linewright.talk.deeds import by_a_pawn, deeds, set_phrases
+from linewright.talk.manners import again, manners
 from linewright.talk.said import Form, Phrase, Spec
 from linewright.talk.vocabulary import (
     ARTICLES,
@@ -45,7 +46,12 @@ MOVING = words(
     " advances advance advanced advancing pushes push pushed pushing flies fly flew reroutes"
     " reroute rerouted transfers enters enter entered bounces sits settles backs withdraws"
     " withdraw withdrew retires retire retired runs run ran crashes sinks lifts lift relocates"
-    " relocated activates fianchettoed emerges improves"
+    " relocated activates fianchettoed emerges improves arrives arrived reaches reached appears"
+    " appeared pops popped invades invaded penetrates infiltrates marches marched"
+    " walks walked trots gallops dances dives plunges sails sailed zooms switches switched climbs"
+    " races rushes storms charges dashes flees fled escapes escaped regroups redeploys parks perches"
+    " nestles creeps crawls sneaks slips slipped wanders tucks springs sprang swoops"
+    " darts strolls crosses crossed"
 )
 _AT = words("on at")
 LEADING = words(
@@ -58,7 +64,8 @@ _STANDS = words(
 PLACING = words(
     "puts put places placed placing putting brings bring brought bringing plants planting posts"
     " develops develop developed developing lands install installs planting posting sticks moves"
-    " plays drops move play played transfers reroutes"
+    " plays drops move play played transfers reroutes parks tucks stations positions posts sets"
+    " pops throws swings slots leads steers sends sent hops plonks plops drop"
 )
 BACKWARDS = words(
     "retreats retreat retreated retreating withdraws withdraw withdrew retires retire retired"
@@ -111,7 +118,7 @@ class Parser:
             own = _distinct(self._at(index))
             if own:
                 found[index] = own
-        return _with_covered(self.lexicon.tokens, found)
+        return _with_covered(self.lexicon.tokens, again(self.lexicon, found))
 
     # --- one place ----------------------------------------------------------------------------
 
@@ -125,6 +132,7 @@ class Parser:
         yield from self._file_first(i)
         yield from self._verb_first(i)
         yield from deeds(self.lexicon, i)
+        yield from manners(self.lexicon, i)
 
     def _text(self, i: int) -> str:
         return self.lexicon.text(i)
@@ -494,7 +502,8 @@ class Parser:
         if not self._open(j):
             return
         text, after = self._text(j), self._text(j + 1)
-        yield from self._walks(i, j, Spec(pieces=((piece, price),), quiet=True))
+        other = self._text(i - 1) in ("other", "second")
+        yield from self._walks(i, j, Spec(pieces=((piece, price),), quiet=True, other=other))
         if text in CHECKS or (text in ("gives", "with") and after in ("check", "a")):
             end = j + (1 if text in CHECKS else 2)
             if self._text(end) == "check":
@@ -524,6 +533,7 @@ class Parser:
         if pair or text in VAGUE_VERBS:
             end = j + (2 if pair else 1)
             if not self._squared(end):
+                spec = replace(spec, back=text in BACKWARDS)
                 yield Phrase(i, end, Form.VAGUE, spec, 0.8, verb=True)
 
     def _squared(self, k: int) -> bool:
@@ -867,7 +877,7 @@ class Parser:
                 if self._text(end) in _AT and (square := self.lexicon.square(end + 1)):
                     spec = replace(spec, targets=((chess.parse_square(square.value), 0.0),))
                     end = square.end
-                yield Phrase(i, end, Form.TRADE, spec, 0.2, verb=True)
+                yield from self._suffixed(Phrase(i, end, Form.TRADE, spec, 0.2, verb=True))
         elif text.endswith("s") and text[:-1] in ("queen", "rook", "knight", "bishop", "pawn"):
             j = i + 1
             while self._text(j) in ("both", "are", "have", "will", "then", "now", "all", "get", "got", "were", "been", "also", "soon", "quickly", "immediately"):  # fmt: skip
@@ -911,6 +921,9 @@ class Parser:
             return replace(phrase, end=j + 2, spec=replace(spec, check=True))
         if text in ("with", "using", "by"):
             return self._with_piece(phrase, j + 1)
+        if text in _RECAPTURING and self._close(j) and spec.targets and not spec.capture:
+            end = j + 2 if self._text(j + 1) == "back" else j + 1
+            return replace(phrase, end=end, spec=replace(spec, capture=True, retake=True))
         if text in ("check", "checkmate", "czech") and not spec.check:
             mate = text == "checkmate"
             return replace(phrase, end=j + 1, spec=replace(spec, check=not mate, mate=mate))
@@ -985,6 +998,7 @@ class Parser:
         return replace(phrase, end=j + 1, spec=replace(phrase.spec, promotion=piece))
 
 
+_RECAPTURING = words("recapturing retaking")
 _PROMOTES = words("equals promoting promotes becoming makes making becomes promotion")
 STOPPERS = words(
     "and or but then if because so which when while after before takes with pinning attacking"
@@ -1023,7 +1037,7 @@ _WALKS = words(
     " returns returned retreats retreated retires retired withdraws withdrew sneaks turns flees fled"
     " gets got go come move step drop retreat return"
 )
-_AWAY = words("aside away off over out up")
+_AWAY = words("aside away off over out up in across forward")
 _BACK = words("back home")
 _ALL_THE_WAY = words("all the way right straight just then again")
 """Where a piece goes that nobody gives a square."""

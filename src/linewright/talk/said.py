@@ -60,7 +60,7 @@ class Spec:
     mirror: bool = False
     """"does the same": the last move as the other side makes it."""
     deed: str = ""
-    """What the move does: "attack", "support" or "block"."""
+    """What the move does: "attack", "support", "block", "pin", "fork" or "double"."""
     met: str = ""
     """The piece it does that to; where none is named, the one the talk has at hand."""
     met_square: int | None = None

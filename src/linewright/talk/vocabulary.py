@@ -35,7 +35,7 @@ def words(text: str) -> frozenset[str]:
 
 PIECES = {
     "king": "K", "queen": "Q", "rook": "R", "bishop": "B", "knight": "N", "pawn": "P",
-    "horse": "N",
+    "horse": "N", "lady": "Q", "monarch": "K", "steed": "N", "tower": "R", "soldier": "P",
 }  # fmt: skip
 _PIECE_SPELLINGS: dict[str, tuple[str, float]] = {
     "night": ("N", 0.3), "nights": ("N", 0.5), "nite": ("N", 0.3), "knit": ("N", 0.8),
@@ -82,6 +82,7 @@ TAKES = words(
     " retook retaking gobble gobbles gobbled chop chops chopped eats eliminates eliminated"
     " removes trades exchanges swaps traded exchanged swapped trade exchange swap pockets collects"
     " nabs pinches hoovers cashes x times regains regained recovers recovered reclaims retrieves"
+    " bites nibbles munches devours swallows swallowed steals stole plucks bags slays axes scoops mops"
 )
 RETAKES = words("recapture recaptures recapturing recaptured retake retakes retaking retook")
 SOFT_TAKES = words(

@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use arrayvec::ArrayVec;
-use shakmaty::{Bitboard, Color, File, Position, Rank, Role, Square, attacks};
+use shakmaty::{Bitboard, Board, Color, File, Position, Rank, Role, Square, attacks};
 
 use super::quick::QuickMap;
 use super::tree::{Legal, Tree};
@@ -73,6 +73,8 @@ pub struct Fitter<'a> {
     choices: QuickMap<(u32, u32), Rc<[Choice]>>,
     literal: QuickMap<(u32, u32), bool>,
     tables: QuickMap<u32, Targets>,
+    /// What it costs that the word for the piece is missing.
+    piece_lost: f32,
 }
 
 impl<'a> Fitter<'a> {
@@ -86,6 +88,13 @@ impl<'a> Fitter<'a> {
             choices: QuickMap::default(),
             literal: QuickMap::default(),
             tables: QuickMap::default(),
+            piece_lost: if talk.terse() {
+                weights.piece_lost
+            } else if talk.noisy() {
+                weights.piece_lost_noisy
+            } else {
+                weights.piece_lost_clean
+            },
         }
     }
 
@@ -250,6 +259,9 @@ impl<'a> Fitter<'a> {
         }
         price += self.piece_fit(tree, node, item, words, &mut faults)?;
         price += self.origin_fit(tree.turn(node), item, words, &mut faults)?;
+        if words.back && words.targets.is_empty() && !came_from(tree, node, item) {
+            price += w.not_home;
+        }
         if words.other && Some(item.from) == last_of(tree, node, item.role) {
             price += 2.5;
         }
@@ -290,10 +302,8 @@ impl<'a> Fitter<'a> {
                 } else {
                     0.2
                 }
-            } else if self.talk.noisy() {
-                w.piece_lost
             } else {
-                w.piece_lost_clean
+                self.piece_lost
             });
         }
         let named = words.pieces.iter().find(|&&(role, _)| role == item.role);
@@ -464,6 +474,15 @@ fn forwards(mover: Color, item: &Legal) -> bool {
     mover.fold_wb(to > from, to < from)
 }
 
+/// Whether a piece goes back to where it last came from.
+fn came_from(tree: &Tree, node: u32, item: &Legal) -> bool {
+    let last = tree
+        .back(node)
+        .filter_map(|here| tree.node(here).made)
+        .find(|made| made.to == item.from);
+    last.is_some_and(|made| made.from == item.to)
+}
+
 /// How many moves ago the man on a square came to it, if it took something there; 0 is the last move.
 fn taker_before(tree: &Tree, node: u32, square: Square) -> Option<usize> {
     let (ago, made) = tree
@@ -515,10 +534,23 @@ fn does(tree: &Tree, node: u32, item: &Legal, words: &Spec, deed: Deed) -> bool 
     if deed == Deed::Block {
         return position.is_check() && item.role != Role::King && item.captured.is_none();
     }
+    if deed == Deed::Double {
+        let mates = board.by_color(mover) & board.rooks() & Bitboard::from(item.to.file());
+        return item.role == Role::Rook && mates.without(item.from).any();
+    }
+    if deed == Deed::Fork {
+        return forks(board, item, mover, words.met);
+    }
     let named = words.met.map_or(Bitboard::FULL, |role| board.by_role(role));
     let there = words.met_square.map_or(Bitboard::FULL, Bitboard::from);
     let bare = words.met.is_none() && words.met_square.is_none();
     let met = named & there & brings_to_bear(tree, node, item);
+    if deed == Deed::Pin {
+        let pinned = met & board.by_color(!mover) & !board.by_role(Role::King);
+        return pinned
+            .into_iter()
+            .any(|square| pins(board, item, mover, square));
+    }
     if deed == Deed::Attack {
         let at_hand = tree
             .node(node)
@@ -530,6 +562,26 @@ fn does(tree: &Tree, node: u32, item: &Legal, words: &Spec, deed: Deed) -> bool 
     let ours = met & board.by_color(mover);
     ours.into_iter()
         .any(|square| !bare || board.attacks_to(square, !mover, board.occupied()).any())
+}
+
+/// Whether a move attacks two of the enemy's pieces at once, one of them as named.
+fn forks(board: &Board, item: &Legal, mover: Color, met: Option<Role>) -> bool {
+    let occupied = board.occupied().without(item.from).with(item.to);
+    let hit = attacks::attacks(item.to, item.role.of(mover), occupied)
+        & board.by_color(!mover)
+        & !board.pawns();
+    let named = met.map_or(Bitboard::FULL, |role| board.by_role(role));
+    hit.more_than_one() && (hit & named).any()
+}
+
+/// Whether the piece moved sees the king or the queen through the one on a square.
+fn pins(board: &Board, item: &Legal, mover: Color, square: Square) -> bool {
+    let piece = item.role.of(mover);
+    let occupied = board.occupied().without(item.from).with(item.to);
+    let before = attacks::attacks(item.to, piece, occupied);
+    let beyond = attacks::attacks(item.to, piece, occupied.without(square)) & !before;
+    let behind = board.by_color(!mover) & (board.kings() | board.queens());
+    matches!(item.role, Role::Bishop | Role::Rook | Role::Queen) && (beyond & behind).any()
 }
 
 /// Whether a piece as named stands on a square as named (prices under 3).

@@ -82,8 +82,8 @@ weights! {
     return_cued return_after return_uncued return_age return_depth
     slip slip_side slip_wing slip_alike slip_piece slip_capture slip_captured slip_rank slip_file
     slip_far
-    piece_lost piece_lost_clean free_pawn pawn_takes_unsaid takes_unsaid retakes retakes_late retakes_elsewhere
-    not_back not_back_pawn no_check
+    piece_lost piece_lost_noisy piece_lost_clean free_pawn pawn_takes_unsaid takes_unsaid retakes retakes_late retakes_elsewhere
+    not_back not_back_pawn not_home no_check
     usual_among usual_named usual_rare usual_slip
     book_power book_doubt theme_share
     castles gains flees takes_back takes_the_mover takes_dearly moves_again attacks walks develops

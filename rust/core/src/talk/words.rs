@@ -57,6 +57,12 @@ pub enum Deed {
     Support,
     /// It comes between a checking piece and the king.
     Block,
+    /// It pins an enemy piece.
+    Pin,
+    /// It attacks two enemy pieces at once.
+    Fork,
+    /// It puts a rook behind or before another on its file.
+    Double,
 }
 
 /// What words say of a move; empty parts are not said. Prices as for the whole search.
@@ -204,6 +210,28 @@ impl Talk {
     #[must_use]
     pub fn rough(&self) -> f32 {
         (self.noise / 0.08).min(1.5)
+    }
+
+    /// Whether the speaker hardly ever names a piece that moves: "f3, c6, castles".
+    #[must_use]
+    pub fn terse(&self) -> bool {
+        let (mut named, mut bare) = (0_u32, 0_u32);
+        let (mut last_named, mut last_bare) = (None, None);
+        for phrase in self.phrases.iter().filter(|phrase| phrase.price < 0.7) {
+            let spec = self.spec(phrase);
+            let piece = !spec.pieces.is_empty() && !spec.names(Role::Pawn);
+            if phrase.form == Form::Full && piece && last_named != Some(phrase.first) {
+                last_named = Some(phrase.first);
+                named += 1;
+            } else if phrase.form == Form::Square
+                && spec.pieces.is_empty()
+                && last_bare != Some(phrase.first)
+            {
+                last_bare = Some(phrase.first);
+                bare += 1;
+            }
+        }
+        bare >= 12 && named * 12 < bare
     }
 
     /// The words of a phrase.

@@ -1,0 +1,80 @@
+"""Moves told by the manner in which a piece moves, and which of several moves is meant."""
+
+from __future__ import annotations
+
+import pytest
+
+from linewright.source import Source
+from linewright.talk.heard import hear
+from linewright.talk.transcript import read_transcript
+
+
+def lines(text: str) -> list[str]:
+    talk = hear(read_transcript(Source("talk.txt", text)))
+    return [" ".join(move.san for move in line.moves) for line in talk.lines]
+
+
+ITALIAN = "e4 e5, knight f3, knight c6, bishop c4, bishop c5. "
+SCOTCH = "e4 e5, knight f3, knight c6, d4, e takes d4, knight takes d4. "
+DUTCH = "d4 f5, c4 knight f6, knight c3 e6, e4, f takes e4. "
+EXCHANGE = "e4 e5, knight f3, knight c6, bishop b5 a6. "
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        (SCOTCH + "Black plays bishop c5. The knight steps back to the queenside, b3. Bishop b6.",
+         "e4 e5 Nf3 Nc6 d4 exd4 Nxd4 Bc5 Nb3 Bb6"),
+        ("e4 e5, knight f3, knight c6. White comes out with the other knight, and Black plays bishop b4.",
+         "e4 e5 Nf3 Nc6 Nc3 Bb4"),
+        (EXCHANGE + "White trades his bishop for the knight, and Black takes back with the d-pawn.",
+         "e4 e5 Nf3 Nc6 Bb5 a6 Bxc6 dxc6"),
+        ("d4 knight f6, c4 e6, knight f3. Black gives a check on b4, bishop d2.",
+         "d4 Nf6 c4 e6 Nf3 Bb4+ Bd2"),
+        (ITALIAN + "c3, knight f6, d4. Black wants e takes d4, and he plays it. c takes d4.",
+         "e4 e5 Nf3 Nc6 Bc4 Bc5 c3 Nf6 d4 exd4 cxd4"),
+        (ITALIAN + "d3 knight f6. White castles and so does Black.",
+         "e4 e5 Nf3 Nc6 Bc4 Bc5 d3 Nf6 O-O O-O"),
+        (ITALIAN + "d3 knight f6. White castles, and Black's king walks to the kingside.",
+         "e4 e5 Nf3 Nc6 Bc4 Bc5 d3 Nf6 O-O O-O"),
+        ("e4 e6, d4 d5, knight c3, knight f6. White pins the knight, and Black plays bishop e7.",
+         "e4 e6 d4 d5 Nc3 Nf6 Bg5 Be7"),
+        ("e4 e5, knight f3 d6, d4. Black pins the knight, and White takes on e5.",
+         "e4 e5 Nf3 d6 d4 Bg4 dxe5"),
+    ],
+)  # fmt: skip
+def test_moves_told_by_their_manner(words: str, wanted: str) -> None:
+    assert lines(words) == [wanted]
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        ("d4 f5, knight c3 d5, bishop g5, g6, e3 bishop g7, f3, c6, e4, f takes e4. White takes, and Black castles.",
+         "fxe4"),
+        ("e4 c6, d4 d5, f3 e6, knight c3, bishop e7, bishop d3, d takes e4. White takes back, and Black plays b6.",
+         "fxe4"),
+    ],
+)  # fmt: skip
+def test_a_pawn_takes_back_where_one_can(words: str, wanted: str) -> None:
+    assert wanted in lines(words)[0].split()
+
+
+def test_a_square_alone_is_a_pawn_move_where_pieces_are_named() -> None:
+    talk = (
+        "d4 knight f6, c4 e6, knight c3 bishop b4, e3. Black castles. Bishop d3. Now d5, and knight f3."
+        " Black replies c5, White castles, and then b6, a3. Now a5 was bad, so bishop takes c3."
+    )
+    assert "Bd3 d5 Nf3 c5" in lines(talk)[0]
+
+
+def test_a_speaker_who_hardly_names_pieces_means_them() -> None:
+    talk = "e4, e5. F3, c6. C4, f6. D3, c5. Castles, castles. C3, d6. E1, a6. B3, a7."  # the squares alone
+    assert lines(talk)[0].startswith("e4 e5 Nf3 Nc6 Bc4 Nf6 d3 Bc5 O-O O-O")
+
+
+def test_a_piece_goes_back_to_where_it_came_from() -> None:
+    talk = (
+        "e4 e5, knight f3, knight f6. White takes on e5, d6. The knight retreats. Knight takes e4."
+    )
+    assert lines(talk) == ["e4 e5 Nf3 Nf6 Nxe5 d6 Nf3 Nxe4"]
