@@ -508,3 +508,24 @@ def test_captions_are_put_right(words: str, was: str | None, now: str | None) ->
 )
 def test_ordinary_words_are_no_misheard_names(words: str) -> None:
     assert not heard(words).caption_changes
+
+
+@pytest.mark.parametrize(
+    ("words", "was", "now"),
+    [
+        ("Bishop c4, bishop c5. We cassel, knight f6.", "cassel", "castle"),
+        ("Bishop c4, bishop c5. White cassels, knight f6.", "cassels", "castles"),
+        ("Bishop c4, bishop c5, d3. The ponds on e4 and d3 stand well.", "ponds", "pawns"),
+    ],
+)
+def test_a_misheard_word_keeps_its_form(words: str, was: str, now: str) -> None:
+    changes = {c.said.text: c.now for c in heard(OPEN + words).caption_changes}
+    assert changes.get(was) == now
+
+
+def test_a_night_stays_a_night_where_knights_are_spelt_right() -> None:
+    words = (
+        OPEN
+        + "Bishop c4, bishop see five, d three, knight eff six. We sat up all one night and nobody minded."
+    )
+    assert "night" not in {c.said.text for c in heard(words).caption_changes}

@@ -10,6 +10,7 @@ import itertools
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 import chess
 
@@ -47,6 +48,9 @@ TELLS_SURELY = 2.0
 
 TELLS_NO_MOVE = -1.0
 """Below these, they are taken to tell none."""
+
+SURELY_NO_MOVE = -2.0
+"""Below these, no misheard word is put right for a move."""
 
 ASK_BELOW = 1.3
 """Readings nearer than this (in price) are shown to the teacher as a question."""
@@ -613,10 +617,17 @@ class _Hearing:
         """
         plain = all(self.lexicon.ordinary(k) for k in range(first, end))
         square = all(is_square(self.tokens[k].text) for k in range(first, end))
+        if phrase.told < SURELY_NO_MOVE or self._far_fetched(phrase):
+            return True
         if self.lexicon.noisy:
             return (plain or square) and phrase.told < (TELLS_SURELY if square else TELLS_A_MOVE)
         known = all(self.lexicon.known_word(k) for k in range(first, end))
         return plain or square or (known and phrase.told < TELLS_NO_MOVE)
+
+    def _far_fetched(self, phrase: Phrase) -> bool:
+        """Whether words sound little like a square that nothing else in the phrase tells of."""
+        targets = phrase.spec.targets
+        return phrase.form is Form.SQUARE and bool(targets) and targets[0][1] > 3.0
 
     def _misheard(self, event: Event) -> Iterator[tuple[int, int, str]]:
         """Stretches of tokens in a phrase that stand for other words, with those words."""
@@ -652,11 +663,11 @@ class _Hearing:
                 ((p, c) for p, c in self.lexicon.pieces(k) if p in letters and c > 0), None
             )
             if piece and text.removesuffix("s") not in PIECES and not text.endswith("'s"):
-                yield k, k + 1, _NAMES[piece[0]]
+                yield k, k + 1, _NAMES[piece[0]] + _plural(text)
             elif phrase.spec.capture and 0 < self.lexicon.take(k) < 90 and text not in _TAKE_WORDS:
                 yield k, k + 1, "takes"
             elif phrase.spec.castling and 0 < self.lexicon.castle(k) < 90:
-                yield k, k + 1, "castles"
+                yield k, k + 1, self.lexicon.castling_word(k)
             k += 1
 
     def _target(self, event: Event) -> str:
@@ -686,14 +697,25 @@ class _Hearing:
         """Whether a word for "knight" or "pawn" is no night, by what follows, or it may be none."""
         if self.lexicon.text(k - 1) in _BEFORE_NIGHT and not is_square(self.lexicon.text(k + 1)):
             return False
-        if self.tokens[k].text not in _NIGHTS or self.lexicon.noisy:
+        if self.tokens[k].text not in _NIGHTS or self._spelt_ill:
             return True
         before = [self.lexicon.text(n) for n in (k - 1, k - 2)]
         pawn = self.tokens[k].text in _PONDS and (before[0] in _OWNERS or before[0] in set(FILES))
         if pawn or (before[0] in _OWNERS and before[1] in _DONE_TO_PIECES):
             return True
         after = [self.lexicon.text(n) for n in range(k + 1, k + 3)]
+        if after[0] == "and":
+            return after[1].removesuffix("s") in PIECES  # "one night and nobody came"
+        if self.tokens[k].text.endswith("s") and (is_square(after[0]) or after[0] in PIECES):
+            return False  # "knight takes e4", run together
         return after[0] in _OF_PIECES or any(is_square(text) for text in after)
+
+    @cached_property
+    def _spelt_ill(self) -> bool:
+        """Whether the recogniser writes another word for "knight" or "pawn" more often than not."""
+        texts = [token.text for token in self.tokens]
+        right = sum(text in _SPELT for text in texts)
+        return self.lexicon.noisy and sum(text in _PLAIN for text in texts) > max(3, right)
 
     # --- what-if boards -----------------------------------------------------------------------
 
@@ -727,6 +749,7 @@ _SLIP_KINDS = {"from": "square", "captured": "piece", "capture": "piece"}
 _NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight", "P": "pawn"}
 _PLAIN = {"night": "knight", "nights": "knights", "nite": "knight", "pond": "pawn", "ponds": "pawns",
           "porn": "pawn", "prawn": "pawn"}  # fmt: skip
+_SPELT = frozenset("knight knights pawn pawns".split())
 _NIGHTS = frozenset("night nights prawn pond ponds".split())
 _BEFORE_NIGHT = frozenset("good last every all by at late saturday friday club".split())
 _PONDS = frozenset("prawn pond ponds".split())
@@ -739,7 +762,7 @@ _DONE_TO_PIECES = frozenset(
     " moving trade trades trading win wins winning lose loses losing".split()
 )
 _OF_PIECES = frozenset(
-    "on takes goes to moves jumps hops comes drops retreats stands sits is from attacks and pair".split()
+    "on takes goes to moves jumps hops comes drops retreats stands sits is from attacks pair".split()
 )
 _TAKE_WORDS = frozenset(
     "wins win picks accepts won regains regained recovers recovered grabs".split()
@@ -790,6 +813,11 @@ def _other_side(board: chess.Board) -> chess.Board | None:
     other = board.copy(stack=False)
     other.turn = not board.turn
     return other
+
+
+def _plural(text: str) -> str:
+    """ "s" where a misheard piece word is written as several: "ponds"."""
+    return "s" if _PLAIN.get(text, "").endswith("s") else ""
 
 
 def _same_words(was: str, now: str) -> bool:

@@ -249,6 +249,7 @@ class Lexicon:
         if text in COMMON or text.isdigit() or len(text) == 1 or text in _SHORTENED:
             return True
         odd = text in _PIECE_SPELLINGS or text in _TAKE_SPELLINGS or text in _FILE_SPELLINGS
+        odd = odd or _CASTLE_SPELLINGS.get(text, 1.0) <= 0.5
         return text in self.known and not odd and text not in _DIGIT_SPELLINGS
 
     def known_word(self, index: int) -> bool:
@@ -321,6 +322,19 @@ class Lexicon:
         """The price of hearing "castles" in a token."""
         return self._near(self.text(index), "castle", CASTLES, _CASTLE_SPELLINGS,
                           ("castles", "castle", "castled"))  # fmt: skip
+
+    def castling_word(self, index: int) -> str:
+        """The form of "castle" that a misheard token sounds most like.
+
+        A recogniser gets the end of a word right more often than its middle, so that counts first.
+        """
+        if self.text(index).endswith("'s"):
+            return "castles"
+        sound = self._sound(self.text(index))
+        forms = ("castles", "castle", "castled", "castling")
+        return min(forms, key=lambda form: (
+            self._sound(form)[-1:] != sound[-1:], distance(sound, self._sound(form))
+        ))  # fmt: skip
 
     def colour(self, index: int) -> tuple[str, float] | None:
         """The side a token may name ("w" or "b") and the price."""
@@ -454,10 +468,10 @@ NEVER_PIECES = words(
     " pin pins pinned pinning point win wins won check checks take takes open opens long short"
     " again pressure position finish issue dish push pushes nothing thing things something anything"
     " next knows know known nine like likes line lines look looks good could should need kind"
-    " on in an when been being between seen screen mean means clean paying playing played"
+    " gone on in an when been being between seen screen mean means clean paying playing played"
 )
 _MODELS = words(
-    "king queen rook bishop knight pawn takes captures recaptures castles castle castled"
+    "king queen rook bishop knight pawn takes captures recaptures castles castle castled castling"
 )
 
 
