@@ -12,6 +12,7 @@ import chess
 
 from linewright.english.answers import put_together
 from linewright.english.first_words import ANYTHING, LETTERS_OF, first_words
+from linewright.english.narrative import told_now
 from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Mode, Phrase, gather
 from linewright.english.recasting import Recast, as_it_is, recast
 from linewright.english.sentences import SOMETIME, Sentence, read_sentences, supposes
@@ -89,7 +90,7 @@ _TAIL_BAD = (
 )
 _TRAILS = (
     rf"(?: (?:left|at all|either|though|anywhere|all told|all in all|to date|in all|as it is|already|on (?:the|this) board|of (?:G{_M}|its|their) own|whatsoever|to speak of|"
-    r"of any kind|from the board|in the position|to boot|into the bargain|alone|together|altogether|all the same|as it were|in return|in the process|in the bargain|for G. (?:trouble|troubles|pains|efforts)|for dear life|hooray|in (?:that|this) (?:moment|position)))*"
+    r"of any kind|from the board|in the position|to boot|into the bargain|alone|together|altogether|all the same|as it were|in return|in the process|in the bargain|for G. (?:trouble|troubles|pains|efforts)|for dear life|hooray|by then|by now|by that time|(?:some|several|a few|many|N.) moves? (?:earlier|ago|before)|in good time|on the previous move|by the time (?:[a-z]+ ?){2,5}|to G. name|to start with|in (?:that|this) (?:moment|position)))*"
 )
 """What may trail after a statement and changes nothing."""
 
@@ -279,7 +280,10 @@ def find(
     sentences = tuple(put_together(read_sentences(text)))
     for number, sentence in enumerate(sentences):
         after = sentences[number + 1] if number + 1 < len(sentences) else None
-        verdicts.extend(reader.read(sentence, _answer(sentence, after)))
+        found = reader.read(sentence, _answer(sentence, after))
+        if not found and (now := told_now(sentence)) is not None:
+            found = reader.read(now)
+        verdicts.extend(found)
     return tuple(verdicts)
 
 

@@ -74,7 +74,7 @@ White has put two rooks on the d-file = White has two rooks on the d-file
     <who> (?:has|have) (?:put|placed|fixed|planted|set) (?P<rest>N. .*) => <who> has <rest>
 White gave up a pawn = White has given up a pawn
     <who> (?:gave up|gave away) <rest> => <who> has given up <rest>
-White, however, has the pair = White has the pair
+White, simply, has the pair = White has the pair
     <who> , , <rest> => <who> <rest>
 White counts eight pawns = White has eight pawns
     <who> (?:counts?|musters?|shows?|numbers|can count) (?P<rest>N. .*) => <who> has <rest>
@@ -114,7 +114,7 @@ there is a hole in White's camp = White has a hole
     there (?:is|are) (?P<what>[^,;:.]*?) (?:in|on) (?P<who>G.) (?:camp|position|side|structure|half|territory) => <who> has <what>
 in White's camp there is a hole = White has a hole
     (?:in|on) (?P<who>G.) (?:camp|position|side|structure|half|territory) there (?:is|are) <rest> => <who> has <rest>
-Black, for his part, has the pair = Black has the pair
+Black for his part has the pair = Black has the pair
     <who> ?,? (?:too|for (?:his|her|their|its|G.) part|as well|on the other hand|by contrast|however|meanwhile) ?,? <rest> => <who> <rest>
 what White has is the pair = White has the pair
     what <who> (?:has|have) (?:got )?is <rest> => <who> has <rest>
@@ -129,9 +129,9 @@ one bishop is left to White = White has one bishop
 the pawn on e4 has nothing to protect it = nothing protects the pawn on e4
     <thing> (?:has|have) (?P<any>[SP].) (?:left )?to <act> (?:it|them|P.)<end> => <any> <acts> <thing>
 the pawn on e4 has only the knight for a defender = only the knight protects the pawn on e4
-    <thing> (?:has|have) (?:only |just |nothing but )+<piece> (?:for|as) (?:an?|its|the|G.)? ?(?:only |sole |single )?(?:defender|protector|guard|guardian|protection|support|cover|defence|bodyguard|helper)<end> => only <piece> protects <thing>
+    <thing> (?:has|have) (?:only |just |nothing but )+<piece> (?:for|as) (?:an?|its|the|G.)? ?(?:only |sole |single )?(?:defender|protector|guard|guardian|protection|support|cover|defence|bodyguard|helper|company)<end> => only <piece> protects <thing>
 the pawn on e4 has the knight for a defender = the knight protects the pawn on e4
-    <thing> (?:has|have) <piece> (?:for|as) (?:an?|its|the|G.)? ?(?:only |sole |single )?(?:defender|protector|guard|guardian|protection|support|cover|defence|bodyguard|helper)<end> => <piece> protects <thing>
+    <thing> (?:has|have) <piece> (?:for|as) (?:an?|its|the|G.)? ?(?:only |sole |single )?(?:defender|protector|guard|guardian|protection|support|cover|defence|bodyguard|helper|company)<end> => <piece> protects <thing>
 the pawn on e4 has a defender in the knight on c3 = the knight on c3 protects the pawn on e4
     <thing> (?:has|have|finds|enjoys) (?:an?|its|G.) (?:only |sole |good |strong |fine |reliable )?(?:defender|protector|guard|guardian|supporter|friend|bodyguard|helper) in <piece><end> => <piece> protects <thing>
 the rook on e1 is the one protecting e4 = the rook on e1 protects e4
@@ -256,6 +256,14 @@ with the pawns on c2 and d4 White has built a chain = the pawns on c2 and d4 for
     with <piece> ,? ?S. (?:has built|has formed|has made|has created|forms|builds|makes|has) (?:a|the) (?:\w+ )?(?P<what>chain|battery)<end> => <piece> form a <what>
 Black has not moved a single rook = Black has not moved a rook
     <who> (?P<has>has|have) (?P<verb>moved|touched|developed|brought out) N. (?P<man>knight|bishop|rook|pawn|minor piece)<end> => <who> <has> <verb> a <man>
+White found a pawn ahead = White is a pawn ahead
+    <who> (?:found|finds|find) (?:P. )?(?P<rest>(?:an?|the|N.) (?:clear |whole |full |good )*(?:pawns?|pieces?|knight|bishop|rook|exchange) (?:up|down|ahead|behind|short|to the good|better off|worse off|richer|poorer).*) => <who> is <rest>
+a pawn extra for White = White is a pawn up
+    (?:it is |that is |this is |that makes |it makes )?(?P<how>(?:a|one|N.) (?:pawn|piece|knight|bishop|rook)s?) (?:extra|more|up|plus|to the good|in hand) for (?P<who>[SG].)<end> => <who> is <how> up
+the d-, e- and f-files are all open = the d-, e- and f-files are open
+    (?P<what>(?:the )?F.|P.) are (?:all|both) (?P<rest>(?!on |in |at )[^,;:.]*[^,;:. ]) => <what> are <rest>
+the bishop has it in its sights = the bishop attacks it
+    <piece> (?P<has>has|have) (?P<thing>[PQ].) in (?:its|G.|the) (?:sights?|crosshairs|cross hairs|firing line|line of fire|view)<end> => <piece> attacks <thing>
 two men attack d4 = two pieces attack d4
     (?P<what>N. (?:white |black |enemy )?)(?:men|units|ones) (?P<rest>(?:VERB) .*) => <what>pieces <rest>
 """
@@ -390,7 +398,17 @@ _TAKING = {
     )
     for third in (0, 1)
 }
-_TENSES = {"be": "is", "have": "has", "do": "does", "go": "goes"}
+_TENSES = {
+    "be": "is",
+    "have": "has",
+    "do": "does",
+    "go": "goes",
+    "own": "has",
+    "possess": "has",
+    "enjoy": "has",
+    "boast": "has",
+    "get": "has",
+}
 
 
 def as_it_is(text: str, begin: int) -> Iterator[Recast]:

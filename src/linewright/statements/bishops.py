@@ -698,6 +698,10 @@ PATTERNS = (
         opposite,
     ),
     Pattern(
+        r"(?:opposite colou?r(?:ed)? bishops?|bishops of opposite colou?rs?)(?! (?:and|in|with|are|often|tend|on)\b)",
+        opposite,
+    ),
+    Pattern(
         r"{side} {have} (?:bishops of opposite colou?rs?|opposite colou?red bishops)", opposite
     ),
     Pattern(

@@ -122,7 +122,8 @@ def can_castle(said: Said) -> Fact:
     """Whether a side could castle at once; with "no longer" or "still", whether it has the right."""
     colour = said.side()
     if re.search(
-        r"\b(?:no longer|any ?more|any longer|still|never again|not any)\b", said.original.lower()
+        r"\b(?:no longer|any ?more|any longer|still|never again|not any)\b",
+        f"{said.original}{said.trailing}".lower(),
     ):
         return has_right(said)
     true = _enough(said)(facts.castling(said.board, colour, wing).possible for wing in _wings(said))
@@ -393,7 +394,7 @@ PATTERNS = (
         against=True,
     ),
     Pattern(
-        r"{side} (?:has|have) (?:lost|forfeited|given up|forgone|surrendered|conceded|sacrificed|"
+        r"{side} (?:has|have) (?:been robbed of|been deprived of|been stripped of|been denied|lost|forfeited|given up|forgone|surrendered|conceded|sacrificed|"
         r"thrown away|renounced|lost for good) {det}"
         rf"(?:castling rights?|rights? to castle|ability to castle|privilege of castling|"
         rf"chance to castle|option of castling|possibility of castling|right of castling){_WHERE}",
@@ -403,7 +404,7 @@ PATTERNS = (
     Pattern(
         r"{side} {have} {det}"
         rf"(?:castling rights?|rights? to castle|ability to castle|option of castling|"
-        rf"possibility of castling){_WHERE}",
+        rf"possibility of castling){_WHERE}(?: later(?: on)?| one day| some day| at some point)?",
         has_right,
     ),
     Pattern(
@@ -478,7 +479,7 @@ PATTERNS = (
         has_castled,
     ),
     Pattern(
-        r"{side} (?:has|have) (?:tucked|moved|brought|put|conveyed|escorted|whisked|spirited|evacuated|led|shepherded|stowed|packed|hidden|hustled|removed|rushed|got|carried|sent|stashed) {det}kings? (?:safely )?(?:away|into safety|to safety|to shelter|into shelter|into hiding|to bed|behind (?:the|{own}) pawns|out of (?:the )?(?:cent(?:re|er)|danger|harm 's way|the way)|from the cent(?:re|er))(?: (?:on|over on|in|to) {wing})?",
+        r"{side} (?:has|have) (?:tucked|moved|brought|put|conveyed|escorted|whisked|spirited|evacuated|led|shepherded|stowed|packed|hidden|hustled|removed|rushed|got|carried|sent|stashed) {det}kings? (?:safely )?(?:away|into safety|in safety|to safety|in a safe place|under cover|to shelter|into shelter|into hiding|to bed|behind (?:the|{own}) pawns|out of (?:the )?(?:cent(?:re|er)|danger|harm 's way|the way)|from the cent(?:re|er))(?: (?:on|over on|in|to) {wing})?",
         has_castled,
     ),
     Pattern(
@@ -561,7 +562,7 @@ PATTERNS = (
         king_went,
     ),
     Pattern(
-        r"{piece} (?:has|have) (?:lost|forfeited|given up) (?:the|{own}|any|all|its) (?:right|rights|chance) to castle",
+        r"{piece} (?:has|have|is|are) (?:been |already )?(?:robbed of|deprived of|stripped of|denied|lost|forfeited|given up) (?:the|{own}|any|all|its) (?:right|rights|chance) to castle",
         king_right,
         against=True,
     ),

@@ -603,7 +603,7 @@ PATTERNS = (
         ahead,
     ),
     Pattern(
-        rf"{{piece}} {{be}} (?:the|{{own}}) only (?:(?:white|black|minor) )*(?:P.|piece|one|minor piece|knight|bishop)(?: of G.)?(?: (?:that|which))? ?(?:is |has |has been )?(?P<out>{_OUTS}|{_HOMES})",
+        rf"{{piece}} {{be}} (?:the|{{own}}) (?:only|last) (?:(?:white|black|minor) )*(?:P.|piece|one|minor piece|knight|bishop)(?: of G.)?(?: (?:that|which))? ?(?:is |has |has been )?(?P<out>{_OUTS}|{_HOMES})",
         only_one_out,
     ),
     Pattern(

@@ -830,6 +830,7 @@ PATTERNS = (
         any_open,
     ),
     Pattern(r"(?:the )?only open file is (?:the )?{file}", the_open_file),
+    Pattern(r"{number} (?:completely |fully )?open files?(?! on| for)", so_many_open),
     Pattern(r"(?:the )?{file} alone {be} (?:\w+ )?open", the_open_file),
     Pattern(r"only (?:the )?{file} {be} (?:\w+ )?open", the_open_file),
     Pattern(r"(?:the )?(?:one|single|sole) open file is (?:the )?{file}", the_open_file),
@@ -997,7 +998,7 @@ PATTERNS = (
     ),
     Pattern(r"{piece} {be} on {whose} {rank}", on_their_rank),
     Pattern(
-        r"{piece} (?:controls|holds|occupies|commands) the (?:only )?(?P<kind>open) file",
+        r"{piece} (?:controls|holds|occupies|commands|has seized|has taken|has occupied|has grabbed) (?:the|an|any) (?:only )?(?P<kind>open) files?",
         piece_on_open,
     ),
     Pattern(

@@ -533,6 +533,23 @@ def checks(said: Said) -> Fact | None:
     return Fact(len(found) == 1 if said.word("one") else bool(found), because)
 
 
+def ways_of_taking(said: Said) -> Fact | None:
+    """Whether a side has so many legal captures on a square."""
+    board = asked(said.board, said.side())
+    if board.turn != said.side():
+        return Fact(False, f"{named(not said.side())} is in check and to move")
+    found = [
+        m for m in board.legal_moves if m.to_square == said.at("square") and board.is_capture(m)
+    ]
+    sans = listed(board.san(m) for m in found)
+    return Fact(len(found) == said.number(), f"captures: {sans}")
+
+
+def checks_of_piece(said: Said) -> Fact | None:
+    """Whether a piece has so many moves that give check."""
+    return checks_from(said)
+
+
 def checks_from(said: Said) -> Fact | None:
     """Whether a piece can give check on so many squares."""
     at = said.at("piece")
@@ -659,6 +676,16 @@ PATTERNS = (
         captures_there,
     ),
     Pattern(r"{side} (?:can|could|may|might) (?:play|make|choose|try) {move}", can_play),
+    Pattern(
+        rf"{{side}} {_CAN} (?:take|capture|recapture|retake) (?:it |P. )?on {{square}} (?:in )?{{number}} (?:different )?ways?",
+        ways_of_taking,
+    ),
+    Pattern(
+        r"{side} (?:has|have) {number} (?:different )?(?:ways?|possibilities|options|means) (?:of taking|to take|of capturing|to capture|to recapture|of recapturing|for taking|for capturing|for recapturing) (?:it |P. )?(?:on )?{square}",
+        ways_of_taking,
+    ),
+    Pattern(r"{side} (?:has|have) {number} (?:different )?captures on {square}", ways_of_taking),
+    Pattern(r"{number} (?P<what>checks?) (?:for|by|with|from) {piece}", checks_of_piece),
     Pattern(
         r"{move} (?:is|would be) (?:a |one |another |also a )?(?:legal |possible )?(?:move|option|possibility|choice|check|capture)? ?(?:that |which )?{side} (?:can|could|may|might) (?:make|play|choose)",
         can_play,

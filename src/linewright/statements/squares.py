@@ -923,7 +923,7 @@ PATTERNS = (
         lambda said: in_centre(said) if "number" in said else None,
     ),
     Pattern(
-        r"{side} {have} {number} (?P<man>pawn|piece)s? in the cent(?:re|er)(?: ,? {side2} (?:has )?(?:none|no))?",
+        r"{side} {have} {number} (?P<man>pawn|piece)s? (?:side by side |abreast |next to each other )?in the cent(?:re|er)(?: ,? {side2} (?:has )?(?:none|no))?",
         in_centre,
     ),
     Pattern(

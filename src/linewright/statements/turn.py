@@ -682,7 +682,8 @@ PATTERNS = (
         to_move,
     ),
     Pattern(
-        r"it is {side} (?:to move|to play|who is to move|whose turn it is|on the move)", to_move
+        r"it is {side} (?:to move|to play|to go|who is to move|whose turn it is|whose move it is|on the move|on move)",
+        to_move,
     ),
     Pattern(
         r"{side} (?:is |are )?(?:to move|to play|on move|on the move|on turn|the one to move)",
