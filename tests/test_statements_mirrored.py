@@ -15,8 +15,10 @@ from linewright.asking import ask
 FOLDER = Path(__file__).parent / "statements"
 SQUARE = re.compile(r"(?<=[a-hxKQRBN])[1-8](?!\d|[A-Za-wyz]|x(?![a-h]))")
 SWAPPED = {"White": "Black", "Black": "White", "white": "black", "black": "white"}
-SWAPPED |= {"light": "dark", "dark": "light"}
-SIDE = re.compile(r"\b(?:White|Black|white|black|light|dark)(?=s?\b)")
+SWAPPED |= {"light": "dark", "dark": "light", "first": "second", "second": "first"}
+SIDE = re.compile(
+    r"\b(?:(?:White|Black|white|black|light|dark)(?=s?\b)|(?:first|second)(?= player))"
+)
 
 
 def turned(text: str) -> str:

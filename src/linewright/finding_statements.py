@@ -90,7 +90,7 @@ _TAIL_BAD = (
 )
 _TRAILS = (
     rf"(?: (?:left|at all|either|though|anywhere|all told|all in all|to date|in all|as it is|already|on (?:the|this) board|of (?:G{_M}|its|their) own|whatsoever|to speak of|"
-    r"of any kind|from the board|in the position|to boot|into the bargain|alone|together|altogether|all the same|as it were|in return|in the process|in the bargain|for G. (?:trouble|troubles|pains|efforts)|for dear life|hooray|by then|by now|by that time|(?:some|several|a few|many|N.) moves? (?:earlier|ago|before)|in good time|on the previous move|by the time (?:[a-z]+ ?){2,5}|to G. name|to start with|in (?:that|this) (?:moment|position)))*"
+    r"of any kind|from the board|in the position|to boot|into the bargain|alone|together|altogether|all the same|as it were|in return|in the process|in the bargain|for G. (?:trouble|troubles|pains|efforts)|for dear life|hooray|alike|whenever|any ?time|by then|by now|by that time|(?:some|several|a few|many|N.) moves? (?:earlier|ago|before)|in good time|on the previous move|by the time (?:[a-z]+ ?){2,5}|to G. name|to start with|in (?:that|this) (?:moment|position)))*"
 )
 """What may trail after a statement and changes nothing."""
 
@@ -129,17 +129,23 @@ _PLAIN_VERB = expression(
     r"open|gain|skewer|target|prepare)\b"
 )
 _HIT_PIECE = expression(
-    rf"(?:(?:has |have )(?:just )?(?:hit|attacked|targeted)|attacks|hits|targets|eyes|threatens) (P{_M})"
+    rf"(?:(?:has |have )(?:just )?(?:hit|attacked|targeted)|attacks|hits|targets|eyes|threatens|looks at|stares at|glares at|aims at|points at|bears on|bears down on) ([PQ]{_M})"
 )
 _HIT_BEFORE = expression(
-    r"(?:s|es|ing|ed|by|on to|[Ll]ook at|(?:[a-z]{2}ing|leans|bears|presses|bangs|hammers|looks|stares|aims|points|glares|peers|gazes|leers) "
+    r"(?:s|es|ing|ed|by|on to|[Ll]ook at|(?:attack|hit|eye|guard|cover|defend|protect|control|watch|target|threaten|support|pin|menace|assail)|(?:[a-z]{2}ing|leans|bears|presses|bangs|hammers|looks|stares|aims|points|glares|peers|gazes|leers) "
     r"(?:(?:down|right|straight|directly|hard) )*(?:on|at|upon|against)) $"
 )
 """Before a square: what stands there is what something is done to."""
+_DONE_TO_IT = expression(
+    r"\b(?i:attack|hit|ey|guard|cover|defend|protect|control|watch|target|threaten|support|menac|assail|look|star|aim|bear|mind|babysit)"
+    r"(?:s|es|e|ing|ed|ting)?(?: (?:down|right|straight|directly))*(?: (?:at|on|upon|after))? $",
+)
+"""Before "it": the piece named just before does something to what was spoken of earlier."""
 _STANDING = expression(
     r" is (?:(?:well |badly |only |left )?(?:protected|defended|guarded|covered|supported|undefended|unprotected|unguarded)|"
     r"loose|hanging|en prise)\b|"
-    r" has (?:any |a |its own )?(?:cover|protection|defenders?|defence|guard|support)(?= ?$| [,;.:!]| (?:and|but) )"
+    r" has (?:any |a |its own )?(?:cover|protection|defenders?|defence|guard|support)(?= ?$| [,;.:!]| (?:and|but) )|"
+    rf" has (?:only |just )?N{_M} (?:attackers?|defenders?|protectors?|guards?|hits?)\b"
 )
 """What is said of a piece that is attacked, rather than of the one that attacks it."""
 
@@ -564,10 +570,18 @@ class _Reader:
     def _notes(self, form: Form) -> list[tuple[int, Memory]]:
         """What is remembered after each phrase of a form, with the place where it begins."""
         memory = self.memory
+        earlier: tuple[Any, ...] = ()
         notes = []
         for phrase in form.phrases:
+            if phrase.kind == "piece" and phrase.determiner == "it" and earlier:
+                if _DONE_TO_IT.search(self.text[max(0, phrase.start - 24) : phrase.start]):
+                    memory = replace(memory, it=earlier)  # "the knight attacks it": it still
+                    notes.append((phrase.start, memory))
+                continue
             changed = self._noted_phrase(phrase, memory)
             if changed is not None:
+                if changed.it != memory.it:
+                    earlier = memory.it
                 memory = changed
                 notes.append((phrase.start, memory))
         return notes
@@ -838,9 +852,15 @@ class _Scan:
         elif before.verb and joint in {"and", "or", "but"}:
             placed = _PLACE_FIRST.match(before.predicate.partition(" ")[2])
             if placed or not _PLACE_FIRST.match(rest):
-                told = _TOLD.match(before.predicate)
+                told = _TOLD.match(before.predicate) or self._told_before(begin)
                 lead = f"{before.subject} {before.verb} {told[1] if told else ''}"
                 yield _Reading(f"{lead}{rest}", 0, begin - len(lead))
+
+    def _told_before(self, begin: int) -> re.Match[str] | None:
+        """The verb of a clause that was not understood: "has developed" two knights and a bishop."""
+        found = re.search(rf"{self.before.subject} (?=(?:has|have) )", self.text[:begin])
+        told = _TOLD.match(self.text, found.end()) if found else None
+        return told if told and self.text[told.end()] != "," else None
 
     def _same_predicate(self, begin: int, rest: str) -> Iterator[_Reading]:
         """Clauses of another side with what was said before: "Black three", "Black has one out"."""

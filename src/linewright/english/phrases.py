@@ -789,6 +789,7 @@ class _Gatherer:
                 "move",
                 "legal",
                 "way",
+                "check",
                 "the",
                 "reply",
                 "open",

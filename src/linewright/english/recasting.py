@@ -264,6 +264,16 @@ the d-, e- and f-files are all open = the d-, e- and f-files are open
     (?P<what>(?:the )?F.|P.) are (?:all|both) (?P<rest>(?!on |in |at )[^,;:.]*[^,;:. ]) => <what> are <rest>
 the bishop has it in its sights = the bishop attacks it
     <piece> (?P<has>has|have) (?P<thing>[PQ].) in (?:its|G.|the) (?:sights?|crosshairs|cross hairs|firing line|line of fire|view)<end> => <piece> attacks <thing>
+c3 , two hits , two guards = c3 has two attackers and two defenders
+    <thing> (?:,|:|is|—|–|has)? ?<n> (?:hits?|attackers?|attacks?) ?,? (?:and |against |but |versus |to )?(?:only |just )?(?P<more>N.) (?:guards?|defenders?|defences?|protectors?)<end> => <thing> has <n> attackers and <more> defenders
+the knight gives the pawn its support = the knight protects the pawn
+    <piece> (?:gives?|lends?|offers?|affords?|provides?) <thing> (?:with )?(?:(?:its|G.|some|much|the|necessary|needed|good|full|all|valuable|a|little|bit|of) )*(?:support|protection|cover|backing|shelter|assistance|help)(?: it needs)?<end> => <piece> protects <thing>
+two files are half open for Black = Black has two half-open files
+    <n> files? (?:is|are) (?P<how>half open|semi open) for (?P<who>[SG].) => <who> has <n> <how> files
+the pawn is there with cover = the pawn has cover
+    <thing> (?:is|are) (?:there )?with (?P<what>(?:any |much |a )?(?:cover|protection|support|defenders?|guards?))<end> => <thing> has <what>
+the d-pawn is in the air = the d-pawn is hanging
+    <thing> (?:is|are) in the air<end> => <thing> is hanging
 two men attack d4 = two pieces attack d4
     (?P<what>N. (?:white |black |enemy )?)(?:men|units|ones) (?P<rest>(?:VERB) .*) => <what>pieces <rest>
 """

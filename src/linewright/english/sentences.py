@@ -42,6 +42,7 @@ _FIGURES = expression(
     r"|\b(?:if it (?:were|was|is|had been)|(?:were|was) it) (?:now |only |still )*(?:his|her|our|my|your|their|white 's|black 's) (?:turn|move|go)\b"
     r"|\bif it (?:were|was|is) (?:now )?(?:white|black) to (?:move|play)\b|\bif (?:he|she|we|white|black) (?:were|was) (?:to move|on move)\b"
     r"|\bif (?:we|he|she|they|you|i|white|black) (?:fancied|fanc(?:y|ies)|wanted|wants?|liked|likes?|wished|wish|chose|cared|felt like)(?: (?:it|to|that|so))?(?= ?$| ?[.,;:!])"
+    r"|\bwhenever(?= ?(?:$|[,.!;:—]))"
     r"|\bas soon as (?:it (?:pleases|suits)|(?:he|she|we|they|you|white|black) (?:likes?|wants?|pleases?|wishes|wish|chooses?|fanc(?:y|ies)))(?: (?:him|her|us|them|you|white|black|to))?"
     r"|\bwhenever (?:it (?:pleases|suits) (?:him|her|us|them|you|white|black)|(?:he|she|it|they|we|you|white|black) (?:likes?|wants?|pleases?|wishes|wish|chooses?|fanc(?:y|ies)))\b"
 )

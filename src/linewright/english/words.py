@@ -34,6 +34,11 @@ _MORE = "fifteen sixteen seventeen eighteen nineteen twenty"
 NUMBERS = {word: value for value, word in enumerate(f"{_ONES} {_MORE}".split())} | {
     "thirty": 30,
     "forty": 40,
+    "fifty": 50,
+    "sixty": 60,
+    "seventy": 70,
+    "eighty": 80,
+    "ninety": 90,
 }
 """Numbers in words; "a couple" is read by the phrases."""
 
@@ -303,7 +308,8 @@ def _join_numbers(tokens: list[Token]) -> list[Token]:
         last = out[-1] if out else None
         if (
             last
-            and last.text in {"twenty", "thirty", "forty"}
+            and last.text
+            in {"twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"}
             and token.kind == "number"
             and 0 < (token.number or 0) < 10
         ):
@@ -471,6 +477,8 @@ def _verb_meant(before: str, after: list[str], lettered: bool) -> str:
         return "has"
     told = second in _AFTER_DOING or re.fullmatch(r"[a-h][1-8]", second) is not None
     if first.endswith("ing") and len(first) > 4 and told:
+        return "is"
+    if first == "getting":
         return "is"
     if first == "hit" and (not second or second in _AFTER_HIT):
         return "is"

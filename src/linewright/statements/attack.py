@@ -139,6 +139,9 @@ def defends(said: Said) -> Fact | None:
     if said.board.color_at(target) == (not piece.color):
         return Fact(False, f"{piece_on(said.board, target)} is an enemy piece")
     true = facts.attacks(said.board, source, target)
+    if not true and re.search(r"\bshield", said.original) and _screens(said.board, source, target):
+        own = piece_on(said.board, target)
+        return Fact(True, f"{piece_on(said.board, source)} stands in the way of an attack on {own}")
     does = "defends" if true else "does not defend"
     return Fact(
         true,
@@ -146,6 +149,16 @@ def defends(said: Said) -> Fact | None:
         names((source, target)),
         _arrows([source], target) if true else (),
     )
+
+
+def _screens(board: chess.Board, source: chess.Square, target: chess.Square) -> bool:
+    """Whether a man keeps off an attack on another of its side: one comes where it is taken away."""
+    without = board.copy(stack=False)
+    piece = without.remove_piece_at(source)
+    if piece is None:
+        return False
+    enemy = not piece.color
+    return bool(without.attackers(enemy, target) - board.attackers(enemy, target))
 
 
 def is_attacked(said: Said) -> Fact | None:
@@ -806,7 +819,7 @@ _HIT = (
     r"assailed|assaulted|bombarded|in the firing line|being attacked|exposed to attack)"
 )
 _HITS = (
-    r"(?:attacks?|hits?|is attacking|are attacking|is hitting|strikes? at|takes? aim at|"
+    r"(?:attacks?|hits?|is attacking|are attacking|is hitting|strikes? at|takes? aim at|press(?:es)? (?:on|against)|"
     r"targets?|is aiming at|aims? at|is bearing down on|are hitting|bears? down on|"
     r"(?:puts?|is putting|exerts?) pressure on|eyes?|is eyeing|looks? at|is targeting|strikes|"
     r"stares? at|glares? at|gazes? at|peers? at|fires? on|points? at|menaces?|sees?|"
@@ -1260,6 +1273,10 @@ PATTERNS = (
     Pattern(
         r"{side} {have} (?:more|(?P<fewer>fewer)) (?P<what>attackers|defenders|pieces) (?:on|around|of|bearing on) {target} than {side2}",
         side_more,
+    ),
+    Pattern(
+        r"{target} {be} (?:under ?defended|under (?:defended|protected|guarded)|underprotected|insufficiently (?:defended|protected|guarded)|outnumbered)",
+        too_few,
     ),
     Pattern(r"{target} {have} (?:too few|not enough|more attackers than) defenders", too_few),
     Pattern(

@@ -705,7 +705,7 @@ PATTERNS = (
         r"{side} {have} (?:bishops of opposite colou?rs?|opposite colou?red bishops)", opposite
     ),
     Pattern(
-        r"(?:the (?:two )?remaining|the|both|the two) bishops (?:are|move|run|operate|travel|work|glide|go) (?:of|on|along|on "
+        r"(?:the (?:two |N. )?remaining|the|both|the two|the N.) bishops (?:are|move|run|operate|travel|work|glide|go) (?:of|on|along|on "
         r"squares of)?(?: the)? ?(?:opposite|different) (?:colou?rs?|colou?red squares)",
         opposite,
     ),

@@ -257,13 +257,17 @@ _WHERE = (
 _ABLE = r"(?:can|may|could|is able to|are able to|is free to|are free to|has the option to|is allowed to|is entitled to|is permitted to|is in a position to)"
 
 
+def _of_whose(said: Said) -> Said:
+    return replace(said, values={**said.values, "side": said.values["whose"]})
+
+
 def _whose_right(said: Said) -> Fact:
-    return has_right(replace(said, values={**said.values, "side": said.values["whose"]}))
+    return has_right(_of_whose(said))
 
 
 def _whose_rights_there(said: Said) -> Fact:
     """Whether a side's right to castle is left, on a wing, or on both where none is named."""
-    moved = replace(said, values={**said.values, "side": said.values["whose"]})
+    moved = _of_whose(said)
     return has_right(moved) if "wing" in said else has_both_rights(moved)
 
 
@@ -388,6 +392,22 @@ PATTERNS = (
         can_castle,
     ),
     Pattern(
+        rf"castling{_WHERE} is {{whose}}(?: for the asking)?",
+        lambda said: can_castle(_of_whose(said)),
+    ),
+    Pattern(
+        rf"{{side}} (?:is|are) (?:prevented|stopped|kept|hindered|barred|debarred) from castling{_WHERE} by {{piece}}",
+        prevented_by,
+    ),
+    Pattern(
+        rf"{{side}} (?:is|are) without {{det}}(?:castling rights?|rights? to castle|chance to castle){_WHERE}",
+        has_right,
+        against=True,
+    ),
+    Pattern(
+        r"{piece} {be} (?:uncastled|yet to castle|still to castle)", king_castled, against=True
+    ),
+    Pattern(
         rf"castling{_WHERE} is (?:impossible|illegal|unavailable|prevented|ruled out|out of the "
         r"question|not available|forbidden)(?: for {side})",
         can_castle,
@@ -432,6 +452,18 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:lives|shelters|is tucked away) (?:safely )?(?:on|over on) {wing}", king_castled
     ),
+    Pattern(
+        r"{side} (?:has|have) {det}kings? (?:all )?(?:safe|safely|tucked away|in safety|secure|castled|hidden|sheltered|well hidden)(?: away)?(?: (?:on|over on) {wing})?",
+        has_castled,
+    ),
+    Pattern(
+        r"{side} {have} (?:both|all|N.)(?: (?:of )?{own})? castling (?:rights|options|possibilities)(?: available| open| left| intact)?",
+        has_both_rights,
+    ),
+    Pattern(
+        r"{side} (?:can|may|could) (?:still )?(?:choose|pick|decide) (?:on )?(?:which|what|whichever) (?:side|way|wing|direction) (?:to castle|{side2} castles?)",
+        has_both_rights,
+    ),
     Pattern(r"{side} {be} (?:uncastled|yet to castle|still to castle)", has_castled, against=True),
     Pattern(rf"{{side}} (?:has|have) (?:yet|still) to castle{_WHERE}", has_castled, against=True),
     Pattern(rf"only {{side}} (?:has|is) castled{_WHERE}", only_castled),
@@ -471,7 +503,7 @@ PATTERNS = (
         has_castled,
     ),
     Pattern(
-        rf"{{side}} (?:has|have) (?:found time|got round|managed|got around|had time|been able|found the time) to castle{_WHERE}",
+        rf"{{side}} (?:has|have) (?:found time|got round|managed|bothered|deigned|troubled|remembered|chosen|decided|elected|preferred|hurried|got around|had time|been able|found the time) to castle{_WHERE}",
         has_castled,
     ),
     Pattern(
@@ -571,7 +603,7 @@ PATTERNS = (
         king_right,
     ),
     Pattern(
-        r"{piece} (?:{be} (?:safely castled|tucked away|safely tucked away|out of the cent(?:re|er)|tucked up)|(?:has|have) (?:gone|got|been brought|been tucked away) (?:in)?to safety)",
+        r"{piece} (?:{be} (?:safely castled|tucked away|safely tucked away|out of the cent(?:re|er)|tucked up)|(?:has|have) (?:gone|got|been brought|been tucked away|been taken|been whisked|been led) (?:(?:in)?to (?:safety|shelter)|under cover)(?: on {wing})?)",
         king_castled,
     ),
     Pattern(

@@ -681,6 +681,9 @@ PATTERNS = (
     ),
     Pattern(r"{piece} (?:has|have) (?:moved|been moved)(?: {number} times)?(?! since)", has_moved),
     Pattern(
+        r"{piece} (?:has|have) (?:budged|stirred|taken a step)(?: from Q.| at all)?", has_moved
+    ),
+    Pattern(
         r"{side} {be} (?:a little |slightly |well |far |clearly |way )*(?:ahead|better|further along|in front|leading) in "
         r"development",
         ahead,

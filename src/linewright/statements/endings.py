@@ -254,6 +254,7 @@ def kind_with_pawns(said: Said) -> Fact | None:
 
 
 PATTERNS = (
+    Pattern(rf"(?:a|an) (?:pure|simple|plain) {_KIND} (?:ending|endgame)(?= ?$| [,.!:—–])", kind),
     Pattern(
         rf"(?:it|this|that|here it|we) (?:is|have|has become|reach|are in) (?:a |an |now a )?(?:pure |simple )?{_KIND} "
         r"(?:ending|endgame|middlegame)",

@@ -126,6 +126,11 @@ def any_open(said: Said) -> Fact:
     return Fact(true, _open_text(said.board))
 
 
+def none_open(said: Said) -> Fact | None:
+    """ "no open files": that there are none."""
+    return any_open(said) if said.negated else None
+
+
 def the_open_file(said: Said) -> Fact:
     """Whether a file is the only open one."""
     return Fact(facts.open_files(said.board) == (said.file(),), _open_text(said.board))
@@ -533,7 +538,15 @@ def reached_rank(said: Said) -> Fact | None:
     """Whether a piece stands on a rank, counted from the side named or else from its own."""
     whose = said.phrases.get("whose")
     named_side = whose is not None and whose.who not in {"it", "he", "they"}
-    return on_their_rank(said) if named_side else piece_on_rank(said)
+    if named_side:
+        return on_their_rank(said)
+    found = piece_on_rank(said)
+    rank = said.phrases["rank"].number
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if found and rank in {1, 2} and colour is not None and facts.rank_for(colour, at) == 9 - rank:
+        return replace(found, true=True)  # the enemy's second rank
+    return found
 
 
 def is_half_open_or_open(said: Said) -> Fact:
@@ -831,6 +844,7 @@ PATTERNS = (
     ),
     Pattern(r"(?:the )?only open file is (?:the )?{file}", the_open_file),
     Pattern(r"{number} (?:completely |fully )?open files?(?! on| for)", so_many_open),
+    Pattern(r"(?:any )?open files?(?: anywhere| here| at all)?(?! on| for)", none_open),
     Pattern(r"(?:the )?{file} alone {be} (?:\w+ )?open", the_open_file),
     Pattern(r"only (?:the )?{file} {be} (?:\w+ )?open", the_open_file),
     Pattern(r"(?:the )?(?:one|single|sole) open file is (?:the )?{file}", the_open_file),
@@ -912,7 +926,7 @@ PATTERNS = (
         any_kind,
     ),
     Pattern(
-        rf"(?:{{number}} |any |a single )?files? {{be}} (?P<kind>open or {_HALF}|open|{_HALF})",
+        rf"(?:{{number}} |any |a single )?files? {{be}} (?P<kind>open or {_HALF}|open|{_HALF})(?! for)",
         any_kind,
     ),
     Pattern(r"there is (?:a |any )?pawns? on (?:the )?{diagonal}", diagonal_open, against=True),
@@ -1057,7 +1071,7 @@ PATTERNS = (
         piece_holds,
     ),
     Pattern(
-        r"{piece} {be} (?:doubled|lined up|stacked) (?:on|along|up on) (?:the )?(?:open |half open )?{file}",
+        r"{piece} {be} (?:doubled|lined up|stacked|(?:one|N.) behind the other|in tandem|(?:one|N.) in front of the other) (?:on|along|up on) (?:the )?(?:open |half open )?{file}",
         both_on_file,
     ),
     Pattern(

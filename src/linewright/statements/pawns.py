@@ -572,9 +572,24 @@ def _is(said: Said, kind: str) -> Fact | None:
     return is_kind(replace(said, words={**said.words, "kind": kind, "other": ""}))
 
 
+def nowhere(said: Said) -> Fact | None:
+    """ "no passed pawns anywhere": that there are none."""
+    return anyone_has(said) if said.negated else None
+
+
+def chain_on(said: Said) -> Fact | None:
+    """Whether a pawn of a side on the square named is part of a chain."""
+    at = said.at("square")
+    found = [c.pawns for c in facts.chains(said.board, said.side(), 2)]
+    text = "; ".join("-".join(names(pawns)) for pawns in found) or "no chain"
+    return Fact(any(at in pawns for pawns in found), f"{named(said.side())}: {text}", names([at]))
+
+
 def isolani(said: Said) -> Fact:
     """Whether a side has an isolated queen's pawn."""
     at = facts.isolated_queens_pawn(said.board, said.side())
+    if at is not None and "square" in said and said.at("square") != at:
+        return Fact(False, f"{named(said.side())}'s isolated d-pawn stands on {square(at)}")
     text = f"on {square(at)}" if at is not None else "nowhere"
     return Fact(
         at is not None,
@@ -1162,7 +1177,15 @@ PATTERNS = (
         lambda said: _is(said, "isolated"),
     ),
     Pattern(r"{piece} {be} (?:an? )?isolani", lambda said: _is(said, "isolated")),
-    Pattern(r"{side} {have} (?:an?|the) (?:isolani|iqp|isolated d pawn)", isolani),
+    Pattern(r"{side} {have} (?:an?|the) (?:isolani|iqp|isolated d pawn)(?: on {square})?", isolani),
+    Pattern(
+        rf"(?:any )?{_KIND} pawns?(?: (?:anywhere|here|on the board|in sight|on either side|for either side|for anyone))?",
+        nowhere,
+    ),
+    Pattern(
+        r"{side} {have} {det}(?:little |small |nice )?(?:pawn )?chain ?,? (?:on|with|of|consisting of|made up of|from|:)? ?{square}",
+        chain_on,
+    ),
     Pattern(
         rf"(?:a |any )?{_KIND} pawns? exists?(?: (?:for {{side}}|on this board|here))?", exists
     ),

@@ -673,6 +673,11 @@ PATTERNS = (
     ),
     Pattern(r"{piece} (?:is|are) able to move", can_move_though_pinned),
     Pattern(
+        r"{piece} can (?:legally |ever )?(?:move|step aside|leave|go away|budge|stir|give way|get out of the way) without (?:exposing|losing|dropping|giving up|abandoning|hanging|leaving|uncovering) {target}(?: hanging| to attack| unprotected)?",
+        is_pinned,
+        against=True,
+    ),
+    Pattern(
         r"(?:any|every|each) (?:move|step|jump|hop|retreat|leap)(?: at all)? (?:of|by|with) {piece} (?:is|gives|would be|would give|means|discovers|unleashes|brings|will be|will give) (?:a )?discovered check",
         always_discovers,
     ),

@@ -317,6 +317,15 @@ def only_king_answers(said: Said) -> Fact:
     return Fact(not others, text)
 
 
+def only_check(said: Said) -> Fact | None:
+    """Whether a move is the only one that gives check."""
+    played = said.played()
+    board = played.before.copy(stack=False)
+    found = [m for m in board.legal_moves if board.gives_check(m)]
+    sans = listed([board.san(m) for m in found])
+    return Fact(found == [played.move], f"checks: {sans}")
+
+
 def way_to_answer(said: Said) -> Fact | None:
     """The same of whoever is in check: "no way to block the check"."""
     return can_answer(replace(said, values={**said.values, "side": said.board.turn}))
@@ -948,6 +957,11 @@ PATTERNS = (
         can_answer,
     ),
     Pattern(r"{side} {have} the next move(?! of)", to_move),
+    Pattern(
+        r"(?:{whose}|the) only (?:available |possible |legal )?check is (?:by |with )?{move}",
+        only_check,
+    ),
+    Pattern(r"{move} is (?:{whose}|the) only (?:available |possible |legal )?check", only_check),
     Pattern(r"(?:it is |now )?(?:it )?moves {side}", to_move),
     Pattern(
         r"(?:there is )?(?:no |any |a )?way to (?P<how>block|interpose|capture|take|parry|stop)(?: (?:against|something against))? (?:the |this |that )?(?:check|checking piece|checker)",
