@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import chess
@@ -226,9 +227,12 @@ def test_any_text_is_answered(text: str) -> None:
     assert answer(json.dumps({"moves": ["e4"], "text": text}))["text"] == text
 
 
-def test_patterns_compile_and_name_no_unknown_phrase() -> None:
-    from linewright.judging import compiled
+def test_patterns_can_be_read_and_name_no_unknown_phrase() -> None:
+    from linewright.judging import MACROS, PHRASES
+    from linewright.wordings import Listing
 
     for family in families():
         for pattern in family.patterns:
-            assert compiled(pattern.template)
+            assert Listing([(family.name, pattern)])
+            names = set(re.findall(r"\{([a-z]+)\d?\}", pattern.template))
+            assert names <= MACROS.keys() | PHRASES.keys(), pattern.template

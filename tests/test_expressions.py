@@ -9,7 +9,6 @@ import pytest
 
 from linewright import expressions
 from linewright.expressions import Store, expression
-from linewright.judging import compiled
 from linewright.statements import families
 
 SOURCES = (
@@ -40,7 +39,8 @@ def test_a_kept_expression_matches_as_a_fresh_one(source: str, tmp_path: Path) -
 
 def test_every_pattern_of_the_statements_survives_being_kept(tmp_path: Path) -> None:
     store = Store(tmp_path / "kept.bin")
-    sources = {compiled(p.template).pattern for family in families() for p in family.patterns[::9]}
+    templates = {p.template for family in families() for p in family.patterns[::9]}
+    sources = {re.sub(r"\{[a-z]+\d?\}|P<\w+>", ":", template) for template in templates}
     made = {source: expression(source, store=store) for source in sources}
     store.save()
     again = Store(store.path)

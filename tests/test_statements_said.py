@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from linewright import finding_statements, statements
+from linewright import statements, wordings
 from linewright.asking import ask
 from linewright.cli import app
 
@@ -201,10 +201,10 @@ PATTERNS = (Pattern(r"the corner {square} yawns", empty_corner),)
     )
     monkeypatch.setattr(statements, "__path__", [*statements.__path__, str(tmp_path)])
     statements.families.cache_clear()
-    finding_statements._lookups.cache_clear()
+    wordings.listings.cache_clear()
     yield
     statements.families.cache_clear()
-    finding_statements._lookups.cache_clear()
+    wordings.listings.cache_clear()
 
 
 @pytest.mark.usefixtures("another_family")

@@ -295,3 +295,25 @@ class TalkSearch:
         self, weights: dict[str, float], book: OpeningBook, line: Sequence[str], phrase: int
     ) -> list[tuple[float, str, list[tuple[str, bool]]]]:
         """Price, move (UCI) and faults of the moves a phrase may mean after a line."""
+
+@final
+class Wordings:
+    """Ways of saying something, found in a text.
+
+    `wordings` are pairs: a regular expression over a normal form, and one that must not follow it
+    ("" for none). Names in braces stand for the expression of `names`; where that is a set of
+    characters ("[S]."), for a group of that name.
+
+    Finds are (number of the wording, begin, end, groups that hold something by name).
+
+    Raises: ValueError for an expression that cannot be read, with its number and the place in it.
+    """
+
+    def __new__(cls, wordings: Sequence[tuple[str, str]], names: Mapping[str, str]) -> Wordings: ...
+    def beginning(
+        self, text: str, begin: int, ends: Sequence[int]
+    ) -> list[tuple[int, int, int, list[tuple[str, str]]]]:
+        """The wordings that fit from `begin` to one of the `ends`, which are tried in order."""
+
+    def anywhere(self, text: str) -> list[tuple[int, int, int, list[tuple[str, str]]]]:
+        """All places where the wordings fit, by wording and from left to right."""

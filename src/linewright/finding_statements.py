@@ -5,19 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import chess
 
 from linewright.english.answers import put_together
-from linewright.english.first_words import ANYTHING, LETTERS_OF, first_words
 from linewright.english.narrative import told_now
 from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Mode, Phrase, gather
 from linewright.english.recasting import Recast, as_it_is, recast
 from linewright.english.sentences import SOMETIME, Sentence, read_sentences, supposes
-from linewright.english.wording import BEING, inflected, third_person
-from linewright.expressions import expression, kept
+from linewright.english.wording import inflected, third_person
+from linewright.expressions import expression
 from linewright.judging import (
     NUMBER_WORDS,
     Choice,
@@ -27,16 +25,15 @@ from linewright.judging import (
     Place,
     Said,
     choices_of,
-    compiled,
     decide,
     find_move,
-    group_name,
     is_generic,
     named,
     phrases_of,
     piece_choice,
 )
 from linewright.source import Span
+from linewright.wordings import Fit, Listing, listings
 
 if TYPE_CHECKING:
     from linewright.statements import Link, Verdict
@@ -180,6 +177,9 @@ _BARE_NOUN = expression(
 )
 """What is left out behind "all but"."""
 
+_BEHIND_NOUN = {"", *" ,;:.!?)"}
+"""What may stand behind a noun phrase."""
+
 _COULD = expression(r"\b(?:can|could|may|might|would|will|should)\b[^;:.]*$")
 """What can be done or will be, before "where"."""
 
@@ -226,8 +226,7 @@ class _Match:
 class _Told:
     """A pattern that fits: where, in the form and in the text, and whether it is turned round."""
 
-    listed: Listed
-    match: re.Match[str]
+    fit: Fit
     begin: int
     stop: int
     start: int
@@ -334,7 +333,7 @@ class _Reader:
         self.near = near
         self.links = links
         self.memory = Memory()
-        self.patterns = _lookups()
+        self.patterns = listings()
         self._noted: tuple[Form, list[tuple[int, Memory]]] | None = None
         self._settled: dict[int, chess.Square] = {}
         self._put_off = False
@@ -399,29 +398,27 @@ class _Reader:
         cut = [m.start() for m in joints if m.start() < condition.start()]
         return end_offset(form, cut[-1]) if cut else -1
 
-    def _nouns(self, form: Form, sentence: Sentence, patterns: Lookup) -> Iterator[_Match]:
+    def _nouns(self, form: Form, sentence: Sentence, patterns: Listing) -> Iterator[_Match]:
         """What noun phrases take for granted, wherever they stand."""
         if sentence.general:
             return
-        for listed in patterns.fitting(form.text):
-            for match in listed.finditer(form.text):
-                start, end = match.span()
-                if start and form.text[start - 1] != " ":
-                    continue
-                if not re.match(r"$|[ ,;:.!?)]", form.text[end:]):
-                    continue
-                if negated(form, start - 6, end) or _FUTURE.search(form.text[:start]):
-                    continue
-                if made := self.judged(form, listed, match, start, end, None):
-                    yield made
+        for fit in patterns.anywhere(form.text):
+            start, end = fit.start, fit.end
+            if start and form.text[start - 1] != " ":
+                continue
+            if form.text[end : end + 1] not in _BEHIND_NOUN:
+                continue
+            if negated(form, start - 6, end) or _FUTURE.search(form.text[:start]):
+                continue
+            if made := self.judged(form, fit, start, end, None):
+                yield made
 
     # --- verdicts ----------------------------------------------------------------------------
 
     def judged(
         self,
         form: Form,
-        listed: Listed,
-        match: re.Match[str],
+        fit: Fit,
         begin: int,
         stop: int,
         shift: Shift,
@@ -437,14 +434,14 @@ class _Reader:
         if later := _LATER.match(form.text, stop):
             shift = board_after(place, _moves_in(form, later[1]))
         if isinstance(shift, str):
-            return _Match(start, end, listed.family, Fact(None, shift), place)
+            return _Match(start, end, fit.family, Fact(None, shift), place)
         if shift is not None:
             place = place.on(shift)
-        told = _Told(listed, match, begin, stop, start, end, turned)
+        told = _Told(fit, begin, stop, start, end, turned)
         made = self._told_at(form, told, place)
         if made is not None and made.fact.true is False and shift is None:
             after = self._place_after_move(form, stop, place)
-            if after is None and listed.family in _OF_MOVES_MADE:
+            if after is None and fit.family in _OF_MOVES_MADE:
                 after = self.at(end_offset(form, len(form.text)) - 1)
             again = self._told_at(form, told, after) if after else None
             made = again if again is not None and again.fact.true else made
@@ -462,8 +459,8 @@ class _Reader:
             again = self._told_at(form, told, place)
             if again is not None and again.fact.true:
                 return again
-        named = all(map(_is_named, phrases_of(told.match, form).values()))
-        if named and told.listed.family not in {"names", "analysis"}:
+        named = all(map(_is_named, phrases_of(told.fit.groups, form).values()))
+        if named and told.fit.family not in {"names", "analysis"}:
             return made
         fact = replace(made.fact, true=None, because=f"of which board? here {made.fact.because}")
         return replace(made, fact=replace(fact, offer=""), repair=None)
@@ -478,39 +475,39 @@ class _Reader:
 
     def _told_at(self, form: Form, told: _Told, place: Place) -> _Match | None:
         """What the board of a place says to a match, or None where its words mean nothing there."""
-        listed, begin, stop = told.listed, told.begin, told.stop
-        phrases = phrases_of(told.match, form)
+        fit, begin, stop = told.fit, told.begin, told.stop
+        phrases = phrases_of(told.fit.groups, form)
         if any(p.start == told.start and is_generic(p) for p in phrases.values()):
             return None
         can = self._put_off and _CAN.search(self.text, told.start, told.end)
-        if can and listed.family in {"powers", "turn", "attack", "effects", "analysis"}:
+        if can and fit.family in {"powers", "turn", "attack", "effects", "analysis"}:
             return None  # "the rook may come to e1 later"
-        if listed.family not in _OF_ANYTHING and any(_is_whole(p) for p in phrases.values()):
+        if fit.family not in _OF_ANYTHING and any(_is_whole(p) for p in phrases.values()):
             return None
-        no = negated(form, begin, stop) ^ listed.pattern.against ^ told.turned
+        no = negated(form, begin, stop) ^ fit.pattern.against ^ told.turned
         no ^= bool(_NEVER_BEHIND.match(self.text, told.end))
         if not no and _CAN.search(self.text, told.start, told.end):
             phrases = {name: _free_choice(phrase) for name, phrase in phrases.items()}
         choices = choices_of(phrases, place, self._memory_at(form, told.start))
         almost = any(begin <= h <= stop for h in form.almost)
-        if choices is None or (almost and not listed.pattern.tolerant):
+        if choices is None or (almost and not fit.pattern.tolerant):
             return None
         said = Said(
             place,
             {},
             {
-                group_name(k): _in_words(form, v)
-                for k, v in told.match.groupdict().items()
-                if v and (len(v) > 2 or v[0] not in _KINDS)
+                name: _in_words(form, held)
+                for name, held in fit.groups
+                if len(held) > 2 or held[0] not in _KINDS
             },
             phrases,
             no,
             almost or any(begin <= h <= stop for h in form.hedged),
             self.text[told.start : told.end],
-            listed.pattern.telling_not,
+            fit.pattern.telling_not,
             self._left_out_after(form, stop),
         )
-        fact = decide(listed.pattern.judge, said, choices)
+        fact = decide(fit.pattern.judge, said, choices)
         if fact is None:
             return None
         if fact.meant and fact.true is not None:
@@ -524,9 +521,9 @@ class _Reader:
         """The match with its fact, and where that fails a near reading that holds."""
         repair = None
         if fact.true is False:
-            offer, repair = self._near(told.listed.pattern, said, choices, dict(said.phrases))
+            offer, repair = self._near(told.fit.pattern, said, choices, dict(said.phrases))
             fact = replace(fact, offer=fact.offer or offer)
-        return _Match(told.start, told.end, told.listed.family, fact, said.place, repair)
+        return _Match(told.start, told.end, told.fit.family, fact, said.place, repair)
 
     def _left_out_after(self, form: Form, stop: int) -> str:
         """The words between a match and the next word that was kept, such as "at once"."""
@@ -664,7 +661,7 @@ class _Reader:
 class _Scan:
     """Looks through one form of a sentence for clauses that a pattern fits."""
 
-    def __init__(self, reader: _Reader, form: Form, patterns: Lookup, sentence: Sentence) -> None:
+    def __init__(self, reader: _Reader, form: Form, patterns: Listing, sentence: Sentence) -> None:
         self.reader = reader
         self.form = form
         self.text = form.text
@@ -688,10 +685,10 @@ class _Scan:
             readings = self._readings(start)
             best = self._best_of(readings, start.turned)
             if best:
-                match, reading, found = best
+                match, reading, fit = best
                 yield match
-                taken = found.end() + reading.moved if reading.stop is None else reading.stop
-                self._keep(found[0])
+                taken = fit.end + reading.moved if reading.stop is None else reading.stop
+                self._keep(reading.text[fit.start : fit.end])
             elif readings:
                 self._keep_subject(self.text[readings[-1].begin :])
 
@@ -913,32 +910,25 @@ class _Scan:
 
     def _best_of(
         self, readings: Sequence[_Reading], turned: bool
-    ) -> tuple[_Match, _Reading, re.Match[str]] | None:
+    ) -> tuple[_Match, _Reading, Fit] | None:
         """The match that reaches furthest and means something on the board."""
-        found: list[tuple[int, int, Listed, _Reading, re.Match[str]]] = []
+        found: list[tuple[int, int, Fit, _Reading]] = []
         for order, reading in enumerate(readings):
-            first, second, *_ = [
-                w[0] if w[:1].isupper() else w
-                for w in (*reading.text[reading.begin :].split(" ", 2), "", "")
-            ]
-            for listed in self.patterns.beginning(reading.text[reading.begin :], first, second):
-                if self.general and not listed.pattern.usual:
-                    continue
-                if match := self._matched(listed, reading):
-                    reach = (
-                        reading.stop if reading.stop is not None else match.end() + reading.moved
-                    )
-                    found.append((reach, -order, listed, reading, match))
+            ends = self._ends_of(reading)
+            for fit in self.patterns.beginning(reading.text, reading.begin, ends):
+                if not self.general or fit.pattern.usual:
+                    reach = fit.end + reading.moved if reading.stop is None else reading.stop
+                    found.append((reach, -order, fit, reading))
         found.sort(key=lambda f: (f[0], f[1]), reverse=True)
-        for reach, _, listed, reading, match in found:
+        for reach, _, fit, reading in found:
             begin = self._begin_of(reading, readings)
             no = turned ^ reading.turned
             if reading.echo and reach + 1 in self.form.negated:
                 no = not no
             shift = self._shift_until(reach)
-            made = self.reader.judged(self.form, listed, match, begin, reach, shift, no)
+            made = self.reader.judged(self.form, fit, begin, reach, shift, no)
             if made:
-                return made, reading, match
+                return made, reading, fit
         return None
 
     def _begin_of(self, reading: _Reading, readings: Sequence[_Reading]) -> int:
@@ -947,13 +937,13 @@ class _Scan:
             return reading.begin
         return max((r.begin for r in readings if r.text is self.text), default=0)
 
-    def _matched(self, listed: Listed, reading: _Reading) -> re.Match[str] | None:
+    def _ends_of(self, reading: _Reading) -> Sequence[int]:
+        """Where a statement may end in the text of a reading, the last place first."""
         if reading.stop is not None:
-            return listed.match(reading.text, reading.begin, [len(reading.text)])
-        if reading.moved:
-            ends = [end - reading.moved for end in self.ends]
-            return listed.match(reading.text, reading.begin, ends)
-        return listed.match(reading.text, reading.begin, self.ends)
+            return [len(reading.text)]
+        if not reading.moved:
+            return self.ends
+        return [end - reading.moved for end in self.ends if end > reading.moved]
 
     def _keep(self, words: str) -> None:
         """Remember subject, verb and predicate of a clause that was understood."""
@@ -1011,222 +1001,6 @@ _ECHO = expression(
     rf"(?:(?P<front>[SP]{_M}) (?P<aux>has|have|is|are|can|does|do)(?: too| as well)?"
     rf"|(?:so|neither|nor)? ?(?P<aux2>has|have|is|are|can|does|do) (?P<after>[SP]{_M}))(?= ?$| [,;.!]| and| but)"
 )
-_GUARD = expression(r"\(\?!((?:[^()]|\((?:[^()]|\([^()]*\))*\))*)\)$")
-
-
-_LEAD_PHRASE = expression(r"\{(?:side|piece|target|square|file|move|whose)\d?\} (?=[^ ])")
-_PLACED = expression(rf"\b({'|'.join(BEING)})\b(\??)(?! guard| up)")
-
-
-def plainly(template: str) -> str:
-    """A template in the words the text is put into: "is" for "stands"."""
-    return _PLACED.sub(lambda m: "(?:is|are)" if m[2] else BEING[m[1]], template)
-
-
-class Listed:
-    """A pattern with its family and the words that must stand in a text for it to fit.
-
-    What must not follow (a negative look-ahead at the end of the template) is kept apart, as the
-    match itself ends where a clause may end.
-    """
-
-    __slots__ = ("_guard", "_seconds", "family", "firsts", "keys", "pattern", "template", "whole")
-
-    def __init__(self, family: str, pattern: Pattern) -> None:
-        self.family = family
-        self.pattern = pattern
-        template = plainly(pattern.template)
-        guard = _GUARD.search(template)
-        self._guard = guard[1] if guard else ""
-        self.whole = template
-        self.template = template[: guard.start()] if guard else template
-        self.keys, self.firsts, self._seconds = _read_off(self.template)
-
-    def fits(self, present: set[str]) -> bool:
-        """Whether among these are the words (and phrases) without which it cannot match."""
-        return not any(map(present.isdisjoint, self.keys))
-
-    def stands_in(self, words: Sequence[frozenset[str]]) -> bool:
-        """Whether the words without which it cannot match stand in a text, in their order.
-
-        `words` are the needed words that each word of the text holds.
-        """
-        at, count = 0, len(words)
-        for key in self.keys:
-            while at < count and key.isdisjoint(words[at]):
-                at += 1
-            if at == count:
-                return False
-            at += words[at] in _PHRASE_WORDS  # a phrase stands for one place of a template
-        return True
-
-    def goes_on(self, second: str) -> bool:
-        """Whether a text with this second word (a phrase as its letter) may match."""
-        return second in self._seconds or "" in self._seconds
-
-    def match(self, text: str, begin: int, ends: Sequence[int]) -> re.Match[str] | None:
-        """The longest match from `begin` to one of the ends (last first)."""
-        regex = compiled(self.template)
-        if regex.match(text, begin) is None:
-            return None
-        for end in ends:
-            if end <= begin:
-                break
-            match = regex.fullmatch(text, begin, end)
-            if match and not (self._guard and compiled(self._guard).match(text, end)):
-                return match
-        return None
-
-    def finditer(self, text: str) -> Iterator[re.Match[str]]:
-        """All matches, wherever they stand."""
-        return compiled(self.whole).finditer(text)
-
-
-_READER = 1
-"""Raised whenever `needed_words` or `first_words` read something else off a template."""
-
-
-def _read_off(template: str) -> tuple[list[frozenset[str]], frozenset[str], frozenset[str]]:
-    """The words a template needs, those it may begin with, and those behind a leading phrase."""
-    row = kept().get(f"words {_READER}", template)
-    if row is None:
-        lead = _LEAD_PHRASE.match(template)
-        seconds = first_words(template[lead.end() :]) if lead else ANYTHING
-        found = (needed_words(template), first_words(template), seconds)
-        row = [[sorted(key) for key in found[0]], sorted(found[1]), sorted(found[2])]
-        kept().put(f"words {_READER}", template, row)
-    keys, firsts, seconds = row
-    return [frozenset(key) for key in keys], frozenset(firsts), frozenset(seconds)
-
-
-def needed_words(template: str) -> list[frozenset[str]]:
-    """Sets of words: of each, one must stand in any text the template fits.
-
-    Phrases stand as their capital letters. Cost: linear in the template.
-
-    >>> [sorted(words) for words in needed_words(r"{side} (?:has|have) (?:a )?(?:red|blue) hat")]
-    [['S'], ['has', 'have'], ['blue', 'red'], ['hat']]
-    """
-    groups: list[list[list[frozenset[str]]]] = [[[]]]
-    ahead = 0
-    for piece in _PIECES.finditer(template):
-        kind = piece.lastgroup
-        if kind == "open":
-            ahead += bool(ahead) or piece[0] in {"(?!", "(?=", "(?<=", "(?<!"}
-            groups.append([[]])
-        elif kind == "close":
-            choices = groups.pop()
-            if ahead:
-                ahead -= 1
-            elif piece[0] == ")":
-                groups[-1][-1].extend(_joined_choices(choices))
-        elif kind == "bar":
-            groups[-1].append([])
-        elif kind == "phrase" and piece["name"] in LETTERS_OF:
-            groups[-1][-1].append(frozenset(LETTERS_OF[piece["name"]]))
-        elif kind == "word" and len(piece[0]) > 2:
-            groups[-1][-1].append(frozenset([piece[0]]))
-    return _joined_choices(groups[0])
-
-
-_PIECES = expression(
-    r"(?P<open>\((?:\?(?::|!|=|<=|<!|P<\w+>))?)|(?P<close>\)(?:[?*]|\{0,\d\})?)|(?P<bar>\|)"
-    r"|\{(?P<name>[a-z]+)\d?\}(?:[?*]|(?P<phrase>))|\[[^]]*\]|\\.|(?P<word>[a-z]+(?![a-z?*])|[a-z]+(?=[a-z][?*]))"
-)
-
-
-def _joined_choices(choices: list[list[frozenset[str]]]) -> list[frozenset[str]]:
-    """What several alternatives need together: all of one, or one word of each of several."""
-    if len(choices) == 1:
-        return choices[0]
-    longest = [_longest(sets) for sets in choices]
-    return [frozenset().union(*longest)] if all(longest) else []
-
-
-def _longest(sets: list[frozenset[str]]) -> frozenset[str]:
-    return max(sets, key=lambda words: min(map(len, words)), default=frozenset())
-
-
-_COMMON = frozenset("is are has have can could not the with for and been there that".split())
-
-
-def _rarest(sets: list[frozenset[str]]) -> frozenset[str]:
-    """The set whose words stand in the fewest texts: no phrases and no common words, if possible."""
-    return min(
-        sets,
-        key=lambda words: sum(100 if w in _COMMON or w[0].isupper() else 1 for w in words),
-        default=frozenset(),
-    )
-
-
-_LETTER = {letter: frozenset(letter) for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"}
-_PHRASE_WORDS = frozenset(_LETTER.values())
-
-
-class Lookup:
-    """Patterns found by the words they need, so that few are tried on a sentence."""
-
-    def __init__(self, patterns: Sequence[Listed]) -> None:
-        self._all = tuple(patterns)
-        self._by_word: dict[str, list[int]] = {}
-        self._always: list[int] = []
-        self._needed: set[str] = set()
-        self._within: dict[str, frozenset[str]] = {}
-        self._by_first: dict[str, set[int]] = {}
-        for number, listed in enumerate(patterns):
-            for first in listed.firsts:
-                self._by_first.setdefault(first, set()).add(number)
-            self._needed.update(*listed.keys)
-            for word in _rarest(listed.keys):
-                self._by_word.setdefault(word, []).append(number)
-            if not listed.keys:
-                self._always.append(number)
-
-    def fitting(self, text: str) -> list[Listed]:
-        """The patterns that may match somewhere in a text, in the order of the families."""
-        words = self.needed_in(text)
-        present = set().union(*words)
-        near = set(self._always).union(*(self._by_word.get(word, ()) for word in present))
-        found = (p for p in map(self._all.__getitem__, sorted(near)) if p.fits(present))
-        return [p for p in found if p.stands_in(words)]
-
-    def beginning(self, text: str, first: str, second: str) -> Iterator[Listed]:
-        """The patterns that may match at the beginning of a text, which begins with two words."""
-        words = self.needed_in(text)
-        present = set().union(*words)
-        near = set(self._always).union(*(self._by_word.get(word, ()) for word in present))
-        near &= self._by_first.get(first, set()) | self._by_first.get("", set())
-        for number in sorted(near):
-            listed = self._all[number]
-            if listed.goes_on(second) and listed.fits(present) and listed.stands_in(words):
-                yield listed
-
-    def needed_in(self, text: str) -> list[frozenset[str]]:
-        """The needed words that each word of a text holds."""
-        return list(map(self._needed_in, text.split()))
-
-    def _needed_in(self, word: str) -> frozenset[str]:
-        """The needed words a word of a text holds. Cost: once for each word."""
-        if word[0] in _LETTER:
-            return _LETTER[word[0]]
-        if word not in self._within:
-            parts = {word[a:b] for a in range(len(word)) for b in range(a + 3, len(word) + 1)}
-            self._within[word] = frozenset(parts & self._needed)
-        return self._within[word]
-
-
-@cache
-def _lookups() -> dict[tuple[bool, bool], Lookup]:
-    """The patterns of all families by (matched against the full form, noun phrase)."""
-    from linewright.statements import families
-
-    found: dict[tuple[bool, bool], list[Listed]] = {
-        (full, noun): [] for full in (True, False) for noun in (True, False)
-    }
-    for family in families():
-        for pattern in family.patterns:
-            found[pattern.full, pattern.noun].append(Listed(family.name, pattern))
-    return {kind: Lookup(patterns) for kind, patterns in found.items()}
 
 
 # --- places and boards -----------------------------------------------------------------------

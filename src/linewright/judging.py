@@ -12,7 +12,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cache
 from itertools import pairwise
 from typing import Any
 
@@ -20,7 +19,6 @@ import chess
 
 from linewright import facts
 from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Mode, Phrase
-from linewright.expressions import expression
 from linewright.position.pawns import Wing
 
 PIECE_NAMES = {
@@ -261,49 +259,20 @@ MACROS = {
     "times": r"(?:N. times|N. pieces)",
     "it": r"(?:it|this|that|which|this move|that move|the move|this position|the position|here)",
 }
-_PHRASES = {
-    "side": "[S]",
-    "whose": "[G]",
-    "piece": "[PMS]",
-    "square": "[Q]",
-    "target": "[PQS]",
-    "file": "[F]",
-    "wing": "[W]",
-    "number": "[N]",
-    "move": "[MQ]",
-    "rank": "[R]",
-    "diagonal": "[D]",
+PHRASES = {
+    "side": "[S].",
+    "whose": "[G].",
+    "piece": "[PMS].",
+    "square": "[Q].",
+    "target": "[PQS].",
+    "file": "[F].",
+    "wing": "[W].",
+    "number": "[N].",
+    "move": "[MQ].",
+    "rank": "[R].",
+    "diagonal": "[D].",
 }
-_MARK = "."
-
-
-@cache
-def compiled(template: str) -> re.Pattern[str]:
-    """The template as a regular expression over a normal form.
-
-    A name may stand in several alternatives; its groups are told apart by a suffix that
-    `group_name` takes off again.
-    """
-    used: dict[str, int] = {}
-
-    def group(name: str) -> str:
-        used[name] = used.get(name, 0) + 1
-        return name if used[name] == 1 else f"{name}_{used[name]}"
-
-    def put(match: re.Match[str]) -> str:
-        if match[2]:
-            return f"(?P<{group(match[2])}>"
-        name = match[1]
-        if name in MACROS:
-            return MACROS[name].replace("G.", f"G{_MARK}").replace("N.", f"N{_MARK}")
-        return f"(?P<{group(name)}>{_PHRASES[name.rstrip('0123456789')]}{_MARK})"
-
-    return expression(re.sub(r"\{([a-z]+\d?)\}|\(\?P<([a-z_]+\d?)>", put, template))
-
-
-def group_name(name: str) -> str:
-    """The name of a group without the suffix that tells alternatives apart."""
-    return name.split("_", maxsplit=1)[0]
+"""How phrases stand in a normal form: a letter for the kind, and a mark."""
 
 
 # --- what has been spoken of -----------------------------------------------------------------
@@ -983,12 +952,12 @@ def file_name(file: int) -> str:
     return f"{'abcdefgh'[file]}-file"
 
 
-def phrases_of(match: re.Match[str], form: Form) -> dict[str, Phrase]:
-    """The phrases of a match by the names of their groups."""
+def phrases_of(groups: Iterable[tuple[str, str]], form: Form) -> dict[str, Phrase]:
+    """The phrases among what the groups of a match hold, by the names of the groups."""
     return {
-        group_name(name): form.phrases[ord(text[1]) - FIRST_MARK]
-        for name, text in match.groupdict().items()
-        if text and len(text) == 2 and text[0] in LETTERS.values()
+        name: form.phrases[ord(text[1]) - FIRST_MARK]
+        for name, text in groups
+        if len(text) == 2 and text[0] in LETTERS.values()
     }
 
 

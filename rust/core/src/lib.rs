@@ -1,4 +1,5 @@
-//! Pure Rust core of linewright: position keys, reading games, search and pawn endings.
+//! Pure Rust core of linewright: position keys, reading games, search, pawn endings and
+//! finding wordings.
 //!
 //! Nothing here knows of Python; `linewright-py` converts at the border.
 #![forbid(unsafe_code)]
@@ -9,6 +10,7 @@ pub mod key;
 pub mod pawns;
 pub mod perft;
 pub mod talk;
+pub mod wordings;
 
 mod error;
 

@@ -4,6 +4,7 @@ mod engine;
 mod games;
 mod pawns;
 mod talk;
+mod wordings;
 
 use linewright_core::{PositionError, key};
 use pyo3::exceptions::PyValueError;
@@ -36,5 +37,6 @@ fn _core(module: &Bound<'_, PyModule>) -> PyResult<()> {
     module.add_class::<talk::OpeningBook>()?;
     module.add_class::<talk::TalkSearch>()?;
     module.add_class::<talk::TalkFound>()?;
+    module.add_class::<wordings::Wordings>()?;
     Ok(())
 }

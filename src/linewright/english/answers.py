@@ -40,7 +40,7 @@ _ANSWER_LEAD = expression(
     r"(?:(?:why|oh|well|yes|right|exactly|of course|correct|the answer is|the answer|it is|they are|that is|that would be|"
     r"naturally|obviously|indeed|precisely|simply|just|easy|surely|certainly) ?[,:—–]? ?)+"
 )
-_ASKING = re.compile(r"(?:who|whose|what|which|where|how many|how often|how much)\b")
+_ASKING = expression(r"(?:who|whose|what|which|where|how many|how often|how much)\b")
 _AUX = {"is", "are", "was", "were", "has", "have", "can"}
 _BARE = (
     "have own hold attack hit defend protect guard cover control pin fork eye watch support block "
@@ -378,11 +378,11 @@ _HOWS = (
     r"defended|protected|guarded|covered|trapped|en prise|gone|developed|blocked|overloaded|mate|check|in check|legal|level|equal|"
     r"unguarded|safe|off|exchanged|moved|castled already|developed already|lost|up a pawn|down a pawn|ahead|behind)"
 )
-_BARE_QUESTION = re.compile(
+_BARE_QUESTION = expression(
     rf"(?P<who>[^,;:.]*?\b(?:pawns?|knights?|bishops?|rooks?|queens?|king|kings|file|files|material|white|black|we|he|she|[a-h][1-8]|diagonal))"
     rf" (?P<how>(?:still |already |really )?{_HOWS})(?: yet| already| now| again| there| then| too| by (?:.*)| to the (?:king|queen|rook)| twice| once)?$"
 )
-_YES_NO = re.compile(
+_YES_NO = expression(
     r"(?:yes|yep|yeah|correct|indeed|of course|certainly|exactly|sure|absolutely|no|nope|not yet|not at all|never|by no means|not any more)\b"
 )
 _GOES_ON = expression(

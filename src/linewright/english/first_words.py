@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import re
 
+from linewright.expressions import expression
+
 LETTERS_OF = {
     "side": "S", "whose": "G", "square": "Q", "file": "F", "wing": "W", "number": "N", "rank": "R",
     "diagonal": "D", "move": "MQ", "piece": "PMS", "target": "PQS",
@@ -17,7 +19,7 @@ LETTERS_OF = {
 ANYTHING = frozenset({""})
 """Said of a template that may begin with any word."""
 
-_LEAD = re.compile(r"\{([a-z]+)\d?\}|([a-z]+)(?=[ )|]|$)|\[([A-Z]+)\]|([A-Z])(?=\.)| ")
+_LEAD = expression(r"\{([a-z]+)\d?\}|([a-z]+)(?=[ )|]|$)|\[([A-Z]+)\]|([A-Z])(?=\.)| ")
 _MACRO_FIRSTS = {
     "have": "has have had having",
     "be": "is are am be being",
