@@ -131,7 +131,7 @@ def row(title: str, s: Any) -> str:
 def main() -> None:
     """Print the figures."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--half", choices=["tune", "aside", "both"], default="both")
+    parser.add_argument("--half", default="both", help="a folder of talks, or both")
     parser.add_argument("--rates", default="0")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--only", default="*")
@@ -163,7 +163,7 @@ def main() -> None:
             title = f"{half} +{rate:.0%} ({sum(rates) / len(rates):.1%})"
             print(row(title, total))
             print(f"    {seconds / minutes * 10:.1f} CPU s for ten minutes, {memory} MB at most")
-            if given.faults and half == "tune":
+            if given.faults and "aside" not in half:
                 print("\n".join(f"    {fault}" for fault in total.faults))
 
 

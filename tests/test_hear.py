@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import re
 from importlib import resources
+from pathlib import Path
 
 import chess
 import pytest
@@ -17,7 +19,7 @@ from linewright.talk.decoder import Decoder, default_weights
 from linewright.talk.fluency import fluency, wrong_words
 from linewright.talk.heard import Heard, hear
 from linewright.talk.phrases import Parser
-from linewright.talk.transcript import read_transcript
+from linewright.talk.transcript import read_transcript, source_from_bytes
 from linewright.talk.vocabulary import Lexicon, tokenise
 from linewright.talk.writing import corrected_captions, place_of, script_text, slip_list
 
@@ -30,6 +32,8 @@ def lines(talk: Heard) -> list[str]:
     return [" ".join(move.san for move in line.moves) for line in talk.lines]
 
 
+TUNE = Path(__file__).parent / "talks" / "tune"
+_FORMS = (".vtt", ".srt", ".md", ".txt")
 OPEN = "White plays e4, Black replies e5, knight f3, knight c6. "
 
 
@@ -529,3 +533,56 @@ def test_a_night_stays_a_night_where_knights_are_spelt_right() -> None:
         + "Bishop c4, bishop see five, d three, knight eff six. We sat up all one night and nobody minded."
     )
     assert "night" not in {c.said.text for c in heard(words).caption_changes}
+
+
+def test_a_check_is_told_with_the_square_it_comes_from() -> None:
+    talk = heard("e4 c5, knight f3 d6, and now White checks on b5. Bishop d7.")
+    assert lines(talk) == ["e4 c5 Nf3 d6 Bb5+ Bd7"]
+
+
+def test_a_move_behind_with_is_not_the_piece_that_does_something_else() -> None:
+    talk = heard(OPEN + "bishop c4, bishop c5. White takes aim at f7 with queen e2.")
+    assert lines(talk) == ["e4 e5 Nf3 Nc6 Bc4 Bc5 Qe2"]
+
+
+def test_words_of_two_sentences_tell_no_one_capture() -> None:
+    talk = heard(OPEN + "d4, e takes d4. What do we take with? Knight takes d4.")
+    text = script_text(talk)
+    assert "What do we take with? 4.Nxd4." in text
+
+
+def test_captions_without_stops_have_parts_where_they_go_back() -> None:
+    talk = heard(
+        "so white starts with e4 and black answers e5 and now knight f3 knight c6 bishop c4 and"
+        " bishop c5 is the usual move here we castle and black plays knight f6 but let me go back"
+        " to bishop c4 because instead of bishop c5 black can also play knight f6 and then d3"
+    )
+    text = script_text(talk)
+    assert "\n\n## Back to 3.Bc4: Nf6 instead of Bc5\n\nbut let me go back to" in text
+
+
+def test_questions_stand_behind_the_paragraph_they_are_about() -> None:
+    talk = heard(OPEN + "d4, black takes. White takes on d4 with the knight.")
+    paragraph, question = script_text(talk).split("---\n\n")[1].strip().split("\n\n")
+    assert "4.Nxd4." in paragraph and question.startswith("<!-- question at")
+
+
+def test_a_move_not_said_stands_before_the_clause_that_tells_the_next() -> None:
+    text = script_text(heard(OPEN + "d4, e takes d4, bishop c5 and bishop e3."))
+    assert "3...exd4, 4.Nxd4 <!-- not said: 4.Nxd4 --> bishop c5 4...Bc5 and" in text
+
+
+@pytest.mark.parametrize("name", ["nimzo", "tarrasch", "petroff", "kan"])
+def test_a_script_leads_its_reader_where_the_talk_was(name: str) -> None:
+    """Every board of the talk is in the script, and no other."""
+    found = next(p for p in TUNE.glob(f"{name}.*") if p.suffix in _FORMS)
+    talk = hear(read_transcript(source_from_bytes(found.name, found.read_bytes())[0]))
+    lesson = follow(parse(Source("script.md", script_text(talk))))
+    shown = {tuple(n.san for n in lesson.tree.line(i)) for i in range(len(lesson.tree.nodes))}
+    told = {tuple(_way(talk, node)) for node in talk.moves}
+    assert shown - {()} == told
+
+
+def _way(talk: Heard, node: int) -> list[str]:
+    move = talk.moves.get(node)
+    return [] if move is None else [*_way(talk, move.parent), move.san]

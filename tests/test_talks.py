@@ -46,8 +46,9 @@ def test_there_are_enough_talks_and_both_halves_are_alike() -> None:
         half: {marked.read_marked(p).head["form"] for p in paths} for half, paths in halves.items()
     }
     assert forms["tune"] == forms["aside"]
-    openings = {tuple(m["san"] for m in truth_of(p)["lines"][0]["moves"][:10]) for p in MARKED}
-    assert len(openings) == len(MARKED), "no two talks are about the same moves"
+    hard = halves["tune"] + halves["aside"]
+    openings = {tuple(m["san"] for m in truth_of(p)["lines"][0]["moves"][:10]) for p in hard}
+    assert len(openings) == len(hard), "no two talks are about the same moves"
 
 
 @pytest.mark.parametrize("path", MARKED, ids=lambda p: p.stem)

@@ -334,6 +334,9 @@ def _by_what(lexicon: Lexicon, end: int, spec: Spec) -> Iterator[tuple[int, Spec
         file = lexicon.text(k)
         known = len(file) == 1 and file in "abcdefgh" and lexicon.text(k + 1) in PAWNS
         piece = "P" if known else piece_at(lexicon, k)
+        square = k + 1 < len(lexicon.tokens) and lexicon.square(k + 1) is not None
+        if square and not known and lexicon.tokens[k + 1].gap < 0.3:
+            piece = ""  # "attacks it with knight b6" tells the knight's move
         if piece:
             with_it = replace(spec, pieces=((piece, 0.0),), from_file=file if known else "")
             yield k + (2 if known else 1), with_it

@@ -661,6 +661,7 @@ class Parser:
         if self._text(i) in _WALKERS:
             yield from self._walks(i, i + 1, Spec(quiet=True, free=True))
         yield from self._puts(i)
+        yield from self._checks(i)
         yield from self._both(i)
         yield from by_a_pawn(self.lexicon, i)
         for phrase in set_phrases(self.lexicon, i):
@@ -734,6 +735,19 @@ class Parser:
             back = back or text in BACKWARDS
             if text not in FILLERS:
                 return
+
+    def _checks(self, i: int) -> Iterator[Phrase]:
+        """ "checks on b5", "gives check from h4": a check, and where it comes from."""
+        text, j = self._text(i), i + 1
+        if text in ("give", "gives", "gave", "giving") and self._text(j) in ("a", "check"):
+            j += 1 + (self._text(j) == "a" and self._text(j + 1) == "check")
+        elif text not in ("check", "checks", "checked", "checking") or self._named(i):
+            return
+        if self._text(j) not in ("on", "from", "at") or not self._open(j + 1):
+            return
+        if (square := self.lexicon.square(j + 1)) is not None:
+            spec = Spec(targets=((chess.parse_square(square.value), 0.0),), check=True, free=True)
+            yield Phrase(i, square.end, Form.FULL, spec, 0.2, verb=text != "check")
 
     def _puts(self, i: int) -> Iterator[Phrase]:
         """ "puts one on c8", "brings it to g6"."""
@@ -960,6 +974,8 @@ class Parser:
         return None
 
     def _with_piece(self, phrase: Phrase, j: int) -> Phrase | None:
+        if not self._open(j):
+            return None  # "what does he take with? Queen takes d7 is usual"
         while self._text(j) in ARTICLES:
             j += 1
         if self._text(j) in ("check", "checkmate"):
@@ -976,6 +992,8 @@ class Parser:
         pieces = self.lexicon.pieces(j)
         if not pieces or pieces[0][1] > 1.5:
             return None
+        if not file and self._close(j + 1) and self.lexicon.square(j + 1) is not None:
+            return None  # "attacks it with knight b6" tells the knight's move
         hint = next(
             (h for e, h, _ in list(self._from_hint(j + 1))[1:] if h.from_square is not None), None
         )
@@ -1010,6 +1028,7 @@ _COUNTED = words("squares square moves move pawns pieces knights bishops rooks o
                  " possibilities options things times more other against hundred")  # fmt: skip
 _TAKEN_OTHERWISE = words(
     "care time note advantage place over control seriously part turns long longer place stock notes"
+    " aim aims heart shelter refuge charge root hold"
     " account granted shape effect ages white black variation opening french slav spanish caro lesson"
 )
 """What is taken without a capture: "take care", "take your time", "the Exchange Variation"."""

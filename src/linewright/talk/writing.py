@@ -11,14 +11,20 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+import chess
+
 from linewright.clock import clock
-from linewright.names import find_names
+from linewright.names import find_names, name_of_line
 from linewright.talk.decoder import Event, Kind, Mode
-from linewright.talk.heard import Heard, HeardMove, HeardSlip, Question, Said
+from linewright.talk.heard import Heard, HeardMove, HeardSlip, Question, Said, Turn
 from linewright.talk.said import Form
 from linewright.talk.vocabulary import TAKES
 
 _ARTICLES = frozenset("the a an his her my our your this that their".split())
+_OPENERS = frozenset(
+    "but so now okay ok right alright well what let let's instead another next finally anyway".split()
+)
+"""Words that open a new thought where captions have no stops."""
 _OBJECTS = frozenset("it this that them back again first too there".split())
 _JOINTS = frozenset(
     "and but then so because which where when if while after or who that's it's before since as"
@@ -26,7 +32,11 @@ _JOINTS = frozenset(
 )
 """Words that open something new after a move."""
 
+_CLAUSES = frozenset("and but then so now if".split())
+
 PARAGRAPH_WORDS = 90
+RUN_WORDS = 60
+"""Words without a stop after which the next new thought begins a sentence."""
 PAUSE_S = 2.0
 
 
@@ -54,7 +64,15 @@ class _Writer:
     answers: tuple[tuple[str, str], ...]
     out: list[str] = field(default_factory=list)
     paragraph: list[str] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    """Questions about the paragraph at hand, put behind it."""
+    opened: int | None = None
+    """Where in `out` the last heading stands, while no move has been told below it."""
     here: int = 0
+    ends: set[int] = field(default_factory=set)
+    """The words behind those that tell moves."""
+    shown: dict[int, None] = field(default_factory=dict)
+    """The nodes a reader has been shown so far."""
     line: list[int] = field(default_factory=list)
     """The nodes of the line a reader of the script is on, the start first."""
 
@@ -78,20 +96,35 @@ class _Writer:
         return "\n".join([*lines, "---", "", ""])
 
     def _title(self) -> str:
+        """The talk's own title; else an opening it names at once; else what its first line is called."""
         headings = self.heard.transcript.headings
         if headings:
             return headings[0].title
+        named = self._named_at_once()
+        main = next((line for line in self.heard.lines if line.kind == "shown"), None)
+        called = name_of_line([chess.STARTING_FEN, *(m.fen for m in main.moves)]) if main else None
+        if called is not None and called.usual.lower().startswith(named.lower()):
+            return called.usual  # "the Sicilian" says less
+        if named:
+            return named
         name = self.heard.transcript.source.name
-        opening = next((n for n in find_names(self.heard.transcript.text) if n.certain), None)
-        if opening is not None:
-            return opening.words[:1].upper() + opening.words[1:]
         return name.rpartition(".")[0] or name
+
+    def _named_at_once(self) -> str:
+        """The opening a talk names before its first move."""
+        words = self.heard.transcript.words
+        first = min((turn.word for turn in self.heard.turns), default=0)
+        opening = next((n for n in find_names(self.heard.transcript.text) if n.certain), None)
+        if opening is None or opening.span.end > words[first].span.start:
+            return ""
+        return opening.words[:1].upper() + opening.words[1:]
 
     # --- sentences and paragraphs -------------------------------------------------------------
 
     def _sentences(self) -> Iterator[tuple[int, int]]:
-        """Runs of words up to a full stop, a long pause or enough words."""
+        """Runs of words up to a full stop, a long pause, or where a new thought opens."""
         words = self.heard.transcript.words
+        thoughts = self._thoughts()
         first = 0
         for index, word in enumerate(words):
             ends = word.ends_sentence or index + 1 == len(words)
@@ -102,9 +135,39 @@ class _Writer:
                 and words[index + 1].start_ms is not None
             ):
                 pause = words[index + 1].start_ms - word.end_ms >= PAUSE_S * 1000  # type: ignore[operator]
-            if ends or (pause and not self._inside_phrase(index + 1)):
+            opens = index + 1 in thoughts or (
+                index + 1 - first >= RUN_WORDS
+                and self._opens(index + 1)
+                and not self._inside_phrase(index + 1)
+            )
+            if ends or opens or (pause and not self._inside_phrase(index + 1)):
                 yield first, index + 1
                 first = index + 1
+
+    def _thoughts(self) -> set[int]:
+        """Where a going back is opened in words without stops: "but let me go back to ..."."""
+        found: set[int] = set()
+        here, told = 0, 0
+        for turn in self.heard.turns:
+            event, start = turn.event, turn.phrase[0]
+            base = event.node if event.kind is Kind.GOTO else event.base
+            if base != here and event.mode is Mode.SHOWN:
+                opener = next((k for k in range(start, told, -1) if self._opens(k)), None)
+                while opener is not None and opener - 1 > told and self._opens(opener - 1):
+                    opener -= 1
+                if opener is not None:
+                    found.add(opener)
+            here, told = turn.node, max(told, turn.phrase[1])
+        return found
+
+    def _opens(self, word: int) -> bool:
+        """Whether a word opens a new thought, with no stop before it to say so."""
+        words = self.heard.transcript.words
+        return (
+            0 < word < len(words)
+            and words[word].text.lower() in _OPENERS
+            and not words[word - 1].mark
+        )
 
     def _inside_phrase(self, word: int) -> bool:
         return any(turn.phrase[0] < word < turn.phrase[1] for turn in self.heard.turns)
@@ -114,11 +177,9 @@ class _Writer:
         jump = self._jump(turns[0].event) if turns else None
         if jump is not None:
             self._close()
-            self._heading(jump)
-        notes = [q for q in self.heard.questions if first <= q.said.first < last]
-        for question in notes:
-            self._close()
-            self.out.append(_question_note(question))
+            self._heading(jump, turns[0])
+        asked = [q for q in self.heard.questions if first <= q.said.first < last]
+        self.notes.extend(_question_note(question) for question in asked)
         self.paragraph.append(self._words(first, last))
         if sum(len(part.split()) for part in self.paragraph) >= PARAGRAPH_WORDS:
             self._close()
@@ -127,14 +188,33 @@ class _Writer:
         if self.paragraph:
             self.out.append(" ".join(part for part in self.paragraph if part))
             self.paragraph = []
+        self.out.extend(self.notes)
+        self.notes = []
 
-    def _heading(self, node: int) -> None:
+    def _heading(self, node: int, turn: Turn) -> None:
+        """Opens a part; a part before it in which no move was told is no part of its own."""
+        if self.opened is not None:
+            self.out[self.opened] = ""
+        self.opened = len(self.out)
+        where = "From the start" if node == 0 else f"Back to {self._way_to(node)}"
+        self.out.append(f"## {where}{self._instead(node, turn)}")
         if node == 0:
-            self.out.append("## From the start")
             self.here, self.line = 0, []
-            return
-        self.out.append(f"## Back to {self._label(node)}")
-        self._stand(node)
+        else:
+            self._stand(node)
+
+    def _instead(self, node: int, turn: Turn) -> str:
+        """ ": Be2 instead of cxd5": the move that is new there, and the one told first."""
+        later = self.heard.turns[self.heard.turns.index(turn) :]
+        made = (n for t in later if t.event.kind is Kind.PLAY for n in _nodes(t.event))
+        new = next((n for n in made if self.heard.moves[n].parent == node), None)
+        before = self.heard.turns[: self.heard.turns.index(turn)]
+        told = (n for t in before if t.event.kind is Kind.PLAY for n in _nodes(t.event))
+        old = next((n for n in told if self.heard.moves[n].parent == node), None)
+        if new is None or old is None or new == old:
+            return ""
+        moves = self.heard.moves
+        return f": {moves[new].san.rstrip('+#')} instead of {moves[old].san.rstrip('+#')}"
 
     def _jump(self, event: Event) -> int | None:
         """Where a heading must put the board before this event, or None if none is needed."""
@@ -182,7 +262,10 @@ class _Writer:
             start, end = turn.phrase
             if not index <= start < last:
                 continue
-            parts.extend(self._plain_words(index, start))
+            clause = self._clause(index, start)
+            parts.extend(self._plain_words(index, clause))
+            parts.append(self._unsaid(turn.event))
+            parts.extend(self._plain_words(clause, start))
             tail = self._tail(end, self._next_turn(start, last))
             parts.append(self._turn(turn.event, start, end, tail))
             index = max(index, end, tail)
@@ -206,12 +289,28 @@ class _Writer:
                 out.append(f"[{_escaped(text)}](?{link.edits})" + words[link.said.end - 1].mark)
                 index = link.said.end
             elif change is not None and change.said.end <= last:
-                out.append(_escaped(change.now) + words[change.said.end - 1].mark)
+                out.append(self._worded(index, change.now) + words[change.said.end - 1].mark)
                 index = change.said.end
             else:
-                out.append(_escaped(words[index].text) + words[index].mark)
+                out.append(self._worded(index, words[index].text) + words[index].mark)
                 index += 1
         return out
+
+    def _worded(self, word: int, text: str) -> str:
+        """A word as plain text; a square that would be read as a move is a mark on that square."""
+        return f"[{text}](#{text})" if self._echoes(word, text) else _escaped(text)
+
+    def _echoes(self, word: int, text: str) -> bool:
+        """Whether a square that is only talked about would be read as the next move.
+
+        It stands right behind a move, or the move went there.
+        """
+        words = self.heard.transcript.words
+        last = self.heard.moves.get(self.here)
+        behind = word in self.ends and not words[word - 1].mark
+        echo = last is not None and last.uci[2:4] == text
+        placed = word > 0 and words[word - 1].text.lower() in _PLACED
+        return bool(_SQUARE.fullmatch(text)) and not placed and (behind or echo)
 
     def _next_turn(self, start: int, last: int) -> int:
         """Where the next change of the board begins, at most the end of the sentence."""
@@ -235,16 +334,19 @@ class _Writer:
 
     def _turn(self, event: Event, start: int, end: int, tail: int) -> str:
         words = self.heard.transcript.words
+        self.ends.add(end)
         if event.kind is not Kind.GOTO and self._replaces(event, start):
-            rest = self._plain_words(end, tail)
-            return " ".join([self._notation(event) + words[end - 1].mark, *rest])
+            notation = self._notation(event)  # first: the words after it stand on its board
+            return " ".join([notation + words[end - 1].mark, *self._plain_words(end, tail)])
+        self.ends.add(tail)
         mark = words[tail - 1].mark
         spoken = " ".join(self._plain_words(start, tail))
         spoken = spoken[: len(spoken) - len(mark)] if mark else spoken
         if event.kind is Kind.GOTO:
             if event.node in self.heard.moves and self.here != event.node:
+                way = self._way_to(event.node)
                 self._stand(event.node)
-                return f"{spoken} {self._label(event.node)}{mark}"
+                return f"{spoken} {way}{mark}"
             return spoken + mark
         return f"{spoken} {self._notation(event)}{mark}"
 
@@ -262,20 +364,73 @@ class _Writer:
             return bool(spec.pieces) and not event.phrase.verb
         return form in (Form.SQUARE, Form.NOTATION)
 
-    def _notation(self, event: Event) -> str:
-        nodes = [*event.silent, *event.extra, event.node]
-        unsaid = [self._label(node) for node in event.silent]
-        if len(event.extra):
-            unsaid.append(self._label(event.node))
-        parts = []
-        for node in nodes:
-            parts.append(self._label(node))
+    def _clause(self, first: int, start: int) -> int:
+        """Where the clause begins in which a move is told."""
+        words = self.heard.transcript.words
+        return next(
+            (
+                k
+                for k in range(start, first, -1)
+                if words[k - 1].mark or words[k].text.lower() in _CLAUSES
+            ),
+            first,
+        )
+
+    def _unsaid(self, event: Event) -> str:
+        """The moves made without a word before a move, in front of the clause that tells it."""
+        if event.kind is Kind.GOTO:
+            return ""
+        again = self._again(event.base)
+        if not event.silent:
+            return again
+        labels = [self._label(node) for node in event.silent]
+        for node in event.silent:
             self._step(node)
-        text = " ".join(parts)
-        note = f" <!-- not said: {', '.join(unsaid)} -->" if unsaid else ""
-        return text + note
+        return f"{again} {' '.join(labels)} <!-- not said: {', '.join(labels)} -->".lstrip()
+
+    def _again(self, base: int) -> str:
+        """The moves that bring a reader back to where a move is made, if its number does not."""
+        if base == 0 or base in self.line:
+            return ""
+        way = self._way_to(base)
+        self._stand(base)
+        return way
+
+    def _way_to(self, node: int) -> str:
+        """A node's move, behind those before it where its number alone would lead elsewhere."""
+        path = self._path(node)[1:]
+        if self._found_by_number(node, len(path)):
+            return self._label(node)
+        known = next((k for k, n in reversed(list(enumerate(path))) if n in self.line), -1)
+        return " ".join(self._label(n) for n in path[min(known + 1, len(path) - 1) :])
+
+    def _found_by_number(self, node: int, ply: int) -> bool:
+        """Whether a reader of the move with its number comes to this node and no other."""
+        if node in self.line:
+            return True
+        moves, san = self.heard.moves, self.heard.moves[node].san
+        if ply <= len(self.line):
+            before = self.line[ply - 1]
+            board = chess.Board(moves[before].fen) if before else chess.Board()
+            try:
+                board.parse_san(san)
+            except ValueError:
+                pass
+            else:
+                return before == moves[node].parent
+        same = [n for n in self.shown if moves[n].san == san and len(self._path(n)) - 1 == ply]
+        return same == [node]
+
+    def _notation(self, event: Event) -> str:
+        self.opened = None
+        labels = [self._label(node) for node in (*event.extra, event.node)]
+        for node in (*event.extra, event.node):
+            self._step(node)
+        note = f" <!-- not said: {labels[-1]} -->" if event.extra else ""
+        return " ".join(labels) + note
 
     def _step(self, node: int) -> None:
+        self.shown[node] = None
         parent = self.heard.moves[node].parent
         if node in self.line:
             self.here = node
@@ -293,6 +448,16 @@ class _Writer:
         white_moved = parts[1] == "b"
         number = int(parts[5]) if white_moved else int(parts[5]) - 1
         return f"{number}{'.' if white_moved else '...'}{move.san}"
+
+
+_SQUARE = re.compile("[a-h][1-8]")
+_PLACED = frozenset("on to at from onto into".split())
+"""Words behind which no square is read as a move."""
+
+
+def _nodes(event: Event) -> tuple[int, ...]:
+    """The moves a phrase makes, the silent ones before it included."""
+    return (*event.silent, *event.extra, event.node)
 
 
 def _question_note(question: Question) -> str:
