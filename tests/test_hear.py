@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from importlib import resources
 from pathlib import Path
 
@@ -541,8 +540,8 @@ def test_a_check_is_told_with_the_square_it_comes_from() -> None:
 
 
 def test_a_move_behind_with_is_not_the_piece_that_does_something_else() -> None:
-    talk = heard(OPEN + "bishop c4, bishop c5. White takes aim at f7 with queen e2.")
-    assert lines(talk) == ["e4 e5 Nf3 Nc6 Bc4 Bc5 Qe2"]
+    talk = heard(OPEN + "bishop c4, bishop c5, knight c3, d6. He attacks it with knight a4.")
+    assert lines(talk) == ["e4 e5 Nf3 Nc6 Bc4 Bc5 Nc3 d6 Na4"]
 
 
 def test_words_of_two_sentences_tell_no_one_capture() -> None:

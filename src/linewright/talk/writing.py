@@ -152,8 +152,8 @@ class _Writer:
             event, start = turn.event, turn.phrase[0]
             base = event.node if event.kind is Kind.GOTO else event.base
             if base != here and event.mode is Mode.SHOWN:
-                opener = next((k for k in range(start, told, -1) if self._opens(k)), None)
-                while opener is not None and opener - 1 > told and self._opens(opener - 1):
+                opener = next((k for k in range(start, told - 1, -1) if self._opens(k)), None)
+                while opener is not None and opener - 1 >= told and self._opens(opener - 1):
                     opener -= 1
                 if opener is not None:
                     found.add(opener)
