@@ -611,6 +611,8 @@ def move_choice(phrase: Phrase, place: Place) -> Choice | None:
     if played is None:
         if san.startswith("?"):
             return None  # a move told in words that is meant for another board
+        if not phrase.moves and place.board.piece_at(chess.parse_square(phrase.squares[0])):
+            return None  # "c3 protects it": what stands there
         if place.board.is_check() and san[0] != "O" and _for_the_other(place.board, san):
             return None  # a threat, which the check puts off
         return Choice((), missing=f"{san} is not possible here")
@@ -766,6 +768,8 @@ def choices_of(
 def _choice(kind: str, phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
     if kind in {"side", "whose"}:
         return side_choice(phrase, place, memory)
+    if kind in {"piece", "target"} and phrase.kind == "whose":
+        return None
     if kind in {"piece", "target"}:
         return _thing_choice(phrase, place, memory)
     if kind == "move":

@@ -44,6 +44,7 @@ from linewright import facts
 from linewright.expressions import expression
 from linewright.judging import (
     Fact,
+    Judge,
     Pattern,
     Said,
     kind_and_square,
@@ -159,6 +160,23 @@ def _screens(board: chess.Board, source: chess.Square, target: chess.Square) -> 
         return False
     enemy = not piece.color
     return bool(without.attackers(enemy, target) - board.attackers(enemy, target))
+
+
+def of_square(judge: Judge) -> Judge:
+    """A judge of what is said of a square, "c3 protects it": of the piece that stands there.
+
+    Where it has just come there, the move is meant.
+    """
+
+    def judged(said: Said) -> Fact | None:
+        last = said.place.last()
+        if last is not None and last.move.to_square == said.at("square"):
+            return None
+        values = {**said.values, "piece": said.values["square"]}
+        phrases = {**said.phrases, "piece": said.phrases["square"]}
+        return judge(replace(said, values=values, phrases=phrases))
+
+    return judged
 
 
 def is_attacked(said: Said) -> Fact | None:
@@ -1065,6 +1083,8 @@ PATTERNS = (
         attacks,
     ),
     Pattern(r"{piece} {be} (?:attacking|hitting|eyeing|targeting) {target}", attacks),
+    Pattern(rf"{{square}} (?:both |all )?{_HITS} {{target}}", of_square(attacks)),
+    Pattern(rf"{{square}} (?:both |all )?{_SAVES} {{target}}", of_square(defends)),
     Pattern(
         r"{piece} (?P<bears>bears? on|{be} (?:trained|focused) on|(?:can )?(?:reach|reaches|see|sees)(?: as far as| all the way to| right through to)?|{be} in contact with) "
         r"{target}",

@@ -452,7 +452,11 @@ def exchanges_made(said: Said) -> Fact | None:
 def all_here(said: Said) -> Fact:
     """Whether all men are on the board."""
     left = said.board.occupied.bit_count()
-    return Fact(left == 32, f"{several(left, 'man', 'men')} are on the board")
+    text = f"{several(left, 'man', 'men')} are on the board"
+    if re.search(r"\bevery piece\b", said.original, re.I) and left < 32:
+        pieces = (said.board.occupied & ~said.board.pawns).bit_count()
+        return Fact(pieces == 16, f"{text}, {pieces} of them pieces")
+    return Fact(left == 32, text)
 
 
 _SORT = r"(?P<sort>captures?|exchanges?|trades?|swaps?)"

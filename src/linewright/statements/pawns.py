@@ -1173,7 +1173,11 @@ PATTERNS = (
         against=True,
     ),
     Pattern(
-        r"{piece} {be} (?:all |quite |left )*(?:alone|on its own|without (?:a |any )?(?:neighbou?rs?|companions?|pawn neighbou?rs?)|cut off from (?:its|{own}|the|all) (?:\w+ )?(?:fellows|neighbou?rs|comrades|companions|friends|colleagues|brothers|pawns|mates)|cut off|separated from (?:(?:its|{own}) (?:fellows|neighbou?rs|comrades|companions|friends|colleagues|brothers)|{piece2}))",
+        r"{piece} {be} (?:all |quite |left )*(?:alone|(?<=all )on (?:its|{own}) own|by itself|without neighbou?rs|without (?:a |any )?(?:neighbou?rs?|companions?|pawn neighbou?rs?)|cut off from (?:its|{own}|the|all) (?:\w+ )?(?:fellows|neighbou?rs|comrades|companions|friends|colleagues|brothers|pawns|mates)|cut off|separated from (?:(?:its|{own}) (?:fellows|neighbou?rs|comrades|companions|friends|colleagues|brothers)|{piece2}))",
+        lambda said: _is(said, "isolated"),
+    ),
+    Pattern(
+        r"{piece} (?:has|have) lost (?:its|{own}|both|all) (?:{own} )?(?:neighbou?rs|companions|comrades|friends|fellows)",
         lambda said: _is(said, "isolated"),
     ),
     Pattern(r"{piece} {be} (?:an? )?isolani", lambda said: _is(said, "isolated")),

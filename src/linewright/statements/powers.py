@@ -670,6 +670,10 @@ PATTERNS = (
     Pattern(
         rf"{{side}} {_CAN} (?:give|giving|deliver) (?:any|a|a single) (?P<what>checks?)", checks
     ),
+    Pattern(
+        r"{side} {have} (?:any |a )?(?:way|means|possibility|chance) (?:of giving|to give|of delivering) (?:a )?(?P<what>check)",
+        checks,
+    ),
     Pattern(r"{number3} (?P<what>checks?) (?:is |are )?(?:available |there )?for {side}", checks),
     Pattern(
         r"{side} {have} (?:{number3}|any) (?:different |possible |legal )?captures(?: (?:available|to choose from))?(?! (?:on|with|at) )",
