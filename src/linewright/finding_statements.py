@@ -47,7 +47,7 @@ _STARTS = expression(
 """Where a clause may begin: after a stop or a word that joins clauses."""
 
 _PREFIX = expression(
-    r"(?:(?:so|whereas|while|although|though|since|because|and|but|well|here|yes|no|ok|okay|look|there|then|thus|plus|or|nor|"
+    r"(?:(?:so|sure|whereas|while|although|though|since|because|and|but|well|here|yes|no|ok|okay|look(?: at)? how|see how|look|there|then|thus|plus|or|nor|"
     rf"S{_M} (?:think|believe|would say|am sure|guess|know|say|is sure|is certain)|we (?:see|know|can see|note)|"
     rf"(?:S{_M}|one) (?:can see|know|knows|see|sees|will notice|will see|may notice|notice|notices)|(?:please )?(?:note|notice|"
     r"remember|observe|see|mind|check|watch|recall|count)(?: how| that| them up)?|for one thing|in (?:this|the) "
@@ -873,6 +873,8 @@ class _Scan:
         number = re.match(rf"(?:only )?(N{_M})(?= ?$| [,;.!])", tail)
         if number and (old := re.search(rf"N{_M}", before.predicate)):
             changed = before.predicate[: old.start()] + number[1] + before.predicate[old.end() :]
+            if self.form.phrases[ord(number[1][1]) - FIRST_MARK].number == 1:
+                changed = re.sub(rf"({number[1]}) ([a-z]+)s\b", r"\1 \2", changed)
             yield _Reading(f"{gap[1]} {changed}", 0, 0, begin + gap.end() + number.end())
         if rest.startswith((f"{gap[1]} has", f"{gap[1]} have")):
             return

@@ -236,7 +236,7 @@ _DROPPED_RUNS = (
     "in this structure", "in this pawn structure", "on this board", "of this position", "this minute", "this instant", "this very moment", "at the same time", "simultaneously", "any longer", "any more", "right away", "straight away", "as it happens", "on his own", "for example", "for instance", "on this very move", "on this move", "on the very next move", "on the next move", "in the diagram", "by the way", "this very move",
     "no fewer than", "no less than", "not fewer than", "all the way", "straight down", "all along", "at this instant", "at the present moment",
     "at present moment", "in all likelihood", "as we speak", "right this moment", "right this second", "this second", "this very second", "right this minute", "as we stand", "if you like", "if you will", "needless to say",
-    "by then", "by that time", "by this time", "to date", "up to now", "until now", "up till now", "as yet", "at this stage", "at that point", "by this point",
+    "by then", "by that time", "long since", "by this time", "to date", "up to now", "until now", "up till now", "as yet", "at this stage", "at that point", "by this point",
     "a bit", "a touch", "a tad", "you know", "i mean", "i suppose", "i guess", "if i may say so", "mind you", "as you know", "as we know", "as i said", "as we said",
     "for what it is worth", "to be fair", "to be honest", "to be sure", "funnily enough", "oddly enough", "in this game",
     "in our game", "in the game so far", "all along", "these days", "by my count", "on my count", "for a change", "believe it or not",

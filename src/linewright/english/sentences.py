@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from linewright.english.hesitation import without_hesitation
+from linewright.english.shorthand import written_out
 from linewright.english.words import Token, read_words
 from linewright.expressions import expression
 from linewright.source import Span
@@ -142,7 +143,7 @@ def _pieces(text: str, start: int, end: int) -> Iterator[Sentence]:
 
 def _sentence(text: str, start: int, end: int) -> Sentence:
     words = text[start:end]
-    tokens = without_hesitation([_moved(token, start) for token in read_words(words)])
+    tokens = written_out(without_hesitation([_moved(token, start) for token in read_words(words)]))
     plain = " ".join(t.text for t in tokens)
     stops = words.rstrip('"”’)*_ ')
     return Sentence(

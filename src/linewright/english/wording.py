@@ -363,6 +363,23 @@ brethren = neighbours
 siblings = neighbours
 cousins = neighbours
 splitted = split
+w = white
+not a soul = nothing
+a living soul = anything
+a single soul = anything
+a soul = anything
+at its back = defending it
+at his back = defending it
+behind its back = defending it
+peeks at = looks at
+peek at = look at
+peeking at = looking at
+is peeking at = looks at
+peeps at = looks at
+peeping at = looking at
+is the lucky owner of = has
+is the happy owner of = has
+is the proud owner of = has
 is playing with = has
 are playing with = have
 has taken on a = has a
@@ -1063,6 +1080,7 @@ AS_IT_IS = {"winning", "losing", "leading", "threatening", "holding", "waiting",
 
 
 PRAISE = set(
+    "lucky naughty merry fortunate jolly plucky gallant doughty noble stubborn rebellious reckless restless playful mischievous "
     "healthy solid nice dangerous beautiful lovely wonderful terrible awful ugly proud brave famous tiny huge "
     "nasty annoying awkward comfortable useful harmless splendid glorious magnificent fantastic marvellous superb gorgeous "
     "impressive unpleasant painful precious important sad lazy monster juicy cute sneaky cheeky clever mighty sturdy "

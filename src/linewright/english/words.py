@@ -343,6 +343,8 @@ def _token_at(text: str, at: int) -> tuple[list[Token], int]:
             return _square(text, square)
         if word := _WORD.match(text, at):
             return _words(word[0], at), word.end()
+    if text[at] == "+" and not before.isalnum() and text[at + 1 : at + 2].isdecimal():
+        return [Token("up", at, at + 1)], at + 1  # "White +1"
     if stop := _STOP.match(text, at):
         return [Token(stop[0], at, stop.end(), "stop")], stop.end()
     return [], at + 1

@@ -289,6 +289,7 @@ def king_went(said: Said) -> Fact | None:
     if said.board.piece_type_at(at) != chess.KING:
         return None
     true = (chess.square_file(at) < 4) == (said.wing() is Wing.QUEENSIDE)
+    true = true and at not in {chess.E1, chess.E8}
     return Fact(true, f"the king stands on {square(at)}", (square(at),))
 
 
@@ -428,7 +429,7 @@ PATTERNS = (
         has_right,
     ),
     Pattern(
-        rf"{{side}} (?:has|have) (?:forever |permanently )?(?:lost|forfeited|given up|renounced) castling{_WHERE}",
+        rf"{{side}} (?:has|have) (?:forever |permanently )?(?:lost|forfeited|given up|renounced|thrown away|squandered|spoilt|ruined|wasted) (?:{{own}} )?castling{_WHERE}",
         has_right,
         against=True,
     ),
@@ -473,7 +474,10 @@ PATTERNS = (
         r"(?:opposite|different) (?:sides|wings|flanks)",
         opposite_sides,
     ),
-    Pattern(r"the kings (?:are|stand) on opposite (?:sides|wings|flanks)", opposite_sides),
+    Pattern(
+        r"(?:the |both |the N. |the two )?kings (?:are|stand|have gone) (?:on|to) (?:opposite|different) (?:sides|wings|flanks|ends)(?: of (?:the )?(?:board|town|street|road))?",
+        opposite_sides,
+    ),
     Pattern(
         r"(?:{side}|the kings|the players|they|the sides) (?:have|are|has) castled (?:on )?(?:the )?"
         r"same (?:side|wing|flank)",
@@ -570,7 +574,7 @@ PATTERNS = (
         has_right,
     ),
     Pattern(
-        r"{piece} (?:(?:has|have) (?:gone|run|headed|moved|fled|slipped away|been brought|been tucked away|found (?:safety|shelter)|taken refuge|hidden|escaped)|went|fled) (?:to safety |into safety |safely |away )?(?:to|on|over to|over on) (?:the )?{wing}",
+        r"{piece} (?:(?:has|have) (?:gone to bed|gone to sleep|gone|run|headed|moved|fled|slipped away|been brought|been tucked away|found (?:safety|shelter)|taken refuge|hidden|escaped)|went|fled) (?:to safety |into safety |safely |away )?(?:to|on|over to|over on) (?:the )?{wing}",
         king_went,
     ),
     Pattern(
@@ -581,6 +585,15 @@ PATTERNS = (
         has_right,
     ),
     Pattern(rf"{{piece}} (?:can|may|could) castle{_WHERE}(?: again)?", king_can),
+    Pattern(rf"{{piece}} {{be}} (?:all |quite )?ready to castle{_WHERE}", king_can),
+    Pattern(
+        rf"{{side}} (?:meets|meet|satisfies|has fulfilled|has met|has satisfied|fulfils) (?:all )?(?:of )?(?:the )?(?:conditions|requirements) (?:for|of) castling{_WHERE}",
+        can_castle,
+    ),
+    Pattern(
+        rf"only {{side}} (?:has|have) (?:got (?:round|around) to castling|managed to castle|got castled){_WHERE}",
+        only_castled,
+    ),
     Pattern(
         rf"{{piece}} (?:can|may|could|might) (?:one day |later )?castle{_WHERE} (?:one day|some day|later(?: on)?|at some point|sooner or later)",
         king_right,

@@ -842,6 +842,7 @@ PATTERNS = (
         r"(?:there (?:is|are)|we have|the position has) (?:{det})(?:only |just |(?P<least>at least ))?(?:{number} )?open files?(?: (?:on the board|anywhere|yet|for (?:the|{own}) (?:rooks?|pieces|heavy pieces)))?(?! on| for)",
         any_open,
     ),
+    Pattern(rf"{{whose}} {{file}} {{be}} {_HALF}", lambda said: is_half_open(_as_side(said))),
     Pattern(r"(?:the )?only open file is (?:the )?{file}", the_open_file),
     Pattern(r"{number} (?:completely |fully )?open files?(?! on| for)", so_many_open),
     Pattern(r"(?:any )?open files?(?: anywhere| here| at all)?(?! on| for)", none_open),

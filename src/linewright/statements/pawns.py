@@ -1168,7 +1168,7 @@ PATTERNS = (
         lambda said: _is(said, "passed"),
     ),
     Pattern(
-        r"{piece} {have} (?:a |any |own )?(?:pawn )?(?:neighbou?rs?|pawns? beside it|companions?|pawn neighbou?rs?|comrades?|pawns? next to it|friends?)(?: (?:of its own|to support it|on either side|beside it|at its side|on the files? beside it))?(?! on)",
+        r"{piece} {have} (?:a |any |own )?(?:pawn )?(?:neighbou?rs?|brothers?|sisters?|siblings|family|pawns? beside it|companions?|pawn neighbou?rs?|comrades?|pawns? next to it|friends?)(?: (?:of its own|to support it|on either side|beside it|at its side|next door|to lean on|on the files? beside it))?(?! on)",
         lambda said: _is(said, "isolated"),
         against=True,
     ),

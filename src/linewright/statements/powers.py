@@ -674,6 +674,10 @@ PATTERNS = (
         r"{side} {have} (?:any |a )?(?:way|means|possibility|chance) (?:of giving|to give|of delivering) (?:a )?(?P<what>check)",
         checks,
     ),
+    Pattern(
+        r"(?:there are )?{number3} (?P<what>checks)(?: for the taking| available| possible| on the board)?(?! (?:for|with|by|from|on) )",
+        checks,
+    ),
     Pattern(r"{number3} (?P<what>checks?) (?:is |are )?(?:available |there )?for {side}", checks),
     Pattern(
         r"{side} {have} (?:{number3}|any) (?:different |possible |legal )?captures(?: (?:available|to choose from))?(?! (?:on|with|at) )",

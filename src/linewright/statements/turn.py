@@ -869,6 +869,9 @@ PATTERNS = (
     ),
     Pattern(r"{side} {have} run out of (?:legal )?moves", legal_moves, against=True),
     Pattern(
+        r"{side} {be} without (?:a |any )?(?:single )?(?:legal )?moves?", legal_moves, against=True
+    ),
+    Pattern(
         r"{side} can (?:legally )?move(?: anything| at all)?(?! the| his| her| to| on| a )",
         legal_moves,
     ),
