@@ -585,3 +585,37 @@ def test_a_script_leads_its_reader_where_the_talk_was(name: str) -> None:
 def _way(talk: Heard, node: int) -> list[str]:
     move = talk.moves.get(node)
     return [] if move is None else [*_way(talk, move.parent), move.san]
+
+
+SICILIAN = "e4 c5, knight f3, d6, d4, c takes d4, knight takes d4, knight f6, knight c3, a6. "
+
+
+@pytest.mark.parametrize(
+    ("words", "said", "meant"),
+    [
+        (OPEN + "Bishop c4, bishop c5, d3, d6. The bishop on c8 opens the game for White one day.", "", ""),
+        (OPEN + "Bishop b5, a6, bishop takes c6, d takes c6. White has doubled pawns on c7 and c6.",
+         "doubled pawns on c7", "Black"),
+        (SICILIAN + "Bishop e2, e5, knight b3, bishop e7, castles. What do we do with the bishop on b3?",
+         "the bishop on b3", "Nb3"),
+        (SICILIAN + "Bishop e2, e5. Black will put the bishop on e3.", "Black will put the bishop on e3",
+         "White"),
+        (OPEN + "Bishop c4, bishop c5, castles, knight f6, d3, castles, c3, d6, rook e1, bishop e6, knight d2, a6. Nobody looks at the rook on h8.",
+         "the rook on h8", "Ra8"),
+    ],
+)  # fmt: skip
+def test_whose_a_piece_is_and_what_stands_there(words: str, said: str, meant: str) -> None:
+    found = {(slip.said.text, slip.meant) for slip in heard(words).slips}
+    assert found == ({(said, meant)} if said else set())
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "e4 e5, f4. And we block, bishop c5.",
+        OPEN + "Bishop b5. He is annoyed by the bishop, take on c6 he cannot. A6.",
+        "e4 e5. White gives a pawn: d4.",
+    ],
+)
+def test_words_that_belong_to_something_else_are_no_slips(words: str) -> None:
+    assert not heard(words).slips

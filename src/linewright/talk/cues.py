@@ -267,6 +267,8 @@ class CueReader:
         if phrase.form is not Form.PLACED or before not in _DEFINITE:
             return False
         verb = any(self._text(k) in _STANDING for k in range(phrase.first + 1, phrase.end))
+        if nearest[1:3] in (["with", "do"], ["about", "do"]):
+            return True  # "what do we do with the bishop on c3"
         return not any(t in _SOFTENERS for t in nearest[1 : 2 if verb else 5])
 
     def _not_yet(self, phrase: Phrase, before: list[str]) -> bool:

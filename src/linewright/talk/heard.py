@@ -52,6 +52,9 @@ TELLS_NO_MOVE = -1.0
 SURELY_NO_MOVE = -2.0
 """Below these, no misheard word is put right for a move."""
 
+SAID_AGAIN = 6
+"""What is said again at once follows within so many words."""
+
 ASK_BELOW = 1.3
 """Readings nearer than this (in price) are shown to the teacher as a question."""
 
@@ -370,6 +373,8 @@ class _Hearing:
                 yield from found or self._slip_of_side(heard, event, here)
             elif event.kind is Kind.PLACE and event.true is False and event.phrase.cues.firm:
                 yield from self._slip_of_place(heard, event.phrase, here)
+            elif event.kind is Kind.PLACE and event.phrase.form is Form.PLACED:
+                yield from self._slip_of_owner(heard, event.phrase, here)
             if event.kind in (Kind.PLAY, Kind.GOTO):
                 here = event.node
         yield from self._passed_over(heard)
@@ -386,13 +391,21 @@ class _Hearing:
             cues = phrase.cues
             if (
                 phrase.form is not Form.PLACED or not cues.firm or not cues.static or cues.unreal
-                or phrase.price or not phrase.plain or phrase.spec.targets[0][1]
+                or phrase.price or not self._spelt_out(phrase)
                 or not taken.isdisjoint(range(phrase.first, phrase.end))
             ):  # fmt: skip
                 continue
             here = heard.node_at(self.tokens[phrase.first].word)
             if not any(self._stands(node, phrase) for node in self.tree.line(here)[:-5:-1]):
                 yield from self._slip_of_place(heard, phrase, here)
+
+    def _spelt_out(self, phrase: Phrase) -> bool:
+        """Whether the square is written as one, or as the name of a letter and a number: "see three"."""
+        if phrase.plain and not phrase.spec.targets[0][1]:
+            return True
+        rank, file = self.lexicon.digit(phrase.end - 1), self.lexicon.file(phrase.end - 2)
+        named = rank is not None and rank[1] == 0 and file is not None and file[1] <= 1.6
+        return named and phrase.spec.pieces[0][1] < 0.6 and phrase.spec.targets[0][1] < 1.5
 
     def _stands(self, node: int, phrase: Phrase) -> bool:
         """Whether a piece stands where a phrase has it."""
@@ -409,6 +422,8 @@ class _Hearing:
         if not faults or event.phrase is None:
             return
         fault = faults[0]
+        if self._loosely(event.phrase, fault):
+            return
         san = self.tree.san(event.node)
         board = self.tree.board(self.tree.parent(event.node))
         said = self._slip_words(event.phrase, fault)
@@ -418,12 +433,37 @@ class _Hearing:
             said, san, _SLIP_KINDS.get(fault.slot, fault.slot), self._sure(event), stood, line
         )
 
+    def _loosely(self, phrase: Phrase, fault: Fault) -> bool:
+        """Whether the words at fault may belong to something else, so that nothing was said wrong.
+
+        A piece before a comma ("hit by the bishop, take on c6"), "a pawn" read as the a-pawn, a
+        word that only sounds like a capture.
+        """
+        inside = range(phrase.first, phrase.end)
+        if fault.slot == "capture":
+            return all(self.lexicon.take(k) > 0 for k in inside)
+        if fault.slot in ("piece", "from") and any(self.tokens[k].gap >= 0.3 for k in inside[1:]):
+            return True
+        file = self.tokens[phrase.first]
+        article = file.text == "a" and self.tokens[phrase.first + 1].word != file.word
+        return fault.slot == "from" and bool(phrase.spec.from_file) and (
+            article or not phrase.spec.capture
+        )  # fmt: skip
+
     def _slip_of_mention(self, heard: Heard, event: Event, here: int) -> Iterator[HeardSlip]:
         """A move talked about that nobody can make, where one like it is shown next."""
         phrase = event.phrase
         assert phrase is not None
         named = phrase.form in (Form.FULL, Form.CAPTURE, Form.NOTATION) and phrase.spec.full
         if not named or not phrase.plain or not phrase.spec.pieces or phrase.cues.unreal:
+            return
+        if self._named_after(phrase, here):
+            said, san = self.said(phrase.first, phrase.end), self.tree.san(here)
+            stood = f"{san} is played, and no such move can be made"
+            yield HeardSlip(said, san, "square", 0.6, stood, heard.line_to(self.tree.parent(here)))
+            return
+        if self._said_again(heard, phrase, here):
+            yield from self._shown_instead(heard, phrase, here, "square")
             return
         for node in self.tree.line(here)[:-5:-1]:
             if self._can_be_made(node, phrase.spec):
@@ -432,12 +472,44 @@ class _Hearing:
             if slip:
                 return
 
+    def _named_after(self, phrase: Phrase, here: int) -> bool:
+        """Whether a move told without its square is named at once, by a square next to its own.
+
+        "The knight goes to the middle. Knight e4" where it went to e5.
+        """
+        last = next((e for e in self.events[::-1] if e.phrase.end <= phrase.first), None)
+        if last is None or last.kind is not Kind.PLAY or last.phrase.spec.targets or not here:
+            return False
+        said, (letter, _) = phrase.spec.targets[0][0], phrase.spec.pieces[0]
+        made = self.tree.board(here).piece_at(went := chess.parse_square(self.tree.uci(here)[2:4]))
+        near = chess.square_distance(said, went) == 1 and (
+            said // 8 == went // 8 or said % 8 == went % 8
+        )
+        told = phrase.told > TELLS_A_MOVE and phrase.first - last.phrase.end <= 2
+        same = made is not None and made.symbol().upper() == letter
+        return told and near and same and not self._can_be_made(here, phrase.spec)
+
+    def _said_again(self, heard: Heard, phrase: Phrase, here: int) -> bool:
+        """Whether a check that is none is said again at once as one: "queen h5 check: queen h4 check"."""
+        after = next((e for e in self.events if e.phrase.first >= phrase.end), None)
+        if not phrase.spec.check or after is None or after.kind is not Kind.PLAY:
+            return False
+        soon = after.phrase.first - phrase.end <= SAID_AGAIN and after.base == here
+        board = self.tree.board(here)
+        checks = {m.to_square for m in board.legal_moves if board.gives_check(m)}
+        false = not any(square in checks for square, _ in phrase.spec.targets)
+        return soon and false and self.tree.board(after.node).is_check()
+
     def _slip_of_side(self, heard: Heard, event: Event, here: int) -> Iterator[HeardSlip]:
         """A move talked about as one side's that only the other side could make."""
         phrase, cues = event.phrase, event.phrase.cues
         side = cues.side or cues.weak_side
-        told = cues.played and not (cues.static or cues.negated or cues.unreal or cues.paired)
-        named = phrase.form in (Form.FULL, Form.SQUARE) and phrase.spec.full and phrase.plain
+        put = phrase.form is Form.PLACED  # "Black will put the bishop on b2"
+        told = (cues.played or put) and not (
+            cues.static or cues.negated or cues.unreal or cues.paired
+        )
+        named = phrase.form in (Form.FULL, Form.SQUARE, Form.PLACED)
+        named = named and phrase.spec.full and phrase.plain
         if not side or not told or not named or phrase.spec.free or self._apart(phrase):
             return
         if any(self._could(node, phrase.spec, side) for node in self.tree.line(here)[:-3:-1]):
@@ -472,13 +544,15 @@ class _Hearing:
             for move in turned.legal_moves
         )
 
-    def _shown_instead(self, heard: Heard, phrase: Phrase, node: int) -> list[HeardSlip]:
+    def _shown_instead(
+        self, heard: Heard, phrase: Phrase, node: int, slot: str = "piece"
+    ) -> list[HeardSlip]:
         """The move shown from a position that the words miss by one part, as a slip."""
         line = [self.tree.uci(above) for above in self.tree.line(node)[1:]]
         for choice in self.decoder.choices(line, phrase):
             after = self.tree.after(node, choice.move)
-            faults = [f for f in choice.faults if f.slot == "piece"]
-            if after in heard.moves and faults and choice.price < 9.5:
+            faults = [f for f in choice.faults if f.slot == slot]
+            if after in heard.moves and faults and (slot == "square" or choice.price < 9.5):
                 san = self.tree.san(after)
                 stood = f"no such move can be made here; {san} is shown"
                 kind = _SLIP_KINDS.get(faults[0].slot, faults[0].slot)
@@ -525,19 +599,42 @@ class _Hearing:
         """A piece said to stand where it does not, if it stands near by."""
         spec = phrase.spec
         board = self.tree.board(here)
+        side = phrase.cues.piece_side or self._owner(phrase)
         inner = self.tokens[phrase.first : phrase.end]
         if any(token.text in _AIMING for token in inner):
             return  # "the queen eyes g2" does not put her there
         hit = self._hit_by_last(here) if self._text_before(phrase) in _HITTING else None
-        near = _near_place(
-            board, spec.pieces[0][0], spec.targets[0][0], phrase.cues.piece_side, hit
-        )
+        near = _near_place(board, spec.pieces[0][0], spec.targets[0][0], side, hit)
         if near is None:
             return
         meant, kind, fact = near
         owned = phrase.first > 0 and self.tokens[phrase.first - 1].text in _OWNERS
         said = self.said(phrase.first - owned, phrase.end)
         yield HeardSlip(said, meant, kind, 0.6, fact, heard.line_to(here))
+
+    def _owner(self, phrase: Phrase) -> str:
+        """The side said to have a piece: "Black has doubled pawns on c3"."""
+        for k in range(phrase.first, max(phrase.first - 5, 1), -1):
+            if self.tokens[k].gap >= 0.3:
+                return ""
+            if self.lexicon.text(k - 1) in _HAVING:
+                colour = self.lexicon.colour(k - 2)
+                return colour[0] if colour and self.lexicon.text(k - 2) in _SIDES else ""
+        return ""
+
+    def _slip_of_owner(self, heard: Heard, phrase: Phrase, here: int) -> Iterator[HeardSlip]:
+        """A piece said to be one side's where it is the other's, here and just before."""
+        side = self._owner(phrase)
+        cues = phrase.cues
+        if not side or cues.intent or cues.negated or cues.unreal or cues.supposed:
+            return
+        letter, square = phrase.spec.pieces[0][0], phrase.spec.targets[0][0]
+        for node in self.tree.line(here)[:-4:-1]:
+            piece = self.tree.board(node).piece_at(square)
+            same = piece is not None and piece.symbol().upper() == letter
+            if same and side == ("w" if piece and piece.color else "b"):
+                return
+        yield from self._slip_of_place(heard, phrase, here)
 
     def _text_before(self, phrase: Phrase) -> str:
         k = phrase.first - 1
@@ -745,6 +842,8 @@ _AIMING = frozenset(
     "hits attacks pins eyes threatens at against towards targets watches covers controls guards"
     " protects defends aims points bears looks sees".split()
 )
+_HAVING = frozenset("has had".split())
+_SIDES = frozenset("white black".split())
 _SLIP_KINDS = {"from": "square", "captured": "piece", "capture": "piece"}
 _NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight", "P": "pawn"}
 _PLAIN = {"night": "knight", "nights": "knights", "nite": "knight", "pond": "pawn", "ponds": "pawns",
@@ -846,7 +945,8 @@ def _near_place(
         name = _NAMES[there.symbol().upper()]
         meant = ("" if name == "pawn" else there.symbol().upper()) + chess.square_name(square)
         return meant, "piece", f"on {chess.square_name(square)} stands a {name}"
-    same = []
+    same: list[int] = []
+    across: list[int] = []
     for other, piece in board.piece_map().items():
         if piece.symbol().upper() != letter or (
             side and (piece.color == chess.WHITE) != (side == "w")
@@ -856,6 +956,10 @@ def _near_place(
         ranks = abs(chess.square_rank(other) - chess.square_rank(square))
         if files + ranks == 1:
             same.append(other)
+        elif other in _mirrored(square):
+            across.append(other)
+    if not same and len(across) == 1:
+        same = across
     if hit is not None and any(other in hit for other in same):
         same = [other for other in same if other in hit]
     if len(same) > 1:  # a rank is misspoken more readily than a file
@@ -869,6 +973,14 @@ def _near_place(
         "square",
         f"{chess.square_name(square)} is empty, the {_NAMES[letter]} stands on {place}",
     )
+
+
+def _mirrored(square: int) -> tuple[int, int]:
+    """The squares that stand for this one from the other side, and on the other wing.
+
+    "The bishop on c8" for the one on c1, "the rook on a8" for the one on h8.
+    """
+    return chess.square_mirror(square), square ^ 7
 
 
 def _lines(moves: dict[int, HeardMove]) -> Iterator[HeardLine]:

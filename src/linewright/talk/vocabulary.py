@@ -342,7 +342,8 @@ class Lexicon:
         if text in COLOURS:
             return COLOURS[text], 0.0
         guess = _COLOUR_SPELLINGS.get(text)
-        if guess is None or self.text(index + 1) not in _AFTER_A_SIDE:
+        follows = self.text(index + 1) in _AFTER_A_SIDE and self.tokens[index + 1].gap < 0.3
+        if guess is None or not follows:
             return None
         return guess
 
