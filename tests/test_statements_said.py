@@ -55,6 +55,8 @@ HOLDS = [
     ("Black never castled.", BERLIN, None),
     ("Has Black castled? No.", BERLIN, None),
     ("Is the d-file open? Yes, it is.", BERLIN, None),
+    ("Black is to move? No, White is.", "e4 e5", None),
+    ("Every black bishop is undeveloped.", SPANISH, None),
     ("Can Black still castle: no.", BERLIN, None),
     ("Black's knight from b8 is protected.", SPANISH, None),
     ("White has 4 pawns against 3 on the kingside.", BERLIN, None),
@@ -62,6 +64,8 @@ HOLDS = [
     ("Neither the knight nor the king is in check.", SPANISH, None),
 ]
 FAILS = [
+    ("Every white minor piece is undeveloped.", SPANISH, None),
+    ("Black is to move? No.", SPANISH, None),
     ("Has White castled? Not yet.", BERLIN, None),
     ("The king on e1 can go to e2 or to d2.", SPANISH, None),
     ("The material isn't level.", BERLIN, None),

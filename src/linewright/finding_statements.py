@@ -20,6 +20,7 @@ from linewright.judging import (
     NUMBER_WORDS,
     Choice,
     Fact,
+    Judge,
     Memory,
     Pattern,
     Place,
@@ -87,7 +88,7 @@ _TAIL_BAD = (
 )
 _TRAILS = (
     rf"(?: (?:left|at all|either|though|anywhere|all told|all in all|to date|in all|as it is|already|on (?:the|this) board|of (?:G{_M}|its|their) own|whatsoever|to speak of|"
-    r"of any kind|from the board|in the position|to boot|into the bargain|alone|together|altogether|all the same|as it were|in return|in the process|in the bargain|for G. (?:trouble|troubles|pains|efforts)|for dear life|hooray|alike|whenever|any ?time|by then|by now|by that time|(?:some|several|a few|many|N.) moves? (?:earlier|ago|before)|in good time|on the previous move|by the time (?:[a-z]+ ?){2,5}|to G. name|to start with|in (?:that|this) (?:moment|position)))*"
+    r"of any kind|from the board|in the position|to boot|into the bargain|alone|together|altogether|all the same|as it were|in return|in the process|in the bargain|for G. (?:trouble|troubles|pains|efforts)|for dear life|hooray|alike|only|whenever|any ?time|by then|by now|by that time|(?:some|several|a few|many|N.) moves? (?:earlier|ago|before)|in good time|on the previous move|by the time (?:[a-z]+ ?){2,5}|to G. name|to start with|in (?:that|this) (?:moment|position)))*"
 )
 """What may trail after a statement and changes nothing."""
 
@@ -293,6 +294,10 @@ def find(
 
 
 _ASKED = expression(r"(?:and |but |so |well ,? )?(?:is|are|has|have|can|does|do|did|was|were) ")
+_SAYS_SO = expression(
+    r"(?:and |but |so )?(?:white|black|both sides|neither side|the [a-z]+(?: on [a-h][1-8])?) (?:is|are|has|have|can) "
+)
+"""A question put as what is said: "Black is to move? No."."""
 _SAID_BACK = expression(
     r"(?:well |oh |why |but |and )?,? ?(?:(?P<yes>yes|yep|yeah|correct|indeed|of course|certainly|exactly|sure|absolutely)"
     r"|(?P<no>no|nope|not yet|not at all|never|by no means|not any more)"
@@ -303,7 +308,8 @@ _SAID_BACK = expression(
 def _answer(sentence: Sentence, after: Sentence | None) -> tuple[int, bool] | None:
     """Where a question of yes or no ends that is answered at once, and whether with yes."""
     words = " ".join(t.text for t in sentence.tokens)
-    if not _ASKED.match(words):
+    told = sentence.asks and _SAYS_SO.match(words) and not re.search(r"\b(?:not|never|no)\b", words)
+    if not (_ASKED.match(words) or told):
         return None
     end, reply = sentence.span.end, ""
     cut = next((n for n, t in enumerate(sentence.tokens) if t.text in {":", "—", "–", "--"}), None)
@@ -507,7 +513,10 @@ class _Reader:
             fit.pattern.telling_not,
             self._left_out_after(form, stop),
         )
-        fact = decide(fit.pattern.judge, said, choices)
+        judge = fit.pattern.judge
+        if fit.pattern.against and any(map(_of_each, choices.values())):
+            judge, no = _denying(judge), not no  # "all are unprotected": none is protected
+        fact = decide(judge, said, choices)
         if fact is None:
             return None
         if fact.meant and fact.true is not None:
@@ -1030,6 +1039,21 @@ def _free_choice(phrase: Phrase) -> Phrase:
     several = len(phrase.parts) > 1 or len(phrase.squares) > 1
     listed = several and phrase.kind in {"square", "piece"} and phrase.mode is Mode.ANY
     return replace(phrase, mode=Mode.ALL) if listed else phrase
+
+
+def _of_each(choice: Choice) -> bool:
+    """Whether something is said of each of several."""
+    return choice.mode is Mode.ALL and len(choice.values) > 1
+
+
+def _denying(judge: Judge) -> Judge:
+    """A judge of the contrary."""
+
+    def judged(said: Said) -> Fact | None:
+        fact = judge(said)
+        return None if fact is None else turned_by(fact, no=True)
+
+    return judged
 
 
 def _is_named(phrase: Phrase) -> bool:

@@ -754,7 +754,8 @@ def choices_of(
         choice = _choice(name.rstrip("0123456789"), asked, place, its)
         if choice is None:
             return None
-        if not choice.values and phrase.squares and phrase.determiner in {"a", "an", "any"}:
+        unmet = not choice.values and phrase.determiner in {"a", "an", "any"}
+        if unmet and (phrase.squares or phrase.files):
             return None  # "a knight on d5" is imagined where none stands
         if phrase.kind == "piece" and len(choice.values) == 1 and not phrase.parts:
             owner = place.board.color_at(choice.values[0])

@@ -418,7 +418,7 @@ def _settle_apostrophes(tokens: list[Token]) -> list[Token]:
             out.append(token)
             continue
         after = [t.text for t in tokens[index + 1 : index + 5]]
-        lettered = any(t.hyphen for t in tokens[index + 1 : index + 2])
+        lettered = any(t.hyphen and len(t.text) == 1 for t in tokens[index + 1 : index + 2])
         verb = _verb_meant(out[-1].text if out else "", after, lettered)
         if len(out) > 1 and out[-2].text == "of" and after and after[0] in {"on", "at", "in"}:
             verb = ""  # "that bishop of White's on c4"

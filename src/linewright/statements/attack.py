@@ -855,7 +855,7 @@ _SAFE = (
 _SAVES = (
     r"(?:defends?|protects?|guards?|covers?|supports?|is defending|is protecting|is guarding|"
     r"are defending|are protecting|is covering|watches over|backs up|holds|props up|"
-    r"is supporting|looks after|keeps an eye on|safeguards|shields|stands guard over)"
+    r"is supporting|looks after|keeps an eye on|safeguards|shields|stands guard over|is holding|are holding|hold)"
 )
 _LOOSE = (
     r"(?:undefended|unprotected|unguarded|loose|without (?:a |any )?(?:defender|protection|"

@@ -366,8 +366,8 @@ def out_of_check_any(said: Said) -> Fact | None:
 
 PATTERNS = (
     Pattern(
-        r"{side} (?:first )?(?:must|has to|have to|needs to|need to|will have to|would have to|needs)(?: first)? (?:move away|move|clear away|clear|develop|remove|shift|get|bring out|take away|take)(?: (?:the|a|an|G.))? (?:(?:light|dark) squared )?(?P<kind>queen|bishop|knight)s?(?: (?:out of the way|out|away|off|first|from Q.|on Q.|off Q.))*"
-        rf" before (?:S. (?:can |may |could )?castles?|castling|he can castle){_WHERE}",
+        r"{side} (?:first )?(?:must|has to|have to|needs to|need to|will have to|would have to|needs|need only|needs only|needs only to|only needs to|only has to|has only to|need merely)(?: first| only)? (?:move away|move|clear away|clear|develop|remove|shift|get|bring out|take away|take)(?: (?:the|a|an|G.))? (?:(?:light|dark) squared )?(?P<kind>queen|bishop|knight)s?(?: (?:out of the way|out|away|off|first|from Q.|on Q.|off Q.))*"
+        rf" (?:before|in order to|so as to|to|and then) (?:S. (?:can |may |could )?castles?|castling|castle|he can castle){_WHERE}",
         must_clear,
     ),
     Pattern(rf"(?:any )?castling{_WHERE} (?:for|by) {{side}}", no_more),
@@ -464,6 +464,10 @@ PATTERNS = (
     Pattern(
         r"{side} (?:can|may|could) (?:still )?(?:choose|pick|decide) (?:on )?(?:which|what|whichever) (?:side|way|wing|direction) (?:to castle|{side2} castles?)",
         has_both_rights,
+    ),
+    Pattern(
+        r"{side} {be} (?:all |safely |already )?(?:tucked (?:in|up|away)|safely tucked (?:in|up|away))",
+        has_castled,
     ),
     Pattern(r"{side} {be} (?:uncastled|yet to castle|still to castle)", has_castled, against=True),
     Pattern(rf"{{side}} (?:has|have) (?:yet|still) to castle{_WHERE}", has_castled, against=True),

@@ -325,7 +325,10 @@ def piece_on_open(said: Said) -> Fact | None:
         return None
     state = facts.file_state(said.board, chess.square_file(at))
     half = {FileState.HALF_OPEN_FOR_WHITE, FileState.HALF_OPEN_FOR_BLACK}
-    wanted = {FileState.OPEN} if said.word("kind") == "open" else half
+    kind = said.word("kind")
+    wanted = half if "half" in kind or "semi" in kind else {FileState.OPEN}
+    if kind == "closed":
+        wanted = {FileState.CLOSED}
     there = "file" not in said or said.file() == chess.square_file(at)
     return Fact(
         state in wanted and there,
@@ -919,7 +922,7 @@ PATTERNS = (
     Pattern(r"the (?:only )?open {file}", is_open, noun=True),
     Pattern(rf"{{whose}} (?:only )?{_HALF} files? (?:{{be}}) (?:the )?{{file}}", is_half_open),
     Pattern(
-        r"{piece} (?:{be} on|(?:has|have) (?:a |the )?(?:\w+ )?view (?:down|along|of|on)|(?:has|have) (?:reached|taken|occupied|seized|found)|occup(?:y|ies)|(?:has|have)) (?:an? |the )?(?P<kind>open|half open|semi open) files?(?: ,? ?(?:the )?{file})?(?: to (?:work|play|operate) (?:on|along))?",
+        r"{piece} (?:{be} on|(?:has|have) (?:a |the )?(?:\w+ )?view (?:down|along|of|on)|(?:has|have) (?:reached|taken|occupied|seized|found)|occup(?:y|ies)|(?:has|have)) (?:an? |the )?(?P<kind>open|half open|semi open|closed) files?(?: ,? ?(?:the )?{file})?(?: to (?:work|play|operate) (?:on|along))?",
         piece_on_open,
     ),
     Pattern(

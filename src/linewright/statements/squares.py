@@ -342,7 +342,7 @@ _DRIVEN = (
 )
 _SQ = r"(?:the )?(?:square |point )?{square}"
 _CTRL = (
-    r"(?:controls?|covers?|eye|guard|watch|look at|looks at|looks after|looks down on|has (?:an )?influence on|fights for|fight for|has control (?:of|over)|bears? on|has a grip on|keeps control of|"
+    r"(?:controls?|covers?|commands?|eye|guard|watch|look at|looks at|looks after|looks down on|has (?:an )?influence on|fights for|fight for|has control (?:of|over)|bears? on|has a grip on|keeps control of|"
     r"keeps a grip on|watches|guards|eyes|aims at|has a hold on|keeps an eye on|attacks|exerts control over|dominates|overlooks)"
 )
 
