@@ -3,7 +3,7 @@
 To compile the many expressions words are found with takes longer than to read a lesson with them,
 so what compiling gives is kept in the user's cache folder and taken from there the next time. It
 is kept under the expression itself and this Python's own mark of its compiled form: a changed
-expression is compiled anew. The file begins with a digest of the rest, as Python's own form of
+expression is compiled anew. The file begins with a checksum of the rest, as Python's own form of
 values (which is read fastest) is read safely only as it was written. A file that is damaged or
 cannot be read or written does no harm.
 """
@@ -12,11 +12,11 @@ from __future__ import annotations
 
 import atexit
 import contextlib
-import hashlib
 import marshal
 import os
 import re
 import sys
+import zlib
 from array import array
 from functools import cache
 from pathlib import Path
@@ -26,7 +26,7 @@ _WORD = "I"
 """One code of a compiled expression: four bytes."""
 
 
-MOST = 8_000
+MOST = 1_000
 """So many things are kept; beyond that only those this run of the program used."""
 
 
@@ -49,12 +49,8 @@ def _parts() -> tuple[Any, Any, Any] | None:
     return (_sre, _compiler, _parser) if known and _sre.CODESIZE == 4 else None
 
 
-_DIGEST = 20
-"""The bytes of a digest."""
-
-
-def _digest(told: bytes) -> bytes:
-    return hashlib.blake2b(told, digest_size=_DIGEST).digest()
+def _checksum(told: bytes) -> bytes:
+    return zlib.crc32(told).to_bytes(4, "big")
 
 
 class Store:
@@ -80,8 +76,10 @@ class Store:
             written = self.path.read_bytes()
         except OSError:
             return {}
-        digest, told = written[:_DIGEST], written[_DIGEST:]
-        known: dict[str, dict[str, Any]] = marshal.loads(told) if digest == _digest(told) else {}
+        mark, told = written[:4], written[4:]
+        known: dict[str, dict[str, Any]] = (
+            marshal.loads(told) if told and mark == _checksum(told) else {}
+        )
         return known
 
     def get(self, kind: str, key: str) -> Any:
@@ -96,10 +94,11 @@ class Store:
         self.changed = True
 
     def save(self) -> None:
-        """Writes the file anew, if something was put and it can be written."""
-        if not self.changed:
+        """Writes the file anew, if there is something to write and it can be written."""
+        many = sum(map(len, self._tables.values())) > MOST
+        if not (self.changed or many):
             return
-        if sum(map(len, self._tables.values())) > MOST:  # what older versions asked for
+        if many:  # what older versions asked for
             self._tables = {
                 kind: {k: v for k, v in table.items() if (kind, k) in self._used}
                 for kind, table in self._tables.items()
@@ -108,7 +107,7 @@ class Store:
         with contextlib.suppress(OSError):
             self.path.parent.mkdir(parents=True, exist_ok=True)
             told = marshal.dumps(self._tables)
-            mine.write_bytes(_digest(told) + told)
+            mine.write_bytes(_checksum(told) + told)
             mine.replace(self.path)
         self.changed = False
 
@@ -118,7 +117,7 @@ def kept() -> Store:
     """The store of this user, written when the program ends."""
     parts = _parts()
     magic = parts[0].MAGIC if parts else 0
-    store = Store(folder() / f"expressions-{sys.implementation.cache_tag}-{magic}.bin")
+    store = Store(folder() / f"expressions-{sys.implementation.cache_tag}-{magic}.kept")
     atexit.register(store.save)
     return store
 

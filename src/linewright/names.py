@@ -253,7 +253,7 @@ def _catalog() -> _Catalogue:
 
 
 def _catalogue_file(name: str) -> str:
-    return (Path(ocn.__file__).parent / "data" / name).read_text("utf-8")
+    return (Path(ocn.__file__).parent / "data" / name).read_bytes().decode("utf-8")
 
 
 def position(board: chess.Board | str) -> str:
@@ -453,7 +453,7 @@ def _index() -> _Index:
     return _Index(
         _Numbered(known["words"], slugs),
         _Exact(_Numbered(known["exact"], slugs)),
-        {slug: frozenset(known["turned"].get(slug, ())) for slug in slugs},
+        {slug: frozenset(words) for slug, words in known["turned"].items()},
         known["sounds"],
         tuple(known["words"]),
     )
@@ -521,13 +521,17 @@ def _key_of(row: Row) -> str:
 @lru_cache(maxsize=4096)
 def _known(word: str) -> tuple[str, bool]:
     """The vocabulary's spelling of a word and whether it is certain; ("", False) if none."""
-    index = _index()
     folded = _fold(word)
-    if folded in index.rows or folded in _ABBREVIATED:
+    if _is_certain(folded):
         return folded, True
     if len(folded) < 4:
         return "", False
-    return _near(folded, index)
+    return _near(folded, _index())
+
+
+def _is_certain(folded: str) -> bool:
+    """Whether a folded word is one of the vocabulary as it stands."""
+    return folded in _ABBREVIATED or folded in _index().rows
 
 
 def _near(folded: str, index: _Index) -> tuple[str, bool]:
@@ -653,11 +657,9 @@ _SHORTENED = expression(
 def _name_word(text: str, match: re.Match[str]) -> bool:
     if _SHORTENED.fullmatch(match[0]):
         return False
-    known, certain = _known(match[0])
-    if not known:
-        return False
-    capital = match[0][0].isupper()
-    return capital or (certain and known not in _PLAIN) or (certain and known in _PLAIN)
+    if match[0][0].isupper():
+        return bool(_known(match[0])[0])
+    return _is_certain(_fold(match[0]))
 
 
 def is_proper(meant: str) -> bool:

@@ -25,8 +25,9 @@ from linewright.english.wording import (
     PLACES,
     POSTED,
     PRAISE,
-    SAME,
+    SAME_FIRSTS,
     STRESS,
+    same,
     third_person,
 )
 from linewright.english.words import Token
@@ -70,6 +71,14 @@ class Phrase:
     value: str = ""
     parts: tuple[Phrase, ...] = ()
     without: tuple[Phrase, ...] = ()
+
+    def placed(self, start: int, end: int) -> Phrase:
+        """The same phrase at a place in the text."""
+        return Phrase(
+            self.kind, start, end, self.mode, self.who, self.pieces, self.plural, self.determiner,
+            self.squares, self.files, self.words, self.number, self.moves, self.value, self.parts,
+            self.without,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -430,7 +439,7 @@ _RUN_WORDS = (
     | _DROPPED_BY_FIRST.keys()
     | PRAISE
 )
-_WORDING_WORDS = {"has", "have", "is", "are", "am"} | SAME.keys() | BEING.keys() | POSTED
+_WORDING_WORDS = {"has", "have", "is", "are", "am"} | SAME_FIRSTS | BEING.keys() | POSTED
 _EXCEPT = (
     "except for",
     "except",
@@ -627,9 +636,8 @@ class _Gatherer:
         return len(run) if at >= 0 and self._words[at : at + len(run)] == run else 0
 
     def _made(self, at: int, length: int, phrase: Phrase) -> tuple[list[Item], int]:
-        first, last = self.items[at], self.items[at + length - 1]
-        phrase = replace(phrase, start=first.start, end=last.end)
-        return [Item("", first.start, last.end, phrase)], length
+        start, end = self.items[at].start, self.items[at + length - 1].end
+        return [Item("", start, end, phrase.placed(start, end))], length
 
     def _mark(self, at: int, length: int, mark: str) -> tuple[list[Item], int]:
         return [Item(mark, self.items[at].start, self.items[at + length - 1].end)], length
@@ -722,11 +730,11 @@ class _Gatherer:
     def _wording(self, at: int) -> tuple[list[Item], int] | None:
         """Other words for the same: "is stationed on", "boasts", "stands"."""
         word = self._text(at)
-        if word in SAME:
+        if word in SAME_FIRSTS:
             second = at + 1
             while self._text(second).startswith("<"):
                 second += 1
-            runs = SAME[word]
+            runs = same(word)
             for said, meant in (*runs.get(self._text(second), ()), *runs.get("", ())):
                 if length := self._run_with_marks(at, said):
                     return self._put(at, length, meant)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import cache
 
 BEING = {
     "stands": "is", "sits": "is", "lies": "is", "lives": "is", "resides": "is", "dwells": "is",
@@ -1039,26 +1040,33 @@ Runs = tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]
 """Runs of words, longest first, each with what stands for it."""
 
 
-def _table() -> dict[str, dict[str, Runs]]:
-    """The runs of words under their first and second word ("" where there is none)."""
-    found: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]] = {}
+def _lines_by_first() -> dict[str, list[str]]:
+    """The lines of the tables under the word they begin with."""
+    found: dict[str, list[str]] = {}
     for line in (*_SAME.strip().splitlines(), *_verb_lines(), *_having_lines(), *_men_lines()):
-        said, meant = (tuple(part.split()) for part in line.split(" = "))
-        if said != meant:
-            found.setdefault(said[0], []).append((said, meant))
-    return {first: _by_second(runs) for first, runs in found.items()}
+        found.setdefault(line.partition(" ")[0], []).append(line)
+    return found
 
 
-def _by_second(runs: list[tuple[tuple[str, ...], tuple[str, ...]]]) -> dict[str, Runs]:
+_LINES = _lines_by_first()
+SAME_FIRSTS = _LINES.keys()
+"""The words with which runs of words begin that others stand for."""
+
+
+@cache
+def same(first: str) -> dict[str, Runs]:
+    """The runs that begin with a word, under their second word ("" where there is none).
+
+    Cost: each is read when a text has its first word, for most texts have few of them.
+    """
+    pairs = (line.split(" = ") for line in _LINES[first])
+    runs = [(tuple(said.split()), tuple(meant.split())) for said, meant in pairs if said != meant]
     found: dict[str, Runs] = {}
     for run in sorted(runs, key=lambda run: -len(run[0])):
         second = run[0][1] if len(run[0]) > 1 else ""
         found[second] = (*found.get(second, ()), run)
     return found
 
-
-SAME = _table()
-"""Runs of words that mean the same, under the first and the second word."""
 
 DOING = {
     "attacking": "attack", "hitting": "hit", "defending": "defend", "protecting": "protect",

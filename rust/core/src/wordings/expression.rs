@@ -212,11 +212,9 @@ impl Reader {
     /// The characters that come next and stand for themselves, each once.
     fn words(&mut self) -> &[char] {
         let rest = &self.text[self.at..];
-        let special = rest
-            .iter()
-            .position(|char| "()[]{}|.^$*+?\\".contains(*char));
+        let special = rest.iter().position(|&char| is_special(char));
         let length = match special {
-            Some(at) if "*+?{".contains(rest[at]) => at.saturating_sub(1),
+            Some(at) if matches!(rest[at], '*' | '+' | '?' | '{') => at.saturating_sub(1),
             Some(at) => at,
             None => rest.len(),
         };
@@ -372,6 +370,12 @@ impl Reader {
         self.at += length + 1;
         Some((least, most))
     }
+}
+
+/// Whether a character means something else than itself.
+fn is_special(char: char) -> bool {
+    let brackets = matches!(char, '(' | ')' | '[' | ']' | '{' | '}');
+    brackets || matches!(char, '|' | '.' | '^' | '$' | '*' | '+' | '?' | '\\')
 }
 
 /// The kind of characters a letter behind a backslash stands for, or the letter itself.
