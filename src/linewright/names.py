@@ -462,7 +462,7 @@ def _index() -> _Index:
 def index_as_json() -> str:
     """A fresh index as the text of the table that is shipped, one entry a line."""
     index = fresh_index()
-    slugs = sorted(index.turned)
+    slugs = sorted(row.ocn1 for row in _catalog().rows() if not row.is_class_root)
     number = {slug: i for i, slug in enumerate(slugs)}
 
     def numbers(rows: Iterable[str]) -> list[int]:
@@ -475,7 +475,7 @@ def index_as_json() -> str:
         "exact": dict(
             sorted((" ".join(sorted(words)), numbers(rows)) for words, rows in index.exact.items())
         ),
-        "turned": {slug: sorted(index.turned[slug]) for slug in slugs if index.turned[slug]},
+        "turned": {slug: sorted(words) for slug, words in sorted(index.turned.items())},
         "sounds": index.sounds,
     }
     parts = (f"{json.dumps(k)}:{json.dumps(v, separators=(',', ':'))}" for k, v in table.items())
@@ -501,7 +501,8 @@ def fresh_index() -> _Index:
                 told = frozenset(_words(part))
                 for words in (told, told - {"gambit", "attack"}):
                     exact.setdefault(words, set()).add(row.ocn1)
-        turned[row.ocn1] = frozenset(said & {"anti", "reversed", "pseudo", "anglo", "declined"})
+        if apart := said & {"anti", "reversed", "pseudo", "anglo", "declined"}:
+            turned[row.ocn1] = frozenset(apart)
         full[row.ocn1] = frozenset(said) | full.get(row.parent or "", frozenset())
         for word in sorted(full[row.ocn1]):
             own.setdefault(word, set()).add(row.ocn1)
