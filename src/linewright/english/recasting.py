@@ -292,6 +292,8 @@ the exchange of pawns has left Black a pawn short = Black is a pawn short
     (?:it|this|that|P.|the [a-z]+(?: (?:on|at) Q.| of (?:P.|[a-z]+))?) (?:leaves|left|has left|puts|has put) <who> (?P<rest>(?:an?|the|N.) (?:clear |whole |full )*(?:pawns?|pieces?|knight|bishop|rook|exchange) (?:short|up|down|ahead|behind|to the good).*) => <who> is <rest>
 two half-open files for Black = Black has two half-open files
     (?:only |just )?<n> (?P<how>half open|semi open) files? (?:for|belongs? to|is with) (?P<who>[SG].) => <who> has <n> <how> files
+from d3 the knight would give check = the knight can give check on d3
+    from (?P<where>Q.) ,? ?<piece> (?:would|could|can|will) (?:give|be giving|deliver) (?:a )?check<end> => <piece> can give check on <where>
 two men attack d4 = two pieces attack d4
     (?P<what>N. (?:white |black |enemy )?)(?:men|units|ones) (?P<rest>(?:VERB) .*) => <what>pieces <rest>
 """

@@ -138,6 +138,8 @@ def defends(said: Said) -> Fact | None:
         if re.search(r"\bshield", said.original) or not (told.who or told.squares):
             return None  # what stands before a king; whose king, if that is not said
     if said.board.color_at(target) == (not piece.color):
+        if re.search(r"\bhold", said.original):
+            return None  # "the c-pawn holds the passed pawn": it stops it
         return Fact(False, f"{piece_on(said.board, target)} is an enemy piece")
     true = facts.attacks(said.board, source, target)
     if not true and re.search(r"\bshield", said.original) and _screens(said.board, source, target):

@@ -694,6 +694,7 @@ PATTERNS = (
     ),
     Pattern(r"{side} {be} (?:better|more) developed(?: than {side2})?", ahead),
     Pattern(r"{side} leads in development", ahead),
+    Pattern(r"{side} {have} (?:the |a )?(?:better|superior|faster|quicker) development", ahead),
     Pattern(
         r"{side} {have} a lead of {number} (?:minor )?(?:tempi|tempos|tempo|moves?|pieces?)(?: in development)?",
         ahead,

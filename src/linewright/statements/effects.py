@@ -786,7 +786,7 @@ PATTERNS = (
         gains_tempo,
     ),
     Pattern(
-        r"(?:{move}|this move|the move|it) (?:is played |comes |was played |is |has been played )with (?:a )?(?:gain of )?"
+        r"(?:{move}|this move|the move|it) (?:is played |comes |came |arrives |arrived |was played |is |has been played )with (?:a )?(?:gain of )?"
         r"(?:tempo|time)(?: (?:on|against) {target})?",
         gains_tempo,
     ),
@@ -827,7 +827,14 @@ PATTERNS = (
         r"{side} (?:has|have) (?:just )?(?:played|moved|answered with|replied with|chosen|replied) {move}",
         last_move_was,
     ),
-    Pattern(r"{side} just played {move}", last_move_was),
+    Pattern(
+        r"{side} played {move}",
+        lambda said: last_move_was(said) if re.search(r"\bjust\b", said.original, re.I) else None,
+    ),
+    Pattern(
+        r"{side} (?:has |have )?(?:developed|castled|moved|brought (?:out )?(?:P.|(?:a|the|another) (?:knight|bishop|piece|minor piece))(?: out)?|brought out (?:a|the|another) (?:knight|bishop|piece)) with (?:a )?(?:gain of )?(?:tempo|time)",
+        gains_tempo,
+    ),
     Pattern(
         r"(?:the last move|{whose} last move) (?:was|is|has been) {move}",
         lambda said: last_move_was(

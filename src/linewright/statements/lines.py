@@ -46,6 +46,7 @@ from linewright.judging import (
     square,
 )
 from linewright.position.files import FileState
+from linewright.position.pawns import Wing
 
 FAMILY = "lines"
 
@@ -123,6 +124,14 @@ def any_open(said: Said) -> Fact:
     true = number == said.number() if "number" in said else number > 0
     if said.word("least"):
         true = number >= said.number()
+    return Fact(true, _open_text(said.board))
+
+
+def open_on_wing(said: Said) -> Fact:
+    """Whether a file of a wing (a to d, e to h) is open, or so many."""
+    files = range(4) if said.wing() is Wing.QUEENSIDE else range(4, 8)
+    found = [f for f in facts.open_files(said.board) if f in files]
+    true = len(found) == said.number() if "number" in said else bool(found)
     return Fact(true, _open_text(said.board))
 
 
@@ -846,6 +855,10 @@ PATTERNS = (
         any_open,
     ),
     Pattern(rf"{{whose}} {{file}} {{be}} {_HALF}", lambda said: is_half_open(_as_side(said))),
+    Pattern(
+        r"(?:there (?:is|are)|we have|{side} {have}) (?:{number} |an? |any |the |only )*open files? (?:on|over on) {wing}",
+        open_on_wing,
+    ),
     Pattern(r"(?:the )?only open file is (?:the )?{file}", the_open_file),
     Pattern(r"{number} (?:completely |fully )?open files?(?! on| for)", so_many_open),
     Pattern(r"(?:any )?open files?(?: anywhere| here| at all)?(?! on| for)", none_open),

@@ -974,6 +974,10 @@ PATTERNS = (
     ),
     Pattern(r"{side} {have} {number} (?:pawn )?islands?", islands),
     Pattern(
+        r"{whose} (?:pawn )?islands (?:number|amount to|come to|are) {number}",
+        lambda said: islands(replace(said, values={**said.values, "side": said.values["whose"]})),
+    ),
+    Pattern(
         r"{whose} (?:pawns|structure|pawn structure|pawn position) (?:(?:is|are) (?:split|divided|broken|scattered|separated)(?: up)? (?:into|over|in)|"
         r"falls? into|consists? of|breaks? (?:up |down )?into|splits? (?:up )?into|forms?|makes?|is made up of) {number} (?:separate |single |different )?(?:pawn )?(?:islands?|groups?|clusters?|parts?)",
         lambda said: islands(replace(said, values={**said.values, "side": said.values["whose"]})),

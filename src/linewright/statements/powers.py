@@ -695,6 +695,9 @@ PATTERNS = (
     Pattern(r"{side} (?:has|have) {number} (?:different )?captures on {square}", ways_of_taking),
     Pattern(r"{number} (?P<what>checks?) (?:for|by|with|from) {piece}", checks_of_piece),
     Pattern(
+        r"{piece} (?:has|have) {number} (?:different |possible )?(?P<what>checks?)", checks_of_piece
+    ),
+    Pattern(
         r"{move} (?:is|would be) (?:a |one |another |also a )?(?:legal |possible )?(?:move|option|possibility|choice|check|capture)? ?(?:that |which )?{side} (?:can|could|may|might) (?:make|play|choose)",
         can_play,
     ),
