@@ -41,6 +41,10 @@ EXCHANGE = "e4 e5, knight f3, knight c6, bishop b5 a6. "
          "e4 e6 d4 d5 Nc3 Nf6 Bg5 Be7"),
         ("e4 e5, knight f3 d6, d4. Black pins the knight, and White takes on e5.",
          "e4 e5 Nf3 d6 d4 Bg4 dxe5"),
+        ("d4 d5, knight f3, c6, c4 knight f6, knight c3, e6, e3. The queen leaves d8 for b6, and White plays a3.",
+         "d4 d5 Nf3 c6 c4 Nf6 Nc3 e6 e3 Qb6 a3"),
+        ("e4 d5, e takes d5, queen takes d5, knight c3. The queen has to move. Back to d8. White plays d4.",
+         "e4 d5 exd5 Qxd5 Nc3 Qd8 d4"),
     ],
 )  # fmt: skip
 def test_moves_told_by_their_manner(words: str, wanted: str) -> None:
@@ -78,3 +82,30 @@ def test_a_piece_goes_back_to_where_it_came_from() -> None:
         "e4 e5, knight f3, knight f6. White takes on e5, d6. The knight retreats. Knight takes e4."
     )
     assert lines(talk) == ["e4 e5 Nf3 Nf6 Nxe5 d6 Nf3 Nxe4"]
+
+
+def test_a_piece_that_is_spoken_to_does_not_move() -> None:
+    talk = "e4 d5, e takes d5, knight f6, and the knight says, go away, pawn. White plays d4."
+    assert lines(talk) == ["e4 d5 exd5 Nf6 d4"]
+
+
+def test_a_square_misheard_after_a_verb_of_moving_is_heard() -> None:
+    talk = (
+        "e4 d5, pond takes dee five, queen takes dee five, night see three, and she goes back to dee"
+        " eight. Then dee four, night eff six, night eff three."
+    )
+    assert lines(talk) == ["e4 d5 exd5 Qxd5 Nc3 Qd8 d4 Nf6 Nf3"]
+
+
+def test_you_is_the_side_that_you_have_been_before() -> None:
+    talk = hear(
+        read_transcript(
+            Source(
+                "talk.txt",
+                "You play e4, he answers e5. You bring out the knight, knight f3. He defends with"
+                " knight c6. You go bishop b5, he plays a6, and you take.",
+            )
+        )
+    )
+    assert talk.me == "w"
+    assert [move.san for move in talk.lines[0].moves][-1] == "Bxc6"

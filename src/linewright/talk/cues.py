@@ -555,6 +555,7 @@ def _move_like(phrase: Phrase) -> bool:
 
 _HESITATION = words("uh um er erm well like yeah you know i think hmm")
 _ME = words("i we i'm i'll we'll we're i've we've i'd we'd my our")
+_YOU = words("you you're you'll you've you'd")
 _OTHER = words(
     "he she they he's she's they're he'll she'll they'll he'd opponent opponents his her"
 )
@@ -563,6 +564,8 @@ _OTHER = words(
 def _person(before: list[str]) -> str:
     """Who is the subject just before a phrase, as a pronoun."""
     for n, text in enumerate(before[:6]):
+        if text in _YOU:
+            return "you"
         possessive = text in ("my", "our", "his", "her")
         if possessive and n > 0:
             continue

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 import tomllib
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -326,12 +327,30 @@ def chain(event: Event | None) -> Iterator[Event]:
 
 def whose(understood: Understood) -> str:
     """Which side the speaker calls "I" or "we", from the moves; empty if it cannot be told."""
-    votes = {"w": 0, "b": 0}
-    for event in events_of(understood.hypotheses[0]):
-        if event.kind is Kind.PLAY and event.phrase.cues.person:
-            mover = "b" if understood.tree.turn(event.node) == "w" else "w"
-            mine = event.phrase.cues.person == "me"
-            votes[mover if mine else ("b" if mover == "w" else "w")] += 1
+    votes = _votes(understood)
+    return _won({side: votes["me", side] + votes["other", _against(side)] for side in "wb"})
+
+
+def whose_you(understood: Understood) -> str:
+    """Which side the speaker calls "you", from the moves; empty if it cannot be told."""
+    votes = _votes(understood)
+    return _won({side: votes["you", side] for side in "wb"})
+
+
+def _votes(understood: Understood) -> Counter[tuple[str, str]]:
+    """How many moves each side makes after words for each person."""
+    return Counter(
+        (event.phrase.cues.person, _against(understood.tree.turn(event.node)))
+        for event in events_of(understood.hypotheses[0])
+        if event.kind is Kind.PLAY and event.phrase.cues.person
+    )
+
+
+def _against(side: str) -> str:
+    return "b" if side == "w" else "w"
+
+
+def _won(votes: dict[str, int]) -> str:
     best = max(votes, key=votes.__getitem__)
     total = votes["w"] + votes["b"]
     return best if total >= 3 and votes[best] >= 0.72 * total else ""

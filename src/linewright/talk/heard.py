@@ -27,6 +27,7 @@ from linewright.talk.decoder import (
     chain,
     events_of,
     whose,
+    whose_you,
 )
 from linewright.talk.heard_names import misheard_names
 from linewright.talk.imagined import edited, imagined_boards
@@ -264,6 +265,28 @@ class Reading:
         return cls(transcript, tokens, lexicon, phrases, themes(transcript.text))
 
 
+def with_you(
+    phrases: Mapping[int, Sequence[Phrase]], me: str, you: str
+) -> tuple[str, dict[int, list[Phrase]]] | None:
+    """The side to be called "me" and the phrases with "you" as that one or the other.
+
+    None if the sides are not known. Where nobody says "I", "you" takes its place.
+    """
+    if not you:
+        return None
+    name = "me" if not me or me == you else "other"
+
+    def told(phrase: Phrase) -> Phrase:
+        person = phrase.cues.person
+        if person == "you":
+            person = name
+        elif not me:
+            person = ""
+        return replace(phrase, cues=replace(phrase.cues, person=person))
+
+    return me or you, {first: [told(p) for p in same] for first, same in phrases.items()}
+
+
 class _Hearing:
     """One hearing of one talk."""
 
@@ -283,6 +306,10 @@ class _Hearing:
         theme = reading.theme
         first = self.decoder.search("", theme, self.answered, counts, beam=FIRST_BEAM)
         self.me = whose(first)  # whom the speaker calls "I" is known only then
+        known = with_you(self.phrases, self.me, whose_you(first))
+        if known is not None:
+            self.me, self.phrases = known
+            self.decoder = Decoder(self.phrases, self.lexicon.noise, weights)
         self.understood = self.decoder.search(self.me, theme, self.answered, counts)
         self.tree = self.understood.tree
         self.events = events_of(self.understood.hypotheses[0])

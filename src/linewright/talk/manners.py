@@ -54,12 +54,14 @@ WALKS = words(
     " transferred trots gallops dances hurries rushes rushed dashes climbs jump hop swing walk"
 )
 _INWARDS = words("in out up over forward across")
-_LEAVES = words("leaves left vacates abandons quits")
+_LEAVES = words("leaves vacates abandons quits deserts swaps exchanges")
+_GIVES = words("gives give gave giving")
 
 
 def manners(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     """The phrases of this kind that begin at a token."""
     yield from _to_a_region(lexicon, i)
+    yield from _leaves_for(lexicon, i)
     yield from _with_what(lexicon, i)
     yield from _piece_for_piece(lexicon, i)
     yield from _check_on(lexicon, i)
@@ -144,6 +146,28 @@ def _to_a_region(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     yield Phrase(i, end, Form.VAGUE, spec, 0.9, verb=True)
 
 
+def _leaves_for(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
+    """ "The queen leaves the d-file for b6", "the knight gives up c4 for d2"."""
+    piece = piece_at(lexicon, i)
+    if not piece:
+        return
+    verb = _skip(lexicon, i + 1, _STILL)
+    if lexicon.text(verb) in _GIVES and lexicon.text(verb + 1) in ("up", "away"):
+        verb += 1
+    elif lexicon.text(verb) not in _LEAVES:
+        return
+    for k in range(verb + 1, verb + 6):
+        if not _close(lexicon, k):
+            return
+        if lexicon.text(k) == "for":
+            square = lexicon.square(k + 1)
+            if square is not None:
+                target = ((chess.parse_square(square.value), 0.0),)
+                spec = Spec(pieces=((piece, 0.0),), targets=target)
+                yield Phrase(i, square.end, Form.FULL, spec, 0.2, verb=True)
+            return
+
+
 def _with_what(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     """ "Jumps in with the other knight", "comes out with his queen"."""
     if lexicon.text(i) not in WALKS:
@@ -187,7 +211,6 @@ def _piece_for_piece(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
 
 
 _CHECKS = words("check checks checked")
-_GIVES = words("gives give gave giving")
 _CHECKED = words("me him you us her them king the white black")
 
 

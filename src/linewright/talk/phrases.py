@@ -81,6 +81,8 @@ SUBJECT_WITHIN = 10
 NO_WHOLE = 2.0
 """What it costs to hear "f6" alone in "from f6 to d7"."""
 FAR_SUBJECT = 0.8
+ALMOST, HEARD = 1.0, 2.0
+"""A square misheard at this price is as good as named, or may still be meant."""
 HAS_MOVED = 0.9
 """A king's rook may stand on another file by now."""
 OVER_A_STOP = 0.8
@@ -212,7 +214,11 @@ class Parser:
         tokens = self.lexicon.tokens
         ends = i + 1 >= len(tokens) or tokens[i + 1].gap >= 0.3
         piece = PIECES.get(self._text(i), "")
-        if tokens[i].gap >= 0.3 and ends and piece and i:
+        listed = any(
+            self._text(k) in PIECES or is_square(self._text(k)) or self.lexicon.castle(k) < 1
+            for k in (i - 1, i + 1)
+        )  # but not "go away, bishop"
+        if tokens[i].gap >= 0.3 and ends and piece and i and listed:
             spec = Spec(pieces=((piece, 0.0),), quiet=True)
             yield Phrase(i, i + 1, Form.VAGUE, spec, 1.2, verb=True)
         other = self._text(i - 1) in ("other", "last", "second") and self._text(i - 2) == "the"
@@ -561,11 +567,18 @@ class Parser:
                 if self._open(end) and self._take_price(end) < 1:
                     base = Spec(from_square=start, capture=True)
                     yield from self._captures(i, end, base, 0.1, subject=True)
-            if cost == 0 and self._text(i - 1) == "to" and self._close(i) and not self._named(i):
-                yield Phrase(i, end, Form.SQUARE, Spec(targets=targets, free=True), 0.5)
+            if (
+                cost < ALMOST
+                and self._text(i - 1) == "to"
+                and self._close(i)
+                and not self._named(i)
+            ):
+                back = "back" in (self._text(i - 2), self._text(i - 3))  # "back one to h6"
+                free = Spec(targets=targets, free=True, back=back)
+                yield Phrase(i, end, Form.SQUARE, free, 0.2 if back else 0.5)
             phrase = Phrase(i, end, Form.SQUARE, Spec(targets=targets), far)
             yield from self._suffixed(phrase)
-            piece, far = self._subject(i) if cost == 0 else ("", 0.0)
+            piece, far = self._subject(i) if cost < ALMOST else ("", 0.0)
             if piece:
                 spec = Spec(targets=targets, pieces=((piece, 0.0),))
                 yield from self._suffixed(replace(phrase, spec=spec, price=far))
@@ -722,13 +735,14 @@ class Parser:
         for k in range(i + 1, min(i + 7, len(self.lexicon.tokens))):
             if not self._open(k):
                 return
-            if toward and (square := self.lexicon.square(k)) is not None:
-                targets = ((chess.parse_square(square.value), 0.0),)
+            heard = [g for g in _grouped(self.lexicon.squares(k)) if g[2] < HEARD] if toward else []
+            for end, targets, _ in heard:
                 spec = Spec(targets=targets, free=True, back=back)
-                yield Phrase(i, square.end, Form.FULL, spec, 0.3, verb=True)
+                yield Phrase(i, end, Form.FULL, spec, 0.3, verb=True)
                 if queen:
                     spec = Spec(targets=targets, pieces=(("Q", 0.0),), back=back)
-                    yield Phrase(i, square.end, Form.FULL, spec, 0.5, verb=True)
+                    yield Phrase(i, end, Form.FULL, spec, 0.5, verb=True)
+            if any(cost == 0 for _, _, cost in heard):
                 return
             text = self._text(k)
             toward = toward or text in ("to", "back", "into", "onto")
@@ -762,13 +776,13 @@ class Parser:
         k = i + 2
         while self._text(k) in ("back", "over", "out", "up", "down", "all", "right"):
             k += 1
-        if self._text(k) in ("on", "to", "onto", "at") and (square := self.lexicon.square(k + 1)):
-            spec = Spec(
-                targets=((chess.parse_square(square.value), 0.0),),
-                free=True,
-                like_last=self._text(i + 1) in ("one", "another"),
-            )
-            yield Phrase(i, square.end, Form.FULL, spec, 0.3, verb=True)
+        if self._text(k) not in ("on", "to", "onto", "at"):
+            return
+        like_last = self._text(i + 1) in ("one", "another")
+        for end, targets, cost in _grouped(self.lexicon.squares(k + 1)):
+            if cost < HEARD:
+                spec = Spec(targets=targets, free=True, like_last=like_last)
+                yield Phrase(i, end, Form.FULL, spec, 0.3, verb=True)
 
     def _both(self, i: int) -> Iterator[Phrase]:
         """ "both sides castle", "both players bring out a knight"."""
@@ -1023,6 +1037,7 @@ STOPPERS = words(
     " defending controls attacks defends for of against are can could would should will may might"
     " not than as where why how sorry i attack defend pins protects protecting threatening"
     " threatens attacked defended pinned protected wants"
+    " leaves vacates abandons deserts"
 )
 _COUNTED = words("squares square moves move pawns pieces knights bishops rooks of times minutes ways"
                  " possibilities options things times more other against hundred")  # fmt: skip

@@ -89,7 +89,7 @@ class Cues:
     weak_side: str = ""
     piece_side: str = ""
     person: str = ""
-    """"me" after "I" and "we", "other" after "he", "she", "they"."""
+    """"me" after "I" and "we", "other" after "he", "she", "they"; "you" may be either."""
     intent: bool = False
     modal: bool = False
     supposed: bool = False

@@ -14,6 +14,8 @@ from dataclasses import fields, replace
 from functools import cache
 from importlib import resources
 
+import chess
+
 from linewright.talk.said import Cues, Phrase
 from linewright.talk.vocabulary import Token, is_square
 
@@ -33,6 +35,9 @@ BEFORE, AFTER = 8, 6
 FAR = 25
 """No sentence is looked at further than this (words)."""
 
+LONG_AGO = 120
+_SPANS = (6, 15, 40, 119)
+
 MOST = 4.0
 """No words make a move surer than this (log odds), nor less sure."""
 
@@ -40,6 +45,7 @@ SINCE = "since "
 """How the words on the way from the move before are named: only a going back is learned from them."""
 
 _OF_MOVES = frozenset("<square> castles castle castled takes take captures recaptures".split())
+_PLURALS = frozenset("knights bishops rooks pawns queens ponds nights".split())
 _PIECES = frozenset(
     "knight bishop rook queen king pawn night pond knights bishops rooks pawns".split()
 )
@@ -76,6 +82,8 @@ def features(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase) -> s
     seen.update(_of_cues(phrase))
     seen.update(_of_words(tokens, plain, phrase))
     seen.update(_of_the_way(plain, phrase))
+    seen.update(_of_square(tokens, phrase))
+    seen.update(_of_company(tokens, plain, phrase))
     return seen
 
 
@@ -151,6 +159,8 @@ def _of_words(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase) -> 
         yield f"late {plain[place]}"
     for place in range(first, end):
         yield f"in {plain[place]}"
+    if any(tokens[place].text in _PLURALS for place in range(first, end)):
+        yield f"{phrase.form.value}: several"
     yield from _of_sentence(tokens, plain, phrase)
 
 
@@ -160,6 +170,35 @@ def _of_the_way(plain: Sequence[str], phrase: Phrase) -> Iterator[str]:
     while place >= max(0, phrase.first - FAR) and plain[place] not in _OF_MOVES:
         yield SINCE + plain[place]
         place -= 1
+
+
+def _of_square(tokens: Sequence[Token], phrase: Phrase) -> Iterator[str]:
+    """How long ago the square was last named, and how soon it will be: news is told of more often."""
+    if not phrase.spec.targets:
+        return
+    name, form = chess.square_name(phrase.spec.targets[0][0]), phrase.form.value
+    before = range(phrase.first - 1, max(-1, phrase.first - LONG_AGO), -1)
+    after = range(phrase.end, min(len(tokens), phrase.end + LONG_AGO))
+    ago = next((phrase.first - k for k in before if tokens[k].text == name), LONG_AGO)
+    soon = next((k - phrase.end for k in after if tokens[k].text == name), LONG_AGO)
+    for way, words_between in (("named", ago), ("named again", soon)):
+        span = next((limit for limit in _SPANS if words_between < limit), LONG_AGO)
+        yield f"{way} {span}"
+        yield f"{form}: {way} {span}"
+    yield f"times {min(sum(tokens[k].text == name for k in before), 4)}"
+
+
+def _of_company(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase) -> Iterator[str]:
+    """How many squares its sentence names before and after it, and how far the sentence goes on."""
+    place = phrase.first
+    while place > max(0, phrase.first - LONG_AGO) and tokens[place].gap < SENTENCE:
+        place -= 1
+    yield f"squares before {min(plain[place : phrase.first].count('<square>'), 4)}"
+    place = phrase.end
+    while place < min(len(tokens), phrase.end + LONG_AGO) and tokens[place].gap < SENTENCE:
+        place += 1
+    yield f"squares after {min(plain[phrase.end : place].count('<square>'), 4)}"
+    yield f"goes on {min((place - phrase.first) // 3, 5)}"
 
 
 def _of_sentence(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase) -> Iterator[str]:
