@@ -294,6 +294,10 @@ two half-open files for Black = Black has two half-open files
     (?:only |just )?<n> (?P<how>half open|semi open) files? (?:for|belongs? to|is with) (?P<who>[SG].) => <who> has <n> <how> files
 from d3 the knight would give check = the knight can give check on d3
     from (?P<where>Q.) ,? ?<piece> (?:would|could|can|will) (?:give|be giving|deliver) (?:a )?check<end> => <piece> can give check on <where>
+for White is the d-file half open = the d-file is half open for White
+    for <side> ,? ?(?:is|are) (?P<what>(?:the )?F.) (?P<how>half open|open|closed) ?<end> => <what> is <how> for <side>
+for White the d-file is half open = the d-file is half open for White
+    for <side> ,? ?(?P<what>(?:the )?F.) (?:is|are) (?P<how>half open|open)<end> => <what> is <how> for <side>
 two men attack d4 = two pieces attack d4
     (?P<what>N. (?:white |black |enemy )?)(?:men|units|ones) (?P<rest>(?:VERB) .*) => <what>pieces <rest>
 """

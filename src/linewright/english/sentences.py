@@ -55,6 +55,11 @@ _SUPPOSES = expression(
     r"|were (?:white|black|he|she|it) |what happens when|wish|hopefully|let us say|say that|"
     r"pretend|picture|as though|would have|could have|might have|should have|otherwise)\b"
 )
+_DO_AND = expression(
+    r"^(?:just |simply |now |so )?(?:take|capture|play|push|move|trade|exchange|grab|put|recapture|snap off)\b(?! (?:a look|note)).*\b(?:and|then) "
+    r"(?:you|we|he|she|it|white|black|there|the [a-z]+) (?:have|has|are|is|will|win|wins|get|gets|would|can|take|takes)\b"
+)
+"""Told to do something, and what comes of it: "take on c7 and you've won a queen" supposes."""
 _REPORTS = expression(
     r"\b(?:used to|according to|it (?:is|was) (?:said|thought|believed|claimed|assumed|held)|"
     r"(?:was|were|is|are|has been|been|long) (?:once |long |widely |generally |often )?"
@@ -167,7 +172,7 @@ _TAGGED = expression(
 
 def supposes(plain: str) -> bool:
     """Whether the words of a sentence, in lower case, hold a condition or a supposition."""
-    return bool(_SUPPOSES.search(_FIGURES.sub("", plain)))
+    return bool(_SUPPOSES.search(_FIGURES.sub("", plain)) or _DO_AND.match(plain))
 
 
 def _asks(words: str, plain: str, after: str) -> bool:

@@ -251,7 +251,7 @@ def anyone_can(said: Said) -> Fact:
 
 
 _WHERE = (
-    r"(?: (?:on |to )?(?:the )?{wing}| (?P<way>short|long)|"
+    r"(?: (?:, )?(?:on |to )?(?:the )?{wing}| (?:, )?(?P<way>short|long)|"
     r" on (?P<sides>either|any|both) (?:side|wing)s?)?"
 )
 _ABLE = r"(?:can|may|could|is able to|are able to|is free to|are free to|has the option to|is allowed to|is entitled to|is permitted to|is in a position to)"
@@ -519,7 +519,7 @@ PATTERNS = (
         has_castled,
     ),
     Pattern(
-        r"{side} (?:has|have) (?:tucked|moved|brought|put|conveyed|escorted|whisked|spirited|evacuated|led|shepherded|stowed|packed|hidden|hustled|removed|rushed|got|carried|sent|stashed) {det}kings? (?:safely )?(?:away|into safety|in safety|to safety|in a safe place|under cover|to shelter|into shelter|into hiding|to bed|behind (?:the|{own}) pawns|out of (?:the )?(?:cent(?:re|er)|danger|harm 's way|the way)|from the cent(?:re|er))(?: (?:on|over on|in|to) {wing})?",
+        r"{side} (?:has|have) (?:tucked|moved|brought|put|conveyed|escorted|whisked|spirited|evacuated|led|shepherded|stowed|packed|hidden|hustled|removed|rushed|got|carried|sent|stashed) {det}kings? (?:safely )?(?:away|into safety|in safety|to safety|in a safe place|under cover|to shelter|into shelter|into hiding|to bed|behind (?:the|{own}) pawns|out of (?:the )?(?:cent(?:re|er)|danger|harm 's way|the way)|from the cent(?:re|er)|to a place of safety|to a safe place|to a safer place|into a safe corner)(?: (?:on|over on|in|to) {wing})?",
         has_castled,
     ),
     Pattern(

@@ -254,6 +254,10 @@ def kind_with_pawns(said: Said) -> Fact | None:
 
 
 PATTERNS = (
+    Pattern(
+        r"(?:it is )?(?:all pawns now|(?:only |just |nothing but )?(?:the )?kings and pawns(?: and nothing else| only| alone)?)(?= ?$| [,.!:—–])",
+        only_pawns,
+    ),
     Pattern(rf"(?:a|an) (?:pure|simple|plain) {_KIND} (?:ending|endgame)(?= ?$| [,.!:—–])", kind),
     Pattern(
         rf"(?:it|this|that|here it|we) (?:is|have|has become|reach|are in) (?:a |an |now a )?(?:pure |simple )?{_KIND} "

@@ -859,6 +859,10 @@ PATTERNS = (
         r"(?:there (?:is|are)|we have|{side} {have}) (?:{number} |an? |any |the |only )*open files? (?:on|over on) {wing}",
         open_on_wing,
     ),
+    Pattern(
+        r"there (?:is|are) (?:only |just )?{number} files? (?:free of pawns|without (?:any )?pawns?|clear of pawns|empty of pawns|with no pawns)(?: on them)?",
+        so_many_open,
+    ),
     Pattern(r"(?:the )?only open file is (?:the )?{file}", the_open_file),
     Pattern(r"{number} (?:completely |fully )?open files?(?! on| for)", so_many_open),
     Pattern(r"(?:any )?open files?(?: anywhere| here| at all)?(?! on| for)", none_open),
