@@ -315,5 +315,8 @@ class Wordings:
     ) -> list[tuple[int, int, int, list[tuple[str, str]]]]:
         """The wordings that fit from `begin` to one of the `ends`, which are tried in order."""
 
+    def leading(self, text: str, begin: int) -> list[tuple[int, int, int, list[tuple[str, str]]]]:
+        """The wordings that fit from `begin` on, each as far as it leads."""
+
     def anywhere(self, text: str) -> list[tuple[int, int, int, list[tuple[str, str]]]]:
         """All places where the wordings fit, by wording and from left to right."""

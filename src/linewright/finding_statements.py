@@ -340,7 +340,7 @@ class _Reader:
         self.links = links
         self.memory = Memory()
         self.patterns = listings()
-        self._noted: tuple[Form, list[tuple[int, Memory]]] | None = None
+        self._noted: dict[int, list[tuple[int, Memory]]] = {}
         self._settled: dict[int, chess.Square] = {}
         self._put_off = False
         self.answer: tuple[int, bool] | None = None
@@ -521,7 +521,7 @@ class _Reader:
             return None
         if fact.meant and fact.true is not None:
             self._settled.update(fact.meant)
-            self._noted = None
+            self._noted.clear()
         return self._with_offer(told, said, choices, turned_by(fact, no))
 
     def _with_offer(
@@ -564,10 +564,10 @@ class _Reader:
 
     def _memory_at(self, form: Form, start: int) -> Memory:
         """What has been spoken of up to a place."""
-        if self._noted is None or self._noted[0] is not form:
-            self._noted = (form, self._notes(form))
+        if id(form) not in self._noted:
+            self._noted[id(form)] = self._notes(form)
         memory = self.memory
-        for place, after in self._noted[1]:
+        for place, after in self._noted[id(form)]:
             if place >= start:
                 break
             memory = after
@@ -641,7 +641,7 @@ class _Reader:
 
     def _remember(self, form: Form) -> None:
         self.memory = self._memory_at(form, len(self.text) + 1)
-        self._noted = None
+        self._noted.clear()
 
     def _verdict(self, match: _Match) -> Verdict:
         from linewright.statements import Answer, Statement, Verdict
@@ -777,12 +777,14 @@ class _Scan:
 
     def _shift_by_move(self, start: _Start) -> None:
         """The board after "bishop takes f7" for "the king can take back" behind it."""
-        before = _MOVE_CLAUSE.search(self.text[: start.at])
-        place = self.reader.at(offset(self.form, start.at))
+        before = _MOVE_CLAUSE.search(self.text[: start.at]) if start.joint else None
+        if before is None:
+            return
         goes_on = _GOES_ON.match(self.text, start.at) or (
-            before and "check" in before[0] and _ANSWERS.match(self.text, start.at)
+            "check" in before[0] and _ANSWERS.match(self.text, start.at)
         )
-        if before and place and start.joint and goes_on:
+        place = self.reader.at(offset(self.form, start.at)) if goes_on else None
+        if place is not None:
             self.shift = board_after(place, _moves_in(self.form, before[1]))
             self.shifted_at = start.at
 
@@ -958,16 +960,19 @@ class _Scan:
 
     def _keep(self, words: str) -> None:
         """Remember subject, verb and predicate of a clause that was understood."""
-        first = re.match(
-            rf"(?:the |both |all |only )?([SPMQ]{_M}) ((?:is|are|has|have|can)\b)?", words
-        )
+        first = _LEAD.match(words)
         if first:
             self.before = _Clause(first[1], first[2] or "", words[first.end(1) + 1 :])
 
     def _keep_subject(self, words: str) -> None:
-        first = re.match(rf"([SPMQ]{_M})(?: (is|are|has|have|can)\b)?", words)
+        first = _BARE_LEAD.match(words)
         if first:
             self.before = _Clause(first[1], first[2] or "", "")
+
+
+_LEAD = expression(rf"(?:the |both |all |only )?([SPMQ]{_M}) ((?:is|are|has|have|can)\b)?")
+_BARE_LEAD = expression(rf"([SPMQ]{_M})(?: (is|are|has|have|can)\b)?")
+"""The subject and the verb of a clause."""
 
 
 def _completed(tail: str, predicate: str) -> tuple[str, int] | None:

@@ -155,6 +155,7 @@ def places(lesson: Lesson, judges: Judges | None = None) -> Callable[[int], Plac
                 followed[node.index] = Place(board, taught, known, before=before)
         return followed[index]
 
+    @cache
     def at(offset: int) -> Place:
         place = lesson.at(offset)
         if place.imagined is None:

@@ -49,6 +49,12 @@ impl Wordings {
         fits.into_iter().map(|fit| found(fit, &text)).collect()
     }
 
+    fn leading(&mut self, text: Cow<'_, str>, begin: usize) -> Vec<Found> {
+        let text: Vec<char> = text.chars().collect();
+        let fits = self.core.leading(&text, begin.min(text.len()));
+        fits.into_iter().map(|fit| found(fit, &text)).collect()
+    }
+
     fn anywhere(&mut self, text: Cow<'_, str>) -> Vec<Found> {
         let text: Vec<char> = text.chars().collect();
         let fits = self.core.anywhere(&text);

@@ -20,7 +20,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from linewright.english.first_words import ANYTHING, first_words
+from linewright._core import Wordings
 from linewright.english.phrases import FIRST_MARK, Phrase
 from linewright.english.wording import DOING, inflected, third_person
 from linewright.expressions import expression
@@ -316,15 +316,6 @@ class Recast:
     stop: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class _Rule:
-    """A rule of the table; `firsts` are the words (phrases as their letters) it may begin with."""
-
-    said: re.Pattern[str]
-    plain: str
-    firsts: frozenset[str]
-
-
 VERBS = (
     "attack hit defend protect guard cover control watch eye support pin fork skewer block face "
     "occupy threaten target stop prevent shield hold dominate command oppose check blockade win"
@@ -374,20 +365,16 @@ def examples() -> Iterator[tuple[str, str]]:
 
 
 @cache
-def _rules() -> tuple[_Rule, ...]:
-    """The rules of the table. Cost: compiles each, once."""
-    made = []
-    for said, plain in re.findall(r"^ {4}(.*) => (.*)$", TABLE, re.M):
-        template = re.sub(r"(?<!\?P)<([a-z]+)>", lambda m: _SHORT[m[1]], said)
-        template = template.replace("VERB", f"{_VERB}|{_LOOSE}")
-        made.append(_Rule(expression(template), plain, first_words(template)))
-    return tuple(made)
+def _rules() -> tuple[Wordings, tuple[str, ...]]:
+    """The rules of the table: what is said, ready to be found, and the plain clauses for it."""
+    rules = re.findall(r"^ {4}(.*) => (.*)$", TABLE, re.M)
+    return Wordings([(_template(said), "") for said, _ in rules], {}), tuple(p for _, p in rules)
 
 
-@cache
-def _rules_beginning(first: str) -> tuple[_Rule, ...]:
-    """The rules for clauses that may begin with a word (a phrase as its letter)."""
-    return tuple(r for r in _rules() if first in r.firsts or "" in r.firsts)
+def _template(said: str) -> str:
+    """What is said in a rule as a regular expression."""
+    template = re.sub(r"(?<!\?P)<([a-z]+)>", lambda m: _SHORT[m[1]], said)
+    return template.replace("VERB", f"{_VERB}|{_LOOSE}")
 
 
 def recast(text: str, begin: int, phrases: Sequence[Phrase]) -> Iterator[Recast]:
@@ -463,21 +450,20 @@ def as_it_is(text: str, begin: int) -> Iterator[Recast]:
 
 
 def _once(text: str, begin: int, phrases: Sequence[Phrase]) -> Iterator[Recast]:
-    first = text[begin : begin + 24].split(" ", 1)[0]
-    first = first[0] if first[:1].isupper() else first
-    for rule in _rules_beginning(first):
-        match = rule.said.match(text, begin)
-        if match is None or not _means_that(match.groupdict(), phrases):
+    found, plains = _rules()
+    for number, _, end, held in found.leading(text, begin):
+        groups = dict(held)
+        if not _means_that(groups, phrases):
             continue
-        plain = _filled(rule.plain, match)
-        rest = match.groupdict().get("rest")
-        if rest is None or not rest.strip():
-            yield Recast(plain.strip(), 0, match.end())
+        plain = _filled(plains[number], groups)
+        rest = groups.get("rest", "")
+        if not rest.strip():
+            yield Recast(plain.strip(), 0, end)
         else:
-            yield Recast(plain, match.start("rest") - plain.rindex(rest))
+            yield Recast(plain, end - len(rest) - plain.rindex(rest))
 
 
-def _means_that(groups: dict[str, str | None], phrases: Sequence[Phrase]) -> bool:
+def _means_that(groups: dict[str, str], phrases: Sequence[Phrase]) -> bool:
     """Whether ``<it>`` is a pronoun and ``<whole>`` is "nothing" or the like."""
     if mark := groups.get("it"):
         phrase = phrases[ord(mark[1]) - FIRST_MARK]
@@ -487,22 +473,23 @@ def _means_that(groups: dict[str, str | None], phrases: Sequence[Phrase]) -> boo
     return True
 
 
-def _filled(plain: str, match: re.Match[str]) -> str:
+def _filled(plain: str, groups: dict[str, str]) -> str:
     """The plain clause with what was matched."""
 
     def put(short: re.Match[str]) -> str:
         name = short[1]
         if name in {"doing", "do"}:
-            verb = DOING[match["doing"]]
+            verb = DOING[groups["doing"]]
             return third_person(verb) if name == "doing" else verb
-        if name == "acts" and "past" in match.groupdict():
-            return PAST[match["past"]]
+        if name == "acts" and "past" in groups:
+            return PAST[groups["past"]]
         if name == "acts":
-            return third_person(match["act"]) if match["act"] in VERBS else match["act"]
-        told = match[name] or ""
+            act = groups["act"]
+            return third_person(act) if act in VERBS else act
+        told = groups.get(name, "")
         return f"S{told[1:]}" if name == "who" and told[:1] == "G" else told
 
     return re.sub(r"<([a-z]+)>", put, plain)
 
 
-__all__ = ["ANYTHING", "TABLE", "VERBS", "Recast", "examples", "recast"]
+__all__ = ["TABLE", "VERBS", "Recast", "examples", "recast"]

@@ -196,8 +196,15 @@ impl Reader {
     }
 
     fn sequence(&mut self) -> Read {
-        let mut parts = Vec::new();
-        while self.peek().is_some_and(|char| char != '|' && char != ')') {
+        let words: String = self.words().iter().collect();
+        if self.at_end() && !words.is_empty() {
+            return Ok(Node::Text(words)); // most are no more than that
+        }
+        let mut parts = match words.is_empty() {
+            true => Vec::new(),
+            false => vec![Node::Text(words)],
+        };
+        while !self.at_end() {
             let words: String = self.words().iter().collect();
             if words.is_empty() {
                 let part = self.part()?;
@@ -207,6 +214,11 @@ impl Reader {
             }
         }
         Ok(Node::Sequence(parts))
+    }
+
+    /// Whether a sequence ends here.
+    fn at_end(&self) -> bool {
+        matches!(self.peek(), None | Some('|' | ')'))
     }
 
     /// The characters that come next and stand for themselves, each once.

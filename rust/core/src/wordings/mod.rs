@@ -102,6 +102,28 @@ impl Wordings {
 
     /// The wordings that fit from `begin` to one of the `ends` (the last one first), by number.
     pub fn beginning(&mut self, text: &[char], begin: usize, ends: &[usize]) -> Vec<Fit<'_>> {
+        self.at(text, begin, |wording| wording.longest(text, begin, ends))
+    }
+
+    /// The wordings that fit from `begin` on, each as far as it leads, by number.
+    pub fn leading(&mut self, text: &[char], begin: usize) -> Vec<Fit<'_>> {
+        let range = Range {
+            end: text.len(),
+            whole: false,
+        };
+        self.at(text, begin, |wording| {
+            let slots = wording.program().run(text, begin, range)?;
+            Some((slots.end, wording.program().held(&slots)))
+        })
+    }
+
+    /// What the wordings that may begin at a place are found to be there.
+    fn at<'a>(
+        &'a mut self,
+        text: &[char],
+        begin: usize,
+        find: impl Fn(&'a Wording) -> Option<(usize, Vec<Held<'a>>)>,
+    ) -> Vec<Fit<'a>> {
         let present = self.vocabulary.present(&text[begin..]);
         let mut near = self.index.by_words(&present);
         near.meet(&self.index.by_first[place_of(text.get(begin))]);
@@ -109,7 +131,7 @@ impl Wordings {
         for number in near.numbers() {
             let wording = &self.all[number];
             if wording.may_fit(&present)
-                && let Some((end, groups)) = wording.longest(text, begin, ends)
+                && let Some((end, groups)) = find(wording)
             {
                 found.push(Fit {
                     wording: number,

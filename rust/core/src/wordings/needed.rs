@@ -111,18 +111,11 @@ impl Vocabulary {
     /// The keys of a part: of each, one word must stand in any text that it fits.
     pub fn keys(&mut self, node: &Node) -> Vec<Key> {
         match node {
-            Node::Text(text) => {
-                let words = text.split(|char: char| !char.is_ascii_lowercase());
-                let long = words.filter(|word| word.len() >= SHORTEST);
-                long.map(|word| vec![self.number(word)]).collect()
-            }
+            Node::Text(text) => words_of(text).map(|word| vec![self.number(word)]).collect(),
             Node::Sequence(parts) => parts.iter().flat_map(|part| self.keys(part)).collect(),
             Node::Class(class) => self.letters(class).into_iter().collect(),
             Node::Choice(choices) => {
-                let each = choices.iter().map(|choice| {
-                    let keys = self.keys(choice);
-                    keys.into_iter().min_by_key(|key| self.how_often(key))
-                });
+                let each = choices.iter().map(|choice| self.rarest(choice));
                 let one: Option<Vec<Key>> = each.collect();
                 one.map(|keys| keys.concat()).into_iter().collect()
             }
@@ -130,6 +123,20 @@ impl Vocabulary {
             Node::Group(_, node) => self.keys(node),
             _ => Vec::new(),
         }
+    }
+
+    /// The key of a part that fits the fewest texts, as far as is known yet.
+    fn rarest(&mut self, node: &Node) -> Option<Key> {
+        if let Node::Text(text) = node {
+            let numbers = words_of(text).map(|word| self.number(word));
+            let rarest = numbers
+                .collect::<Vec<_>>()
+                .into_iter()
+                .min_by_key(|&n| self.counts[n]);
+            return rarest.map(|number| vec![number]);
+        }
+        let keys = self.keys(node);
+        keys.into_iter().min_by_key(|key| self.how_often(key))
     }
 
     /// The letters of phrases, where a class has no other characters.
@@ -203,6 +210,12 @@ fn parts_of(numbers: &HashMap<String, usize>, word: &str) -> Vec<usize> {
         );
     }
     found.into_iter().collect()
+}
+
+/// The words of a text that are not too short to tell much.
+fn words_of(text: &str) -> impl Iterator<Item = &str> {
+    let words = text.split(|char: char| !char.is_ascii_lowercase());
+    words.filter(|word| word.len() >= SHORTEST)
 }
 
 /// Shorter words stand in most texts.
