@@ -13,6 +13,7 @@ from linewright.asking import ask
 from linewright.cli import app
 
 BERLIN = "1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 Nd6 6.Bxc6 dxc6 7.dxe5 Nf5 8.Qxd8+ Kxd8 9.Nc3"
+KNIGHTS = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6"
 SPANISH = "1.e4 e5 2.Nf3 Nc6 3.Bb5"
 PANOV = "e4 c6 d4 d5 exd5 cxd5 c4 Nf6 Nc3 e6 Nf3 Be7 cxd5 Nxd5"
 TWICE = "4k3/8/5n2/3p4/4P3/2N5/8/4K3 w - - 0 1"
@@ -57,6 +58,13 @@ HOLDS = [
     ("Is the d-file open? Yes, it is.", BERLIN, None),
     ("Black is to move? No, White is.", "e4 e5", None),
     ("Every black bishop is undeveloped.", SPANISH, None),
+    ("Castling would bring the rook to f1.", KNIGHTS, "White"),
+    ("After castling the king would be on g1.", KNIGHTS, "White"),
+    ("The knight going to g5 would double the pressure on f7.", KNIGHTS, "White"),
+    ("Moving the knight to g5 would hit f7 twice.", KNIGHTS, "White"),
+    ("d3 would open the diagonal of the c1-bishop.", KNIGHTS, "White"),
+    ("White's last move was Bc4.", KNIGHTS, "White"),
+    ("The diagonal from c4 to f7 is open.", KNIGHTS, "White"),
     ("Can Black still castle: no.", BERLIN, None),
     ("Black's knight from b8 is protected.", SPANISH, None),
     ("White has 4 pawns against 3 on the kingside.", BERLIN, None),
@@ -64,6 +72,9 @@ HOLDS = [
     ("Neither the knight nor the king is in check.", SPANISH, None),
 ]
 FAILS = [
+    ("Castling would put our king on c1.", KNIGHTS, "White"),
+    ("The knight going to g5 would hit f7 three times.", KNIGHTS, "White"),
+    ("Qe2 would leave e4 undefended.", KNIGHTS, "White"),
     ("Every white minor piece is undeveloped.", SPANISH, None),
     ("Black is to move? No.", SPANISH, None),
     ("Has White castled? Not yet.", BERLIN, None),

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cache
 
-from linewright.english.told_moves import TRIGGERS, Told, told_move, told_turn
+from linewright.english.told_moves import TRIGGERS, Told, told_castling, told_move, told_turn
 from linewright.english.wording import (
     AS_IT_IS,
     BEING,
@@ -1044,6 +1044,8 @@ class _Gatherer:
             return [], next(
                 n for n, i in enumerate(self.items[at:], 1) if i is form.items[dropped - 1]
             )
+        if castled := self._told_castling(at, form):
+            return castled
         told = told_move(form.text, names)
         if told is None:
             return None
@@ -1055,6 +1057,24 @@ class _Gatherer:
         if not told.condition:
             return [move], taken
         return [Item("after", first.start, first.end), move], taken
+
+    def _told_castling(self, at: int, form: Form) -> tuple[list[Item], int] | None:
+        """ "castling would", "if White castles": the move."""
+        told = told_castling(form.text)
+        if told is None:
+            return None
+        end, way, wing, condition = told
+        long = way == "long"
+        if wing:
+            long = form.phrases[ord(wing[1]) - FIRST_MARK].value == "queenside"
+        length = 1 + max(i for i, place in enumerate(form.at) if place < end)
+        first, last = form.items[0], form.items[length - 1]
+        taken = next(n for n, i in enumerate(self.items[at:], 1) if i is last)
+        token = Token("O-O-O" if long else "O-O", first.start, last.end, "move")
+        move = Item(
+            "", first.start, last.end, Phrase("move", first.start, last.end, moves=(token,))
+        )
+        return ([Item("after", first.start, first.end), move] if condition else [move]), taken
 
     def _told_next(self, at: int) -> tuple[list[Item], int] | None:
         """ "after h6 and Black takes it": the next move of a condition."""

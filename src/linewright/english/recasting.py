@@ -444,7 +444,8 @@ def as_it_is(text: str, begin: int) -> Iterator[Recast]:
     if match is None:
         return
     verb = match["verb"]
-    verb = _TENSES.get(verb) or (third_person(verb) if verb in VERBS else verb)
+    done = verb in VERBS or match["who"][0] in "MQ"
+    verb = _TENSES.get(verb) or (third_person(verb) if done else verb)
     plain = f"{match['who']} {verb}{match['rest']}"
     yield Recast(plain, match.start("rest") - (len(plain) - len(match["rest"])))
 

@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from linewright.english.hesitation import without_hesitation
 from linewright.english.shorthand import written_out
+from linewright.english.told_moves import told_as_done
 from linewright.english.words import Token, read_words
 from linewright.expressions import expression
 from linewright.source import Span
@@ -149,6 +150,7 @@ def _pieces(text: str, start: int, end: int) -> Iterator[Sentence]:
 def _sentence(text: str, start: int, end: int) -> Sentence:
     words = text[start:end]
     tokens = written_out(without_hesitation([_moved(token, start) for token in read_words(words)]))
+    tokens = _moves_as_done(tokens)
     plain = " ".join(t.text for t in tokens)
     stops = words.rstrip('"”’)*_ ')
     return Sentence(
@@ -159,6 +161,28 @@ def _sentence(text: str, start: int, end: int) -> Sentence:
         reports=bool(_REPORTS.search(plain)),
         general=bool(_GENERAL.search(plain)),
     )
+
+
+def _moves_as_done(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+    """The tokens with "the knight going to g5" as "moving the knight to g5"."""
+    told = told_as_done(" ".join(t.text for t in tokens))
+    if told is None:
+        return tokens
+    first, end, words = told
+    at, place = [], 0
+    for token in tokens:
+        at.append(place)
+        place += len(token.text) + 1
+    span = [token for token, where in zip(tokens, at, strict=True) if first <= where < end]
+    if not span or at[tokens.index(span[0])] != first:
+        return tokens
+    begin = tokens.index(span[0])
+    kept = {token.text: token for token in span}
+    made = [
+        replace(kept.get(word, span[0]), text=word, start=span[0].start, end=span[-1].end)
+        for word in words.split()
+    ]
+    return (*tokens[:begin], *made, *tokens[begin + len(span) :])
 
 
 _TAGGED = expression(

@@ -64,6 +64,29 @@ _MAN_MOVES = (
     rf"{_noun('man')} {_ADVERBS}(?:(?:should|would|could|will|were|was|is|has|had|does|be|been|to|ever|can) )*"
     rf"(?:{_any(_STEPS + ' played put placed brought developed pushed')} {_GOES}|{_CAPTURES.replace('?P<by', '?P<own').replace('?P<taken', '?P<prey').replace('?P<where', '?P<spot').replace('?P<square', '?P<point').replace('?P<pairs', '?P<ones')})"
 )
+_GOING = re.compile(
+    r"(?P<man>(?:the|our|his|her|my|your|white 's|black 's)(?: (?:other|white|black|own|light|dark|squared|[a-h]|[a-h][1-8]|king 's|queen 's))*"
+    r" (?:king|queen|rook|bishop|knight|pawn)(?: on [a-h][1-8])?) (?:going|moving|jumping|coming|hopping|leaping|landing|retreating|stepping|advancing|swinging|dropping back|dropping)"
+    r"(?: back| up| over| out)? (?:to|on|into) (?=[a-h][1-8] (?:would|will|could|can|might|brings|puts)\b)"
+)
+_PUSH = re.compile(
+    r"(?:a|the) (?:push|advance|move|thrust|march) of (?P<man>(?:the|our|his|her|my|white 's|black 's)(?: [a-h])? (?:pawn|knight|bishop|queen|rook|king)) to "
+    r"(?=[a-h][1-8] (?:would|will|could|can|might)\b)"
+)
+
+
+def told_as_done(text: str) -> tuple[int, int, str] | None:
+    """Where a noun tells a move, and as what is done it reads: "the knight going to g5 would".
+
+    >>> told_as_done("the knight going to g5 would attack f7")
+    (0, 20, 'moving the knight to ')
+    """
+    for pattern in (_GOING, _PUSH):
+        if match := pattern.search(text):
+            return match.start(), match.end(), f"moving {match['man']} to "
+    return None
+
+
 _END = r"(?= ?(?:$|[,.;:!]| and | then | with check | S. | G. | the | it | would | will | can | could | is | are | has | P.))"
 _IF = r"(?:if|when|once|after|should|were|suppose|supposing|as soon as|whenever|assuming)"
 
@@ -112,6 +135,29 @@ class Told:
         return f"?{'!' if self.supposed else ''}{self.man}:{self.file}:{self.start}:{'x' if self.takes else ''}:{self.prey}:{self.to}"
 
 
+_CASTLES = re.compile(
+    r"(?P<if>(?:if|when|once|after|should|suppose|supposing) )?(?:S. )?(?P<cond>(?:castles?|castling|to castle))(?: (?P<way>short|long)| (?:on )?(?:the )?(?P<wing>W.))?(?= ?(?:$|,|would|will|could|can|brings|puts|S. |P. |the |G. ))"
+)
+
+
+def told_castling(text: str) -> tuple[int, str, str, bool] | None:
+    """How much of a text tells of castling as a move, which way, on what wing, and if as a condition.
+
+    >>> told_castling("castling would bring the rook to f1"), told_castling("castling is possible")
+    ((8, '', '', False), None)
+    """
+    match = _CASTLES.match(text)
+    if match is None:
+        return None
+    condition = bool(match["if"])
+    behind = text[match.end() :]
+    if re.search(r"\bwill\b", behind):
+        return None  # what is to come of it some day
+    if not condition and not re.match(r" (?:would|could) (?!be\b)", behind):
+        return None
+    return match.end(), match["way"] or "", match["wing"] or "", condition
+
+
 _TURN = expression(
     r"(?:,? )?(?:(?:if|when|once) it (?:were|was|is|had been) (?:now |only |still )*(?:(?:G.|S. 's) (?:turn|move|go)|S. to (?:move|play))|"
     r"(?:were|was|had) it (?:now |only |been )*(?:(?:G.|S. 's) (?:turn|move|go)|S. to (?:move|play))|if S. (?:were|was|is) (?:to move|on move))"
@@ -130,7 +176,7 @@ def told_turn(text: str) -> int:
 
 
 TRIGGERS = frozenset(
-    "if when once after should were was had suppose supposing as whenever assuming taking capturing recapturing retaking exchanging "
+    "castling if when once after should were was had suppose supposing as whenever assuming taking capturing recapturing retaking exchanging "
     "playing moving putting placing bringing developing popping retreating advancing pushing dropping".split()
 )
 """Words with which a move may begin to be told."""

@@ -554,6 +554,8 @@ def _swapped(said: Said) -> Said:
 
 def blocks(said: Said) -> Fact | None:
     """Whether a piece stands in the way of another: before a pawn, or on a line piece's line."""
+    if said.phrases["piece"].determiner == "all" and re.search(r"\bstops?\b", said.original):
+        return None  # "nothing stops the knight from going there"
     at, other = said.at("piece"), said.at("piece2")
     piece, blocker = said.board.piece_at(other), said.board.piece_at(at)
     if piece is None or blocker is None or at == other:

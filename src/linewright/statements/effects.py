@@ -234,6 +234,37 @@ def stops_piece(said: Said) -> Fact | None:
     return Fact(state in {Stop.IMPOSSIBLE, Stop.LOSES}, texts[state])
 
 
+def hits_often(said: Said) -> Fact | None:
+    """Whether after a move so many of its side's men attack something."""
+    played = said.played()
+    at = said.at("target")
+    if played.after.color_at(at) is played.colour:
+        return None
+    found = facts.attackers(played.after, played.colour, at)
+    text = f"after {played.san} {several(len(found), 'man', 'men')} of {named(played.colour)} attack {square(at)}"
+    return Fact(len(found) == said.number(), text, names((at, *found)))
+
+
+def brings_to(said: Said) -> Fact | None:
+    """Whether a move brings a piece to a square, castling the rook too."""
+    played, at = said.played(), said.at("square")
+    kind = played.before.piece_type_at(said.at("piece"))
+    came = played.after.piece_at(at)
+    was = played.before.piece_at(at)
+    true = came is not None and came != was and came.piece_type == kind
+    return Fact(true, f"after {played.san} {piece_on(played.after, at)}", names([at]))
+
+
+def takes_it(said: Said) -> Fact | None:
+    """Whether a move takes what is named."""
+    played, at = said.played(), said.at("target")
+    own = played.before.color_at(at) is not (not played.colour)
+    if own or not said.phrases["move"].moves:
+        return None
+    true = played.move.to_square == at
+    return Fact(true, f"{played.san} goes to {square(played.move.to_square)}", names([at]))
+
+
 def gains_tempo(said: Said) -> Fact | None:
     """Whether the move attacks something that must be seen to."""
     played = _played(said)
@@ -329,6 +360,9 @@ def last_move_was(said: Said) -> Fact | None:
     if played is None:
         return None
     named_move = said.played()
+    if "whose" in said.values and said.side() != played.colour:
+        own = [p for p in said.place.past() if p.colour == said.side()]
+        played = own[-1] if own else played
     true = (
         played.move == named_move.move
         and played.before.board_fen() == named_move.before.board_fen()
@@ -615,7 +649,8 @@ def meets_check(said: Said) -> Fact | None:
 
 def leaves(said: Said) -> Fact | None:
     """Whether a piece is undefended, hanging or defended after a move."""
-    played, at = said.played(), said.at("piece")
+    played = said.played()
+    at = said.at("piece" if "piece" in said.values else "target")
     after = played.after
     if at == played.move.from_square:
         at = played.move.to_square
@@ -913,6 +948,25 @@ PATTERNS = (
         piece_took,
     ),
     Pattern(_THE + r" (?:has )?(?:attacked|hit|threatened|targeted) {target}", hits),
+    Pattern(
+        r"{move} (?:attacks|hits|targets) {target} (?:{number} times|with {number} pieces)",
+        hits_often,
+    ),
+    Pattern(
+        r"{move} (?:brings?|puts?|places?|takes?|gets?|moves?) {piece} (?:back )?(?:on|to|onto) {square}",
+        brings_to,
+    ),
+    Pattern(r"{move} (?:takes|captures|removes|picks up|snaps off|grabs) {target}", takes_it),
+    Pattern(
+        r"(?:{move}|" + _THE + r") (?:lets|allows) {piece} (?:out|to come out|into the game)",
+        opens_line,
+    ),
+    Pattern(
+        r"(?:{move}|"
+        + _THE
+        + r") (?:opens|opened|clears|frees)(?: up)? (?:the )?(?:line|diagonal|path|way|road) of {piece}",
+        opens_line,
+    ),
     Pattern(r"{move} (?:attacked|hit|threatened) {target}", hits),
     Pattern(_THE + r" (?:has )?(?:defended|protected|covered|guarded|supported) {target}", guards),
     Pattern(r"{move} (?:defended|protected|covered|guarded|supported) {target}", guards),
@@ -929,7 +983,7 @@ PATTERNS = (
         meets_check,
     ),
     Pattern(
-        r"{move} (?:would |will )?leaves? {piece} (?P<how>undefended|unprotected|unguarded|hanging|en prise|loose|without (?:a |any )?(?:protection|defender|cover|support)|defended|protected|covered|guarded)",
+        r"{move} (?:would |will )?leaves? {target} (?P<how>undefended|unprotected|unguarded|hanging|en prise|loose|without (?:a |any )?(?:protection|defender|cover|support)|defended|protected|covered|guarded)",
         leaves,
     ),
     Pattern(

@@ -259,6 +259,12 @@ def diagonal_open(said: Said) -> Fact:
     """Whether a diagonal holds no pawn."""
     phrase = said.values["diagonal"]
     lines = [_diagonal(said)]
+    if len(phrase.squares) == 2 and " to " in said.original:
+        first, last = map(chess.parse_square, phrase.squares)
+        lines = [(first, *chess.SquareSet(chess.between(first, last)), last)]
+        stops = [s for s in lines[0][1:-1] if said.board.piece_at(s)]
+        text = f"between {square(first)} and {square(last)}: {listed(names(stops))}"
+        return Fact(not stops, text, names(lines[0]))
     if phrase.value == "long":
         lines = [facts.diagonal(chess.A1, chess.H8), facts.diagonal(chess.H1, chess.A8)]
     free = [
@@ -914,6 +920,10 @@ PATTERNS = (
     Pattern(r"(?:the )?{diagonal} {be} (?:wide |completely |fully )?open", diagonal_open),
     Pattern(r"(?:the )?{diagonal} {be} (?:closed|blocked|shut)", diagonal_open, against=True),
     Pattern(r"{piece} {be} (?:on|along) (?:the )?{diagonal}", on_diagonal),
+    Pattern(
+        r"(?:the )?{diagonal} {be} (?:occupied|controlled|held|commanded|ruled) by {piece}",
+        on_diagonal,
+    ),
     Pattern(
         r"{piece} (?:controls|commands|rakes|sweeps|dominates|occupies|rules) (?:the )?(?:open )?{diagonal}",
         on_diagonal,

@@ -367,6 +367,10 @@ def able(said: Said) -> Fact | None:
         if "check" in said.original or "block" in said.word("block"):
             return Fact(False, "there is no check") if "check" in said.original else None
         return None
+    last = said.place.last()
+    back = re.search(r"\b(?:recaptur|retak|tak\w+ back)", said.original)
+    if back and (last is None or not last.before.is_capture(last.move)):
+        return None  # after what capture is not said
     if said.word("go") and re.search(r"\bsafely\b", f"{said.original} {said.trailing}"):
         return None
     facts = [fact for colour in _colours(said) if (fact := _able(said, colour)) is not None]
