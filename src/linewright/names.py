@@ -286,7 +286,11 @@ def names_at(board: chess.Board | str) -> Name | None:
     >>> names_at("rnbqkb1r/ppp1pp1p/5np1/3p4/2PP4/2N5/PP2PPPP/R1BQKBNR w KQkq - 0 4").usual
     'Grünfeld Defence'
     """
-    key = position(board)
+    return _name_at(position(board))
+
+
+@lru_cache(maxsize=4096)
+def _name_at(key: str) -> Name | None:
     rows = _rows_at(key)
     if not rows and key not in corrections():
         return None
@@ -586,7 +590,7 @@ def belongs(name: str, line: Sequence[chess.Board | str]) -> Belonging:
     keys = [position(board) for board in line]
     passed = {row.ocn1 for key in keys for row in _rows_at(key)}
     above = {a.ocn1 for row in _rows_at(keys[-1]) for a in _catalog().parents(row.ocn1)}
-    usual = [place.usual for place in map(names_at, keys) if place and place.exact]
+    usual = [place.usual for place in map(_name_at, keys) if place and place.exact]
     named = {word for each in usual for word in _words(each)}
     if (
         meant & (passed | above)
