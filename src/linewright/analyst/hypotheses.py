@@ -12,11 +12,12 @@ from dataclasses import dataclass
 
 import chess
 
+from linewright.expressions import expression
 from linewright.finding import Finding
 from linewright.lesson import Lesson, why_impossible
 from linewright.source import Span
 
-_SENTENCE = re.compile(
+_SENTENCE = expression(
     r"\b(?:if|when|should|suppose)\s+"
     r"(?P<who>he|she|they|white|black|(?:your |the )?opponent|you|we|"
     r"(?:the|his|her) (?P<piece>pawn|knight|bishop|rook|queen|king))\s+"
@@ -27,32 +28,32 @@ _SENTENCE = re.compile(
     r"(?P<then>(?:\.\.\.|…)?[^.;!?()\n]{2,120})",
     re.IGNORECASE,
 )
-_MOVE = re.compile(
+_MOVE = expression(
     r"(?<![\w.-])(?:[KQRBN][a-h]?[1-8]?x?[a-h][1-8]|[a-h]x[a-h][1-8](?:=[QRBN])?|"
     r"[a-h][1-8](?:=[QRBN])?|O-O(?:-O)?)[+#]?(?![\w-])"
 )
-_NUMBERED = re.compile(r"\d+\s*(?:\.|…)")
+_NUMBERED = expression(r"\d+\s*(?:\.|…)")
 _KINDS = {
     "pawn": chess.PAWN, "knight": chess.KNIGHT, "bishop": chess.BISHOP, "rook": chess.ROOK,
     "queen": chess.QUEEN, "king": chess.KING,
 }  # fmt: skip
 _KIND = r"(?P<kind>pawn|knight|bishop|rook|queen|piece|exchange|material)s?"
-_WINS = re.compile(
+_WINS = expression(
     r"^(?:(?P<subject>\w+)\b.{0,20}?)?\b"
     r"(?P<deed>wins?|picks? up|collects?|nets?|regains?|gets? back|gains?|loses?|drops?)\s+"
     r"(?:back )?(?P<won>(?:a|an|the|his|her|two|three)\s+(?:whole |clear |full )?"
     rf"{_KIND})",
     re.IGNORECASE,
 )
-_FALLS = re.compile(
+_FALLS = expression(
     rf"\b(?:the|a|his|her)\s+{_KIND}\s+(?:drops|falls|is lost|is gone|hangs|goes lost)\b",
     re.IGNORECASE,
 )
-_MATES = re.compile(
+_MATES = expression(
     r"\b(?:is|gives|forces|it is|we have) (?:check)?mate\b|\bmates\b", re.IGNORECASE
 )
-_TAKER = re.compile(r"\bwith (?:the |his |her )?(pawn|knight|bishop|rook|queen|king)\b")
-_VICTIM = re.compile(
+_TAKER = expression(r"\bwith (?:the |his |her )?(pawn|knight|bishop|rook|queen|king)\b")
+_VICTIM = expression(
     r"\b(?:the|this|that|your|our)\s+(?:[a-h][1-8]?-?\s?)?(pawn|knight|bishop|rook|queen)\b"
 )
 

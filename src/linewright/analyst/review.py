@@ -11,10 +11,11 @@ import chess
 
 from linewright.analyst.answer import san_line
 from linewright.analyst.questions import FORCED_PLIES, Soundness, won_points
+from linewright.expressions import expression
 from linewright.lesson import Lesson, Node
 from linewright.source import Span
 
-_IF = re.compile(r"\b(?:if|should|suppose|when|whenever)\b[^.!?;]{0,80}$", re.IGNORECASE)
+_IF = expression(r"\b(?:if|should|suppose|when|whenever)\b[^.!?;]{0,80}$", re.IGNORECASE)
 BAD_SUFFIXES = frozenset({"?", "??", "?!"})
 
 

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import Lesson, SlipKind
 from linewright.timing import Timeline
@@ -168,7 +169,7 @@ def acceptance(finding: Finding, lesson: Lesson) -> Accepted | None:
     return None
 
 
-_FENCE = re.compile(r"^```(flags|clean)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+_FENCE = expression(r"^```(flags|clean)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 
 
 def _fences(documentation: str, kind: str) -> list[str]:

@@ -29,6 +29,7 @@ from collections.abc import Iterator
 import chess
 
 from linewright.checks import Grounds
+from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
 from linewright.inline import MarkKind
 from linewright.lesson import PlacedMark
@@ -60,7 +61,7 @@ def check(grounds: Grounds) -> Iterator[Finding]:
             yield Finding("arrow-no-piece-could-mean", SEVERITY, placed.span, message, evidence)
 
 
-_LINE = re.compile(r"\b(?:file|rank|diagonal|row|line)s?\b", re.IGNORECASE)
+_LINE = expression(r"\b(?:file|rank|diagonal|row|line)s?\b", re.IGNORECASE)
 
 
 def _is_named_line(words: str, square: str, to: str) -> bool:

@@ -49,6 +49,7 @@ from typing import TYPE_CHECKING
 import chess
 
 from linewright.checks import Grounds
+from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
 from linewright.games.statistics import percent
 from linewright.lesson import Lesson
@@ -61,14 +62,14 @@ if TYPE_CHECKING:
 SEVERITY = Severity.WARNING
 NEEDS = ("collection",)
 
-_PERCENT = re.compile(r"\b(\d{1,3}(?:\.\d)?)\s?(?:%|percent\b|per\s+cent\b)")
-_GAMES = re.compile(r"\bin\s+(\d[\d,]*)\s+games\b")
-_SENTENCE = re.compile(r"[^!?;]*?(?:(?<!\d)\.(?=\s|$)|[!?;]|$)", re.DOTALL)
-_LOOSE = re.compile(r"\b(?:about|around|roughly|nearly|almost|over|more or less|some)\b")
-_SCORE = re.compile(r"\bscor(?:e|es|ed|ing)\b")
-_DRAWN = re.compile(r"\b(?:drawn|draws?)\b")
-_PLAYED = re.compile(r"\b(?:play|plays|played|choose|chosen|reply|replies|go|met|seen)\b")
-_SIDE = re.compile(r"\b(White|Black)\b(?=\s+(?:scores?|scored|is scoring))")
+_PERCENT = expression(r"\b(\d{1,3}(?:\.\d)?)\s?(?:%|percent\b|per\s+cent\b)")
+_GAMES = expression(r"\bin\s+(\d[\d,]*)\s+games\b")
+_SENTENCE = expression(r"[^!?;]*?(?:(?<!\d)\.(?=\s|$)|[!?;]|$)", re.DOTALL)
+_LOOSE = expression(r"\b(?:about|around|roughly|nearly|almost|over|more or less|some)\b")
+_SCORE = expression(r"\bscor(?:e|es|ed|ing)\b")
+_DRAWN = expression(r"\b(?:drawn|draws?)\b")
+_PLAYED = expression(r"\b(?:play|plays|played|choose|chosen|reply|replies|go|met|seen)\b")
+_SIDE = expression(r"\b(White|Black)\b(?=\s+(?:scores?|scored|is scoring))")
 _READ = {BlockKind.PARAGRAPH, BlockKind.ITEM, BlockKind.QUOTE}
 
 

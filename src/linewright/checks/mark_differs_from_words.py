@@ -32,6 +32,7 @@ from collections.abc import Iterator
 import chess
 
 from linewright.checks import Grounds
+from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
 from linewright.inline import Mark, MarkKind
 from linewright.lesson import PlacedMark
@@ -39,9 +40,9 @@ from linewright.movewords import PIECE_WORDS
 
 SEVERITY = Severity.ERROR
 
-_PIECE = re.compile(r"\b(king|queen|rook|bishop|knight|pawn)(?!s\b|-|side)\b", re.IGNORECASE)
-_SIDE = re.compile(r"\b(white|black)(?:'s|’s)?\b", re.IGNORECASE)
-_SQUARE = re.compile(r"\b([a-h][1-8])\b")
+_PIECE = expression(r"\b(king|queen|rook|bishop|knight|pawn)(?!s\b|-|side)\b", re.IGNORECASE)
+_SIDE = expression(r"\b(white|black)(?:'s|’s)?\b", re.IGNORECASE)
+_SQUARE = expression(r"\b([a-h][1-8])\b")
 
 
 def check(grounds: Grounds) -> Iterator[Finding]:

@@ -39,13 +39,14 @@ from linewright.analyst.review import (
     taught_side,
 )
 from linewright.checks import Grounds
+from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import Lesson
 
 SEVERITY = Severity.NOTE
 NEEDS = ("analyst",)
 
-_WORDS = re.compile(
+_WORDS = expression(
     r"\b(threat\w*|attack\w*|target\w*|aim\w*|hit\w*|win\w*|mat(?:e|es|ing)\b|menac\w*|fork\w*|"
     r"take|takes|trap\w*|danger\w*|eye\w*|point\w*|look\w*)",
     re.IGNORECASE,

@@ -33,6 +33,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from linewright.checks import Grounds
+from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import Lesson
 from linewright.names import belongs, find_names, name_of_line, told_by
@@ -41,8 +42,8 @@ from linewright.source import Span
 
 SEVERITY = Severity.WARNING
 
-_CODE = re.compile(r"(?<![\w#:-])([A-E]\d\d)(?![\w-])")
-_SAID_OF_THIS = re.compile(
+_CODE = expression(r"(?<![\w#:-])([A-E]\d\d)(?![\w-])")
+_SAID_OF_THIS = expression(
     r"\b(?:this is|it is|that is|it's|that's|is called|known as|named|we have|we get|we reach|"
     r"we have reached|have reached|has reached|we are in|we're in|gives us|brings us to|leads to|"
     r"this position is|called)\s+(?:now\s+|again\s+)?(?:the\s+|a\s+|an\s+)?(?:so-called\s+)?$",
@@ -65,7 +66,7 @@ def _text(lesson: Lesson, block: Block) -> str:
     return re.sub(r"\]\([^)]*\)", lambda match: " " * len(match[0]), text)
 
 
-_CAPITALS = re.compile(r"[A-Z][\w'’-]+(?:[ ,–-]+(?:of |the )?[A-Z][\w'’-]+)*")
+_CAPITALS = expression(r"[A-Z][\w'’-]+(?:[ ,–-]+(?:of |the )?[A-Z][\w'’-]+)*")
 
 
 _NO_NAMES = frozenset(("white", "black", "the", "a", "move", "part", "white's", "black's"))

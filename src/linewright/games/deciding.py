@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 
+from linewright.expressions import expression
 from linewright.games.of_lesson import LessonGames
 from linewright.games.statistics import SMALL, Score
 from linewright.games.statistics import score as score_of
@@ -17,19 +18,19 @@ from linewright.judging import Fact, Played, Said
 
 RARE, OFTEN, MOST, NEARLY_ALL = 0.10, 0.20, 0.50, 0.85
 
-_NUMBER = re.compile(r"(?<![\w.])\d+(?![\w.])|\bpercent\b|\bper cent\b|%")
-_RARELY = re.compile(r"\b(?:rare|rarely|seldom|hardly|never|unusual|uncommon|unpopular|few)\b")
-_NEARLY = re.compile(r"\b(?:nearly all|almost all|almost always|always|vast majority)\b")
-_MOSTLY = re.compile(r"\b(?:most|usually|normally|mostly|majority|generally)\b")
-_RANKED = re.compile(
+_NUMBER = expression(r"(?<![\w.])\d+(?![\w.])|\bpercent\b|\bper cent\b|%")
+_RARELY = expression(r"\b(?:rare|rarely|seldom|hardly|never|unusual|uncommon|unpopular|few)\b")
+_NEARLY = expression(r"\b(?:nearly all|almost all|almost always|always|vast majority)\b")
+_MOSTLY = expression(r"\b(?:most|usually|normally|mostly|majority|generally)\b")
+_RANKED = expression(
     r"\b(?P<rank>second|third)?\s*(?:commonest|most\s+(?:often\s+)?(?:common|popular|frequent|usual"
     r"|played|frequently\s+played)|main|usual|normal|standard|principal|favourite)\s+(?:move|repl"
     r"|answer|choice|continuation|response|line|option|variation|one|recapture|retreat|capture"
     r"|defence|development|main)"
 )
-_OFTEN = re.compile(r"\b(?:often|frequently|commonly|common|popular|many|regularly)\b")
-_BADLY = re.compile(r"\b(?:badly|poorly|worse|disappointingly|below average|bad|poor|terrible)\b")
-_DOWN = re.compile(
+_OFTEN = expression(r"\b(?:often|frequently|commonly|common|popular|many|regularly)\b")
+_BADLY = expression(r"\b(?:badly|poorly|worse|disappointingly|below average|bad|poor|terrible)\b")
+_DOWN = expression(
     r"\b(?:less|decline|declining|out of fashion|falling|fallen|rare|rarer|shrunk)\b"
 )
 
