@@ -255,6 +255,16 @@ def brings_to(said: Said) -> Fact | None:
     return Fact(true, f"after {played.san} {piece_on(played.after, at)}", names([at]))
 
 
+def puts_on(said: Said) -> Fact:
+    """Whether after a move a man of the mover's of that kind has come to a square."""
+    played, at = said.played(), said.at("square")
+    came = played.after.piece_at(at)
+    kind = chess.PIECE_NAMES.index(said.word("kind"))
+    own = came is not None and came.color is played.colour and came.piece_type == kind
+    true = own and came != played.before.piece_at(at)
+    return Fact(true, f"after {played.san} {piece_on(played.after, at)}", names([at]))
+
+
 def takes_it(said: Said) -> Fact | None:
     """Whether a move takes what is named."""
     played, at = said.played(), said.at("target")
@@ -957,6 +967,10 @@ PATTERNS = (
         brings_to,
     ),
     Pattern(r"{move} (?:takes|captures|removes|picks up|snaps off|grabs) {target}", takes_it),
+    Pattern(
+        r"{move} (?:puts?|places?|leaves?|gets?|lands?) (?:G.|the|a) (?P<kind>king|queen|rook|bishop|knight|pawn) (?:on|at) {square}",
+        puts_on,
+    ),
     Pattern(
         r"(?:{move}|" + _THE + r") (?:lets|allows) {piece} (?:out|to come out|into the game)",
         opens_line,
