@@ -297,6 +297,12 @@ def _by_first(runs: Iterable[str]) -> dict[str, tuple[str, ...]]:
 
 
 @cache
+def _marked(kind: str) -> str:
+    """A kind as it is written beside words."""
+    return f"<{kind}>"
+
+
+@cache
 def _split(run: str) -> list[str]:
     """The words of a run."""
     return run.split()
@@ -479,9 +485,10 @@ _PIECE_STARTS = (
     | _WINGS.keys()
 )
 _NO_KINDS = frozenset[str]()
-_SQUARE_KINDS, _MOVE_KINDS, _NUMBER_KINDS = map(frozenset, (["square"], ["move"], ["number"]))
-_LIST_KINDS = frozenset(["piece"])
-_PIECE_KINDS = frozenset(["whose", "number", "square", "file", "wing", "side"])
+_SQUARE_KINDS, _MOVE_KINDS, _NUMBER_KINDS = map(frozenset, (["<square>"], ["<move>"], ["<number>"]))
+_LIST_KINDS = frozenset(["<piece>"])
+_PIECE_KINDS = frozenset(["<whose>", "<number>", "<square>", "<file>", "<wing>", "<side>"])
+"""Kinds of phrases and tokens, written so that no word looks like one."""
 
 _IN_PLACES = (
     set("abcdefgh")
@@ -567,8 +574,8 @@ class _Gatherer:
         self.items = items
         self._words = [item.text for item in items]
         told = (item.phrase or item.token for item in items)
-        self._kinds = ["" if one is None else one.kind for one in told]
-        self._present = {*self._words, *map("<{}>".format, self._kinds)}
+        self._kinds = ["" if one is None else _marked(one.kind) for one in told]
+        self._present = {*self._words, *self._kinds}
 
     # --- the bare form ---------------------------------------------------------------------
 
