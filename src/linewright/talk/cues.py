@@ -555,6 +555,8 @@ def _move_like(phrase: Phrase) -> bool:
 
 _HESITATION = words("uh um er erm well like yeah you know i think hmm")
 _ME = words("i we i'm i'll we'll we're i've we've i'd we'd my our")
+_OF_THE_AUDIENCE = words("know see remember think notice understand imagine guess recall hear")
+"""What the audience does rather than a player."""
 _YOU = words("you you're you'll you've you'd")
 _OTHER = words(
     "he she they he's she's they're he'll she'll they'll he'd opponent opponents his her"
@@ -565,6 +567,8 @@ def _person(before: list[str]) -> str:
     """Who is the subject just before a phrase, as a pronoun."""
     for n, text in enumerate(before[:6]):
         if text in _YOU:
+            if any(later in _OF_THE_AUDIENCE for later in before[max(0, n - 2) : n]):
+                continue  # "as you can see"
             return "you"
         possessive = text in ("my", "our", "his", "her")
         if possessive and n > 0:

@@ -199,6 +199,8 @@ _DOUBLES = words("double doubles doubled")
 _BLOCKS = words("block blocks blocked interpose interposes interposed")
 _CHECKS = words("check checks checked")
 _CHECKED_OTHERWISE = words("that this it the whether if out for again what your his my on")
+_PASSIVE = words("is gets was has")
+_DRIVEN = words("driven kicked chased hit harassed bothered evicted questioned challenged")
 _PUTS_QUESTIONS = words("put puts pop pops")
 PAWNS = words("pawn pond")
 _BETWEEN = (("in", "between"), ("between",), ("in", "the", "way"))
@@ -227,10 +229,24 @@ def deeds(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
         verb = _skipped(lexicon, i + 1)
         for phrase in _deed(lexicon, verb, spec):
             yield Phrase(i, phrase[0], Form.VAGUE, phrase[1], BY_A_PIECE - known, verb=True)
+        if end := _driven(lexicon, i + 1):
+            spec = Spec(quiet=True, deed="attack", met=piece)
+            yield Phrase(i, end, Form.VAGUE, spec, FREELY, verb=True)
     elif lexicon.text(_subject(lexicon, i)) in _SIDES:
         for end, spec in _deed(lexicon, i, Spec(quiet=True)):
             price = WITH_A_PIECE if spec.pieces else FREELY
             yield Phrase(i, end, Form.VAGUE, spec, price, verb=True)
+
+
+def _driven(lexicon: Lexicon, k: int) -> int:
+    """The end of words that say that a piece is made to move: "is driven away"; 0 for others."""
+    if lexicon.text(k) not in _PASSIVE:
+        return 0
+    k += 2 if lexicon.text(k + 1) in ("at", "been", "now", "then", "also", "immediately") else 1
+    k += lexicon.text(k) == "once"
+    if lexicon.text(k) not in _DRIVEN or lexicon.tokens[k].gap >= 0.3:
+        return 0
+    return k + 2 if lexicon.text(k + 1) in ("away", "back", "off", "out") else k + 1
 
 
 def _skipped(lexicon: Lexicon, k: int) -> int:
@@ -304,7 +320,7 @@ def _put_between(lexicon: Lexicon, k: int, spec: Spec) -> Iterator[tuple[int, Sp
 def _object(lexicon: Lexicon, k: int) -> Iterator[tuple[int, str, int | None]]:
     """What a deed is done to: end, piece and square; neither for "it"."""
     text = lexicon.text(k)
-    if text in ("it", "him", "her"):
+    if text in ("it", "him", "her", "you", "me", "us", "them"):
         yield k + 1, "", None
         return
     while lexicon.text(k) in ARTICLES or lexicon.text(k) in _QUALITIES:

@@ -62,6 +62,7 @@ def manners(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     """The phrases of this kind that begin at a token."""
     yield from _to_a_region(lexicon, i)
     yield from _leaves_for(lexicon, i)
+    yield from _there(lexicon, i)
     yield from _with_what(lexicon, i)
     yield from _piece_for_piece(lexicon, i)
     yield from _check_on(lexicon, i)
@@ -121,6 +122,7 @@ def _region(lexicon: Lexicon, k: int) -> tuple[int, str] | None:
 
 
 _WALKERS = words("it she which")
+_ARRIVES = words("is lands sits stands goes comes arrives")
 _STILL = words("just simply now then also has to must can will")
 
 
@@ -144,6 +146,18 @@ def _to_a_region(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     spec = Spec(pieces=((piece, 0.0),) if piece else (), targets=_WHERE[where], quiet=True,
                 free=not piece, back=back)  # fmt: skip
     yield Phrase(i, end, Form.VAGUE, spec, 0.9, verb=True)
+
+
+def _there(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
+    """ "There she is on b4": it has just come there."""
+    if lexicon.text(i) not in ("there", "here") or lexicon.text(i + 1) not in ("it", "he", "she"):
+        return
+    if lexicon.text(i + 2) not in _ARRIVES or lexicon.text(i + 3) not in ("on", "at"):
+        return
+    square = lexicon.square(i + 4)
+    if square is not None and _close(lexicon, i + 4):
+        spec = Spec(targets=((chess.parse_square(square.value), 0.0),), free=True)
+        yield Phrase(i, square.end, Form.FULL, spec, 0.6, verb=True)
 
 
 def _leaves_for(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
