@@ -3,12 +3,12 @@
 Without `--fit` it only says how the talks are heard now; `--why NAME` shows where a talk is
 misunderstood, the true decisions beside the mistaken ones.
 
-The talks of `tests/talks/tune`, as they stand and with recogniser-like errors, are searched freely
-beside the truth. Wherever the search prefers a mistake, that is one condition on the prices: the
-truth must cost less than the mistake, by a margin. The conditions (each as a line in the prices,
-taken where they stood) of several rounds are held together; new prices break them least while they
-stay near the old ones. This is training a structured support vector machine with latent decisions,
-by cutting planes, for inexact search.
+The talks of `tests/talks/tune` and `plain`, as they stand and with recogniser-like errors, are
+searched freely beside the truth. Wherever the search prefers a mistake, that is one condition on
+the prices: the truth must cost less than the mistake, by a margin. The conditions (each as a line
+in the prices, taken where they stood) of several rounds are held together; new prices break them
+least while they stay near the old ones. This is training a structured support vector machine with
+latent decisions, by cutting planes, for inexact search.
 
 **Source**: Tsochantaridis et al., *Large margin methods for structured and interdependent output
 variables* (2005); Daumé and Marcu, *Learning as search optimization* (2005); Huang, Fayong and Guo,
@@ -43,6 +43,7 @@ ROOT = Path(__file__).resolve().parent.parent
 TALKS = ROOT / "tests" / "talks"
 WEIGHTS = ROOT / "src" / "linewright" / "talk" / "weights.toml"
 sys.path.insert(0, str(TALKS))
+LEARNED = ("tune", "plain")
 
 marked = import_module("marked")
 noise = import_module("noise")
@@ -150,9 +151,18 @@ class Sample:
         return " ".join(word.text for word in self.reading.transcript.words[first:end])
 
 
+def talks() -> list[Path]:
+    """The talks that may be learned from, by name."""
+    return sorted((p for half in LEARNED for p in TALKS.glob(f"{half}/*.talk")), key=_stem)
+
+
+def _stem(path: Path) -> str:
+    return path.stem
+
+
 def models(folder: Path) -> dict[str, Models]:
     """For each talk the models of telling that have not seen it."""
-    stems = sorted(path.stem for path in TALKS.glob("tune/*.talk"))
+    stems = [path.stem for path in talks()]
     files = sorted(folder.glob("*.json"))
     loaded = [json.loads(path.read_text("utf-8")) for path in files]
     return {stem: loaded[number % len(loaded)] for number, stem in enumerate(stems)}
@@ -338,7 +348,7 @@ def main() -> None:
         weights.update(parts)
     if chosen.beam:
         weights["beam"] = chosen.beam
-    paths = sorted(TALKS.glob("tune/*.talk"))
+    paths = talks()
     if chosen.why:
         paths = [path for path in paths if path.stem in chosen.why]
     telling = models(chosen.folds) if chosen.folds else {}

@@ -1,10 +1,10 @@
 """Learns whether words tell a move from the words around them: `benches/fit_telling.py [--write]`.
 
 A logistic regression (L2) over what `linewright.talk.telling` sees of each phrase of the talks in
-`tests/talks/tune`, as they stand and with recogniser-like errors. Whether a phrase tells a move is
-read off the cheapest way to understand the talk that the truth allows. Five folds by talk say how
-well it does on voices it has not heard; `--folds FOLDER` keeps their models, so that prices can be
-fitted on what each talk's own words have not taught.
+`tests/talks/tune` and `plain`, as they stand and with recogniser-like errors. Whether a phrase
+tells a move is read off the cheapest way to understand the talk that the truth allows. Five folds
+by talk say how well it does on voices it has not heard; `--folds FOLDER` keeps their models, so
+that prices can be fitted on what each talk's own words have not taught.
 
 **Source**: L-BFGS from SciPy; the measure is the area under the ROC curve and the mean log loss.
 """
@@ -121,11 +121,11 @@ def main() -> None:
     options.add_argument("--folds", type=Path, help="a folder for the models of the folds")
     chosen = options.parse_args()
     rates = [float(rate) / 100 for rate in chosen.rates.split(",")]
-    paths = sorted(fit_talk.TALKS.glob("tune/*.talk"))
+    paths = fit_talk.talks()
     tasks = [(path, rate) for path in paths for rate in rates]
     with get_context("fork").Pool(2) as pool:
         data = [row for part in pool.imap(rows, tasks, chunksize=1) for row in part]
-    report(data, sorted(path.stem for path in paths), chosen.folds)
+    report(data, [path.stem for path in paths], chosen.folds)
     model = {what: learned(data, what) for what in WHAT}
     print(f"{len(data)} phrases, {[len(m) for m in model.values()]} parts")
     if chosen.write:

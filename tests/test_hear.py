@@ -619,3 +619,11 @@ def test_whose_a_piece_is_and_what_stands_there(words: str, said: str, meant: st
 )
 def test_words_that_belong_to_something_else_are_no_slips(words: str) -> None:
     assert not heard(words).slips
+
+
+def test_a_condition_that_takes_a_move_back_goes_back() -> None:
+    talk = heard(
+        "d4, d5, c4, e6, knight c3, knight f6. White takes on d5, we take back with the pawn, bishop"
+        " g5. What if White doesn't take? He can simply play bishop g5. Then bishop e7."
+    )
+    assert lines(talk)[-1] == "d4 d5 c4 e6 Nc3 Nf6 Bg5 Be7"

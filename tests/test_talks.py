@@ -84,7 +84,7 @@ def test_what_was_said_stands_in_the_transcript_at_its_time(path: Path) -> None:
         assert places, item
         if item["at"] is not None and talk.timing is not Timing.NONE:
             near = min(abs((talk.words[i].start_ms or 0) / 1000 - item["at"]) for i in places)
-            assert near < (6 if talk.form is not Form.TEXT else 20), item
+            assert near < (6 if talk.form is not Form.TEXT else 25), item
 
 
 def said_items(truth: dict[str, Any]) -> list[dict[str, Any]]:

@@ -646,7 +646,21 @@ def _instead_of(since: list[str]) -> bool:
         ["apart", "from"],
         ["unlike"],
         ["place", "of"],
-    )
+    ) or _if_not(since[-9:])
+
+
+def _if_not(since: list[str]) -> bool:
+    """ "what if Black doesn't put the knight on c6": a condition that takes a move back."""
+    denied = next((k for k, t in reversed(list(enumerate(since))) if t in _DENIED), None)
+    if denied is None or not set(since[max(0, denied - 3) : denied]) & _IFS:
+        return False
+    return all(t in _OF_FILLERS or t in _DONE for t in since[denied + 1 :])
+
+
+_DENIED = words("doesn't don't didn't doesnt dont didnt")
+_IFS = words("if suppose supposing imagine say")
+_DONE = words("put play go like want to bring develop place putting bringing developing placing your my"
+              " our their her on in for immediately at once here")  # fmt: skip
 
 
 _IN_PLACE = {("place", "of"), ("rather", "than")}
