@@ -627,3 +627,21 @@ def test_a_condition_that_takes_a_move_back_goes_back() -> None:
         " g5. What if White doesn't take? He can simply play bishop g5. Then bishop e7."
     )
     assert lines(talk)[-1] == "d4 d5 c4 e6 Nc3 Nf6 Bg5 Be7"
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        (OPEN + "Bishop c4, bishop c5, castles, knight f6, d3, castles, bishop g5, h6, bishop h4, d6."
+         " When both have castled, White may also go rook e1.", "O-O Re1"),
+        (OPEN + "Bishop c4, bishop c5, castles, d6. A second way for White is d3, knight f6."
+         " And the last, for those who like to attack. White gives a pawn with b4.", "Bc5 b4"),
+    ],
+)  # fmt: skip
+def test_boards_of_before_told_by_what_stood_on_them(words: str, wanted: str) -> None:
+    assert any(line.endswith(wanted) for line in lines(heard(words)))
+
+
+def test_a_piece_that_goes_back_does_not_take_the_talk_back() -> None:
+    words = "d4 knight f6, bishop g5, knight e4, bishop f4, c5, f3. What if he just goes back? Knight f6."
+    assert lines(heard(words)) == ["d4 Nf6 Bg5 Ne4 Bf4 c5 f3 Nf6"]

@@ -103,10 +103,18 @@ class CueReader:
                 self._seen[phrase.spec] = phrase.end
                 if self._supports(phrase):
                     self._hint = phrase.spec.targets[0][0], phrase.end
-            strong = next((p for p in same if _move_like(p)), None)
+            strong = next((p for p in same if _move_like(p) or self._gone_back_to(p)), None)
             if strong is not None:
                 last_end, last = max(last_end, strong.end), strong.cues
         return out
+
+    def _gone_back_to(self, phrase: Phrase) -> bool:
+        """Whether the talk goes back to where a piece stands: "back to our bishop on b2"."""
+        k = phrase.first - 1
+        while self._text(k) in _DEFINITE or self._text(k) in ("to", "at"):
+            k -= 1
+        placed = phrase.form is Form.PLACED and phrase.cues.back == 2 and not phrase.price
+        return placed and self._text(k) in ("back", "rewind", "return")
 
     def _with_cues(self, phrase: Phrase, last_end: int, last: Cues) -> Phrase:
         before = self._clause(phrase.first, last_end)
@@ -221,7 +229,7 @@ class CueReader:
             if tokens[k].text in ("remember", "homework", "summary") and k < first - 1:
                 return True
             if tokens[k].text in ("when", "once", "whenever") and tokens[k].gap >= 0.6:
-                return self._text(k + 1) not in ("black", "white", "he", "she")
+                return self._text(k + 1) not in ("black", "white", "he", "she", "both")
         return False
 
     def _asked(self, end: int) -> bool:
@@ -404,7 +412,7 @@ class CueReader:
             instead_of=_instead_of(since),
             board_of=bool(_WHERE_PLAYED.search(joined)),
             back=2 if any(p in joined for p in _GOING_BACK) or _HAD_PLAYED.search(joined) else max(
-                self._back(first, last_end), int(self._at_again(phrase))),
+                self._back(first, last_end), int(self._at_again(phrase)), int(self._since_castled(phrase))),
             main=any(p in joined for p in (" main line", " main game", " the game", " our game", " our line", " main variation", " our position", " real game", " actual game", " main move")),
             start=any(p in joined for p in (" the beginning", " the start ", " starting position", " initial position", " start again", " start over", " starting again", " move one ", " from scratch", " all back ", " everything back ", " from the top ", " fresh board ", " set it up again", " set up the board", " set them up again", " reset the board", " clear the board", " pieces back ", " new game ")),
             number=_number(since),
@@ -425,9 +433,19 @@ class CueReader:
                 return 2
             if text in _LATER_NUMBERS and alone and k + 1 < first:
                 return 2
+            if self._the_last(k, first):
+                return 2
             if text == "or" and self._text(k + 1) in _OR_WHO:
                 return 1
         return 0
+
+    def _the_last(self, k: int, first: int) -> bool:
+        """ "And the last, ...", "The other one, ...": what is counted stands alone."""
+        k += self._text(k) in ("and", "now", "so")
+        if self._text(k) != "the" or self._text(k + 1) not in ("last", "other", "next"):
+            return False
+        end = k + 2 + (self._text(k + 2) == "one")
+        return end < first and self.lexicon.tokens[end].gap >= 0.3
 
     def _called_other(self, end: int) -> int:
         """ "Knight h4 is the other idea", "bishop f5 was perfectly possible"."""
@@ -448,6 +466,17 @@ class CueReader:
         """ "we're at c3 again", "we are at c3": where the board is, not what it does."""
         before = self._text(phrase.first - 1), self._text(phrase.first - 2)
         return phrase.form is Form.SQUARE and before[0] == "at" and before[1] in _WE_ARE
+
+    def _since_castled(self, phrase: Phrase) -> bool:
+        """ "When both have castled", "once White had castled": a board of before, if there is one."""
+        if phrase.form is not Form.CASTLING or self._text(phrase.end - 1) != "castled":
+            return False
+        before = [self._text(k) for k in range(phrase.first - 1, max(phrase.first - 5, -1), -1)]
+        had = before[:1] in (["have"], ["has"], ["had"]) or before[:2] in (
+            ["just", "had"],
+            ["both", "have"],
+        )
+        return had and any(t in ("when", "once", "after", "where") for t in before)
 
     def _candidates(self, phrase: Phrase) -> bool:
         """Whether a phrase is one of moves that are only counted up.
@@ -484,6 +513,8 @@ class CueReader:
                 continue
             if self._text(k + 1) in ("with", "then", "rank", "row", "in", "down"):
                 continue
+            if self._text(k - 1) in _A_PIECE_DOES or self._text(k - 2) in _A_PIECE_DOES:
+                continue  # "what if he just goes back"
             if any(
                 self.lexicon.take(j) < 1 or self._text(j) in ("drops", "dropped", "retreats")
                 for j in window
@@ -507,6 +538,7 @@ class CueReader:
         return 0
 
 
+_A_PIECE_DOES = words("goes went comes came drops dropped steps stepped")
 SUBJECTS = words("he she i we they white black he's she's i'm we're it")
 _BETWEEN = words("with by to now then just simply first can will would should has have is also still"
                  " usually normally often always again here at once immediately on the a his her its"

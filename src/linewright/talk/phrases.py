@@ -616,7 +616,10 @@ class Parser:
         if j > end and "to" not in (self._text(k) for k in range(end, j)):
             return
         square = self.lexicon.square(j) if self._open(j) else None
-        if square is not None:
+        apart = (
+            j == end and self._open(j) and self.lexicon.tokens[j].gap >= 0.25
+        )  # "d6, h3" are two moves
+        if square is not None and not apart:
             spec = Spec(from_square=start, targets=((chess.parse_square(square.value), 0.0),))
             price = 0.3 if j > end else 1.2
             yield Phrase(i, square.end, Form.FULL, spec, price, verb=True)

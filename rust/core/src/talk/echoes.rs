@@ -30,7 +30,8 @@ impl Hearing<'_> {
         let line: Vec<u32> = self.tree.back(hyp.here).take(furthest + 1).collect();
         let mut matches = 0;
         for (age, &node) in line.iter().enumerate() {
-            if !self.fitter.said(&mut self.tree, node, phrase.spec)
+            let landed = cues.standing && self.fitter.landed(&self.tree, node, phrase.spec);
+            if !(landed || self.fitter.said(&mut self.tree, node, phrase.spec))
                 || cues.side == Some(self.tree.turn(node))
             {
                 continue;
@@ -107,6 +108,37 @@ impl Hearing<'_> {
             #[allow(clippy::cast_precision_loss)]
             let toll = w.place_back + w.gone_age * age as f32;
             out.push(self.gone(hyp, number, phrase, line[age], toll));
+        } else {
+            self.stood_elsewhere(hyp, number, phrase, out);
+        }
+    }
+
+    /// The same on a line that was left.
+    fn stood_elsewhere(
+        &mut self,
+        hyp: &Hypothesis,
+        number: u32,
+        phrase: &Phrase,
+        out: &mut Vec<Hypothesis>,
+    ) {
+        let w = self.weights;
+        let spec = self.talk.spec(phrase);
+        let size = lines(&hyp.stack);
+        for depth in 0..size {
+            let left = hyp.stack[size - 1 - depth];
+            let found = self
+                .tree
+                .back(left.0)
+                .take(17)
+                .take_while(|&other| !self.tree.on_line(other, hyp.here))
+                .enumerate()
+                .find(|&(_, other)| stands(&self.tree, other, spec, phrase.cues.piece_side));
+            if let Some((age, place)) = found {
+                #[allow(clippy::cast_precision_loss)]
+                let toll = w.place_back + w.return_age * age as f32 + w.return_depth * depth as f32;
+                out.push(self.gone(hyp, number, phrase, place, toll));
+                return;
+            }
         }
     }
 
@@ -164,7 +196,8 @@ impl Hearing<'_> {
                 if self.tree.on_line(other, hyp.here) {
                     break;
                 }
-                if !self.fitter.said(&mut self.tree, other, phrase.spec)
+                let landed = cues.standing && self.fitter.landed(&self.tree, other, phrase.spec);
+                if !(landed || self.fitter.said(&mut self.tree, other, phrase.spec))
                     || cues.side == Some(self.tree.turn(other))
                 {
                     continue;

@@ -154,6 +154,20 @@ impl<'a> Fitter<'a> {
         fits
     }
 
+    /// Whether the move to a board brought a piece as named to a square as named, taking or not.
+    #[must_use]
+    pub fn landed(&self, tree: &Tree, node: u32, spec: u32) -> bool {
+        let words = &self.talk.specs[spec as usize];
+        let near = |price: f32| price < 1.0;
+        tree.node(node).made.is_some_and(|made| {
+            words
+                .targets
+                .iter()
+                .any(|&(square, price)| near(price) && square == made.to)
+                && words.names(made.role)
+        })
+    }
+
     /// The price of the likeliest reading of the words themselves.
     fn plainest(&self, spec: u32) -> f32 {
         let words = &self.talk.specs[spec as usize];
