@@ -23,6 +23,33 @@ pub const KING: usize = 5;
 /// What a square without a piece holds; pieces are `6 * side + role`.
 pub const NOBODY: u8 = 12;
 
+/// The squares in line with each square on an empty board: straight, slanting.
+static LINES: [(u64, u64); 64] = lines();
+
+const fn lines() -> [(u64, u64); 64] {
+    let mut lines = [(0, 0); 64];
+    let mut index = 0;
+    while index < 64 {
+        let (file, rank) = (index & 7, index >> 3);
+        let mut other = 0;
+        while other < 64 {
+            let (aside, ahead) = (
+                (other & 7_usize).abs_diff(file),
+                (other >> 3).abs_diff(rank),
+            );
+            if other != index && (aside == 0 || ahead == 0) {
+                lines[index].0 |= 1 << other;
+            }
+            if other != index && aside == ahead {
+                lines[index].1 |= 1 << other;
+            }
+            other += 1;
+        }
+        index += 1;
+    }
+    lines
+}
+
 const SIDES: [Color; 2] = [Color::White, Color::Black];
 
 /// How much each role counts towards the middlegame (24 with all pieces on the board).
@@ -37,6 +64,9 @@ pub struct Board {
     kings: [Square; 2],
     /// Who gives check to the side to move.
     pub checkers: Bitboard,
+    /// Pieces of either side that alone stand between the king of the side to move and a
+    /// long-range piece of the other.
+    pub screens: Bitboard,
     /// Zobrist key of everything that decides legal moves.
     pub key: u64,
     /// Zobrist key of the pawns alone; 0 without any.
@@ -86,6 +116,7 @@ impl Board {
             // A legal position has a king of either side: both are put on their squares below.
             kings: [Square::A1; 2],
             checkers: position.checkers(),
+            screens: Bitboard::EMPTY,
             key: 0,
             pawn_key: 0,
             placed: S::default(),
@@ -114,6 +145,7 @@ impl Board {
         if board.turn == BLACK {
             board.key ^= key_table::BLACK_TO_MOVE;
         }
+        board.screens = board.screening(board.king(board.turn), board.turn ^ 1);
         board
     }
 
@@ -206,18 +238,6 @@ impl Board {
             | (attacks::bishop_attacks(square, occupied) & slanting)
     }
 
-    /// Pieces of `by` other than the king that attack `square`.
-    #[inline]
-    pub fn attackers_of(&self, by: Side, square: Square, occupied: Bitboard) -> Bitboard {
-        let straight = self.roles[ROOK] | self.roles[QUEEN];
-        let slanting = self.roles[BISHOP] | self.roles[QUEEN];
-        ((pawn_attacks(by ^ 1, square) & self.roles[PAWN])
-            | (attacks::knight_attacks(square) & self.roles[KNIGHT])
-            | (attacks::rook_attacks(square, occupied) & straight)
-            | (attacks::bishop_attacks(square, occupied) & slanting))
-            & self.sides[by & 1]
-    }
-
     /// Whether `by` attacks `square`, with `occupied` deciding what is in the way.
     #[inline]
     pub fn attacked(&self, square: Square, by: Side, occupied: Bitboard) -> bool {
@@ -236,26 +256,57 @@ impl Board {
     }
 
     /// Pieces of `side` that stand between their king and a piece pinning them.
+    #[inline]
     pub fn pinned(&self, side: Side) -> Bitboard {
-        self.screening(self.king(side), side ^ 1) & self.sides[side & 1]
+        let screens = if side == self.turn {
+            self.screens
+        } else {
+            self.screening(self.king(side), side ^ 1)
+        };
+        screens & self.sides[side & 1]
+    }
+
+    /// Long-range pieces of `by` in line with `king`, whatever stands between.
+    #[inline]
+    fn snipers(&self, king: Square, by: Side) -> Bitboard {
+        let straight = self.roles[ROOK] | self.roles[QUEEN];
+        let slanting = self.roles[BISHOP] | self.roles[QUEEN];
+        let (straight_lines, slanting_lines) = LINES[king.to_usize()];
+        ((Bitboard(straight_lines) & straight) | (Bitboard(slanting_lines) & slanting))
+            & self.sides[by & 1]
     }
 
     /// Pieces of either side that alone stand between `king` and a long-range piece of `by`.
     pub fn screening(&self, king: Square, by: Side) -> Bitboard {
-        let theirs = self.sides[by & 1];
-        let straight = (self.roles[ROOK] | self.roles[QUEEN]) & theirs;
-        let slanting = (self.roles[BISHOP] | self.roles[QUEEN]) & theirs;
-        let snipers = (attacks::rook_attacks(king, Bitboard::EMPTY) & straight)
-            | (attacks::bishop_attacks(king, Bitboard::EMPTY) & slanting);
         let occupied = self.occupied();
         let mut screening = Bitboard::EMPTY;
-        for sniper in snipers {
+        for sniper in self.snipers(king, by) {
             let between = attacks::between(king, sniper) & occupied;
-            if between.any() && !between.more_than_one() {
+            if !between.more_than_one() {
                 screening |= between;
             }
         }
         screening
+    }
+
+    /// Finds who gives check to the side to move, and what stands between its king and a check.
+    #[inline]
+    fn look_at_king(&mut self) {
+        let (us, them) = (self.turn & 1, self.turn & 1 ^ 1);
+        let (king, occupied) = (self.king(us), self.occupied());
+        let mut checkers = ((pawn_attacks(us, king) & self.roles[PAWN])
+            | (attacks::knight_attacks(king) & self.roles[KNIGHT]))
+            & self.sides[them];
+        let mut screens = Bitboard::EMPTY;
+        for sniper in self.snipers(king, them) {
+            let between = attacks::between(king, sniper) & occupied;
+            if between.is_empty() {
+                checkers |= Bitboard::from_square(sniper);
+            } else if !between.more_than_one() {
+                screens |= between;
+            }
+        }
+        (self.checkers, self.screens) = (checkers, screens);
     }
 
     /// The position after a legal move.
@@ -296,6 +347,7 @@ impl Board {
         next.en_passant = None;
         next.turn ^= 1;
         next.quiet_plies = next.quiet_plies.saturating_add(1);
+        next.screens = next.screening(next.king(next.turn), self.turn);
         next
     }
 
@@ -323,7 +375,7 @@ impl Board {
             self.quiet_plies = 0;
         }
         self.turn = them;
-        self.checkers = self.attackers_of(us, self.king(them), self.occupied());
+        self.look_at_king();
     }
 
     /// Moves that do more than take one piece from one square to another.

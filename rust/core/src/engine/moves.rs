@@ -700,6 +700,7 @@ mod tests {
             assert_eq!((board.key, board.pawn_key), (fresh.key, fresh.pawn_key));
             assert_eq!((board.placed, board.phase), (fresh.placed, fresh.phase));
             assert_eq!(board.checkers, fresh.checkers);
+            assert_eq!(board.screens, fresh.screens);
         }
     }
 
