@@ -153,11 +153,8 @@ class Sample:
 
 def talks() -> list[Path]:
     """The talks that may be learned from, by name."""
-    return sorted((p for half in LEARNED for p in TALKS.glob(f"{half}/*.talk")), key=_stem)
-
-
-def _stem(path: Path) -> str:
-    return path.stem
+    found = (path for half in LEARNED for path in TALKS.glob(f"{half}/*.talk"))
+    return sorted(found, key=lambda path: path.stem)
 
 
 def models(folder: Path) -> dict[str, Models]:

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import chess
 
-from linewright.talk.manners import piece_at
+from linewright.talk.manners import CHECKS, QUALITIES, piece_at
 from linewright.talk.said import Form, Phrase, Spec
 from linewright.talk.vocabulary import ARTICLES, COLOURS, Lexicon, is_square, words
 
@@ -197,7 +197,6 @@ _PINS = words("pin pins pinned")
 _FORKS = words("fork forks forked")
 _DOUBLES = words("double doubles doubled")
 _BLOCKS = words("block blocks blocked interpose interposes interposed")
-_CHECKS = words("check checks checked")
 _CHECKED_OTHERWISE = words("that this it the whether if out for again what your his my on")
 _PASSIVE = words("is gets was has")
 _DRIVEN = words("driven kicked chased hit harassed bothered evicted questioned challenged")
@@ -209,10 +208,7 @@ _SIDES = frozenset(COLOURS) | words("i we you he she they opponent player")
 _BETWEEN_SUBJECT = words(
     "just simply now then also must can will may has have to should could again at once usually"
 )
-_QUALITIES = words(
-    "king's queen's dark light squared square good bad last other black white poor brave big little"
-    " weak both"
-)
+_QUALITIES = QUALITIES | words("both")
 FREELY = 1.8
 """What a deed costs: more often it is a remark on the move before."""
 BY_A_PIECE = 2.6
@@ -268,7 +264,7 @@ def _deed(lexicon: Lexicon, verb: int, spec: Spec) -> Iterator[tuple[int, Spec]]
     if not 0 < verb < len(lexicon.tokens) or lexicon.tokens[verb].gap >= 0.3:
         return
     text = lexicon.text(verb)
-    if text in _CHECKS and lexicon.text(verb + 1) not in _CHECKED_OTHERWISE:
+    if text in CHECKS and lexicon.text(verb + 1) not in _CHECKED_OTHERWISE:
         yield verb + 1, replace(spec, check=True)
     elif text in forms("ask") or lexicon.text(verb + 2) == "question":
         yield from _questioned(lexicon, verb, spec)

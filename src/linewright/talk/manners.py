@@ -87,16 +87,17 @@ def _skip(lexicon: Lexicon, k: int, some: frozenset[str]) -> int:
     return k
 
 
-_QUALITIES = words(
-    "king's queen's dark light squared square good bad black white poor brave little own last other"
-    " second first remaining dark-squared light-squared"
+QUALITIES = words(
+    "king's queen's dark light squared square good bad black white poor brave little big weak own last"
+    " other second first remaining dark-squared light-squared"
 )
+"""What may stand between an article and a piece."""
 
 
 def _piece_after(lexicon: Lexicon, k: int) -> tuple[int, Spec] | None:
     """Where the name of a piece ends that may begin at a token, and what it says."""
     begun = k
-    k = _skip(lexicon, k, ARTICLES | _QUALITIES)
+    k = _skip(lexicon, k, ARTICLES | QUALITIES)
     other = any(lexicon.text(n) in ("other", "second") for n in range(begun, k))
     file = lexicon.text(k)
     known = len(file) == 1 and file in "abcdefgh" and bool(piece_at(lexicon, k + 1))
@@ -224,7 +225,7 @@ def _piece_for_piece(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     yield Phrase(i, end, Form.CAPTURE, spec, 0.3, verb=True)
 
 
-_CHECKS = words("check checks checked")
+CHECKS = words("check checks checked")
 _CHECKED = words("me him you us her them king the white black")
 
 
@@ -233,7 +234,7 @@ def _check_on(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     k = i
     if lexicon.text(k) in _GIVES:
         k = _skip(lexicon, k + 1, words("a another the"))
-    if lexicon.text(k) not in _CHECKS or (k > i and not _close(lexicon, k)):
+    if lexicon.text(k) not in CHECKS or (k > i and not _close(lexicon, k)):
         return
     k = _skip(lexicon, k + 1, _CHECKED)
     square = lexicon.square(k + 1) if lexicon.text(k) in ("on", "from", "at") else None

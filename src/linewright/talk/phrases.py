@@ -677,7 +677,6 @@ class Parser:
         if self._text(i) in _WALKERS:
             yield from self._walks(i, i + 1, Spec(quiet=True, free=True))
         yield from self._puts(i)
-        yield from self._checks(i)
         yield from self._both(i)
         yield from by_a_pawn(self.lexicon, i)
         for phrase in set_phrases(self.lexicon, i):
@@ -752,19 +751,6 @@ class Parser:
             back = back or text in BACKWARDS
             if text not in FILLERS:
                 return
-
-    def _checks(self, i: int) -> Iterator[Phrase]:
-        """ "checks on b5", "gives check from h4": a check, and where it comes from."""
-        text, j = self._text(i), i + 1
-        if text in ("give", "gives", "gave", "giving") and self._text(j) in ("a", "check"):
-            j += 1 + (self._text(j) == "a" and self._text(j + 1) == "check")
-        elif text not in ("check", "checks", "checked", "checking") or self._named(i):
-            return
-        if self._text(j) not in ("on", "from", "at") or not self._open(j + 1):
-            return
-        if (square := self.lexicon.square(j + 1)) is not None:
-            spec = Spec(targets=((chess.parse_square(square.value), 0.0),), check=True, free=True)
-            yield Phrase(i, square.end, Form.FULL, spec, 0.2, verb=text != "check")
 
     def _puts(self, i: int) -> Iterator[Phrase]:
         """ "puts one on c8", "brings it to g6"."""

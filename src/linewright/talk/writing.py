@@ -18,9 +18,8 @@ from linewright.names import find_names, name_of_line
 from linewright.talk.decoder import Event, Kind, Mode
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Question, Said, Turn
 from linewright.talk.said import Form
-from linewright.talk.vocabulary import TAKES
+from linewright.talk.vocabulary import ARTICLES, TAKES
 
-_ARTICLES = frozenset("the a an his her my our your this that their".split())
 _OPENERS = frozenset(
     "but so now okay ok right alright well what let let's instead another next finally anyway".split()
 )
@@ -353,7 +352,7 @@ class _Writer:
     def _replaces(self, event: Event, start: int) -> bool:
         """Whether the notation says all the words said."""
         words = self.heard.transcript.words
-        if event.silent or event.extra or (start and words[start - 1].text.lower() in _ARTICLES):
+        if event.silent or event.extra or (start and words[start - 1].text.lower() in ARTICLES):
             return False
         form, spec = event.phrase.form, event.phrase.spec
         if form is Form.CAPTURE:
