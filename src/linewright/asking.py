@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import cache
 from typing import Any
 
 import chess
 
 from linewright.expressions import expression
-from linewright.judging import Judges
+from linewright.judging import Fact, Judges
 from linewright.moves import Unresolved, resolve
 from linewright.notation import read_move
 from linewright.statements import Link, Verdict, judge
@@ -34,7 +35,8 @@ def ask(
     """The verdicts on the statements of a text about the board after the moves, or at a FEN.
 
     `taught` ("White" or "Black") is whose side "we" is. A marked link in the text
-    (`[this knight](#f6)`) points at its square.
+    (`[this knight](#f6)`) points at its square. Where no `judges` are named, pawn endings are
+    judged by tables, and what needs an engine or a collection cannot be told.
 
     Raises: UnreadableQuestionError where the moves or the FEN are none.
 
@@ -43,7 +45,31 @@ def ask(
     """
     board = read_board(moves, fen)
     plain, links = without_links(text)
-    return judge(plain, board, read_side(taught), judges, links)
+    return judge(plain, board, read_side(taught), judges or _with_tables(), links)
+
+
+@cache
+def _with_tables() -> Judges:
+    """Judges without engine or collection: pawn endings are proved by tables, or not told."""
+    return Judges(pawn_ending=_proved)
+
+
+def _proved(board: chess.Board, side: bool | None, result: str) -> Fact | None:
+    """What the tables of pawn endings prove of a result, None where they do not reach.
+
+    Cost: the tables of kings and one pawn take some milliseconds, once; larger ones up to a second.
+    """
+    return _ending_tables()(board, side, result)
+
+
+@cache
+def _ending_tables() -> Callable[[chess.Board, bool | None, str], Fact | None]:
+    from linewright.analyst.builtin import BuiltIn
+    from linewright.analyst.pawn_ending import PawnEndings
+    from linewright.analyst.questions import Analyst
+    from linewright.deciding import EndingDecider
+
+    return EndingDecider(PawnEndings(Analyst(BuiltIn())), only_proved=True)
 
 
 def read_board(moves: str | Sequence[str] | None = None, fen: str | None = None) -> chess.Board:

@@ -60,6 +60,7 @@ _PREFIX = expression(
     rf"it (?:turns out|so happens|happens|follows|seems|looks like|appears)(?: that)?|S{_M} (?:will|might|may|can|should|must) (?:notice|see|note|observe|spot|agree|say|remember)(?: that| how)?|"
     rf"(?:S{_M}|N{_M}|one) can fail to (?:notice|see|observe|note)(?: that)?|the (?:reader|student|pupil|viewer|attentive reader|observer) (?:will|may|should|can|must|would) (?:notice|see|observe|note|find|have noticed|have seen)(?: that)?|"
     rf"(?:S{_M}|one) (?:should|must) (?:note|notice|remember)(?: that)?|S{_M} (?:would|will) (?:say|add|point out|note)(?: that)?|let (?:us|S{_M}) (?:note|notice|remember|see|be clear)(?: that)?|"
+    r"(?:with|given) (?:best|correct|accurate|perfect|proper|good|right|precise) play(?: (?:from|by|on) (?:both(?: sides| players)?|either side|S.))?|"
     r"by contrast|first(?: of all)?|second|finally|"
     r"secondly|to (?:begin|start) with|one thing is clear|what is more|the (?:\w+ )?(?:point|fact|truth|"
     r"problem|trouble|snag|difference|result|reason|news|thing|catch|key|"

@@ -164,9 +164,13 @@ class PawnEndings:
         known = _from_text(self._analyst.memory.recall_text("pawn-ending", key), board.fen())
         if known is not None:
             return known
-        found = self._from_large(board) or self._from_tables(board) or self._played_out(board)
+        found = self.proved(board) or self._played_out(board)
         self._analyst.memory.remember_text("pawn-ending", key, json.dumps(asdict(found)))
         return found
+
+    def proved(self, board: chess.Board) -> Verdict | None:
+        """The ending judged for the side to move by tables alone; None where they do not reach."""
+        return self._from_large(board) or self._from_tables(board)
 
     def _identity(self) -> str:
         folders = ",".join(str(folder) for folder in self._folders)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from linewright.english.contrast import without_contrast
 from linewright.english.hesitation import without_hesitation
 from linewright.english.shorthand import written_out
 from linewright.english.told_moves import told_as_done
@@ -150,7 +151,7 @@ def _pieces(text: str, start: int, end: int) -> Iterator[Sentence]:
 def _sentence(text: str, start: int, end: int) -> Sentence:
     words = text[start:end]
     tokens = written_out(without_hesitation([_moved(token, start) for token in read_words(words)]))
-    tokens = _moves_as_done(tokens)
+    tokens = _moves_as_done(without_contrast(tokens))
     plain = " ".join(t.text for t in tokens)
     stops = words.rstrip('"”’)*_ ')
     return Sentence(

@@ -13,22 +13,76 @@ from dataclasses import replace
 from linewright.english.words import Token, read_words
 from linewright.expressions import expression
 
+_A_FILE = "ā"
+"""The letter of the a-file while a note is read, so that it is no article."""
+
+
+def _compiled(said: str) -> re.Pattern[str]:
+    """An expression in which the letter of a file may be that of the a-file."""
+    return re.compile(re.sub(r"\[a-h\](?!\[1-8\])", f"[b-h{_A_FILE}]", said))
+
+
 _PIECES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight"}
 _VERB = expression(
-    r"\b(?:is|are|was|were|has|have|had|can|could|will|would|may|might|must|do|does|did|should|attacks?|defends?|protects?|takes?|"
-    r"captures?|wins?|loses?|gives?|threatens?|controls?|plays?|moves?|goes|comes|wants?|makes?|stands?|keeps?|holds?|looks?|i|we|he|she|you|they)\b"
+    r"\b(?:is|are|was|were|has|have|had|can|could|will|would|may|might|must|do|does|did|should|(?<!under )attacks?|defends?|protects?|takes?|"
+    r"captures?|wins?|loses?|gives?|threatens?|controls?|plays?|moves?|goes|comes|wants?|makes?|stands?|keeps?|holds?|looks?|"
+    r"shows?|sees?|leaves?|gets?|needs?|lets?|means|brings?|forms?|opens|closes|covers|guards|pins|hits|blocks|exists?|remains?|lives?|runs?|belongs?|lies|sits?|stood|went|came|took|"
+    r"gave|got|ran|fell|lost|won|made|met|left|saw|put|let|says?|said|knows?|thinks?|likes?|loves?|works?|helps?|asks?|tells?|uses?|turns?|falls?|follows?|"
+    r"begins?|starts?|ends|needs?|serves?|matters?|depends?|allows?|ensures?|suffers?|enjoys?|owns?|lacks?|faces|eyes|i|we|he|she|you|they)\b"
 )
-_HOW = (
-    r"(?:pinned|hanging|undefended|unprotected|unguarded|en prise|loose|trapped|attacked|hit|protected|defended|guarded|covered|"
-    r"isolated|backward|passed|doubled|blocked|overloaded|pinned to the (?:king|queen|rook)|in check|undeveloped|developed)"
+_LABEL = expression(
+    r"(?:(?:(?:please |to |also |just )?(?:note|remember|remark|observe|memo|memorise|recall|mark|register|notice)(?: well| this| here)?|nb|n b|n . b .|reminder|"
+    r"(?:very )?important(?: point)?|careful|(?:the )?(?:key |main |first |second |third |other |next )*(?:point|facts?|feature|thing|detail|observation)|"
+    r"summary|in short|in sum|so|position|diagram|now|here|today|result|verdict|structure|state of play|stock taking|(?:my |quick )*(?:notes?|check list|reminder)|"
+    r"weakness(?:es)?|strengths?|target|liability|liabilities|trump|asset|compensation|plus|minus|drawback|feature|problem|threat|idea|status) ?(?::|,|—|–|--|-)"
+    r"|nb|n b|note|n . b .) "
 )
-_NAME = r"(?:the (?:king|queen|rook|bishop|knight) on [a-h][1-8]|[a-h][1-8]|the [a-h] pawns?|the pawn on [a-h][1-8])"
+"""What a note begins with, before what it notes."""
+_NOT_LABELS = frozenset("position , diagram , now , here , today , so ,".split(" , "))
+_GAIN = (
+    r"(?:(?:a|an|one|the|big|small|clear|great|main|only|chief|lasting) )*(?:plus|minus|asset|trumps?|pro|con|advantage|drawback|weakness(?:es)?|problem|"
+    r"compensation|strengths?|liability|gain|reward|trouble|consolation|credit|debit|pluses|minuses|achievement)"
+)
 _SIDES = r"(?:white|black)"
+_MANY = r"(?:both sides|each side|both players|neither side)"
+_KIND = r"(?:king|queen|rook|bishop|knight|pawn|minor piece|piece)"
+_OWNER = (
+    r"(?:the|this|that|his|her|our|my|your|white 's|black 's|both|all|all four|no|neither|the two)"
+)
+_MAN = (
+    rf"(?:{_OWNER} )?(?:(?:white|black|enemy|light squared|dark squared|two|other|own|remaining|queen 's|king 's|lone|good|bad) )*"
+    rf"(?:[a-h] |[a-h][1-8] )?{_KIND}s?(?:(?: on| at)? [a-h][1-8]| on (?:the )?[a-h] file)?(?: of {_SIDES}(?: 's)?)?"
+)
+_THING = rf"(?:{_MAN}|[a-h][1-8]|(?:the |square )?[a-h][1-8]|(?:the )?[a-h](?: (?:,|and|or) [a-h])* files?|(?:the )?(?:long |short )?diagonal|material(?: count| balance)?|(?:the )?centre|(?:the )?center)"
+_HOW = (
+    r"(?:pinned|hanging|undefended|unprotected|unguarded|unsupported|en prise|loose|trapped|attacked|hit|protected|defended|guarded|covered|supported|"
+    r"isolated|backward|passed|doubled|tripled|blocked|blockaded|overloaded|in check|in double check|undeveloped|developed|uncastled|castled|connected|fixed|"
+    r"half open|semi open|wide open|open|closed|level|equal|even|balanced|unbalanced|gone|off|on(?! [a-h][1-8])|off the board|on the board|on board|exchanged|traded|mated|"
+    r"checkmated|stalemated|skewered|forked|fianchettoed|unmoved|at home|still at home|undisturbed|exposed|controlled|weak|a hole|an outpost|free|immobile|stuck|"
+    r"without|under attack|under fire|under pressure|over protected|overprotected|attackable|safe|active|out|back|in place|in the corner|on (?:the|an?|its|their|opposite|original|starting) [a-z]+(?: [a-z]+)?)"
+)
+_DOING = (
+    r"(?:attacking|hitting|eyeing|defending|protecting|guarding|covering|controlling|pinning|blocking|supporting|watching|facing|threatening|occupying) [^:,]+"
+)
+_MEASURE = (
+    r"(?:(?:an?|one|two|three|four|the|\d) (?:(?:clear|full|whole|healthy|good|solid) )*(?:pawns?|pieces?|points?|rooks?|knights?|bishops?|queens?|exchange|tempo|tempi|minor pieces?)"
+    r" (?:up|down|ahead|behind|short|to the good|to the bad|in arrears|better off|worse off|in front))"
+)
+_STATE = (
+    rf"(?:{_MEASURE}|uncastled|castled|mated|checkmated|stalemated|in check|in double check|in stalemate|to move|to play|up|down|ahead|behind|level|without|unable|able|free|"
+    r"ready|better developed|worse developed|fully developed|undeveloped|underdeveloped|minus|short|on move|on the move|allowed|yet to|still to|out of)"
+)
+_OWNED = (
+    r"(?:(?:the|an?|only|no|both|all|two|three|four|five|six|seven|eight|one|\d|bishop pair|two bishops|doubled|tripled|isolated|passed|backward|connected|hanging|extra|protected|"
+    r"outside|better|more|fewer|less|control|full|half open|semi open|open|right|weak|good|bad|majority|queenside|kingside|castling|pawns?|knights?|bishops?|rooks?|queens?)\b)"
+)
+_ADVERBS = (
+    r"(?:(?:now|already|still|clearly|simply|yet|not yet|no longer|never|not|only|well|badly|also|even|quite|completely|fully|doubly|securely|solidly|"
+    r"hopelessly|currently|just|both|all|once|twice|thrice) )*"
+)
 _RULES = tuple(
-    (re.compile(said), plain)
+    (_compiled(said), plain)
     for said, plain in (
-        (rf"({_NAME}) ({_HOW})((?: by {_NAME}| twice| once| to {_NAME})?)", r"\1 is \2\3"),
-        (rf"({_SIDES}) : ((?:[a-h]) pawns?) ({_HOW})", r"\1 's \2 is \3"),
         (
             rf"({_SIDES}|w) : ((?:\d+|one|two|three|four|five|no|the|an?|both|all)\b.*)",
             r"\1 has \2",
@@ -82,6 +136,69 @@ _KNOWN = expression(
 )
 
 
+_GAINS = tuple(
+    _compiled(said)
+    for said in (
+        rf"{_GAIN} (?:for|of) (?P<side>{_SIDES}) ?(?::|,|-|–|—)? (?P<what>.*)",
+        rf"(?P<side>{_SIDES}) 's {_GAIN} ?(?::|,|-|–|—) (?P<what>.*)",
+        rf"in (?P<side>{_SIDES}) 's favou?r ?(?::|,|-|–|—) (?P<what>.*)",
+        rf"(?:for|with) (?P<side>{_SIDES}) ?(?::|,|-|–|—) (?P<what>.*)",
+        rf"(?P<side>{_SIDES}|{_MANY}) ?(?::|,|-|–|—)? ?(?P<what>.*)",
+        rf"(?P<what>{_OWNED}.*?) ?,? (?:for|with|on the side of) (?P<side>{_SIDES}|{_MANY})",
+    )
+)
+"""Ways to note what a side has, or how it stands."""
+_LACKS = expression(r"(?:minus|less|short of|missing|lacking|without) (?:(?:the|a|an|any) )?")
+_CLAUSES = tuple(
+    (_compiled(said), plain)
+    for said, plain in (
+        (
+            r"(?:the )?(?P<half>half |semi )?open (?P<file>[a-h]) file",
+            r"the \g<file> file is \g<half>open",
+        ),
+        (
+            r"(?:(?:a|pure) )*(?P<kind>(?:pawn|rook|queen|knight|bishop|minor piece|king and pawn|opposite coloured bishops?) (?:ending|endgame))",
+            r"it is a \g<kind>",
+        ),
+        (
+            r"(?:only |just |exactly )?(?P<one>no|one|a|an) (?P<what>(?:open|half open|passed|isolated|doubled|tripled|backward|pinned|hanging|undefended|loose) [^:]*)",
+            r"there is \g<one> \g<what>",
+        ),
+        (
+            r"(?:only |just |exactly )?(?P<many>two|three|four|five|six|\d) (?P<what>(?:open|half open|passed|isolated|doubled|backward|pinned|hanging|undefended|loose) [^:]*)",
+            r"there are \g<many> \g<what>",
+        ),
+        (
+            rf"(?P<what>(?:isolated|passed|backward|protected passed) (?:[a-h] )?pawn(?: on [a-h][1-8]| on (?:the )?[a-h] file)?)",
+            r"there is a \g<what>",
+        ),
+        (
+            rf"(?P<what>(?:doubled|tripled|isolated|connected|hanging|passed) (?:[a-h] )?pawns(?: on [^:]*)?)",
+            r"there are \g<what>",
+        ),
+    )
+)
+"""Notes without a subject."""
+_BEHIND = r"(?!(?:the|an?|our|his|her|my|your|its|it|this|that|while|because|as|[a-h][1-8])\b)(?:[^:,]|, (?=(?:and )?[a-h][1-8]))*"
+"""What is no note's: "c3 blocked the check" tells what was done."""
+_STANDING = _compiled(
+    rf"(?P<thing>{_THING}(?: and {_THING})*)(?: :| ,| —| –)? (?P<how>{_ADVERBS}(?:{_DOING}|{_HOW}(?: {_BEHIND})?))"
+)
+_MOVE_NOTE = re.compile(
+    r"(?:(?:a|the) )?(?:mate|checkmate|check|stalemate|double check|discovered check|fork|en passant)"
+)
+_BARE = _compiled(
+    rf"(?P<before>(?:^|\S+ ))(?P<colour>(?:white |black )?)(?:(?P<kind>king|queen|rook|bishop|knight|pawn)(?: on)? (?P<at>[a-h][1-8])|(?P<where>[a-h][1-8]) (?P<man>king|queen|rook|bishop|knight|pawn)|(?P<file>[a-h]) (?P<pawns>pawns?)|(?P<file2>[a-h]) file)\b"
+)
+_OWNED_BEFORE = frozenset(
+    "the this that his her our my your their its 's both all a an one no each every neither any two three four doubled isolated passed extra "
+    "half open backward tripled connected hanging white black".split()
+)
+_WITHOUT_ARTICLE = _compiled(
+    rf"\b(by|to|with|and|behind) (?=(?:white |black )?{_KIND}\b(?! on))"
+)
+
+
 def written_out(tokens: Sequence[Token]) -> tuple[Token, ...]:
     """The tokens of a sentence, or of the note in shorthand that it is, written out.
 
@@ -90,24 +207,58 @@ def written_out(tokens: Sequence[Token]) -> tuple[Token, ...]:
     'the knight on c3 is pinned .'
     """
     words = _without_brackets(tokens)
-    text = " ".join(_plain(t) for t in words)
-    words = [t for t in words if t.text not in {"now", "already", "here", "still"} or t is words[0]]
-    if len(words) > 14 or _VERB.search(text) or not words:
+    label = _LABEL.match(f"{_text(words)} ")
+    if label and " ".join(label[0].split()) not in _NOT_LABELS:
+        words = words[len(label[0].split()) :]
+    words = [t for n, t in enumerate(words) if not _left_out(words, n)]
+    if len(words) > MOST_WORDS or not words or _BOTH_TOLD.search(_text(words)):
         return tuple(tokens)
+    whole = _clause([t for t in words if t.text not in {".", "!"}])
+    if whole:
+        return tuple(whole) + tuple(words[-1:] if words[-1].kind == "stop" else ())
+    made = _by_clauses(words)
+    return made if [t.text for t in made] != [t.text for t in words] else tuple(tokens)
+
+
+_BOTH_TOLD = re.compile(r" for (?:white|black) ,? .* for (?:white|black)\b")
+"""A note that compares: "two islands for White, one for Black"."""
+MOST_WORDS = 18
+"""Longer sentences are no notes."""
+
+
+def _left_out(words: Sequence[Token], at: int) -> bool:
+    """Whether a word says nothing in a note: "now", "already"; not "still to castle"."""
+    if words[at].text in {"now", "already", "here"}:
+        return at > 0
+    return words[at].text == "still" and at > 0 and [t.text for t in words[at + 1 : at + 2]] != ["to"]
+
+
+def _by_clauses(words: Sequence[Token]) -> tuple[Token, ...]:
+    """The tokens with each clause between stops written out that can be."""
     made: list[Token] = []
     begin = 0
     for at, token in enumerate([*words, Token(".", 0, 0, "stop")]):
         ends = at == len(words) or (token.kind == "stop" and token.text in {",", ";", ".", "!"})
         if not ends:
             continue
-        made.extend(_clause(words[begin:at]) or words[begin:at])
+        note = _clause(words[begin:at])
+        if not note and not _goes_on(words[begin:at], begin):
+            return tuple(words)
+        made.extend(note or words[begin:at])
         if at < len(words):
             made.append(token)
         begin = at + 1
-    whole = _clause([t for t in words if t.text not in {".", "!"}])
-    if whole:
-        return tuple(whole) + tuple(words[-1:] if words[-1].kind == "stop" else ())
-    return tuple(made) if [t.text for t in made] != [t.text for t in words] else tuple(tokens)
+    return tuple(made)
+
+
+def _goes_on(words: Sequence[Token], begin: int) -> bool:
+    """Whether a clause that is no note may follow one: "Qa5 hit, unprotected"."""
+    text = _text(words)
+    return bool(begin) and (not text or bool(_VERB.search(text) or re.match(_ADVERBS + _HOW, text)))
+
+
+def _text(words: Sequence[Token]) -> str:
+    return " ".join(map(_plain, words))
 
 
 def _plain(token: Token) -> str:
@@ -120,24 +271,94 @@ def _plain(token: Token) -> str:
     ):
         move = re.fullmatch(r"([KQRBN])([a-h][1-8])", token.text)
         return f"the {_PIECES[move[1]]} on {move[2]}" if move else token.text.lower()
-    return token.text
+    return _A_FILE if token.text == "a" and token.hyphen else token.text
 
 
 def _clause(words: Sequence[Token]) -> list[Token]:
     """A clause of a note written out; nothing where it is none."""
-    text = " ".join(_plain(t) for t in words)
+    text = _text(words)
+    if not text:
+        return []
+    if words[0].kind == "move" and _MOVE_NOTE.fullmatch(" ".join(t.text for t in words[1:])):
+        return [words[0], _token("is", words[0].end, words[0].end), *words[1:]]
     for said, plain in _RULES:
         match = said.fullmatch(text)
-        if match is None:
-            continue
-        out = re.sub(r" for $| $", "", match.expand(plain).replace("  ", " "))
-        first, last = words[0], words[-1]
-        return [_token(word, first.start, last.end) for word in out.split()]
-    return []
+        if match is not None:
+            return _set_out(re.sub(r" for $| $", "", match.expand(plain).replace("  ", " ")), words)
+    if text[0] == "," or _VERB.search(text) or not (out := _filled_out(text)):
+        return []
+    return _set_out(out, words)
+
+
+def _set_out(text: str, words: Sequence[Token]) -> list[Token]:
+    """The words of a text as tokens at the place of the note they stand for."""
+    return [_token(word, words[0].start, words[-1].end) for word in text.split()]
+
+
+def _filled_out(text: str) -> str:
+    """The sentence that a clause without a verb stands for; nothing where it is none."""
+    text = _WITHOUT_ARTICLE.sub(r"\1 the ", _BARE.sub(_with_article, text)).replace("the the ", "the ")
+    if match := _STANDING.fullmatch(text):
+        several = re.search(r"\b(?:kings|queens|rooks|bishops|knights|pawns|pieces|files|both|and)\b", match["thing"])
+        return f"{match['thing']} {'are' if several else 'is'} {match['how']}"
+    for said, plain in _CLAUSES:
+        if match := said.fullmatch(text):
+            return match.expand(plain).replace("None", "")
+    for said in _GAINS:
+        if (match := said.fullmatch(text)) and (out := _of_side(match["side"], match["what"])):
+            return out
+    return ""
+
+
+def _with_article(match: re.Match[str]) -> str:
+    """A bare "rook d2", "d2 rook" or "c pawns" with its article."""
+    before = match["before"].strip()
+    colour = match["colour"]
+    if before in _OWNED_BEFORE:
+        return match[0]
+    lead = f"{before} the {colour}" if before else f"the {colour}"
+    if match["kind"]:
+        return f"{lead}{match['kind']} on {match['at']}"
+    if match["man"]:
+        return f"{lead}{match['man']} on {match['where']}"
+    return f"{lead}{match['file']} {match['pawns']}" if match["file"] else f"{lead}{match['file2']} file"
+
+
+def _of_side(side: str, what: str) -> str:
+    """What a note tells of a side, as a sentence; nothing where it tells nothing."""
+    if re.search(r" , (?!(?:and )?[a-h][1-8]\b)| (?:while|whereas|but|because|and (?:white|black)) ", what):
+        return ""
+    plain = re.sub(rf"^{_ADVERBS}", "", what)
+    adverbs = what[: len(what) - len(plain)]
+    several = side in {"both sides", "both players", "both", "neither"}
+    be, have = ("are", "have") if several else ("is", "has")
+    if plain in {"not", "no", "none"} or (not plain and adverbs.strip() == "not"):
+        return f"{side} {have} not"
+    if lacks := _LACKS.match(plain):
+        return f"{side} {have} no {plain[lacks.end() :]}"
+    if re.match(r"castled\b", plain):
+        return f"{side} {have} {adverbs}{plain}"
+    if re.match(rf"{_STATE}(?= |$)", plain):
+        return f"{side} {be} {adverbs}{plain}"
+    if file := re.fullmatch(r"(?:the )?(half |semi )open (?:the )?([a-h]) file", plain):
+        return f"the {file[2]} file is half open for {side}"
+    if re.match(r"(?:bishop pair|two bishops|better structure|majority)\b", plain):
+        return f"{side} {have} the {plain}"
+    if re.match(rf"{_KIND}s? (?:on|at) [a-h][1-8]", plain):
+        return f"{side} {have} {plain}" if " , " in plain else ""
+    if standing := re.fullmatch(rf"({_KIND}s?) (.*)", plain):
+        return f"{side} 's {standing[1]} {'are' if standing[1].endswith('s') else 'is'} {standing[2]}"
+    if re.match(r"(?:passed|isolated|backward|extra|protected|outside|good|bad|weak|full|half open) (?:(?:passed|[a-h]) )*(?:pawn|bishop)\b", plain):
+        return f"{side} {have} {adverbs}{'an' if plain[0] in 'aeiou' else 'a'} {plain}"
+    return f"{side} {have} {adverbs}{plain}" if re.match(_OWNED, plain) else ""
 
 
 def _token(word: str, start: int, end: int) -> Token:
-    (made, *_) = read_words(word) if word != "'s" else (Token("'s", start, end, "whose"),)
+    if word == "'s":
+        return Token("'s", start, end, "whose")
+    if word == _A_FILE:
+        return Token("a", start, end, hyphen=True)
+    (made, *_) = read_words(word)
     return replace(made, start=start, end=end)
 
 

@@ -475,7 +475,7 @@ def _verb_meant(before: str, after: list[str], lettered: bool) -> str:
         return "is"
     if first == "left" and (not second or second in _AFTER_LEFT):
         return "is"
-    if first in _BETWEEN and second in _HAS_BEFORE:
+    if first in _BETWEEN and second in _HAS_BEFORE and before not in {"ending", "endgame"}:
         return "has"
     told = second in _AFTER_DOING or re.fullmatch(r"[a-h][1-8]", second) is not None
     if first.endswith("ing") and len(first) > 4 and told:
@@ -492,7 +492,9 @@ def _verb_meant(before: str, after: list[str], lettered: bool) -> str:
         return "has"
     if before in {"nobody", "everybody"} and first in _NOUNS:
         return ""
-    if before in _SUBJECTS:
+    if before in _SUBJECTS or (
+        before in {"ending", "endgame"} and {first, second} & {"won", "lost", "drawn"}
+    ):
         return "is"
     if first in {"a", "an", "the", "in", "not", "up", "on", "to", "no"} and not lettered:
         return "is"

@@ -158,7 +158,17 @@ def advantage(said: Said) -> Fact:
         drawn = re.search(r"drawn|draw|equal|level", said.original) is not None
         why = "it is stalemate" if said.board.is_stalemate() else "nobody has enough to give mate"
         return Fact(drawn, f"{why}: a draw")
+    ending = said.place.judges.pawn_ending
+    if said.place.judges.analyst is None and ending is not None and _decisive(said):
+        found: Fact | None = ending(said.board, said.side(), said.word("how"))
+        return found or _asked(said, "advantage")
     return _asked(said, "advantage")
+
+
+def _decisive(said: Said) -> bool:
+    """Whether a pawn ending is said to be won or lost for somebody."""
+    told = said.word("how") in {"winning", "won", "losing", "lost"}
+    return told and "side" in said and facts.ending(said.board) == "pawn"
 
 
 def soundness(said: Said) -> Fact:

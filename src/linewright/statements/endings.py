@@ -56,13 +56,18 @@ def only_pawns(said: Said) -> Fact:
     )
 
 
+def _is_draw(result: str) -> bool:
+    """Whether a result told is a draw."""
+    return any(word in result for word in ("draw", "hold", "save"))
+
+
 def won(said: Said) -> Fact:
     """What the pawn-ending judge says: won, lost or drawn for the side named."""
     board = said.board
     judge = said.place.judges.pawn_ending
     if facts.ending(board) != "pawn":
         if facts.ending(board) == "bare kings":
-            return Fact("draw" in said.word("result"), "only the kings are left: a draw")
+            return Fact(_is_draw(said.word("result")), "only the kings are left: a draw")
         return Fact(None, "there are pieces on the board: needs an analyst")
     if judge is None:
         return Fact(None, "needs the judge of pawn endings")
@@ -158,7 +163,7 @@ def won_any(said: Said) -> Fact | None:
     board = said.board
     if board.is_stalemate() or board.is_insufficient_material():
         why = "it is stalemate" if board.is_stalemate() else "nobody has enough to give mate"
-        return Fact(said.word("result").startswith(("draw", "hold")), f"{why}: a draw")
+        return Fact(_is_draw(said.word("result")), f"{why}: a draw")
     if facts.ending(board) not in {"pawn", "bare kings"}:
         return Fact(None, "needs an analyst")
     return won(said)
@@ -173,6 +178,8 @@ def bishops_ending(said: Said) -> Fact:
 
 
 _KIND = r"(?P<kind>pawn|king and pawn|rook|queen|knight|bishop|minor piece|bishop against knight|queenless)"
+_ENDING = r"(?:king and pawn |pawn |king and pawns )?(?:ending|endgame)"
+_PLAIN = r"(?:(?:simply|just|easily|trivially|theoretically|technically|clearly|dead|theoretical|simple|clear|elementary|easy|book|technical) )*"
 _WON = (
     r"(?P<result>won|winning|lost|losing|drawn|a draw|a dead draw|a win|hopeless|a theoretical draw|a theoretical win|"
     r"a technical win|completely won|easily won|dead drawn|dead lost)"
@@ -278,12 +285,32 @@ PATTERNS = (
     ),
     Pattern(r"(?:there are|we have) only (?:kings and pawns|pawns)(?: left)?", only_pawns),
     Pattern(
-        rf"(?:the|this|that|such a|the resulting) (?:king and )?pawn (?:ending|endgame) (?:is|would be) (?:not )?{_WON}(?: for {{side}})?",
+        rf"(?:(?:the|this|that|such a|the resulting|{{own}}|that) )?{_ENDING} (?:is|are|would be|will be|ends in|ends as|finishes in|results in|leads to|comes to|remains|turns out) (?:not )?{_PLAIN}(?:a )?{_PLAIN}{_WON}(?: (?:for|in favour of) {{side}})?",
         won,
     ),
     Pattern(
-        r"{side} (?P<result>wins|loses|draws|is winning|is lost in|is winning in|holds) (?:the|this) (?:king and )?(?:pawn )?(?:ending|endgame)",
+        rf"(?:the|this|that|the resulting) {_ENDING} {_PLAIN}(?P<result>wins|loses|draws)(?: for {{side}})?",
         won,
+    ),
+    Pattern(
+        rf"{{side}} (?:(?:will|would|can|could|may|should|must|is able to|is going to|(?:has|have) (?:enough|what it takes) to|manages to) )?{_PLAIN}(?P<result>wins?|loses?|draws?|is (?:{_PLAIN})(?:winning|losing|lost|won)(?: in)?|are winning(?: in)?|holds?|saves?) (?:the |this |that |a )?(?:draw in (?:the|this) )?{_ENDING}",
+        won,
+    ),
+    Pattern(
+        rf"{{side}} (?:{{have}}|{{be}} in|reach(?:es)?) (?:a|an|the) {_PLAIN}(?P<result>won|winning|lost|losing|drawn) {_ENDING}(?: on the board)?",
+        won,
+    ),
+    Pattern(
+        rf"(?:(?:it|this|that|here) is |here we have |we have |here )?(?:a|an) {_PLAIN}(?P<result>won|winning|lost|drawn) {_ENDING}(?: for {{side}})?",
+        won,
+    ),
+    Pattern(
+        rf"{_ENDING} {_PLAIN}{_WON}(?: for {{side}})?(?= ?$| [,.!;])",
+        won,
+    ),
+    Pattern(
+        rf"(?:the )?(?:right|correct|proper|true|only) (?:result|outcome|verdict) is (?:a )?{_WON}(?: for {{side}})?",
+        won_any,
     ),
     Pattern(r"{side} {have} the (?:direct |diagonal |(?P<far>distant) )?opposition", opposition),
     Pattern(r"the kings (?:are|stand) in (?:direct |(?P<far>distant) )?opposition", opposition),
