@@ -188,9 +188,7 @@ class EndingDecider:
         """Whether a pawn ending is won, lost or drawn as said; None where nobody is named."""
         if why := why_impossible(board):
             return Fact(None, f"no position to look at: {why}")
-        verdict = (
-            self._endings.proved(board) if self._only_proved else self._endings.verdict(board)
-        )
+        verdict = self._endings.proved(board) if self._only_proved else self._endings.verdict(board)
         if verdict is None:
             return Fact(None, "too large for tables alone: it would have to be played out")
         because = f"{verdict.sentence()}, {verdict.text}"

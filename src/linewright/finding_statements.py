@@ -55,7 +55,7 @@ _PREFIX = expression(
     r"(?:\w+ )?(?:position|moment|end|diagram|line|ending|endgame|middlegame|final position)|"
     r"at (?:this|that) (?:moment|point|stage)|on the (?:other|one) hand|in (?:other words|short|"
     r"addition|return|exchange|compensation|the process|the meantime|reality|truth)|"
-    rf"(?:with|by) (?:the|this|G{_M}) (?:very )?last move ?,? ?(?=[SP])|"
+    rf"(?:with|by) (?:the|this|that|G{_M}) (?:(?:very|last|latest|previous|final) )*move ?,? ?(?=[SP])|with (?:this|that) ,? ?(?=S)|"
     r"at the same time|as a (?:result|consequence)|to be (?:fair|honest|clear|sure|frank)|in any case|mind you|honestly|interestingly enough|as far as [^,;:.]{1,24} (?:is concerned|goes)|"
     rf"it (?:turns out|so happens|happens|follows|seems|looks like|appears)(?: that)?|S{_M} (?:will|might|may|can|should|must) (?:notice|see|note|observe|spot|agree|say|remember)(?: that| how)?|"
     rf"(?:S{_M}|N{_M}|one) can fail to (?:notice|see|observe|note)(?: that)?|the (?:reader|student|pupil|viewer|attentive reader|observer) (?:will|may|should|can|must|would) (?:notice|see|observe|note|find|have noticed|have seen)(?: that)?|"

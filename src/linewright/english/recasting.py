@@ -7,7 +7,7 @@ read as, and below it the rule over normal forms (`linewright.english.phrases`).
 the beginning of a clause, and once more on what another rule has made.
 
 In a rule ``<who>`` is a side or a piece, ``<piece>``, ``<side>``, ``<whose>``, ``<thing>`` (piece
-or square) and ``<n>`` (a number) are phrases, ``<it>`` is a pronoun, ``<whole>`` "nothing" or the like, ``<verb>`` one of the verbs
+or square) and ``<n>`` (a number) are phrases, ``<it>`` is a pronoun, ``<us>`` "we", ``<whole>`` "nothing" or the like, ``<verb>`` one of the verbs
 that say what a piece does, ``<doing>`` its "-ing" form, put as "hits" or, where the plain clause
 says ``<do>``, as "hit"; ``<act>`` is a verb and ``<past>`` a past one, put as "hits" for ``<acts>``; ``<what>`` is any run of words without a stop, ``<rest>`` everything up to
 the end of the sentence and ``<end>`` the end of a clause.
@@ -298,6 +298,16 @@ for White is the d-file half open = the d-file is half open for White
     for <side> ,? ?(?:is|are) (?P<what>(?:the )?F.) (?P<how>half open|open|closed) ?<end> => <what> is <how> for <side>
 for White the d-file is half open = the d-file is half open for White
     for <side> ,? ?(?P<what>(?:the )?F.) (?:is|are) (?P<how>half open|open)<end> => <what> is <how> for <side>
+Nc7 , that would be a fork = Nc7 would be a fork
+    (?P<mv>M.) ,? ?(?:(?:with |it is )?check ,? ?)?(?:and |— |– )?(?:then )?(?:it|that|this|which|P.) (?P<be>is|would be|will be|was|gives|forks|skewers|attacks|wins) (?P<rest>.*) => <mv> <be> <rest>
+the last move gave a discovered check = it is a discovered check
+    (?:the|G.) (?:very )?(?:last|latest|previous|preceding|final) move(?: just)? (?:was|is|gave|gives|has given|has been|made|makes|comes with|came with) (?P<what>(?:(?:a|the|an) )?(?:\w+ )?(?:check|mate|checkmate|fork|skewer|discovery|discovered attack|double attack|stalemate))<end> => it is <what>
+the move just played is mate = it is mate
+    (?:the|this) move (?:that was )?(?:just )?(?:played|made)(?: last| by S.)? (?:was|is|gave|gives|has given) (?P<what>(?:(?:a|the|an) )?(?:\w+ )?(?:check|mate|checkmate|fork|skewer|discovery|discovered attack|double attack|stalemate))<end> => it is <what>
+the final position shows a double check = there is a double check
+    (?:the|this|our) (?:(?:final|present|current|resulting|whole|last) )*(?:position|diagram|board|picture)(?: on the board)? (?:shows|features|presents|contains|displays|sees|reveals)(?: S.)? (?P<rest>(?:an?|no|N.|the|one|P.|mate|check|stalemate|checkmate) ?.*) => there is <rest>
+we have a skewer along the e-file = there is a skewer along the e-file
+    (?:so |here )?<us> (?:now )?(?:have|has|see|get|face) (?:here )?(?P<rest>(?:a|an|no|the) (?:\w+ ){0,2}(?:pin|fork|skewer|check|mate|double|discovered|stalemate|rook ending|pawn ending|queen ending).*) => there is <rest>
 two men attack d4 = two pieces attack d4
     (?P<what>N. (?:white |black |enemy )?)(?:men|units|ones) (?P<rest>(?:VERB) .*) => <what>pieces <rest>
 """
@@ -347,6 +357,7 @@ _SHORT = {
     "thing": "(?P<thing>[PQ].)",
     "it": "(?P<it>[SP].)",
     "whole": "(?P<whole>P.)",
+    "us": "(?P<us>S.)",
     "itis": "(?:it|(?P<it>P.)) (?:is|was)",
     "n": "(?P<n>N.)",
     "verb": f"(?P<verb>(?:{_VERB}|{_LOOSE}))",
@@ -465,7 +476,9 @@ def _once(text: str, begin: int, phrases: Sequence[Phrase]) -> Iterator[Recast]:
 
 
 def _means_that(groups: dict[str, str], phrases: Sequence[Phrase]) -> bool:
-    """Whether ``<it>`` is a pronoun and ``<whole>`` is "nothing" or the like."""
+    """Whether ``<it>`` is a pronoun, ``<whole>`` is "nothing" or the like and ``<us>`` "we"."""
+    if mark := groups.get("us"):
+        return phrases[ord(mark[1]) - FIRST_MARK].who in {"we", "you"}
     if mark := groups.get("it"):
         phrase = phrases[ord(mark[1]) - FIRST_MARK]
         return phrase.determiner == "it" or phrase.who in {"he", "they"}

@@ -61,9 +61,7 @@ _HOW = (
     r"checkmated|stalemated|skewered|forked|fianchettoed|unmoved|at home|still at home|undisturbed|exposed|controlled|weak|a hole|an outpost|free|immobile|stuck|"
     r"without|under attack|under fire|under pressure|over protected|overprotected|attackable|safe|active|out|back|in place|in the corner|on (?:the|an?|its|their|opposite|original|starting) [a-z]+(?: [a-z]+)?)"
 )
-_DOING = (
-    r"(?:attacking|hitting|eyeing|defending|protecting|guarding|covering|controlling|pinning|blocking|supporting|watching|facing|threatening|occupying) [^:,]+"
-)
+_DOING = r"(?:attacking|hitting|eyeing|defending|protecting|guarding|covering|controlling|pinning|blocking|supporting|watching|facing|threatening|occupying) [^:,]+"
 _MEASURE = (
     r"(?:(?:an?|one|two|three|four|the|\d) (?:(?:clear|full|whole|healthy|good|solid) )*(?:pawns?|pieces?|points?|rooks?|knights?|bishops?|queens?|exchange|tempo|tempi|minor pieces?)"
     r" (?:up|down|ahead|behind|short|to the good|to the bad|in arrears|better off|worse off|in front))"
@@ -194,9 +192,7 @@ _OWNED_BEFORE = frozenset(
     "the this that his her our my your their its 's both all a an one no each every neither any two three four doubled isolated passed extra "
     "half open backward tripled connected hanging white black".split()
 )
-_WITHOUT_ARTICLE = _compiled(
-    rf"\b(by|to|with|and|behind) (?=(?:white |black )?{_KIND}\b(?! on))"
-)
+_WITHOUT_ARTICLE = _compiled(rf"\b(by|to|with|and|behind) (?=(?:white |black )?{_KIND}\b(?! on))")
 
 
 def written_out(tokens: Sequence[Token]) -> tuple[Token, ...]:
@@ -230,7 +226,9 @@ def _left_out(words: Sequence[Token], at: int) -> bool:
     """Whether a word says nothing in a note: "now", "already"; not "still to castle"."""
     if words[at].text in {"now", "already", "here"}:
         return at > 0
-    return words[at].text == "still" and at > 0 and [t.text for t in words[at + 1 : at + 2]] != ["to"]
+    return (
+        words[at].text == "still" and at > 0 and [t.text for t in words[at + 1 : at + 2]] != ["to"]
+    )
 
 
 def _by_clauses(words: Sequence[Token]) -> tuple[Token, ...]:
@@ -297,9 +295,14 @@ def _set_out(text: str, words: Sequence[Token]) -> list[Token]:
 
 def _filled_out(text: str) -> str:
     """The sentence that a clause without a verb stands for; nothing where it is none."""
-    text = _WITHOUT_ARTICLE.sub(r"\1 the ", _BARE.sub(_with_article, text)).replace("the the ", "the ")
+    text = _WITHOUT_ARTICLE.sub(r"\1 the ", _BARE.sub(_with_article, text)).replace(
+        "the the ", "the "
+    )
     if match := _STANDING.fullmatch(text):
-        several = re.search(r"\b(?:kings|queens|rooks|bishops|knights|pawns|pieces|files|both|and)\b", match["thing"])
+        several = re.search(
+            r"\b(?:kings|queens|rooks|bishops|knights|pawns|pieces|files|both|and)\b",
+            match["thing"],
+        )
         return f"{match['thing']} {'are' if several else 'is'} {match['how']}"
     for said, plain in _CLAUSES:
         if match := said.fullmatch(text):
@@ -321,12 +324,18 @@ def _with_article(match: re.Match[str]) -> str:
         return f"{lead}{match['kind']} on {match['at']}"
     if match["man"]:
         return f"{lead}{match['man']} on {match['where']}"
-    return f"{lead}{match['file']} {match['pawns']}" if match["file"] else f"{lead}{match['file2']} file"
+    return (
+        f"{lead}{match['file']} {match['pawns']}"
+        if match["file"]
+        else f"{lead}{match['file2']} file"
+    )
 
 
 def _of_side(side: str, what: str) -> str:
     """What a note tells of a side, as a sentence; nothing where it tells nothing."""
-    if re.search(r" , (?!(?:and )?[a-h][1-8]\b)| (?:while|whereas|but|because|and (?:white|black)) ", what):
+    if re.search(
+        r" , (?!(?:and )?[a-h][1-8]\b)| (?:while|whereas|but|because|and (?:white|black)) ", what
+    ):
         return ""
     plain = re.sub(rf"^{_ADVERBS}", "", what)
     adverbs = what[: len(what) - len(plain)]
@@ -347,8 +356,13 @@ def _of_side(side: str, what: str) -> str:
     if re.match(rf"{_KIND}s? (?:on|at) [a-h][1-8]", plain):
         return f"{side} {have} {plain}" if " , " in plain else ""
     if standing := re.fullmatch(rf"({_KIND}s?) (.*)", plain):
-        return f"{side} 's {standing[1]} {'are' if standing[1].endswith('s') else 'is'} {standing[2]}"
-    if re.match(r"(?:passed|isolated|backward|extra|protected|outside|good|bad|weak|full|half open) (?:(?:passed|[a-h]) )*(?:pawn|bishop)\b", plain):
+        return (
+            f"{side} 's {standing[1]} {'are' if standing[1].endswith('s') else 'is'} {standing[2]}"
+        )
+    if re.match(
+        r"(?:passed|isolated|backward|extra|protected|outside|good|bad|weak|full|half open) (?:(?:passed|[a-h]) )*(?:pawn|bishop)\b",
+        plain,
+    ):
         return f"{side} {have} {adverbs}{'an' if plain[0] in 'aeiou' else 'a'} {plain}"
     return f"{side} {have} {adverbs}{plain}" if re.match(_OWNED, plain) else ""
 

@@ -73,6 +73,15 @@ _PUSH = re.compile(
     r"(?:a|the) (?:push|advance|move|thrust|march) of (?P<man>(?:the|our|his|her|my|white 's|black 's)(?: [a-h])? (?:pawn|knight|bishop|queen|rook|king)) to "
     r"(?=[a-h][1-8] (?:would|will|could|can|might)\b)"
 )
+_CHECKS = r"(?:king|queen|rook|bishop|knight|pawn)"
+_WHOSE = r"(?:(?:the|a|an|this|that|his|her|our|my|your|white 's|black 's|such a) )?(?:(?:white|black|simple|nasty|immediate|quick|cheeky|little|double) )*"
+_IS_SAID = r"(?: ?$| ?[,.;:!—–]| (?:is|was|are|would|will|can|could|forks?|skewers?|hits|attacks|wins|gives|picks|comes|brings|makes|makes|creates|does|and|leads|pins|also|simply|just|now|then|even|only)\b)"
+_CHECK_ON = re.compile(
+    rf"{_WHOSE}(?P<man>{_CHECKS})(?: 's)? check (?:on|at|to) (?P<to>[a-h][1-8])(?={_IS_SAID})"
+)
+_TO_CHECK = re.compile(
+    rf"(?<!the )(?<!'s )(?P<man>{_CHECKS}) (?:to |on )?(?P<to>[a-h][1-8]) (?:with |giving |is )?check(?={_IS_SAID})"
+)
 
 
 def told_as_done(text: str) -> tuple[int, int, str] | None:
@@ -80,7 +89,13 @@ def told_as_done(text: str) -> tuple[int, int, str] | None:
 
     >>> told_as_done("the knight going to g5 would attack f7")
     (0, 20, 'moving the knight to ')
+    >>> told_as_done("the knight check on c7 is a fork")
+    (0, 22, 'knight to c7')
     """
+    for pattern in (_CHECK_ON, _TO_CHECK):
+        match = pattern.search(text)
+        if match and not re.search(r"\b(?:there is|gives?|gave|was|is) $", text[: match.start()]):
+            return match.start(), match.end(), f"{match['man']} to {match['to']}"
     for pattern in (_GOING, _PUSH):
         if match := pattern.search(text):
             return match.start(), match.end(), f"moving {match['man']} to "

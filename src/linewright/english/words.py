@@ -57,6 +57,11 @@ _CONTRACTED = {
     "it'd": "it would",
     "you'd": "you would",
     "i'd": "i would",
+    "that'd": "that would",
+    "this'd": "this would",
+    "there'd": "there would",
+    "who'd": "who would",
+    "that'll": "that will",
 }
 _SUBJECTS = {
     "it",

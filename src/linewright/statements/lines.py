@@ -677,8 +677,9 @@ def pawn_of_side_on(said: Said) -> Fact:
 
 def both_on_file(said: Said) -> Fact | None:
     """Whether a piece stands on the file on which several are said to be doubled."""
-    if not (said.phrases["piece"].parts or said.phrases["piece"].plural):
-        return None
+    piece = said.phrases["piece"]
+    if not (piece.parts or piece.plural) or (piece.pieces == "P" and not piece.squares):
+        return None  # of a side's pawns, two on one file are doubled
     return on_the_file(said)
 
 

@@ -632,7 +632,7 @@ PATTERNS = (
     ),
     Pattern(
         r"{piece} (?P<mate>mates?|checkmates?|(?:gives?|delivers?) (?:check)?mate)(?: in one| at once| next move)*(?: (?:on|at|from) {square})",
-        able,
+        lambda said: None if said.board.is_checkmate() else able(said),  # then it is done
     ),
     Pattern(r"there is (?:a |one )?(?P<check>checks?) (?:on|at) {square}(?! with| from)", able),
     Pattern(

@@ -248,6 +248,26 @@ def move_forks(said: Said) -> Fact | None:
     return _fork_by(said.played())
 
 
+def move_forks_those(said: Said) -> Fact | None:
+    """Whether a move attacks the pieces named, and at least two things."""
+    played = said.played()
+    fact = _fork_by(played)
+    hit = facts.attacks(played.after, played.move.to_square, said.at("target"))
+    enemy = played.after.color_at(said.at("target")) is not played.colour
+    return Fact(bool(fact.true) and hit and enemy, fact.because, fact.squares)
+
+
+def target_skewered(said: Said) -> Fact:
+    """Whether a piece is in front or behind in a skewer."""
+    at = said.at("target")
+    found = [
+        s for c in chess.COLORS for s in facts.skewers(said.board, c) if at in {s.front, s.behind}
+    ]
+    return Fact(
+        bool(found), f"{piece_on(said.board, at)} is {'' if found else 'not '}skewered", _draw(at)
+    )
+
+
 def last_move_forks(said: Said) -> Fact | None:
     """The same of the move just played."""
     last = said.place.last()
@@ -287,6 +307,21 @@ def skewers(said: Said) -> Fact | None:
             _draw(by, found[0].front),
         )
     return Fact(False, f"{piece_on(said.board, by)} skewers nothing", _draw(by))
+
+
+def move_skewers(said: Said) -> Fact | None:
+    """Whether a move makes a skewer (of what is named)."""
+    played = said.played()
+    after = played.after
+    found = [s for s in facts.skewers(after, not played.colour) if s.by == played.move.to_square]
+    if "target" in said:
+        found = [s for s in found if said.at("target") in {s.front, s.behind}]
+    if not found:
+        text = f"after {played.san} {piece_on(after, played.move.to_square)} skewers nothing"
+        return Fact(False, text, _draw(played.move.to_square))
+    one = found[0]
+    text = f"{played.san} skewers {piece_on(after, one.front)} and {piece_on(after, one.behind)}"
+    return Fact(True, text, _draw(one.by, one.front, one.behind))
 
 
 def there_is_skewer(said: Said) -> Fact:
@@ -335,7 +370,12 @@ def _standing_discovery(said: Said, kind: int | None) -> Fact:
 
 
 def has_discovery(said: Said) -> Fact:
-    """Whether a side holds a discovered check or attack ready."""
+    """Whether a side holds a discovered check or attack ready, or has just given it."""
+    last = said.place.last()
+    if last is not None and last.colour == said.side() and not said.board.turn == said.side():
+        given = facts.discovered_check(last.before, last.move)
+        if given and said.word("what").endswith("check"):
+            return Fact(True, f"{last.san} is a discovered check", _draw(last.move.to_square))
     wanted = said.word("what")
     for one in facts.masked_attacks(said.board, said.side()):
         if "check" not in wanted or said.board.piece_type_at(one.target) == chess.KING:
@@ -563,6 +603,33 @@ def fork_on(said: Said) -> Fact | None:
     )
 
 
+def fork_at(said: Said) -> Fact:
+    """Whether either side, if it were to move, could make a fork on a square."""
+    found = [
+        fork_on(said.meaning({**said.values, "side": colour}))
+        for colour in (said.board.turn, not said.board.turn)
+    ]
+    told = [fact for fact in found if fact is not None]
+    return next((fact for fact in told if fact.true), told[0])
+
+
+def skewer_on(said: Said) -> Fact | None:
+    """Whether a side, if it were to move, could skewer a piece from a square."""
+    board = said.board.copy(stack=False)
+    if board.turn != said.side():
+        if board.is_check():
+            return None
+        board.push(chess.Move.null())
+    for move in board.legal_moves:
+        if move.to_square != said.at("square"):
+            continue
+        after = Played(board, move).after
+        for one in facts.skewers(after, not said.side()):
+            if one.by == move.to_square and said.at("target") in {one.front, one.behind}:
+                return Fact(True, f"{board.san(move)} skewers it", _draw(one.front, one.behind))
+    return Fact(False, f"no move to {square(said.at('square'))} skewers it")
+
+
 def _pinned_to(said: Said) -> tuple[list[Pin], str]:
     """The pins of the piece named (to what is named), and them in words."""
     found = list(facts.pins_of(said.board, said.at("piece")))
@@ -667,6 +734,10 @@ PATTERNS = (
     Pattern(r"(?:a |what a )?(?:nice |deadly |nasty )?discovered check", discovered_check),
     Pattern(r"(?:a |what a )?double check", double_check),
     Pattern(
+        r"(?:{it}|{side} (?:has|have)|{side}|the last move|{whose} last move) (?:discovered|uncovered|discovers|uncovers|unveiled|unmasked) (?:a )check",
+        discovered_check,
+    ),
+    Pattern(
         r"{piece} (?:uncovers|discovers|unmasks|opens|reveals|unleashes) (?:an |the )?(?:\w+ 's )?(?:discovered )?(?:attack|check)(?: of {piece3})?"
         r"(?: (?:on|against) {target})?",
         discovers,
@@ -708,7 +779,49 @@ PATTERNS = (
         move_forks,
     ),
     Pattern(r"{piece} (?:is )?(?:skewers?|skewering|has skewered)(?: both)? {target}", skewers),
-    Pattern(r"(?:there is|we have|{it} (?:is|would be|was)) (?:a |the )skewer", there_is_skewer),
+    Pattern(
+        r"(?:there is|we have|{it} (?:is|would be|was)) (?:a |the )skewer(?! (?:on|of|against))",
+        there_is_skewer,
+    ),
+    Pattern(
+        r"{move} (?:is|would be|was|makes|would make|gives|will be|comes with|creates|sets up) (?:a |the |an )?(?:nice |nasty |simple |classic |rook |queen |bishop )*skewer",
+        move_skewers,
+    ),
+    Pattern(
+        r"{move} (?:is|would be|was|makes|would make|gives|will be|creates) (?:a |the |an )?(?:nice |nasty |simple |classic |rook |queen |bishop )*skewer ?,? ?(?:of |on |against |: )?(?:both )?{target}",
+        move_skewers,
+    ),
+    Pattern(
+        r"{move} (?:(?:would |will |can )?skewers?|skewering)(?: both)? {target}", move_skewers
+    ),
+    Pattern(
+        r"{move} (?:is|would be|was|makes|would make|gives|will be|creates) (?:a |the |an )?(?:knight |queen |pawn |bishop |rook |family |royal |classic |nice |nasty )*fork ?,? ?(?:of |on |against |between |: )(?:both )?{target}",
+        move_forks_those,
+    ),
+    Pattern(
+        r"(?:there is|we have|here is|(?:{it}|P.) (?:is|would be|was)) (?:a |the )skewer ?,? ?(?:on|of|against|:) (?:both )?{target}",
+        target_skewered,
+    ),
+    Pattern(
+        r"(?:there is|we have|here is|(?:{it}|P.) (?:is|was)) (?:a |the )skewer (?:along|down|on|up|across) (?:(?:the|an?) )?(?:open |long )?(?:{file}|{rank}|{diagonal}|file|rank|diagonal)",
+        there_is_skewer,
+    ),
+    Pattern(
+        r"(?:{side} {have}|there is|there comes|here comes) (?:a |the )?(?:strong |nasty |nice |simple )?(?:knight |queen |pawn |bishop |rook |family |royal )*fork (?:ready |available |coming |possible )?(?:with|by|by playing|through|after) {move}",
+        move_forks,
+    ),
+    Pattern(
+        r"(?:{side} {have}|there is|there comes|here comes) (?:a |the )?(?:strong |nasty |nice |simple )?(?:queen |bishop |rook )*skewer (?:ready |available |coming |possible )?(?:(?:on|along|down) (?:the )?(?:F.|D.|R.) )?(?:with|by|by playing|through|after) {move}",
+        move_skewers,
+    ),
+    Pattern(
+        r"(?:there is|there will be|we have|the|a) (?:a |the )?(?:(?:knight|queen|pawn|bishop|rook|family|royal|nasty|strong) )*fork (?:ready |available |coming |possible |waiting |looming |is |comes |would come |is coming |is possible |looms |waits )?(?:on|at) {square}",
+        fork_at,
+    ),
+    Pattern(
+        r"{side} (?:can|could) (?:also )?skewer (?:both )?{target} (?:on|from|with) {square}",
+        skewer_on,
+    ),
     Pattern(
         r"{move} (?:is|would be|was|gives|would give|comes with|gives white|gives black) (?:a )?"
         r"discovered check",
@@ -796,7 +909,10 @@ PATTERNS = (
         r"(?:the pin|it) is (?:only |just )?(?:an? )?(?:(?P<absolute>absolute|real|true)|(?P<relative>relative))(?: one| pin)?",
         pin_is,
     ),
-    Pattern(r"{side} (?:forks?|is forking|has forked|skewers?|is skewering) {target}", side_forks),
+    Pattern(
+        r"{side} (?:forks?|is forking|has forked|have forked|skewers?|is skewering|has skewered|have skewered) {target}",
+        side_forks,
+    ),
     Pattern(
         r"(?:the )?pin (?:on|against|of) {piece} {be} (?:only |just )?(?:an? )?(?:(?P<absolute>absolute|real)|(?P<relative>relative))(?: one| pin)?",
         is_pinned,

@@ -680,7 +680,150 @@ def called_out(said: Said) -> Fact | None:
     return fact if fact.true else None
 
 
+def double_checked(said: Said) -> Fact | None:
+    """Whether a side (or its king) is in check from two pieces, or from one uncovered."""
+    board = said.board
+    if "piece" in said:
+        piece = board.piece_at(said.at("piece"))
+        if piece is None or piece.piece_type != chess.KING:
+            return None
+        colour = piece.color
+    else:
+        colour = said.side()
+    givers = list(board.checkers()) if board.turn == colour else []
+    text = f"{named(colour)}'s king is checked by {listed(piece_on(board, s) for s in givers)}"
+    if said.word("how") == "discovered":
+        last = said.place.last()
+        uncovered = last is not None and any(s != last.move.to_square for s in givers)
+        return Fact(uncovered, text.replace("by none", "by nothing"), names(givers))
+    return Fact(len(givers) > 1, text.replace("by none", "by nothing"), names(givers))
+
+
+def piece_mates(said: Said) -> Fact | None:
+    """Whether a piece (on the square named) gives checkmate now."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None or ("square" in said and said.at("square") != at):
+        return None
+    fact = is_mate(said)
+    true = bool(fact.true) and at in said.board.checkers()
+    return replace(fact, true=true)
+
+
+def side_gives_mate(said: Said) -> Fact | None:
+    """Whether a side has given mate; of one to move, what it threatens is another question."""
+    return has_mated(said)
+
+
+def has_stalemated(said: Said) -> Fact:
+    """Whether a side has left the other without a legal move."""
+    fact = is_stalemate(replace(said, values={}))
+    return replace(fact, true=bool(fact.true) and said.board.turn != said.side())
+
+
+def king_stalemated(said: Said) -> Fact | None:
+    """Whether the side of a king is stalemated."""
+    piece = said.board.piece_at(said.at("piece"))
+    if piece is None or piece.piece_type != chess.KING:
+        return None
+    fact = is_stalemate(replace(said, values={}))
+    return replace(fact, true=bool(fact.true) and said.board.turn == piece.color)
+
+
+def ends_in(said: Said) -> Fact:
+    """Whether the game is over in the way named."""
+    if "stale" in said.word("how"):
+        return is_stalemate(said)
+    return is_mate(said) if "mate" in said.word("how") else game_over(said)
+
+
+def checkers_number(said: Said) -> Fact:
+    """Whether so many pieces give check."""
+    givers = list(said.board.checkers())
+    text = listed(piece_on(said.board, s) for s in givers) if givers else "no piece"
+    return Fact(len(givers) == said.number(), f"{text} gives check", names(givers))
+
+
+def mated_side_by(said: Said) -> Fact:
+    """Whether a side is checkmated and the piece named gives the check."""
+    fact = is_mated(said)
+    return replace(fact, true=bool(fact.true) and said.at("piece") in said.board.checkers())
+
+
+def has_in_check(said: Said) -> Fact | None:
+    """Whether a side has the other in check (from two pieces, or one uncovered)."""
+    other = said.meaning({**said.values, "side": not said.side()})
+    return double_checked(other) if said.word("how") else in_check(other)
+
+
 PATTERNS = (
+    Pattern(
+        r"{side} {have} (?:S.|{whose} king|P.) in (?:(?P<how>double|discovered) )?check",
+        has_in_check,
+    ),
+    Pattern(r"{side} (?:is|are|has been|have been) (?:check)?mated by {piece}", mated_side_by),
+    Pattern(
+        r"{side} (?:{be}|stands?|{be} caught|finds) (?:in|under) (?:a )?(?P<how>double|discovered) check",
+        double_checked,
+    ),
+    Pattern(
+        r"{piece} (?:{be}|stands?) (?:in|under) (?:a )?(?P<how>double|discovered) check",
+        double_checked,
+    ),
+    Pattern(
+        r"{piece} (?:gives|has given|gave|delivers|has delivered|delivered|is giving) (?:the )?(?:check)?mate(?: (?:on|from|at) {square})?",
+        piece_mates,
+    ),
+    Pattern(
+        r"{piece} (?:mates|checkmates|has mated|has checkmated|is mating)(?: {side})?(?: (?:on|from|at) {square})?(?! in| with| by| on)",
+        piece_mates,
+    ),
+    Pattern(
+        r"(?:the )?(?:check)?mate (?:is|was|has been|has) (?:given |delivered |dealt )?by {piece}",
+        piece_mates,
+    ),
+    Pattern(
+        r"{side} (?:mates|checkmates|mated|gives (?:check)?mate|delivers (?:check)?mate|gave (?:check)?mate)(?: {side2})?(?! in| with| by| on| after| next| at| P| Q| M)",
+        side_gives_mate,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:mated|checkmated|given (?:check)?mate|delivered (?:check)?mate) with {piece}",
+        lambda said: piece_mates(said) if has_mated(said).true else has_mated(said),
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:just )?(?:stalemated|given stalemate to|let off with stalemate)(?: {side2}| G. opponent)?",
+        has_stalemated,
+    ),
+    Pattern(r"{side} (?:stalemates|stalemated) {side2}", has_stalemated),
+    Pattern(r"{piece} (?:is|has been|stands) (?:stalemated|in stalemate)", king_stalemated),
+    Pattern(
+        r"the game (?:ends|has ended|is over|finishes|has finished|is finished|has come to an end|comes to an end|is drawn)(?: (?:in|with|by) (?:a |an )?(?:\w+ )?(?P<how>checkmate|mate|stalemate))?(?: there)?(?! in| with| by| after| when| on| if)",
+        ends_in,
+    ),
+    Pattern(
+        rf"{_IT} is (?:a )?(?P<how>draw by stalemate|drawn by stalemate|stalemate position|stalemated position|position of stalemate)",
+        ends_in,
+    ),
+    Pattern(
+        r"(?:a )?(?P<how>stalemate|checkmate|mate) (?:has (?:arisen|occurred|come about|resulted|been reached)|it is|is on the board|is the result|ends (?:the|this) game)",
+        ends_in,
+    ),
+    Pattern(
+        r"(?:only |just )?{number} (?:\w+ )?(?:pieces?|men|units?) (?:gives?|is giving|are giving|check) (?:check|S.|the king|P.)(?: at once| at the same time| together)?",
+        checkers_number,
+    ),
+    Pattern(
+        r"{side} (?:must|has to|have to|needs to) (?:answer|deal with|meet|parry|respond to|get out of|attend to|react to|reply to) (?:a |the |this )?(?P<how>double|discovered) check",
+        double_checked,
+    ),
+    Pattern(
+        r"{side} (?:must|has to|have to|needs to) (?:answer|deal with|meet|parry|respond to|attend to|react to|reply to) a check",
+        in_check,
+    ),
+    Pattern(
+        r"{side} (?:gives|has given|gave|delivers) (?:a )?(?:check)(?! with| by| from| on| to| at| in| after)",
+        gives_side_check,
+    ),
     Pattern(
         r"{side} (?:has given|have given|gave|gives|is giving)(?: S.)? (?:a )?check (?:with|from|by) {piece}",
         gave_check,
@@ -839,7 +982,7 @@ PATTERNS = (
         r"(?:the )?(?:check|mate|threat of mate) (?:is|has been) (?P<how>blocked|parried|met|answered|prevented|stopped)",
         parried,
     ),
-    Pattern(r"{piece} (?:gives|is giving|delivers) (?:the |a )?check", gives_check),
+    Pattern(r"{piece} (?:gives|is giving|delivers|gave|has given) (?:the |a )?check", gives_check),
     Pattern(
         r"{piece} {have} (?:a |an )?(?:flight|escape|safe|free)? ?square (?:on|at) {square}",
         flight_on,
