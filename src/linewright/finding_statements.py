@@ -61,6 +61,7 @@ _PREFIX = expression(
     rf"(?:S{_M}|N{_M}|one) can fail to (?:notice|see|observe|note)(?: that)?|the (?:reader|student|pupil|viewer|attentive reader|observer) (?:will|may|should|can|must|would) (?:notice|see|observe|note|find|have noticed|have seen)(?: that)?|"
     rf"(?:S{_M}|one) (?:should|must) (?:note|notice|remember)(?: that)?|S{_M} (?:would|will) (?:say|add|point out|note)(?: that)?|let (?:us|S{_M}) (?:note|notice|remember|see|be clear)(?: that)?|"
     r"(?:with|given) (?:best|correct|accurate|perfect|proper|good|right|precise) play(?: (?:from|by|on) (?:both(?: sides| players)?|either side|S.))?|"
+    r"(?:by|via|through) (?:a |simple |direct )*transposition(?: of moves)?|after (?:all |so many |both )?(?:of )?(?:the|these|those|this|that|such) ?(?:\w+ )?(?:exchanges?|recaptures?|captures?|trades?|swaps?|trading|swapping|transactions?|fireworks|complications?|skirmish(?:es)?|operations?|fighting|tactics|bloodshed|sequence|dust|business|adventures?|\w+ing)(?: of (?:the )?\w+)?|"
     r"by contrast|first(?: of all)?|second|finally|"
     r"secondly|to (?:begin|start) with|one thing is clear|what is more|the (?:\w+ )?(?:point|fact|truth|"
     r"problem|trouble|snag|difference|result|reason|news|thing|catch|key|"
@@ -96,7 +97,7 @@ _TRAILS = (
 _ENDS = expression(
     rf"(?!{_TAIL_BAD})(?={_TRAILS}(?: ?$| [,;:.!?()\[\]—–\"“”]| --| …| \.\.\.| (?:and|but|or|so|because|since|as|"
     r"while|whereas|although|though|which|who|where|with|in|at|for|from|to|against|due|thanks|despite|"
-    r"without|yet|rather|instead|unlike|here|when|if|by (?:taking|capturing|playing|castling|exchanging|giving|winning|pushing|moving|advancing|developing|retreating|recapturing)|by (?:the|this|that|these|such|G.) (?:transaction|combination|exchange|operation|manoeuvre|deal|capture|trade|sequence|trick|line|last move)|after (?:taking|recapturing|retaking|the (?:exchange|recapture|capture|trade|swap)|this|that|G. last move)|plus|whose|on (?:an?|both|either|the)|that|not|nor|too|"
+    r"without|yet|rather|instead|unlike|here|when|if|by (?:taking|capturing|playing|castling|exchanging|giving|winning|pushing|moving|advancing|developing|retreating|recapturing)|by (?:the|this|that|these|such|G.) (?:transaction|combination|exchange|operation|manoeuvre|deal|capture|trade|sequence|trick|line|last move)|after (?:taking|recapturing|retaking|(?:all |so many |both )?(?:of )?(?:the|these|those|this|that|such|many|some|a few|several|so many|N.)? ?(?:\w+ )?(?:exchanges?|recaptures?|captures?|trades?|swaps?|trading|swapping|transactions?|fireworks|complications?|skirmish(?:es)?|operations?|fighting|tactics|bloodshed|sequence|dust|business|adventures?|\w+ing)|this|that|G. last move)|plus|whose|on (?:an?|both|either|the)|that|not|nor|too|"
     rf"(?:after|by) [MQ]{_M})(?: |$)))"
 )
 """What may follow a statement: the end, a stop, another clause, or a phrase that adds to it."""
@@ -770,7 +771,9 @@ class _Scan:
             readings.insert(0, _Reading(f"{subject}{self.text[last + length :]}", 0, last))
         for begin in dict.fromkeys(begins):
             readings.extend(self._recast(begin))
-        if self.shift is not None or self.text[begins[-1] : begins[-1] + 1] in {"M", "Q"}:
+        done = self.text[begins[-1] : begins[-1] + 1] in {"M", "Q"}
+        done = done and not self.text.startswith((" can be", " can ever be"), begins[-1] + 2)
+        if self.shift is not None or done:
             told = [_Reading(p.text, 0, p.moved, p.stop) for p in as_it_is(self.text, begins[-1])]
             readings = [*told, *readings] if self.shift is not None else [*readings, *told]
         readings.extend(self._carried(last, start.joint))

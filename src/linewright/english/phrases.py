@@ -234,6 +234,10 @@ _DROPPED = {
     "painfully",
     "happily",
     "jointly",
+    "ourselves",
+    "myself",
+    "yourself",
+    "yourselves",
 }
 _DROPPED_RUNS = (
     "of course", "at the moment", "at present", "right now", "for now", "at this point", "in fact",
@@ -681,7 +685,8 @@ class _Gatherer:
             if length := self._says(at, run):
                 return self._mark(at, length, _hedge(run))
         for run in _DROPPED_BY_FIRST.get(self._text(at), ()):
-            if length := self._says(at, run):
+            length = self._says(at, run)
+            if length and not (run == "after all" and self._text(at + length) in _DETERMINERS):
                 return [], length
         return None
 
@@ -1176,7 +1181,8 @@ class _Gatherer:
     def _several_sides(self, at: int, word: str, nxt: str) -> tuple[Phrase, int] | None:
         if word == "each" and (self._text(at - 1) in PIECE_WORDS or self._text(at - 1) == "points"):
             return None
-        if word in {"both", "either", "each"} and self._text(at - 1) in {"on", "to"}:
+        castles = self._text(at - 1) in {"on", "to", "castle"}
+        if word in {"both", "either", "each", "neither"} and castles:
             return None  # the wings are meant
         modes = {"both": Mode.ALL, "each": Mode.ALL, "neither": Mode.NONE, "either": Mode.ANY,
                  "no": Mode.NONE, "one": Mode.ANY}  # fmt: skip
@@ -1231,7 +1237,7 @@ class _Gatherer:
             item = self.items[at]
             return [*made, Item("times", item.start, item.end)], 1
         if word == "once" and re.fullmatch(
-            r"attack(?:ed|s)|defend(?:ed|s)|protect(?:ed|s)|hit|hits|guard(?:ed|s)|cover(?:ed|s)|"
+            r"attack(?:ed|s)|defend(?:ed|s)|protect(?:ed|s)|hit|hits|guard(?:ed|s)|cover(?:ed|s)|controll?(?:ed|s)|support(?:ed|s)|watch(?:ed|es)|"
             r"P|Q", self._text(at - 1) or ("P" if self._phrase(at - 1, "square", "piece") else "")
         ):  # fmt: skip
             made, _ = self._made(at, 1, Phrase("number", 0, 0, number=1))

@@ -55,7 +55,7 @@ _SUPPOSES = expression(
     r"\b(?:if|unless|suppose|supposing|imagine|assuming|provided that|in case|were to|whenever|"
     r"as soon as|should (?:white|black|he|she|they|you|we)|had (?:white|black|he|she|they|you|we|it)"
     r"|were (?:white|black|he|she|it) |what happens when|wish|hopefully|let us say|say that|"
-    r"pretend|picture|as though|would have|could have|might have|should have|otherwise)\b"
+    r"pretend|picture|as though|would have(?! to\b)|could have|might have|should have|otherwise)\b"
 )
 _DO_AND = expression(
     r"^(?:just |simply |now |so )?(?:take|capture|play|push|move|trade|exchange|grab|put|recapture|snap off)\b(?! (?:a look|note)).*\b(?:and|then) "

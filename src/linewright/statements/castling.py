@@ -38,6 +38,7 @@ from linewright.position.castling import Castling, Obstacle
 from linewright.position.pawns import Wing
 
 FAMILY = "castling"
+_LATER_ON = r"\b(?:still|later|yet|one day|some day|any ?more|longer|in principle|rights?|again)\b"
 _WINGS = (Wing.KINGSIDE, Wing.QUEENSIDE)
 
 
@@ -113,6 +114,10 @@ def _lost(said: Said, colour: chess.Color) -> str:
 def has_both_rights(said: Said) -> Fact:
     """Whether a side may still castle on both wings ("cannot … on either": on none)."""
     colour = said.side()
+    now = not said.negated and not re.search(_LATER_ON, f"{said.original}{said.trailing}".lower())
+    if now and "both" in said.original.lower():
+        true = all(facts.castling(said.board, colour, wing).possible for wing in _WINGS)
+        return Fact(true, _because(said, colour))
     wanted = 1 if said.negated else 2
     true = len(facts.rights(said.board, colour)) >= wanted
     return Fact(true, has_right(said).because if true else _because(said, colour))
@@ -364,6 +369,23 @@ def out_of_check_any(said: Said) -> Fact | None:
     return out_of_check(said)
 
 
+def one_way_only(said: Said) -> Fact:
+    """Whether a side could castle at once on just one wing."""
+    colour = said.side()
+    ways = [w for w in _WINGS if facts.castling(said.board, colour, w).possible]
+    return Fact(len(ways) == 1, _because(said, colour))
+
+
+_TWO = (
+    r"(?:{side}|they|(?:the |both |both the |N. |the N. |the two |two )?(?:kings|players|sides|opponents|armies|"
+    r"parties|monarchs|rivals|colou?rs))"
+)
+_WENT = (
+    r"(?:(?:has|have|had|are|were|is)(?: both| each)? (?:castled|gone|moved|run|headed|fled|settled|hidden|safely tucked away|tucked away)|went|castled?|castles|"
+    r"are|live|is|reside|have moved)(?: off| away| both| over| each)*"
+)
+_FLANKS = r"(?:sides|wings|flanks|ends|directions|parts|halves)(?: of (?:the )?(?:board|town|street|road))?"
+
 PATTERNS = (
     Pattern(
         r"{side} (?:first )?(?:must|has to|have to|needs to|need to|will have to|would have to|needs|need only|needs only|needs only to|only needs to|only has to|has only to|need merely)(?: first| only)? (?:move away|move|clear away|clear|develop|remove|shift|get|bring out|take away|take)(?: (?:the|a|an|G.))? (?:(?:light|dark) squared )?(?P<kind>queen|bishop|knight)s?(?: (?:out of the way|out|away|off|first|from Q.|on Q.|off Q.))*"
@@ -376,6 +398,7 @@ PATTERNS = (
         r"either wing|both wings|either way|both ways|on either flank|in both directions)",
         has_both_rights,
     ),
+    Pattern(rf"{{side}} {_ABLE} castle{_WHERE} (?:at all|anywhere|in any way)", can_castle),
     Pattern(
         rf"{{side}} {_ABLE} castle{_WHERE}(?: (?:next move|(?:on|with) (?:{{own}}|the) next move|on the spot|out of danger|next|at any moment|any time|whenever {{side2}} "
         r"(?:likes?|wants?|pleases?|wishes|wish|chooses?|fanc(?:y|ies))|(?:whenever|as soon as) (?:it (?:pleases|suits) {side2}|{side2} (?:likes?|wants?|pleases?|wishes|wish|chooses?|fanc(?:y|ies)))|at will|at leisure|at {own} leisure|legally|straight away))?",
@@ -474,18 +497,33 @@ PATTERNS = (
     Pattern(rf"only {{side}} (?:has|is) castled{_WHERE}", only_castled),
     Pattern(rf"only {{side}} {_ABLE} castle{_WHERE}", _only_can),
     Pattern(
-        r"(?:{side}|the kings|the players|they|the sides) (?:have|are|has) castled (?:on |to )?"
-        r"(?:opposite|different) (?:sides|wings|flanks)",
+        rf"{_TWO} {_WENT} (?:(?:on|to|towards|in|into) )?(?:the )?(?:opposite|different|other) {_FLANKS}",
         opposite_sides,
     ),
     Pattern(
-        r"(?:the |both |the N. |the two )?kings (?:are|stand|have gone) (?:on|to) (?:opposite|different) (?:sides|wings|flanks|ends)(?: of (?:the )?(?:board|town|street|road))?",
-        opposite_sides,
-    ),
-    Pattern(
-        r"(?:{side}|the kings|the players|they|the sides) (?:have|are|has) castled (?:on )?(?:the )?"
-        r"same (?:side|wing|flank)",
+        rf"{_TWO} {_WENT} (?:(?:on|to|towards|in|into) )?(?:the )?same (?:side|wing|flank|part)(?: of the board)?",
         same_side,
+    ),
+    Pattern(
+        rf"{_TWO} (?:has|have) (?:put|brought|moved|tucked|taken|placed|led|sent) (?:G.|the|both|all)? ?kings? (?:away )?(?:on|to|onto) (?:the )?same (?:side|wing|flank)",
+        same_side,
+    ),
+    Pattern(
+        rf"{_TWO} (?:has|have) (?:put|brought|moved|tucked|taken|placed|led|sent) (?:G.|the|both|all)? ?kings? (?:away )?(?:on|to|onto) (?:the )?(?:opposite|different) {_FLANKS}",
+        opposite_sides,
+    ),
+    Pattern(
+        r"(?:it is |this is |that is |there is |we have |S. have )?(?:a case of |a position with |a game with )?(?:opposite side(?:s|d)? castling|castling (?:on|to) opposite (?:sides|wings|flanks))(?: (?:is on the board|has (?:taken place|happened|occurred|been done|come about)|it is))?(?= ?$| [,.!;])",
+        opposite_sides,
+    ),
+    Pattern(
+        rf"{{side}} {_ABLE} castle (?:(?:on|to|in) )?(?:neither (?:of the )?(?:sides?|wings?|flanks?|way|direction)|nowhere|neither W. nor W.|neither short nor long|neither long nor short)",
+        can_castle,
+        against=True,
+    ),
+    Pattern(
+        rf"{{side}} {_ABLE} castle (?:only )?(?:on |to )?(?:(?:just|only) )?(?:one|N.|S.) (?:(?:side|wing|way) )?(?:only|alone)?",
+        one_way_only,
     ),
     Pattern(
         r"{piece} {be} (?:stuck|caught|trapped|stranded|marooned|left|held up|pinned down|exposed) "

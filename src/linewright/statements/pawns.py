@@ -336,6 +336,13 @@ def _narrow_counts(said: Said, wing: Wing, colour: chess.Color) -> tuple[int, in
     )
 
 
+def _either_counts(said: Said, wing: Wing, colour: chess.Color) -> set[tuple[int, int]]:
+    """The counts on a wing with its central file, and without it where that hides no majority."""
+    wide, narrow = _counts(said, wing, colour), _narrow_counts(said, wing, colour)
+    same = wide[0] - wide[1] == narrow[0] - narrow[1]
+    return {wide, narrow} if same or narrow[0] != narrow[1] else {wide}
+
+
 def _wing_text(said: Said, wing: Wing) -> str:
     white, black = _counts(said, wing, chess.WHITE)
     return f"{wing}: White has {several(white, 'pawn')}, Black {several(black, 'pawn')}"
@@ -345,7 +352,7 @@ def pawns_against(said: Said) -> Fact:
     """Whether a side has so many pawns against so many on a wing."""
     colour, wing = said.side(), said.wing()
     wanted = (said.number("number"), said.number("number2"))
-    true = wanted in {_counts(said, wing, colour), _narrow_counts(said, wing, colour)}
+    true = wanted in _either_counts(said, wing, colour)
     squares = [
         s
         for s in facts.spread(said.board.pawns)
@@ -358,9 +365,7 @@ def there_are_against(said: Said) -> Fact:
     """The same without a side: either side may be the one with the first number."""
     wing = said.wing()
     wanted = (said.number("number"), said.number("number2"))
-    true = any(
-        wanted in {_counts(said, wing, c), _narrow_counts(said, wing, c)} for c in chess.COLORS
-    )
+    true = any(wanted in _either_counts(said, wing, c) for c in chess.COLORS)
     return Fact(true, _wing_text(said, wing))
 
 
@@ -1011,8 +1016,20 @@ PATTERNS = (
     Pattern(
         r"{side} {have} {det}(?:healthy |sound |mobile |useful |crippled |{number} pawn )*(?:(?:pawn )?majority"
         r"(?: of pawns)?|more pawns|extra pawns|numerical superiority|most of the pawns|preponderance of pawns)"
-        r" (?:on|over on) {wing}",
-        majority,
+        r"(?: of {number} (?:pawns )?(?:to|against|versus|over) {number2}(?: pawns)?)? (?:on|over on) {wing}(?: ,? ?{number} (?:pawns )?(?:to|against|versus|over) {number2}(?: pawns)?)?",
+        lambda said: pawns_against(said) if "number2" in said else majority(said),
+    ),
+    Pattern(
+        r"{side} {have} {det}(?:{number} (?:to|v|vs|against|over|versus)? ?{number2}) (?:pawn )?majority (?:on|over on) {wing}",
+        pawns_against,
+    ),
+    Pattern(
+        r"{whose} (?:pawn )?majority (?:on|over on) {wing} ?(?::|,|—|–|is|of|,? being)? ?{number} (?:pawns )?(?:to|against|versus|over|v) {number2}",
+        pawns_against,
+    ),
+    Pattern(
+        r"(?:there are |we count |it is )?{number} (?:white |black )?pawns (?:against|versus|to|v|face|facing|oppose|opposing|confront) {number2}(?: (?:white|black)? ?(?:ones|pawns))? (?:on|over on) {wing}",
+        there_are_against,
     ),
     Pattern(
         r"{side} {have} {det}(?:healthy |sound |mobile |useful |crippled |good |4 3 |3 2 )*(?:{wing} )"

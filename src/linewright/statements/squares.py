@@ -583,6 +583,33 @@ def pawn_ever_covers(said: Said) -> Fact | None:
     return Fact(true, _guard_text(said, at, colour), names([at]))
 
 
+def that_pawn_ever_covers(said: Said) -> Fact | None:
+    """Whether the pawn named could ever cover a square, by advancing and without taking."""
+    at, goal = said.at("piece"), said.at("square")
+    pawn = said.board.piece_at(at)
+    if pawn is None or pawn.piece_type != chess.PAWN:
+        return None
+    beside = abs(chess.square_file(at) - chess.square_file(goal)) == 1
+    ahead = (chess.square_rank(goal) - chess.square_rank(at)) * (1 if pawn.color else -1)
+    text = f"the pawn on {square(at)} {'can' if beside and ahead > 0 else 'cannot'} come to cover {square(goal)}"
+    return Fact(beside and ahead > 0, text, names((at, goal)))
+
+
+def covered_by_kind(said: Said) -> Fact:
+    """Whether so many men of a side, of the kind named, cover a square."""
+    at, colour = said.at("square"), said.word("colour") == "white"
+    kind = said.word("kind")
+    wanted = None if kind in {"piece", "man", "unit"} else chess.PIECE_NAMES.index(kind)
+    found = [
+        s
+        for s in facts.attackers(said.board, colour, at)
+        if wanted in {None, said.board.piece_type_at(s)}
+    ]
+    text = f"{square(at)} is covered by {named(colour)}'s {kind}s on {listed(names(found))}"
+    text = text if found else f"no {kind} of {named(colour)}'s covers {square(at)}"
+    return Fact(len(found) == said.number(), text, names((at, *found)))
+
+
 def own_pawn_ever_covers(said: Said) -> Fact | None:
     """Whether a pawn of its side could ever guard a piece."""
     at = said.at("piece")
@@ -761,6 +788,18 @@ def number_on_square(said: Said) -> Fact:
 
 
 PATTERNS = (
+    Pattern(
+        r"{square} (?:{be}) (?:controlled|covered|guarded|watched|supported|attacked|hit|defended|protected) {number} times by (?:an? |{number2} )?(?P<colour>white|black) (?P<kind>pawn|knight|bishop|rook|queen|king|piece|man|unit)s?",
+        covered_by_kind,
+    ),
+    Pattern(
+        r"{square} (?:{be}) (?:controlled|covered|guarded|watched|supported) by {number} (?P<colour>white|black) (?P<kind>pawn|knight|bishop|rook|queen|king|piece|man|unit)s?",
+        covered_by_kind,
+    ),
+    Pattern(
+        r"{piece} (?:can|could) (?:ever |still |yet |one day |always )?(?:be used to |come to )?(?:cover|guard|defend|protect|control|contest|challenge) {square}(?: again| one day)?",
+        that_pawn_ever_covers,
+    ),
     Pattern(
         r"(?:there is|we have) (?:a |an )?(?:big |gaping |permanent |nasty |terrible |deep )*(?:hole|weak spot|weak point|soft spot|gap) (?:on|at) {square}"
         r"(?: in {whose} (?:camp|position|structure|territory))?",
