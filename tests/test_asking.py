@@ -236,3 +236,13 @@ def test_patterns_can_be_read_and_name_no_unknown_phrase() -> None:
             assert Listing([(family.name, pattern)])
             names = set(re.findall(r"\{([a-z]+)\d?\}", pattern.template))
             assert names <= MACROS.keys() | PHRASES.keys(), pattern.template
+
+
+def test_a_pawn_ending_is_proved_by_tables_where_nobody_is_asked() -> None:
+    # Fine, Basic Chess Endings: with the king in front of its pawn and the opposition White wins
+    won, drawn = "4k3/8/4K3/4P3/8/8/8/8 w - - 0 1", "k7/8/1K6/P7/8/8/8/8 w - - 0 1"
+    said = {"White wins the pawn ending.": ("holds", "fails"), "It is a draw.": ("fails", "holds")}
+    for text, verdicts in said.items():
+        assert tuple(ask(text, fen=fen)[0].verdict for fen in (won, drawn)) == verdicts
+    (large,) = ask("The pawn ending is won.", fen="8/pp3kpp/8/3p4/3P4/5K2/PP4PP/8 w - - 0 1")
+    assert large.verdict == "cannot-tell" and "too large" in large.because

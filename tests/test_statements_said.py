@@ -88,7 +88,7 @@ FAILS = [
 ]
 OPEN = [
     ("White wins a piece by force.", BERLIN, None),
-    ("The pawn ending is won.", "8/8/4k3/8/4K3/4P3/8/8 w - - 0 1", None),
+    ("The pawn ending is won.", "8/pp3kpp/8/3p4/3P4/5K2/PP4PP/8 w - - 0 1", None),
     ("The commonest move here is 3...a6.", SPANISH, None),
     ("Black scores well.", SPANISH, None),
 ]

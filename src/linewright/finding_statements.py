@@ -937,16 +937,23 @@ class _Scan:
                     reach = fit.end + reading.moved if reading.stop is None else reading.stop
                     found.append((reach, -order, fit, reading))
         found.sort(key=lambda f: (f[0], f[1]), reverse=True)
+        undecided: tuple[_Match, _Reading, Fit] | None = None
+        reached = 0
         for reach, _, fit, reading in found:
+            if undecided is not None and reach < reached:
+                break
             begin = self._begin_of(reading, readings)
             no = turned ^ reading.turned
             if reading.echo and reach + 1 in self.form.negated:
                 no = not no
             shift = self._shift_until(reach)
             made = self.reader.judged(self.form, fit, begin, reach, shift, no)
-            if made:
+            asks = made is not None and made.fact.because.endswith("?")  # which one is meant
+            if made and (made.fact.true is not None or (asks and undecided is None)):
                 return made, reading, fit
-        return None
+            if made and undecided is None:
+                undecided, reached = (made, reading, fit), reach
+        return undecided
 
     def _begin_of(self, reading: _Reading, readings: Sequence[_Reading]) -> int:
         """Where a reading begins in the form; those put in another order at the last plain one."""
@@ -1186,10 +1193,15 @@ def _overlaps(match: _Match, others: Sequence[_Match]) -> bool:
     return any(match.start < o.end and o.start < match.end for o in others)
 
 
+def _is_open(fact: Fact) -> bool:
+    """Whether a fact leaves open what is true, without asking what was meant."""
+    return fact.true is None and not fact.because.endswith("?")
+
+
 def _best(found: Sequence[_Match]) -> list[_Match]:
     """Matches that do not overlap, longer ones first."""
     kept: list[_Match] = []
-    for match in sorted(found, key=lambda m: (m.start - m.end, m.start)):
+    for match in sorted(found, key=lambda m: (m.start - m.end, m.start, _is_open(m.fact))):
         if not _overlaps(match, kept):
             kept.append(match)
     return kept

@@ -59,7 +59,7 @@ def _cut(tokens: list[Token], pattern: re.Pattern[str]) -> list[Token]:
         at.append(len(text))
         text += f"{'M' if token.kind == 'move' else token.text} "
     match = pattern.search(text.rstrip())
-    if match is None or not text[: match.start()].strip(" ,") and pattern is _BEHIND:
+    if match is None or (not text[: match.start()].strip(" ,") and pattern is _BEHIND):
         return tokens
     first, end = match.span("cut")
     if "stop" in match.re.groupindex and match["stop"]:

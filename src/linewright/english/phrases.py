@@ -518,7 +518,7 @@ def gather(
 
 _STANDING_THERE = expression(
     r"P(.) (?:is|are) (?:hanging|loose|en prise|undefended|unprotected|unguarded|trapped|pinned|attacked|protected|defended|"
-    r"isolated) (?:on|at) Q(.)(?= ?$| [,;.:!]| (?:and|but) )"
+    r"isolated|at home|undeveloped|unmoved|asleep) (?:on|at) Q(.)(?= ?$| [,;.:!]| (?:and|but) )"
 )
 
 

@@ -167,11 +167,11 @@ _CLAUSES = tuple(
             r"there are \g<many> \g<what>",
         ),
         (
-            rf"(?P<what>(?:isolated|passed|backward|protected passed) (?:[a-h] )?pawn(?: on [a-h][1-8]| on (?:the )?[a-h] file)?)",
+            r"(?P<what>(?:isolated|passed|backward|protected passed) (?:[a-h] )?pawn(?: on [a-h][1-8]| on (?:the )?[a-h] file)?)",
             r"there is a \g<what>",
         ),
         (
-            rf"(?P<what>(?:doubled|tripled|isolated|connected|hanging|passed) (?:[a-h] )?pawns(?: on [^:]*)?)",
+            r"(?P<what>(?:doubled|tripled|isolated|connected|hanging|passed) (?:[a-h] )?pawns(?: on [^:]*)?)",
             r"there are \g<what>",
         ),
     )
@@ -186,7 +186,7 @@ _MOVE_NOTE = re.compile(
     r"(?:(?:a|the) )?(?:mate|checkmate|check|stalemate|double check|discovered check|fork|en passant)"
 )
 _BARE = _compiled(
-    rf"(?P<before>(?:^|\S+ ))(?P<colour>(?:white |black )?)(?:(?P<kind>king|queen|rook|bishop|knight|pawn)(?: on)? (?P<at>[a-h][1-8])|(?P<where>[a-h][1-8]) (?P<man>king|queen|rook|bishop|knight|pawn)|(?P<file>[a-h]) (?P<pawns>pawns?)|(?P<file2>[a-h]) file)\b"
+    r"(?P<before>(?:^|\S+ ))(?P<colour>(?:white |black )?)(?:(?P<kind>king|queen|rook|bishop|knight|pawn)(?: on)? (?P<at>[a-h][1-8])|(?P<where>[a-h][1-8]) (?P<man>king|queen|rook|bishop|knight|pawn)|(?P<file>[a-h]) (?P<pawns>pawns?)|(?P<file2>[a-h]) file)\b"
 )
 _OWNED_BEFORE = frozenset(
     "the this that his her our my your their its 's both all a an one no each every neither any two three four doubled isolated passed extra "
@@ -202,6 +202,8 @@ def written_out(tokens: Sequence[Token]) -> tuple[Token, ...]:
     >>> " ".join(t.text for t in written_out(read_words("Nc3 pinned (Bb4 - Ke1).")))
     'the knight on c3 is pinned .'
     """
+    if tokens and tokens[-1].text == "?":
+        return tuple(tokens)
     words = _without_brackets(tokens)
     label = _LABEL.match(f"{_text(words)} ")
     if label and " ".join(label[0].split()) not in _NOT_LABELS:
@@ -303,7 +305,8 @@ def _filled_out(text: str) -> str:
             r"\b(?:kings|queens|rooks|bishops|knights|pawns|pieces|files|both|and)\b",
             match["thing"],
         )
-        return f"{match['thing']} {'are' if several else 'is'} {match['how']}"
+        thing = re.sub(r"^material\b", "the material", match["thing"])
+        return f"{thing} {'are' if several else 'is'} {match['how']}"
     for said, plain in _CLAUSES:
         if match := said.fullmatch(text):
             return match.expand(plain).replace("None", "")
@@ -343,6 +346,10 @@ def _of_side(side: str, what: str) -> str:
     be, have = ("are", "have") if several else ("is", "has")
     if plain in {"not", "no", "none"} or (not plain and adverbs.strip() == "not"):
         return f"{side} {have} not"
+    if more := re.fullmatch(
+        r"(\S+ (?:pawns?|pieces?|knights?|bishops?|rooks?)) (?:extra|more|plus|in hand)", plain
+    ):
+        return f"{side} {be} {more[1]} up"
     if lacks := _LACKS.match(plain):
         return f"{side} {have} no {plain[lacks.end() :]}"
     if re.match(r"castled\b", plain):

@@ -127,6 +127,9 @@ _HAS_BEFORE = {
     "hit",
     "completed",
     "finished",
+    "transposed",
+    "led",
+    "turned",
 }
 _IS_BEFORE = {
     "a",

@@ -268,7 +268,13 @@ def mates_now(said: Said) -> Fact:
         asked = said.board.copy(stack=False)
         asked.turn = said.side()
         return Fact(True, f"{asked.san(mates[0])} is mate", names(m.to_square for m in mates))
-    return _asked(said, "force", f"{named(said.side())} has no mate in one")
+    none = f"{named(said.side())} has no mate in one"
+    if re.search(_AT_ONCE, f"{said.original} {said.trailing}".lower()):
+        return Fact(False, none)
+    return _asked(said, "force", none)
+
+
+_AT_ONCE = r"\b(?:immediate|instant|immediately|at once|next move|on the (?:next )?move|on the spot|straight off|in hand|available|now)\b"
 
 
 def mate_on(said: Said) -> Fact:
@@ -314,6 +320,11 @@ def side_threatens_nothing(said: Said) -> Fact:
 
 PATTERNS = (
     Pattern(
+        r"{side} (?:{have} (?:a |an )?(?:(?:immediate|instant|direct) )?mate (?:on the spot|on the move|next move|on the board|available|straight off|in hand)|{have} an (?:immediate|instant) mate|"
+        r"(?:mates?|checkmates?) (?:on the spot|next move|on the move|straight off)|can (?:give |deliver )?(?:check)?mate (?:on the spot|on the move|next move|straight off))",
+        mates_now,
+    ),
+    Pattern(
         r"{side} (?:threatens?|is threatening|are threatening|has the threat of|threatened) (?:immediate |a quick |instant )?"
         r"(?:check)?mate(?: (?:on|at) {square}| in (?:one|{number})| next move| at once)?",
         threatens_mate,
@@ -354,7 +365,7 @@ PATTERNS = (
     ),
     Pattern(r"{side} (?:can|could) (?:win|take|capture|grab|pick up|snatch) {target}", can_win),
     Pattern(
-        r"{side} (?:mates|can mate|can give mate|can deliver mate|gives mate|has a mate|has mate|is mating|could mate) in {number}",
+        r"{side} (?:mates|can mate|can give mate|can deliver mate|gives mate|has a mate|has mate|is mating|could mate) in {number}(?: moves?)?",
         mates_in,
     ),
     Pattern(r"there is (?:a )?mate in {number}", mates_in),

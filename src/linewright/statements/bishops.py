@@ -734,7 +734,22 @@ PATTERNS = (
         is_unopposed,
     ),
     Pattern(
-        r"{piece} (?:has|have) (?:a |any )?(?:black |white |enemy )?(?:counterpart|rival|opponent|opposite number|"
+        r"{piece} (?:{be}) (?:opposed|matched|rivalled|balanced|contested) by (?:P.|(?:an? )?(?:white|black|enemy)? ?(?:one|bishop|counterpart|rival|opposite number))(?: (?:of|on) (?:the )?same colou?r)?",
+        is_unopposed,
+        against=True,
+    ),
+    Pattern(
+        r"{piece} (?:faces|meets|face|meet) (?:(?:P.|(?:an? |any )?(?:white|black|enemy)? ?(?:one|bishop|counterpart|rival|opposite number)) (?:of|on) (?:the )?same colou?r|(?:an?|any) (?:white|black|enemy) (?:one|counterpart|rival))",
+        is_unopposed,
+        against=True,
+    ),
+    Pattern(
+        r"{piece} (?:{be}) (?:faced|met|challenged|confronted|answered|countered) by (?:P.|(?:an? )?(?:white|black|enemy)? ?(?:one|bishop|counterpart|rival|opposite number)) (?:of|on) (?:the )?same colou?r",
+        is_unopposed,
+        against=True,
+    ),
+    Pattern(
+        r"{piece} (?:has|have|meets|meet|finds|faces) (?:a |any )?(?:black |white |enemy )?(?:counterpart|rival|opponent|opposite number|"
         r"competitor|opposition)",
         is_unopposed,
         against=True,

@@ -318,6 +318,17 @@ def home_count(said: Said) -> Fact:
     return Fact(len(state.home) == said.number(), _state(said, said.side()), names(state.home))
 
 
+def kinds_at_home(said: Said) -> Fact:
+    """Whether so many (or any) of a side's knights, bishops or both stand at home."""
+    kinds = {"knight": {chess.KNIGHT}, "bishop": {chess.BISHOP}}.get(
+        said.word("kind"), {chess.KNIGHT, chess.BISHOP}
+    )
+    home = facts.development(said.board, said.side()).home
+    which = [s for s in home if said.board.piece_type_at(s) in kinds]
+    true = len(which) == said.number() if "number" in said else bool(which)
+    return Fact(true, _state(said, said.side()), names(which))
+
+
 def of_pieces(said: Said) -> Fact:
     """Whether so many of a side's knights and bishops (or of one kind) are out, or at home."""
     colour = said.side("whose")
@@ -820,6 +831,10 @@ PATTERNS = (
         is_developed,
     ),
     Pattern(r"{piece} (?:waits?|is waiting) (?:at home|on its original square)", at_home),
+    Pattern(
+        r"{side} {have} (?:{number}|an?|(?P<some>some|any|any of {own})) (?:more )?(?P<kind>knight|bishop|minor piece)s? (?:left |remaining )*(?:at home|undeveloped|unmoved|on (?:its|their|G.|the) (?:original|starting|home|initial|first) squares?|(?:left |still )?to (?:develop|bring out)|waiting to (?:be developed|come out)|in the box|asleep)",
+        kinds_at_home,
+    ),
     Pattern(
         r"{side} {have} {number} (?:minor )?pieces? (?:at home|undeveloped|on the back rank|left to develop|still to develop|to develop)",
         home_count,

@@ -213,7 +213,7 @@ PATTERNS = (
         r"in (?:this|our) (?P<loose>(?P<name>[^A-Z,;:.!?()]{3,40}[a-z']))", is_called, noun=True
     ),
     Pattern(
-        r"S. (?:will |should |may |can )?(?:have )?recogni[sz]ed? (?P<name>[^A-Z,;:.!?()]{4,60}?)",
+        r"(?:S.|(?:the )?(?:\w+ )?(?:reader|student|pupil|viewer|player|listener|class|expert|connoisseur|audience|readers|students|pupils|viewers|players)|anyone|anybody) (?:will |should |may |can |must |ought to )?(?:have )?(?:now |already |surely |certainly |no doubt |here )?(?:recogni[sz]ed?s?|identify|identified|identifies|spot|spotted|know) (?:this |it |here )?(?:as |to be |in (?:it|this) )?(?:the |a |an |G. )?(?P<name>[^A-Z,;:.!?()]{4,60}?)",
         is_called,
     ),
     Pattern(

@@ -372,7 +372,7 @@ def _standing_discovery(said: Said, kind: int | None) -> Fact:
 def has_discovery(said: Said) -> Fact:
     """Whether a side holds a discovered check or attack ready, or has just given it."""
     last = said.place.last()
-    if last is not None and last.colour == said.side() and not said.board.turn == said.side():
+    if last is not None and last.colour == said.side() and said.board.turn != said.side():
         given = facts.discovered_check(last.before, last.move)
         if given and said.word("what").endswith("check"):
             return Fact(True, f"{last.san} is a discovered check", _draw(last.move.to_square))
@@ -689,7 +689,42 @@ def has_fork(said: Said) -> Fact:
     return Fact(bool(found), text, names(f.by for f in found))
 
 
+def hit_with_another(said: Said) -> Fact | None:
+    """Whether an enemy piece (of the side named) attacks something and another thing as well."""
+    at = said.at("target")
+    owner = said.board.color_at(at)
+    if owner is None or ("side" in said and said.side() == owner):
+        return None
+    for by in facts.attackers(said.board, not owner, at):
+        hit = facts.attacked_squares(said.board, by)
+        two = [s for s in hit if said.board.color_at(s) is owner]
+        if len(two) > 1:
+            text = listed(piece_on(said.board, t) for t in two)
+            return Fact(True, f"{piece_on(said.board, by)} attacks {text}", _draw(by, *two))
+    return Fact(
+        False, f"nothing attacks {piece_on(said.board, at)} together with another", _draw(at)
+    )
+
+
+_DOUBLE = r"(?:double|two pronged|twofold|simultaneous) (?:attack|threat|assault)"
+_MAKES = r"(?:makes|make|carries out|launches|delivers|executes|mounts|creates|performs|undertakes|(?:has|have) (?:made|carried out|launched|delivered|executed|mounted|created))"
+
 PATTERNS = (
+    Pattern(
+        rf"{{piece}} {_MAKES} (?:a |the )?(?:\w+ )?{_DOUBLE}(?: (?:on|against|upon|at|of) (?:both )?{{target}})?",
+        forks,
+    ),
+    Pattern(
+        rf"{{side}} (?:{{have}}|{_MAKES}) (?:a |the )?(?:\w+ )?{_DOUBLE} (?:on|against|upon|at|of) (?:both )?{{target}}",
+        hit_with_another,
+    ),
+    Pattern(
+        rf"(?:there is|here is|we have|(?:{{it}}|P.) (?:is|was)) (?:a |the )?(?:\w+ )?{_DOUBLE} ?,? ?(?:on|against|upon|at|of) (?:both )?{{target}}",
+        hit_with_another,
+    ),
+    Pattern(
+        rf"{{side}} (?:{{have}}|{_MAKES}) (?:a |the )?(?:\w+ )?{_DOUBLE}(?! on| against)", has_fork
+    ),
     Pattern(
         rf"{{piece}} {{be}} (?:(?P<absolute>absolutely|legally) |(?P<relative>only relatively|"
         rf"relatively) )?pinned(?: down)?{_TO}{_BY}{_TO.replace('target', 'target2')}(?! to | by | on )",

@@ -756,7 +756,47 @@ def has_in_check(said: Said) -> Fact | None:
     return double_checked(other) if said.word("how") else in_check(other)
 
 
+def only_such_move(said: Said) -> Fact | None:
+    """Whether every legal move is one of the man named (to the square named)."""
+    board = said.board
+    if "whose" in said.values and said.side("whose") != board.turn:
+        return Fact(False, f"it is {named(board.turn)}'s move")
+    moves = list(board.legal_moves)
+    goal = said.at("square") if "square" in said.values else None
+    fits = [
+        m
+        for m in moves
+        if board.piece_type_at(m.from_square) == _KIND_OF[said.word("kind")]
+        and goal in {None, m.to_square}
+        and (not said.word("takes") or board.is_capture(m))
+    ]
+    text = f"legal: {listed([board.san(m) for m in moves[:4]])}{' and others' if len(moves) > 4 else ''}"
+    return Fact(bool(moves) and len(fits) == len(moves), text)
+
+
+_ONLY = r"(?:the|{whose}|{own}) (?:only|sole|single|one) (?:legal |possible |available )?(?:move|reply|answer|option|choice|resource|possibility)"
+
 PATTERNS = (
+    Pattern(
+        rf"{_ONLY} is (?:to )?(?:interpose|put|place|play|bring|block with|move|interposing|playing|moving|bringing|putting|with|develop) (?:the |a |{{own}} )?{_KIND_WORD.replace('man', 'kind')}(?: (?:to|on|at|onto|in between on|between on) {{square}})?",
+        only_such_move,
+    ),
+    Pattern(
+        rf"{_ONLY} is (?:to )?(?P<takes>take|capture|recapture|taking|capturing|recapturing)(?: (?:back|it|P.))?(?: on {{square}})? with (?:the |a |{{own}} )?{_KIND_WORD.replace('man', 'kind')}",
+        only_such_move,
+    ),
+    Pattern(
+        rf"{_ONLY} is (?:a |the |with the )?{_KIND_WORD.replace('man', 'kind')}(?: 's)?(?: move)?",
+        only_such_move,
+    ),
+    Pattern(
+        rf"{{side}} (?:must|has to|can only|may only|have to) (?:interpose|block with) (?:with )?(?:the |a |{{own}} )?{_KIND_WORD.replace('man', 'kind')}(?: (?:on|to|at) {{square}})?",
+        lambda said: (
+            only_such_move(said)
+            if said.side() == said.board.turn
+            else Fact(False, f"it is {named(said.board.turn)}'s move")
+        ),
+    ),
     Pattern(
         r"{side} {have} (?:S.|{whose} king|P.) in (?:(?P<how>double|discovered) )?check",
         has_in_check,
