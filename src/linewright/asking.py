@@ -65,9 +65,9 @@ def _proved(board: chess.Board, side: bool | None, result: str) -> Fact | None:
 @cache
 def _ending_tables() -> Callable[[chess.Board, bool | None, str], Fact | None]:
     from linewright.analyst.builtin import BuiltIn
+    from linewright.analyst.ending_decider import EndingDecider
     from linewright.analyst.pawn_ending import PawnEndings
     from linewright.analyst.questions import Analyst
-    from linewright.deciding import EndingDecider
 
     return EndingDecider(PawnEndings(Analyst(BuiltIn())), only_proved=True)
 

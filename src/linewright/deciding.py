@@ -18,13 +18,9 @@ from linewright.analyst.claims import (
     told,
     won_as_said,
 )
+from linewright.analyst.ending_decider import EndingDecider
 from linewright.analyst.ending_figures import ending_boards
-from linewright.analyst.pawn_ending import (
-    Certainty,
-    PawnEnding,
-    PawnEndings,
-    Result,
-)
+from linewright.analyst.pawn_ending import PawnEnding, PawnEndings
 from linewright.analyst.questions import Analyst, Won, deeper, fitting_sign
 from linewright.analyst.review import cost_in_words
 from linewright.analyst.students import severity_of_loss
@@ -174,40 +170,6 @@ def _mates_within(found: Won, moves: int) -> bool | None:
     return False if found.worth_cp < WINNING_CP else None
 
 
-class EndingDecider:
-    """The judge of pawn endings as the family of endings asks it.
-
-    With `only_proved` nothing is played out: what the tables do not prove is not told.
-    """
-
-    def __init__(self, endings: PawnEndings, *, only_proved: bool = False) -> None:
-        self._endings = endings
-        self._only_proved = only_proved
-
-    def __call__(self, board: chess.Board, side: bool | None, result: str) -> Fact | None:
-        """Whether a pawn ending is won, lost or drawn as said; None where nobody is named."""
-        if why := why_impossible(board):
-            return Fact(None, f"no position to look at: {why}")
-        verdict = self._endings.proved(board) if self._only_proved else self._endings.verdict(board)
-        if verdict is None:
-            return Fact(None, "too large for tables alone: it would have to be played out")
-        because = f"{verdict.sentence()}, {verdict.text}"
-        if any(word in result for word in ("draw", "hold", "save")):
-            return self._fact(verdict.certainty, verdict.result is Result.DRAW, because)
-        if side is None:
-            won = verdict.result is not Result.DRAW
-            wants_win = any(word in result for word in ("won", "win"))
-            return self._fact(verdict.certainty, won, because) if wants_win else None
-        wins = verdict.result is (Result.WHITE if side else Result.BLACK)
-        loses = verdict.result is (Result.BLACK if side else Result.WHITE)
-        lost = any(word in result for word in ("los", "hopeless"))
-        return self._fact(verdict.certainty, loses if lost else wins, because)
-
-    @staticmethod
-    def _fact(certainty: Certainty, true: bool, because: str) -> Fact:
-        return Fact(None if certainty is Certainty.LEANING else true, because)
-
-
 def ending_figures(lesson: Lesson, endings: PawnEndings) -> Mapping[int, PawnEnding]:
     """The judged endings of the lesson's `pawn-ending` figures, by the place of the figure.
 
@@ -218,3 +180,6 @@ def ending_figures(lesson: Lesson, endings: PawnEndings) -> Mapping[int, PawnEnd
         for figure, board in ending_boards(lesson)
         if board is not None
     }
+
+
+__all__ = ["Decider", "EndingDecider", "ending_figures"]
