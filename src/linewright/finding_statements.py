@@ -60,6 +60,7 @@ _PREFIX = expression(
     rf"it (?:turns out|so happens|happens|follows|seems|looks like|appears)(?: that)?|S{_M} (?:will|might|may|can|should|must) (?:notice|see|note|observe|spot|agree|say|remember)(?: that| how)?|"
     rf"(?:S{_M}|N{_M}|one) can fail to (?:notice|see|observe|note)(?: that)?|the (?:reader|student|pupil|viewer|attentive reader|observer) (?:will|may|should|can|must|would) (?:notice|see|observe|note|find|have noticed|have seen)(?: that)?|"
     rf"(?:S{_M}|one) (?:should|must) (?:note|notice|remember)(?: that)?|S{_M} (?:would|will) (?:say|add|point out|note)(?: that)?|let (?:us|S{_M}) (?:note|notice|remember|see|be clear)(?: that)?|"
+    r"(?:by|through|via|in) (?:this|that|a different|another|an unusual) (?:order of moves|move order|sequence of moves)|in (?:return|exchange|compensation|recompense) for (?:the |G. )?(?:\w+ |N. |F. )*?(?:pawns?|pair|exchange|pieces?|knight|bishop|rook|queen|structure|centre|damage|weakness|weaknesses) ?,? ?(?=S.)|"
     r"(?:with|given) (?:best|correct|accurate|perfect|proper|good|right|precise) play(?: (?:from|by|on) (?:both(?: sides| players)?|either side|S.))?|"
     r"(?:by|via|through) (?:a |simple |direct )*transposition(?: of moves)?|after (?:all |so many |both )?(?:of )?(?:the|these|those|this|that|such) ?(?:\w+ )?(?:exchanges?|recaptures?|captures?|trades?|swaps?|trading|swapping|transactions?|fireworks|complications?|skirmish(?:es)?|operations?|fighting|tactics|bloodshed|sequence|dust|business|adventures?|\w+ing)(?: of (?:the )?\w+)?|"
     r"by contrast|first(?: of all)?|second|finally|"
@@ -152,6 +153,8 @@ _STANDING = expression(
 _MOVE_CLAUSE = expression(
     rf"(?:^|(?:[,;:.]|and|but) )(M{_M}) [^,;:.]*[, ]+(?:(?:and|but|though|although|yet) )?$"
 )
+_RUN_OF_MOVES = expression(rf"(?<=^)(?:the )?(?:M{_M} )+$|(?<=[,;:.] )(?:M{_M} )+$")
+"""Moves right before a move of which something is told: "Bxc3 bxc3 doubles the pawns"."""
 _GOES_ON = expression(
     rf"(?:(?:then|but|and|though|although|yet|also) )*(?:[SP]{_M}|(?:the|G{_M}) \w+(?: pawn)?) (?:(?:can|could|may|would|will|simply|just) )*(?:takes? back|recaptures?|take it back|retakes?|has taken back)\b"
 )
@@ -235,6 +238,7 @@ class _Told:
     start: int
     end: int
     turned: bool
+    only: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -255,7 +259,7 @@ class _Reading:
 
     `text[begin:]` is matched; place `p` of it is place `p + moved` of the form. Where the words
     were put in another order, `stop` is the place in the form where the reading ends, and the
-    match must reach the end of `text`. An `echo` repeats the predicate said before ("White has
+    match must reach the end of `text`. `only` where "only" stands before its subject. An `echo` repeats the predicate said before ("White has
     not"): its "not" stands behind it. `turned` after "nor".
     """
 
@@ -265,6 +269,7 @@ class _Reading:
     stop: int | None = None
     echo: bool = False
     turned: bool = False
+    only: bool = False
 
 
 @dataclass(slots=True)
@@ -431,6 +436,7 @@ class _Reader:
         stop: int,
         shift: Shift,
         turned: bool = False,
+        only: bool = False,
     ) -> _Match | None:
         """The match with what the board says, or None where its words mean nothing there."""
         start, end = offset(form, begin), end_offset(form, stop)
@@ -445,7 +451,7 @@ class _Reader:
             return _Match(start, end, fit.family, Fact(None, shift), place)
         if shift is not None:
             place = place.on(shift)
-        told = _Told(fit, begin, stop, start, end, turned)
+        told = _Told(fit, begin, stop, start, end, turned, only)
         made = self._told_at(form, told, place)
         if made is not None and made.fact.true is False and shift is None:
             after = self._place_after_move(form, stop, place)
@@ -496,7 +502,12 @@ class _Reader:
         no ^= bool(_NEVER_BEHIND.match(self.text, told.end))
         if not no and _CAN.search(self.text, told.start, told.end):
             phrases = {name: _free_choice(phrase) for name, phrase in phrases.items()}
-        choices = choices_of(phrases, place, self._memory_at(form, told.start))
+        memory = self._memory_at(form, told.start)
+        if (acts := _acting_side(form, told)) and not _HOSTILE.search(
+            self.text, told.start, told.end
+        ):
+            memory = replace(memory, side=acts == "white")  # "White has put his king on g1"
+        choices = choices_of(phrases, place, memory)
         almost = any(begin <= h <= stop for h in form.almost)
         if choices is None or (almost and not fit.pattern.tolerant):
             return None
@@ -519,6 +530,8 @@ class _Reader:
         if fit.pattern.against and any(map(_of_each, choices.values())):
             judge, no = _denying(judge), not no  # "all are unprotected": none is protected
         fact = decide(judge, said, choices)
+        if told.only:
+            fact = _only_so(judge, said, choices, fact)
         if fact is None:
             return None
         if fact.meant and fact.true is not None:
@@ -777,10 +790,18 @@ class _Scan:
             told = [_Reading(p.text, 0, p.moved, p.stop) for p in as_it_is(self.text, begins[-1])]
             readings = [*told, *readings] if self.shift is not None else [*readings, *told]
         readings.extend(self._carried(last, start.joint))
+        readings.extend([only for one in readings if (only := _only_of(one))])
         return readings
 
     def _shift_by_move(self, start: _Start) -> None:
         """The board after "bishop takes f7" for "the king can take back" behind it."""
+        if (run := _RUN_OF_MOVES.search(self.text[: start.at])) and not start.joint:
+            moves = _moves_in(self.form, run[0])
+            place = self.reader.at(offset(self.form, start.at))
+            if place is not None and all(m.moves and m.moves[0].number is None for m in moves):
+                self.shift = board_after(place, moves)
+                self.shifted_at = start.at
+            return
         before = _MOVE_CLAUSE.search(self.text[: start.at]) if start.joint else None
         if before is None:
             return
@@ -947,7 +968,7 @@ class _Scan:
             if reading.echo and reach + 1 in self.form.negated:
                 no = not no
             shift = self._shift_until(reach)
-            made = self.reader.judged(self.form, fit, begin, reach, shift, no)
+            made = self.reader.judged(self.form, fit, begin, reach, shift, no, reading.only)
             asks = made is not None and made.fact.because.endswith("?")  # which one is meant
             if made and (made.fact.true is not None or (asks and undecided is None)):
                 return made, reading, fit
@@ -1033,6 +1054,12 @@ _ECHO = expression(
 # --- places and boards -----------------------------------------------------------------------
 
 
+_HOSTILE = expression(
+    r"\b(?:attack|hit|pin|fork|skewer|threat|tak|took|captur|win|won|wins|trap|chas|harass|hunt|exchang|trad|swap|target|eye|menac|"
+    r"assail|mate|check|against|stop|prevent|stalemat|double[sd]|isolat|weaken|disrupt|ruin|spoil|gain|snatch|grab|eat|ate|kill)\w*",
+    re.I,
+)
+"""What one does to the other: "White attacks his knight" is of Black's."""
 _CAN = expression(r"\b(?:can|could|may|might|cannot|can't)\b", re.I)
 _NEVER_BEHIND = expression(r"\s+(?:never|not at all|no longer|no more|not any more)\b")
 _NO_BEFORE = expression(r"\b(no|not|never)\s+$", re.I)
@@ -1055,6 +1082,33 @@ def _free_choice(phrase: Phrase) -> Phrase:
     several = len(phrase.parts) > 1 or len(phrase.squares) > 1
     listed = several and phrase.kind in {"square", "piece"} and phrase.mode is Mode.ANY
     return replace(phrase, mode=Mode.ALL) if listed else phrase
+
+
+def _acting_side(form: Form, told: _Told) -> str:
+    """The side named at the beginning of what is told ("by e3 White opens"), "" for none."""
+    for phrase in form.phrases:
+        if phrase.kind == "side" and told.start <= phrase.start < told.start + 16:
+            return phrase.who if phrase.who in {"white", "black"} else ""
+    return ""
+
+
+def _only_of(reading: _Reading) -> _Reading | None:
+    """The reading of "only White has castled" as "White has castled", of White only."""
+    if not re.compile(r"only S. ").match(reading.text, reading.begin) or reading.echo:
+        return None
+    return replace(reading, begin=reading.begin + len("only "), only=True)
+
+
+def _only_so(
+    judge: Judge, said: Said, choices: dict[str, Choice], fact: Fact | None
+) -> Fact | None:
+    """The fact of one side, if it is none of the other."""
+    name = next((n for n in ("side", "whose") if n in choices), "")
+    values = choices[name].values if name else ()
+    if fact is None or not fact.true or len(values) != 1:
+        return fact if fact is not None and fact.true is False and len(values) == 1 else None
+    other = decide(judge, said, {**choices, name: Choice((not values[0],))})
+    return replace(other, true=False) if other is not None and other.true else fact
 
 
 def _of_each(choice: Choice) -> bool:

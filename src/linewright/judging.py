@@ -246,7 +246,7 @@ class Pattern:
     @property
     def full(self) -> bool:
         """Whether it is matched against the full form, in which pieces are phrases."""
-        return "{piece" in self.template or "{target" in self.template
+        return any(word in self.template for word in ("{piece", "{target", "<man>P."))
 
 
 MACROS = {
@@ -757,7 +757,8 @@ def choices_of(
         unmet = not choice.values and phrase.determiner in {"a", "an", "any"}
         if unmet and (phrase.squares or phrase.files):
             return None  # "a knight on d5" is imagined where none stands
-        if phrase.kind == "piece" and len(choice.values) == 1 and not phrase.parts:
+        one = len(choice.values) == 1 and isinstance(choice.values[0], int)
+        if phrase.kind == "piece" and one and not phrase.parts:
             owner = place.board.color_at(choice.values[0])
             own = owner if owner is not None else own
         if each:
@@ -796,6 +797,8 @@ def _thing_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None
         token = phrase.moves[0]
         if token.move is None or token.number is not None or token.move.castling:
             return None
+        if token.move.claims_capture and not _came_last(place, token.move.to):
+            return None  # "dxe5 attacks the knight": what stands on e5 is not meant
         named = Phrase(
             "piece",
             phrase.start,
@@ -811,6 +814,12 @@ def _thing_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None
             return None
         return Choice(memory.it, Mode.ALL)
     return piece_choice(phrase, place, memory)
+
+
+def _came_last(place: Place, to: str) -> bool:
+    """Whether the last move went to a square."""
+    stack = place.board.move_stack
+    return bool(stack) and chess.square_name(stack[-1].to_square) == to
 
 
 def decide(judge: Judge, said: Said, choices: Mapping[str, Choice]) -> Fact | None:

@@ -450,6 +450,10 @@ _RUN_WORDS = (
     | PRAISE
 )
 _WORDING_WORDS = {"has", "have", "is", "are", "am"} | SAME_FIRSTS | BEING.keys() | POSTED
+_MOVE_NOUNS = frozenset(
+    "capture reply exchange advance recapture retreat push thrust sequence continuation answer response sally sortie manoeuvre check".split()
+)
+"""Nouns that a move may be called by: "the reply a3"."""
 _EXCEPT = (
     "except for",
     "except",
@@ -674,6 +678,11 @@ class _Gatherer:
             token = self.items[at + 2].token
             if token is not None and token.kind in {"square", "move"}:
                 return [], 2  # "the move f3 attacks the bishop"
+        noun = self._text(at + 1) if self._text(at) == "the" and at + 2 < len(self.items) else ""
+        if noun in _MOVE_NOUNS:
+            token = self.items[at + 2].token
+            if token is not None and token.kind in {"square", "move"}:
+                return [], 2  # "the capture dxe5 attacks the knight"
         for run in _JOIN_BY_FIRST.get(self._text(at), ()):
             if length := self._says(at, run):
                 return self._put(at, length, ("and",))
@@ -1129,13 +1138,21 @@ class _Gatherer:
             here += 1
             if self._text(here) == "on":
                 here += 1
-        square = self._phrase(here, "square")
+        square = self._phrase(here, "square") or self._square_mated(here)
         if not square or len(square.squares) != 1:
             return None
         letter = "" if piece == "pawn" else PIECE_WORDS[piece]
         written = f"{letter}{'x' if takes else ''}{square.squares[0]}"
         token = Token(written, self.items[at].start, self.items[here].end, "move")
         return self._made(at, here + 1 - at, Phrase("move", 0, 0, moves=(token,)))
+
+    def _square_mated(self, at: int) -> Phrase | None:
+        """The square of "f7 mate" in "queen takes f7 mate"."""
+        token = self.items[at].token if 0 <= at < len(self.items) else None
+        if token is None or token.kind != "move" or token.number is not None:
+            return None
+        bare = re.fullmatch(r"([a-h][1-8])[#+]*", token.text)
+        return Phrase("square", 0, 0, squares=(bare[1],)) if bare else None
 
     def _sides(self, at: int) -> tuple[list[Item], int] | None:
         found = self._side_at(at)
@@ -1389,6 +1406,8 @@ class _Gatherer:
         if noun.word in {"one", "ones"} and noun.determiner in {"the", "this", "that"}:
             on = self._text(here + 1) in {"on", "at"} and self._phrase(here + 2, "square")
             noun.pieces = "KQRBNP" if on else ""
+        if noun.word == "counterpart" and self._text(here + 1) in {"on", "at", "from"}:
+            noun.pieces, noun.who, noun.determiner = "KQRBNP", "", "the"  # "its counterpart on c3"
         if noun.word in {"ones", "one"} and noun.count and {"white", "black"} & {*words, *late}:
             noun.pieces = "KQRBNP"  # "defended by three white ones"
         if noun.word == "minor":

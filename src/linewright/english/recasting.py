@@ -93,7 +93,9 @@ between the rook on d8 and the knight on d4 there is a bishop = there is a bisho
 White is the one who has the pair = White has the pair
     <who> (?:is|are) (?:the (?:only )?(?:one|side|player|ones|piece|pawn)|P.) (?:who|that|which) <rest> => <who> <rest>
 White is the one with the pair = White has the pair
-    <who> (?:is|are) the (?:only )?(?:one|side|player|ones) (?:with|having|holding) <rest> => <who> has <rest>
+    <who> (?:is|are) the (?:one|side|player|ones) (?:with|having|holding) <rest> => <who> has <rest>
+White is the only one with the pair = only White has the pair
+    <who> (?:is|are) the only (?:one|side|player|ones|N.) (?:with|having|holding|who has|that has) <rest> => only <who> has <rest>
 White is the one to move = White is to move
     <who> (?:is|are) the (?:only )?(?:one|side|player|ones) (?P<rest>to move.*) => <who> is <rest>
 the side with the pair is White = White has the pair
@@ -292,7 +294,7 @@ the exchange of pawns has left Black a pawn short = Black is a pawn short
     (?:it|this|that|P.|the [a-z]+(?: (?:on|at) Q.| of (?:P.|[a-z]+))?) (?:leaves|left|has left|puts|has put) <who> (?P<rest>(?:an?|the|N.) (?:clear |whole |full )*(?:pawns?|pieces?|knight|bishop|rook|exchange) (?:short|up|down|ahead|behind|to the good).*) => <who> is <rest>
 two half-open files for Black = Black has two half-open files
     (?:only |just )?<n> (?P<how>half open|semi open) files? (?:for|belongs? to|is with) (?P<who>[SG].) => <who> has <n> <how> files
-from d3 the knight would give check = the knight can give check on d3
+from d3 the knight can give check = the knight can give check on d3
     from (?P<where>Q.) ,? ?<piece> (?:would|could|can|will) (?:give|be giving|deliver) (?:a )?check<end> => <piece> can give check on <where>
 for White is the d-file half open = the d-file is half open for White
     for <side> ,? ?(?:is|are) (?P<what>(?:the )?F.) (?P<how>half open|open|closed) ?<end> => <what> is <how> for <side>
@@ -308,6 +310,18 @@ White has planted a knight on e5 = White has a knight on e5
     <side> (?:has|have) (?:planted|put|placed|posted|established|stationed|installed|parked|got|landed|brought|settled) (?P<rest>P.)<end> => <side> has <rest>
 White has a knight established on d5 = White has a knight on d5
     <side> (?:has|have) (?P<man>(?:a|an|the|N.|G.) (?:king|queen|rook|bishop|knight|pawn)s?) (?:planted|placed|posted|established|stationed|installed|parked|landed|settled|entrenched) (?P<where>(?:on|at) .*) => <side> has <man> <where>
+a pawn ending has arisen = it is a pawn ending
+    (?P<what>(?:an?|the) [^,;:.]*?(?:ending|endgame|middlegame|colou?rs|coloured bishops|stalemate|check|mate|checkmate)) (?:(?:has|have) (?:now |thus )?(?:arisen|been reached|come about|resulted|appeared|been obtained|occurred|emerged|come into being)|is on the board|lies before S.|is the result)<end> => it is <what>
+it has come down to a pawn ending = it is a pawn ending
+    (?:it|P.|the game|the position|this|things|S.|the fight|everything) (?:has|have|is|are) (?:now |finally )?(?:come down to|boiled down to|been reduced to|reduced to|arrived at|arrived in|reached|turned into|simplified into|simplified to|gone over to|gone over into|down to|entered|dissolved into|resolved into) (?P<rest>(?:an?|the|kings|knight|bishop|rook|queen|pawns?|just|only|opposite) ?[^,;:.]*) => it is <rest>
+Black's structure shows doubled f-pawns = Black has doubled f-pawns
+    (?P<who>G.) (?:pawn )?(?:structure|formation|skeleton|chain|centre|center|camp|position) (?:shows|contains|has|features|exhibits|includes|suffers from|is marred by|is disfigured by|is spoilt by|reveals) (?P<rest>(?:an?|no|N.|doubled|isolated|the|passed|backward|P.)\b ?.*) => <who> has <rest>
+with e3 White opens the diagonal = e3 opens the diagonal
+    (?:with|by|by playing|through) (?P<mv>[MQ].) ,? ?S. (?P<rest>(?:opens|closes|frees|prepares|develops|gains|doubles|isolates|breaks|unpins|uncovers|creates|gives|puts|clears|unblocks|connects|shuts|cuts) .*) => <mv> <rest>
+after d5 we would be blocking the diagonal = d5 blocks the diagonal
+    (?:after|with|by|by playing|following) (?P<mv>[MQ].) ,? ?(?:S.|P.) (?:would |will |is |are )?(?:then |now |also )?(?:be )?<doing> <rest> => <mv> <doing> <rest>
+this modest bishop move prepares castling = this move prepares castling
+    (?:this|that|the last|G. last) (?:[a-z]+ ){0,2}(?:king|queen|rook|bishop|knight|pawn|quiet|developing|little|modest|simple|calm|waiting|innocent|sly) move (?P<rest>(?:VERB|prepares|opens|closes|gains|wins|stops|prevents|develops|frees|makes|leaves|gives|puts|allows|clears|breaks|loses|keeps|rules|doubles|isolates|has|is|was|attacked|defended|protected|hit) .*) => this move <rest>
 our rook is defended there = our rook is defended
     <piece> (?P<be>is|are) (?P<how>(?:\w+ly )?(?:pinned|hanging|undefended|unprotected|unguarded|attacked|defended|protected|guarded|covered|isolated|backward|passed|doubled|trapped|en prise|loose|overloaded|supported)(?: N. times)?) (?:over |right |in |up |down |out )?there<end> => <piece> <be> <how>
 the last move gave a discovered check = it is a discovered check
@@ -426,6 +440,9 @@ def recast(text: str, begin: int, phrases: Sequence[Phrase]) -> Iterator[Recast]
 _MODAL = expression(
     r"(?P<who>(?:there|it|this|that|[SPQMG].)(?: [^,;:.]*?)?) (?:would|will|could|must|might|should|can) (?:then |now |still |already |immediately )*(?P<verb>\w+)(?P<rest>$| .*)"
 )
+_WOULD_DO = expression(
+    rf"S. (?:would|will) (?:then |now )?be (?P<doing>{'|'.join(sorted(DOING, key=len, reverse=True))})(?= )"
+)
 _TAKES = expression(
     r"(?P<who>[SP].) (?:simply |just )?(?P<verb>takes? back|recaptures?|retakes?|takes?|captures?)(?= |$)"
 )
@@ -465,6 +482,9 @@ def as_it_is(text: str, begin: int) -> Iterator[Recast]:
     if match is None:
         return
     verb = match["verb"]
+    if doing := _WOULD_DO.match(text, begin):
+        lead = f"it {third_person(DOING[doing['doing']])}"
+        yield Recast(f"{lead}{text[doing.end() :]}", doing.end() - len(lead))
     done = verb in VERBS or match["who"][0] in "MQ"
     verb = _TENSES.get(verb) or (third_person(verb) if done else verb)
     plain = f"{match['who']} {verb}{match['rest']}"

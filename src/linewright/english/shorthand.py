@@ -214,12 +214,16 @@ def written_out(tokens: Sequence[Token]) -> tuple[Token, ...]:
     whole = _clause([t for t in words if t.text not in {".", "!"}])
     if whole:
         return tuple(whole) + tuple(words[-1:] if words[-1].kind == "stop" else ())
-    made = _by_clauses(words)
-    return made if [t.text for t in made] != [t.text for t in words] else tuple(tokens)
+    for stops in (_PARTING, _PARTING | {":", "—", "–"}):
+        made = _by_clauses(words, stops)
+        if [t.text for t in made] != [t.text for t in words]:
+            return made
+    return tuple(tokens)
 
 
 _BOTH_TOLD = re.compile(r" for (?:white|black) ,? .* for (?:white|black)\b")
 """A note that compares: "two islands for White, one for Black"."""
+_PARTING = frozenset([",", ";", ".", "!"])
 MOST_WORDS = 18
 """Longer sentences are no notes."""
 
@@ -233,12 +237,12 @@ def _left_out(words: Sequence[Token], at: int) -> bool:
     )
 
 
-def _by_clauses(words: Sequence[Token]) -> tuple[Token, ...]:
+def _by_clauses(words: Sequence[Token], stops: frozenset[str]) -> tuple[Token, ...]:
     """The tokens with each clause between stops written out that can be."""
     made: list[Token] = []
     begin = 0
     for at, token in enumerate([*words, Token(".", 0, 0, "stop")]):
-        ends = at == len(words) or (token.kind == "stop" and token.text in {",", ";", ".", "!"})
+        ends = at == len(words) or (token.kind == "stop" and token.text in stops)
         if not ends:
             continue
         note = _clause(words[begin:at])
@@ -352,6 +356,8 @@ def _of_side(side: str, what: str) -> str:
         return f"{side} {be} {more[1]} up"
     if lacks := _LACKS.match(plain):
         return f"{side} {have} no {plain[lacks.end() :]}"
+    if plain in {"long", "short", "kingside", "queenside"}:
+        return f"{side} {have} castled {plain}"
     if re.match(r"castled\b", plain):
         return f"{side} {have} {adverbs}{plain}"
     if re.match(rf"{_STATE}(?= |$)", plain):

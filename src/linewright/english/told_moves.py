@@ -84,6 +84,19 @@ _TO_CHECK = re.compile(
 )
 
 
+_A_MAN = r"(?:the|our|his|her|my|your|white 's|black 's|a|a white|a black)(?: (?:other|white|black|light|dark|squared|[a-h]))* (?:king|queen|rook|bishop|knight|pawn)"
+_WOULD = r"(?= (?:would|could)\b(?! be\b| have\b| go\b| come\b| move\b| return\b| retreat\b))"
+_FROM_THERE = re.compile(
+    rf"(?<!back )(?:from|on|at) (?P<to>[a-h][1-8]) ,? ?(?P<man>{_A_MAN})(?P<behind>){_WOULD}"
+)
+_IMAGINED_THERE = re.compile(
+    r"(?P<man>(?:a|another)(?: (?:white|black))? (?:king|queen|rook|bishop|knight|pawn)) (?:on|at) (?P<to>[a-h][1-8])(?P<behind>)(?= (?:would|could) (?:now |also |then )?(?:fork|attack|hit|skewer|pin|check|give check))"
+)
+_FROM_BEHIND = re.compile(
+    rf"(?P<man>{_A_MAN})(?= would)(?P<behind> would (?:fork|attack|hit|skewer|check|give check)\b[^,;:.]*?) (?:from|on|at) (?P<to>[a-h][1-8])(?= ?$| ?[.,;!])"
+)
+
+
 def told_as_done(text: str) -> tuple[int, int, str] | None:
     """Where a noun tells a move, and as what is done it reads: "the knight going to g5 would".
 
@@ -92,6 +105,13 @@ def told_as_done(text: str) -> tuple[int, int, str] | None:
     >>> told_as_done("the knight check on c7 is a fork")
     (0, 22, 'knight to c7')
     """
+    for pattern in (_FROM_THERE, _IMAGINED_THERE, _FROM_BEHIND):
+        if match := pattern.search(text):
+            return (
+                match.start(),
+                match.end(),
+                f"moving {match['man']} to {match['to']}{match['behind'] or ''}",
+            )
     for pattern in (_CHECK_ON, _TO_CHECK):
         match = pattern.search(text)
         if match and not re.search(r"\b(?:there is|gives?|gave|was|is) $", text[: match.start()]):
@@ -114,7 +134,7 @@ _SIDE_TAKES = expression(
 _PIECE_MOVES = expression(rf"(?P<if>{_IF}) {_MAN_MOVES}{_END}")
 _GERUND = expression(
     rf"(?:{_ADVERBS}(?:{_any('playing moving putting placing bringing developing popping retreating advancing pushing dropping')}) "
-    rf"{_ADVERBS}(?:(?P<move>M.)|{_noun('put')} {_GOES})|playing (?P<bare>Q.)(?! {_MAN}))(?= )"
+    rf"{_ADVERBS}(?:(?P<move>M.)|{_noun('put')} {_GOES})|(?:playing|pushing|advancing|going|developing|trying) (?P<bare>Q.)(?! {_MAN}))(?= )"
 )
 _GERUND_TAKES = expression(
     rf"{_any('taking capturing recapturing retaking exchanging')} (?:back |again )?"
@@ -151,7 +171,7 @@ class Told:
 
 
 _CASTLES = re.compile(
-    r"(?P<if>(?:if|when|once|after|should|suppose|supposing) )?(?:S. )?(?P<cond>(?:castles?|castling|to castle))(?: (?P<way>short|long)| (?:on )?(?:the )?(?P<wing>W.))?(?= ?(?:$|,|would|will|could|can|brings|puts|S. |P. |the |G. ))"
+    r"(?P<if>(?:if|when|once|after|should|suppose|supposing) )?(?:S. )?(?P<cond>(?:castles?|castling|to castle))(?: (?P<way>short|long)| (?:on )?(?:the )?(?P<wing>W.))?(?= ?(?:$|,|would|will|could|can|brings|puts|now|here|defends|protects|attacks|guards|covers|opens|unpins|breaks|connects|blocks|hits|gets|gives|leaves|loses|hangs|S. |P. |the |G. ))"
 )
 
 
@@ -168,7 +188,10 @@ def told_castling(text: str) -> tuple[int, str, str, bool] | None:
     behind = text[match.end() :]
     if re.search(r"\bwill\b", behind):
         return None  # what is to come of it some day
-    if not condition and not re.match(r" (?:would|could) (?!be\b)", behind):
+    if not condition and not re.match(
+        r" (?:(?:would|could) (?!be\b)|(?:now |here )*(?:defends|protects|attacks|guards|covers|unpins|hits)\b[^,;:.]*Q.)",
+        behind,
+    ):
         return None
     return match.end(), match["way"] or "", match["wing"] or "", condition
 
@@ -191,7 +214,7 @@ def told_turn(text: str) -> int:
 
 
 TRIGGERS = frozenset(
-    "castling if when once after should were was had suppose supposing as whenever assuming taking capturing recapturing retaking exchanging "
+    "castling if when once after should were was had suppose supposing as whenever assuming taking capturing recapturing retaking exchanging going trying "
     "playing moving putting placing bringing developing popping retreating advancing pushing dropping".split()
 )
 """Words with which a move may begin to be told."""

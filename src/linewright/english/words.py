@@ -461,6 +461,15 @@ _ADVERBS = {"just", "now", "already", "also", "finally", "never", "only", "simpl
 _OBJECTS = {"the", "a", "an", "our", "his", "her", "my", "your", "their", "it", "both", "two", "this", "that"}  # fmt: skip
 
 
+_PAWN_KINDS = frozenset(
+    "doubled tripled isolated passed backward advanced connected lost extra".split()
+)
+_FILES = frozenset("abcdefgh")
+_OF_FILES = frozenset(
+    "already still now half semi open closed wide completely fully just only not also".split()
+)
+
+
 def _has_done(after: list[str]) -> bool:
     """Whether "he's just attacked our rook" goes on with what was done to something."""
     words = [word for word in after if word not in _ADVERBS]
@@ -475,6 +484,14 @@ def _has_done(after: list[str]) -> bool:
 def _verb_meant(before: str, after: list[str], lettered: bool) -> str:
     first = after[0] if after else ""
     second = after[1] if len(after) > 1 else ""
+    if first in _PAWN_KINDS and second in _FILES and after[2:3] and after[2] in {"pawn", "pawns"}:
+        return ""  # "Black's doubled f-pawns"
+    if before in {"file", "files", "diagonal"} and first in _OF_FILES and second != "pawn":
+        return "is"
+    if before == "one" and (first.endswith("ed") or first in {"called", "known"}):
+        return "is"
+    if first == "dead" and second in {"level", "equal", "even", "lost", "drawn"}:
+        return "is"
     if first == "got":
         return "has"
     if (lettered and before not in _SUBJECTS) or (first == "half" and second != "open"):

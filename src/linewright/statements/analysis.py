@@ -360,6 +360,19 @@ PATTERNS = (
         _nothing,
     ),
     Pattern(
+        r"{side} (?:threatens?|{be} threatening) (?:anything|something) (?:on|at|against) {square}",
+        threatens_on,
+    ),
+    Pattern(
+        r"{side} (?:threatens?|{be} threatening) nothing (?:on|at|against) {square}",
+        threatens_on,
+        against=True,
+    ),
+    Pattern(
+        r"{move} ?,? ?(?:with )?(?:mate |check )?(?:is|was|are) (?:threatened|the threat|a threat|being threatened)",
+        threatens_move,
+    ),
+    Pattern(
         r"{side} {have} (?:a |any |an immediate |the )?(?:real |direct |immediate )*threats?(?! (?:of|to))",
         threatens_anything,
     ),

@@ -1069,7 +1069,35 @@ def anything_loose(said: Said) -> Fact | None:
     return Fact(bool(found) != nothing, text, names(found))
 
 
+def side_has_bearing(said: Said) -> Fact | None:
+    """Whether a side has such a man (so many of them) that attacks or guards something."""
+    at, colour, men = said.at("target"), said.side(), said.phrases["man"]
+    if men.squares or men.who or (men.determiner not in {"a", "an", "any", ""}):
+        return None
+    found = [
+        s
+        for s in facts.attackers(said.board, colour, at)
+        if said.board.piece_at(s).symbol().upper() in men.pieces  # type: ignore[union-attr]
+    ]
+    owner = said.board.color_at(at)
+    wrong = owner is (not colour) if said.word("saves") else owner is colour
+    if wrong and not said.word("bears"):
+        return Fact(False, f"{piece_on(said.board, at)} is {named(bool(owner))}'s")
+    true = len(found) == men.number if men.number else bool(found)
+    text = listed(piece_on(said.board, s) for s in found) if found else "no such man"
+    return Fact(true, f"{named(colour)}: {text} bears on {square(at)}", names((at, *found)))
+
+
+_BEARING = (
+    r"(?:(?P<hits>attacking|hitting|eyeing|aiming at|pointing at|looking at|trained on|staring at|pressing on|threatening|targeting)|"
+    r"(?P<saves>defending|protecting|supporting|backing up|backing|looking after|minding)|(?P<bears>covering|guarding|controlling|watching|bearing on|bearing down on))"
+)
+
 PATTERNS = (
+    Pattern(
+        rf"{{side}} {{have}} (?P<man>P.) (?:there |ready |still )?{_BEARING} {{target}}",
+        side_has_bearing,
+    ),
     Pattern(
         r"{side} {have} (?:nothing|anything|something|a thing|(?:a|any) (?:piece|pawn)|P.) (?:(?:that|which) (?:is|are) )?(?P<how>hanging|loose|undefended|unprotected|en prise|attacked)",
         anything_loose,

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import chess
 
-from linewright.judging import Fact, Pattern, Said, listed, others_of, piece_on, square
+from linewright.judging import Fact, Pattern, Said, listed, names, others_of, piece_on, square
 
 FAMILY = "between"
 
@@ -73,7 +73,44 @@ def kind_between(said: Said) -> Fact | None:
     )
 
 
+def shuts_way(said: Said) -> Fact | None:
+    """Whether a man is the first that a bishop, rook or queen meets on one of its lines."""
+    at, man = said.at("piece"), said.at("piece2")
+    slider = said.board.piece_type_at(at) in {chess.BISHOP, chess.ROOK, chess.QUEEN}
+    if not slider or said.board.piece_at(man) is None:
+        return None
+    met = [s for s in said.board.attacks(at) if said.board.piece_at(s)]
+    text = listed(piece_on(said.board, s) for s in met) if met else "no man"
+    return Fact(man in met, f"{piece_on(said.board, at)} runs into {text}", names((at, man)))
+
+
+def shuts_way_of(said: Said) -> Fact | None:
+    """The same of "the g2-bishop's diagonal"."""
+    return shuts_way(said.meaning({**said.values, "piece": said.at("square")}))
+
+
+_LINE = r"(?:(?:long|whole|short|open|light squared|dark squared) )*(?:diagonal|line|view|path|scope|range|file|way|road|sight|rays?)"
+_SHUT = (
+    r"(?:obstructed|blocked|closed|shut|barred|masked|interrupted|cut|cut off|shut off|obscured)"
+)
+
 PATTERNS = (
+    Pattern(
+        rf"(?:the|its|D.|{{whose}}) ?(?:{_LINE})? of {{piece}} {{be}} {_SHUT}(?: off)? by {{piece2}}",
+        shuts_way,
+    ),
+    Pattern(
+        rf"{{piece2}} (?:blocks|obstructs|closes|shuts|bars|masks|interrupts|cuts|obscures|hides|is in the way of|is on|stands on|cuts off|shuts off) (?:the|D.) ?(?:{_LINE})? of {{piece}}",
+        shuts_way,
+    ),
+    Pattern(
+        rf"the {{square}} (?:bishop|rook|queen) 's {_LINE} {{be}} {_SHUT}(?: off)? by {{piece2}}",
+        shuts_way_of,
+    ),
+    Pattern(
+        rf"{{piece2}} (?:blocks|obstructs|closes|shuts|bars|masks|interrupts|cuts|obscures|cuts off|shuts off) the {{square}} (?:bishop|rook|queen) 's {_LINE}",
+        shuts_way_of,
+    ),
     Pattern(
         r"{piece2} (?:blocks|stands in|is in|cuts|interrupts|closes|obstructs|bars) (?:the )?(?:road|way|line|path|view|connection|file|diagonal|rank) between {piece}",
         between_both,

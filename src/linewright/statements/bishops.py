@@ -664,7 +664,31 @@ def colours_of_two(said: Said) -> Fact | None:
     return Fact(same == (said.word("which") == "same"), text, names((at, *others)))
 
 
+def no_guard_of_shade(said: Said) -> Fact:
+    """Whether a side has a bishop on the colour named."""
+    light = said.word("shade") == "light"
+    colours = [said.word("colour") == "white"] if said.word("colour") else list(chess.COLORS)
+    if "side" in said.values or "whose" in said.values:
+        colours = [said.side()]
+    own = [s for c in colours for s in facts.bishops(said.board, c, light)]
+    return Fact(
+        bool(own),
+        f"{said.word('shade')}-squared bishops: {listed(names(own))}",
+        names(own),
+    )
+
+
+_GUARDS = r"(?:to|that could|which could|that can|able to) (?:look after|guard|defend|cover|protect|control|watch(?: over)?|take care of|hold|mind|contest|fight for|patrol)"
+
 PATTERNS = (
+    Pattern(
+        rf"there is (?:no |any |a )?(?:(?P<colour>white|black) )?bishop (?:left )?(?:any more )?{_GUARDS} (?:the )?(?P<shade>light|dark) squares",
+        no_guard_of_shade,
+    ),
+    Pattern(
+        rf"{{side}} {{have}} (?:no |any |a |the )?bishop (?:left )?(?:any more )?{_GUARDS} (?:the |{{own}} )?(?P<shade>light|dark) squares",
+        no_guard_of_shade,
+    ),
     Pattern(rf"{{side}} {{have}} {{det}}{_PAIR}(?: left)?", pair),
     Pattern(r"{side} {have} {det}{number} bishops", pair_wanted),
     Pattern(
@@ -865,7 +889,7 @@ PATTERNS = (
     Pattern(r"{piece} {be} (?:of|on) the same colou?r as (?:most of )?{piece2}", is_bad),
     Pattern(r"{piece} {be} (?:a )?(?:good|bad|worse|better) (?:one|piece)", is_bad_or_good),
     Pattern(
-        r"{whose} (?:only |last |remaining |one )?bishop {be} (?:a |the )?(?P<shade>light|dark) squared(?: one| bishop)?",
+        r"{whose} (?:only |last |remaining |one )?bishop (?:{be} (?:a |the )?(?P<shade>light|dark) squared(?: one| bishop)?|(?:{be}|runs|moves|travels|operates|works|plays) (?:on|along) (?:the )?(?P<shade2>light|dark) squares)",
         only_bishop,
     ),
     Pattern(
@@ -874,7 +898,8 @@ PATTERNS = (
         noun=True,
     ),
     Pattern(
-        r"it is (?:a case of |a position with |all about )?opposite colou?red bishops", opposite
+        r"it is (?:a case of |an? (?:position|ending|endgame) with |all about )?(?:opposite colou?red bishops|bishops of opposite colou?rs?)",
+        opposite,
     ),
     Pattern(
         r"(?:the )?(?:two |both )?(?:remaining )?bishops {be} (?:both |all )?(?:on )?(?:the )?(?P<shade>light|dark) (?:squared|squares)",

@@ -386,6 +386,14 @@ _WENT = (
 )
 _FLANKS = r"(?:sides|wings|flanks|ends|directions|parts|halves)(?: of (?:the )?(?:board|town|street|road))?"
 
+
+def king_put(said: Said) -> Fact:
+    """Whether a side's king stands on the square named."""
+    king = said.board.king(said.side())
+    where = "nowhere" if king is None else square(king)
+    return Fact(king == said.at("square"), f"{named(said.side())}'s king stands on {where}")
+
+
 PATTERNS = (
     Pattern(
         r"{side} (?:first )?(?:must|has to|have to|needs to|need to|will have to|would have to|needs|need only|needs only|needs only to|only needs to|only has to|has only to|need merely)(?: first| only)? (?:move away|move|clear away|clear|develop|remove|shift|get|bring out|take away|take)(?: (?:the|a|an|G.))? (?:(?:light|dark) squared )?(?P<kind>queen|bishop|knight)s?(?: (?:out of the way|out|away|off|first|from Q.|on Q.|off Q.))*"
@@ -467,6 +475,10 @@ PATTERNS = (
         r"{side} (?:has|have) (?:completed castling|tucked {det}king away|"
         r"brought {det}king to safety by castling)",
         has_castled,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:tucked|brought|put|got|moved|led|taken|stowed|hidden) {det}king (?:away )?(?:safely |to safety |out of danger )?(?:on|to|onto|over to) {square}(?: by castling)?",
+        king_put,
     ),
     Pattern(
         rf"{{side}} castled{_WHERE}(?: (?:on move {{number}}|long ago|a long time ago|early|at once|some moves ago))?",

@@ -30,6 +30,7 @@ from collections.abc import Iterator
 import chess
 
 from linewright import facts
+from linewright.english.phrases import Mode
 from linewright.judging import Fact, Pattern, Said, listed, named, several
 from linewright.position.pawns import Wing
 
@@ -258,7 +259,19 @@ def gone_in_all(said: Said) -> Fact | None:
 
 def each_lost_if_both(said: Said) -> Fact | None:
     """Whether both sides have lost what is listed, if both are spoken of."""
-    return each_lost(said) if said.phrases["side"].who == "both" else None
+    side = said.phrases["side"]
+    if side.who != "both":
+        return None
+    return _lost_by(said) if side.mode is Mode.NONE else each_lost(said)
+
+
+def _lost_by(said: Said) -> Fact | None:
+    """Whether one side has lost so many (or more) of what is listed since the start."""
+    items = list(_items(said.word("list")))
+    if not items or any(k not in _FULL for k, _, _ in items):
+        return None
+    true = all(_FULL[k] - _number(said.board, said.side(), k) >= n for k, n, _ in items)
+    return Fact(true, _both_counts(said.board, chess.WHITE, [k for k, _, _ in items]))
 
 
 def lost_file_pawns(said: Said) -> Fact:

@@ -329,6 +329,21 @@ def kinds_at_home(said: Said) -> Fact:
     return Fact(true, _state(said, said.side()), names(which))
 
 
+def man_there(said: Said) -> Fact | None:
+    """Whether such a man of a side stands on the square named."""
+    man, at = said.phrases["man"], said.at("square")
+    if man.squares or man.number > 1:
+        return None
+    piece = said.board.piece_at(at)
+    true = piece is not None and piece.color == said.side() and piece.symbol().upper() in man.pieces
+    what = (
+        "nothing"
+        if piece is None
+        else f"a {'white' if piece.color else 'black'} {chess.piece_name(piece.piece_type)}"
+    )
+    return Fact(true, f"on {square(at)} stands {what}", names([at]))
+
+
 def of_pieces(said: Said) -> Fact:
     """Whether so many of a side's knights and bishops (or of one kind) are out, or at home."""
     colour = said.side("whose")
@@ -834,6 +849,10 @@ PATTERNS = (
     Pattern(
         r"{side} {have} (?:{number}|an?|(?P<some>some|any|any of {own})) (?:more )?(?P<kind>knight|bishop|minor piece)s? (?:left |remaining )*(?:at home|undeveloped|unmoved|on (?:its|their|G.|the) (?:original|starting|home|initial|first) squares?|(?:left |still )?to (?:develop|bring out)|waiting to (?:be developed|come out)|in the box|asleep)",
         kinds_at_home,
+    ),
+    Pattern(
+        r"{side} (?:has|have) (?:just |already )?(?:brought|developed|got|moved|taken|posted|put|placed|transferred|led) (?P<man>P.) (?:(?:out|up|over|across|back|round|outside (?:the|G.) (?:pawn )?chain|in front of (?:the|G.) (?:pawn )?chain) )*(?:to|on|onto) {square}",
+        man_there,
     ),
     Pattern(
         r"{side} {have} {number} (?:minor )?pieces? (?:at home|undeveloped|on the back rank|left to develop|still to develop|to develop)",

@@ -725,7 +725,8 @@ def has_been(said: Said) -> Fact | None:
 def put_there(said: Said) -> Fact | None:
     """Whether a side's piece stands on the square named with it; last moved, where "just" is said."""
     at = said.at("piece")
-    if not said.phrases["piece"].squares or said.board.color_at(at) != said.side():
+    phrase = said.phrases["piece"]
+    if not phrase.squares or said.board.color_at(at) != said.side():
         return None
     last = said.place.last()
     if re.search(r"\bjust\b", said.original) and last is not None:
@@ -753,7 +754,69 @@ def stops_attack(said: Said) -> Fact | None:
 _ADDS = r"(?:adds|added|has added|creates|created|has created|brings|brought|has brought|gives|gave|has given|makes|made|provides|provided|puts|put|is)"
 _NTH = r"(?P<nth>second|third|fourth|another|new|extra|further|additional|fresh|one more)"
 
+
+def would_double(said: Said) -> Fact:
+    """Whether a move leaves a side with more doubled pawns, at once or once a pawn takes back."""
+    played = said.played()
+    colour = said.side("whose" if "whose" in said.values else "side")
+    files = {said.file()} if "file" in said.values else set(range(8))
+
+    def doubled(board: chess.Board) -> set[int]:
+        groups = facts.doubled(board, colour)
+        return {chess.square_file(s) for group in groups for s in group} & files
+
+    before, after = doubled(played.before), played.after
+    boards = [after]
+    if colour != played.colour:
+        for move in after.legal_moves:
+            pawn = after.piece_type_at(move.from_square) == chess.PAWN
+            if move.to_square == played.move.to_square and pawn:
+                boards.append(Played(after, move).after)
+    new = [doubled(board) - before for board in boards]
+    text = listed(file_name(f) for f in sorted(set().union(*new)))
+    return Fact(any(new), f"{named(colour)}'s pawns become doubled on: {text}")
+
+
+def stops_way_of(said: Said) -> Fact | None:
+    """Whether a move shuts the way of any such piece (to the square named)."""
+    kind = chess.PIECE_NAMES.index(said.word("man"))
+    asked = said.played() if "move" in said else said.place.last()
+    if asked is None:
+        return None
+    men = facts.spread(asked.before.pieces_mask(kind, True) | asked.before.pieces_mask(kind, False))
+    found = [stops_way(said.meaning({**said.values, "piece": at})) for at in men]
+    told = [fact for fact in found if fact is not None]
+    return next((fact for fact in told if fact.true), told[0] if told else None)
+
+
+def stops_way(said: Said) -> Fact | None:
+    """Whether a move shuts the way of a piece (to the square named)."""
+    played = said.played() if "move" in said else said.place.last()
+    if played is None:
+        return None
+    at = said.at("piece")
+    before, after = played.before, played.after
+    if before.piece_at(at) is None or after.piece_at(at) != before.piece_at(at):
+        return None
+    shut = list(chess.SquareSet(before.attacks_mask(at) & ~after.attacks_mask(at)))
+    true = said.at("square") in shut if "square" in said else bool(shut)
+    text = f"after {played.san} {piece_on(after, at)} no longer sees {listed(names(shut))}"
+    return Fact(true, text.replace("no longer sees none", "sees what it saw"), names((at, *shut)))
+
+
 PATTERNS = (
+    Pattern(
+        r"(?:{move}|"
+        + _THE
+        + r") (?:blocks|shuts|closes|interrupts|cuts|obstructs|blocked|shut|closed|interrupted|bars|barred|cuts off|shuts off) (?:the )?(?:line|diagonal|path|way|view|file|road)(?: of {piece}| for {piece})(?: (?:to|towards|against|on) {square})?",
+        stops_way,
+    ),
+    Pattern(
+        r"(?:{move}|"
+        + _THE
+        + r") (?:blocks|shuts|closes|interrupts|cuts|obstructs|blocked|shut|closed|interrupted|bars|barred|cuts off|shuts off) (?:the|G.) (?:(?:light|dark) squared )?(?P<man>bishop|rook|queen) 's (?:line|diagonal|path|way|view|file|road)(?: (?:to|towards|against|on) {square})?",
+        stops_way_of,
+    ),
     Pattern(
         rf"(?:{{whose}}|the|this|that) (?:last |latest |very last )?(?:move|step|pawn move|N. move) {_ADDS} (?:an? |yet )?{_NTH} (?P<what>attacker|attack|defender|guard|protector|defence|protection|cover|guardian|supporter|support|piece) (?:on|to|against|for|of|at|onto) {{target}}",
         adds_one,
@@ -817,8 +880,28 @@ PATTERNS = (
     Pattern(
         r"(?:{move}|"
         + _THE
-        + rf") (?:{_STOP}|keeps) {{piece}} (?:from )?(?:coming|going|jumping|getting|landing|moving|hopping|settling|reaching|leaping|entering)(?: in)?(?: (?:to|on|onto|into|at))? {{square}}",
+        + rf") (?:{_STOP}|keeps) {{piece}} (?:from )?(?:coming|going|jumping|getting|landing|moving|hopping|settling|reaching|leaping|entering)(?: in)?(?: (?:to|on|onto|into|at))? {{square}}(?: for free)?",
         stops_piece,
+    ),
+    Pattern(
+        r"(?:{move}|"
+        + _THE
+        + r") (?:would |will )?(?:keeps?|locks|shuts|bars) {piece} (?:out of|from|off|away from) {square}",
+        stops_piece,
+    ),
+    Pattern(
+        r"(?:{move}|"
+        + _THE
+        + r") (?:would |will )?(?:takes?|denies|deny|takes away) (?:{square} (?:away )?from {piece}|{piece} (?:the )?{square2})",
+        lambda said: stops_piece(
+            said
+            if "square" in said
+            else said.meaning({**said.values, "square": said.at("square2")})
+        ),
+    ),
+    Pattern(
+        r"{move} (?:would |will )?(?:doubles?|doubling|gives?|leaves?|saddles?) (?:{whose} (?:{file} )?pawns|{side} (?:with )?doubled (?:{file} )?pawns)(?: after the recapture| if S. recaptures?)?",
+        would_double,
     ),
     Pattern(
         r"(?:{move}|" + _THE + r") (?:gains|wins|gained) (?:a )?(?:tempo|time|a move)"
@@ -851,7 +934,7 @@ PATTERNS = (
         r"(?:{move}|"
         + _THE
         + r") (?:opens|opened|clears|frees)(?: up)? (?:the |a )?(?:line|diagonal|path|way|road) "
-        r"(?:for|of) {piece}",
+        r"(?:for|of) {piece}(?: (?:to|towards|as far as|up to|against) Q.)?",
         opens_line,
     ),
     Pattern(r"(?:{move}|" + _THE + r") (?:frees|releases|liberates) {piece}", opens_line),

@@ -276,7 +276,7 @@ PATTERNS = (
         kind,
     ),
     Pattern(
-        r"it is (?P<more>bishop|knight|rook|queen|two bishops) (?:against|versus|v) (?P<less>bishop|knight|rook|queen)(?: ending)?",
+        r"it is (?:a |an |the )?(?P<more>bishop|knight|rook|queen|two bishops) (?:against|versus|v) (?P<less>bishop|knight|rook|queen)(?: (?:ending|endgame))?",
         kind_v_kind,
     ),
     Pattern(
@@ -352,7 +352,7 @@ PATTERNS = (
         only_pawns,
     ),
     Pattern(
-        r"(?:both|all) (?:the )?(?P<kind>rooks|queens|knights|bishops) (?:have|are)(?: been)? (?:gone|exchanged|traded|off|disappeared)",
+        r"(?:both|all|the two)(?: of)? (?:the )?(?P<kind>rooks|queens|knights|bishops) (?:have|are)(?: been)? (?:gone|exchanged|traded|swapped|off|disappeared|vanished|removed|left (?:the )?(?:board|stage|scene|game)|come off|departed|gone from the board|captured|taken)(?: off)?(?: the board)?",
         kinds_gone,
     ),
     Pattern(

@@ -909,6 +909,10 @@ PATTERNS = (
     Pattern(
         rf"{{side}} (?:has|have) doubled (?:{{own}} |the )?rooks(?: {_ON}{{file}})?", doubled_rooks
     ),
+    Pattern(
+        r"{side} (?:has|have) (?:stacked|tripled|lined up|placed|put|posted|piled|piled up|massed|parked|brought|got|trained) (?:both |all |the |N. |two |{own} )*rooks(?: up)? (?:on|onto|along|in|up on) (?:the )?(?:open |half open )?{file}",
+        doubled_rooks,
+    ),
     Pattern(rf"{{side}} {{have}} doubled rooks(?: {_ON}{{file}})?", doubled_rooks),
     Pattern(r"{whose} rooks {be} (?:connected|joined|linked)", connected_rooks),
     Pattern(r"{side} (?:has|have) connected (?:{own} |the )?rooks", connected_rooks),

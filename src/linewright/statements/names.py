@@ -147,7 +147,7 @@ def _cased(text: str) -> str:
 
 
 _THIS = (
-    r"(?:it|this|that|which|the position|this position|the opening|this opening|the line|this line|this variation|the variation|the system|"
+    r"(?:it|this|that|which|this one|that one|the whole thing|the position|this position|the opening|this opening|the line|this line|this variation|the variation|the system|"
     r"this system|the game|here it|what {side} have(?: here| got)?|{own} (?:opening|defence|system|choice|set up|line|variation)|we)"
 )
 _NAME = r"(?:the |a |an |{own} )?(?P<name>(?:[^A-Z,;:.!?()]|N.){4,60}?)(?: (?:opening|line|position|proper|territory))?"
@@ -246,7 +246,7 @@ PATTERNS = (
         transposes,
     ),
     Pattern(
-        r"(?:{own}|the|its) (?:name|code|eco code) is (?P<name>[^A-Z,;:.!?()]{4,60}?)",
+        r"(?:{own}|the|its|(?:this|the) (?:opening|line|variation|system|defence) 's) (?:name|code|eco code) is (?P<name>[^A-Z,;:.!?()]{4,60}?)",
         is_called,
     ),
     Pattern(rf"{{side}} (?:all )?(?:recogni[sz]e|recogni[sz]es) (?:this as )?{_NAME}", is_called),

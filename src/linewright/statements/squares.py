@@ -853,6 +853,10 @@ PATTERNS = (
         piece_on_outpost,
     ),
     Pattern(r"{piece} {be} (?:firmly |well |beautifully )?outposted", piece_on_outpost),
+    Pattern(
+        r"{piece} (?:{be} (?:on|at)|has|have|occupies|enjoys|has found|finds|has established itself on|rests on) (?:an?|the|its|{own}) (?:\w+ )*(?:outpost|stronghold|foothold)(?: (?:on|at) {square})?",
+        piece_on_outpost,
+    ),
     Pattern(r"{side} {have} (?:a |an |any )?(?:\w+ )?outposts?(?! on| at)", any_outpost),
     Pattern(
         r"{side} (?:can|could) (?:ever )?(?:cover|guard|protect|defend|control) {square} (?:with|by) (?:a |any |"

@@ -389,6 +389,39 @@ def has_discovery(said: Said) -> Fact:
     return Fact(False, f"no piece of {named(said.side())}'s masks another")
 
 
+def can_uncover(said: Said) -> Fact | None:
+    """Whether some legal move of a piece gives check from the piece behind it."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    board = said.board.copy(stack=False)
+    board.turn = colour
+    found = [m for m in board.legal_moves if m.from_square == at and _uncovers_check(board, m)]
+    text = f"{several(len(found), 'move')} of {piece_on(board, at)} uncover a check"
+    return Fact(bool(found), text)
+
+
+def can_skewer(said: Said) -> Fact | None:
+    """Whether some check by a piece would skewer what is named."""
+    at = said.at("piece")
+    colour = said.board.color_at(at)
+    if colour is None:
+        return None
+    board = said.board.copy(stack=False)
+    board.turn = colour
+    for move in board.legal_moves:
+        if move.from_square != at or not board.gives_check(move):
+            continue
+        after = Played(board, move).after
+        for one in facts.skewers(after, not colour):
+            ends = {one.front, one.behind}
+            behind = "piece2" not in said or said.at("piece2") in ends
+            if one.by == move.to_square and said.at("target") in ends and behind:
+                return Fact(True, f"{board.san(move)} skewers it", _draw(one.front, one.behind))
+    return Fact(False, f"no check of {piece_on(board, at)} skewers it", _draw(at))
+
+
 def always_discovers(said: Said) -> Fact | None:
     """Whether every legal move of a piece gives check from the piece behind it."""
     at = said.at("piece")
@@ -766,8 +799,26 @@ PATTERNS = (
         can_move_though_pinned,
         telling_not=True,
     ),
-    Pattern(r"(?:a |what a )?(?:nice |deadly |nasty )?discovered check", discovered_check),
-    Pattern(r"(?:a |what a )?double check", double_check),
+    Pattern(
+        r"(?<!with )(?:a |what a )?(?:nice |deadly |nasty )?discovered check", discovered_check
+    ),
+    Pattern(r"(?<!with )(?:a |what a )?double check", double_check),
+    Pattern(
+        r"(?:{side} (?:can|could|may|has|have|will|would)(?: (?:play|go|have|give|try))? )?{move} ,? ?(?:with|giving|and gives|comes with|is played with|coming with) (?:a |an )?discovered check",
+        discovered_check,
+    ),
+    Pattern(
+        r"(?:{side} (?:can|could|may|has|have|will|would)(?: (?:play|go|have|give|try))? )?{move} ,? ?(?:with|giving|and gives|comes with|is played with|coming with) (?:a |an )?double check",
+        double_check,
+    ),
+    Pattern(
+        r"{piece} (?:can|could|may) (?:move|go|jump|step|hop)(?: away| off| anywhere)? with (?:a )?discovered check",
+        can_uncover,
+    ),
+    Pattern(
+        r"{piece} {have} (?:a |any )?(?:nasty |strong |nice )?checks? (?:that|which) (?:would )?skewers? {target}(?: (?:to|against|and) {piece2})?",
+        can_skewer,
+    ),
     Pattern(
         r"(?:{it}|{side} (?:has|have)|{side}|the last move|{whose} last move) (?:discovered|uncovered|discovers|uncovers|unveiled|unmasked) (?:a )check",
         discovered_check,

@@ -491,7 +491,10 @@ def side_recapture(said: Said) -> Fact | None:
     return Fact(bool(found), f"takes on {square(goal)}: {listed([board.san(m) for m in found])}")
 
 
-_IT = r"(?:it|this|that|which|here it|the position|the game|the final position)"
+_IT = (
+    r"(?:it|this|that|which|here it|the position|this position|the game|(?:the |this )?(?:final|end|last|present|current) position|the diagram|this diagram|the picture|"
+    r"(?:the |this )?position on the board|what (?:is|stands) (?:here|on the board)|what S. (?:has|have|see|sees)(?: on the board)?)"
+)
 
 
 def king_escapes(said: Said) -> Fact:
@@ -798,7 +801,7 @@ PATTERNS = (
         ),
     ),
     Pattern(
-        r"{side} {have} (?:S.|{whose} king|P.) in (?:(?P<how>double|discovered) )?check",
+        r"{side} {have} (?:S.|{whose} king|P.) in (?:(?P<how>double|discovered) )?check(?: there| here)?",
         has_in_check,
     ),
     Pattern(r"{side} (?:is|are|has been|have been) (?:check)?mated by {piece}", mated_side_by),
@@ -1039,6 +1042,14 @@ PATTERNS = (
     ),
     Pattern(r"{side} moves next", to_move),
     Pattern(r"(?:the|it is the) (?:move|turn) (?:is )?{whose}", to_move),
+    Pattern(
+        r"(?:{side} (?:can|could|may|has|have|will|would)(?: (?:play|go|have|give|try))? )?{move} ,? ?(?:with|giving|and gives|comes with|is played with|coming with) (?:a |an )?(?:immediate )?(?:check)?mate",
+        is_mate,
+    ),
+    Pattern(
+        r"{side} (?:can|could|may|has|have|will|would)(?: (?:play|go|have|give|try))? {move} ,? ?(?:with|giving|and gives) (?:a )?check(?! from| by)",
+        is_check,
+    ),
     Pattern(r"{side} {be} (?:being )?checked(?: by {piece})?", in_check),
     Pattern(r"{side} {be} facing (?:a )?check", in_check),
     Pattern(
@@ -1093,7 +1104,7 @@ PATTERNS = (
         only_legal_is,
     ),
     Pattern(
-        r"{piece} can (?:step|move|walk|get|run|slip|sidestep|go) (?:out of|away from|out of the way of) (?:the |this )?check",
+        r"{piece} (?:can|may|could) (?:(?:step|move|walk|get|run|slip|sidestep|go) (?:out of|away from|out of the way of|aside from|aside out of|from)|sidestep|evade|escape|escape from|avoid|dodge|leave|elude) (?:the |this )?check",
         king_leaves_check,
     ),
     Pattern(
