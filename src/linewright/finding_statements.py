@@ -86,11 +86,11 @@ _DOUBT = expression(
 _TAIL_BAD = (
     r" (?:in (?:the )?(?:long run|endgame|ending|endings|future|end|two|one|a few|many|most|some|such|"
     r"general|practice|time|due course|N|every|all|other|principle)\b|"
-    r"for (?:ever|good|a move|a while)\b|to (?:be|get|have|become)\b|so that|as if|as long as|as soon|"
+    r"for (?:ever|good|a move|a while)\b|to (?:be(?! (?:seen|found))|get|have|become)\b|so that|as if|as long as|as soon|"
     r"when (?!(?:\S+ ){1,3}(?:went|moved|took|was|were|played|captured|came|left|castled|exchanged|gave|retreated))|if (?!S. (?:fancied|fancies|fancy|wanted|wants?|liked|likes?|wished|wish|wishes|chose|chooses|cared|felt like)\b)|unless |until )"
 )
 _TRAILS = (
-    rf"(?: (?:left|at all|either|though|anywhere|all told|all in all|to date|in all|as it is|already|on (?:the|this) board|of (?:G{_M}|its|their) own|whatsoever|to speak of|"
+    rf"(?: (?:left|at all|either|though|anywhere|to be seen|to be found|in sight|in evidence|all told|all in all|to date|in all|as it is|already|on (?:the|this) board|of (?:G{_M}|its|their) own|whatsoever|to speak of|"
     r"of any kind|from the board|in the position|to boot|into the bargain|alone|together|altogether|all the same|as it were|in return|in the process|in the bargain|for G. (?:trouble|troubles|pains|efforts)|for dear life|hooray|alike|only|whenever|any ?time|by then|by now|by that time|(?:some|several|a few|many|N.) moves? (?:earlier|ago|before)|in good time|on the previous move|by the time (?:[a-z]+ ?){2,5}|to G. name|to start with|in (?:that|this) (?:moment|position)))*"
 )
 """What may trail after a statement and changes nothing."""
@@ -155,6 +155,10 @@ _MOVE_CLAUSE = expression(
 )
 _RUN_OF_MOVES = expression(rf"(?<=^)(?:the )?(?:M{_M} )+$|(?<=[,;:.] )(?:M{_M} )+$")
 """Moves right before a move of which something is told: "Bxc3 bxc3 doubles the pawns"."""
+_LEAVES = expression(
+    rf"((?:M{_M} ){{2,}})(?:would |will )?(?:leaves?|gives?|saddles?|lands?|hands?) (S{_M}) (?:with )?(?=[a-zPN])"
+)
+"""Several moves and what they leave a side with."""
 _GOES_ON = expression(
     rf"(?:(?:then|but|and|though|although|yet|also) )*(?:[SP]{_M}|(?:the|G{_M}) \w+(?: pawn)?) (?:(?:can|could|may|would|will|simply|just) )*(?:takes? back|recaptures?|take it back|retakes?|has taken back)\b"
 )
@@ -779,6 +783,8 @@ class _Scan:
             again = recast(asked.text, 0, self.form.phrases)
             return [asked, *(_recast_again(asked, one) for one in again)]
         last = begins[-1]
+        if left := self._left_by_moves(last):
+            readings.insert(0, left)
         if subject := self._it_again(last):
             length = len(subject)
             readings.insert(0, _Reading(f"{subject}{self.text[last + length :]}", 0, last))
@@ -786,7 +792,7 @@ class _Scan:
             readings.extend(self._recast(begin))
         done = self.text[begins[-1] : begins[-1] + 1] in {"M", "Q"}
         done = done and not self.text.startswith((" can be", " can ever be"), begins[-1] + 2)
-        if self.shift is not None or done:
+        if self.shift is not None or done or _LATER.search(self.text, begins[-1]):
             told = [_Reading(p.text, 0, p.moved, p.stop) for p in as_it_is(self.text, begins[-1])]
             readings = [*told, *readings] if self.shift is not None else [*readings, *told]
         readings.extend(self._carried(last, start.joint))
@@ -812,6 +818,18 @@ class _Scan:
         if place is not None:
             self.shift = board_after(place, _moves_in(self.form, before[1]))
             self.shifted_at = start.at
+
+    def _left_by_moves(self, begin: int) -> _Reading | None:
+        """ "Bxf6 Nxf6 leaves Black with the bishop pair" as "Black has the bishop pair" then."""
+        found = _LEAVES.match(self.text, begin)
+        place = self.reader.at(offset(self.form, begin)) if found else None
+        moves = _moves_in(self.form, found[1]) if found else []
+        if found is None or place is None or any(m.moves[0].number for m in moves):
+            return None
+        self.shift = board_after(place, moves)
+        self.shifted_at = found.end()
+        lead = f"{found[2]} has "
+        return _Reading(f"{lead}{self.text[found.end() :]}", 0, found.end() - len(lead))
 
     def _it_again(self, begin: int) -> str:
         """The subject of the clause before, where this one begins with "it"."""

@@ -31,7 +31,7 @@ believe me; trust me; believe it or not; as luck would have it; as you may have 
 as we speak; as i said; as i say; as i told you; as said; as mentioned; as noted; as usual; as ever; as always; as expected; as planned; of course; naturally;
 incidentally; by the way; by the by; for what it is worth; truth be told; to tell the truth; to be honest; to be frank; to be fair; honestly; frankly;
 albeit for a moment; albeit briefly; albeit temporarily; for the moment; for the time being; at least for now; for now; at least for the moment;
-on the other hand; for his part; for her part; in turn; in his turn; by contrast; by the same token; at the same time; in other words;
+on the other hand; for his part; for her part; for its part; for their part; for my part; on its part; in turn; in his turn; by contrast; by the same token; at the same time; in other words;
 meanwhile; however; therefore; too; also; moreover; indeed; in fact; for instance; for example; in addition; after all; on balance; at present; at the moment;
 at this point; in short; as a result; thus; hence; nevertheless; nonetheless; by now; of late; in the meantime; for good measure; into the bargain;
 note well; mark you; mark my words; nota bene; please note; note this; remember; do not forget; notice; look; look here; see; listen

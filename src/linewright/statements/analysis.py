@@ -148,6 +148,11 @@ def mates_in(said: Said) -> Fact:
     return _asked(said, "force")
 
 
+def threatened_with_mate(said: Said) -> Fact | None:
+    """Whether the other side would mate a side at once if it were to move."""
+    return threatens_mate(said.meaning({**said.values, "side": not said.side()}))
+
+
 def _space(said: Said) -> Fact:
     return Fact(None, "space is a matter of opinion")
 
@@ -358,6 +363,10 @@ PATTERNS = (
     Pattern(
         r"{side} (?:threatens?|is threatening) (?:anything|something)(?<=(?P<what>thing))",
         _nothing,
+    ),
+    Pattern(
+        r"{side} {be} (?:being )?threatened with (?:an? )?(?:immediate )?(?:check)?mate(?: (?:on|at) {square})?",
+        threatened_with_mate,
     ),
     Pattern(
         r"{side} (?:threatens?|{be} threatening) (?:anything|something) (?:on|at|against) {square}",

@@ -874,6 +874,8 @@ _HANGS = (
 
 def attack_each(said: Said) -> Fact | None:
     """Whether a piece attacks an enemy piece that attacks it."""
+    if said.phrases["piece"].pieces == "P" and "attack" not in said.original:
+        return None  # pawns face each other where they block each other
     at = said.at("piece")
     colour = said.board.color_at(at)
     if colour is None:

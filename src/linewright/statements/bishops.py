@@ -680,7 +680,24 @@ def no_guard_of_shade(said: Said) -> Fact:
 
 _GUARDS = r"(?:to|that could|which could|that can|able to) (?:look after|guard|defend|cover|protect|control|watch(?: over)?|take care of|hold|mind|contest|fight for|patrol)"
 
+
+def only_of_shade(said: Said) -> Fact:
+    """Whether a side has the only bishop on the colour named."""
+    light = said.word("shade") == "light"
+    own, other = (facts.bishops(said.board, c, light) for c in (said.side(), not said.side()))
+    text = f"{said.word('shade')}-squared bishops: {listed(names((*own, *other)))}"
+    return Fact(bool(own) and not other, text, names((*own, *other)))
+
+
 PATTERNS = (
+    Pattern(
+        r"{side} {have} the only (?P<shade>light|dark) squared bishop(?: on the board| left| in the game)?",
+        only_of_shade,
+    ),
+    Pattern(
+        r"the only (?P<shade>light|dark) squared bishop(?: on the board| left)? (?:is|belongs to) (?:{whose}|{side})",
+        only_of_shade,
+    ),
     Pattern(
         rf"there is (?:no |any |a )?(?:(?P<colour>white|black) )?bishop (?:left )?(?:any more )?{_GUARDS} (?:the )?(?P<shade>light|dark) squares",
         no_guard_of_shade,

@@ -146,6 +146,9 @@ def has_castled(said: Said) -> Fact:
         where = "there is no king" if king is None else f"the king stands on {square(king)}"
         return Fact(False, f"{named(colour)} has not castled: {where}")
     right = done in _wings(said) and _on_move(said, colour)
+    last = said.place.last()
+    if last is not None and re.search(r"\bjust\b", said.original):
+        right = right and last.colour == colour and last.before.is_castling(last.move)
     return Fact(right, f"{named(colour)} has castled {done}")
 
 
@@ -385,6 +388,17 @@ _WENT = (
     r"are|live|is|reside|have moved)(?: off| away| both| over| each)*"
 )
 _FLANKS = r"(?:sides|wings|flanks|ends|directions|parts|halves)(?: of (?:the )?(?:board|town|street|road))?"
+
+
+def _just_castled(said: Said) -> Fact:
+    """Whether the last move was castling by a side (on the wing named)."""
+    last = said.place.last()
+    if last is None:
+        return Fact(None, "the last move is not known")
+    kingside = last.before.is_kingside_castling(last.move)
+    wing = Wing.KINGSIDE if kingside else Wing.QUEENSIDE
+    castled = last.before.is_castling(last.move) and wing in _wings(said)
+    return Fact(castled and last.colour == said.side(), f"the last move was {last.san}")
 
 
 def king_put(said: Said) -> Fact:
@@ -704,6 +718,10 @@ PATTERNS = (
         rf"castling{_WHERE} {{be}} (?:over|finished|gone|history|lost|out|a thing of the past)(?: and done with| and done)? for {{side}}",
         has_right,
         against=True,
+    ),
+    Pattern(
+        rf"{{whose}} last move was (?:to castle|castling|castles){_WHERE}",
+        lambda said: _just_castled(_of_whose(said)),
     ),
     Pattern(r"{side} (?:has|have) (?:gone|chosen to go) (?P<way>short|long)", has_castled),
     Pattern(r"{piece} (?:has|have) (?:gone|run) (?P<way>short|long)", king_castled),

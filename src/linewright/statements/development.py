@@ -582,7 +582,23 @@ def only_one_out(said: Said) -> Fact | None:
     return Fact(true, _state(said, colour), names(which))
 
 
+def has_stepped(said: Said) -> Fact | None:
+    """Whether a pawn stands so many squares ahead of where it started."""
+    at = said.at("piece")
+    pawn = said.board.piece_at(at)
+    if pawn is None or pawn.piece_type != chess.PAWN:
+        return None
+    steps = chess.square_rank(at) - 1 if pawn.color else 6 - chess.square_rank(at)
+    return Fact(
+        steps == said.number(), f"the pawn on {square(at)} has gone {several(steps, 'square')}"
+    )
+
+
 PATTERNS = (
+    Pattern(
+        r"{piece} (?:has|have) (?:advanced|moved|gone|been pushed|been advanced|stepped) (?:only |just )?{number} squares?(?: forward| ahead| up)?",
+        has_stepped,
+    ),
     Pattern(
         r"{side} {have} all (?:of )?(?:{own} |the )?minor pieces but {number} (?:in play|out|developed|in the game)",
         all_out_but,

@@ -846,7 +846,14 @@ PATTERNS = (
     ),
     Pattern(rf"{{move}} (?:both )?{_HIT} {{target}}", hits),
     Pattern(_THE + rf" {_HIT} {{target}}", hits),
-    Pattern(rf"{{move}} (?:both )?{_DEF} {{target}}", guards),
+    Pattern(
+        rf"{{move}} (?:both )?{_DEF} {{target}}(?: (?:again|once more|too|additionally|N. times))?",
+        guards,
+    ),
+    Pattern(
+        r"{move} (?:keeps|leaves) {target} (?:safely |well )?(?:protected|defended|guarded|covered)",
+        guards,
+    ),
     Pattern(_THE + rf" {_DEF} {{target}}", guards),
     Pattern(
         r"(?:{move}|" + _THE + r") (?:pins|would pin|puts a pin on|pinning) {piece}"

@@ -321,6 +321,10 @@ PATTERNS = (
     Pattern(r"{piece} (?:catches|can catch|stops|is able to catch) {piece2}", in_square),
     Pattern(r"(?:it is )?(?:a )?(?:double|four) (?P<kind>rook) (?:ending|endgame)", double_rooks),
     Pattern(
+        r"(?:the )?(?P<kind>rooks|queens|knights|bishops) are (?:the only|all the) pieces (?:left|remaining|on the board|that (?:are left|remain))(?: on the board)?",
+        only_kind,
+    ),
+    Pattern(
         r"only (?P<kind>rooks|queens|knights|bishops) and pawns (?:are left|remain|are on the board)",
         only_kind,
     ),

@@ -939,6 +939,10 @@ PATTERNS = (
     ),
     Pattern(r"{piece} {be} (?:doubled )?on (?:the )?{rank}", piece_on_rank),
     Pattern(
+        r"{piece} (?:controls|commands|dominates|rules|sweeps|patrols|occupies|has reached|has taken) (?:the |{whose} )?{rank}",
+        piece_on_rank,
+    ),
+    Pattern(
         r"{piece} (?:(?:has|have) (?:reached|invaded|penetrated(?: to)?|arrived on|occupied|entered|(?:got|gone|come|made it|broken through|advanced) (?:to|onto)|infiltrated)|reached|occup(?:y|ies)) (?:the |{whose} )?{rank}",
         reached_rank,
     ),

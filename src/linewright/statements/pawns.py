@@ -929,7 +929,19 @@ def coloured_kind(said: Said) -> Fact | None:
     return has_kind(replace(said, values={**said.values, "side": said.word("colour") == "white"}))
 
 
+def doubled_on(said: Said) -> Fact:
+    """Whether a pawn stands on a square with another of its side on the file."""
+    at = said.at("square")
+    groups = [g for c in chess.COLORS for g in facts.doubled(said.board, c)]
+    text = "; ".join(listed(names(g)) for g in groups) or "none"
+    return Fact(any(at in g for g in groups), f"doubled pawns: {text}", names([at]))
+
+
 PATTERNS = (
+    Pattern(
+        r"(?:the|{whose}|these) (?:\w+ )?doubled pawns {be} (?:the ones |those )?(?:on|at) {square}",
+        doubled_on,
+    ),
     Pattern(
         rf"{{side}} {{have}} {{det}}(?:(?P<several>several|pair of|couple of) )?(?:{{number}} )?"
         rf"(?:(?P<sets>sets?|pairs?) of )?(?:very |weak |strong |dangerous |extra |far advanced |advanced |"

@@ -752,7 +752,7 @@ PATTERNS = (
         hit_with_another,
     ),
     Pattern(
-        rf"(?:there is|here is|we have|(?:{{it}}|P.) (?:is|was)) (?:a |the )?(?:\w+ )?{_DOUBLE} ?,? ?(?:on|against|upon|at|of) (?:both )?{{target}}",
+        rf"(?:there is|here is|we have|(?:{{it}}|P.) (?:is|was)) (?:a |the )?(?:\w+ )?{_DOUBLE}(?: by P.)? ?,? ?(?:on|against|upon|at|of) (?:both )?{{target}}",
         hit_with_another,
     ),
     Pattern(

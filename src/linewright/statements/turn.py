@@ -779,6 +779,29 @@ def only_such_move(said: Said) -> Fact | None:
 
 _ONLY = r"(?:the|{whose}|{own}) (?:only|sole|single|one) (?:legal |possible |available )?(?:move|reply|answer|option|choice|resource|possibility)"
 
+
+def answers_check(said: Said) -> Fact | None:
+    """Whether a move is a legal answer to a check."""
+    played = said.played()
+    if not played.before.is_check():
+        return (
+            Fact(False, f"{named(played.colour)} is not in check")
+            if "check" in said.original
+            else None
+        )
+    return Fact(played.move in played.before.legal_moves, f"{played.san} is legal")
+
+
+def check_along(said: Said) -> Fact:
+    """Whether some piece gives check along the line named."""
+    board = said.board
+    found = [checks_along(said.meaning({**said.values, "piece": s})) for s in board.checkers()]
+    told = [fact for fact in found if fact is not None]
+    if not told:
+        return Fact(False, f"{named(board.turn)} is not in check")
+    return next((fact for fact in told if fact.true), told[0])
+
+
 PATTERNS = (
     Pattern(
         rf"{_ONLY} is (?:to )?(?:interpose|put|place|play|bring|block with|move|interposing|playing|moving|bringing|putting|with|develop) (?:the |a |{{own}} )?{_KIND_WORD.replace('man', 'kind')}(?: (?:to|on|at|onto|in between on|between on) {{square}})?",
@@ -890,7 +913,7 @@ PATTERNS = (
         to_move,
     ),
     Pattern(
-        r"{piece} (?:gives?|is giving|delivers) (?:a )?check (?:along|on|down|up) (?:the |a )?(?:{file}|(?:open |long |half open )*(?P<line>file|rank|diagonal))",
+        r"{piece} (?:(?:gives?|is giving|delivers) (?:a )?check|checks|checks {piece2}) (?:along|on|down|up) (?:the |a )?(?:{file}|(?:open |long |half open )*(?P<line>file|rank|diagonal))",
         checks_along,
     ),
     Pattern(r"{side} (?:{be}|stands?) (?:in|under) check(?! from| by)", in_check),
@@ -1154,6 +1177,18 @@ PATTERNS = (
         can_answer,
     ),
     Pattern(r"{side} {have} the next move(?! of)", to_move),
+    Pattern(
+        r"{side} {be} (?:the (?:one|side|player) )?to (?:make|play) (?:the|{own}) (?:next|N. )?(?:next )?move",
+        to_move,
+    ),
+    Pattern(
+        r"{move} {be} (?:a |one |the |an )?(?:possible |legal |valid |permitted |available )(?:answer|reply|response|defence|way out|parry)(?: to (?:the |this )?check)?",
+        answers_check,
+    ),
+    Pattern(
+        r"(?:the )?check (?:comes|is given|runs|is coming|was given|is delivered) (?:along|down|on|up|from along|across) (?:the |a )?(?:open |long |half open )*(?:{file}|(?P<line>file|rank|diagonal|{rank}))",
+        check_along,
+    ),
     Pattern(
         r"(?:{whose}|the) only (?:available |possible |legal )?check is (?:by |with )?{move}",
         only_check,
