@@ -159,6 +159,8 @@ _LEAVES = expression(
     rf"((?:M{_M} ){{2,}})(?:would |will )?(?:leaves?|gives?|saddles?|lands?|hands?) (S{_M}) (?:with )?(?=[a-zPN])"
 )
 """Several moves and what they leave a side with."""
+_MOVE_AND = expression(rf"(?:(?:now|then|so|just|play|simply|here) )*(M{_M}) ,? ?and $")
+"""A bare move and what it brings: "queen to b3 and f7 is attacked twice"."""
 _GOES_ON = expression(
     rf"(?:(?:then|but|and|though|although|yet|also) )*(?:[SP]{_M}|(?:the|G{_M}) \w+(?: pawn)?) (?:(?:can|could|may|would|will|simply|just) )*(?:takes? back|recaptures?|take it back|retakes?|has taken back)\b"
 )
@@ -210,6 +212,7 @@ _PARTICIPLE = expression(
 )
 _CONDITION = expression(r"\b(?:if|unless|when|suppose|imagine|otherwise|whenever|until|once)\b")
 _LATER = expression(rf" after ((?:[MQ]{_M} ?)+)(?=$|[ ,;:.!?)])")
+_LATER_END = expression(rf" after (?:[MQ]{_M} ?)+(?= ?$| ?[.;!])")
 _FUTURE = expression(
     r"\b(?:will|would|shall|could|might|should|want|wants|hopes|going to|get|gets|create|creates|create|creating|make|"
     r"makes|avoid|avoids|without|accept|accepts|leave|leaves|obtain|win|was|were|had|did|about|like|than|no|play against|"
@@ -792,7 +795,7 @@ class _Scan:
             readings.extend(self._recast(begin))
         done = self.text[begins[-1] : begins[-1] + 1] in {"M", "Q"}
         done = done and not self.text.startswith((" can be", " can ever be"), begins[-1] + 2)
-        if self.shift is not None or done or _LATER.search(self.text, begins[-1]):
+        if self.shift is not None or done or _LATER_END.search(self.text, begins[-1]):
             told = [_Reading(p.text, 0, p.moved, p.stop) for p in as_it_is(self.text, begins[-1])]
             readings = [*told, *readings] if self.shift is not None else [*readings, *told]
         readings.extend(self._carried(last, start.joint))
@@ -801,6 +804,13 @@ class _Scan:
 
     def _shift_by_move(self, start: _Start) -> None:
         """The board after "bishop takes f7" for "the king can take back" behind it."""
+        alone = start.joint == "and" and _MOVE_AND.match(self.text[: start.at])
+        if alone and (place := self.reader.at(offset(self.form, start.at))) is not None:
+            moves = _moves_in(self.form, alone[1])
+            if moves[0].moves and moves[0].moves[0].number is None:
+                self.shift = board_after(place, moves)
+                self.shifted_at = start.at
+                return
         if (run := _RUN_OF_MOVES.search(self.text[: start.at])) and not start.joint:
             moves = _moves_in(self.form, run[0])
             place = self.reader.at(offset(self.form, start.at))
@@ -901,6 +911,10 @@ class _Scan:
             lead = f"{before.subject} is "
             yield _Reading(f"{lead}{rest}", 0, begin - len(lead))
         elif before.verb and joint in {"and", "or", "but"}:
+            if (also := _ALSO_OUT.match(before.predicate)) and (one := _ONE_MORE.match(rest)):
+                words = f"{before.subject} {before.verb} {one[0]} {also['more']}"
+                yield _Reading(words, 0, 0, begin + one.end())
+                return
             placed = _PLACE_FIRST.match(before.predicate.partition(" ")[2])
             if placed or not _PLACE_FIRST.match(rest):
                 told = _TOLD.match(before.predicate) or self._told_before(begin)
@@ -1020,6 +1034,11 @@ class _Scan:
             self.before = _Clause(first[1], first[2] or "", "")
 
 
+_ALSO_OUT = expression(
+    rf"(?:has|have) (?:only |just )?(?:N{_M}|an?|the) (?:minor )?\w+ (?P<more>out|developed|at home|undeveloped|in play|pinned|hanging)$"
+)
+_ONE_MORE = expression(rf"(?:only |just )?(?:N{_M}|an?|the) (?:minor )?\w+(?= ?$| [,.;!])")
+"""In "one knight out and one bishop" the bishop is out too."""
 _LEAD = expression(rf"(?:the |both |all |only )?([SPMQ]{_M}) ((?:is|are|has|have|can)\b)?")
 _BARE_LEAD = expression(rf"([SPMQ]{_M})(?: (is|are|has|have|can)\b)?")
 """The subject and the verb of a clause."""

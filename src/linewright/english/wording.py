@@ -23,7 +23,7 @@ NOT_BEING = {"guard", "a", "up", "out", "back", "by", "as", "against", "idle", "
 POSTED = {
     "sitting", "standing", "placed", "posted", "stationed", "lying", "located", "situated",
     "parked", "perched", "planted", "lodged", "installed", "positioned", "seated", "found",
-    "camped", "entrenched", "residing", "living", "resting", "deployed",
+    "camped", "entrenched", "sat", "stood", "residing", "living", "resting", "deployed",
 }  # fmt: skip
 """After "is" and before a place they add nothing."""
 
@@ -341,6 +341,10 @@ but a lone = only one
 brought forth = brought out
 namely = :
 plus pawn = extra pawn
+moved a muscle = moved
+moved an inch = moved
+stirred a muscle = moved
+lifted a finger = moved
 lonely isolated = isolated
 lone isolated = isolated
 weak isolated = isolated

@@ -346,7 +346,7 @@ def _token_at(text: str, at: int) -> tuple[list[Token], int]:
             first = Token(pair[1], at, at + 2, "square")
             return [first, Token(pair[2], at + 3, at + 5, "square")], pair.end()
         if move := _move_at(text, at):
-            return [move], move.end
+            return _with_ending(text, move)
         if square := _SQUARE.match(text, at):
             return _square(text, square)
         if word := _WORD.match(text, at):
@@ -356,6 +356,16 @@ def _token_at(text: str, at: int) -> tuple[list[Token], int]:
     if stop := _STOP.match(text, at):
         return [Token(stop[0], at, stop.end(), "stop")], stop.end()
     return [], at + 1
+
+
+def _with_ending(text: str, move: Token) -> tuple[list[Token], int]:
+    """A move, with the "'s" or "'d" that may be written to it."""
+    end = move.end
+    tail = re.match(r"['’](s|d)(?!\w)", text[end : end + 4])
+    if tail is None:
+        return [move], end
+    word = Token("'s", end, end + 2, "whose") if tail[1] == "s" else Token("would", end, end + 2)
+    return [move, word], end + 2
 
 
 def _square(text: str, match: re.Match[str]) -> tuple[list[Token], int]:
@@ -496,6 +506,11 @@ def _verb_meant(before: str, after: list[str], lettered: bool) -> str:
         return "has"
     if (lettered and before not in _SUBJECTS) or (first == "half" and second != "open"):
         return ""
+    done = second.endswith("ed") or second in {"hit", "hanging", "loose"}
+    if first in _BETWEEN and second in _IS_BEFORE and done and not _noun_soon(after[2:4]):
+        return "is"
+    if first in {"sat", "stood"} or (first in _BETWEEN and second in {"sat", "stood"}):
+        return "is"
     if first == "being" or (first, second) == ("all", "alone"):
         return "is"
     if first == "left" and (not second or second in _AFTER_LEFT):

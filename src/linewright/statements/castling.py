@@ -723,6 +723,11 @@ PATTERNS = (
         rf"{{whose}} last move was (?:to castle|castling|castles){_WHERE}",
         lambda said: _just_castled(_of_whose(said)),
     ),
+    Pattern(
+        rf"(?:{{move}}|it|this|that|the move|this move|the last move|{{whose2}} last move) (?:has |have |would )?costs? {{side}} (?:the |{{own}} )?(?:right to castle|castling rights?|right of castling|chance to castle|castling){_WHERE}",
+        has_right,
+        against=True,
+    ),
     Pattern(r"{side} (?:has|have) (?:gone|chosen to go) (?P<way>short|long)", has_castled),
     Pattern(r"{piece} (?:has|have) (?:gone|run) (?P<way>short|long)", king_castled),
     Pattern(rf"{{side}} {_ABLE} (?:still |yet )?go (?P<way>short|long)", has_right),

@@ -939,7 +939,7 @@ PATTERNS = (
     ),
     Pattern(r"{piece} {be} (?:doubled )?on (?:the )?{rank}", piece_on_rank),
     Pattern(
-        r"{piece} (?:controls|commands|dominates|rules|sweeps|patrols|occupies|has reached|has taken) (?:the |{whose} )?{rank}",
+        r"{piece} (?:controls|commands|dominates|rules|sweeps|patrols|occupies) (?:the |{whose} )?{rank}",
         piece_on_rank,
     ),
     Pattern(

@@ -871,7 +871,7 @@ PATTERNS = (
         ends_in,
     ),
     Pattern(
-        r"(?:a )?(?P<how>stalemate|checkmate|mate) (?:has (?:arisen|occurred|come about|resulted|been reached)|it is|is on the board|is the result|ends (?:the|this) game)",
+        r"(?:a )?(?P<how>stalemate|checkmate|mate) (?:has (?:arisen|occurred|come about|resulted|been reached)|it is|is on the board|is the result)",
         ends_in,
     ),
     Pattern(
