@@ -689,7 +689,20 @@ def only_of_shade(said: Said) -> Fact:
     return Fact(bool(own) and not other, text, names((*own, *other)))
 
 
+def fianchetto_there(said: Said) -> Fact:
+    """Whether a bishop stands fianchettoed on the square named."""
+    at = said.at("square")
+    home = chess.square_name(at) in {"b2", "g2", "b7", "g7", "a3", "h3", "a6", "h6"}
+    there = said.board.piece_type_at(at) == chess.BISHOP
+    text = "a bishop stands" if there else "no bishop stands"
+    return Fact(home and there, f"{text} on {square(at)}", names([at]))
+
+
 PATTERNS = (
+    Pattern(
+        r"(?:the|this|a|{whose}) (?:(?:king|queen) 's |(?:light|dark) squared |white |black )*bishop (?:{be}|has been|was) (?:fianchettoed|in fianchetto) (?:on|to|at) {square}",
+        fianchetto_there,
+    ),
     Pattern(
         r"{side} {have} the only (?P<shade>light|dark) squared bishop(?: on the board| left| in the game)?",
         only_of_shade,

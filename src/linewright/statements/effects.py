@@ -326,14 +326,28 @@ def opens_file(said: Said) -> Fact | None:
     return Fact(bool(fit), f"{played.san} opens {text}")
 
 
+def _reach(board: chess.Board, at: chess.Square) -> int:
+    """How many squares a piece bears on, or a pawn can step to."""
+    pawn = board.piece_at(at)
+    if pawn is None or pawn.piece_type != chess.PAWN:
+        return len(chess.SquareSet(board.attacks_mask(at)))
+    step = 8 if pawn.color else -8
+    ahead = [at + step, at + 2 * step][: 1 + (chess.square_rank(at) == (1 if pawn.color else 6))]
+    free = 0
+    for goal in ahead:
+        if not 0 <= goal < 64 or board.piece_at(goal):
+            break
+        free += 1
+    return free
+
+
 def opens_line(said: Said) -> Fact | None:
     """Whether the move opens a line for a piece."""
     played = _played(said)
     if played is None:
         return None
     at = said.at("piece")
-    before = len(chess.SquareSet(played.before.attacks_mask(at)))
-    after = len(chess.SquareSet(played.after.attacks_mask(at)))
+    before, after = (_reach(board, at) for board in (played.before, played.after))
     return Fact(
         after > before,
         f"{piece_on(played.after, at)} reaches {before} squares before "
@@ -944,7 +958,12 @@ PATTERNS = (
         r"(?:for|of) {piece}(?: (?:to|towards|as far as|up to|against) Q.)?",
         opens_line,
     ),
-    Pattern(r"(?:{move}|" + _THE + r") (?:frees|releases|liberates) {piece}", opens_line),
+    Pattern(
+        r"(?:{move}|"
+        + _THE
+        + r") (?:would |will )?(?:frees?|releases?|liberates?|unblocks?|unveils?|clears?) {piece}(?: 's (?:path|way))?",
+        opens_line,
+    ),
     Pattern(
         r"(?:{move}|"
         + _THE

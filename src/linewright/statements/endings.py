@@ -260,6 +260,20 @@ def kind_with_pawns(said: Said) -> Fact | None:
     return Fact(true, f"White has {several(left[0], 'pawn')}, Black {left[1]}")
 
 
+def won_pawns(said: Said) -> Fact | None:
+    """Won, lost or drawn, of a pawn ending; of others nothing is said."""
+    if facts.ending(said.board) not in {"pawn", "bare kings"}:
+        return None
+    return won(said)
+
+
+def moves_and(said: Said) -> Fact | None:
+    """ "White to move and win": whose move it is, and what a pawn ending is worth."""
+    if said.side() != said.board.turn:
+        return Fact(False, f"it is {named(said.board.turn)}'s move")
+    return won_pawns(said)
+
+
 PATTERNS = (
     Pattern(
         r"(?:it is )?(?:all pawns now|(?:only |just |nothing but )?(?:the )?kings and pawns(?: and nothing else| only| alone)?)(?= ?$| [,.!:—–])",
@@ -303,6 +317,22 @@ PATTERNS = (
     Pattern(
         rf"(?:(?:it|this|that|here) is |here we have |we have |here )?(?:a|an) {_PLAIN}(?P<result>won|winning|lost|drawn) {_ENDING}(?: for {{side}})?",
         won,
+    ),
+    Pattern(
+        r"{side} (?:can|could|will) (?:(?:only|still|just|hope to|ever|do no more than) )*(?P<result>win|draw|hold)(?: (?:this|it|the position|the game|this position|the draw|by force|any more))?(?! [QPMNFW])",
+        won_pawns,
+    ),
+    Pattern(
+        r"(?:the|this) (?:position|game|diagram|study) (?:is|would be|ends in|must be) (?:a )?(?:dead |theoretical |clear |simple |book |known |trivial )*(?P<result>draw|drawn|win|won|loss|lost)(?: (?:for|in favour of) {side})?",
+        won_any,
+    ),
+    Pattern(
+        r"(?:a )?(?:(?:dead|theoretical|clear|simple|book|theoretically) )*(?P<result>drawn|draw)(?= ?$| [.!])",
+        won_pawns,
+    ),
+    Pattern(
+        r"{side} to (?:move|play) (?:and |: |, |— )?(?P<result>wins?|draws?|holds?|loses?)",
+        moves_and,
     ),
     Pattern(
         rf"{_ENDING} {_PLAIN}{_WON}(?: for {{side}})?(?= ?$| [,.!;])",

@@ -827,6 +827,16 @@ def kinds_face(said: Said) -> Fact | None:
     return Fact(bool(free), text, names(free[0] if free else ()))
 
 
+def kings_on_line(said: Said) -> Fact:
+    """Whether the kings stand on one line of the kind named."""
+    one, other = (said.board.king(c) for c in chess.COLORS)
+    if one is None or other is None:
+        return Fact(False, "a king is missing")
+    line = facts.line_between(one, other)
+    text = f"the kings stand on {square(one)} and {square(other)}"
+    return Fact(line == said.word("line"), text, names((one, other)))
+
+
 def blocks_diagonal(said: Said) -> Fact | None:
     """Whether a piece stands on a diagonal, in the way of a bishop or queen on it."""
     at, line = said.at("piece"), _diagonal(said)
@@ -840,7 +850,8 @@ def blocks_diagonal(said: Said) -> Fact | None:
         and at in said.board.attacks(s)
     ]
     text = f"{piece_on(said.board, at)}; on the line behind it: {listed(names(behind)) or 'none'}"
-    return Fact(at in line and bool(behind), text, names((at, *behind)))
+    pawn = said.board.piece_type_at(at) == chess.PAWN
+    return Fact(at in line and (pawn or bool(behind)), text, names((at, *behind)))
 
 
 def has_any_pawn(said: Said) -> Fact:
@@ -1244,6 +1255,14 @@ PATTERNS = (
     Pattern(
         r"{piece} (?:blocks?|obstructs?|closes|interrupts?|stands? on|is in the way of|is in the way on) (?:the )?{diagonal}",
         blocks_diagonal,
+    ),
+    Pattern(
+        r"(?:the )?{diagonal} {be} (?:blocked|obstructed|closed|shut|barred|cut|interrupted|masked|obscured)(?: off)? by {piece}",
+        blocks_diagonal,
+    ),
+    Pattern(
+        r"(?:the (?:N. |two )?|both |N. )kings (?:are|stand|sit|face each other|oppose each other|find themselves) (?:both )?(?:on|along) (?:the same|one) (?P<line>file|rank|diagonal)",
+        kings_on_line,
     ),
     Pattern(
         r"(?:the )?{file} (?:carries|contains|bears|shows|holds) (?:any |a )?pawns?(?: at all| on it)?",

@@ -1163,7 +1163,7 @@ PATTERNS = (
         any_tension,
     ),
     Pattern(
-        r"{piece} (?:blocks? (?:each other|one another)|{be} (?:head to head|nose to nose|eye to eye|chest to chest)|face each other|{be} (?:locked|rammed|fixed against each other))",
+        r"{piece} (?:blocks? (?:each other|one another)(?: 's (?:way|path|advance|progress))?|{be} (?:head to head|nose to nose|eye to eye|chest to chest)|face each other|{be} (?:locked|rammed|fixed against each other))",
         rammed,
     ),
     Pattern(r"{piece} form (?:a |part of (?:a|the) )?(?:pawn )?chain", in_chain),
