@@ -974,9 +974,22 @@ class _Scan:
         first = predicate.split(" ", 1)[0]
         fits = {"has": {"has", "have"}, "have": {"has", "have"}, "is": {"is", "are"},
                 "are": {"is", "are"}, "can": {"can"}}.get(aux, {first})  # fmt: skip
+        if subject[0] == "P" and self._owner_left_out(subject):
+            return  # "both black knights are out, neither bishop is": of Black's
         if predicate and first in fits:
             stop = begin + echo.end()
             yield _Reading(f"{subject} {predicate}", 0, 0, stop, True, turned)
+
+    def _owner_left_out(self, subject: str) -> bool:
+        """Whether men are named without a side, where those before had one."""
+        phrases = self.form.phrases
+        one = phrases[ord(subject[1]) - FIRST_MARK]
+        before = self.before.subject
+        if one.mode is not Mode.NONE or one.who or one.squares or before[:1] != "P":
+            return False
+        owned = phrases[ord(before[1]) - FIRST_MARK]
+        sides = {"white", "black"}
+        return bool(owned.who or sides & {*owned.words}) and not sides & {*one.words}
 
     def _best_of(
         self, readings: Sequence[_Reading], turned: bool

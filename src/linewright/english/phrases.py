@@ -235,6 +235,11 @@ _DROPPED = {
     "happily",
     "jointly",
     "ourselves",
+    "thereby",
+    "hereby",
+    "henceforth",
+    "consequently",
+    "accordingly",
     "myself",
     "yourself",
     "yourselves",
@@ -268,7 +273,7 @@ _HEDGES = {
 _ALMOST = {"almost", "nearly", "all but", "close to", "next to"}
 _HEDGE_RUNS = ("more or less", "pretty much", "kind of", "sort of", "by and large", "all but",
                "just about", "as good as", "close to", "next to", "so to speak")  # fmt: skip
-_NOT_RUNS = ("no longer", "not yet", "not any longer", "by no means", "not at all",
+_NOT_RUNS = ("nowhere does", "nowhere do", "in no way does", "in no sense does", "no longer", "not yet", "not any longer", "by no means", "not at all",
              "no more", "not quite", "not in any way", "in no way", "not really")  # fmt: skip
 _COLOURED = set(
     "square squares squared side counterpart counterparts one ones minor heavy major army light dark "

@@ -28,7 +28,7 @@ _VERB = expression(
     r"captures?|wins?|loses?|gives?|threatens?|controls?|plays?|moves?|goes|comes|wants?|makes?|stands?|keeps?|holds?|looks?|"
     r"shows?|sees?|leaves?|gets?|needs?|lets?|means|brings?|forms?|opens|closes|covers|guards|pins|hits|blocks|exists?|remains?|lives?|runs?|belongs?|lies|sits?|stood|went|came|took|"
     r"gave|got|ran|fell|lost|won|made|met|left|saw|put|let|says?|said|knows?|thinks?|likes?|loves?|works?|helps?|asks?|tells?|uses?|turns?|falls?|follows?|"
-    r"begins?|starts?|ends|needs?|serves?|matters?|depends?|allows?|ensures?|suffers?|enjoys?|owns?|lacks?|faces|eyes|i|we|he|she|you|they)\b"
+    r"begins?|starts?|ends|needs?|serves?|matters?|depends?|allows?|ensures?|suffers?|speaks?|deprives?|robs?|costs?|reaches|appears?|proves?|pays?|brings?|carries|enjoys?|owns?|lacks?|faces|eyes|i|we|he|she|you|they)\b"
 )
 _LABEL = expression(
     r"(?:(?:(?:please |to |also |just )?(?:note|remember|remark|observe|memo|memorise|recall|mark|register|notice)(?: well| this| here)?|nb|n b|n . b .|reminder|"

@@ -500,7 +500,14 @@ def _verb_meant(before: str, after: list[str], lettered: bool) -> str:
         return "is"
     if before == "one" and (first.endswith("ed") or first in {"called", "known"}):
         return "is"
-    if first == "dead" and second in {"level", "equal", "even", "lost", "drawn"}:
+    if first in {"dead", "all", "still"} and second in {
+        "level",
+        "equal",
+        "even",
+        "lost",
+        "drawn",
+        "square",
+    }:
         return "is"
     if first == "got":
         return "has"

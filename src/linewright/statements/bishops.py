@@ -712,6 +712,10 @@ PATTERNS = (
         only_of_shade,
     ),
     Pattern(
+        r"(?:any |an? |the )?(?P<colour>white|black) bishop (?:left )?(?:guards|covers|protects|defends|controls|watches(?: over)?|looks after|patrols|minds|can guard|can cover|can protect|can control) (?:the )?(?P<shade>light|dark) squares",
+        no_guard_of_shade,
+    ),
+    Pattern(
         rf"there is (?:no |any |a )?(?:(?P<colour>white|black) )?bishop (?:left )?(?:any more )?{_GUARDS} (?:the )?(?P<shade>light|dark) squares",
         no_guard_of_shade,
     ),

@@ -410,7 +410,7 @@ def king_put(said: Said) -> Fact:
 
 PATTERNS = (
     Pattern(
-        r"{side} (?:first )?(?:must|has to|have to|needs to|need to|will have to|would have to|needs|need only|needs only|needs only to|only needs to|only has to|has only to|need merely)(?: first| only)? (?:move away|move|clear away|clear|develop|remove|shift|get|bring out|take away|take)(?: (?:the|a|an|G.))? (?:(?:light|dark) squared )?(?P<kind>queen|bishop|knight)s?(?: (?:out of the way|out|away|off|first|from Q.|on Q.|off Q.))*"
+        r"{side} (?:first )?(?:must|has to|have to|needs to|need to|will have to|would have to|needs|need only|needs only|needs only to|only needs to|only has to|has only to|need merely)(?: first| only)? (?:move away|move|clear away|clear|develop|remove|shift|get|bring out|take away|take)(?: (?:the|a|an|G.))? (?:(?:light|dark) squared |Q. )?(?P<kind>queen|bishop|knight)s?(?: (?:out of the way|out|away|off|first|from Q.|on Q.|off Q.))*"
         rf" (?:before|in order to|so as to|to|and then) (?:S. (?:can |may |could )?castles?|castling|castle|he can castle){_WHERE}",
         must_clear,
     ),
@@ -427,6 +427,10 @@ PATTERNS = (
         can_castle,
     ),
     Pattern(rf"{{side}} {{be}} ready to castle{_WHERE}", can_castle),
+    Pattern(
+        rf"{{side}} {_ABLE} castle{_WHERE} (?:until|till|before|unless|as long as|so long as|while) [^,;:.]*[^,;:. ]",
+        lambda said: can_castle(said) if said.negated else None,
+    ),
     Pattern(
         rf"{{side}} (?:is|are) (?:unable|not able|not free|prevented from|debarred from|barred from|precluded from|excluded from|prohibited from|forbidden from|kept from|hindered from|stopped from) (?:to castle|castling)"
         rf"{_WHERE}",
@@ -675,7 +679,7 @@ PATTERNS = (
         king_went,
     ),
     Pattern(
-        r"{piece} (?:has|have|is|are) (?:been |already )?(?:robbed of|deprived of|stripped of|denied|lost|forfeited|given up) (?:the|{own}|any|all|its) (?:right|rights|chance) to castle",
+        r"{piece} (?:has|have|is|are) (?:been |already )?(?:robbed of|deprived of|stripped of|denied|lost|forfeited|given up) (?:the|{own}|any|all|its) (?:(?:right|rights|chance) to castle|castling rights?|right of castling|privilege of castling)",
         king_right,
         against=True,
     ),

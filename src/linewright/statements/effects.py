@@ -1006,7 +1006,7 @@ PATTERNS = (
         answers_check,
     ),
     Pattern(
-        r"{move} (?:is|would be) (?:a )?(?:legal|possible|playable legally|legal move|illegal)(?<!illegal)",
+        r"{move} (?:is|would be) (?:an? )?(?:legal|possible|playable legally|(?:legal|possible|permitted|allowed) (?:move|capture|reply|continuation)|illegal)(?<!illegal)",
         is_legal,
     ),
     Pattern(

@@ -276,6 +276,10 @@ def moves_and(said: Said) -> Fact | None:
 
 PATTERNS = (
     Pattern(
+        r"(?:the |an? )?(?:exchange|trade|swap|liquidation) of (?P<kind>queens|rooks|knights|bishops) (?:has|have) (?:taken place|been made|occurred|happened|been carried out|been completed)(?: (?:on|at) Q.)?",
+        kinds_gone,
+    ),
+    Pattern(
         r"(?:it is )?(?:all pawns now|(?:only |just |nothing but )?(?:the )?kings and pawns(?: and nothing else| only| alone)?)(?= ?$| [,.!:—–])",
         only_pawns,
     ),

@@ -159,7 +159,7 @@ _SUBJECT = (
 _CAME = (
     r"(?:(?:(?:has|have|had) )?(?:started|begun|began|opened|begins|starts|opens|start|begin|commenced|kicked off|started out|"
     r"set out|started off|started life|began life|came out|come out)(?: out| off| life)? (?:as|with|from|in|out of)|"
-    r"(?:shows?|presents|gives|is showing)(?: (?:us|S.))?(?: a (?:main |typical |normal |well known )?(?:position|line|form) (?:of|from|in))?|(?:arrived|got|landed|came|reached)(?: (?:here|there|this|at this point|this position))?(?: (?:through|via|by way of|from|out of|by))|(?:comes?|came|arises?|arose|stems?|derives?|results?|resulted|has come|has arisen|has resulted|grew|grows|developed)(?: about)? (?:from|out of|through|via|by way of)|"
+    r"(?:shows?|presents|gives|is showing)(?: (?:us|S.))?(?: a (?:main |typical |normal |well known )?(?:position|line|form) (?:of|from|in))?|(?:arrived|got|landed|came|reached)(?: (?:here|there|this|at this point|this position))?(?: (?:through|via|by way of|from|out of|by))|(?:comes?|came|arises?|arose|stems?|derives?|results?|resulted|has come|has sprung|springs?|sprang|has arisen|has resulted|grew|grows|developed)(?: about)? (?:from|out of|through|via|by way of)|"
     r"(?:belongs?|belonged) to|concerns?|falls under|comes under|is part of|"
     r"(?:is|are|was|were)(?: in| into| out of| from| following| playing| looking at| dealing with| seeing| studying| watching| within)|"
     r"(?:is|are|was) (?:what (?:S. )?calls?|the start of|the beginning of|the result of|a (?:line|variation|branch|form|case|position|version) (?:of|from|in)|one of the (?:main )?(?:lines|variations|positions) (?:of|in|from))|"
@@ -277,7 +277,7 @@ PATTERNS = (
         same_road,
     ),
     Pattern(
-        rf"{_NAME} (?:lies|is|stands) (?:before (?:us|S.)|in front of (?:us|S.)|on the board)",
+        rf"{_NAME} (?:(?:lies|is|stands) (?:before (?:us|S.)|in front of (?:us|S.)|on the board)|(?:has|have) (?:arisen|been reached|come about|resulted|appeared on the board|been entered))",
         is_called,
     ),
     Pattern(

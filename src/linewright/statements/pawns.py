@@ -929,6 +929,14 @@ def coloured_kind(said: Said) -> Fact | None:
     return has_kind(replace(said, values={**said.values, "side": said.word("colour") == "white"}))
 
 
+def doubled_on_file(said: Said) -> Fact:
+    """Whether some side's pawns are doubled on the file named."""
+    groups = [g for c in chess.COLORS for g in facts.doubled(said.board, c)]
+    text = "; ".join(listed(names(g)) for g in groups) or "none"
+    true = any(chess.square_file(g[0]) == said.file() for g in groups)
+    return Fact(true, f"doubled pawns: {text}")
+
+
 def doubled_on(said: Said) -> Fact:
     """Whether a pawn stands on a square with another of its side on the file."""
     at = said.at("square")
@@ -1040,7 +1048,7 @@ PATTERNS = (
         pawns_against,
     ),
     Pattern(
-        r"(?:there are |we count |it is )?{number} (?:white |black )?pawns (?:against|versus|to|v|face|facing|oppose|opposing|confront) {number2}(?: (?:white|black)? ?(?:ones|pawns))? (?:on|over on) {wing}",
+        r"(?:there are |we count |it is )?{number} (?:white |black )?pawns (?:are )?(?:against|versus|to|v|face|facing|oppose|opposing|confront|opposed to|opposed by|faced by|met by|confronted by) {number2}(?: (?:white|black)? ?(?:ones|pawns))? (?:on|over on) {wing}",
         there_are_against,
     ),
     Pattern(
@@ -1053,7 +1061,14 @@ PATTERNS = (
         r"(?:the )?(?:{wing} |pawn )?majority(?: on {wing})? (?:is|belongs to|lies with) (?:{whose}|{side})",
         majority,
     ),
-    Pattern(r"{whose} (?:pawn )?majority is on {wing}", majority),
+    Pattern(
+        r"{whose} (?:pawn )?majority(?: (?:of )?{number} (?:to|against|versus|over) {number2})? (?:is|lies) (?:to be found )?on {wing}",
+        lambda said: pawns_against(said) if "number2" in said else majority(said),
+    ),
+    Pattern(
+        r"(?:there (?:is|are) )?(?:a pair of |N. )?doubled pawns {be} on (?:the )?{file}",
+        doubled_on_file,
+    ),
     Pattern(
         r"{whose} pawns (?:are|is|form|forms|make|make up|hang together in|stick together in|stay together in|stand in)(?: still| all| all still)*(?: in)? (?:N. |one |a |the )(?:single |same |big |long |solid |unbroken )*(?:group|island|block|body|mass|piece|unit)",
         in_one_group,

@@ -802,6 +802,23 @@ def check_along(said: Said) -> Fact:
     return next((fact for fact in told if fact.true), told[0])
 
 
+def any_check(said: Said) -> Fact:
+    """Whether a side (the one to move, if none is named) could give check."""
+    board = _asked(said, said.side() if "side" in said.values else said.board.turn)
+    found = [board.san(m) for m in board.legal_moves if board.gives_check(m)]
+    return Fact(bool(found), f"checks: {listed(found[:4])}")
+
+
+def check_there(said: Said) -> Fact | None:
+    """Whether a side (either, if none is named) could give check on a square."""
+    for name in ("whose", "side", "side2"):
+        if name in said.values:
+            return check_on(said.meaning({**said.values, "side": said.side(name)}))
+    found = [check_on(said.meaning({**said.values, "side": c})) for c in chess.COLORS]
+    told = [fact for fact in found if fact is not None]
+    return next((fact for fact in told if fact.true), told[0] if told else None)
+
+
 PATTERNS = (
     Pattern(
         rf"{_ONLY} is (?:to )?(?:interpose|put|place|play|bring|block with|move|interposing|playing|moving|bringing|putting|with|develop) (?:the |a |{{own}} )?{_KIND_WORD.replace('man', 'kind')}(?: (?:to|on|at|onto|in between on|between on) {{square}})?",
@@ -904,7 +921,7 @@ PATTERNS = (
         to_move,
     ),
     Pattern(
-        r"{side} (?:is |are )?(?:to move|to play|on move|on the move|on turn|the one to move)",
+        r"{side} (?:is |are )?(?:to move|to play|to reply|to respond|to answer|on move|on the move|on turn|the one to move)",
         to_move,
     ),
     Pattern(r"{side} (?:has|have) (?:the move|the turn)", to_move),
@@ -1057,7 +1074,8 @@ PATTERNS = (
     Pattern(r"{side2} is {side}", mover_is),
     Pattern(r"{side} is to (?:move|play)(?: {own} (?:\w+) move)?", to_move),
     Pattern(
-        r"it is up to {side}(?: to (?:move|play|find a move|reply|answer|decide|act))?", to_move
+        r"it is (?:up|down) to {side}(?: to (?:move|play|find a move|reply|answer|decide|act))?",
+        to_move,
     ),
     Pattern(
         r"{side} (?:must|has to|have to|needs to|is the next to) (?:move|find a move|make a move|reply|play a move)(?! to| his| her| the| with| again)",
@@ -1177,6 +1195,15 @@ PATTERNS = (
         can_answer,
     ),
     Pattern(r"{side} {have} the next move(?! of)", to_move),
+    Pattern(r"{side} {be} to go(?= ?$| [,.!;])", to_move),
+    Pattern(
+        r"(?:an? |any )?checks? {be} (?:possible|available|to hand|at hand)(?: (?:for|to) {side})?",
+        any_check,
+    ),
+    Pattern(
+        r"(?:an? )?check (?:on|at) {square} {be} (?:possible|available|at {whose} disposal|open to {side})(?: for {side2})?",
+        check_there,
+    ),
     Pattern(
         r"{side} {be} (?:the (?:one|side|player) )?to (?:make|play) (?:the|{own}) (?:next|N. )?(?:next )?move",
         to_move,
