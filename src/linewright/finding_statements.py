@@ -537,6 +537,12 @@ class _Reader:
         if fit.pattern.against and any(map(_of_each, choices.values())):
             judge, no = _denying(judge), not no  # "all are unprotected": none is protected
         fact = decide(judge, said, choices)
+        if fact is not None and fact.offer == "<missing>" and fit.family == "effects":
+            legal = _OF_LAW.search(said.original)  # "Nd6 is illegal", of a move that is none
+            if legal is not None and "not possible here" in fact.because:
+                denied = negated(form, begin, stop) ^ told.turned ^ bool(legal["no"])
+                fact = replace(fact, true=denied, offer="")
+                return _Match(told.start, told.end, fit.family, fact, place)
         if told.only:
             fact = _only_so(judge, said, choices, fact)
         if fact is None:
@@ -1132,6 +1138,10 @@ def _free_choice(phrase: Phrase) -> Phrase:
     several = len(phrase.parts) > 1 or len(phrase.squares) > 1
     listed = several and phrase.kind in {"square", "piece"} and phrase.mode is Mode.ANY
     return replace(phrase, mode=Mode.ALL) if listed else phrase
+
+
+_OF_LAW = re.compile(r"\b(?P<no>illegal|impossible)\b|\b(?:legal|possible|playable|allowed)\b")
+"""What is said of a move by the laws."""
 
 
 def _acting_side(form: Form, told: _Told) -> str:

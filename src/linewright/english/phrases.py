@@ -944,6 +944,8 @@ class _Gatherer:
             return self._made(start, at + 3 - start, phrase)
         shade = self._text(at + 1) if self._text(at + 2) in {"squared", "square"} else ""
         skip = 2 if shade in {"light", "dark"} else 0
+        if not skip and self._text(at + 1) in {"light", "dark"}:
+            shade, skip = self._text(at + 1), 1
         if self._text(at) == "long" and self._text(at + 1 + skip) == "diagonal":
             phrase = Phrase("diagonal", 0, 0, value=f"long {shade}".strip())
             return self._made(start, at + 2 + skip - start, phrase)

@@ -120,7 +120,7 @@ PATTERNS = (
         kind_between,
     ),
     Pattern(
-        r"(?:there (?:is|are) )?{piece2} (?:(?:left|standing|stands|stand|is|are) )?(?:in )?between {piece}",
+        r"(?:there (?:is|are) )?(?:only |just |nothing but )?{piece2} (?:(?:left|standing|stands|stand|is|are) )?(?:in )?between {piece}",
         between_both,
     ),
     Pattern(

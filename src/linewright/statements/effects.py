@@ -818,7 +818,34 @@ def stops_way(said: Said) -> Fact | None:
     return Fact(true, text.replace("no longer sees none", "sees what it saw"), names((at, *shut)))
 
 
+def blocks_file(said: Said) -> Fact | None:
+    """Whether a move puts a man on a file where it did not stand, in the way of a heavy piece."""
+    played = said.played() if "move" in said else said.place.last()
+    if played is None:
+        return None
+    goal = played.move.to_square
+    came = chess.square_file(goal) == said.file() != chess.square_file(played.move.from_square)
+    board = played.after
+    heavy = [
+        s
+        for s in board.attackers(True, goal) | board.attackers(False, goal)
+        if board.piece_type_at(s) in {chess.ROOK, chess.QUEEN}
+        and chess.square_file(s) == said.file()
+    ]
+    heavy_behind = bool(heavy) or bool(
+        chess.SquareSet(chess.BB_FILES[said.file()] & (board.rooks | board.queens))
+    )
+    text = f"after {played.san} {piece_on(board, goal)} stands on the {file_name(chess.square_file(goal))}"
+    return Fact(came and heavy_behind, text, names([goal]))
+
+
 PATTERNS = (
+    Pattern(
+        r"(?:{move}|"
+        + _THE
+        + r") (?:would |will )?(?:blocks?|closes?|shuts?|plugs?|stops? up|blocked|closed|shut) (?:the )?(?:open )?{file}",
+        blocks_file,
+    ),
     Pattern(
         r"(?:{move}|"
         + _THE
@@ -870,7 +897,9 @@ PATTERNS = (
     ),
     Pattern(_THE + rf" {_DEF} {{target}}", guards),
     Pattern(
-        r"(?:{move}|" + _THE + r") (?:pins|would pin|puts a pin on|pinning) {piece}"
+        r"(?:{move}|"
+        + _THE
+        + r") (?:pins|would pin|puts? a pin on|has put a pin on|pinning|pinned) {piece}"
         r"(?: (?:to|against) {target})?",
         pins_it,
     ),

@@ -274,7 +274,22 @@ def moves_and(said: Said) -> Fact | None:
     return won_pawns(said)
 
 
+def pawns_left(said: Said) -> Fact:
+    """Whether any pawn is on the board."""
+    left = facts.spread(said.board.pawns)
+    return Fact(bool(left), f"pawns left: {listed(names(left))}", names(left))
+
+
 PATTERNS = (
+    Pattern(
+        r"(?:some |any |the |there are |no )*pawns (?:{be} left|remain|{be} still (?:on the board|there))(?: on the board)?(?! [a-z])",
+        lambda said: pawns_left(said) if not said.phrases else None,
+    ),
+    Pattern(
+        r"(?:the last|every|all the|all of the) pawns? (?:has|have|is|are) (?:been )?(?:gone|disappeared|fallen|taken|captured|exchanged|left the board|vanished|come off|swapped off|off)(?: the board)?",
+        pawns_left,
+        against=True,
+    ),
     Pattern(
         r"(?:the |an? )?(?:exchange|trade|swap|liquidation) of (?P<kind>queens|rooks|knights|bishops) (?:has|have) (?:taken place|been made|occurred|happened|been carried out|been completed)(?: (?:on|at) Q.)?",
         kinds_gone,

@@ -861,6 +861,11 @@ def has_any_pawn(said: Said) -> Fact:
 
 
 PATTERNS = (
+    Pattern(
+        r"{piece} (?:covers|commands|controls|rakes|sweeps|dominates|owns|occupies|rules|holds|has) (?:the )?{diagonal}(?! with)",
+        on_diagonal,
+    ),
+    Pattern(r"(?:there is|we have|here is) (?:now )?(?:an? |the )?(?P<kind>open) {file}", is_open),
     Pattern(r"(?:the )?{file} {be} (?:fully |completely )?open(?: now)?(?! for)", is_open),
     Pattern(r"(?:the )?{file} {be} (?:an? )?(?:fully )?open(?: files?)?(?! for)", is_open),
     Pattern(r"(?:the )?{file} (?:has been|was|is|has) opened(?: up)?", is_open),
