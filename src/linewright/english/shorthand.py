@@ -34,7 +34,7 @@ _LABEL = expression(
     r"(?:(?:(?:please |to |also |just )?(?:note|remember|remark|observe|memo|memorise|recall|mark|register|notice)(?: well| this| here)?|nb|n b|n . b .|reminder|"
     r"(?:very )?important(?: point)?|careful|(?:the )?(?:key |main |first |second |third |other |next )*(?:point|facts?|feature|thing|detail|observation)|"
     r"summary|in short|in sum|so|position|diagram|now|here|today|result|verdict|structure|state of play|stock taking|(?:my |quick )*(?:notes?|check list|reminder)|"
-    r"weakness(?:es)?|strengths?|target|liability|liabilities|trump|asset|compensation|plus|minus|drawback|feature|problem|threat|idea|status) ?(?::|,|—|–|--|-)"
+    r"weakness(?:es)?|strengths?|opening|name|variation|target|liability|liabilities|trump|asset|compensation|plus|minus|drawback|feature|problem|threat|idea|status) ?(?::|,|—|–|--|-)"
     r"|nb|n b|note|n . b .) "
 )
 """What a note begins with, before what it notes."""
@@ -44,13 +44,13 @@ _GAIN = (
     r"compensation|strengths?|liability|gain|reward|trouble|consolation|credit|debit|pluses|minuses|achievement)"
 )
 _SIDES = r"(?:white|black)"
-_MANY = r"(?:both sides|each side|both players|neither side)"
+_MANY = r"(?:both sides|each side|both players|neither side|nobody|no one)"
 _KIND = r"(?:king|queen|rook|bishop|knight|pawn|minor piece|piece)"
 _OWNER = (
     r"(?:the|this|that|his|her|our|my|your|white 's|black 's|both|all|all four|no|neither|the two)"
 )
 _MAN = (
-    rf"(?:{_OWNER} )?(?:(?:white|black|enemy|light squared|dark squared|two|other|own|remaining|queen 's|king 's|lone|good|bad) )*"
+    rf"(?:{_OWNER} )?(?:(?:white|black|enemy|light squared|dark squared|two|other|own|remaining|queen 's|king 's|queenside|kingside|lone|good|bad) )*"
     rf"(?:[a-h] |[a-h][1-8] )?{_KIND}s?(?:(?: on| at)? [a-h][1-8]| on (?:the )?[a-h] file)?(?: of {_SIDES}(?: 's)?)?"
 )
 _THING = rf"(?:{_MAN}|[a-h][1-8]|(?:the |square )?[a-h][1-8]|(?:the )?[a-h](?: (?:,|and|or) [a-h])* files?|(?:the )?(?:long |short )?diagonal|material(?: count| balance)?|(?:the )?centre|(?:the )?center)"
@@ -58,7 +58,7 @@ _HOW = (
     r"(?:pinned|hanging|undefended|unprotected|unguarded|unsupported|en prise|loose|trapped|attacked|hit|protected|defended|guarded|covered|supported|"
     r"isolated|backward|passed|doubled|tripled|blocked|blockaded|overloaded|in check|in double check|undeveloped|developed|uncastled|castled|connected|fixed|"
     r"half open|semi open|wide open|open|closed|level|equal|even|balanced|unbalanced|gone|off|on(?! [a-h][1-8])|off the board|on the board|on board|exchanged|traded|mated|"
-    r"checkmated|stalemated|skewered|forked|fianchettoed|unmoved|at home|still at home|undisturbed|exposed|controlled|weak|a hole|an outpost|free|immobile|stuck|"
+    r"checkmated|stalemated|skewered|forked|in (?:direct |distant )?opposition|fianchettoed|unmoved|at home|still at home|undisturbed|exposed|controlled|weak|a hole|an outpost|free|immobile|stuck|"
     r"without|under attack|under fire|under pressure|over protected|overprotected|attackable|safe|active|out|back|in place|in the corner|on (?:the|an?|its|their|opposite|original|starting) [a-z]+(?: [a-z]+)?)"
 )
 _DOING = r"(?:attacking|hitting|eyeing|defending|protecting|guarding|covering|controlling|pinning|blocking|supporting|watching|facing|threatening|occupying) [^:,]+"
@@ -91,6 +91,47 @@ _RULES = tuple(
         ),
         (r"passed pawn : ([a-h][1-8])", r"the pawn on \1 is passed"),
         (rf"(?:b pair|bishop pair|two bishops|pair) : ({_SIDES})", r"\1 has the bishop pair"),
+        (
+            rf"(?:b pair|bishop pair|two bishops|pair) : (?:only ({_SIDES})|({_SIDES}) only)",
+            r"only \1\2 has the bishop pair",
+        ),
+        (
+            r"(?:b pair|bishop pair|two bishops|pair) : (?:both|both sides|each side)",
+            r"both sides have the bishop pair",
+        ),
+        (r"(?:no|without) checks?(?: available| possible| at hand)?", r"no check is possible"),
+        (
+            rf"({_SIDES}) (?:castling short|short castling|0-0|o-o|castling) (?:is )?(?:not|no longer) (?:possible|on|available|allowed)(?: yet| any more| now)?",
+            r"\1 can not castle short",
+        ),
+        (
+            rf"({_SIDES}) (?:castling long|long castling|0-0-0|o-o-o) (?:is )?(?:not|no longer) (?:possible|on|available|allowed)(?: yet| any more| now)?",
+            r"\1 can not castle long",
+        ),
+        (
+            r"(?:on )?(?:the )?(kingside|queenside) ?:? (\d+|two|three|four|five|one) (?:v|vs|against|versus|to|:) (\d+|two|three|four|five|one)",
+            r"it is \2 against \3 on the \1",
+        ),
+        (
+            r"(?:on )?(?:the )?(kingside|queenside) ?: white (\d+|one|two|three|four|five) ,? ?black (\d+|one|two|three|four|five)",
+            r"white has \2 pawns against \3 on the \1",
+        ),
+        (
+            r"(?:on )?(?:the )?(kingside|queenside) ?: black (\d+|one|two|three|four|five) ,? ?white (\d+|one|two|three|four|five)",
+            r"black has \2 pawns against \3 on the \1",
+        ),
+        (
+            rf"(kingside|queenside) (?:pawn )?majority ?: ({_SIDES})",
+            r"\2 has a majority on the \1",
+        ),
+        (
+            r"(minor pieces|knights|bishops|rooks|queens|pawns) ?: (?:none|no|gone)(?: left)?",
+            r"there are no \1 on the board",
+        ),
+        (
+            r"(minor piece|knight|bishop|rook|queen|pawn)s? ?: (one|two|three|four|five|six|seven|eight|\d) (?:each|apiece|a side)",
+            r"each side has \2 \1s",
+        ),
         (rf"(?:to move|move|turn|on move) : ({_SIDES})", r"it is \1 's move"),
         (rf"(?:extra pawn|pawn up|plus pawn) : ({_SIDES})", r"\1 is a pawn up"),
         (rf"({_SIDES}|w) up (\d+)(?: (pawns?|points?))?", r"\1 is up by \2 \3"),
@@ -174,20 +215,28 @@ _CLAUSES = tuple(
             r"(?P<what>(?:doubled|tripled|isolated|connected|hanging|passed) (?:[a-h] )?pawns(?: on [^:]*)?)",
             r"there are \g<what>",
         ),
+        (
+            rf"the (?P<side>{_SIDES}) (?P<kind>{_KIND}) on (?P<at>[a-h][1-8])",
+            r"\g<side> 's \g<kind> is on \g<at>",
+        ),
     )
 )
 """Notes without a subject."""
-_BEHIND = r"(?!(?:the|an?|our|his|her|my|your|its|it|this|that|while|because|as|[a-h][1-8])\b)(?:[^:,]|, (?=(?:and )?[a-h][1-8]))*"
+_BEHIND = r"(?!(?:the|an?|our|his|her|my|your|its|it|this|that|while|because|as|[a-h][1-8])\b)(?:[^:,]|, (?=(?:and )?[a-h][1-8]|by ))*"
 """What is no note's: "c3 blocked the check" tells what was done."""
 _STANDING = _compiled(
     rf"(?P<thing>{_THING}(?: and {_THING})*)(?: :| ,| —| –)? (?P<how>{_ADVERBS}(?:{_DOING}|{_HOW}(?: {_BEHIND})?))"
 )
 _MOVE_NOTE = re.compile(
-    r"(?:(?:a|the) )?(?:mate|checkmate|check|stalemate|double check|discovered check|fork|en passant)"
+    r"(?:(?:a|the) )?(?:possible|legal|illegal|impossible|not possible|not legal|mate|checkmate|check|stalemate|double check|discovered check|fork|en passant)"
 )
 _BARE = _compiled(
     r"(?P<before>(?:^|\S+ ))(?P<colour>(?:white |black )?)(?:(?P<kind>king|queen|rook|bishop|knight|pawn)(?: on)? (?P<at>[a-h][1-8])|(?P<where>[a-h][1-8]) (?P<man>king|queen|rook|bishop|knight|pawn)|(?P<file>[a-h]) (?P<pawns>pawns?)|(?P<file2>[a-h]) file)\b"
 )
+_SEVERAL = re.compile(
+    r"(?<!the )(?<!'s )\b((?:white |black )?(?:pawns|knights|bishops|rooks)) (?=[a-h][1-8] (?:and|,) [a-h][1-8])"
+)
+"""In "pawns e5 and e6" the article and "on" are left out."""
 _OWNED_BEFORE = frozenset(
     "the this that his her our my your their its 's both all a an one no each every neither any two three four doubled isolated passed extra "
     "half open backward tripled connected hanging white black".split()
@@ -218,7 +267,8 @@ def written_out(tokens: Sequence[Token]) -> tuple[Token, ...]:
         made = _by_clauses(words, stops)
         if [t.text for t in made] != [t.text for t in words]:
             return made
-    return tuple(tokens)
+    names = label is not None and label[0].split()[0] in {"opening", "name", "variation"}
+    return tuple(words) if names else tuple(tokens)
 
 
 _BOTH_TOLD = re.compile(r" for (?:white|black) ,? .* for (?:white|black)\b")
@@ -301,6 +351,7 @@ def _set_out(text: str, words: Sequence[Token]) -> list[Token]:
 
 def _filled_out(text: str) -> str:
     """The sentence that a clause without a verb stands for; nothing where it is none."""
+    text = _SEVERAL.sub(r"the \1 on ", text)
     text = _WITHOUT_ARTICLE.sub(r"\1 the ", _BARE.sub(_with_article, text)).replace(
         "the the ", "the "
     )
@@ -309,7 +360,7 @@ def _filled_out(text: str) -> str:
             r"\b(?:kings|queens|rooks|bishops|knights|pawns|pieces|files|both|and)\b",
             match["thing"],
         )
-        thing = re.sub(r"^material\b", "the material", match["thing"])
+        thing = re.sub(r"^(material|kings)\b", r"the \1", match["thing"])
         return f"{thing} {'are' if several else 'is'} {match['how']}"
     for said, plain in _CLAUSES:
         if match := said.fullmatch(text):
@@ -346,7 +397,7 @@ def _of_side(side: str, what: str) -> str:
         return ""
     plain = re.sub(rf"^{_ADVERBS}", "", what)
     adverbs = what[: len(what) - len(plain)]
-    several = side in {"both sides", "both players", "both", "neither"}
+    several = side in {"both sides", "both players"}
     be, have = ("are", "have") if several else ("is", "has")
     if plain in {"not", "no", "none"} or (not plain and adverbs.strip() == "not"):
         return f"{side} {have} not"
