@@ -20,6 +20,16 @@ NOTES = {
     "Black O-O possible now.": "black can castle short .",
     "White +1.": "white is up by 1 .",
     "IQP: d5.": "the pawn on d5 is isolated .",
+    "NB: rook d2 undefended.": "the rook on d2 is undefended .",
+    "Pawn c4 attacked by pawn d5.": "the pawn on c4 is attacked by the pawn on d5 .",
+    "To note: c-file open.": "the c file is open .",
+    "Plus for White: the bishop pair.": "white has the bishop pair .",
+    "Remember: Black a pawn ahead.": "black is a pawn ahead .",
+    "Half-open b-file for White.": "the b file is half open for white .",
+    "Black without dark-squared bishop.": "black has no dark squared bishop .",
+    "a-pawn isolated.": "the a pawn is isolated .",
+    "White long, Black short.": "white has castled long , black has castled short .",
+    "Kingside: White 3, Black 4.": "white has 3 pawns against 4 on the kingside .",
 }
 SENTENCES = (
     "Nc3 is a good move.",
@@ -28,6 +38,12 @@ SENTENCES = (
     "Open question: who is better?",
     "1.e4 e5 2.Nf3 Nc6",
     "Nf3, then Bb5.",
+    "Remember: rooks belong on open files.",
+    "Black coffee, white tablecloth.",
+    "Homework: three exercises.",
+    "Two white pieces hit f7.",
+    "5.c3 blocked the check.",
+    "White castled short, and Black castled long.",
 )
 HOLDS = ("Pair: White.", "b-file: half-open W.", "d4: 1 attacker, 2 defenders.", "Half-open: b.")
 FAILS = ("Open files: d.", "Nc3 pinned.", "Black +1.", "White O-O possible.")

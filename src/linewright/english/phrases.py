@@ -671,7 +671,7 @@ class _Gatherer:
             return self._negation(at, word)
         if word in _HEDGES:
             return self._mark(at, 1, _hedge(word))
-        if word == "still" or (
+        if (word == "still" and self._text(at + 1) != "to") or (
             word == "yet" and self._text(at - 1) not in {",", ""} and self._text(at + 1) != "to"
         ):
             return self._mark(at, 1, "<still>")
@@ -733,10 +733,12 @@ class _Gatherer:
         }:  # fmt: skip
             return self._text(at - 1) not in _BE
         if word == "even":
-            return self._text(at - 1) not in {*_BE, "dead"} and self._text(at + 1) not in {
-                "in",
-                "on",
-            }
+            ends = self._text(at + 1) in {"", ".", "!", ",", ";"}  # "is perfectly even"
+            return (
+                not ends
+                and self._text(at - 1) not in {*_BE, "dead"}
+                and self._text(at + 1) not in {"in", "on"}
+            )
         if word.endswith("ly") and len(word) > 4 and word not in STRESS and at:
             return True
         if word in PRAISE:
@@ -1698,6 +1700,7 @@ class _Gatherer:
             self._text(at - 1) in {"and", "or", ",", "forks", "fork", "attacks", "hits", "between",
                                    "skewers", "of", "forking", "attacking", "hitting"}
             or self._text(at + 1) in {"and", "or"}
+            or (self._text(at - 1) == "by" and self._text(at + 1) == ",")
         ) and self._text(at + 1) != "'s":  # fmt: skip
             item = self.items[at]
             return Phrase("piece", item.start, item.end, Mode.ONE, pieces=PIECE_WORDS[word],

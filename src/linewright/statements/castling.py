@@ -118,6 +118,11 @@ def has_both_rights(said: Said) -> Fact:
     if now and "both" in said.original.lower():
         true = all(facts.castling(said.board, colour, wing).possible for wing in _WINGS)
         return Fact(true, _because(said, colour))
+    if said.negated and not re.search(
+        _LATER_ON, f"{said.original}{said.trailing}".lower().replace("yet", "")
+    ):
+        true = any(facts.castling(said.board, colour, wing).possible for wing in _WINGS)
+        return Fact(true, _because(said, colour))
     wanted = 1 if said.negated else 2
     true = len(facts.rights(said.board, colour)) >= wanted
     return Fact(true, has_right(said).because if true else _because(said, colour))

@@ -849,6 +849,12 @@ PATTERNS = (
     Pattern(
         r"(?:{move}|"
         + _THE
+        + r") (?:would |will )?(?:shuts?|locks?|hems?|walls?|boxes|fences?) {piece} in",
+        blocks,
+    ),
+    Pattern(
+        r"(?:{move}|"
+        + _THE
         + r") (?:blocks|shuts|closes|interrupts|cuts|obstructs|blocked|shut|closed|interrupted|bars|barred|cuts off|shuts off) (?:the )?(?:line|diagonal|path|way|view|file|road)(?: of {piece}| for {piece})(?: (?:to|towards|against|on) {square})?",
         stops_way,
     ),

@@ -405,7 +405,7 @@ PATTERNS = (
         only_pawns,
     ),
     Pattern(
-        r"(?:both|all|the two)(?: of)? (?:the )?(?P<kind>rooks|queens|knights|bishops) (?:have|are)(?: been)? (?:gone|exchanged|traded|swapped|off|disappeared|vanished|removed|left (?:the )?(?:board|stage|scene|game)|come off|departed|gone from the board|captured|taken)(?: off)?(?: the board)?",
+        r"(?:both|all|the two|N.)(?: pairs?)?(?: of)? (?:the )?(?P<kind>rooks|queens|knights|bishops) (?:have|are)(?: been)? (?:gone|exchanged|traded|swapped|off|disappeared|vanished|removed|left (?:the )?(?:board|stage|scene|game)|come off|departed|gone from the board|captured|taken)(?: off)?(?: the board)?",
         kinds_gone,
     ),
     Pattern(

@@ -828,12 +828,14 @@ def kinds_face(said: Said) -> Fact | None:
 
 
 def kings_on_line(said: Said) -> Fact:
-    """Whether the kings stand on one line of the kind named."""
-    one, other = (said.board.king(c) for c in chess.COLORS)
-    if one is None or other is None:
-        return Fact(False, "a king is missing")
+    """Whether the kings (or the queens) stand on one line of the kind named."""
+    kind = chess.KING if said.word("kind") == "kings" else chess.QUEEN
+    men = [s for c in chess.COLORS for s in said.board.pieces(kind, c)]
+    if len(men) != 2:
+        return Fact(False, f"{said.word('kind')}: {listed(names(men))}")
+    one, other = men
     line = facts.line_between(one, other)
-    text = f"the kings stand on {square(one)} and {square(other)}"
+    text = f"the {said.word('kind')} stand on {square(one)} and {square(other)}"
     return Fact(line == said.word("line"), text, names((one, other)))
 
 
@@ -1266,7 +1268,7 @@ PATTERNS = (
         blocks_diagonal,
     ),
     Pattern(
-        r"(?:the (?:N. |two )?|both |N. )kings (?:are|stand|sit|face each other|oppose each other|find themselves) (?:both )?(?:on|along) (?:the same|one) (?P<line>file|rank|diagonal)",
+        r"(?:the (?:N. |two )?|both |N. )(?P<kind>kings|queens) (?:are|stand|sit|face each other|oppose each other|find themselves) (?:both )?(?:on|along) (?:the same|one) (?P<line>file|rank|diagonal)",
         kings_on_line,
     ),
     Pattern(
