@@ -769,6 +769,18 @@ _ADDS = r"(?:adds|added|has added|creates|created|has created|brings|brought|has
 _NTH = r"(?P<nth>second|third|fourth|another|new|extra|further|additional|fresh|one more)"
 
 
+def keeps_guarded(said: Said) -> Fact | None:
+    """Whether something is defended (a square: covered by the mover) after a move."""
+    played, at = said.played(), said.at("target")
+    after = played.after
+    owner = after.color_at(at)
+    by = facts.attackers(after, played.colour if owner is None else owner, at)
+    text = listed(piece_on(after, s) for s in by) if by else "nothing"
+    return Fact(
+        bool(by), f"after {played.san} {text} guards {piece_on(after, at)}", names((at, *by))
+    )
+
+
 def would_double(said: Said) -> Fact:
     """Whether a move leaves a side with more doubled pawns, at once or once a pawn takes back."""
     played = said.played()
@@ -898,8 +910,8 @@ PATTERNS = (
         guards,
     ),
     Pattern(
-        r"{move} (?:keeps|leaves) {target} (?:safely |well )?(?:protected|defended|guarded|covered)",
-        guards,
+        r"{move} keeps {target} (?:safely |well )?(?:protected|defended|guarded|covered)",
+        keeps_guarded,
     ),
     Pattern(_THE + rf" {_DEF} {{target}}", guards),
     Pattern(
