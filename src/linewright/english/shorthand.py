@@ -335,11 +335,14 @@ def _clause(words: Sequence[Token]) -> list[Token]:
         return []
     if words[0].kind == "move" and _MOVE_NOTE.fullmatch(" ".join(t.text for t in words[1:])):
         return [words[0], _token("is", words[0].end, words[0].end), *words[1:]]
+    told = _VERB.search(text) is not None
+    if told and not text.startswith(("to move", "move", "no check", "without check")):
+        return []
     for said, plain in _RULES:
         match = said.fullmatch(text)
         if match is not None:
             return _set_out(re.sub(r" for $| $", "", match.expand(plain).replace("  ", " ")), words)
-    if text[0] == "," or _VERB.search(text) or not (out := _filled_out(text)):
+    if text[0] == "," or told or not (out := _filled_out(text)):
         return []
     return _set_out(out, words)
 
