@@ -17,7 +17,6 @@ from linewright.source import Source
 from linewright.talk.transcript import Form, Timing, read_transcript
 
 TALKS = Path(__file__).parent / "talks"
-MARKED = sorted(TALKS.glob("*/*.talk"))
 
 
 def load(name: str) -> ModuleType:
@@ -31,11 +30,20 @@ def load(name: str) -> ModuleType:
 
 
 marked = load("marked")
+EVERY = sorted(TALKS.glob("*/*.talk"))
+MARKED = [path for path in EVERY if path.parent.name in marked.WRITTEN]
 
 
 def truth_of(path: Path) -> dict[str, Any]:
     truth: dict[str, Any] = json.loads(path.with_suffix(".truth.json").read_text("utf-8"))
     return truth
+
+
+def test_all_talks_can_be_read_and_no_two_have_one_name() -> None:
+    for path in EVERY:
+        truth = marked.truth(marked.read_marked(path))
+        assert sum(len(line["moves"]) for line in truth["lines"]) > 20, path.stem
+    assert len({path.stem for path in EVERY}) == len(EVERY)
 
 
 def test_there_are_enough_talks_and_both_halves_are_alike() -> None:
