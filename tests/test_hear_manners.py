@@ -49,6 +49,27 @@ EXCHANGE = "e4 e5, knight f3, knight c6, bishop b5 a6. "
          "d4 d5 Nf3 c6 c4 Nf6 Nc3 e6 e3 Qb6 a3"),
         ("e4 d5, e takes d5, queen takes d5, knight c3. The queen has to move. Back to d8. White plays d4.",
          "e4 d5 exd5 Qxd5 Nc3 Qd8 d4"),
+        ("King's pawn two squares, the same from Black, knight f3, knight c6, bishop b5, and Black asks"
+         " the bishop with a6.",
+         "e4 e5 Nf3 Nc6 Bb5 a6"),
+        ("We start with the e-pawn, Black answers e5. In goes the knight, knight c6.",
+         "e4 e5 Nf3 Nc6"),
+        ("d4 d6, e4 e5. White takes, Black takes back, and off go the queens. Now knight f3.",
+         "d4 d6 e4 e5 dxe5 dxe5 Qxd8+ Kxd8 Nf3"),
+        ("e4 e5, knight f3, d6. d4, bishop g4. h3 puts the question to the bishop, and it keeps the pin"
+         " from h5. Bishop e2.",
+         "e4 e5 Nf3 d6 d4 Bg4 h3 Bh5 Be2"),
+        ("e4 d5, e takes d5, queen takes d5, knight c3. She goes home. d4.",
+         "e4 d5 exd5 Qxd5 Nc3 Qd8 d4"),
+        ("e4 e6, d4 d5, knight c3, bishop b4, e5 c5, a3, bishop takes c3, b takes c3. Back comes the"
+         " knight to e7. Queen g4.",
+         "e4 e6 d4 d5 Nc3 Bb4 e5 c5 a3 Bxc3+ bxc3 Ne7 Qg4"),
+        (ITALIAN + "c3, knight f6, d3 d6, castles, castles, bishop g5 h6, bishop h4. The king slides into"
+         " the corner. Knight b d2.",
+         "e4 e5 Nf3 Nc6 Bc4 Bc5 c3 Nf6 d3 d6 O-O O-O Bg5 h6 Bh4 Kh8 Nbd2"),
+        ("e4 e5, knight f3, knight c6, d4, e takes d4, knight takes d4, bishop c5, knight takes c6,"
+         " and he trades on c6 with the b-pawn, thinking of his bishop. d4 is empty now. Bishop d3.",
+         "e4 e5 Nf3 Nc6 d4 exd4 Nxd4 Bc5 Nxc6 bxc6 Bd3"),
     ],
 )  # fmt: skip
 def test_moves_told_by_their_manner(words: str, wanted: str) -> None:

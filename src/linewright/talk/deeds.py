@@ -89,6 +89,10 @@ SET_PHRASES: tuple[tuple[str, Spec, float], ...] = (
     ("tuck yours away", _CASTLES, 0.6),
     ("tuck his away", _CASTLES, 0.6),
     ("hide the king", _CASTLES, 0.8),
+    ("get the king out of there", _CASTLES, 0.4),
+    ("get the king out of danger", _CASTLES, 0.6),
+    ("get the king out of the centre", _CASTLES, 0.5),
+    ("get the king out of the middle", _CASTLES, 0.5),
     ("king in the corner", _CORNER, 0.6),
     ("king into the corner", _CORNER, 0.4),
     ("king to the corner", _CORNER, 0.4),
@@ -97,6 +101,8 @@ SET_PHRASES: tuple[tuple[str, Spec, float], ...] = (
     ("king runs into the corner", _CORNER, 0.2),
     ("back in the corner", _CORNER, 1.0),
     ("back into the corner", _CORNER, 1.0),
+    ("everything comes off", replace(_CAPTURE, retake=True), 0.8),
+    ("everything is taken", replace(_CAPTURE, retake=True), 0.8),
     ("restore the balance", _CAPTURE, 0.3),
     ("restore material", _CAPTURE, 0.5),
     ("restore the material balance", _CAPTURE, 0.3),
@@ -132,6 +138,10 @@ SET_PHRASES: tuple[tuple[str, Spec, float], ...] = (
     ("so does black", _MIRROR, 0.4),
     ("do the same", _MIRROR, 0.3),
     ("do likewise", _MIRROR, 0.1),
+    ("same from black", _MIRROR, 0.2),
+    ("same from white", _MIRROR, 0.2),
+    ("same for black", _MIRROR, 0.5),
+    ("same for white", _MIRROR, 0.5),
     ("follow suit", _MIRROR, 0.2),
     ("reply in kind", _MIRROR, 0.2),
     ("answer in kind", _MIRROR, 0.2),
@@ -168,7 +178,8 @@ SET_PHRASES: tuple[tuple[str, Spec, float], ...] = (
 
 def _first(said: str) -> frozenset[str]:
     verb = said.split(maxsplit=1)[0]
-    return frozenset((verb,)) if verb in ("king", "back", "en", "so") else forms(verb)
+    plain = ("king", "back", "en", "so", "same", "everything")
+    return frozenset((verb,)) if verb in plain else forms(verb)
 
 
 _BY_FIRST: dict[str, list[tuple[tuple[str, ...], Spec, float]]] = {}

@@ -39,6 +39,7 @@ _WHERE: dict[str, tuple[tuple[int, float], ...]] = {
     **dict.fromkeys(("kingside",), _of_files(_KINGSIDE)),
     **dict.fromkeys(_CENTRE_WORDS, _named(_MIDDLE)),
     **dict.fromkeys(("edge", "rim"), _of_files("ah")),
+    "corner": _named([(square, 0.0) for square in ("a1", "h1", "a8", "h8")]),
 }
 _WINGS = {("king", "side"): "kingside", ("queen", "side"): "queenside",
           ("king's", "side"): "kingside", ("queen's", "side"): "queenside"}  # fmt: skip
@@ -69,6 +70,9 @@ def manners(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     yield from _along(lexicon, i)
     yield from _gone(lexicon, i)
     yield from _pawn_walks(lexicon, i)
+    yield from _inverted(lexicon, i)
+    yield from _from_there(lexicon, i)
+    yield from _exchange(lexicon, i)
 
 
 def piece_at(lexicon: Lexicon, k: int) -> str:
@@ -321,6 +325,83 @@ def _pawn_walks(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     known = len(file) == 1 and file in "bcdefgh"
     spec = Spec(pieces=(("P", 0.0),), from_file=file if known else "", quiet=True)
     yield Phrase(i, k + 2, Form.VAGUE, spec, 1.0, verb=True)
+
+
+_ADVERBS = words("in out off up back over across down away forward here there")
+_GOES = words("goes comes went came jumps hops steps swings drops")
+_GO = words("go come went came")
+
+
+def _inverted(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
+    """ "In goes the knight", "off go the queens", "out comes the bishop to c5"."""
+    if lexicon.text(i) not in _ADVERBS or not _close(lexicon, i + 1):
+        return
+    many = _skip(lexicon, i + 2, ARTICLES)
+    name = lexicon.text(many)
+    if lexicon.text(i) == "off" and lexicon.text(i + 1) in _GO and name in _SEVERAL:
+        spec = Spec(capture=True, captured=_SEVERAL[name])
+        yield Phrase(i, many + 1, Form.TRADE, spec, 0.2, verb=True)
+    found = _piece_after(lexicon, i + 2) if lexicon.text(i + 1) in _GOES else None
+    if found is None or lexicon.text(i + 2) not in ARTICLES or name in _SEVERAL:
+        return
+    end, spec = found
+    back = lexicon.text(i) == "back"
+    square = lexicon.square(end + 1) if lexicon.text(end) in _TOWARDS else None
+    if square is not None and _close(lexicon, end + 1):
+        target = ((chess.parse_square(square.value), 0.0),)
+        spec = replace(spec, targets=target, back=back)
+        yield Phrase(i, square.end, Form.FULL, spec, 0.1, verb=True)
+    elif not (lexicon.text(i) == "off" and spec.pieces[0][0] != "P"):  # "off comes the bishop"
+        yield Phrase(i, end, Form.VAGUE, replace(spec, quiet=True, back=back), 0.6, verb=True)
+
+
+_SEVERAL = {"queens": "Q", "rooks": "R", "bishops": "B", "knights": "N"}
+_WORKS = words(
+    "keeps keep holds watches eyes attacks guards defends protects supports aims stares looks hits"
+    " blocks controls covers pins kept held attacked guarded defended protected supported blocked"
+    " covered pinned"
+)
+_NEAR = 4
+
+
+def _from_there(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
+    """ "It keeps the pin from h5", "the knight blocks the diagonal from c5": it goes there."""
+    piece = piece_at(lexicon, i)
+    if not piece and lexicon.text(i) not in _WALKERS:
+        return
+    verb = _skip(lexicon, i + 1, _STILL)
+    if lexicon.text(verb) not in _WORKS or not _close(lexicon, verb):
+        return
+    for k in range(verb + 1, verb + 2 + _NEAR):
+        if not _close(lexicon, k) or is_square(lexicon.text(k)):
+            return
+        if lexicon.text(k) == "from":
+            square = lexicon.square(k + 1)
+            if square is not None and _close(lexicon, k + 1):
+                target = ((chess.parse_square(square.value), 0.0),)
+                pieces = ((piece, 0.0),) if piece else ()
+                spec = Spec(pieces=pieces, targets=target, free=not piece)
+                yield Phrase(i, square.end, Form.FULL, spec, 0.9, verb=True)
+            return
+
+
+_SACRIFICES = words("sacrifice sacrifices sacrificed sacrificing gives gave give offers offered")
+
+
+def _exchange(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
+    """ "He sacrifices the exchange on f3", "gives up the exchange": a rook takes something less."""
+    if lexicon.text(i) not in _SACRIFICES:
+        return
+    k = _skip(lexicon, i + 1, _GIVEN_UP)
+    if (lexicon.text(k), lexicon.text(k + 1)) != ("the", "exchange") or not _close(lexicon, k + 1):
+        return
+    spec = Spec(pieces=(("R", 0.0),), capture=True)
+    square = lexicon.square(k + 3) if lexicon.text(k + 2) in ("on", "at") else None
+    if square is not None:
+        spec = replace(spec, targets=((chess.parse_square(square.value), 0.0),))
+        yield Phrase(i, square.end, Form.CAPTURE, spec, 0.2, verb=True)
+    else:
+        yield Phrase(i, k + 2, Form.CAPTURE, spec, 0.9, verb=True)
 
 
 # --- words that stand for a move named before ----------------------------------------------------

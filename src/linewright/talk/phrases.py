@@ -89,6 +89,8 @@ OVER_A_STOP = 0.8
 """One named in the sentence before is likelier done with."""
 PAUSED = 1.6
 """A comma before the square makes it likelier a phrase of its own."""
+STOPPED = 2.4
+"""A full stop makes it likelier still: "trades the bishop. E5 stops it"."""
 SENTENCE = 0.9
 """A break this strong ends a sentence."""
 CHECKS = words("check checks checking czech")
@@ -307,7 +309,8 @@ class Parser:
                 apart = self.lexicon.tokens[k].gap >= 0.3
                 if apart and self._text(i - 1) in ARTICLES and not verb:
                     continue  # "protects the pawn, f6"
-                pause = PAUSED if apart else 0.0
+                stop = not (self._open(k) or self.lexicon.noisy)
+                pause = (PAUSED if apart else 0.0) + (STOPPED if stop else 0.0)
                 nearer = 0.75 if cost and k == j else 1.0
                 weighed = tuple((square, nearer * far) for square, far in targets)
                 back = any(self._text(n) in BACKWARDS for n in range(j, k))
@@ -558,6 +561,8 @@ class Parser:
             if nxt in ("square", "squares"):
                 yield Phrase(i, end + 1, Form.SQUARE, Spec(targets=targets), 6.0)
                 continue
+            if cost == 0:
+                yield from self._seen_from(i, end, targets)
             start = targets[0][0]
             far = 0.0 if cost == 0 else 0.8
             if cost == 0:
@@ -582,6 +587,27 @@ class Parser:
             if piece:
                 spec = Spec(targets=targets, pieces=((piece, 0.0),))
                 yield from self._suffixed(replace(phrase, spec=spec, price=far))
+
+    def _seen_from(
+        self, i: int, end: int, targets: tuple[tuple[int, float], ...]
+    ) -> Iterator[Phrase]:
+        """ "From d3 our bishop eyes h7", "on d6 it isn't in the way": where a piece stands now."""
+        tokens = self.lexicon.tokens
+        begins = self._text(i - 1) in ("from", "on") and tokens[i - 1].gap >= 0.6
+        if not begins or i < 2 or not self._close(i) or not self._close(end):
+            return
+        piece, stop = "", end + 1
+        if self._text(end) in _WALKERS:
+            piece = next((PIECES[self._text(k)] for k in range(i - 2, max(i - 12, -1), -1)
+                          if self._text(k) in PIECES), "")  # fmt: skip
+        elif self._text(end) in ARTICLES and self._close(stop):
+            piece, stop = PIECES.get(self._text(stop), ""), end + 2
+        verb = (
+            self._close(stop) and self._text(stop) not in PIECES and not is_square(self._text(stop))
+        )
+        if piece and verb:
+            spec = Spec(pieces=((piece, 0.0),), targets=targets)
+            yield Phrase(i, stop, Form.PLACED, spec, 0.3)
 
     def _rank_first(self, i: int) -> Iterator[Phrase]:
         """A pawn move whose file was lost: "black plays six" for "d6"."""
@@ -676,6 +702,8 @@ class Parser:
         yield from self._goes(i)
         if self._text(i) in _WALKERS:
             yield from self._walks(i, i + 1, Spec(quiet=True, free=True))
+            if self._text(i) == "she":
+                yield from self._walks(i, i + 1, Spec(pieces=(("Q", 0.0),), quiet=True))
         yield from self._puts(i)
         yield from self._both(i)
         yield from by_a_pawn(self.lexicon, i)
@@ -786,13 +814,9 @@ class Parser:
         for k in range(i + 1, i + 9):
             if not self._open(k):
                 return
-            tucked = self._text(k) in ("kings", "king") and self._text(k + 1) in (
-                "away",
-                "to",
-                "into",
-            )
-            if self.lexicon.castle(k) < 1 or tucked:
-                yield Phrase(i, k + 1, Form.BOTH, Spec(castling="any"), 0.2, verb=True)
+            end = k + 1 if self.lexicon.castle(k) < 1 else self._tucked(k)
+            if end:
+                yield Phrase(i, end, Form.BOTH, Spec(castling="any"), 0.2, verb=True)
                 return
             pieces = self.lexicon.pieces(k)
             if (
@@ -807,6 +831,15 @@ class Parser:
                     )
                     yield Phrase(i, k + 1, Form.BOTH, spec, 0.3, verb=True)
                 return
+
+    def _tucked(self, k: int) -> int:
+        """The end of "kings away", "kings are brought to safety"; 0 for other words."""
+        if self._text(k) not in ("kings", "king"):
+            return 0
+        k += 1
+        while self._text(k) in _TUCKED:
+            k += 1
+        return k + 1 if self._text(k) in ("away", "to", "into", "safe", "safely") else 0
 
     def _vague(self, i: int) -> Iterator[Phrase]:
         text = self._text(i)
@@ -887,7 +920,7 @@ class Parser:
                 "those",
             ):
                 j += 1
-            plural = self._text(j)
+            plural = "queens" if self._text(j) == "ladies" else self._text(j)
             if plural.endswith("s") and plural[:-1] in PIECES and plural != "pawns":
                 spec = Spec(capture=True, captured=PIECES[plural[:-1]])
                 end = j + 1
@@ -909,7 +942,10 @@ class Parser:
                     spec = replace(spec, targets=((chess.parse_square(square.value), 0.0),))
                     end = square.end
                 elif text == "pawns":
-                    return
+                    file = self._text(i - 1)
+                    if len(file) != 1 or file not in "abcdefgh":
+                        return
+                    spec = replace(spec, from_file=file)  # "the c-pawns come off"
                 yield Phrase(i, end, Form.TRADE, spec, 0.3, verb=True)
 
     # --- after the phrase ---------------------------------------------------------------------
@@ -1051,7 +1087,8 @@ _TAKE_FILLERS = words(
 )
 PUSHES = words("pushes pushed push pushing advances thrusts")
 PAWN_VERBS = PUSHES | words(
-    "offers offered gambits sacrifices moves moved plays opens starts begins"
+    "offers offered gambits sacrifices moves moved plays opens starts begins open opened start started"
+    " begin began adds add added"
 )
 VAGUE_VERBS = words("retreats retreated withdraws sidesteps retires escapes")
 _WALKS = words(
@@ -1075,6 +1112,9 @@ OBJECT_VERBS = words(
 BRINGS = words("brings brought bring gets sends sent takes pulls pulled puts plays moves moved leads"
                " develops")  # fmt: skip
 """With a piece and a word such as "out": a move without its square."""
+_TUCKED = words(
+    "are get got have been now then were gets tucked brought put moved taken tuck hidden"
+)
 GONE = words("disappear vanish disappeared exchanged traded swapped off disappearing gone")
 GONE_PAIRS = {("come", "off"), ("came", "off"), ("go", "off"), ("leave", "the"), ("left", "the"), ("traded", "off"), ("comes", "off")}  # fmt: skip
 

@@ -25,6 +25,7 @@ impl Hearing<'_> {
             .filter(|(item, _)| {
                 item.role == traded
                     && item.captured == Some(traded)
+                    && spec.from_file.is_none_or(|file| file == item.from.file())
                     && (spec.targets.is_empty()
                         || spec.targets.iter().any(|&(square, _)| square == item.to))
             })
@@ -38,7 +39,8 @@ impl Hearing<'_> {
             event.base = hyp.here;
             out.push(self.grown(hyp, event.clone(), hyp.stack, first));
             for (price, answer) in self.usual(first) {
-                if answer.to == item.to && answer.captured == Some(traded) {
+                let alike = spec.from_file.is_none_or(|file| file == answer.from.file());
+                if answer.to == item.to && answer.captured == Some(traded) && alike {
                     event.node = self.tree.play(first, &answer);
                     event.extra = Some(first);
                     event.price = so_far + 0.5 * price;
@@ -61,6 +63,13 @@ impl Hearing<'_> {
         for choice in ours.iter().take(3) {
             let first = self.tree.play(hyp.here, &choice.legal);
             let theirs = self.fitter.resolve(&mut self.tree, first, phrase.spec);
+            if theirs.is_empty() && choice.legal.castling.is_some() {
+                // "and now both kings are tucked away": the other has been for a while
+                let price = prices.play + prices.words + 0.6 * choice.price + 0.8;
+                let mut event = Self::decided(hyp, Kind::Play, number, price, first);
+                event.base = hyp.here;
+                out.push(self.grown(hyp, event, hyp.stack, first));
+            }
             for answer in theirs.iter().take(3) {
                 let price = prices.play + prices.words + 0.6 * (choice.price + answer.price);
                 let node = self.tree.play(first, &answer.legal);
