@@ -171,6 +171,15 @@ class CueReader:
         """Whether a word is a verb in -ing, and not a king."""
         return self._text(k).endswith("ing") and self._text(k) not in PIECES
 
+    def _castling_alone(self, phrase: Phrase) -> bool:
+        """Whether a clause is nothing but "castling": "bishop g2, castling, castling"."""
+        tokens, end = self.lexicon.tokens, phrase.end
+        begins = phrase.first > 0 and tokens[phrase.first].gap >= 0.3
+        begins = begins or self._text(phrase.first - 1) in ("simply", "just", "with", "is", "by")
+        ends = end >= len(tokens) or tokens[end].gap >= 0.3
+        ends = ends or self._text(end) in ("also", "too", "from", "himself", "herself", "likewise")
+        return phrase.form is Form.CASTLING and begins and ends
+
     def _tight(self, first: int, before: list[str]) -> list[str]:
         """The words before up to a comma."""
         tokens = self.lexicon.tokens
@@ -213,7 +222,8 @@ class CueReader:
             supposed=self._supposed(before),
             negated=_negated(before) or self._denied(phrase.end),
             infinitive=infinitive, played=played,
-            gerund=self._ing(phrase.first) or "ing" in _ending(before),
+            gerund=(self._ing(phrase.first) and not self._castling_alone(phrase))
+            or "ing" in _ending(before),
             static=self._static(phrase, before),
             after=any(t in ("after", "following", "once", "when") for t in before[:4]),
             unreal=any(t in UNREAL for t in nearest) or self._would_follow(phrase),
@@ -272,6 +282,8 @@ class CueReader:
     def _firm(self, phrase: Phrase, nearest: list[str]) -> bool:
         """Whether a placement is said as a fact about the board at hand."""
         before = self._text(phrase.first - 1)
+        if phrase.form is Form.PLACED and before in ("from", "on"):
+            return True  # "from d3 our bishop eyes h7"
         if phrase.form is not Form.PLACED or before not in _DEFINITE:
             return False
         verb = any(self._text(k) in _STANDING for k in range(phrase.first + 1, phrase.end))
@@ -343,7 +355,8 @@ class CueReader:
                 return not (back > 1 and text.endswith("s") and not text.endswith("'s"))
             if self.lexicon.tokens[k + 1].gap >= 0.3 and after not in ("and",):
                 return False
-            if text not in PLAYED and text not in MODAL and text not in _BETWEEN:
+            by_what = 1 < back < 4 and self._text(first - 1) == "with"  # "kicks us with g4"
+            if text not in PLAYED and text not in MODAL and text not in _BETWEEN and not by_what:
                 return False
         return True
 
@@ -550,7 +563,7 @@ _MOVE_NOUNS = words("move reply answer best response main usual next first most 
                     " idea point own favourite choice")  # fmt: skip
 
 
-_GOING_BACK = (" rewind", " return to ", " returning to ", " again at ", "let's go back", "lets go back",
+_GOING_BACK = (" rewind", " return to ", " returning to ", " again at ", " again after ", " once more after ", "let's go back", "lets go back",
                "let us go back", "take that back", "take it back", "take you back", "take us back", "takes us back", "bring us back")  # fmt: skip
 _HAD_PLAYED = re.compile(
     r" (when|once|where|after) (\w+ ){1,2}(had|has|had just|has just) "

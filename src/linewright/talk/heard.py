@@ -445,8 +445,9 @@ class _Hearing:
         )
 
     def _slip_of_move(self, heard: Heard, event: Event) -> Iterator[HeardSlip]:
-        faults = [fault for fault in event.faults if not fault.misheard]
-        if not faults or event.phrase is None:
+        excused = self.lexicon.noisy or not self._spelt_as_square(event.phrase)
+        faults = [fault for fault in event.faults if not (fault.misheard and excused)]
+        if not faults:
             return
         fault = faults[0]
         if self._loosely(event.phrase, fault):
@@ -458,6 +459,12 @@ class _Hearing:
         line = heard.line_to(self.tree.parent(event.node))
         yield HeardSlip(
             said, san, _SLIP_KINDS.get(fault.slot, fault.slot), self._sure(event), stood, line
+        )
+
+    def _spelt_as_square(self, phrase: Phrase) -> bool:
+        """Whether a square is written in letters, not in words that may stand for another."""
+        return phrase.plain and any(
+            is_square(self.tokens[k].raw.lower()) for k in range(phrase.first, phrase.end)
         )
 
     def _loosely(self, phrase: Phrase, fault: Fault) -> bool:

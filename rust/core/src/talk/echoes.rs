@@ -50,10 +50,11 @@ impl Hearing<'_> {
             if cues.number > 0 && self.tree.number(parent) != cues.number {
                 price += w.echo_number;
             }
-            if (cues.intent && cues.back == 0) || phrase.cut || (price > 6.0 && !cues.board_of) {
+            if (cues.intent && cues.back == 0) || phrase.cut || (price > 6.0 && !cues.board_of && !cues.instead_of) {
                 // neither gone back to nor found again
             } else if cues.instead_of {
-                out.push(self.gone(hyp, number, phrase, parent, 0.3 + 0.1 * age));
+                let toll = 0.3 + 0.1 * age + self.stranger(node, cues.person);
+                out.push(self.gone(hyp, number, phrase, parent, toll));
             } else if cues.back > 0 || cues.main || cues.after || cues.begins >= 0.6 {
                 let toll = if cues.back > 0 {
                     w.gone_back
@@ -213,7 +214,8 @@ impl Hearing<'_> {
                 let price = toll
                     + w.return_age * age as f32
                     + w.return_depth * depth as f32
-                    + elsewhere(w, phrase);
+                    + elsewhere(w, phrase)
+                    - w.told_parts_named * self.tree.node(place).parts;
                 let mut event = Self::decided(hyp, Kind::Goto, number, price, place);
                 event.mode = left.1;
                 out.push(self.grown(hyp, event, stack, place));
@@ -230,13 +232,9 @@ impl Hearing<'_> {
         node: u32,
         toll: f32,
     ) -> Hypothesis {
-        let mut event = Self::decided(
-            hyp,
-            Kind::Goto,
-            number,
-            toll + elsewhere(self.weights, phrase),
-            node,
-        );
+        let parts = self.weights.told_parts_named * self.tree.node(node).parts;
+        let toll = (toll + elsewhere(self.weights, phrase) - parts).max(0.1);
+        let mut event = Self::decided(hyp, Kind::Goto, number, toll, node);
         let left = (hyp.here, hyp.mode);
         let size = lines(&hyp.stack);
         // a board on a line that was left for this one is of that line's kind again

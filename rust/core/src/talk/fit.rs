@@ -467,6 +467,8 @@ impl<'a> Fitter<'a> {
         } else if rank == rank2 {
             let near = (file - file2).abs() == 1 || file + file2 == 7;
             w.slip + if near { w.slip_file } else { w.slip_far }
+        } else if (file - file2).abs() == 1 && (rank - rank2).abs() == 1 {
+            w.slip + w.slip_far // the next square of the diagonal
         } else {
             NEVER
         }
