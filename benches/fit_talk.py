@@ -43,7 +43,7 @@ ROOT = Path(__file__).resolve().parent.parent
 TALKS = ROOT / "tests" / "talks"
 WEIGHTS = ROOT / "src" / "linewright" / "talk" / "weights.toml"
 sys.path.insert(0, str(TALKS))
-LEARNED = ("tune", "plain")
+LEARNED = ("tune", "plain", "voices", "exam")
 
 marked = import_module("marked")
 noise = import_module("noise")
@@ -69,9 +69,10 @@ class Sample:
     """One talk at one rate of errors, taken apart, with its truth."""
 
     def __init__(
-        self, path: Path, rate: float, seed: int = 1, telling: Models | None = None
+        self, path: Path, rate: float, seed: int = 1, telling: Models | None = None, form: str = ""
     ) -> None:
         talk = marked.read_marked(path)
+        talk.head["form"] = form or talk.head["form"]
         self.truth: dict[str, Any] = marked.truth(marked.read_marked(path))
         if rate:
             talk = noise.noisy(talk, rate, seed)
@@ -310,7 +311,7 @@ def why(sample: Sample, weights: dict[str, float]) -> None:
         print(f"  {violation:.1f} for {mistakes} moves")
         said = {d[:3] for d in good} & {d[:3] for d in bad}
         both = [("+", d) for d in good] + [("-", d) for d in bad]
-        for sign, (number, kind, san, cost, is_wrong, _) in sorted(both, key=lambda d: d[1][0]):
+        for sign, (number, kind, san, cost, is_wrong, _, _) in sorted(both, key=lambda d: d[1][0]):
             if (number, kind, san) not in said:
                 mark = " (wrong)" if is_wrong else ""
                 print(f"    {sign} “{sample.words(number)}” {kind} {san} {cost:.1f}{mark}")

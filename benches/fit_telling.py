@@ -1,10 +1,11 @@
 """Learns whether words tell a move from the words around them: `benches/fit_telling.py [--write]`.
 
 A logistic regression (L2) over what `linewright.talk.telling` sees of each phrase of the talks in
-`tests/talks/tune` and `plain`, as they stand and with recogniser-like errors. Whether a phrase
-tells a move is read off the cheapest way to understand the talk that the truth allows. Five folds
-by talk say how well it does on voices it has not heard; `--folds FOLDER` keeps their models, so
-that prices can be fitted on what each talk's own words have not taught.
+`tests/talks` that may be learned from, as they stand, with recogniser-like errors and without
+their full stops. Whether a phrase tells a move, leaves the board or makes one that is come back to
+is read off the cheapest way to understand the talk that the truth allows. Five folds by talk say how
+well it does on voices it has not heard; `--folds FOLDER` keeps their models, so that prices can be
+fitted on what each talk's own words have not taught.
 
 **Source**: L-BFGS from SciPy; the measure is the area under the ROC curve and the mean log loss.
 """
@@ -24,7 +25,7 @@ from scipy.optimize import minimize
 from scipy.sparse import csr_matrix
 
 from linewright.talk.decoder import default_weights
-from linewright.talk.telling import SINCE, features, plain_words
+from linewright.talk.telling import SINCE, dwelling, features, next_moves, plain_words
 
 fit_talk = import_module("fit_talk")
 
@@ -32,10 +33,10 @@ MODEL = fit_talk.ROOT / "src" / "linewright" / "talk" / "telling.json"
 
 FOLDS = 5
 
-TALKS = 4
+TALKS = 5
 """What is seen in fewer talks than this is left out: it may be one voice's, or one opening's."""
 
-TIMES = 6
+TIMES = 8
 
 PENALTY = 10.0
 
@@ -45,51 +46,62 @@ LEAST = 0.02
 BEAM = 100.0
 """Narrower than in use: the truth leads the search."""
 
-Row = tuple[str, frozenset[str], dict[str, bool]]
-"""The talk, what is seen of the phrase, and what is true of it."""
+Seen = dict[str, tuple[frozenset[str], bool]]
+"""What is seen of a phrase for each thing to be told of it, and whether that is true."""
 
-WHAT = ("tells", "leaves")
+Row = tuple[str, Seen]
+"""The talk, and what one of its phrases teaches."""
+
+WHAT = ("tells", "leaves", "parts")
 
 
-def rows(task: tuple[Path, float]) -> list[Row]:
-    """The phrases of one talk that the truth decides."""
-    path, rate = task
-    sample = fit_talk.Sample(path, rate)
+def rows(task: tuple[Path, float, str]) -> list[Row]:
+    """The phrases of one talk, with errors and in a form, that the truth decides."""
+    path, rate, form = task
+    sample = fit_talk.Sample(path, rate, form=form)
     _, _, _, way, _ = sample.lesson({**default_weights(), "beam": BEAM})
     phrases = sample.decoder.phrases
     tokens = sample.reading.tokens
     plain = plain_words(tokens)
+    ends = next_moves(len(tokens), sample.reading.phrases)
     kinds = {decision[0]: decision for decision in way}
     spans = [(phrases[number].first, phrases[number].end) for number in kinds]
     out: list[Row] = []
     for number, phrase in enumerate(phrases):
         decision = kinds.get(number)
         other = any(first < phrase.end and phrase.first < end for first, end in spans)
-        if decision is not None or not other:
-            seen = frozenset(features(tokens, plain, phrase))
-            tells = decision is not None and decision[1] == "play"
-            leaves = decision is not None and decision[5]
-            out.append((path.stem, seen, {"tells": tells, "leaves": leaves}))
+        if decision is None and other:
+            continue
+        _, kind, _, _, _, leaves, parts = decision or (0, "", "", 0.0, False, False, False)
+        seen = frozenset(features(tokens, plain, phrase))
+        here = frozenset(name for name in seen if not name.startswith(SINCE))
+        taught: Seen = {"tells": (here, kind == "play"), "leaves": (seen, leaves)}
+        if kind == "play":
+            later = frozenset(dwelling(tokens, plain, phrase, ends[phrase.end]))
+            taught["parts"] = (later, parts)
+        out.append((path.stem, taught))
     return out
 
 
 def learned(data: list[Row], what: str) -> dict[str, float]:
     """The model of one thing by some rows."""
+    known = [(talk, *taught[what]) for talk, taught in data if what in taught]
     times: Counter[str] = Counter()
     talks: dict[str, set[str]] = defaultdict(set)
-    for talk, seen, _ in data:
-        wanted = [n for n in seen if what == "leaves" or not n.startswith(SINCE)]
-        times.update(wanted)
-        for name in wanted:
+    for talk, seen, _ in known:
+        times.update(seen)
+        for name in seen:
             talks[name].add(talk)
     names = sorted(n for n, count in times.items() if count >= TIMES and len(talks[n]) >= TALKS)
-    table = matrix(data, {name: place for place, name in enumerate(names)})
-    tells = np.array([row[2][what] for row in data], dtype=float)
+    table = matrix(
+        [seen for _, seen, _ in known], {name: place for place, name in enumerate(names)}
+    )
+    true = np.array([value for _, _, value in known], dtype=float)
 
     def loss(values: np.ndarray) -> tuple[float, np.ndarray]:
         odds = table @ values[:-1] + values[-1]
-        cost = np.logaddexp(0.0, odds) - tells * odds
-        pull = 1 / (1 + np.exp(-odds)) - tells
+        cost = np.logaddexp(0.0, odds) - true * odds
+        pull = 1 / (1 + np.exp(-odds)) - true
         whole = cost.sum() + 0.5 * PENALTY * (values[:-1] ** 2).sum()
         return float(whole), np.append(table.T @ pull + PENALTY * values[:-1], pull.sum())
 
@@ -101,9 +113,9 @@ def learned(data: list[Row], what: str) -> dict[str, float]:
     return {"": round(float(values[-1]), 2), **model}
 
 
-def matrix(data: list[Row], places: dict[str, int]) -> Any:
+def matrix(data: list[frozenset[str]], places: dict[str, int]) -> Any:
     """Rows by what is seen."""
-    cells = [(i, places[name]) for i, row in enumerate(data) for name in row[1] if name in places]
+    cells = [(i, places[name]) for i, seen in enumerate(data) for name in seen if name in places]
     at = np.array(cells).T
     return csr_matrix((np.ones(len(cells)), at), shape=(len(data), len(places)))
 
@@ -116,13 +128,15 @@ def fold_of(stem: str, stems: list[str]) -> int:
 def main() -> None:
     """Learn, and say how well it does."""
     options = argparse.ArgumentParser(description=__doc__)
-    options.add_argument("--rates", default="0,6")
+    options.add_argument("--rates", default="0,8")
     options.add_argument("--write", action="store_true")
     options.add_argument("--folds", type=Path, help="a folder for the models of the folds")
     chosen = options.parse_args()
     rates = [float(rate) / 100 for rate in chosen.rates.split(",")]
     paths = fit_talk.talks()
-    tasks = [(path, rate) for path in paths for rate in rates]
+    tasks = [(path, rate, "") for path in paths for rate in rates]
+    stopped = [path for path in paths if fit_talk.marked.read_marked(path).head["form"] != "auto"]
+    tasks += [(path, 0.0, "auto") for path in stopped]  # the same without its full stops
     with get_context("fork").Pool(2) as pool:
         data = [row for part in pool.imap(rows, tasks, chunksize=1) for row in part]
     report(data, [path.stem for path in paths], chosen.folds)
@@ -142,11 +156,12 @@ def report(data: list[Row], stems: list[str], folder: Path | None) -> None:
         if folder:
             folder.mkdir(parents=True, exist_ok=True)
             (folder / f"{fold}.json").write_text(json.dumps(models), "utf-8")
-        for stem, seen, true in data:
+        for stem, taught in data:
             if fold_of(stem, stems) == fold:
-                for what, model in models.items():
+                for what, (seen, true) in taught.items():
+                    model = models[what]
                     total = model[""] + sum(model.get(name, 0.0) for name in seen)
-                    found[what].append((total, true[what]))
+                    found[what].append((total, true))
     for what, pairs in found.items():
         odds = np.array([value for value, _ in pairs])
         true_ones = np.array([value for _, value in pairs])

@@ -74,9 +74,9 @@ def test_what_is_seen_names_no_square_and_no_side() -> None:
 
 def test_the_models_are_no_longer_than_what_is_seen_often() -> None:
     models = default_models()
-    assert set(models) == {"tells", "leaves"}
+    assert set(models) == {"tells", "leaves", "parts"}
     for model in models.values():
-        assert "" in model and 200 < len(model) < 6000
+        assert "" in model and 200 < len(model) < 12000
         assert all(math.isfinite(part) for part in model.values())
 
 
@@ -109,7 +109,8 @@ def test_a_mistake_says_which_prices_would_mend_it() -> None:
     assert points, "the search prefers what is said"
     violation, mistakes, slopes, truth, mistaken = points[-1]
     assert violation > 0 and mistakes >= 1
-    assert any(wrong for *_, wrong, _ in mistaken) and not any(wrong for *_, wrong, _ in truth)
+    assert any(decision[4] for decision in mistaken)
+    assert not any(decision[4] for decision in truth)
     # a small step along the slopes makes the violation as much smaller as they say
     name, slope = max(slopes.items(), key=lambda item: abs(item[1]))
     moved = {**default_weights(), name: default_weights()[name] - 0.1 * math.copysign(1, slope)}
@@ -118,3 +119,28 @@ def test_a_mistake_says_which_prices_would_mend_it() -> None:
     again = decoder.lesson(moved, [], "", lines, at, set(), 0.8)[4]
     left = again[-1][0] if again else 0.0
     assert left == pytest.approx(violation - 0.1 * abs(slope), abs=0.05)
+
+
+def test_a_board_that_is_dwelt_on_is_likelier_come_back_to() -> None:
+    choice = "Here Black has a choice of several moves, and we will look at all of them. "
+    lines = "e4 e5, knight f3, knight c6, bishop b5. {}a6, bishop a4, knight f6."
+    plain, dwelt = (reading(lines.format(said)) for said in ("", choice))
+
+    def parts(found: Reading) -> float:
+        place = next(k for k, token in enumerate(found.tokens) if token.text == "b5")
+        told = (p for same in found.phrases.values() for p in same if p.end == place + 1)
+        return max(phrase.parts for phrase in told)
+
+    assert parts(dwelt) > parts(plain) + 1.0
+
+
+def test_the_way_says_to_which_boards_it_comes_back() -> None:
+    words = OPEN + "Knight f3, knight c6. Bishop b5, a6. Instead of bishop b5 White has bishop c4."
+    main = "e2e4 e7e5 g1f3 b8c6 f1b5 a7a6".split()
+    other = [*main[:4], "f1c4"]
+    found = reading(words)
+    decoder = Decoder(found.phrases, found.lexicon.noise)
+    lines = [" ".join(line[:end]) for line in (main, other) for end in range(1, 7)]
+    at = dict.fromkeys(range(len(decoder.phrases)), lines)
+    way = decoder.lesson(default_weights(), [], "", lines, at, set(), 0.0)[3]
+    assert [san for _, kind, san, *_, parts in way if kind == "play" and parts] == ["Nc6"]

@@ -278,14 +278,14 @@ class TalkSearch:
         float,
         dict[str, float],
         int,
-        list[tuple[int, str, str, float, bool, bool]],
+        list[tuple[int, str, str, float, bool, bool, bool]],
         list[
             tuple[
                 float,
                 int,
                 dict[str, float],
-                list[tuple[int, str, str, float, bool, bool]],
-                list[tuple[int, str, str, float, bool, bool]],
+                list[tuple[int, str, str, float, bool, bool, bool]],
+                list[tuple[int, str, str, float, bool, bool, bool]],
             ]
         ],
     ]:

@@ -96,6 +96,7 @@ struct PyPhrase {
     price: f32,
     told: f32,
     leaves: f32,
+    parts: f32,
     cues: PyCues,
     verb: bool,
     cut: bool,
@@ -262,8 +263,9 @@ type PyNode = (u32, String, String, String, u32);
 /// price, move in UCI, faults
 type PyChoice = (f32, String, Vec<(&'static str, bool)>);
 
-/// phrase, kind, SAN, price, whether wrong, whether it leaves the board at hand
-type PyDecision = (u32, &'static str, String, f32, bool, bool);
+/// phrase, kind, SAN, price, whether wrong, whether it leaves the board at hand, whether the talk
+/// comes back to the board after it
+type PyDecision = (u32, &'static str, String, f32, bool, bool, bool);
 /// violation, mistakes, slopes by name, the true decisions, the mistaken ones
 type PyPoint = (
     f32,
@@ -299,8 +301,9 @@ fn py_decision(decision: core::Decision) -> PyDecision {
         price,
         wrong,
         leaves,
+        parts,
     } = decision;
-    (phrase, kind(what), san, price, wrong, leaves)
+    (phrase, kind(what), san, price, wrong, leaves, parts)
 }
 
 /// What a search found. Events and nodes are named by numbers; event 0 is none, node 0 the start.
@@ -348,6 +351,7 @@ impl TalkSearch {
                 price: read.price,
                 told: read.told,
                 leaves: read.leaves,
+                parts: read.parts,
                 cues: read.cues.cues()?,
                 verb: read.verb,
                 cut: read.cut,

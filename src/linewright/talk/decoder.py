@@ -195,9 +195,9 @@ class Understood:
         )  # fmt: skip
 
 
-Decision = tuple[int, str, str, float, bool, bool]
-"""A phrase by number, what it was taken for, the last move (SAN), its price, whether it is wrong and
-whether it leaves the board at hand."""
+Decision = tuple[int, str, str, float, bool, bool, bool]
+"""A phrase by number, what it was taken for, the last move (SAN), its price, whether it is wrong,
+whether it leaves the board at hand, and whether the talk comes back to the board after it."""
 
 Point = tuple[float, int, dict[str, float], list[Decision], list[Decision]]
 """How much dearer the truth is, moves at stake, what that grows by with each price, the true

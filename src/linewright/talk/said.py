@@ -140,6 +140,8 @@ class Phrase:
     """The log odds that it tells a move, by the words around it."""
     leaves: float = -3.0
     """The log odds that it leaves the board at hand for an earlier one."""
+    parts: float = 0.0
+    """How much likelier than usual the talk comes back to the board after it (log odds)."""
     cues: Cues = Cues()
     verb: bool = False
     """Whether a verb of moving stands in the phrase."""

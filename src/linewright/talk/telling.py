@@ -1,4 +1,4 @@
-"""Whether words tell a move that is made now, and whether they go back, by the words around them.
+"""Whether words tell a move made now, whether they go back, and what the talk will come back to.
 
 "Knight f3" after "he plays" is a move; after "so there is no", it is not. The cues of a phrase
 (`linewright.talk.cues`) are what a grammar book would name; this is what they leave over: a
@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, replace
 from functools import cache
 from importlib import resources
+from itertools import pairwise
 
 import chess
 
@@ -36,6 +37,15 @@ FAR = 25
 """No sentence is looked at further than this (words)."""
 
 LONG_AGO = 120
+
+STRETCH = 40
+"""How many words after a move count."""
+
+_STRETCHES = (2, 5, 10, 20, 40, 80)
+
+USUAL_PARTING = -2.5
+"""The log odds that the talk comes back to a board, of all boards."""
+
 _SPANS = (6, 15, 40, 119)
 
 MOST = 4.0
@@ -67,7 +77,42 @@ def tell(
         seen = features(tokens, plain, phrase)
         return replace(phrase, told=odds(known["tells"], seen), leaves=odds(known["leaves"], seen))
 
-    return {place: [judged(phrase) for phrase in phrases] for place, phrases in found.items()}
+    told = {place: [judged(phrase) for phrase in phrases] for place, phrases in found.items()}
+    ends = next_moves(len(tokens), told)
+
+    def dwelt(phrase: Phrase) -> Phrase:
+        seen = dwelling(tokens, plain, phrase, ends[phrase.end])
+        return replace(phrase, parts=odds(known["parts"], seen) - USUAL_PARTING)
+
+    return {place: [dwelt(phrase) for phrase in phrases] for place, phrases in told.items()}
+
+
+def next_moves(size: int, told: Mapping[int, Sequence[Phrase]]) -> list[int]:
+    """For each of so many places, and the end, where the next words begin that likely tell a move."""
+    ends = [size] * (size + 1)
+    for place in range(size - 1, -1, -1):
+        tells = any(phrase.told > 0 for phrase in told.get(place, ()))
+        ends[place] = place if tells else ends[place + 1]
+    return ends
+
+
+def dwelling(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase, end: int) -> set[str]:
+    """What is seen of the words between a phrase and the next move, at `end`.
+
+    "And now Black has a choice": where a teacher dwells on a board, the talk will come back to it.
+    """
+    words = plain[phrase.end : end]
+    stretch = next((limit for limit in _STRETCHES if len(words) < limit), LONG_AGO)
+    breaks = sum(token.gap >= SENTENCE for token in tokens[phrase.end : end])
+    seen = {f"stretch {stretch}", f"breaks {min(breaks, 4)}", f"form={phrase.form.value}"}
+    seen.update(f"then {word}" for word in words[:STRETCH])
+    seen.update(f"then {' '.join(pair)}" for pair in pairwise(words[:STRETCH]))
+    seen.update(f"soon {word}" for word in words[:3])
+    if any(token.asked for token in tokens[phrase.end : end]):
+        seen.add("asks")
+    if phrase.cues.supposed:
+        seen.add("supposed")
+    return seen
 
 
 def odds(model: Model, seen: set[str]) -> float:
@@ -219,7 +264,8 @@ def _of_sentence(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase) 
 
 @cache
 def default_models() -> Models:
-    """The models by name: `tells` for a move made now, `leaves` for a going back.
+    """The models by name: `tells` for a move made now, `leaves` for a going back, `parts` for a
+    board that is come back to.
 
     **Source**: learned from the invented talks of ``tests/talks/tune``
     (``benches/fit_telling.py``).

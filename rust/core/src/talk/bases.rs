@@ -80,7 +80,9 @@ impl Hearing<'_> {
             };
             out.push(Base {
                 node,
-                price: (price + told + if cues.either { w.return_either } else { 0.0 }).max(0.1),
+                price: (price + told - w.told_parts_left * self.tree.node(node).parts
+                    + if cues.either { w.return_either } else { 0.0 })
+                .max(0.1),
                 stack: cut_to(&hyp.stack, size - 1 - depth),
                 mode: before,
                 current: false,
@@ -119,7 +121,7 @@ impl Hearing<'_> {
         } else {
             w.earlier_most
         };
-        let told = leaving(w, phrase);
+        let told = leaving(w, phrase) + self.usual_parting(hyp.here);
         let mut node = hyp.here;
         for back in 1_u8..60 {
             let Some(parent) = self.tree.parent(node) else {
@@ -154,7 +156,7 @@ impl Hearing<'_> {
             } else if cues.number > 0 && cues.back > 0 {
                 price += w.number_wrong;
             }
-            let price = (price + told).max(0.1);
+            let price = (price + told - w.told_parts * self.tree.node(node).parts).max(0.1);
             if price < 9.0 {
                 out.push(Base {
                     node,
@@ -165,6 +167,22 @@ impl Hearing<'_> {
                     instead,
                 });
             }
+        }
+    }
+
+    /// What the boards of a line share of `told_parts`, so that dwelling on one says where the talk
+    /// goes back to, and not whether it does.
+    fn usual_parting(&self, here: u32) -> f32 {
+        let share = self.weights.told_parts;
+        let (mut sum, mut count) = (0.0_f32, 0.0_f32);
+        for node in self.tree.back(here).skip(1) {
+            sum += (share * self.tree.node(node).parts).exp();
+            count += 1.0;
+        }
+        if count == 0.0 {
+            0.0
+        } else {
+            (sum / count).ln()
         }
     }
 }

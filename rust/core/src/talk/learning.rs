@@ -11,7 +11,7 @@ use shakmaty::Color;
 
 use super::guide::{Favour, Guide, Truth, moves};
 use super::quick::QuickMap;
-use super::search::{Hearing, Hypothesis, Kind, NOTHING_SAID, Step};
+use super::search::{Event, Hearing, Hypothesis, Kind, NOTHING_SAID, Step};
 use super::tree::Book;
 use super::weights::Weights;
 use super::words::Talk;
@@ -38,6 +38,8 @@ pub struct Decision {
     pub wrong: bool,
     /// Whether it leaves the board at hand: a going back, or a move made from an earlier board.
     pub leaves: bool,
+    /// Whether the way comes back to the board after it.
+    pub parts: bool,
 }
 
 /// A place where the search prefers a mistake, or comes near it.
@@ -195,22 +197,34 @@ fn told(hearing: &Hearing, link: u32, from: usize) -> Vec<Decision> {
     let mut decision = |link| {
         let event = hearing.event(link).expect("the link of a decision");
         let moved = matches!(event.kind, Kind::Play | Kind::Goto);
-        let leaves = event.kind == Kind::Goto
-            || (event.kind == Kind::Play && here.is_some_and(|here| here != event.base));
+        let left = here.is_some_and(|here| here != event.base);
+        let leaves = event.kind == Kind::Goto || (event.kind == Kind::Play && left);
         if moved {
             here = Some(event.node);
         }
-        Decision {
+        let decision = Decision {
             phrase: event.phrase,
             kind: event.kind,
             san: hearing.san(event.node),
             price: event.price,
             wrong: is_wrong(hearing, link),
             leaves,
-        }
+            parts: false,
+        };
+        (decision, event)
     };
     let links = since(hearing, link, from);
-    links.into_iter().map(&mut decision).collect()
+    let mut told: Vec<(Decision, &Event)> = links.into_iter().map(&mut decision).collect();
+    let mut met_again = HashSet::new();
+    for (decision, event) in told.iter_mut().rev() {
+        decision.parts = event.kind == Kind::Play && met_again.contains(&event.node);
+        if event.kind == Kind::Goto {
+            met_again.insert(event.node);
+        } else if decision.leaves {
+            met_again.insert(event.base);
+        }
+    }
+    told.into_iter().map(|(decision, _)| decision).collect()
 }
 
 /// What is kept at each place, and after the last, on a given path.

@@ -461,6 +461,10 @@ impl<'a> Hearing<'a> {
         here: u32,
     ) -> Hypothesis {
         let (price, mode) = (event.price, event.mode);
+        if event.kind == Kind::Play {
+            let parts = self.talk.phrases[event.phrase as usize].parts;
+            self.tree.dwell(event.node, parts);
+        }
         let favour = self.guide.as_ref().map_or(0.0, |guide| guide.price(&event));
         self.events.push(event);
         Hypothesis {

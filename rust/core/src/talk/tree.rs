@@ -123,6 +123,8 @@ pub struct Node {
     legal: Option<Rc<[Legal]>>,
     usual: Option<Rc<[f32]>>,
     in_book: bool,
+    /// How likely the talk is to come back here, by the words said on the board.
+    pub parts: f32,
     children: Vec<(Move, u32)>,
 }
 
@@ -169,6 +171,7 @@ impl<'a> Tree<'a> {
             legal: None,
             usual: None,
             in_book: false,
+            parts: 0.0,
             children: Vec::new(),
         });
         index
@@ -229,6 +232,14 @@ impl<'a> Tree<'a> {
             below = self.node(below).parent;
         }
         above == below
+    }
+
+    /// Takes note of what words that led to a board say of coming back to it; the surest count.
+    pub fn dwell(&mut self, index: u32, parts: f32) {
+        let node = &mut self.nodes[index as usize];
+        if node.parts == 0.0 || parts > node.parts {
+            node.parts = parts;
+        }
     }
 
     /// The board after a move; made once.

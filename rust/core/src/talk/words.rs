@@ -179,6 +179,8 @@ pub struct Phrase {
     pub told: f32,
     /// The log odds that it leaves the board at hand, by the words around it.
     pub leaves: f32,
+    /// How much likelier than usual the talk comes back to the board after it (log odds).
+    pub parts: f32,
     pub cues: Cues,
     /// Whether a verb of moving stands in the phrase.
     pub verb: bool,
