@@ -21,12 +21,16 @@ impl Hearing<'_> {
     pub(super) fn bases(&self, hyp: &Hypothesis, phrase: &Phrase) -> Vec<Base> {
         let w = self.weights;
         let cues = &phrase.cues;
-        let mut stay = staying(w, phrase);
         let gone_back = self
             .event(hyp.event)
             .is_some_and(|event| event.kind == Kind::Goto);
+        // "back to d4; another way is c3": the other way is from here
+        let mut stay = if gone_back {
+            0.0
+        } else {
+            staying(w, phrase)
+        };
         if gone_back {
-            // "back to d4; another way is c3": the other way is from here
         } else if cues.either {
             stay += w.stay_either;
         } else if cues.alternative > 0 {
