@@ -2,10 +2,10 @@
 
 A logistic regression (L2) over what `linewright.talk.telling` sees of each phrase of the talks in
 `tests/talks` that may be learned from, as they stand, with recogniser-like errors and without
-their full stops. Whether a phrase tells a move, leaves the board or makes one that is come back to
-is read off the cheapest way to understand the talk that the truth allows. Five folds by talk say how
-well it does on voices it has not heard; `--folds FOLDER` keeps their models, so that prices can be
-fitted on what each talk's own words have not taught.
+their full stops. Whether a phrase tells a move, leaves the board or makes one that is come back
+to is read off the cheapest way to understand the talk that the truth allows. Five folds by talk say
+how well it does on voices it has not heard; `--folds FOLDER` keeps their models, so that prices can
+be fitted on what each talk's own words have not taught.
 
 **Source**: L-BFGS from SciPy; the measure is the area under the ROC curve and the mean log loss.
 """

@@ -750,10 +750,12 @@ class _Hearing:
         square = all(is_square(self.tokens[k].text) for k in range(first, end))
         if phrase.told < SURELY_NO_MOVE or self._far_fetched(phrase):
             return True
+        known = all(self.lexicon.known_word(k) for k in range(first, end))
+        if known and phrase.told < TELLS_NO_MOVE:
+            return True
         if self.lexicon.noisy:
             return (plain or square) and phrase.told < (TELLS_SURELY if square else TELLS_A_MOVE)
-        known = all(self.lexicon.known_word(k) for k in range(first, end))
-        return plain or square or (known and phrase.told < TELLS_NO_MOVE)
+        return plain or square
 
     def _far_fetched(self, phrase: Phrase) -> bool:
         """Whether words sound little like a square that nothing else in the phrase tells of."""

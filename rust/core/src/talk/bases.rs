@@ -25,11 +25,7 @@ impl Hearing<'_> {
             .event(hyp.event)
             .is_some_and(|event| event.kind == Kind::Goto);
         // "back to d4; another way is c3": the other way is from here
-        let mut stay = if gone_back {
-            0.0
-        } else {
-            staying(w, phrase)
-        };
+        let mut stay = if gone_back { 0.0 } else { staying(w, phrase) };
         if gone_back {
         } else if cues.either {
             stay += w.stay_either;

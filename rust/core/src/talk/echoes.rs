@@ -50,7 +50,10 @@ impl Hearing<'_> {
             if cues.number > 0 && self.tree.number(parent) != cues.number {
                 price += w.echo_number;
             }
-            if (cues.intent && cues.back == 0) || phrase.cut || (price > 6.0 && !cues.board_of && !cues.instead_of) {
+            if (cues.intent && cues.back == 0)
+                || phrase.cut
+                || (price > 6.0 && !cues.board_of && !cues.instead_of)
+            {
                 // neither gone back to nor found again
             } else if cues.instead_of {
                 let toll = 0.3 + 0.1 * age + self.stranger(node, cues.person);
