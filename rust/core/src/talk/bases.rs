@@ -25,12 +25,14 @@ impl Hearing<'_> {
             .event(hyp.event)
             .is_some_and(|event| event.kind == Kind::Goto);
         // "back to d4; another way is c3": the other way is from here
-        let mut stay = if gone_back { 0.0 } else { staying(w, phrase) };
-        if gone_back {
-        } else if cues.either {
-            stay += w.stay_either;
-        } else if cues.alternative > 0 {
-            stay += w.stay_alternative;
+        let mut stay = 0.0;
+        if !gone_back {
+            stay += staying(w, phrase);
+            if cues.either {
+                stay += w.stay_either;
+            } else if cues.alternative > 0 {
+                stay += w.stay_alternative;
+            }
         }
         if cues.back == 2 {
             stay += w.stay_back;
