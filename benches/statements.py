@@ -11,7 +11,10 @@ right, of the sentences without a decidable statement how many got one. `--show`
 from __future__ import annotations
 
 import argparse
+import gc
 import json
+import os
+import statistics
 import subprocess
 import sys
 import tempfile
@@ -171,26 +174,58 @@ def lesson_of(sentences: list[Sentence], words: int) -> str:
     return "# Sentences\n\n" + "\n".join(parts)
 
 
-def speed(sentences: list[Sentence]) -> None:
-    """Prints how long the statements of a 2,000-word lesson take, beside following it."""
+RUNS = 5
+"""Fresh processes that are timed, after one that is not."""
+
+
+def timed(sentences: list[Sentence]) -> None:
+    """Prints the figures of this process, as JSON: what `speed` asks a fresh one for.
+
+    Collection of dead objects is set as where the installed program begins.
+    """
+    from linewright.__main__ import OBJECTS_BEFORE_COLLECTION
     from linewright.lesson import follow
     from linewright.script import parse
     from linewright.source import Source
     from linewright.statements_of_lesson import judge_lesson
 
+    gc.set_threshold(OBJECTS_BEFORE_COLLECTION)
     text = lesson_of(sentences, 2000)
-    took = {}
-    for name in ("first", "again", "once more"):
+    follow_s, judge_s = [], []
+    for _ in range(2):
         start = time.process_time()
         lesson = follow(parse(Source("lesson.md", text)))
         followed = time.process_time()
         verdicts = judge_lesson(lesson)
-        took[name] = (followed - start, time.process_time() - followed)
-    words = len(text.split())
-    for name, (follow_s, judge_s) in took.items():
+        follow_s.append(followed - start)
+        judge_s.append(time.process_time() - followed)
+    figures = {"words": len(text.split()), "statements": len(verdicts)}
+    print(json.dumps(figures | {"follow_s": follow_s, "judge_s": judge_s}))
+
+
+def speed() -> None:
+    """Prints how long the statements of a 2,000-word lesson take, beside following it.
+
+    Each run is a process of its own, with Python's compiled files as an installed program has them.
+    """
+    as_installed = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+    command = [sys.executable, __file__, *sys.argv[1:], "--timed"]
+    runs = []
+    for _ in range(1 + RUNS):
+        done = subprocess.run(command, env=as_installed, check=True, capture_output=True)
+        runs.append(json.loads(done.stdout))
+    del runs[0]
+    print(
+        f"lesson of {runs[0]['words']} words, {runs[0]['statements']} statements,"
+        f" {RUNS} fresh processes; seconds of CPU, least, median and most"
+    )
+    for number, name in enumerate(("first in a process", "again")):
+        judge_s = sorted(run["judge_s"][number] for run in runs)
+        times = statistics.median(run["judge_s"][number] / run["follow_s"][number] for run in runs)
+        least, middle, most = judge_s[0], statistics.median(judge_s), judge_s[-1]
         print(
-            f"lesson of {words} words, {name}: {len(verdicts)} statements judged in {judge_s:.2f} s"
-            f" of CPU, {judge_s / follow_s:.1f} times what following it takes"
+            f"judged, {name}: {least:.2f}, {middle:.2f}, {most:.2f} s,"
+            f" {times:.1f} times what following it takes"
         )
 
 
@@ -201,11 +236,15 @@ def main() -> None:
     parser.add_argument("--file", type=Path, help="score this file instead")
     parser.add_argument("--prose", type=Path, help="and this prose")
     parser.add_argument("--speed", action="store_true", help="time a lesson's statements only")
+    parser.add_argument("--timed", action="store_true", help=argparse.SUPPRESS)
     given = parser.parse_args()
     path = given.file or FOLDER / f"{given.name}.jsonl"
     sentences = [json.loads(row) for row in path.read_text("utf-8").splitlines() if row]
+    if given.timed:
+        timed(sentences)
+        return
     if given.speed:
-        speed(sentences)
+        speed()
         return
     report(sentences, given.show)
     ordinary = given.prose or FOLDER / f"prose_{given.name}.txt"

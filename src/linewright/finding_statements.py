@@ -1140,7 +1140,7 @@ def _free_choice(phrase: Phrase) -> Phrase:
     return replace(phrase, mode=Mode.ALL) if listed else phrase
 
 
-_OF_LAW = re.compile(r"\b(?P<no>illegal|impossible)\b|\b(?:legal|possible|playable|allowed)\b")
+_OF_LAW = expression(r"\b(?P<no>illegal|impossible)\b|\b(?:legal|possible|playable|allowed)\b")
 """What is said of a move by the laws."""
 
 

@@ -206,24 +206,26 @@ nimzo-indian = nimzo indian
 class _Catalogue:
     """The rows of the catalogue by their keys and by position, each made when it is asked for."""
 
-    def __init__(self, rows: str, positions: str) -> None:
+    def __init__(self, rows: bytes, positions: bytes) -> None:
         self._head, *records = rows.splitlines()
-        self._records = {record.partition(",")[0]: record for record in records}
+        self._records = {record.partition(b",")[0].decode(): record for record in records}
         self._made: dict[str, Row] = {}
         lines = positions.splitlines()
-        head = lines[0].split("\t")
-        slug, key = head.index("ocn1"), head.index("fen_key")
+        head = lines[0].split(b"\t")
+        slug, key = head.index(b"ocn1"), head.index(b"fen_key")
         self.key_of: dict[str, str] = {}
         self._at: dict[str, list[str]] = {}
         for line in lines[1:]:
-            cells = line.split("\t", key + 1)
-            self.key_of[cells[slug]] = cells[key]
-            self._at.setdefault(cells[key], []).append(cells[slug])
+            cells = line.split(b"\t", key + 1)
+            row, placed = cells[slug].decode(), cells[key].decode()
+            self.key_of[row] = placed
+            self._at.setdefault(placed, []).append(row)
 
     def row(self, slug: str) -> Row:
         """The row of a key of the catalogue."""
         if slug not in self._made:
-            head, record = csv.reader((self._head, self._records[slug]))
+            written = (self._head, self._records[slug])
+            head, record = csv.reader(line.decode("utf-8") for line in written)
             self._made[slug] = Row.from_csv(dict(zip(head, record, strict=True)))
         return self._made[slug]
 
@@ -252,8 +254,8 @@ def _catalog() -> _Catalogue:
     return _Catalogue(rows, positions)
 
 
-def _catalogue_file(name: str) -> str:
-    return (Path(ocn.__file__).parent / "data" / name).read_bytes().decode("utf-8")
+def _catalogue_file(name: str) -> bytes:
+    return (Path(ocn.__file__).parent / "data" / name).read_bytes()
 
 
 def position(board: chess.Board | str) -> str:
@@ -443,7 +445,7 @@ def _words(name: str) -> list[str]:
 
 
 def _catalogue_release() -> str:
-    return f"ocn-chess {_catalogue_file('VERSION').strip()}"
+    return f"ocn-chess {_catalogue_file('VERSION').decode().strip()}"
 
 
 @lru_cache(maxsize=1)

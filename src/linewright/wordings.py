@@ -69,6 +69,8 @@ def listings() -> dict[tuple[bool, bool], Listing]:
 
 
 _GUARD = expression(r"\(\?!((?:[^()]|\((?:[^()]|\([^()]*\))*\))*)\)$")
+_BEING = expression(rf"(?:{'|'.join(BEING)})\b")
+"""What a template holds that `_PLACED` finds anything in; much sooner seen."""
 _PLACED = expression(rf"\b({'|'.join(BEING)})\b(\??)(?! guard| up)")
 
 
@@ -84,6 +86,6 @@ def _parts(pattern: Pattern) -> tuple[str, str]:
 
 def plainly(template: str) -> str:
     """A template in the words the text is put into: "is" for "stands"."""
-    if not any(word in template for word in BEING):
+    if not _BEING.search(template):
         return template
     return _PLACED.sub(lambda m: "(?:is|are)" if m[2] else BEING[m[1]], template)

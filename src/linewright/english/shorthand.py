@@ -19,7 +19,7 @@ _A_FILE = "ā"
 
 def _compiled(said: str) -> re.Pattern[str]:
     """An expression in which the letter of a file may be that of the a-file."""
-    return re.compile(re.sub(r"\[a-h\](?!\[1-8\])", f"[b-h{_A_FILE}]", said))
+    return expression(re.sub(r"\[a-h\](?!\[1-8\])", f"[b-h{_A_FILE}]", said))
 
 
 _PIECES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight"}
@@ -227,13 +227,13 @@ _BEHIND = r"(?!(?:the|an?|our|his|her|my|your|its|it|this|that|while|because|as|
 _STANDING = _compiled(
     rf"(?P<thing>{_THING}(?: and {_THING})*)(?: :| ,| —| –)? (?P<how>{_ADVERBS}(?:{_DOING}|{_HOW}(?: {_BEHIND})?))"
 )
-_MOVE_NOTE = re.compile(
+_MOVE_NOTE = expression(
     r"(?:(?:a|the) )?(?:possible|legal|illegal|impossible|not possible|not legal|mate|checkmate|check|stalemate|double check|discovered check|fork|en passant)"
 )
 _BARE = _compiled(
     r"(?P<before>(?:^|\S+ ))(?P<colour>(?:white |black )?)(?:(?P<kind>king|queen|rook|bishop|knight|pawn)(?: on)? (?P<at>[a-h][1-8])|(?P<where>[a-h][1-8]) (?P<man>king|queen|rook|bishop|knight|pawn)|(?P<file>[a-h]) (?P<pawns>pawns?)|(?P<file2>[a-h]) file)\b"
 )
-_SEVERAL = re.compile(
+_SEVERAL = expression(
     r"(?<!the )(?<!'s )\b((?:white |black )?(?:pawns|knights|bishops|rooks)) (?=[a-h][1-8] (?:and|,) [a-h][1-8])"
 )
 """In "pawns e5 and e6" the article and "on" are left out."""
@@ -271,7 +271,7 @@ def written_out(tokens: Sequence[Token]) -> tuple[Token, ...]:
     return tuple(words) if names else tuple(tokens)
 
 
-_BOTH_TOLD = re.compile(r" for (?:white|black) ,? .* for (?:white|black)\b")
+_BOTH_TOLD = expression(r" for (?:white|black) ,? .* for (?:white|black)\b")
 """A note that compares: "two islands for White, one for Black"."""
 _PARTING = frozenset([",", ";", ".", "!"])
 MOST_WORDS = 18

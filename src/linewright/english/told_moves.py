@@ -64,35 +64,35 @@ _MAN_MOVES = (
     rf"{_noun('man')} {_ADVERBS}(?:(?:should|would|could|will|were|was|is|has|had|does|be|been|to|ever|can) )*"
     rf"(?:{_any(_STEPS + ' played put placed brought developed pushed')} {_GOES}|{_CAPTURES.replace('?P<by', '?P<own').replace('?P<taken', '?P<prey').replace('?P<where', '?P<spot').replace('?P<square', '?P<point').replace('?P<pairs', '?P<ones')})"
 )
-_GOING = re.compile(
+_GOING = expression(
     r"(?P<man>(?:the|our|his|her|my|your|white 's|black 's)(?: (?:other|white|black|own|light|dark|squared|[a-h]|[a-h][1-8]|king 's|queen 's))*"
     r" (?:king|queen|rook|bishop|knight|pawn)(?: on [a-h][1-8])?) (?:going|moving|jumping|coming|hopping|leaping|landing|retreating|stepping|advancing|swinging|dropping back|dropping)"
     r"(?: back| up| over| out)? (?:to|on|into) (?=[a-h][1-8] (?:would|will|could|can|might|brings|puts)\b)"
 )
-_PUSH = re.compile(
+_PUSH = expression(
     r"(?:a|the) (?:push|advance|move|thrust|march) of (?P<man>(?:the|our|his|her|my|white 's|black 's)(?: [a-h])? (?:pawn|knight|bishop|queen|rook|king)) to "
     r"(?=[a-h][1-8] (?:would|will|could|can|might)\b)"
 )
 _CHECKS = r"(?:king|queen|rook|bishop|knight|pawn)"
 _WHOSE = r"(?:(?:the|a|an|this|that|his|her|our|my|your|white 's|black 's|such a) )?(?:(?:white|black|simple|nasty|immediate|quick|cheeky|little|double) )*"
 _IS_SAID = r"(?: ?$| ?[,.;:!—–]| (?:is|was|are|would|will|can|could|forks?|skewers?|hits|attacks|wins|gives|picks|comes|brings|makes|makes|creates|does|and|leads|pins|also|simply|just|now|then|even|only)\b)"
-_CHECK_ON = re.compile(
+_CHECK_ON = expression(
     rf"{_WHOSE}(?P<man>{_CHECKS})(?: 's)? check (?:on|at|to) (?P<to>[a-h][1-8])(?={_IS_SAID})"
 )
-_TO_CHECK = re.compile(
+_TO_CHECK = expression(
     rf"(?<!the )(?<!'s )(?P<man>{_CHECKS}) (?:to |on )?(?P<to>[a-h][1-8]) (?:with |giving |is )?check(?={_IS_SAID})"
 )
 
 
 _A_MAN = r"(?:the|our|his|her|my|your|white 's|black 's|a|a white|a black)(?: (?:other|white|black|light|dark|squared|[a-h]))* (?:king|queen|rook|bishop|knight|pawn)"
 _WOULD = r"(?= (?:would|could)\b(?! be\b| have\b| go\b| come\b| move\b| return\b| retreat\b))"
-_FROM_THERE = re.compile(
+_FROM_THERE = expression(
     rf"(?<!back )(?:from|on|at) (?P<to>[a-h][1-8]) ,? ?(?P<man>{_A_MAN})(?P<behind>){_WOULD}"
 )
-_IMAGINED_THERE = re.compile(
+_IMAGINED_THERE = expression(
     r"(?P<man>(?:a|another)(?: (?:white|black))? (?:king|queen|rook|bishop|knight|pawn)) (?:on|at) (?P<to>[a-h][1-8])(?P<behind>)(?= (?:would|could) (?:now |also |then )?(?:fork|attack|hit|skewer|pin|check|give check))"
 )
-_FROM_BEHIND = re.compile(
+_FROM_BEHIND = expression(
     rf"(?P<man>{_A_MAN})(?= would)(?P<behind> would (?:fork|attack|hit|skewer|check|give check)\b[^,;:.]*?) (?:from|on|at) (?P<to>[a-h][1-8])(?= ?$| ?[.,;!])"
 )
 
@@ -170,7 +170,7 @@ class Told:
         return f"?{'!' if self.supposed else ''}{self.man}:{self.file}:{self.start}:{'x' if self.takes else ''}:{self.prey}:{self.to}"
 
 
-_CASTLES = re.compile(
+_CASTLES = expression(
     r"(?P<if>(?:if|when|once|after|should|suppose|supposing) )?(?:S. )?(?P<cond>(?:castles?|castling|to castle))(?: (?P<way>short|long)| (?:on )?(?:the )?(?P<wing>W.))?(?= ?(?:$|,|would|will|could|can|brings|puts|now|here|defends|protects|attacks|guards|covers|opens|unpins|breaks|connects|blocks|hits|gets|gives|leaves|loses|hangs|S. |P. |the |G. ))"
 )
 
