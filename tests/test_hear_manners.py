@@ -134,3 +134,18 @@ def test_you_is_the_side_that_you_have_been_before() -> None:
     )
     assert talk.me == "w"
     assert [move.san for move in talk.lines[0].moves][-1] == "Bxc6"
+
+
+def test_a_square_named_for_the_pawn_on_it_begins_no_other_line() -> None:
+    opening = (
+        SCOTCH + "Knight f6, knight takes c6, b takes c6, e5, queen e7, queen e2, knight d5, c4. "
+    )
+    talk = "Bishop a6. So b3, making c4 rock solid, and then g6, f4, bishop g7."
+    wanted = "e4 e5 Nf3 Nc6 d4 exd4 Nxd4 Nf6 Nxc6 bxc6 e5 Qe7 Qe2 Nd5 c4 Ba6 b3 g6 f4 Bg7"
+    assert lines(opening + talk) == [wanted]
+
+
+def test_to_be_a_pawn_up_is_no_move_of_the_a_pawn() -> None:
+    assert lines(ITALIAN + "d3 knight f6. Castles, and Black is a pawn up. d6.") == [
+        "e4 e5 Nf3 Nc6 Bc4 Bc5 d3 Nf6 O-O d6"
+    ]

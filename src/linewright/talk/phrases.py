@@ -686,7 +686,8 @@ class Parser:
         if pawn and file[1] < 1.5:
             yield from self._piece_to(i, j, (("P", price),), Spec(from_file=file[0]), 0.0)
             text = self._text(j)
-            if text in MOVING or text in ("up", "one", "two"):
+            up = text in ("up", "one", "two") and self._text(i) != "a"  # "a pawn up"
+            if text in MOVING or up:
                 yield Phrase(i, j + 1, Form.VAGUE, replace(base, quiet=True), 0.9, verb=True)
 
     # --- verbs first --------------------------------------------------------------------------

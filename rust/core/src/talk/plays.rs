@@ -1,12 +1,13 @@
 //! Moves that words make.
 
 use arrayvec::ArrayVec;
+use shakmaty::Position as _;
 
 use super::bases::Base;
 use super::fit::Choice;
 use super::readings::Prices;
 use super::search::{Hearing, Hypothesis, Kind, Mode, lines, pushed};
-use super::words::{Person, Phrase};
+use super::words::{Form, Person, Phrase};
 
 /// A move chosen for a phrase, with the way to it.
 pub(super) struct Chosen<'c> {
@@ -30,9 +31,13 @@ impl Hearing<'_> {
         let behind = hyp.price - self.floor;
         let full = self.talk.spec(phrase).full();
         let from = self.given(number).map(|step| step.base);
-        for base in self.bases(hyp, phrase) {
+        let stands = self.pawn_named(hyp.here, phrase);
+        for mut base in self.bases(hyp, phrase) {
             if from.is_some_and(|from| from != self.tree.node(base.node).path) {
                 continue;
+            }
+            if stands && !base.current {
+                base.price += self.weights.stands_there; // "b3, making c4 rock solid"
             }
             let cost = base.price + prices.play.min(prices.branch);
             if cost > limit || (base.price > 4.2 && (fits_here || behind > 9.0)) {
@@ -122,6 +127,18 @@ impl Hearing<'_> {
             };
             out.push(self.grown(hyp, event, stack, node));
         }
+    }
+
+    /// Whether a phrase is a square alone on which a pawn stands.
+    fn pawn_named(&self, here: u32, phrase: &Phrase) -> bool {
+        let spec = self.talk.spec(phrase);
+        let board = self.tree.node(here).board.board();
+        phrase.form == Form::Square
+            && spec.pieces.is_empty()
+            && spec
+                .targets
+                .first()
+                .is_some_and(|&(square, _)| board.pawns().contains(square))
     }
 
     /// What it costs that a pronoun names the other side than the one that has moved.
