@@ -620,7 +620,7 @@ class _Gatherer:
         words: Container[str],
         kinds: frozenset[str] = _NO_KINDS,
         needed: Iterable[str] = (),
-        tail: str = "<no tail>",
+        tail: str = "",
     ) -> None:
         """Takes a step wherever one of the words or kinds, or a tail, stands.
 
@@ -629,7 +629,12 @@ class _Gatherer:
         if needed and self._present.isdisjoint(needed):
             return
         told = enumerate(zip(self._words, self._kinds, strict=True))
-        tried = [n for n, (w, k) in told if w in words or k in kinds or w[-2:] == tail]
+        if tail:
+            tried = [n for n, (w, k) in told if w in words or k in kinds or w.endswith(tail)]
+        elif kinds:
+            tried = [n for n, (w, k) in told if w in words or k in kinds]
+        else:
+            tried = [n for n, (w, _) in told if w in words]
         out: list[Item] = []
         done = 0
         for at in tried:

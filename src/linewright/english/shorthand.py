@@ -392,21 +392,32 @@ def _with_article(match: re.Match[str]) -> str:
     )
 
 
+_MORE_TOLD = expression(
+    r" , (?!(?:and )?[a-h][1-8]\b)| (?:while|whereas|but|because|and (?:white|black)) "
+)
+_LEADING_ADVERBS = expression(rf"^{_ADVERBS}")
+_MORE_MEN = expression(
+    r"(\S+ (?:pawns?|pieces?|knights?|bishops?|rooks?)) (?:extra|more|plus|in hand)"
+)
+_IN_STATE = expression(rf"{_STATE}(?= |$)")
+_THINGS_OWNED = expression(_OWNED)
+_KIND_AND_MORE = expression(rf"({_KIND}s?) (.*)")
+_SUCH_A_MAN = expression(
+    r"(?:passed|isolated|backward|extra|protected|outside|good|bad|weak|full|half open) (?:(?:passed|[a-h]) )*(?:pawn|bishop)\b"
+)
+
+
 def _of_side(side: str, what: str) -> str:
     """What a note tells of a side, as a sentence; nothing where it tells nothing."""
-    if re.search(
-        r" , (?!(?:and )?[a-h][1-8]\b)| (?:while|whereas|but|because|and (?:white|black)) ", what
-    ):
+    if _MORE_TOLD.search(what):
         return ""
-    plain = re.sub(rf"^{_ADVERBS}", "", what)
+    plain = _LEADING_ADVERBS.sub("", what)
     adverbs = what[: len(what) - len(plain)]
     several = side in {"both sides", "both players"}
     be, have = ("are", "have") if several else ("is", "has")
     if plain in {"not", "no", "none"} or (not plain and adverbs.strip() == "not"):
         return f"{side} {have} not"
-    if more := re.fullmatch(
-        r"(\S+ (?:pawns?|pieces?|knights?|bishops?|rooks?)) (?:extra|more|plus|in hand)", plain
-    ):
+    if more := _MORE_MEN.fullmatch(plain):
         return f"{side} {be} {more[1]} up"
     if lacks := _LACKS.match(plain):
         return f"{side} {have} no {plain[lacks.end() :]}"
@@ -414,7 +425,7 @@ def _of_side(side: str, what: str) -> str:
         return f"{side} {have} castled {plain}"
     if re.match(r"castled\b", plain):
         return f"{side} {have} {adverbs}{plain}"
-    if re.match(rf"{_STATE}(?= |$)", plain):
+    if _IN_STATE.match(plain):
         return f"{side} {be} {adverbs}{plain}"
     if file := re.fullmatch(r"(?:the )?(half |semi )open (?:the )?([a-h]) file", plain):
         return f"the {file[2]} file is half open for {side}"
@@ -422,16 +433,13 @@ def _of_side(side: str, what: str) -> str:
         return f"{side} {have} the {plain}"
     if re.match(rf"{_KIND}s? (?:on|at) [a-h][1-8]", plain):
         return f"{side} {have} {plain}" if " , " in plain else ""
-    if standing := re.fullmatch(rf"({_KIND}s?) (.*)", plain):
+    if standing := _KIND_AND_MORE.fullmatch(plain):
         return (
             f"{side} 's {standing[1]} {'are' if standing[1].endswith('s') else 'is'} {standing[2]}"
         )
-    if re.match(
-        r"(?:passed|isolated|backward|extra|protected|outside|good|bad|weak|full|half open) (?:(?:passed|[a-h]) )*(?:pawn|bishop)\b",
-        plain,
-    ):
+    if _SUCH_A_MAN.match(plain):
         return f"{side} {have} {adverbs}{'an' if plain[0] in 'aeiou' else 'a'} {plain}"
-    return f"{side} {have} {adverbs}{plain}" if re.match(_OWNED, plain) else ""
+    return f"{side} {have} {adverbs}{plain}" if _THINGS_OWNED.match(plain) else ""
 
 
 def _token(word: str, start: int, end: int) -> Token:

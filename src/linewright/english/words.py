@@ -415,6 +415,10 @@ def _words(word: str, at: int) -> list[Token]:
         return [Token(low, at, end, "word" if ordinal else "number", number=value)]
     if low in _CONTRACTED:
         return [Token(part, at, end) for part in _CONTRACTED[low].split()]
+    return _with_apostrophe(low, at, end) if "'" in low else [_plain_word(low, at, end)]
+
+
+def _with_apostrophe(low: str, at: int, end: int) -> list[Token]:
     if low.endswith("n't"):
         return [Token(low[:-3], at, end - 3), Token("not", end - 3, end)]
     for tail, full in (("'re", "are"), ("'ve", "have"), ("'ll", "will")):
@@ -424,8 +428,12 @@ def _words(word: str, at: int) -> list[Token]:
         return [Token(low[:-2], at, end - 2), Token("'s", end - 2, end, "whose")]
     if low.endswith("s'"):
         return [Token(low[:-1], at, end - 1), Token("'s", end - 1, end, "whose")]
-    low = low.rstrip("'")
-    return [Token(low, at, end, "number" if low in NUMBERS else "word", number=NUMBERS.get(low))]
+    return [_plain_word(low.rstrip("'"), at, end)]
+
+
+def _plain_word(low: str, at: int, end: int) -> Token:
+    number = NUMBERS.get(low)
+    return Token(low, at, end, "word" if number is None else "number", number=number)
 
 
 def _settle_apostrophes(tokens: list[Token]) -> list[Token]:
