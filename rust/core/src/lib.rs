@@ -13,5 +13,6 @@ pub mod talk;
 pub mod wordings;
 
 mod error;
+mod quick;
 
 pub use error::PositionError;

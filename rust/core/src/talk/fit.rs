@@ -5,10 +5,10 @@ use std::rc::Rc;
 use arrayvec::ArrayVec;
 use shakmaty::{Bitboard, Board, Color, File, Position, Rank, Role, Square, attacks};
 
-use super::quick::QuickMap;
 use super::tree::{Legal, Tree};
 use super::weights::Weights;
 use super::words::{Deed, Spec, Talk, Wing};
+use crate::quick::QuickMap;
 
 /// A price that rules out.
 pub const NEVER: f32 = 99.0;

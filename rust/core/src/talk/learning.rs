@@ -10,11 +10,11 @@ use std::collections::{HashMap, HashSet};
 use shakmaty::Color;
 
 use super::guide::{Favour, Guide, Truth, moves};
-use super::quick::QuickMap;
 use super::search::{Event, Hearing, Hypothesis, Kind, NOTHING_SAID, Step};
 use super::tree::Book;
 use super::weights::Weights;
 use super::words::Talk;
+use crate::quick::QuickMap;
 
 /// All that a hearing needs but the prices.
 #[derive(Clone, Copy)]

@@ -13,7 +13,6 @@ mod fit;
 mod guide;
 mod learning;
 mod plays;
-mod quick;
 mod readings;
 mod search;
 mod silence;

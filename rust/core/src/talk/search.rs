@@ -8,11 +8,11 @@ use shakmaty::san::{San, SanPlus};
 
 use super::fit::{Choice, Faults, Fitter};
 use super::guide::Guide;
-use super::quick::QuickMap;
 use super::readings::{Prices, prices, skip};
 use super::tree::{Book, Counts, Tree};
 use super::weights::Weights;
 use super::words::{Form, Phrase, Talk};
+use crate::quick::QuickMap;
 
 /// What a phrase turned out to be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

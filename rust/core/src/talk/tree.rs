@@ -8,9 +8,9 @@ use shakmaty::{
     attacks,
 };
 
-use super::quick::QuickMap;
 use super::weights::Weights;
 use super::words::Wing;
+use crate::quick::QuickMap;
 
 /// A legal move with what words may say of it; castling goes to the king's square.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

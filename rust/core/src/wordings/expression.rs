@@ -196,7 +196,7 @@ impl Reader {
     }
 
     fn sequence(&mut self) -> Read {
-        let words: String = self.words().iter().collect();
+        let words = self.words();
         if self.at_end() && !words.is_empty() {
             return Ok(Node::Text(words)); // most are no more than that
         }
@@ -205,7 +205,7 @@ impl Reader {
             false => vec![Node::Text(words)],
         };
         while !self.at_end() {
-            let words: String = self.words().iter().collect();
+            let words = self.words();
             if words.is_empty() {
                 let part = self.part()?;
                 parts.push(self.repeated(part)?);
@@ -222,7 +222,7 @@ impl Reader {
     }
 
     /// The characters that come next and stand for themselves, each once.
-    fn words(&mut self) -> &[char] {
+    fn words(&mut self) -> String {
         let rest = &self.text[self.at..];
         let special = rest.iter().position(|&char| is_special(char));
         let length = match special {
@@ -231,7 +231,9 @@ impl Reader {
             None => rest.len(),
         };
         self.at += length;
-        &self.text[self.at - length..self.at]
+        let mut words = String::with_capacity(length);
+        words.extend(&rest[..length]);
+        words
     }
 
     fn part(&mut self) -> Read {

@@ -5,6 +5,7 @@ use std::collections::{BTreeSet, HashMap};
 use super::ASCII;
 use super::expression::{Class, Node};
 use super::set::Set;
+use crate::quick::QuickMap;
 
 /// The characters a text may begin with.
 #[derive(Debug, Clone, Copy, Default)]
@@ -26,11 +27,19 @@ impl Firsts {
         (0..=ASCII).filter(move |&code| self.may_be(code))
     }
 
-    fn of(class: impl Fn(char) -> bool, any: bool) -> Self {
-        let plain = (0..128u8).filter(|&code| class(char::from(code)));
+    fn of_text(text: &str) -> Self {
+        let first = text.bytes().next().filter(u8::is_ascii);
+        Firsts {
+            plain: first.map_or(0, |code| 1 << code),
+            any: !text.is_ascii(),
+        }
+    }
+
+    fn of_class(class: &Class) -> Self {
+        let plain = (0..128u8).filter(|&code| class.has(char::from(code)));
         Firsts {
             plain: plain.fold(0, |bits, code| bits | 1 << code),
-            any,
+            any: !is_plain(class),
         }
     }
 
@@ -54,10 +63,7 @@ pub fn firsts(node: &Node) -> Firsts {
 /// The first characters of a part, and whether it may be empty.
 fn leading(node: &Node) -> (Firsts, bool) {
     match node {
-        Node::Text(text) => {
-            let first = text.chars().next();
-            (Firsts::of(|c| Some(c) == first, !text.is_ascii()), false)
-        }
+        Node::Text(text) => (Firsts::of_text(text), false),
         Node::Any => (
             Firsts {
                 plain: u128::MAX,
@@ -65,7 +71,7 @@ fn leading(node: &Node) -> (Firsts, bool) {
             },
             false,
         ),
-        Node::Class(class) => (Firsts::of(|c| class.has(c), !is_plain(class)), false),
+        Node::Class(class) => (Firsts::of_class(class), false),
         Node::Sequence(parts) => {
             let mut found = Firsts::default();
             for part in parts {
@@ -101,7 +107,7 @@ pub type Key = Vec<usize>;
 /// The words that wordings need, numbered; and of words seen in texts, which of them they hold.
 #[derive(Default)]
 pub struct Vocabulary {
-    numbers: HashMap<String, usize>,
+    numbers: QuickMap<String, usize>,
     /// How often each stands in wordings.
     counts: Vec<usize>,
     held: HashMap<String, Vec<usize>>,
@@ -128,12 +134,11 @@ impl Vocabulary {
     /// The key of a part that fits the fewest texts, as far as is known yet.
     fn rarest(&mut self, node: &Node) -> Option<Key> {
         if let Node::Text(text) = node {
-            let numbers = words_of(text).map(|word| self.number(word));
-            let rarest = numbers
-                .collect::<Vec<_>>()
-                .into_iter()
-                .min_by_key(|&n| self.counts[n]);
-            return rarest.map(|number| vec![number]);
+            let counted = words_of(text).map(|word| {
+                let number = self.number(word);
+                (self.counts[number], number)
+            });
+            return counted.min().map(|(_, number)| vec![number]);
         }
         let keys = self.keys(node);
         keys.into_iter().min_by_key(|key| self.how_often(key))
@@ -195,7 +200,7 @@ impl Vocabulary {
 }
 
 /// The numbers of the needed words that stand in a word.
-fn parts_of(numbers: &HashMap<String, usize>, word: &str) -> Vec<usize> {
+fn parts_of(numbers: &QuickMap<String, usize>, word: &str) -> Vec<usize> {
     let places: Vec<usize> = word
         .char_indices()
         .map(|(at, _)| at)
