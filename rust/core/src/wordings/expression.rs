@@ -23,30 +23,30 @@ impl fmt::Display for Fault {
 
 /// A part of an expression.
 #[derive(Debug, Clone)]
-pub enum Node {
+pub enum Node<'a> {
     /// These characters.
-    Text(String),
+    Text(&'a str),
     /// Any character but the end of a line.
     Any,
     Class(Box<Class>),
-    Sequence(Vec<Node>),
-    Choice(Vec<Node>),
+    Sequence(Vec<Node<'a>>),
+    Choice(Vec<Node<'a>>),
     Repeat {
-        node: Box<Node>,
+        node: Box<Node<'a>>,
         least: usize,
         most: Option<usize>,
         lazy: bool,
     },
     /// What is held under the name of this number.
-    Group(usize, Box<Node>),
+    Group(usize, Box<Node<'a>>),
     /// A look ahead; `wanted` unless it must not stand there.
     Ahead {
-        node: Box<Node>,
+        node: Box<Node<'a>>,
         wanted: bool,
     },
     /// A look back over so many characters.
     Behind {
-        node: Box<Node>,
+        node: Box<Node<'a>>,
         wanted: bool,
         length: usize,
     },
@@ -99,17 +99,16 @@ pub fn is_word(char: char) -> bool {
     char.is_alphanumeric() || char == '_'
 }
 
-/// An expression as it was read, with the names of its groups.
-pub struct Parsed {
-    pub node: Node,
-    pub names: Vec<String>,
+/// An expression as it was read, with the names of its groups. It borrows from the expression.
+pub struct Parsed<'a> {
+    pub node: Node<'a>,
+    pub names: Vec<&'a str>,
 }
 
-/// Reads an expression in which names in braces stand for others.
-pub fn read(written: &str, names: &Names) -> Result<Parsed, Fault> {
-    let full = with_names(written, names);
+/// Reads an expression in which no names stand for others any more.
+pub fn read(full: &str) -> Result<Parsed<'_>, Fault> {
     let mut reader = Reader {
-        text: full.chars().collect(),
+        text: full,
         at: 0,
         names: Vec::new(),
     };
@@ -123,13 +122,13 @@ pub fn read(written: &str, names: &Names) -> Result<Parsed, Fault> {
     })
     .map_err(|what| Fault {
         what,
-        at: reader.at,
-        expression: full,
+        at: full[..reader.at].chars().count(),
+        expression: full.to_owned(),
     })
 }
 
 /// The expression with what its names in braces stand for: `{side2}` as a group of that name.
-fn with_names(written: &str, names: &Names) -> String {
+pub fn with_names(written: &str, names: &Names) -> String {
     let mut full = String::with_capacity(2 * written.len());
     let mut rest = written;
     while let Some(open) = rest.find('{') {
@@ -150,39 +149,46 @@ fn with_names(written: &str, names: &Names) -> String {
     full
 }
 
-struct Reader {
-    text: Vec<char>,
+/// Reads from a place of a text, told in bytes.
+struct Reader<'a> {
+    text: &'a str,
     at: usize,
-    names: Vec<String>,
+    names: Vec<&'a str>,
 }
 
-type Read = Result<Node, &'static str>;
+type Read<'a> = Result<Node<'a>, &'static str>;
 
-impl Reader {
+impl<'a> Reader<'a> {
+    fn rest(&self) -> &'a str {
+        &self.text[self.at..]
+    }
+
     fn peek(&self) -> Option<char> {
-        self.text.get(self.at).copied()
+        self.rest().chars().next()
     }
 
     fn next(&mut self) -> Result<char, &'static str> {
         let char = self.peek().ok_or("it ends too early")?;
-        self.at += 1;
+        self.at += char.len_utf8();
         Ok(char)
+    }
+
+    /// The character just passed.
+    fn last(&self) -> &'a str {
+        let before = self.text[..self.at].char_indices().next_back();
+        &self.text[before.map_or(0, |(at, _)| at)..self.at]
     }
 
     /// Whether these characters come next; they are passed then.
     fn takes(&mut self, words: &str) -> bool {
-        let end = self.at + words.len();
-        let there = self
-            .text
-            .get(self.at..end)
-            .is_some_and(|next| next.iter().copied().eq(words.chars()));
+        let there = self.rest().starts_with(words);
         if there {
-            self.at = end;
+            self.at += words.len();
         }
         there
     }
 
-    fn choice(&mut self) -> Read {
+    fn choice(&mut self) -> Read<'a> {
         let mut choices = vec![self.sequence()?];
         while self.takes("|") {
             choices.push(self.sequence()?);
@@ -195,7 +201,7 @@ impl Reader {
         })
     }
 
-    fn sequence(&mut self) -> Read {
+    fn sequence(&mut self) -> Read<'a> {
         let words = self.words();
         if self.at_end() && !words.is_empty() {
             return Ok(Node::Text(words)); // most are no more than that
@@ -222,21 +228,21 @@ impl Reader {
     }
 
     /// The characters that come next and stand for themselves, each once.
-    fn words(&mut self) -> String {
-        let rest = &self.text[self.at..];
-        let special = rest.iter().position(|&char| is_special(char));
-        let length = match special {
-            Some(at) if matches!(rest[at], '*' | '+' | '?' | '{') => at.saturating_sub(1),
-            Some(at) => at,
-            None => rest.len(),
-        };
-        self.at += length;
-        let mut words = String::with_capacity(length);
-        words.extend(&rest[..length]);
+    fn words(&mut self) -> &'a str {
+        let rest = self.rest();
+        let special = rest.find(is_special).unwrap_or(rest.len());
+        let mut words = &rest[..special];
+        if rest[special..].starts_with(['*', '+', '?', '{']) {
+            words = words
+                .char_indices()
+                .next_back()
+                .map_or("", |(at, _)| &words[..at]);
+        }
+        self.at += words.len();
         words
     }
 
-    fn part(&mut self) -> Read {
+    fn part(&mut self) -> Read<'a> {
         match self.next()? {
             '(' => self.group(),
             '[' => Ok(Node::Class(Box::new(self.class()?))),
@@ -245,11 +251,11 @@ impl Reader {
             '$' => Ok(Node::End),
             '\\' => self.escaped(),
             '*' | '+' | '?' => Err("nothing to repeat"),
-            char => Ok(Node::Text(char.into())),
+            _ => Ok(Node::Text(self.last())),
         }
     }
 
-    fn group(&mut self) -> Read {
+    fn group(&mut self) -> Read<'a> {
         let node = if self.takes("?:") {
             self.choice()?
         } else if self.takes("?=") {
@@ -274,12 +280,12 @@ impl Reader {
         }
     }
 
-    fn ahead(&mut self, wanted: bool) -> Read {
+    fn ahead(&mut self, wanted: bool) -> Read<'a> {
         let node = Box::new(self.choice()?);
         Ok(Node::Ahead { node, wanted })
     }
 
-    fn behind(&mut self, wanted: bool) -> Read {
+    fn behind(&mut self, wanted: bool) -> Read<'a> {
         let node = self.choice()?;
         let length = length_of(&node).ok_or("a look back over words of several lengths")?;
         Ok(Node::Behind {
@@ -289,11 +295,13 @@ impl Reader {
         })
     }
 
-    fn named(&mut self) -> Read {
-        let mut name = String::new();
-        while !self.takes(">") {
-            name.push(self.next()?);
+    fn named(&mut self) -> Read<'a> {
+        let begin = self.at;
+        while self.peek() != Some('>') {
+            self.next()?;
         }
+        let name = &self.text[begin..self.at];
+        self.at += 1;
         let number = self.names.len();
         self.names.push(name);
         Ok(Node::Group(number, Box::new(self.choice()?)))
@@ -314,7 +322,7 @@ impl Reader {
                 }
                 continue;
             }
-            let ranged = self.peek() == Some('-') && self.text.get(self.at + 1) != Some(&']');
+            let ranged = self.peek() == Some('-') && !self.rest().starts_with("-]");
             let last = if ranged && self.takes("-") {
                 self.next()?
             } else {
@@ -326,7 +334,7 @@ impl Reader {
         Ok(class)
     }
 
-    fn escaped(&mut self) -> Read {
+    fn escaped(&mut self) -> Read<'a> {
         let char = self.next()?;
         if char == 'b' {
             return Ok(Node::WordEdge);
@@ -337,12 +345,12 @@ impl Reader {
                 ..Class::default()
             }))),
             Err(plain) if plain.is_alphanumeric() => Err("a backslash wordings do not use"),
-            Err(plain) => Ok(Node::Text(plain.into())),
+            Err(_) => Ok(Node::Text(self.last())),
         }
     }
 
     /// A part with what may stand behind it: how often it comes.
-    fn repeated(&mut self, part: Node) -> Read {
+    fn repeated(&mut self, part: Node<'a>) -> Read<'a> {
         let (least, most) = if self.takes("?") {
             (0, Some(1))
         } else if self.takes("*") {
@@ -368,20 +376,19 @@ impl Reader {
 
     /// Counts in braces: `{2}`, `{4,}`, `{3,30}`. Other braces are read as they stand.
     fn counts(&mut self) -> Option<(usize, Option<usize>)> {
-        self.text.get(self.at).filter(|&&char| char == '{')?;
-        let length = self.text[self.at..].iter().position(|&char| char == '}')?;
-        let inside: String = self.text[self.at + 1..self.at + length].iter().collect();
+        let inside = self.rest().strip_prefix('{')?;
+        let inside = &inside[..inside.find('}')?];
         let (least, most) = match inside.split_once(',') {
             Some((least, "")) => (least, None),
             Some((least, most)) => (least, Some(most.parse().ok()?)),
-            None => (inside.as_str(), Some(inside.parse().ok()?)),
+            None => (inside, Some(inside.parse().ok()?)),
         };
         let least = if least.is_empty() {
             0
         } else {
             least.parse().ok()?
         };
-        self.at += length + 1;
+        self.at += inside.len() + "{}".len();
         Some((least, most))
     }
 }

@@ -17,7 +17,6 @@ use std::collections::HashMap;
 use std::sync::OnceLock;
 
 pub use expression::Fault;
-use expression::Parsed;
 use needed::{Firsts, Key, Vocabulary};
 use program::{Program, Range};
 use set::Set;
@@ -50,7 +49,8 @@ pub struct Fit<'a> {
 }
 
 struct Wording {
-    parsed: Parsed,
+    /// What is said, with what its names stand for.
+    expression: String,
     /// Made when it is first run, which most never are.
     program: OnceLock<Program>,
     guard: Option<Program>,
@@ -202,22 +202,27 @@ fn place_of(first: Option<&char>) -> usize {
 
 impl Wording {
     fn new(told: &Told, names: &Names, vocabulary: &mut Vocabulary) -> Result<Self, Fault> {
-        let parsed = expression::read(told.expression, names)?;
+        let full = expression::with_names(told.expression, names);
+        let node = expression::read(&full)?.node;
         let guard = match told.guard {
             "" => None,
-            guard => Some(Program::of(&expression::read(guard, names)?)),
+            guard => {
+                let guard = expression::with_names(guard, names);
+                Some(Program::of(&expression::read(&guard)?))
+            }
         };
         Ok(Wording {
-            firsts: needed::firsts(&parsed.node),
-            keys: vocabulary.keys(&parsed.node),
+            firsts: needed::firsts(&node),
+            keys: vocabulary.keys(&node),
             program: OnceLock::new(),
-            parsed,
+            expression: full,
             guard,
         })
     }
 
     fn program(&self) -> &Program {
-        self.program.get_or_init(|| Program::of(&self.parsed))
+        let read = || expression::read(&self.expression).expect("it was read before");
+        self.program.get_or_init(|| Program::of(&read()))
     }
 
     fn may_fit(&self, present: &Set) -> bool {

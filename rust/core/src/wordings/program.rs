@@ -53,7 +53,7 @@ impl Program {
         let slots = 2 * parsed.names.len();
         let mut program = Program {
             steps: Vec::new(),
-            names: parsed.names.clone(),
+            names: parsed.names.iter().map(|&name| name.to_owned()).collect(),
             slots,
         };
         program.add(&parsed.node);
@@ -63,7 +63,7 @@ impl Program {
 
     fn add(&mut self, node: &Node) {
         match node {
-            Node::Text(text) => self.steps.push(Step::Text(text.as_str().into())),
+            Node::Text(text) => self.steps.push(Step::Text((*text).into())),
             Node::Any => self.steps.push(Step::Any),
             Node::Class(class) => self.steps.push(Step::Class(class.clone())),
             Node::Sequence(parts) => parts.iter().for_each(|part| self.add(part)),

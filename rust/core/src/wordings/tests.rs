@@ -114,8 +114,9 @@ fn finds_stand_anywhere_from_left_to_right() {
 #[test]
 fn a_text_without_a_needed_word_is_not_tried() {
     let mut vocabulary = Vocabulary::default();
-    let parsed =
-        expression::read("{side} (?:has|holds) (?:a )?(?:red|blue) hats?", &names()).unwrap();
+    let told = "{side} (?:has|holds) (?:a )?(?:red|blue) hats?";
+    let full = expression::with_names(told, &names());
+    let parsed = expression::read(&full).unwrap();
     let keys = vocabulary.keys(&parsed.node);
     let fits = |vocabulary: &mut Vocabulary, text: &str| {
         let present = vocabulary.present(&text.chars().collect::<Vec<_>>());
