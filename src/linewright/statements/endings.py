@@ -51,9 +51,14 @@ def kind(said: Said) -> Fact:
 def only_pawns(said: Said) -> Fact:
     """Whether only kings and pawns are left."""
     pieces = said.board.occupied & ~said.board.kings & ~said.board.pawns
-    return Fact(
-        not pieces, f"pieces left: {len(facts.spread(pieces))}", names(facts.spread(pieces))
-    )
+    return Fact(not pieces, _left(len(facts.spread(pieces))), names(facts.spread(pieces)))
+
+
+def _left(pieces: int) -> str:
+    """How many pieces are left beside kings and pawns."""
+    if not pieces:
+        return "nothing but kings and pawns is left"
+    return f"{pieces} pieces are left" if pieces > 1 else "one piece is left"
 
 
 def _is_draw(result: str) -> bool:
