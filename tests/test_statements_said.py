@@ -356,3 +356,15 @@ def test_a_capture_told_wrong_before_its_notation_fails(tmp_path: Path) -> None:
     lesson.write_text(f"---\ntitle: Try\n---\n\n1.e4 e5 2.Nf3 Nc6 3.Bb5 a6. {told}\n", "utf-8")
     result = CliRunner().invoke(app, ["check", "--quick", str(lesson)])
     assert result.output.count("statement-fails") >= 1
+
+
+def test_the_words_of_a_statement_have_no_gap_where_a_mark_stood() -> None:
+    from linewright.lesson import follow
+    from linewright.script import parse
+    from linewright.source import Source
+    from linewright.statements_of_lesson import judge_lesson
+
+    text = "1.e4 e5 2.Qh5 Nc6. The queen, with [the bishop](#c4), attacks the pawn on f7.\n"
+    (verdict,) = judge_lesson(follow(parse(Source("lesson.md", text))))
+    assert " ," not in verdict.statement.words
+    assert verdict.statement.words.startswith("The queen, with the bishop, attacks")

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import chess
 
+from linewright.expressions import expression
 from linewright.inline import Inline, Link, MarkKind, Move, Text
 from linewright.kept_verdicts import Kept
 from linewright.lesson import Lesson
@@ -77,12 +78,16 @@ def _boards(lesson: Lesson, block: Block) -> str:
     return "\n".join((nodes[0].fen, *told))
 
 
+_BEFORE_STOP = expression(r" ([,.;:!?])(?= |$)")
+"""What a mark left between its last word and a comma."""
+
+
 def _moved(verdicts: Iterable[Verdict], start: int) -> Iterator[Verdict]:
     """Verdicts about a block as verdicts about the source."""
     for verdict in verdicts:
         span = verdict.statement.span
         moved = Span(start + span.start, start + span.end)
-        words = " ".join(verdict.statement.words.split())
+        words = _BEFORE_STOP.sub(r"\1", " ".join(verdict.statement.words.split()))
         yield replace(verdict, statement=Statement(moved, words, verdict.statement.family))
 
 

@@ -267,7 +267,7 @@ def default_models() -> Models:
     """The models by name: `tells` for a move made now, `leaves` for a going back, `parts` for a
     board that is come back to.
 
-    **Source**: learned from the invented talks of ``tests/talks/tune``
+    **Source**: learned from the invented talks of ``tests/talks``
     (``benches/fit_telling.py``).
     """
     text = (resources.files("linewright.talk") / "telling.json").read_text("utf-8")
