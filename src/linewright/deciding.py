@@ -10,6 +10,7 @@ from collections.abc import Mapping
 
 import chess
 
+from linewright import facts
 from linewright.analyst.answer import san_line
 from linewright.analyst.claims import (
     BETTER_CP,
@@ -114,9 +115,7 @@ class Decider:
         return None
 
     def _threat(self, played: Played) -> Fact | None:
-        board = played.before.copy(stack=False)
-        board.turn = not played.colour
-        board.ep_square = None
+        board = facts.to_move(played.before, not played.colour)
         if not board.is_valid():
             return None
         found = self._analyst.threat(board)
@@ -129,9 +128,7 @@ class Decider:
 
     def _threat_to_win(self, said: Said) -> Fact | None:
         """Whether a side would win such a man if it were to move."""
-        board = said.board.copy(stack=False)
-        board.turn = not said.side()
-        board.ep_square = None
+        board = facts.to_move(said.board, not said.side())
         least = least_points(said.word("kind"))
         if not board.is_valid() or least is None:
             return None

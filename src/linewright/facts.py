@@ -131,6 +131,7 @@ from linewright.position.moves import (
     tempo_targets,
     threatens_mate,
     threats,
+    to_move,
     trapped,
     value_at,
 )
@@ -370,6 +371,7 @@ __all__ = [
     "tempi",
     "tempo_targets",
     "threatens_mate",
+    "to_move",
     "threats",
     "trapped",
     "tripled",

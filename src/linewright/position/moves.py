@@ -192,7 +192,7 @@ def stops(board: chess.Board, move: chess.Move, other: chess.Move) -> Stop:
     >>> stops(board, chess.Move.from_uci("h7h6"), chess.Move.from_uci("f3g5"))
     <Stop.LOSES: 'the piece would be lost there'>
     """
-    passed = _with_turn(board, not board.turn)
+    passed = to_move(board, not board.turn)
     if not passed.is_legal(other):
         return Stop.WAS_NOT_POSSIBLE
     after = after_move(board, move)
@@ -226,7 +226,7 @@ def threats(board: chess.Board, colour: chess.Color) -> tuple[Threat, ...]:
     >>> [(t.move.uci(), t.mate) for t in threats(board, chess.WHITE)][0]
     ('h5f7', True)
     """
-    asked = board if board.turn == colour else _with_turn(board, colour)
+    asked = board if board.turn == colour else to_move(board, colour)
     if board.turn != colour and board.is_check():
         return ()
     found = []
@@ -288,7 +288,7 @@ def moves_to(
     board: chess.Board, colour: chess.Color, kind: chess.PieceType, square: chess.Square
 ) -> tuple[chess.Move, ...]:
     """The legal moves of a side's pieces of a kind to a square, as if it were to move."""
-    asked = board if board.turn == colour else _with_turn(board, colour)
+    asked = board if board.turn == colour else to_move(board, colour)
     return tuple(
         asked.generate_legal_moves(asked.pieces_mask(kind, colour), chess.BB_SQUARES[square])
     )
@@ -299,7 +299,7 @@ def mobile(board: chess.Board, square: chess.Square) -> tuple[chess.Move, ...]:
     colour = board.color_at(square)
     if colour is None:
         return ()
-    asked = board if board.turn == colour else _with_turn(board, colour)
+    asked = board if board.turn == colour else to_move(board, colour)
     return tuple(asked.generate_legal_moves(chess.BB_SQUARES[square]))
 
 
@@ -315,7 +315,7 @@ def trapped(board: chess.Board, square: chess.Square) -> bool:
         return False
     if exchange(board, square, not colour) <= 0:
         return False
-    asked = board if board.turn == colour else _with_turn(board, colour)
+    asked = board if board.turn == colour else to_move(board, colour)
     return all(capture_result(asked, move) < 0 for move in mobile(board, square))
 
 
@@ -325,8 +325,9 @@ def _must_move(board: chess.Board, square: chess.Square, by: chess.Color) -> boo
     return exchange(board, square, by) > 0
 
 
-def _with_turn(board: chess.Board, colour: chess.Color) -> chess.Board:
-    """The board with a side to move and no en passant capture (the other side has passed)."""
+def to_move(board: chess.Board, colour: chess.Color) -> chess.Board:
+    """A copy of the board with a side to move; nothing can be taken en passant where the other side
+    has passed."""
     copy = board.copy(stack=False)
     if copy.turn != colour:
         copy.turn, copy.ep_square = colour, None

@@ -141,8 +141,7 @@ def mates_in(said: Said) -> Fact:
     colour = said.side() if "side" in said else said.board.turn
     if said.number() == 1:
         mates = facts.threatens_mate(said.board, colour)
-        asked = said.board.copy(stack=False)
-        asked.turn = colour
+        asked = facts.to_move(said.board, colour)
         text = f"{asked.san(mates[0])} is mate" if mates else f"{named(colour)} has no mate in one"
         return Fact(bool(mates), text, names(m.to_square for m in mates))
     return _asked(said, "force")
@@ -270,8 +269,7 @@ def mates_now(said: Said) -> Fact:
             after.is_checkmate(), f"{played.san} is {'mate' if after.is_checkmate() else 'no mate'}"
         )
     if mates:
-        asked = said.board.copy(stack=False)
-        asked.turn = said.side()
+        asked = facts.to_move(said.board, said.side())
         return Fact(True, f"{asked.san(mates[0])} is mate", names(m.to_square for m in mates))
     none = f"{named(said.side())} has no mate in one"
     if re.search(_AT_ONCE, f"{said.original} {said.trailing}".lower()):
@@ -286,8 +284,7 @@ def mate_on(said: Said) -> Fact:
     """Whether there is a mate in one by a move to the square."""
     colour = said.side() if "side" in said else said.board.turn
     mates = facts.threatens_mate(said.board, colour)
-    asked = said.board.copy(stack=False)
-    asked.turn = colour
+    asked = facts.to_move(said.board, colour)
     there = [m for m in mates if m.to_square == said.at("square")]
     sans = listed([asked.san(m) for m in mates]) if mates else "no move"
     return Fact(bool(there), f"{sans} is mate in one", names(m.to_square for m in mates))

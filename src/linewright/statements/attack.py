@@ -1004,8 +1004,7 @@ def takes_with_check(said: Said) -> Fact | None:
     if fact is None or not fact.true:
         return fact
     source, at = said.at("piece"), said.at("target")
-    board = said.board.copy(stack=False)
-    board.turn = bool(board.color_at(source))
+    board = facts.to_move(said.board, bool(said.board.color_at(source)))
     move = next(m for m in board.legal_moves if m.from_square == source and m.to_square == at)
     true = board.gives_check(move)
     return replace(
@@ -1047,8 +1046,7 @@ def takes_safely(said: Said) -> Fact | None:
     if fact is None or not fact.true:
         return fact
     source, at = said.at("piece"), said.at("target")
-    board = said.board.copy(stack=False)
-    board.turn = bool(board.color_at(source))
+    board = facts.to_move(said.board, bool(said.board.color_at(source)))
     board.push(next(m for m in board.legal_moves if m.from_square == source and m.to_square == at))
     back = [m for m in board.legal_moves if m.to_square == at]
     by = listed(f"the {kind_and_square(board, m.from_square)}" for m in back)

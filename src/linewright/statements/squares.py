@@ -366,8 +366,7 @@ _AT_ONCE = expression(
 
 def _hit_at_once(said: Said, at: chess.Square, colour: chess.Color) -> Fact:
     """Whether a pawn of a side attacks a piece, or can with its next move."""
-    board = said.board.copy(stack=False)
-    board.turn = colour
+    board = facts.to_move(said.board, colour)
     hits = [s for s in facts.attackers(board, colour, at) if s in board.pieces(chess.PAWN, colour)]
     moves = [
         m.to_square
@@ -690,12 +689,9 @@ def reaches_in_least(said: Said) -> Fact | None:
 
 def can_put(said: Said) -> Fact | None:
     """Whether a side has a move with such a piece to a square."""
-    board = said.board.copy(stack=False)
-    if board.turn != said.side():
-        if board.is_check():
-            return None
-        board.turn = said.side()
-        board.ep_square = None
+    if said.board.turn != said.side() and said.board.is_check():
+        return None
+    board = facts.to_move(said.board, said.side())
     kinds = {
         "pawn": [1], "knight": [2], "bishop": [3], "rook": [4], "queen": [5], "king": [6],
         "piece": [2, 3, 4, 5],

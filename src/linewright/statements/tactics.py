@@ -395,8 +395,7 @@ def can_uncover(said: Said) -> Fact | None:
     colour = said.board.color_at(at)
     if colour is None:
         return None
-    board = said.board.copy(stack=False)
-    board.turn = colour
+    board = facts.to_move(said.board, colour)
     found = [m for m in board.legal_moves if m.from_square == at and _uncovers_check(board, m)]
     text = f"{several(len(found), 'move')} of {piece_on(board, at)} uncover a check"
     return Fact(bool(found), text)
@@ -408,8 +407,7 @@ def can_skewer(said: Said) -> Fact | None:
     colour = said.board.color_at(at)
     if colour is None:
         return None
-    board = said.board.copy(stack=False)
-    board.turn = colour
+    board = facts.to_move(said.board, colour)
     for move in board.legal_moves:
         if move.from_square != at or not board.gives_check(move):
             continue
@@ -428,8 +426,7 @@ def always_discovers(said: Said) -> Fact | None:
     colour = said.board.color_at(at)
     if colour is None:
         return None
-    board = said.board.copy(stack=False)
-    board.turn = colour
+    board = facts.to_move(said.board, colour)
     moves = [m for m in board.legal_moves if m.from_square == at]
     found = [m for m in moves if _uncovers_check(board, m)]
     text = f"{len(found)} of {several(len(moves), 'move')} of {piece_on(board, at)} uncover a check"

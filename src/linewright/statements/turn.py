@@ -52,15 +52,6 @@ def to_move(said: Said) -> Fact:
     )
 
 
-def _asked(said: Said, colour: chess.Color) -> chess.Board:
-    if said.board.turn == colour:
-        return said.board
-    board = said.board.copy(stack=False)
-    board.turn = colour
-    board.ep_square = None
-    return board
-
-
 def _checked(said: Said, colour: chess.Color) -> Fact:
     king = said.board.king(colour)
     if king is None:
@@ -203,7 +194,7 @@ def is_stalemate(said: Said) -> Fact:
 def legal_moves(said: Said) -> Fact:
     """Whether a side has so many legal moves (or any)."""
     colour = said.side() if "side" in said else said.board.turn
-    board = _asked(said, colour)
+    board = facts.to_move(said.board, colour)
     count = facts.legal_count(board)
     first = next(iter(board.legal_moves), None)
     only = f": {board.san(first)}" if count == 1 and first else ""
@@ -479,7 +470,7 @@ def side_recapture(said: Said) -> Fact | None:
     if goal is None:
         return None
     kinds = {"king": 6, "queen": 5, "rook": 4, "bishop": 3, "knight": 2, "pawn": 1}
-    board = _asked(said, said.side())
+    board = facts.to_move(said.board, said.side())
     found = [
         m
         for m in board.legal_moves
@@ -499,7 +490,7 @@ _IT = (
 
 def king_escapes(said: Said) -> Fact:
     """Whether a side's king can legally go to a square."""
-    board = _asked(said, said.side())
+    board = facts.to_move(said.board, said.side())
     goals = [
         m.to_square for m in board.legal_moves if board.piece_type_at(m.from_square) == chess.KING
     ]
@@ -512,8 +503,7 @@ def king_escapes(said: Said) -> Fact:
 
 def _goes_safely(said: Said, move: chess.Move) -> Fact:
     """Whether a piece cannot be taken with profit after a move."""
-    board = said.board.copy(stack=False)
-    board.turn = board.color_at(move.from_square) is True
+    board = facts.to_move(said.board, said.board.color_at(move.from_square) is True)
     board.push(move)
     takers = facts.attackers(board, board.turn, move.to_square)
     lost = move.to_square in {h.square for h in facts.hanging(board, not board.turn)}
@@ -561,7 +551,7 @@ def ways_out(said: Said) -> Fact | None:
 
 def check_on(said: Said) -> Fact | None:
     """Whether a side could give check on a square (with the piece named)."""
-    board = _asked(said, said.side())
+    board = facts.to_move(said.board, said.side())
     found = [
         m for m in board.legal_moves
         if m.to_square == said.at("square") and board.gives_check(m)
@@ -804,7 +794,7 @@ def check_along(said: Said) -> Fact:
 
 def any_check(said: Said) -> Fact:
     """Whether a side (the one to move, if none is named) could give check."""
-    board = _asked(said, said.side() if "side" in said.values else said.board.turn)
+    board = facts.to_move(said.board, said.side() if "side" in said.values else said.board.turn)
     found = [board.san(m) for m in board.legal_moves if board.gives_check(m)]
     return Fact(bool(found), f"checks: {listed(found[:4])}")
 

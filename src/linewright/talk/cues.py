@@ -282,9 +282,11 @@ class CueReader:
     def _firm(self, phrase: Phrase, nearest: list[str]) -> bool:
         """Whether a placement is said as a fact about the board at hand."""
         before = self._text(phrase.first - 1)
-        if phrase.form is Form.PLACED and before in ("from", "on"):
+        if phrase.form is not Form.PLACED:
+            return False
+        if before in ("from", "on") and is_square(self._text(phrase.first)):
             return True  # "from d3 our bishop eyes h7"
-        if phrase.form is not Form.PLACED or before not in _DEFINITE:
+        if before not in _DEFINITE:
             return False
         verb = any(self._text(k) in _STANDING for k in range(phrase.first + 1, phrase.end))
         if nearest[1:3] in (["with", "do"], ["about", "do"]):

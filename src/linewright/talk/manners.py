@@ -13,7 +13,7 @@ from dataclasses import replace
 import chess
 
 from linewright.talk.said import Form, Phrase, Spec
-from linewright.talk.vocabulary import ARTICLES, Lexicon, is_square, words
+from linewright.talk.vocabulary import ARTICLES, Guess, Lexicon, is_square, words
 
 PAUSE = 0.3
 """A break this strong is a comma."""
@@ -81,6 +81,11 @@ def piece_at(lexicon: Lexicon, k: int) -> str:
     return found[0][0] if found and found[0][1] < 0.6 else ""
 
 
+def _at(square: Guess) -> tuple[tuple[int, float], ...]:
+    """A square that was named as the only target."""
+    return ((chess.parse_square(square.value), 0.0),)
+
+
 def _close(lexicon: Lexicon, k: int) -> bool:
     return k < len(lexicon.tokens) and lexicon.tokens[k].gap < PAUSE
 
@@ -131,14 +136,21 @@ _ARRIVES = words("is lands sits stands goes comes arrives")
 _STILL = words("just simply now then also has to must can will")
 
 
+def _subject_and_verb(lexicon: Lexicon, i: int, verbs: frozenset[str]) -> tuple[str, int] | None:
+    """A piece (empty for "it") that a token names, and where one of some verbs follows it."""
+    piece = piece_at(lexicon, i)
+    verb = _skip(lexicon, i + 1, _STILL)
+    if not piece and lexicon.text(i) not in _WALKERS:
+        return None
+    return (piece, verb) if lexicon.text(verb) in verbs and _close(lexicon, verb) else None
+
+
 def _to_a_region(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     """ "The knight hops back to the queenside", "it steps into the middle"."""
-    piece = piece_at(lexicon, i)
-    if not piece and lexicon.text(i) not in _WALKERS:
+    found_verb = _subject_and_verb(lexicon, i, WALKS)
+    if found_verb is None:
         return
-    k = _skip(lexicon, i + 1, _STILL)
-    if lexicon.text(k) not in WALKS or not _close(lexicon, k):
-        return
+    piece, k = found_verb
     found = _region(lexicon, k + 1)
     if found is None:
         return
@@ -161,7 +173,7 @@ def _there(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
         return
     square = lexicon.square(i + 4)
     if square is not None and _close(lexicon, i + 4):
-        spec = Spec(targets=((chess.parse_square(square.value), 0.0),), free=True)
+        spec = Spec(targets=_at(square), free=True)
         yield Phrase(i, square.end, Form.FULL, spec, 0.6, verb=True)
 
 
@@ -181,7 +193,7 @@ def _leaves_for(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
         if lexicon.text(k) == "for":
             square = lexicon.square(k + 1)
             if square is not None:
-                target = ((chess.parse_square(square.value), 0.0),)
+                target = _at(square)
                 spec = Spec(pieces=((piece, 0.0),), targets=target)
                 yield Phrase(i, square.end, Form.FULL, spec, 0.2, verb=True)
             return
@@ -224,7 +236,7 @@ def _piece_for_piece(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     spec = replace(mine[1], capture=True, captured=met.pieces[0][0])
     square = lexicon.square(end + 1) if lexicon.text(end) in ("on", "at") else None
     if square is not None:
-        target = ((chess.parse_square(square.value), 0.0),)
+        target = _at(square)
         spec, end = replace(spec, targets=target), square.end
     yield Phrase(i, end, Form.CAPTURE, spec, 0.3, verb=True)
 
@@ -244,7 +256,7 @@ def _check_on(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     square = lexicon.square(k + 1) if lexicon.text(k) in ("on", "from", "at") else None
     if square is None:
         return
-    targets = ((chess.parse_square(square.value), 0.0),)
+    targets = _at(square)
     spec = Spec(targets=targets, check=True, free=True)
     end = square.end
     if lexicon.text(end) == "with" and (found := _piece_after(lexicon, end + 1)):
@@ -294,7 +306,7 @@ def _gone(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
         return
     k, spec = i + 1, Spec(capture=True, captured=piece)
     if lexicon.text(k) in ("on", "at") and (square := lexicon.square(k + 1)):
-        spec = replace(spec, targets=((chess.parse_square(square.value), 0.0),))
+        spec = replace(spec, targets=_at(square))
         k = square.end
     k = _skip(lexicon, k, words("then now also just simply"))
     if not _close(lexicon, k):
@@ -348,7 +360,7 @@ def _inverted(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     back = lexicon.text(i) == "back"
     square = lexicon.square(end + 1) if lexicon.text(end) in _TOWARDS else None
     if square is not None and _close(lexicon, end + 1):
-        target = ((chess.parse_square(square.value), 0.0),)
+        target = _at(square)
         spec = replace(spec, targets=target, back=back)
         yield Phrase(i, square.end, Form.FULL, spec, 0.1, verb=True)
     elif not (lexicon.text(i) == "off" and spec.pieces[0][0] != "P"):  # "off comes the bishop"
@@ -366,19 +378,17 @@ _NEAR = 4
 
 def _from_there(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     """ "It keeps the pin from h5", "the knight blocks the diagonal from c5": it goes there."""
-    piece = piece_at(lexicon, i)
-    if not piece and lexicon.text(i) not in _WALKERS:
+    found_verb = _subject_and_verb(lexicon, i, _WORKS)
+    if found_verb is None:
         return
-    verb = _skip(lexicon, i + 1, _STILL)
-    if lexicon.text(verb) not in _WORKS or not _close(lexicon, verb):
-        return
+    piece, verb = found_verb
     for k in range(verb + 1, verb + 2 + _NEAR):
         if not _close(lexicon, k) or is_square(lexicon.text(k)):
             return
         if lexicon.text(k) == "from":
             square = lexicon.square(k + 1)
             if square is not None and _close(lexicon, k + 1):
-                target = ((chess.parse_square(square.value), 0.0),)
+                target = _at(square)
                 pieces = ((piece, 0.0),) if piece else ()
                 spec = Spec(pieces=pieces, targets=target, free=not piece)
                 yield Phrase(i, square.end, Form.FULL, spec, 0.9, verb=True)
@@ -398,7 +408,7 @@ def _exchange(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     spec = Spec(pieces=(("R", 0.0),), capture=True)
     square = lexicon.square(k + 3) if lexicon.text(k + 2) in ("on", "at") else None
     if square is not None:
-        spec = replace(spec, targets=((chess.parse_square(square.value), 0.0),))
+        spec = replace(spec, targets=_at(square))
         yield Phrase(i, square.end, Form.CAPTURE, spec, 0.2, verb=True)
     else:
         yield Phrase(i, k + 2, Form.CAPTURE, spec, 0.9, verb=True)
