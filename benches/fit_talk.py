@@ -26,6 +26,7 @@ import re
 import sys
 import time
 import tomllib
+from functools import cached_property
 from importlib import import_module
 from multiprocessing import get_context
 from pathlib import Path
@@ -33,17 +34,19 @@ from typing import Any
 
 import numpy as np
 
+from linewright._core import OpeningBook
 from linewright.talk.decoder import Decoder, default_weights, whose
 from linewright.talk.heard import FIRST_BEAM, Heard, Reading, hear_reading
 from linewright.talk.said import Phrase
 from linewright.talk.telling import Models
 from linewright.talk.transcript import read_transcript, source_from_bytes
+from linewright.talk.usual import catalogued_lines, natural, repertory
 
 ROOT = Path(__file__).resolve().parent.parent
 TALKS = ROOT / "tests" / "talks"
 WEIGHTS = ROOT / "src" / "linewright" / "talk" / "weights.toml"
 sys.path.insert(0, str(TALKS))
-LEARNED = ("tune", "plain", "voices", "exam")
+LEARNED = ("tune", "plain", "voices", "exam", "club")
 
 marked = import_module("marked")
 noise = import_module("noise")
@@ -69,7 +72,13 @@ class Sample:
     """One talk at one rate of errors, taken apart, with its truth."""
 
     def __init__(
-        self, path: Path, rate: float, seed: int = 1, telling: Models | None = None, form: str = ""
+        self,
+        path: Path,
+        rate: float,
+        seed: int = 1,
+        telling: Models | None = None,
+        form: str = "",
+        book: OpeningBook | None = None,
     ) -> None:
         talk = marked.read_marked(path)
         talk.head["form"] = form or talk.head["form"]
@@ -79,12 +88,12 @@ class Sample:
         name = f"{path.stem}.{marked.SUFFIX[talk.head['form']]}"
         source, _ = source_from_bytes(name, marked.transcript(talk).encode())
         self.name = f"{path.stem} +{rate:.0%}"
-        self.reading = Reading.of(read_transcript(source), telling)
+        self.reading = Reading.of(read_transcript(source), telling, book)
         self.lines: list[str] = []
         told: list[tuple[int, int, str]] = []
         starts = [word.start for word in talk.words for _ in word.shown.split()]
         self._walk(talk.root, (), starts, told)
-        self.decoder = Decoder(self.reading.phrases, self.reading.lexicon.noise)
+        self.decoder = Decoder(self.reading.phrases, self.reading.lexicon.noise, book=book)
         self.at = self._told_by(told)
         self.slips = {
             number
@@ -92,7 +101,6 @@ class Sample:
             if self._slipped(phrase, talk, starts)
         }
         self.theme = [" ".join(line) for line in self.reading.theme]
-        self._me: str | None = None
 
     def _walk(
         self,
@@ -138,11 +146,18 @@ class Sample:
 
     def lesson(self, weights: dict[str, float]) -> Any:
         """What the talk teaches about the prices; see `linewright_core::talk::lesson`."""
-        if self._me is None:
-            self._me = whose(self.decoder.search("", self.reading.theme, beam=FIRST_BEAM))
         return self.decoder.lesson(
-            weights, self.theme, self._me, self.lines, self.at, self.slips, MARGIN
+            weights, self.theme, self.me, self.lines, self.at, self.slips, MARGIN
         )
+
+    def way(self, weights: dict[str, float]) -> Any:
+        """The decisions of the cheapest way to understand the talk that the truth allows."""
+        return self.decoder.way(weights, self.theme, self.me, self.lines, self.at, self.slips)
+
+    @cached_property
+    def me(self) -> str:
+        """The side the speaker calls "I"."""
+        return whose(self.decoder.search("", self.reading.theme, beam=FIRST_BEAM))
 
     def words(self, number: int) -> str:
         """The words of a phrase."""
@@ -164,6 +179,17 @@ def models(folder: Path) -> dict[str, Models]:
     files = sorted(folder.glob("*.json"))
     loaded = [json.loads(path.read_text("utf-8")) for path in files]
     return {stem: loaded[number % len(loaded)] for number, stem in enumerate(stems)}
+
+
+def books(count: int) -> dict[str, OpeningBook]:
+    """For each talk what is usual without the lines of its fold, of so many folds."""
+    named = [" ".join(line) for line in catalogued_lines().values()]
+    shown = [[" ".join(line) for line in marked.lines(marked.read_marked(p))] for p in talks()]
+    made = []
+    for fold in range(count):
+        others = [line for n, lines in enumerate(shown) if n % count != fold for line in lines]
+        made.append(OpeningBook(named + others, [repertory()], natural()))
+    return {path.stem: made[number % count] for number, path in enumerate(talks())}
 
 
 def report(heard: Heard) -> dict[str, Any]:
@@ -333,7 +359,11 @@ def main() -> None:
     options.add_argument("--seed", type=int, default=1)
     options.add_argument("--skip", default="", help="every so many talks, as 3/0, is left out")
     options.add_argument("--only", action="store_true", help="only those left out")
-    options.add_argument("--folds", type=Path, help="models of telling by fold, see fit_telling")
+    options.add_argument(
+        "--folds",
+        type=Path,
+        help="models of telling by fold, see fit_telling; a talk's lines are not known then",
+    )
     options.add_argument("--weights", type=Path, help="a table of prices to begin with")
     options.add_argument("--to", type=Path, help="where the fitted table is written")
     options.add_argument("--hold", default="", help="prices that stay, by how their names begin")
@@ -350,12 +380,15 @@ def main() -> None:
     if chosen.why:
         paths = [path for path in paths if path.stem in chosen.why]
     telling = models(chosen.folds) if chosen.folds else {}
+    usual = books(len(list(chosen.folds.glob("*.json")))) if chosen.folds else {}
     random.Random(5).shuffle(paths)
     if chosen.skip:
         every, place = map(int, chosen.skip.split("/"))
         paths = [p for n, p in enumerate(paths) if (n % every == place) == chosen.only]
     SAMPLES.extend(
-        Sample(path, rate, chosen.seed, telling.get(path.stem)) for path in paths for rate in rates
+        Sample(path, rate, chosen.seed, telling.get(path.stem), book=usual.get(path.stem))
+        for path in paths
+        for rate in rates
     )
     if chosen.why:
         for sample in SAMPLES:

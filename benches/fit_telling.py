@@ -59,7 +59,7 @@ def rows(task: tuple[Path, float, str]) -> list[Row]:
     """The phrases of one talk, with errors and in a form, that the truth decides."""
     path, rate, form = task
     sample = fit_talk.Sample(path, rate, form=form)
-    _, _, _, way, _ = sample.lesson({**default_weights(), "beam": BEAM})
+    way = sample.way({**default_weights(), "beam": BEAM})
     phrases = sample.decoder.phrases
     tokens = sample.reading.tokens
     plain = plain_words(tokens)

@@ -290,7 +290,7 @@ def test_every_price_is_named_and_no_other() -> None:
         (OPEN + "Bishop c4, and with his knight he answers at once. F6 with the knight, then d3.",
          "e4 e5 Nf3 Nc6 Bc4 Nf6 d3"),
         ("e4 d5, e5 f5. White takes in passing, e takes f6, and Black takes back.",
-         "e4 d5 e5 f5 exf6 exf6"),
+         "e4 d5 e5 f5 exf6 Nxf6"),
         ("d4 d5. For that reason White's second move is c4. E6, knight c3.", "d4 d5 c4 e6 Nc3"),
     ],
 )  # fmt: skip
@@ -310,9 +310,9 @@ def test_a_capture_without_its_square_may_be_gone_back_to(back: str) -> None:
     talk = heard(
         "d4 d5, c4. Black takes on c4. E3, knight f6, bishop takes c4, e6. "
         + back
-        + " Now e4 at once, e5."
+        + " Now knight c3, a6."
     )
-    assert lines(talk) == ["d4 d5 c4 dxc4 e3 Nf6 Bxc4 e6", "d4 d5 c4 dxc4 e4 e5"]
+    assert lines(talk) == ["d4 d5 c4 dxc4 e3 Nf6 Bxc4 e6", "d4 d5 c4 dxc4 Nc3 a6"]
 
 
 def test_a_move_that_another_takes_the_place_of_is_gone_back_before() -> None:
@@ -462,7 +462,7 @@ def test_a_board_is_told_by_the_move_that_had_led_to_it() -> None:
     ("talk", "wanted"),
     [
         ("e4 e5, f4. The king's gambit is f4.", "e4 e5 f4"),
-        ("d4 knight f6, knight f3 d5, e3. Black goes from f6 to d7.", "Nfd7"),
+        ("e4 e6, d4 d5, knight d2 knight f6, e5. Black goes from f6 to d7.", "Nfd7"),
     ],
 )
 def test_names_and_ways_are_heard_whole(talk: str, wanted: str) -> None:
@@ -561,9 +561,9 @@ def test_captions_without_stops_have_parts_where_they_go_back() -> None:
 
 
 def test_questions_stand_behind_the_paragraph_they_are_about() -> None:
-    talk = heard(OPEN + "d4, black takes. White takes on d4 with the knight.")
-    paragraph, question = script_text(talk).split("---\n\n")[1].strip().split("\n\n")
-    assert "4.Nxd4." in paragraph and question.startswith("<!-- question at")
+    talk = heard(OPEN + "Bishop b5, a6, takes, takes. Queen e2.")
+    paragraph, question, *_ = script_text(talk).split("---\n\n")[1].strip().split("\n\n")
+    assert "4...dxc6" in paragraph and question.startswith("<!-- question at")
 
 
 def test_a_move_not_said_stands_before_the_clause_that_tells_the_next() -> None:

@@ -193,10 +193,29 @@ def invent_games(
 class OpeningBook:
     """Opening lines by position: each a text of moves in the notation of UCI from the start.
 
-    A line is read up to its first move that is not legal.
+    A line is read up to its first move that is not legal. `rows` are texts with a line a row: how
+    many moves it shares with the row before, then the others in short notation. `habits` are the
+    weights of what is seen of a move, where no line goes on, in the order of `HABITS`. Raises
+    `ValueError` for a row that cannot be read and for another number of weights.
     """
 
-    def __new__(cls, lines: Sequence[str]) -> OpeningBook: ...
+    def __new__(
+        cls, lines: Sequence[str], rows: Sequence[str], habits: Sequence[float]
+    ) -> OpeningBook: ...
+    def usual(self, weights: dict[str, float], line: Sequence[str]) -> dict[str, float]:
+        """Minus the log of each legal move's chance of being shown after a line (UCI).
+
+        Raises `ValueError` for a line with a move that is not legal.
+        """
+
+HABITS: list[tuple[str, int]]
+"""The parts of the table of habits with their lengths."""
+
+def seen_moves(line: Sequence[str]) -> list[tuple[str, list[int]]]:
+    """What is seen of each legal move after a line (UCI), as places in the table of habits.
+
+    Raises `ValueError` for a line with a move that is not legal.
+    """
 
 @final
 class TalkFound:
@@ -263,6 +282,21 @@ class TalkSearch:
         near: float = 1.3,
     ) -> TalkFound:
         """The best ways to understand the talk; ValueError for a weight that is missing or none."""
+
+    def way(
+        self,
+        weights: dict[str, float],
+        book: OpeningBook,
+        theme: Sequence[str],
+        me: str,
+        lines: Sequence[str],
+        at: Mapping[int, Sequence[str]],
+        slips: set[int],
+    ) -> list[tuple[int, str, str, float, bool, bool, bool]]:
+        """The decisions of the cheapest way to understand the talk that its known moves allow.
+
+        The arguments, and each decision, are as for `lesson`.
+        """
 
     def lesson(
         self,

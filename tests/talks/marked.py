@@ -364,6 +364,21 @@ def rolled(words: list[Said]) -> str:
 SUFFIX = {"vtt": "vtt", "auto": "vtt", "srt": "srt", "text": "txt", "plain": "md"}
 
 
+def lines(talk: Talk) -> list[tuple[str, ...]]:
+    """The lines of a talk (UCI), from the start to each end; none if it starts elsewhere."""
+    found: list[tuple[str, ...]] = []
+
+    def walk(node: Node, line: tuple[str, ...]) -> None:
+        if not node.children and line:
+            found.append(line)
+        for child in node.children:
+            walk(child, (*line, node.board.parse_san(child.san).uci()))
+
+    if talk.root.board.fen() == chess.STARTING_FEN:
+        walk(talk.root, ())
+    return found
+
+
 def files(path: Path) -> dict[Path, str]:
     """The transcript and the truth file that a marked talk gives."""
     talk = read_marked(path)

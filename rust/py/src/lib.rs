@@ -35,6 +35,8 @@ fn _core(module: &Bound<'_, PyModule>) -> PyResult<()> {
     module.add_class::<pawns::PawnTables>()?;
     games::register(module)?;
     module.add_class::<talk::OpeningBook>()?;
+    module.add_function(wrap_pyfunction!(talk::seen_moves, module)?)?;
+    module.add("HABITS", linewright_core::talk::PARTS.to_vec())?;
     module.add_class::<talk::TalkSearch>()?;
     module.add_class::<talk::TalkFound>()?;
     module.add_class::<wordings::Wordings>()?;

@@ -3,8 +3,8 @@
 use std::collections::{HashMap, HashSet};
 
 use linewright_core::talk::{
-    self as core, Answer, Book, Cues, Deed, Event, Favour, Form, Guide, Hearing, Hypothesis, Kind,
-    Mode, Person, Phrase, Spec, Talk, Truth, Weights, Wing,
+    self as core, Answer, Book, Cues, Deed, Event, Favour, Form, Guide, Habits, Hearing,
+    Hypothesis, Kind, Mode, Person, Phrase, Spec, Talk, Tree, Truth, Weights, Wing,
 };
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
@@ -14,15 +14,67 @@ use shakmaty::{CastlingMode, Chess, Color, EnPassantMode, File, Move, Rank, Role
 
 /// Opening lines by position; see `linewright_core::talk::Book`.
 #[pyclass(frozen, module = "linewright._core")]
-pub struct OpeningBook(Book);
+pub struct OpeningBook {
+    book: Book,
+    habits: Habits,
+}
 
 #[pymethods]
 impl OpeningBook {
+    /// `lines` in UCI, `rows` as `linewright_core::talk::Book::read` has them, `habits` the learned
+    /// weights.
     #[new]
     #[allow(clippy::needless_pass_by_value)]
-    fn new(lines: Vec<String>) -> Self {
-        Self(Book::of(lines.iter().map(String::as_str)))
+    fn new(lines: Vec<String>, rows: Vec<String>, habits: Vec<f32>) -> PyResult<Self> {
+        let mut book = Book::of(lines.iter().map(String::as_str));
+        for text in &rows {
+            book.read(text).map_err(PyValueError::new_err)?;
+        }
+        Ok(Self {
+            book,
+            habits: Habits::of(habits).map_err(PyValueError::new_err)?,
+        })
     }
+
+    /// Minus the log of each legal move's chance of being shown after a line (UCI).
+    #[allow(clippy::needless_pass_by_value)]
+    fn usual(
+        &self,
+        weights: HashMap<String, f32>,
+        line: Vec<String>,
+    ) -> PyResult<HashMap<String, f32>> {
+        let weights = Weights::read(&weights).map_err(PyValueError::new_err)?;
+        let mut tree = Tree::new(&self.book, Book::default(), None, &self.habits, &weights);
+        let node = along(&mut tree, &line)?;
+        let prices = tree.usual(node);
+        let legal = tree.legal(node);
+        let moves = legal.iter().map(|item| uci(item.mv));
+        Ok(moves.zip(prices.iter().copied()).collect())
+    }
+}
+
+/// The board after the moves of a line.
+fn along(tree: &mut Tree, line: &[String]) -> PyResult<u32> {
+    let mut node = 0;
+    for text in line {
+        let mv = uci_move(text, &tree.node(node).board)
+            .ok_or_else(|| PyValueError::new_err(format!("'{text}' is not legal here")))?;
+        let legal = tree.legal(node);
+        let item = legal.iter().find(|item| item.mv == mv);
+        node = tree.play(node, item.expect("the move is legal"));
+    }
+    Ok(node)
+}
+
+/// What is seen of each legal move after the moves of a line, as places in the table of habits.
+#[pyfunction]
+#[allow(clippy::needless_pass_by_value)]
+pub fn seen_moves(line: Vec<String>) -> PyResult<Vec<(String, Vec<u16>)>> {
+    let seen = core::seen_after(&line).map_err(PyValueError::new_err)?;
+    Ok(seen
+        .into_iter()
+        .map(|(item, seen)| (uci(item.mv), seen.to_vec()))
+        .collect())
 }
 
 #[derive(FromPyObject)]
@@ -322,6 +374,24 @@ pub struct TalkSearch {
     confusions: Vec<f32>,
 }
 
+impl TalkSearch {
+    fn setting<'a>(
+        &'a self,
+        book: &'a OpeningBook,
+        theme: &'a Book,
+        me: &str,
+    ) -> core::Setting<'a> {
+        core::Setting {
+            talk: &self.talk,
+            confusions: &self.confusions,
+            book: &book.book,
+            theme,
+            habits: &book.habits,
+            me: color(me),
+        }
+    }
+}
+
 #[pymethods]
 impl TalkSearch {
     /// `phrases` name their spec by its place in `specs` and are sorted by their first token;
@@ -396,9 +466,10 @@ impl TalkSearch {
             &self.talk,
             &weights,
             &self.confusions,
-            &book.0,
+            &book.book,
             Book::of(theme.iter().map(String::as_str)),
             asked.as_ref().map(|ask| ask as &core::Counts),
+            &book.habits,
             color(me),
             &answers,
         );
@@ -418,6 +489,26 @@ impl TalkSearch {
         Ok(found(&hearing, &hypotheses, near))
     }
 
+    /// The decisions of the cheapest way to understand the talk that its known moves allow; as for
+    /// `lesson`.
+    #[allow(clippy::too_many_arguments, clippy::needless_pass_by_value)]
+    fn way(
+        &self,
+        weights: HashMap<String, f32>,
+        book: &OpeningBook,
+        theme: Vec<String>,
+        me: &str,
+        lines: Vec<String>,
+        at: HashMap<u32, Vec<String>>,
+        slips: HashSet<u32>,
+    ) -> PyResult<Vec<PyDecision>> {
+        let weights = Weights::read(&weights).map_err(PyValueError::new_err)?;
+        let theme = Book::of(theme.iter().map(String::as_str));
+        let truth = Truth { lines, at, slips };
+        let way = core::way(&self.setting(book, &theme, me), &weights, &truth);
+        Ok(way.into_iter().map(py_decision).collect())
+    }
+
     /// What the talk teaches about the weights, its moves (UCI) being known: `lines` all of them,
     /// `at` those that phrases lead to, `slips` the phrases that are slips of the tongue.
     #[allow(clippy::too_many_arguments, clippy::needless_pass_by_value)]
@@ -433,13 +524,8 @@ impl TalkSearch {
         margin: f32,
     ) -> PyResult<PyLesson> {
         let weights = Weights::read(&weights).map_err(PyValueError::new_err)?;
-        let setting = core::Setting {
-            talk: &self.talk,
-            confusions: &self.confusions,
-            book: &book.0,
-            theme: &Book::of(theme.iter().map(String::as_str)),
-            me: color(me),
-        };
+        let theme = Book::of(theme.iter().map(String::as_str));
+        let setting = self.setting(book, &theme, me);
         let truth = Truth { lines, at, slips };
         let lesson = core::lesson(&setting, &weights, &truth, margin);
         let points = lesson.points.into_iter().map(|point| {
@@ -471,9 +557,10 @@ impl TalkSearch {
             &self.talk,
             &weights,
             &self.confusions,
-            &book.0,
+            &book.book,
             Book::default(),
             None,
+            &book.habits,
             None,
             &answers,
         );
@@ -482,14 +569,7 @@ impl TalkSearch {
                 "there is no phrase {phrase}"
             )));
         }
-        let mut node = 0;
-        for text in &line {
-            let mv = uci_move(text, &hearing.tree.node(node).board)
-                .ok_or_else(|| PyValueError::new_err(format!("'{text}' is not legal here")))?;
-            let legal = hearing.tree.legal(node);
-            let item = legal.iter().find(|item| item.mv == mv);
-            node = hearing.tree.play(node, item.expect("the move is legal"));
-        }
+        let node = along(&mut hearing.tree, &line)?;
         let choices = hearing.choices(node, phrase);
         Ok(choices
             .iter()

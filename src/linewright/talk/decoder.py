@@ -21,7 +21,7 @@ from importlib import resources
 
 import chess
 
-from linewright._core import TalkFound, TalkSearch
+from linewright._core import OpeningBook, TalkFound, TalkSearch
 from linewright.talk.said import Phrase, Spec
 from linewright.talk.sounds import distance, square_phones
 from linewright.talk.usual import Usual, opening_book
@@ -207,7 +207,8 @@ decisions, the mistaken ones."""
 class Decoder:
     """Searches the readings of one talk.
 
-    `noise` is the recogniser's share of wrong words, `weights` the prices by name.
+    `noise` is the recogniser's share of wrong words, `weights` the prices by name, `book` what is
+    usual in openings, if other than what ships.
     """
 
     def __init__(
@@ -215,7 +216,9 @@ class Decoder:
         phrases: Mapping[int, Sequence[Phrase]],
         noise: float = 0.01,
         weights: Mapping[str, float] | None = None,
+        book: OpeningBook | None = None,
     ) -> None:
+        self.book = book or opening_book()
         self.phrases = [phrase for first in sorted(phrases) for phrase in phrases[first]]
         self.weights = dict(weights or default_weights())
         specs: dict[Spec, int] = {}
@@ -247,7 +250,7 @@ class Decoder:
         lines = [" ".join(line) for line in theme]
         asked = None if counts is None else _by_fen(counts)
         weights = {**self.weights, "beam": min(beam, self.weights["beam"])}
-        found = self._search.search(weights, opening_book(), lines, me, given, asked, truth)
+        found = self._search.search(weights, self.book, lines, me, given, asked, truth)
         return Understood(found, self.phrases)
 
     def lesson(
@@ -268,13 +271,30 @@ class Decoder:
         moves could not be reached, the true decisions, and the places where a mistake is preferred.
         """
         return self._search.lesson(
-            dict(weights), opening_book(), list(theme), me, list(lines), dict(at), slips, margin
+            dict(weights), self.book, list(theme), me, list(lines), dict(at), slips, margin
+        )
+
+    def way(
+        self,
+        weights: Mapping[str, float],
+        theme: Sequence[str],
+        me: str,
+        lines: Sequence[str],
+        at: Mapping[int, Sequence[str]],
+        slips: set[int],
+    ) -> list[Decision]:
+        """The decisions of the cheapest way to understand the talk that its known moves allow.
+
+        The arguments are those of `lesson`.
+        """
+        return self._search.way(
+            dict(weights), self.book, list(theme), me, list(lines), dict(at), slips
         )
 
     def choices(self, line: Sequence[str], phrase: Phrase) -> list[Choice]:
         """The moves that a phrase may mean after the moves of a line (UCI), likeliest first."""
         number = next(n for n, other in enumerate(self.phrases) if other is phrase)
-        found = self._search.choices(self.weights, opening_book(), list(line), number)
+        found = self._search.choices(self.weights, self.book, list(line), number)
         return [
             Choice(price, chess.Move.from_uci(uci), tuple(Fault(*f) for f in faults))
             for price, uci, faults in found

@@ -14,6 +14,7 @@ from functools import cached_property
 
 import chess
 
+from linewright._core import OpeningBook
 from linewright.finding import Severity
 from linewright.names import find_names
 from linewright.talk.cues import CueReader
@@ -250,10 +251,16 @@ class Reading:
     lexicon: Lexicon
     phrases: dict[int, list[Phrase]]
     theme: list[tuple[str, ...]]
+    book: OpeningBook | None = None
 
     @classmethod
-    def of(cls, transcript: Transcript, telling: Models | None = None) -> Reading:
-        """The reading of a transcript; `telling` are other models than those that ship.
+    def of(
+        cls,
+        transcript: Transcript,
+        telling: Models | None = None,
+        book: OpeningBook | None = None,
+    ) -> Reading:
+        """The reading of a transcript; `telling` and `book` are other than those that ship.
 
         **Cost**: 0.4 s for ten minutes of talk.
         """
@@ -262,7 +269,7 @@ class Reading:
         imagined = [found for found, _ in imagined_boards(lexicon)]
         phrases = CueReader(lexicon).read(Parser(lexicon).phrases(imagined))
         phrases = tell(tokens, phrases, telling)
-        return cls(transcript, tokens, lexicon, phrases, themes(transcript.text))
+        return cls(transcript, tokens, lexicon, phrases, themes(transcript.text), book)
 
 
 def with_you(
@@ -302,14 +309,14 @@ class _Hearing:
         self.lexicon = reading.lexicon
         self.phrases = reading.phrases
         self.answered = self._answered(answers)
-        self.decoder = Decoder(self.phrases, self.lexicon.noise, weights)
+        self.decoder = Decoder(self.phrases, self.lexicon.noise, weights, reading.book)
         theme = reading.theme
         first = self.decoder.search("", theme, self.answered, counts, beam=FIRST_BEAM)
         self.me = whose(first)  # whom the speaker calls "I" is known only then
         known = with_you(self.phrases, self.me, whose_you(first))
         if known is not None:
             self.me, self.phrases = known
-            self.decoder = Decoder(self.phrases, self.lexicon.noise, weights)
+            self.decoder = Decoder(self.phrases, self.lexicon.noise, weights, reading.book)
         self.understood = self.decoder.search(self.me, theme, self.answered, counts)
         self.tree = self.understood.tree
         self.events = events_of(self.understood.hypotheses[0])

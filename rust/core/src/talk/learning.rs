@@ -10,6 +10,7 @@ use std::collections::{HashMap, HashSet};
 use shakmaty::Color;
 
 use super::guide::{Favour, Guide, Truth, moves};
+use super::habits::Habits;
 use super::search::{Event, Hearing, Hypothesis, Kind, NOTHING_SAID, Step};
 use super::tree::Book;
 use super::weights::Weights;
@@ -24,6 +25,7 @@ pub struct Setting<'a> {
     pub confusions: &'a [f32],
     pub book: &'a Book,
     pub theme: &'a Book,
+    pub habits: &'a Habits,
     pub me: Option<Color>,
 }
 
@@ -89,6 +91,18 @@ const NUDGE: f32 = 0.05;
 /// The truth may be this much dearer than the best before the search is set right.
 const PATIENCE: f32 = 7.0;
 
+/// The decisions of the cheapest way to understand a talk that its known moves allow.
+///
+/// **Cost**: one search.
+#[must_use]
+pub fn way(setting: &Setting, weights: &Weights, truth: &Truth) -> Vec<Decision> {
+    let answers = HashMap::new();
+    let mut hearing = hearing(setting, weights, &answers);
+    led(&mut hearing, truth, Favour::TRUTH);
+    let best = hearing.search()[0];
+    told(&hearing, best.event, 0)
+}
+
 /// What a talk teaches. `margin` is how much cheaper than each mistake the truth should be.
 ///
 /// **Cost**: three searches, and one price of each decision of the true way for every price.
@@ -150,6 +164,7 @@ fn hearing<'a>(
         setting.book,
         setting.theme.clone(),
         None,
+        setting.habits,
         setting.me,
         answers,
     )

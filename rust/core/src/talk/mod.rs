@@ -11,6 +11,7 @@ mod doubles;
 mod echoes;
 mod fit;
 mod guide;
+mod habits;
 mod learning;
 mod plays;
 mod readings;
@@ -22,7 +23,8 @@ mod words;
 
 pub use fit::{Choice, Fault, Faults, Slot};
 pub use guide::{Favour, Guide, Truth};
-pub use learning::{Decision, Lesson, Point, Setting, lesson};
+pub use habits::{Habits, PARTS, Seen, View, seen_after};
+pub use learning::{Decision, Lesson, Point, Setting, lesson, way};
 pub use search::{Answer, Event, Hearing, Hypothesis, Kind, Mode, Rival};
 pub use tree::{Book, Counts, Legal, Tree};
 pub use weights::Weights;

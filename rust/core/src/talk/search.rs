@@ -8,6 +8,7 @@ use shakmaty::san::{San, SanPlus};
 
 use super::fit::{Choice, Faults, Fitter};
 use super::guide::Guide;
+use super::habits::Habits;
 use super::readings::{Prices, prices, skip};
 use super::tree::{Book, Counts, Tree};
 use super::weights::Weights;
@@ -192,6 +193,7 @@ impl<'a> Hearing<'a> {
         book: &'a Book,
         theme: Book,
         counts: Option<&'a Counts<'a>>,
+        habits: &'a Habits,
         me: Option<Color>,
         answers: &'a HashMap<u32, Answer>,
     ) -> Self {
@@ -207,7 +209,7 @@ impl<'a> Hearing<'a> {
             answers,
             guide: None,
             path: None,
-            tree: Tree::new(book, theme, counts, weights),
+            tree: Tree::new(book, theme, counts, habits, weights),
             fitter: Fitter::new(talk, weights, confusions),
             thought: QuickMap::default(),
             events: Vec::new(),

@@ -2,12 +2,13 @@
 
 use std::rc::Rc;
 
+use shakmaty::san::San;
 use shakmaty::zobrist::Zobrist64;
 use shakmaty::{
-    Bitboard, CastlingSide, Chess, Color, EnPassantMode, File, Move, Position, Rank, Role, Square,
-    attacks,
+    Bitboard, CastlingSide, Chess, Color, EnPassantMode, File, Move, Position, Role, Square,
 };
 
+use super::habits::{Habits, View};
 use super::weights::Weights;
 use super::words::Wing;
 use crate::quick::QuickMap;
@@ -27,7 +28,7 @@ pub struct Legal {
 }
 
 impl Legal {
-    fn of(mv: Move) -> Self {
+    pub(super) fn of(mv: Move) -> Self {
         let castling = mv.castling_side().map(|side| match side {
             CastlingSide::KingSide => Wing::King,
             CastlingSide::QueenSide => Wing::Queen,
@@ -54,7 +55,7 @@ impl Legal {
 /// How often moves are played on a board: the move and its count or weight.
 pub type Counts<'a> = dyn Fn(&Chess) -> Vec<(Move, f32)> + 'a;
 
-/// What catalogued opening lines go on with, by position.
+/// What known opening lines go on with, by position.
 #[derive(Clone, Debug, Default)]
 pub struct Book {
     after: QuickMap<u64, Vec<(Move, f32)>>,
@@ -82,12 +83,50 @@ impl Book {
             else {
                 return;
             };
-            let here = self.after.entry(key_of(&board)).or_default();
-            match here.iter_mut().find(|(known, _)| *known == mv) {
-                Some((_, count)) => *count += 1.0,
-                None => here.push((mv, 1.0)),
-            }
+            self.count(key_of(&board), mv);
             board.play_unchecked(mv);
+        }
+    }
+
+    /// Adds the lines of a text, one a row: how many moves it shares with the row before, then the
+    /// others in short notation. Rows that begin with a hash say where the lines come from.
+    ///
+    /// # Errors
+    /// The first row that cannot be read.
+    pub fn read(&mut self, rows: &str) -> Result<(), String> {
+        let mut made: Vec<(u64, Move)> = Vec::new();
+        let mut boards = vec![Chess::default()];
+        for row in rows.lines().filter(|row| !row.starts_with('#')) {
+            let fault = || format!("no line of moves: '{row}'");
+            let mut words = row.split_whitespace();
+            let shared: usize = words
+                .next()
+                .and_then(|word| word.parse().ok())
+                .filter(|&shared| shared <= made.len())
+                .ok_or_else(fault)?;
+            made.truncate(shared);
+            boards.truncate(shared + 1);
+            for word in words {
+                let board = boards.last().expect("the start is never cut");
+                let san: San = word.parse().map_err(|_| fault())?;
+                let mv = san.to_move(board).map_err(|_| fault())?;
+                made.push((key_of(board), mv));
+                let mut next = board.clone();
+                next.play_unchecked(mv);
+                boards.push(next);
+            }
+            for &(key, mv) in &made {
+                self.count(key, mv);
+            }
+        }
+        Ok(())
+    }
+
+    fn count(&mut self, key: u64, mv: Move) {
+        let here = self.after.entry(key).or_default();
+        match here.iter_mut().find(|(known, _)| *known == mv) {
+            Some((_, count)) => *count += 1.0,
+            None => here.push((mv, 1.0)),
         }
     }
 
@@ -134,6 +173,7 @@ pub struct Tree<'a> {
     book: &'a Book,
     theme: Book,
     counts: Option<&'a Counts<'a>>,
+    habits: &'a Habits,
     weights: &'a Weights,
 }
 
@@ -144,6 +184,7 @@ impl<'a> Tree<'a> {
         book: &'a Book,
         theme: Book,
         counts: Option<&'a Counts<'a>>,
+        habits: &'a Habits,
         weights: &'a Weights,
     ) -> Self {
         let mut tree = Self {
@@ -151,6 +192,7 @@ impl<'a> Tree<'a> {
             book,
             theme,
             counts,
+            habits,
             weights,
         };
         tree.add(0, None, Chess::default(), 0);
@@ -336,17 +378,19 @@ impl<'a> Tree<'a> {
         }
         let total: f32 = known.iter().sum();
         let trust = total / (total + w.book_doubt);
-        let natural: Vec<f32> = legal
+        let appeal = self.habits.appeal(&self.view(index), legal);
+        let most = appeal.iter().copied().fold(f32::MIN, f32::max);
+        let natural: Vec<f32> = appeal
             .iter()
-            .map(|item| self.appeal(index, item).exp())
+            .map(|odds| (w.habit * (odds - most)).exp())
             .collect();
-        let rest: f32 = natural.iter().sum::<f32>().max(1.0);
+        let rest: f32 = natural.iter().sum();
         let mut themed = vec![0.0; legal.len()];
         let ahead = spread(&mut themed, legal, self.theme.moves(board), 1.0);
         let all: f32 = themed.iter().sum::<f32>().max(1.0);
         let prices = (0..legal.len())
             .map(|i| {
-                let mut chance = (1.0 - trust) * (natural[i] / rest).min(0.95);
+                let mut chance = (1.0 - trust) * natural[i] / rest;
                 if total > 0.0 {
                     chance += trust * known[i] / total;
                 }
@@ -359,75 +403,17 @@ impl<'a> Tree<'a> {
         (prices, in_book)
     }
 
-    /// How natural a move looks, in units of log odds; cheap and rough.
-    fn appeal(&self, index: u32, item: &Legal) -> f32 {
-        let w = self.weights;
+    /// A board with the last moves that led to it.
+    #[must_use]
+    pub fn view(&self, index: u32) -> View<'_> {
         let node = self.node(index);
-        let board = &node.board;
-        if item.castling.is_some() {
-            return w.castles;
+        let before = self.parent(index).map(|above| self.node(above));
+        View {
+            board: &node.board,
+            answered: node.made.as_ref(),
+            own: before.and_then(|above| above.made.as_ref()),
+            ply: node.ply,
         }
-        let mut score = (w.gains * exchange(board, item)).clamp(-2.2, 3.0);
-        if item.role != Role::Pawn {
-            score += w.flees * flight(board, item);
-        }
-        if item.captured.is_some() {
-            let takers = attackers(board, board.turn(), item.to);
-            if value(item.role) > cheapest(board, takers) + 0.5 {
-                score += w.takes_dearly;
-            }
-        }
-        if let (Some(last), Some(_)) = (node.made, item.captured)
-            && last.to == item.to
-        {
-            score += if last.captured.is_some() {
-                w.takes_back
-            } else {
-                w.takes_the_mover
-            };
-        }
-        if self.moved_before(index, item.from) && item.captured.is_none() {
-            score += w.moves_again;
-        }
-        score += w.attacks * menace(board, item);
-        score + self.placement(index, item)
-    }
-
-    /// What there is to be said for where a piece goes.
-    fn placement(&self, index: u32, item: &Legal) -> f32 {
-        let w = self.weights;
-        let node = self.node(index);
-        let home = item.from.rank() == node.board.turn().fold_wb(Rank::First, Rank::Eighth);
-        match item.role {
-            Role::King if item.captured.is_none() => w.walks,
-            Role::Knight | Role::Bishop if home => {
-                if (2..=5).contains(&(item.to.file() as u8)) {
-                    w.develops_inside
-                } else {
-                    w.develops
-                }
-            }
-            Role::Pawn => {
-                let middle = if CENTRE.contains(item.to) {
-                    w.pawn_centre
-                } else if WIDE.contains(item.to) {
-                    w.pawn_near_centre
-                } else {
-                    0.0
-                };
-                let edge = matches!(item.to.file(), File::A | File::H);
-                middle + if edge { w.pawn_edge } else { 0.0 }
-            }
-            Role::Queen if node.ply < 12 => w.early_queen,
-            _ => 0.0,
-        }
-    }
-
-    /// Whether the side to move came to a square with its last move.
-    fn moved_before(&self, index: u32, square: Square) -> bool {
-        let own = self.parent(index);
-        let made = own.and_then(|own| self.node(own).made);
-        made.is_some_and(|made| made.to == square)
     }
 }
 
@@ -441,85 +427,30 @@ fn spread(known: &mut [f32], legal: &[Legal], counts: &[(Move, f32)], power: f32
     !counts.is_empty()
 }
 
-const CENTRE: Bitboard = Bitboard(0x0000_0018_1800_0000);
-const WIDE: Bitboard = Bitboard(0x0000_003C_3C00_0000);
+#[cfg(test)]
+mod tests {
+    use super::*;
 
-fn value(role: Role) -> f32 {
-    match role {
-        Role::Pawn => 1.0,
-        Role::Knight => 3.0,
-        Role::Bishop => 3.1,
-        Role::Rook => 5.0,
-        Role::Queen => 9.0,
-        Role::King => 20.0,
+    #[test]
+    fn rows_share_what_the_row_before_begins_with() {
+        let mut book = Book::default();
+        book.read("# where from\n0 e4 e5 Nf3\n2 Nc3\n1 c5 Nf3\n")
+            .unwrap();
+        let start = book.moves(&Chess::default()).to_vec();
+        assert_eq!(start.len(), 1);
+        assert!((start[0].1 - 3.0).abs() < 1e-6, "three lines begin so");
+        let whole = Book::of(["e2e4 e7e5 g1f3", "e2e4 e7e5 b1c3", "e2e4 c7c5 g1f3"].into_iter());
+        assert_eq!(book.after.len(), whole.after.len());
+        for (key, moves) in &whole.after {
+            assert_eq!(&book.after[key], moves);
+        }
     }
-}
 
-/// Who of a side attacks a square, through nothing.
-fn attackers(board: &Chess, side: Color, square: Square) -> Bitboard {
-    board
-        .board()
-        .attacks_to(square, side, board.board().occupied())
-}
-
-fn cheapest(board: &Chess, among: Bitboard) -> f32 {
-    among
-        .into_iter()
-        .filter_map(|square| board.board().role_at(square))
-        .map(value)
-        .fold(20.0, f32::min)
-}
-
-/// A rough gain in pawns: what is taken less what may be lost on the square.
-fn exchange(board: &Chess, item: &Legal) -> f32 {
-    let mine = value(item.promotion.unwrap_or(item.role));
-    let gain = item.captured.map_or(0.0, value);
-    let them = attackers(board, !board.turn(), item.to);
-    if them.is_empty() {
-        return gain;
-    }
-    let guards = attackers(board, board.turn(), item.to).without(item.from);
-    let backed = !guards.is_empty()
-        || (item.role == Role::Pawn && item.captured.is_none() && pawn_guard(board, item));
-    let loss = if backed {
-        (mine - cheapest(board, them)).max(0.0)
-    } else {
-        mine
-    };
-    gain - loss
-}
-
-/// Whether a move attacks a piece worth more than the one that moves, or one that nobody guards.
-fn menace(board: &Chess, item: &Legal) -> f32 {
-    let mine = item.promotion.unwrap_or(item.role);
-    let occupied = board.board().occupied().without(item.from).with(item.to);
-    let piece = mine.of(board.turn());
-    let seen = attacks::attacks(item.to, piece, occupied) & board.them();
-    let hit = seen.into_iter().any(|square| {
-        board.board().role_at(square).is_some_and(|role| {
-            value(role) > value(mine) + 0.5
-                || (role != Role::Pawn && attackers(board, !board.turn(), square).is_empty())
-        })
-    });
-    if hit { 1.0 } else { 0.0 }
-}
-
-/// Whether a pawn guards the square a pawn steps to.
-fn pawn_guard(board: &Chess, item: &Legal) -> bool {
-    let from = attacks::pawn_attacks(!board.turn(), item.to);
-    !(from & board.our(Role::Pawn)).is_empty()
-}
-
-/// What there is to be said for moving an attacked piece away.
-fn flight(board: &Chess, item: &Legal) -> f32 {
-    let them = attackers(board, !board.turn(), item.from);
-    if them.is_empty() {
-        return 0.0;
-    }
-    let guards = attackers(board, board.turn(), item.from);
-    if guards.is_empty() || cheapest(board, them) < value(item.role) {
-        value(item.role).min(5.0) * 0.4
-    } else {
-        0.0
+    #[test]
+    fn a_row_that_is_no_line_is_refused() {
+        for rows in ["0 e4 Nf6 Ke3", "1 e4", "e4 e5", "0 e4\n2 e5", "0 e4 e9"] {
+            let fault = Book::default().read(rows).unwrap_err();
+            assert!(fault.starts_with("no line of moves: "), "{fault}");
+        }
     }
 }

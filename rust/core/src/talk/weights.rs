@@ -86,8 +86,7 @@ weights! {
     not_back not_back_pawn not_home no_check
     usual_among usual_named usual_rare usual_slip
     book_power book_doubt theme_share
-    castles gains flees takes_back takes_the_mover takes_dearly moves_again attacks walks develops
-    develops_inside pawn_centre pawn_near_centre pawn_edge early_queen
+    habit
     told_play told_aside told_echo told_skip told_stay told_leave told_parts told_parts_left told_parts_named stands_there cued_play cued_aside cued_skip
     noisy_aside noisy_skip noisy_usual noisy_rare words_price
 }
