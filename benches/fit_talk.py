@@ -52,7 +52,7 @@ marked = import_module("marked")
 noise = import_module("noise")
 scoring = import_module("score")
 
-FIXED = ("beam", "spread", "same_board", "siblings", "silent_most", "second_most")
+FIXED = ("beam", "spread", "same_board", "siblings", "silent_most", "second_most", "book_most")
 """Limits of the search: no price depends on them smoothly."""
 
 MARGIN = 0.8

@@ -64,9 +64,9 @@ EXCHANGE = "e4 e5, knight f3, knight c6, bishop b5 a6. "
         ("e4 e6, d4 d5, knight c3, bishop b4, e5 c5, a3, bishop takes c3, b takes c3. Back comes the"
          " knight to e7. Queen g4.",
          "e4 e6 d4 d5 Nc3 Bb4 e5 c5 a3 Bxc3+ bxc3 Ne7 Qg4"),
-        (ITALIAN + "c3, knight f6, d3 d6, castles, castles, bishop g5 h6, bishop h4. The king slides into"
-         " the corner. Knight b d2.",
-         "e4 e5 Nf3 Nc6 Bc4 Bc5 c3 Nf6 d3 d6 O-O O-O Bg5 h6 Bh4 Kh8 Nbd2"),
+        ("e4 c5, knight f3 d6, d4, c takes d4, knight takes d4, knight f6, knight c3 a6, bishop e2 e6,"
+         " castles, bishop e7, f4, castles. The king slides into the corner. Queen c7.",
+         "e4 c5 Nf3 d6 d4 cxd4 Nxd4 Nf6 Nc3 a6 Be2 e6 O-O Be7 f4 O-O Kh1 Qc7"),
         ("e4 e5, knight f3, knight c6, d4, e takes d4, knight takes d4, bishop c5, knight takes c6,"
          " and he trades on c6 with the b-pawn, thinking of his bishop. d4 is empty now. Bishop d3.",
          "e4 e5 Nf3 Nc6 d4 exd4 Nxd4 Bc5 Nxc6 bxc6 Bd3"),

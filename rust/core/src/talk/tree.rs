@@ -377,7 +377,7 @@ impl<'a> Tree<'a> {
             spread(&mut known, legal, &counts(board), 1.0);
         }
         let total: f32 = known.iter().sum();
-        let trust = total / (total + w.book_doubt);
+        let trust = (total / (total + w.book_doubt)).min(w.book_most);
         let appeal = self.habits.appeal(&self.view(index), legal);
         let most = appeal.iter().copied().fold(f32::MIN, f32::max);
         let natural: Vec<f32> = appeal

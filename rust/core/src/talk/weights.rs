@@ -85,7 +85,7 @@ weights! {
     piece_lost piece_lost_noisy piece_lost_clean free_pawn pawn_takes_unsaid takes_unsaid retakes retakes_late retakes_elsewhere
     not_back not_back_pawn not_home no_check
     usual_among usual_named usual_rare usual_slip
-    book_power book_doubt theme_share
+    book_power book_doubt book_most theme_share
     habit
     told_play told_aside told_echo told_skip told_stay told_leave told_parts told_parts_left told_parts_named stands_there cued_play cued_aside cued_skip
     noisy_aside noisy_skip noisy_usual noisy_rare words_price
