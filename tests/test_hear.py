@@ -571,6 +571,17 @@ def test_a_move_not_said_stands_before_the_clause_that_tells_the_next() -> None:
     assert "3...exd4, 4.Nxd4 <!-- not said: 4.Nxd4 --> bishop c5 4...Bc5 and" in text
 
 
+def test_a_square_that_is_named_in_two_words_is_not_put_right() -> None:
+    """Found in use: "takes e five" became "takes e e5" in the captions."""
+    talk = heard(
+        "e four e five knight f three night c six d four e takes d four knight takes d four"
+        " knight f six knight takes c six b takes c six e five queen e seven and the pawn on e five"
+        " is safe for now knight g to e seven no"
+    )
+    assert not any(change.now[-2:] == "e5" for change in talk.caption_changes)
+    assert "e e5" not in corrected_captions(talk)
+
+
 @pytest.mark.parametrize("name", ["nimzo", "tarrasch", "petroff", "kan"])
 def test_a_script_leads_its_reader_where_the_talk_was(name: str) -> None:
     """Every board of the talk is in the script, and no other."""

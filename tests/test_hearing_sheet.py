@@ -14,7 +14,9 @@ import pytest
 import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from typer.testing import CliRunner
 
+from linewright.cli import app
 from linewright.hearing import answers_in, hear_file, statements_of, write_all
 from linewright.hearing_sheet import hearing_sheet
 from linewright.margin import MOST_DIAGRAMS
@@ -376,3 +378,25 @@ def test_a_browser_shows_it_without_complaint(tmp_path: Path, sheet: str) -> Non
             assert page.evaluate("document.documentElement.scrollWidth") <= width
             assert serious(page) == []
             page.close()
+
+
+def test_an_edited_script_is_kept_when_a_talk_is_heard_again(tmp_path: Path) -> None:
+    """Found in use: a teacher's changes were gone after another hearing, without a word."""
+    talk = tmp_path / "talk.txt"
+    talk.write_text("[0:05] White plays e4, Black replies e5, knight f3, knight c6.\n", "utf-8")
+    folder = tmp_path / "talk"
+    script = folder / "talk.script.md"
+    runner = CliRunner()
+    first = runner.invoke(app, ["hear", str(talk)])
+    assert first.exit_code == 0 and "kept the script" not in first.output
+    again = runner.invoke(app, ["hear", str(talk)])
+    assert "kept the script" not in again.output, "nothing was changed"
+    edited = script.read_text("utf-8") + "\nA word of my own.\n"
+    script.write_text(edited, "utf-8")
+    third = runner.invoke(app, ["hear", str(talk)])
+    kept = folder / "talk.script.before-1.md"
+    assert kept.read_text("utf-8") == edited and str(kept) in third.output
+    script.write_text(edited.upper(), "utf-8")
+    runner.invoke(app, ["hear", str(talk)])
+    assert (folder / "talk.script.before-2.md").read_text("utf-8") == edited.upper()
+    assert kept.read_text("utf-8") == edited

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import replace
@@ -13,7 +14,7 @@ import chess
 from linewright.build import load, write_file
 from linewright.clock import clock
 from linewright.errors import CannotReadError
-from linewright.hearing_sheet import hearing_sheet
+from linewright.hearing_sheet import hearing_sheet, stem_of
 from linewright.judging import Place
 from linewright.script import parse
 from linewright.statements import Verdict, judge
@@ -213,6 +214,25 @@ def _statement(verdict: Verdict, said: Said, line: tuple[str, ...]) -> dict[str,
     }  # fmt: skip
 
 
+def keep_script(heard: Heard, folder: Path, answers: Answers = ()) -> Path | None:
+    """Sets aside the script of an earlier hearing, which may be edited, if the new one differs.
+
+    Returns where it is kept, or None where nothing had to be.
+
+    Raises: CannotWriteError.
+    """
+    path = folder / f"{stem_of(heard)}.script.md"
+    if not path.exists() or path.read_bytes() == script_text(heard, answers).encode():
+        return None
+    numbers = itertools.count(1)
+    kept = next(
+        place
+        for number in numbers
+        if not (place := folder / f"{stem_of(heard)}.script.before-{number}.md").exists()
+    )
+    return write_file(kept, path.read_bytes())
+
+
 def write_all(heard: Heard, folder: Path, answers: Answers = ()) -> list[Path]:
     """Writes script, slip list, corrected captions, their changes and the proof sheet.
 
@@ -220,7 +240,7 @@ def write_all(heard: Heard, folder: Path, answers: Answers = ()) -> list[Path]:
 
     Raises: CannotWriteError.
     """
-    stem = heard.transcript.source.name.rpartition(".")[0] or heard.transcript.source.name
+    stem = stem_of(heard)
     ending = {Form.VTT: "vtt", Form.SRT: "srt", Form.TEXT: "txt"}[heard.transcript.form]
     files: dict[str, Callable[[], str]] = {
         f"{stem}.script.md": lambda: script_text(heard, answers),

@@ -69,7 +69,7 @@ def hearing_sheet(
         facts=_timing(heard),
         size=_size(heard),
         heard=heard,
-        script=f"{_stem(heard)}.script.md",
+        script=f"{stem_of(heard)}.script.md",
         most_boards=MOST_DIAGRAMS,
         failed=any(f.severity is Severity.ERROR for f in heard.transcript.findings),
         findings=findings,
@@ -91,10 +91,10 @@ def hearing_sheet(
 
 def _title(heard: Heard) -> str:
     headings = heard.transcript.headings
-    return headings[0].title if headings else _stem(heard)
+    return headings[0].title if headings else stem_of(heard)
 
 
-def _stem(heard: Heard) -> str:
+def stem_of(heard: Heard) -> str:
     return _file(heard).rpartition(".")[0] or _file(heard)
 
 

@@ -54,7 +54,7 @@ def hear(
     if talk is None:
         raise typer.BadParameter("give a talk, for example: linewright hear talk.vtt")
     from linewright.errors import LinewrightError
-    from linewright.hearing import answers_in, hear_file, report_text, write_all
+    from linewright.hearing import answers_in, hear_file, keep_script, report_text, write_all
 
     folder = out or talk.with_suffix("")
     answers = answers_in(folder / f"{talk.stem}.script.md")
@@ -71,10 +71,13 @@ def hear(
         typer.echo(json.dumps(as_record(heard), ensure_ascii=False, indent=1))
         return
     try:
+        kept = keep_script(heard, folder, answers)
         written = write_all(heard, folder, answers)
     except (LinewrightError, OSError) as error:
         typer.echo(f"linewright hear: {error}", err=True)
         raise typer.Exit(2) from error
+    if kept is not None:
+        typer.echo(f"kept the script that was there, with your changes, as {kept}")
     for path in written:
         typer.echo(f"wrote {path}")
     typer.echo(report_text(heard))

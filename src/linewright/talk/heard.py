@@ -769,6 +769,14 @@ class _Hearing:
         targets = phrase.spec.targets
         return phrase.form is Form.SQUARE and bool(targets) and targets[0][1] > 3.0
 
+    def _within_square(self, k: int, target: str) -> int | None:
+        """Where the square ends that a token is a part of, plainly named in several; or None."""
+        before = self.lexicon.square(k - 1) if k else None
+        if before is not None and before.end > k:
+            return before.end
+        here = self.lexicon.square(k)
+        return here.end if here is not None and here.end > k + 1 and here.value == target else None
+
     def _misheard(self, event: Event) -> Iterator[tuple[int, int, str]]:
         """Stretches of tokens in a phrase that stand for other words, with those words."""
         phrase = event.phrase
@@ -780,6 +788,9 @@ class _Hearing:
         letters = {letter for letter, _ in phrase.spec.pieces} | {phrase.spec.captured}
         k = phrase.first
         while k < phrase.end:
+            if (plain := self._within_square(k, target)) is not None:
+                k = plain  # "e five": its number alone is not misheard
+                continue
             guess = next(
                 (
                     g
