@@ -160,6 +160,18 @@ def test_the_starter_script_is_clean() -> None:
     assert not read.slips and not read.script.faults
 
 
+@pytest.mark.parametrize("words", [")(", "a) b (c", "((", ")", "(a (b) c)"])
+def test_parentheses_in_a_comment_lose_no_move(words: str) -> None:
+    """Found by a random game: ")(" opened a side line that was none."""
+    game = f'[Event "?"]\n\n1. a3 a6 {{{words}}} (1... h6 2. h3 a6) 2. Nc3 h6 3. Rb1 *\n'
+    made = script_from_game(game)
+    assert made is not None
+    assert lines_of(lesson(made.text)) == {
+        tuple("a2a3 a7a6 b1c3 h7h6 a1b1".split()),
+        tuple("a2a3 h7h6 h2h3 a7a6".split()),
+    }
+
+
 @settings(max_examples=60, deadline=None)
 @given(st.randoms(use_true_random=False), st.text(max_size=60))
 def test_random_games_with_side_lines_survive_both_ways(random: object, words: str) -> None:

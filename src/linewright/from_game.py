@@ -166,8 +166,7 @@ class _Writer:
         plain = " ".join(_COMMAND.sub("", text).split())
         plain = _MARKUP.sub(r"\\\1", plain)
         plain = _NUMBERED.sub(r"\1\\.", plain)
-        opened, closed = plain.count("("), plain.count(")")
-        if opened != closed:
+        if not _balanced(plain):
             plain = plain.replace("(", "–").replace(")", "–")
         return plain
 
@@ -179,3 +178,13 @@ def _apart(words: str) -> str:
 
 def _joined(parts: list[str]) -> str:
     return " ".join(part for part in parts if part)
+
+
+def _balanced(text: str) -> bool:
+    """Whether every parenthesis of a text is opened before it is closed, and closed."""
+    depth = 0
+    for sign in text:
+        depth += (sign == "(") - (sign == ")")
+        if depth < 0:
+            return False
+    return depth == 0
