@@ -400,3 +400,16 @@ def test_an_edited_script_is_kept_when_a_talk_is_heard_again(tmp_path: Path) -> 
     runner.invoke(app, ["hear", str(talk)])
     assert (folder / "talk.script.before-2.md").read_text("utf-8") == edited.upper()
     assert kept.read_text("utf-8") == edited
+
+
+def test_the_last_words_of_a_hearing_count_the_statements_that_fail(tmp_path: Path) -> None:
+    """Found in use: a talk with a false statement looked clean in the terminal."""
+    talk = tmp_path / "talk.txt"
+    talk.write_text(
+        "White plays e4, Black replies e5, knight f3, knight c6. Black has castled.", "utf-8"
+    )
+    said = CliRunner().invoke(app, ["hear", str(talk)]).output.splitlines()
+    assert said[-1] == "1 statement does not hold on the board: the proof sheet says which"
+    talk.write_text("White plays e4, Black replies e5, knight f3, knight c6.", "utf-8")
+    said = CliRunner().invoke(app, ["hear", str(talk)]).output.splitlines()
+    assert said[-1].startswith("1 line, 4 moves said")

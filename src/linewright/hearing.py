@@ -24,6 +24,9 @@ from linewright.talk.writing import changes_table, corrected_captions, script_te
 
 Answers = tuple[tuple[str, str], ...]
 
+Judged = tuple[tuple[Verdict, Said, tuple[str, ...]], ...]
+"""Statements with their verdicts, their words and the moves to their boards."""
+
 
 def hear_file(path: Path, recording: Path | None = None, answers: Answers = ()) -> Heard:
     """The talk in a file, heard; with its recording every word gets a measured time.
@@ -85,7 +88,7 @@ BEFORE, AFTER = 3, 4
 """So many boards before and after its own a sentence of a talk may be about."""
 
 
-def statements_of(heard: Heard) -> tuple[tuple[Verdict, Said, tuple[str, ...]], ...]:
+def statements_of(heard: Heard) -> Judged:
     """The statements of a talk about the boards it stands at, with their words and lines."""
     if not heard.transcript.words:
         return ()
@@ -233,21 +236,24 @@ def keep_script(heard: Heard, folder: Path, answers: Answers = ()) -> Path | Non
     return write_file(kept, path.read_bytes())
 
 
-def write_all(heard: Heard, folder: Path, answers: Answers = ()) -> list[Path]:
+def write_all(
+    heard: Heard, folder: Path, answers: Answers = (), judged: Judged | None = None
+) -> list[Path]:
     """Writes script, slip list, corrected captions, their changes and the proof sheet.
 
-    Returns the paths.
+    `judged` are the talk's statements, where they are known already. Returns the paths.
 
     Raises: CannotWriteError.
     """
     stem = stem_of(heard)
     ending = {Form.VTT: "vtt", Form.SRT: "srt", Form.TEXT: "txt"}[heard.transcript.form]
+    verdicts = statements_of(heard) if judged is None else judged
     files: dict[str, Callable[[], str]] = {
         f"{stem}.script.md": lambda: script_text(heard, answers),
         f"{stem}.slips.md": lambda: slip_list(heard),
         f"{stem}.corrected.{ending}": lambda: corrected_captions(heard),
         f"{stem}.changes.md": lambda: changes_table(heard),
-        f"{stem}.proof.html": lambda: hearing_sheet(heard, statements_of(heard), answers),
+        f"{stem}.proof.html": lambda: hearing_sheet(heard, verdicts, answers),
     }
     folder.mkdir(parents=True, exist_ok=True)
     return [write_file(folder / name, made().encode()) for name, made in files.items()]
@@ -257,8 +263,8 @@ def _count(number: int, name: str) -> str:
     return f"{number} {name}" + ("" if number == 1 else "s")
 
 
-def report_text(heard: Heard) -> str:
-    """A short account of a hearing, for the terminal."""
+def report_text(heard: Heard, judged: Judged = ()) -> str:
+    """A short account of a hearing and of its statements, for the terminal."""
     lines = [f"{f.severity.value}: {f.message}" for f in heard.transcript.findings]
     for slip in heard.slips:
         at = "" if slip.said.at_ms is None else clock(slip.said.at_ms) + " "
@@ -271,4 +277,10 @@ def report_text(heard: Heard) -> str:
         f" {_count(len(heard.questions), 'question')},"
         f" {_count(len(heard.caption_changes), 'correction')}"
     )
+    fails = sum(1 for verdict, _, _ in judged if verdict.verdict == "fails")
+    if fails:
+        what = "does not hold" if fails == 1 else "do not hold"
+        lines.append(
+            f"{_count(fails, 'statement')} {what} on the board: the proof sheet says which"
+        )
     return "\n".join(lines)

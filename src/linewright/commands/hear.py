@@ -54,7 +54,14 @@ def hear(
     if talk is None:
         raise typer.BadParameter("give a talk, for example: linewright hear talk.vtt")
     from linewright.errors import LinewrightError
-    from linewright.hearing import answers_in, hear_file, keep_script, report_text, write_all
+    from linewright.hearing import (
+        answers_in,
+        hear_file,
+        keep_script,
+        report_text,
+        statements_of,
+        write_all,
+    )
 
     folder = out or talk.with_suffix("")
     answers = answers_in(folder / f"{talk.stem}.script.md")
@@ -72,7 +79,8 @@ def hear(
         return
     try:
         kept = keep_script(heard, folder, answers)
-        written = write_all(heard, folder, answers)
+        judged = statements_of(heard)
+        written = write_all(heard, folder, answers, judged)
     except (LinewrightError, OSError) as error:
         typer.echo(f"linewright hear: {error}", err=True)
         raise typer.Exit(2) from error
@@ -80,4 +88,4 @@ def hear(
         typer.echo(f"kept the script that was there, with your changes, as {kept}")
     for path in written:
         typer.echo(f"wrote {path}")
-    typer.echo(report_text(heard))
+    typer.echo(report_text(heard, judged))

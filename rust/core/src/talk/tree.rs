@@ -354,7 +354,7 @@ impl<'a> Tree<'a> {
     /// Minus the log of each legal move's chance of being shown here, in the order of `legal`.
     ///
     /// The catalogue, the openings the talk names and, where given, a collection's counts weigh as
-    /// far as they go; a cheap look at the board does the rest.
+    /// far as they go; what looks natural on the board (`Habits`) does the rest.
     pub fn usual(&mut self, index: u32) -> Rc<[f32]> {
         if let Some(known) = &self.node(index).usual {
             return Rc::clone(known);
