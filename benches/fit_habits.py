@@ -30,7 +30,7 @@ from scipy.sparse import csr_matrix
 
 from linewright._core import HABITS, OpeningBook, seen_moves
 from linewright.talk.decoder import default_weights
-from linewright.talk.usual import catalogued_lines
+from linewright.talk.usual import named_lines
 
 fit_talk = import_module("fit_talk")
 
@@ -195,7 +195,7 @@ def main() -> None:
         (line for half in ASIDE for path in sorted((fit_talk.TALKS / half).glob("*.talk"))
          for line in lines_of(path)), 1.0
     )  # fmt: skip
-    named = [" ".join(line) for line in catalogued_lines().values()]
+    named = named_lines()
     written, by_talks = shared(of_lines), shared(of_talks)
     print(f"learned from {len(moves)} moves; of {len(kept)} moves kept aside, by")
     for name, lines, rows in (

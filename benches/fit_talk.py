@@ -40,7 +40,7 @@ from linewright.talk.heard import FIRST_BEAM, Heard, Reading, hear_reading
 from linewright.talk.said import Phrase
 from linewright.talk.telling import Models
 from linewright.talk.transcript import read_transcript, source_from_bytes
-from linewright.talk.usual import catalogued_lines, natural, repertory
+from linewright.talk.usual import named_lines, natural, repertory
 
 ROOT = Path(__file__).resolve().parent.parent
 TALKS = ROOT / "tests" / "talks"
@@ -183,7 +183,7 @@ def models(folder: Path) -> dict[str, Models]:
 
 def books(count: int) -> dict[str, OpeningBook]:
     """For each talk what is usual without the lines of its fold, of so many folds."""
-    named = [" ".join(line) for line in catalogued_lines().values()]
+    named = named_lines()
     shown = [[" ".join(line) for line in marked.lines(marked.read_marked(p))] for p in talks()]
     made = []
     for fold in range(count):

@@ -85,7 +85,7 @@ def hear(
         typer.echo(f"linewright hear: {error}", err=True)
         raise typer.Exit(2) from error
     if kept is not None:
-        typer.echo(f"kept the script that was there, with your changes, as {kept}")
+        typer.echo(f"kept the script that was there as {kept}")
     for path in written:
         typer.echo(f"wrote {path}")
     typer.echo(report_text(heard, judged))

@@ -35,8 +35,12 @@ def catalogued_lines() -> dict[str, tuple[str, ...]]:
 @lru_cache(maxsize=1)
 def opening_book() -> OpeningBook:
     """The known lines by position, and what moves look natural. **Cost**: made once, 0.15 s."""
-    named = [" ".join(line) for line in catalogued_lines().values()]
-    return OpeningBook(named, [repertory(), _text("shown.txt")], natural())
+    return OpeningBook(named_lines(), [repertory(), _text("shown.txt")], natural())
+
+
+def named_lines() -> list[str]:
+    """The catalogue's lines, each a text of moves (UCI)."""
+    return [" ".join(line) for line in catalogued_lines().values()]
 
 
 def repertory() -> str:

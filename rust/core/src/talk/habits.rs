@@ -141,11 +141,12 @@ pub fn seen_after(line: &[String]) -> Result<Vec<(Legal, Seen)>, String> {
 fn seen_with(view: &View, item: &Legal, hanging: &[Square]) -> Seen {
     let turn = view.board.turn();
     let board = view.board.board();
+    let after = moved(board, turn, item);
     let mut seen = Seen::new();
+    of_what_hangs(board, &after, turn, item, hanging, &mut seen);
     if let Some(wing) = item.castling {
         seen.push(CASTLES + u16::from(wing == Wing::Queen));
         seen.push(LATE + 6 * 8 + age(view.ply));
-        of_what_hangs(view, item, hanging, &mut seen);
         return seen;
     }
     let role = place_of(item.role);
@@ -166,7 +167,6 @@ fn seen_with(view: &View, item: &Legal, hanging: &[Square]) -> Seen {
     if let Some(danger) = danger(board, turn, item) {
         seen.push(FLEES + 3 * role + danger);
     }
-    let after = moved(board, turn, item);
     if checks(&after, turn) {
         seen.push(CHECKS + u16::from(gain < 0.0));
     }
@@ -184,25 +184,25 @@ fn seen_with(view: &View, item: &Legal, hanging: &[Square]) -> Seen {
         let ours = role * 64 + relative(turn, item.to);
         seen.push(ANSWERS + scattered(theirs, ours));
     }
-    of_what_hangs(view, item, hanging, &mut seen);
     seen
 }
 
 /// Whether a move sees to this side's men that hang: what is still lost after it, what it guards.
-fn of_what_hangs(view: &View, item: &Legal, hanging: &[Square], seen: &mut Seen) {
-    if hanging.is_empty() {
-        return;
-    }
-    let turn = view.board.turn();
-    let before = view.board.board();
-    let after = moved(before, turn, item);
+fn of_what_hangs(
+    before: &Board,
+    after: &Board,
+    turn: Color,
+    item: &Legal,
+    hanging: &[Square],
+    seen: &mut Seen,
+) {
     let mut lost: Option<Role> = None;
     let mut saved: Option<Role> = None;
     for &square in hanging.iter().filter(|&&square| square != item.from) {
         let Some(role) = before.role_at(square) else {
             continue;
         };
-        let slot = if loss(&after, !turn, square) > 0.5 {
+        let slot = if loss(after, !turn, square) > 0.5 {
             &mut lost
         } else {
             &mut saved
@@ -214,7 +214,7 @@ fn of_what_hangs(view: &View, item: &Legal, hanging: &[Square], seen: &mut Seen)
     if let Some(role) = lost {
         let how = if item.captured.is_some() {
             0
-        } else if checks(&after, turn) {
+        } else if checks(after, turn) {
             1
         } else {
             2
@@ -365,14 +365,11 @@ fn menace(after: &Board, turn: Color, item: &Legal) -> Option<Role> {
         .max_by(|a, b| value(*a).total_cmp(&value(*b)))
 }
 
-/// What a pawn move is like: whether it meets an enemy pawn, is met by one, is backed by its own.
+/// What a pawn move is like: whether it meets an enemy pawn, or two, and is backed by its own.
 fn pawn(board: &Board, after: &Board, turn: Color, item: &Legal) -> u16 {
-    let theirs = board.pawns() & board.by_color(!turn);
-    let meets = (attacks::pawn_attacks(turn, item.to) & theirs).any();
+    let met = attacks::pawn_attacks(turn, item.to) & board.pawns() & board.by_color(!turn);
     let backed = attacks::pawn_attacks(!turn, item.to) & after.pawns() & after.by_color(turn);
-    u16::from(meets)
-        + 2 * u16::from((attacks::pawn_attacks(turn, item.to) & theirs).more_than_one())
-        + 4 * u16::from(backed.any())
+    u16::from(met.any()) + 2 * u16::from(met.more_than_one()) + 4 * u16::from(backed.any())
 }
 
 #[cfg(test)]
