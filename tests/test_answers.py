@@ -29,6 +29,8 @@ APART = (
     "Which file is open? I would rather not say.",
     "Who has the bishop pair? That is the question.",
     "What now? White thinks.",
+    "Where? On e8.",
+    "Where is? On e8.",
     "Why castle? Because the king is safer there.",
     "Which is better? If Black plays d5, the knight.",
     "What do they call it? Theory once thought it was dubious.",

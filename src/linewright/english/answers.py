@@ -359,7 +359,7 @@ def _whose(asked: list[Token], answer: list[Token]) -> list[Token] | None:
 
 def _where(asked: list[Token], answer: list[Token]) -> list[Token] | None:
     """ "where is the king? Still on e8." as "the king is still on e8"."""
-    if asked[1].text not in {"is", "are"} or len(asked) < 3:
+    if len(asked) < 3 or asked[1].text not in {"is", "are"}:
         return None
     still = answer[0].text in {"still", "already", "right"}
     if answer[1 if still and len(answer) > 1 else 0].text not in {
