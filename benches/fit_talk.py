@@ -46,7 +46,7 @@ ROOT = Path(__file__).resolve().parent.parent
 TALKS = ROOT / "tests" / "talks"
 WEIGHTS = ROOT / "src" / "linewright" / "talk" / "weights.toml"
 sys.path.insert(0, str(TALKS))
-LEARNED = ("tune", "plain", "voices", "exam", "club")
+LEARNED = ("tune", "plain", "voices", "exam", "club", "slips")
 
 marked = import_module("marked")
 noise = import_module("noise")

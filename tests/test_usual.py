@@ -19,7 +19,7 @@ sys.path.insert(0, str(TALKS))
 
 marked: Any = import_module("marked")
 
-LEARNED = ("tune", "plain", "voices", "exam", "club")
+LEARNED = ("tune", "plain", "voices", "exam", "club", "slips")
 
 
 def rows(name: str) -> Iterator[tuple[chess.Move, ...]]:
