@@ -656,3 +656,36 @@ def test_boards_of_before_told_by_what_stood_on_them(words: str, wanted: str) ->
 def test_a_piece_that_goes_back_does_not_take_the_talk_back() -> None:
     words = "d4 knight f6, bishop g5, knight e4, bishop f4, c5, f3. What if he just goes back? Knight f6."
     assert lines(heard(words)) == ["d4 Nf6 Bg5 Ne4 Bf4 c5 f3 Nf6"]
+
+
+@pytest.mark.parametrize(
+    ("words", "edits"),
+    [
+        ("Imagine this position without the queens.", "remove=d1,d8"),
+        ("Now picture the same thing with the queens taken off.", "remove=d1,d8"),
+        ("Suppose there are no queens on the board.", "remove=d1,d8"),
+        ("Picture it with both light bishops gone.", "remove=c4,c8"),
+        ("Imagine the light squared bishops off as well.", "remove=c4,c8"),
+        ("Imagine White without the bishop on c1.", "remove=c1"),
+        ("Imagine we take everything off except kings and ponds here.", "only=KP"),
+        ("Kings and pawns, nothing else on the board.", "only=KP"),
+        ("Imagine the last position with the kings and the pawns only.", "only=KP"),
+        ("And if you imagine that we trade everything except the rooks, who is better?", "only=KRP"),
+        ("Imagine all the minor pieces removed.", "only=KQRP"),
+    ],
+)
+def test_boards_are_pictured_in_many_words(words: str, edits: str) -> None:
+    talk = heard(OPEN + "Bishop c4, bishop c5. " + words)
+    assert [board.edits for board in talk.what_if] == [edits]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Knight f6, and in these lines the queens come off.",
+        "Knight f6, d4. Now he can take our bishop, and the knights get swapped.",
+        "No pawns have left the board yet.",
+    ],
+)
+def test_exchanges_are_no_pictured_boards(words: str) -> None:
+    assert not heard(OPEN + "Bishop c4, bishop c5. " + words).what_if

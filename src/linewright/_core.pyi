@@ -280,6 +280,7 @@ class TalkSearch:
         truth: Mapping[int, Sequence[str]] | None = None,
         keep: int = 40,
         near: float = 1.3,
+        perhaps: Mapping[int, tuple[str, float]] | None = None,
     ) -> TalkFound:
         """The best ways to understand the talk; ValueError for a weight that is missing or none."""
 

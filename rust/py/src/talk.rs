@@ -445,7 +445,7 @@ impl TalkSearch {
     }
 
     /// The best ways to understand the talk; at most `keep` of them, with rivals nearer than `near`.
-    #[pyo3(signature = (weights, book, theme, me, answers, counts = None, truth = None, keep = 40, near = 1.3))]
+    #[pyo3(signature = (weights, book, theme, me, answers, counts = None, truth = None, keep = 40, near = 1.3, perhaps = None))]
     #[allow(clippy::too_many_arguments, clippy::needless_pass_by_value)]
     fn search(
         &self,
@@ -458,9 +458,14 @@ impl TalkSearch {
         truth: Option<HashMap<u32, Vec<String>>>,
         keep: usize,
         near: f32,
+        perhaps: Option<HashMap<u32, (String, f32)>>,
     ) -> PyResult<TalkFound> {
         let weights = Weights::read(&weights).map_err(PyValueError::new_err)?;
-        let answers: Numbers = answers.into_iter().map(read_answer).collect();
+        let perhaps = perhaps.unwrap_or_default().into_iter();
+        let mut known: Numbers = perhaps
+            .map(|(phrase, (san, less))| (phrase, Answer::Perhaps(san, less)))
+            .collect();
+        known.extend(answers.into_iter().map(read_answer));
         let asked = counts.map(|ask| move |board: &Chess| counted(&ask, board));
         let mut hearing = Hearing::new(
             &self.talk,
@@ -471,7 +476,7 @@ impl TalkSearch {
             asked.as_ref().map(|ask| ask as &core::Counts),
             &book.habits,
             color(me),
-            &answers,
+            &known,
         );
         if let Some(at) = truth {
             let lines = at.values().flatten().cloned().collect();

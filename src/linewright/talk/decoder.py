@@ -233,13 +233,15 @@ class Decoder:
         counts: Usual | None = None,
         truth: Mapping[int, Sequence[str]] | None = None,
         beam: float = math.inf,
+        perhaps: Mapping[tuple[int, int], tuple[str, float]] | None = None,
     ) -> Understood:
         """The best ways to understand the whole talk.
 
         `me` is the side the speaker calls "I" ("w", "b" or nothing), `theme` the lines of the
         openings that are named (UCI), `answers` the teacher's by tokens, `counts` may say how often
         moves are played. `truth` is for finding out why a talk is misunderstood: the lines that
-        phrases (by number) are known to lead to. `beam` may narrow the search.
+        phrases (by number) are known to lead to. `beam` may narrow the search. `perhaps` are moves
+        (SAN) that tokens may mean though they say others, and how much less than a slip each costs.
         """
         known = answers or {}
         given = {
@@ -250,7 +252,14 @@ class Decoder:
         lines = [" ".join(line) for line in theme]
         asked = None if counts is None else _by_fen(counts)
         weights = {**self.weights, "beam": min(beam, self.weights["beam"])}
-        found = self._search.search(weights, self.book, lines, me, given, asked, truth)
+        lean = {
+            number: (perhaps or {})[phrase.first, phrase.end]
+            for number, phrase in enumerate(self.phrases)
+            if (phrase.first, phrase.end) in (perhaps or {})
+        }
+        found = self._search.search(
+            weights, self.book, lines, me, given, asked, truth, perhaps=lean
+        )
         return Understood(found, self.phrases)
 
     def lesson(

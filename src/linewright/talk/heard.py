@@ -7,9 +7,8 @@ the time it came from, or says that it was not said.
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import chess
@@ -17,14 +16,14 @@ import chess
 from linewright._core import OpeningBook
 from linewright.finding import Severity
 from linewright.names import find_names
+from linewright.talk.afterthoughts import afterthoughts
 from linewright.talk.cues import CueReader
 from linewright.talk.decoder import (
     Decoder,
     Event,
-    Fault,
-    Hypothesis,
     Kind,
     Mode,
+    Understood,
     chain,
     events_of,
     whose,
@@ -33,7 +32,19 @@ from linewright.talk.decoder import (
 from linewright.talk.heard_names import misheard_names
 from linewright.talk.imagined import edited, imagined_boards
 from linewright.talk.phrases import Parser
-from linewright.talk.said import Form, Phrase, Spec
+from linewright.talk.record import (
+    CaptionChange,
+    Heard,
+    HeardLine,
+    HeardMove,
+    HeardSlip,
+    Question,
+    Said,
+    Turn,
+    WhatIf,
+)
+from linewright.talk.said import Form, Phrase
+from linewright.talk.slips import TELLS_A_MOVE, TELLS_NO_MOVE, SlipFinder
 from linewright.talk.telling import Models, tell
 from linewright.talk.transcript import Transcript
 from linewright.talk.usual import Usual, catalogue_line
@@ -42,150 +53,14 @@ from linewright.talk.vocabulary import FILES, PIECES, Lexicon, Token, is_square,
 FIRST_BEAM = 60
 """A quick first hearing tells whom the speaker calls "I"."""
 
-TELLS_A_MOVE = 1.0
-"""From these log odds on, the words around are taken to tell a move."""
-
 TELLS_SURELY = 2.0
 """So much is asked of a move in place of one that is written."""
-
-TELLS_NO_MOVE = -1.0
-"""Below these, they are taken to tell none."""
 
 SURELY_NO_MOVE = -2.0
 """Below these, no misheard word is put right for a move."""
 
-SAID_AGAIN = 6
-"""What is said again at once follows within so many words."""
-
 ASK_BELOW = 1.3
 """Readings nearer than this (in price) are shown to the teacher as a question."""
-
-
-@dataclass(frozen=True, slots=True)
-class Said:
-    """Words of the talk: indices into the transcript's words, half open, and their text."""
-
-    first: int
-    end: int
-    text: str
-    at_ms: int | None
-
-
-@dataclass(frozen=True, slots=True)
-class HeardMove:
-    """A move of the talk's tree. `said` is None for a move that was not said.
-
-    `node` is its number in the tree, `parent` the one before it (0 is the start).
-    """
-
-    node: int
-    parent: int
-    san: str
-    uci: str
-    said: Said | None
-    kind: str
-    fen: str
-    sure: float = 1.0
-
-
-@dataclass(frozen=True, slots=True)
-class HeardLine:
-    """Moves from the start; `kind` is ``shown``, ``supposed`` or ``mentioned``."""
-
-    kind: str
-    moves: tuple[HeardMove, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class HeardSlip:
-    """Something said wrong. `meant` is the move (or the piece and its square, or the side).
-
-    `stood` says what stood on the board, `sure` (0 to 1) how sure it is, `line` the moves to the
-    position it was said in.
-    """
-
-    said: Said
-    meant: str
-    kind: str
-    sure: float
-    stood: str
-    line: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """A doubt for the teacher: the words, and what they may mean, likeliest first."""
-
-    said: Said
-    text: str
-    choices: tuple[str, ...]
-    line: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class CaptionChange:
-    """Words of the captions to be put right."""
-
-    said: Said
-    now: str
-    sure: float
-
-
-@dataclass(frozen=True, slots=True)
-class WhatIf:
-    """A what-if board: its edits as a script's link writes them, and the board."""
-
-    said: Said
-    edits: str
-    fen: str
-    line: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Turn:
-    """One change of the board in the order of the talk: a move, or a going back (`move` None).
-
-    `node` is where the board stands after it.
-    """
-
-    word: int
-    node: int
-    phrase: tuple[int, int]
-    event: Event
-
-
-@dataclass(frozen=True, slots=True)
-class Heard:
-    """Everything a talk was understood to say."""
-
-    transcript: Transcript
-    lines: tuple[HeardLine, ...]
-    moves: dict[int, HeardMove]
-    turns: tuple[Turn, ...]
-    slips: tuple[HeardSlip, ...]
-    questions: tuple[Question, ...]
-    caption_changes: tuple[CaptionChange, ...]
-    what_if: tuple[WhatIf, ...]
-    me: str = ""
-    places: tuple[tuple[int, int], ...] = field(default=())
-    """From which word on the board stands at which node."""
-
-    def node_at(self, word: int) -> int:
-        """The node whose board is up when a word is said."""
-        node = 0
-        for first, place in self.places:
-            if first > word:
-                break
-            node = place
-        return node
-
-    def line_to(self, node: int) -> tuple[str, ...]:
-        """The moves from the start to a node."""
-        out: list[str] = []
-        while node in self.moves:
-            out.append(self.moves[node].san)
-            node = self.moves[node].parent
-        return tuple(out[::-1])
 
 
 def hear(
@@ -266,7 +141,7 @@ class Reading:
         """
         tokens = tokenise(spoken(transcript))
         lexicon = Lexicon.of(tokens)
-        imagined = [found for found, _ in imagined_boards(lexicon)]
+        imagined = list(imagined_boards(lexicon))
         phrases = CueReader(lexicon).read(Parser(lexicon).phrases(imagined))
         phrases = tell(tokens, phrases, telling)
         return cls(transcript, tokens, lexicon, phrases, themes(transcript.text), book)
@@ -317,9 +192,27 @@ class _Hearing:
         if known is not None:
             self.me, self.phrases = known
             self.decoder = Decoder(self.phrases, self.lexicon.noise, weights, reading.book)
-        self.understood = self.decoder.search(self.me, theme, self.answered, counts)
+        self.doubted: frozenset[tuple[int, int]] = frozenset()
+        self.understood = self._thought_over(theme, counts)
         self.tree = self.understood.tree
         self.events = events_of(self.understood.hypotheses[0])
+        self.slips = SlipFinder(
+            self.decoder, self.understood, self.tokens, self.lexicon, self.doubted, self.said
+        )
+
+    def _thought_over(self, theme: list[tuple[str, ...]], counts: Usual | None) -> Understood:
+        """What the search finds, or finds again where later words make moves doubtful.
+
+        **Cost**: a second search, for one talk in six.
+        """
+        found = self.decoder.search(self.me, theme, self.answered, counts)
+        events = events_of(found.hypotheses[0])
+        doubts = afterthoughts(found.tree, events, self.tokens, self.lexicon)
+        perhaps = {(d.phrase.first, d.phrase.end): (d.meant, d.dearer) for d in doubts}
+        if not perhaps:
+            return found
+        self.doubted = frozenset(perhaps)
+        return self.decoder.search(self.me, theme, self.answered, counts, perhaps=perhaps)
 
     def _answered(self, answers: Mapping[str, str]) -> dict[tuple[int, int], str]:
         """The answers by the tokens (first, end) they are about."""
@@ -343,7 +236,7 @@ class _Hearing:
         return replace(
             bare,
             lines=tuple(_lines(moves)),
-            slips=tuple(self._slips(bare)),
+            slips=tuple(self.slips.slips(bare)),
             questions=tuple(self._questions(bare)),
             caption_changes=tuple(self._changes()),
             what_if=tuple(self._boards(bare)),
@@ -377,7 +270,9 @@ class _Hearing:
             new = [*event.silent, *event.extra, event.node]
             for node in new:
                 unsaid = node in event.silent or (node == event.node and bool(event.extra))
-                self._add(found, node, None if unsaid else said, event.mode)
+                wrong = self.slips.missaid.get(node) if unsaid else None
+                words = self.said(wrong.phrase.first, wrong.phrase.end) if wrong else None
+                self._add(found, node, words if unsaid else said, event.mode)
         return found
 
     def _add(self, found: dict[int, HeardMove], node: int, said: Said | None, mode: Mode) -> None:
@@ -394,300 +289,6 @@ class _Hearing:
             node, self.tree.parent(node), self.tree.san(node), self.tree.uci(node), said, mode.value,
             self.tree.board(node).fen(),
         )  # fmt: skip
-
-    # --- slips --------------------------------------------------------------------------------
-
-    def _slips(self, heard: Heard) -> Iterator[HeardSlip]:
-        here = 0
-        for event in self.events:
-            if event.kind is Kind.PLAY:
-                yield from self._slip_of_move(heard, event)
-            elif event.kind is Kind.ASIDE:
-                found = list(self._slip_of_mention(heard, event, here))
-                yield from found or self._slip_of_side(heard, event, here)
-            elif event.kind is Kind.PLACE and event.true is False and event.phrase.cues.firm:
-                yield from self._slip_of_place(heard, event.phrase, here)
-            elif event.kind is Kind.PLACE and event.phrase.form is Form.PLACED:
-                yield from self._slip_of_owner(heard, event.phrase, here)
-            if event.kind in (Kind.PLAY, Kind.GOTO):
-                here = event.node
-        yield from self._passed_over(heard)
-
-    def _passed_over(self, heard: Heard) -> Iterator[HeardSlip]:
-        """Pieces said to stand where they do not, in words that the search made nothing of."""
-        taken = {
-            token
-            for event in self.events
-            if event.kind in (Kind.PLAY, Kind.GOTO, Kind.PLACE)
-            for token in range(event.phrase.first, event.phrase.end)
-        }
-        for phrase in self.decoder.phrases:
-            cues = phrase.cues
-            if (
-                phrase.form is not Form.PLACED or not cues.firm or not cues.static or cues.unreal
-                or phrase.price or not self._spelt_out(phrase)
-                or not taken.isdisjoint(range(phrase.first, phrase.end))
-            ):  # fmt: skip
-                continue
-            here = heard.node_at(self.tokens[phrase.first].word)
-            if not any(self._stands(node, phrase) for node in self.tree.line(here)[:-5:-1]):
-                yield from self._slip_of_place(heard, phrase, here)
-
-    def _spelt_out(self, phrase: Phrase) -> bool:
-        """Whether the square is written as one, or as the name of a letter and a number: "see three"."""
-        if phrase.plain and not phrase.spec.targets[0][1]:
-            return True
-        rank, file = self.lexicon.digit(phrase.end - 1), self.lexicon.file(phrase.end - 2)
-        named = rank is not None and rank[1] == 0 and file is not None and file[1] <= 1.6
-        return named and phrase.spec.pieces[0][1] < 0.6 and phrase.spec.targets[0][1] < 1.5
-
-    def _stands(self, node: int, phrase: Phrase) -> bool:
-        """Whether a piece stands where a phrase has it."""
-        piece = self.tree.board(node).piece_at(phrase.spec.targets[0][0])
-        side = phrase.cues.piece_side
-        return (
-            piece is not None
-            and piece.symbol().upper() == phrase.spec.pieces[0][0]
-            and side in ("", "w" if piece.color else "b")
-        )
-
-    def _slip_of_move(self, heard: Heard, event: Event) -> Iterator[HeardSlip]:
-        excused = self.lexicon.noisy or not self._spelt_as_square(event.phrase)
-        faults = [fault for fault in event.faults if not (fault.misheard and excused)]
-        if not faults:
-            return
-        fault = faults[0]
-        if self._loosely(event.phrase, fault):
-            return
-        san = self.tree.san(event.node)
-        board = self.tree.board(self.tree.parent(event.node))
-        said = self._slip_words(event.phrase, fault)
-        stood = f"{'White' if board.turn else 'Black'} is to move, and {san} fits what is said before and after"
-        line = heard.line_to(self.tree.parent(event.node))
-        yield HeardSlip(
-            said, san, _SLIP_KINDS.get(fault.slot, fault.slot), self._sure(event), stood, line
-        )
-
-    def _spelt_as_square(self, phrase: Phrase) -> bool:
-        """Whether a square is written in letters, not in words that may stand for another."""
-        return phrase.plain and any(
-            is_square(self.tokens[k].raw.lower()) for k in range(phrase.first, phrase.end)
-        )
-
-    def _loosely(self, phrase: Phrase, fault: Fault) -> bool:
-        """Whether the words at fault may belong to something else, so that nothing was said wrong.
-
-        A piece before a comma ("hit by the bishop, take on c6"), "a pawn" read as the a-pawn, a
-        word that only sounds like a capture.
-        """
-        inside = range(phrase.first, phrase.end)
-        if fault.slot == "capture":
-            return all(self.lexicon.take(k) > 0 for k in inside)
-        if fault.slot in ("piece", "from") and any(self.tokens[k].gap >= 0.3 for k in inside[1:]):
-            return True
-        file = self.tokens[phrase.first]
-        article = file.text == "a" and self.tokens[phrase.first + 1].word != file.word
-        return fault.slot == "from" and bool(phrase.spec.from_file) and (
-            article or not phrase.spec.capture
-        )  # fmt: skip
-
-    def _slip_of_mention(self, heard: Heard, event: Event, here: int) -> Iterator[HeardSlip]:
-        """A move talked about that nobody can make, where one like it is shown next."""
-        phrase = event.phrase
-        assert phrase is not None
-        named = phrase.form in (Form.FULL, Form.CAPTURE, Form.NOTATION) and phrase.spec.full
-        if not named or not phrase.plain or not phrase.spec.pieces or phrase.cues.unreal:
-            return
-        if self._named_after(phrase, here):
-            said, san = self.said(phrase.first, phrase.end), self.tree.san(here)
-            stood = f"{san} is played, and no such move can be made"
-            yield HeardSlip(said, san, "square", 0.6, stood, heard.line_to(self.tree.parent(here)))
-            return
-        if self._said_again(heard, phrase, here):
-            yield from self._shown_instead(heard, phrase, here, "square")
-            return
-        for node in self.tree.line(here)[:-5:-1]:
-            if self._can_be_made(node, phrase.spec):
-                return
-            yield from (slip := self._shown_instead(heard, phrase, node))
-            if slip:
-                return
-
-    def _named_after(self, phrase: Phrase, here: int) -> bool:
-        """Whether a move told without its square is named at once, by a square next to its own.
-
-        "The knight goes to the middle. Knight e4" where it went to e5.
-        """
-        last = next((e for e in self.events[::-1] if e.phrase.end <= phrase.first), None)
-        if last is None or last.kind is not Kind.PLAY or last.phrase.spec.targets or not here:
-            return False
-        said, (letter, _) = phrase.spec.targets[0][0], phrase.spec.pieces[0]
-        made = self.tree.board(here).piece_at(went := chess.parse_square(self.tree.uci(here)[2:4]))
-        near = chess.square_distance(said, went) == 1 and (
-            said // 8 == went // 8 or said % 8 == went % 8
-        )
-        told = phrase.told > TELLS_A_MOVE and phrase.first - last.phrase.end <= 2
-        same = made is not None and made.symbol().upper() == letter
-        return told and near and same and not self._can_be_made(here, phrase.spec)
-
-    def _said_again(self, heard: Heard, phrase: Phrase, here: int) -> bool:
-        """Whether a check that is none is said again at once as one: "queen h5 check: queen h4 check"."""
-        after = next((e for e in self.events if e.phrase.first >= phrase.end), None)
-        if not phrase.spec.check or after is None or after.kind is not Kind.PLAY:
-            return False
-        soon = after.phrase.first - phrase.end <= SAID_AGAIN and after.base == here
-        board = self.tree.board(here)
-        checks = {m.to_square for m in board.legal_moves if board.gives_check(m)}
-        false = not any(square in checks for square, _ in phrase.spec.targets)
-        return soon and false and self.tree.board(after.node).is_check()
-
-    def _slip_of_side(self, heard: Heard, event: Event, here: int) -> Iterator[HeardSlip]:
-        """A move talked about as one side's that only the other side could make."""
-        phrase, cues = event.phrase, event.phrase.cues
-        side = cues.side or cues.weak_side
-        put = phrase.form is Form.PLACED  # "Black will put the bishop on b2"
-        told = (cues.played or put) and not (
-            cues.static or cues.negated or cues.unreal or cues.paired
-        )
-        named = phrase.form in (Form.FULL, Form.SQUARE, Form.PLACED)
-        named = named and phrase.spec.full and phrase.plain
-        if not side or not told or not named or phrase.spec.free or self._apart(phrase):
-            return
-        if any(self._could(node, phrase.spec, side) for node in self.tree.line(here)[:-3:-1]):
-            return
-        other = "b" if side == "w" else "w"
-        if not self._could(here, phrase.spec, other):
-            return
-        meant = "White" if other == "w" else "Black"
-        stood = f"only {meant} could play this here"
-        said = self._slip_words(phrase, Fault("side"))
-        yield HeardSlip(said, meant, "side", 0.6, stood, heard.line_to(here))
-
-    def _apart(self, phrase: Phrase) -> bool:
-        """Whether a comma stands between a phrase and the side named before it."""
-        for k in range(phrase.first, max(phrase.first - 8, 0), -1):
-            if self.tokens[k].gap >= 0.3:
-                return True
-            if self.lexicon.colour(k - 1):
-                return False
-        return True
-
-    def _could(self, node: int, spec: Spec, side: str) -> bool:
-        """Whether a side could make the move as the words have it, were it its turn."""
-        board = self.tree.board(node)
-        mine = board.turn == (side == "w")
-        turned = board if mine else _other_side(board)
-        letters = {letter for letter, _ in spec.pieces} or {"P"}
-        squares = {square for square, price in spec.targets if price < 1}
-        return turned is None or any(
-            move.to_square in squares
-            and chess.piece_symbol(turned.piece_type_at(move.from_square) or 1).upper() in letters
-            for move in turned.legal_moves
-        )
-
-    def _shown_instead(
-        self, heard: Heard, phrase: Phrase, node: int, slot: str = "piece"
-    ) -> list[HeardSlip]:
-        """The move shown from a position that the words miss by one part, as a slip."""
-        line = [self.tree.uci(above) for above in self.tree.line(node)[1:]]
-        for choice in self.decoder.choices(line, phrase):
-            after = self.tree.after(node, choice.move)
-            faults = [f for f in choice.faults if f.slot == slot]
-            if after in heard.moves and faults and (slot == "square" or choice.price < 9.5):
-                san = self.tree.san(after)
-                stood = f"no such move can be made here; {san} is shown"
-                kind = _SLIP_KINDS.get(faults[0].slot, faults[0].slot)
-                said = self.said(phrase.first, phrase.end)
-                return [HeardSlip(said, san, kind, 0.7, stood, heard.line_to(node))]
-        return []
-
-    def _can_be_made(self, node: int, spec: Spec) -> bool:
-        """Whether either side, now or just before, could make a move as the words have it."""
-        letters = {letter for letter, _ in spec.pieces}
-        squares = {square for square, _ in spec.targets}
-        board = self.tree.board(node)
-        for turned in (board, _other_side(board)):
-            for move in turned.legal_moves if turned else ():
-                piece = turned.piece_at(move.from_square) if turned else None
-                file = chess.FILE_NAMES[chess.square_file(move.from_square)]
-                if (
-                    piece is not None and turned is not None
-                    and piece.symbol().upper() in letters and move.to_square in squares
-                    and (not spec.from_file or file == spec.from_file)
-                    and (turned.is_capture(move) or not spec.capture)
-                ):  # fmt: skip
-                    return True
-        return False
-
-    def _slip_words(self, phrase: Phrase, fault: Fault) -> Said:
-        if fault.slot != "side":
-            return self.said(phrase.first, phrase.end)
-        first = phrase.first
-        for back in range(1, 9):
-            if first - back >= 0 and self.lexicon.colour(first - back):
-                return self.said(first - back, phrase.end)
-        return self.said(first, phrase.end)
-
-    def _sure(self, event: Event) -> float:
-        """How sure a slip is: from what the words would cost if meant as said."""
-        best = self.understood.hypotheses[0].price
-        other = next(
-            (h.price for h in self.understood.hypotheses[1:] if not _has(h, event)), best + 6.0
-        )
-        return round(1 / (1 + math.exp(-0.9 * (min(other - best, 6.0)) - 0.2)), 2)
-
-    def _slip_of_place(self, heard: Heard, phrase: Phrase, here: int) -> Iterator[HeardSlip]:
-        """A piece said to stand where it does not, if it stands near by."""
-        spec = phrase.spec
-        board = self.tree.board(here)
-        side = phrase.cues.piece_side or self._owner(phrase)
-        inner = self.tokens[phrase.first : phrase.end]
-        if any(token.text in _AIMING for token in inner):
-            return  # "the queen eyes g2" does not put her there
-        hit = self._hit_by_last(here) if self._text_before(phrase) in _HITTING else None
-        near = _near_place(board, spec.pieces[0][0], spec.targets[0][0], side, hit)
-        if near is None:
-            return
-        meant, kind, fact = near
-        owned = phrase.first > 0 and self.tokens[phrase.first - 1].text in _OWNERS
-        said = self.said(phrase.first - owned, phrase.end)
-        yield HeardSlip(said, meant, kind, 0.6, fact, heard.line_to(here))
-
-    def _owner(self, phrase: Phrase) -> str:
-        """The side said to have a piece: "Black has doubled pawns on c3"."""
-        for k in range(phrase.first, max(phrase.first - 5, 1), -1):
-            if self.tokens[k].gap >= 0.3:
-                return ""
-            if self.lexicon.text(k - 1) in _HAVING:
-                colour = self.lexicon.colour(k - 2)
-                return colour[0] if colour and self.lexicon.text(k - 2) in _SIDES else ""
-        return ""
-
-    def _slip_of_owner(self, heard: Heard, phrase: Phrase, here: int) -> Iterator[HeardSlip]:
-        """A piece said to be one side's where it is the other's, here and just before."""
-        side = self._owner(phrase)
-        cues = phrase.cues
-        if not side or cues.intent or cues.negated or cues.unreal or cues.supposed:
-            return
-        letter, square = phrase.spec.pieces[0][0], phrase.spec.targets[0][0]
-        for node in self.tree.line(here)[:-4:-1]:
-            piece = self.tree.board(node).piece_at(square)
-            same = piece is not None and piece.symbol().upper() == letter
-            if same and side == ("w" if piece and piece.color else "b"):
-                return
-        yield from self._slip_of_place(heard, phrase, here)
-
-    def _text_before(self, phrase: Phrase) -> str:
-        k = phrase.first - 1
-        while k > 0 and self.tokens[k].text in ("the", "a", "this", "that", "his", "her"):
-            k -= 1
-        return self.tokens[k].text if k >= 0 else ""
-
-    def _hit_by_last(self, node: int) -> chess.SquareSet | None:
-        """The squares that the piece moved last attacks."""
-        if not node:
-            return None
-        return self.tree.board(node).attacks(chess.Move.from_uci(self.tree.uci(node)).to_square)
 
     # --- questions ----------------------------------------------------------------------------
 
@@ -871,11 +472,11 @@ class _Hearing:
     # --- what-if boards -----------------------------------------------------------------------
 
     def _boards(self, heard: Heard) -> Iterator[WhatIf]:
-        for found, _ in imagined_boards(self.lexicon):
+        for found in imagined_boards(self.lexicon):
             said = self.said(found.first, found.end)
             node = heard.node_at(said.first)
             last = self._last_square(found.first)
-            result = edited(self.tree.board(node), found.edits, last)
+            result = edited(self.tree.board(node), found, last)
             if result is not None:
                 edits, board = result
                 yield WhatIf(said, edits, board.fen(), heard.line_to(node))
@@ -888,17 +489,6 @@ class _Hearing:
         return None
 
 
-_HITTING = frozenset(
-    "hits hitting attacks attacking pins pinning eyes eyeing on at against threatens".split()
-)
-_OWNERS = frozenset("my our his her your their white's black's".split())
-_AIMING = frozenset(
-    "hits attacks pins eyes threatens at against towards targets watches covers controls guards"
-    " protects defends aims points bears looks sees".split()
-)
-_HAVING = frozenset("has had".split())
-_SIDES = frozenset("white black".split())
-_SLIP_KINDS = {"from": "square", "captured": "piece", "capture": "piece"}
 _NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight", "P": "pawn"}
 _PLAIN = {"night": "knight", "nights": "knights", "nite": "knight", "pond": "pawn", "ponds": "pawns",
           "porn": "pawn", "prawn": "pawn"}  # fmt: skip
@@ -920,11 +510,6 @@ _OF_PIECES = frozenset(
 _TAKE_WORDS = frozenset(
     "wins win picks accepts won regains regained recovers recovered grabs".split()
 )
-
-
-def _has(hypothesis: Hypothesis, event: Event) -> bool:
-    return any(e is event or (e.phrase is event.phrase and e.node == event.node and e.kind is event.kind)
-               for e in events_of(hypothesis))  # fmt: skip
 
 
 def _made_apart(one: Event | None, other: Event | None) -> set[int]:
@@ -959,15 +544,6 @@ def _first_difference(one: Event | None, other: Event | None) -> tuple[Event, Ev
     return None
 
 
-def _other_side(board: chess.Board) -> chess.Board | None:
-    """The board with the other side to move; None where that would leave a king in check."""
-    if board.is_check():
-        return None
-    other = board.copy(stack=False)
-    other.turn = not board.turn
-    return other
-
-
 def _plural(text: str) -> str:
     """ "s" where a misheard piece word is written as several: "ponds"."""
     return "s" if _PLAIN.get(text, "").endswith("s") else ""
@@ -980,61 +556,6 @@ def _same_words(was: str, now: str) -> bool:
 def _cased(was: str, now: str) -> str:
     """The new words with a capital where the old had one."""
     return now[0].upper() + now[1:] if was[:1].isupper() else now
-
-
-def _near_place(
-    board: chess.Board, letter: str, square: int, side: str, hit: chess.SquareSet | None = None
-) -> tuple[str, str, str] | None:
-    """What was likely meant by a piece said to stand where it does not: move, kind of slip, fact."""
-    there = board.piece_at(square)
-    if there is not None and there.symbol().upper() == letter and side:
-        owner = "White" if there.color else "Black"
-        if owner[0].lower() != side:
-            return (
-                owner,
-                "side",
-                f"the {_NAMES[letter]} on {chess.square_name(square)} is {owner}'s",
-            )
-    if there is not None and there.symbol().upper() != letter:
-        name = _NAMES[there.symbol().upper()]
-        meant = ("" if name == "pawn" else there.symbol().upper()) + chess.square_name(square)
-        return meant, "piece", f"on {chess.square_name(square)} stands a {name}"
-    same: list[int] = []
-    across: list[int] = []
-    for other, piece in board.piece_map().items():
-        if piece.symbol().upper() != letter or (
-            side and (piece.color == chess.WHITE) != (side == "w")
-        ):
-            continue
-        files = abs(chess.square_file(other) - chess.square_file(square))
-        ranks = abs(chess.square_rank(other) - chess.square_rank(square))
-        if files + ranks == 1:
-            same.append(other)
-        elif other in _mirrored(square):
-            across.append(other)
-    if not same and len(across) == 1:
-        same = across
-    if hit is not None and any(other in hit for other in same):
-        same = [other for other in same if other in hit]
-    if len(same) > 1:  # a rank is misspoken more readily than a file
-        same = [s for s in same if chess.square_file(s) == chess.square_file(square)] or same
-    if len(same) != 1:
-        return None
-    place = chess.square_name(same[0])
-    meant = ("" if letter == "P" else letter) + place
-    return (
-        meant,
-        "square",
-        f"{chess.square_name(square)} is empty, the {_NAMES[letter]} stands on {place}",
-    )
-
-
-def _mirrored(square: int) -> tuple[int, int]:
-    """The squares that stand for this one from the other side, and on the other wing.
-
-    "The bishop on c8" for the one on c1, "the rook on a8" for the one on h8.
-    """
-    return chess.square_mirror(square), square ^ 7
 
 
 def _lines(moves: dict[int, HeardMove]) -> Iterator[HeardLine]:

@@ -1,145 +1,247 @@
-"""What-if boards in a talk: "picture it with just kings and pawns", "take that bishop off"."""
+"""What-if boards in a talk: "picture it with just kings and pawns", "imagine the queens off"."""
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 import chess
 
-from linewright.talk.vocabulary import PIECES, Lexicon, words
+from linewright.talk.vocabulary import Lexicon, words
 
-_ONLY = words("only just nothing but")
-_IMAGINE = words("picture imagine suppose visualise visualize pretend think see look")
-_TAKE_AWAY = words("take remove delete lift wipe strip takes removing taking without forget swap")
-_OFF = words("off away out aside")
-_ARTICLES = words(
-    "the a an all both this that just these those of his her its my our your every other"
-)
-_ADDS = words("put place add drop stick")
+NEAR = 12
+"""So many words before a board the talk may have asked to picture one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Men:
+    """Men to take away: their letter, and what else is said of them.
+
+    `square` is where one stands, `every` whether all of the kind go, `side` whose they are,
+    `shade` whether they stand on "light" or "dark" squares.
+    """
+
+    letter: str
+    square: int | None = None
+    every: bool = False
+    side: str = ""
+    shade: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Imagined:
-    """A changed board: the tokens that say so, and its edits as a script's link writes them."""
+    """A changed board: the tokens that say so, and what is left (letters) or is taken away."""
 
     first: int
     end: int
-    edits: str
+    only: str = ""
+    without: Men | None = None
 
 
-def imagined_boards(lexicon: Lexicon) -> Iterator[tuple[Imagined, list[str]]]:
-    """The what-if boards of a talk in order, each with the pieces to take away (letters)."""
+def imagined_boards(lexicon: Lexicon) -> Iterator[Imagined]:
+    """The what-if boards of a talk in order."""
     last_end = 0
     for index in range(len(lexicon.tokens)):
         if index < last_end:
             continue
-        found = _only(lexicon, index) or _all_pieces(lexicon, index) or _removed(lexicon, index)
+        found = _left(lexicon, index) or _no_pieces(lexicon, index) or _gone(lexicon, index)
         if found is not None:
-            last_end = found[0].end
+            last_end = found.end
             yield found
 
 
-def _only(lexicon: Lexicon, i: int) -> tuple[Imagined, list[str]] | None:
-    """ "just kings and pawns", "only the pawns", "nothing but kings and pawns"."""
-    if lexicon.text(i) not in _ONLY:
-        return None
+# --- what is left ---------------------------------------------------------------------------------
+
+
+def _left(lexicon: Lexicon, i: int) -> Imagined | None:
+    """ "just kings and pawns", "everything but the rooks", "kings and pawns, nothing else"."""
+    told = lexicon.text(i) in _ONLY
     j = i
-    while lexicon.text(j) in _ONLY or lexicon.text(j) in _ARTICLES:
+    while lexicon.text(j) in _ONLY or (j > i and lexicon.text(j) in _ARTICLES):
         j += 1
     kinds, end = _kinds(lexicon, j)
-    if "P" not in kinds or not _meant(lexicon, i, end, kinds):
+    alone = lexicon.text(end) == "only" or (
+        lexicon.text(end) == "nothing" and lexicon.text(end + 1) == "else"
+    )
+    if not kinds or not (told or (alone and len(kinds) > 1)):
         return None
-    return Imagined(i, end, "only=" + "".join(k for k in "KQRBNP" if k in kinds | {"K"})), []
+    taken = {lexicon.text(k) for k in range(max(0, i - 7), i)} & _EVERYTHING
+    pictured = _pictured(lexicon, i) or lexicon.text(end) in ("left", "remain", "here")
+    enough = kinds >= {"K", "P"} or (pictured and ("P" in kinds or taken or len(kinds) > 1))
+    if not enough:
+        return None
+    if "P" not in kinds and taken:  # of the pieces, that is
+        kinds.add("P")
+    return Imagined(i, end, only=_letters(kinds))
 
 
 def _kinds(lexicon: Lexicon, j: int) -> tuple[set[str], int]:
+    """The kinds of men listed from a token on, each in the plural, and where the list ends."""
     kinds: set[str] = set()
     end = j
     while True:
-        text = lexicon.text(j)
-        if text.endswith("s") and text[:-1] in PIECES:
-            kinds.add(PIECES[text[:-1]])
+        letter = _several(lexicon, j)
+        if letter:
+            kinds.add(letter)
             end = j + 1
-        elif text not in ("and", "the", "their", "then"):
+        elif lexicon.text(j) not in ("and", "the", "their", "then"):
             return kinds, end
         j += 1
 
 
-def _meant(lexicon: Lexicon, first: int, end: int, kinds: set[str]) -> bool:
-    """Whether a board is imagined, and not only counted ("there are just pawns left")."""
-    if kinds >= {"K", "P"}:
-        return True
-    near = {lexicon.text(k) for k in range(max(0, first - 8), min(end + 6, len(lexicon.tokens)))}
-    return bool(near & (_IMAGINE | {"with", "board"}))
+def _several(lexicon: Lexicon, k: int) -> str:
+    """The letter of a kind of men named in the plural, also as a recogniser misspells it."""
+    text = lexicon.text(k)
+    found = lexicon.pieces(k) if text.endswith("s") and not text.endswith("'s") else ()
+    return found[0][0] if found and found[0][1] < 1.8 else ""
 
 
-def _all_pieces(lexicon: Lexicon, i: int) -> tuple[Imagined, list[str]] | None:
-    """ "take away all the pieces", "take all the pieces off"."""
-    if lexicon.text(i) not in _TAKE_AWAY:
+def _letters(kinds: set[str]) -> str:
+    return "".join(k for k in "KQRBNP" if k in kinds | {"K"})
+
+
+def _no_pieces(lexicon: Lexicon, i: int) -> Imagined | None:
+    """ "take away all the pieces", "all the minor pieces removed", "no minor pieces, no queens"."""
+    text = lexicon.text(i)
+    if text not in _TAKE_AWAY and text not in ("all", "every", "no"):
         return None
-    j = i + 1
-    seen_all = False
-    while lexicon.text(j) in _ARTICLES or lexicon.text(j) in _OFF:
-        seen_all = seen_all or lexicon.text(j) in ("all", "every")
+    j = i + (text in _TAKE_AWAY)
+    every = False
+    while lexicon.text(j) in _ARTICLES or lexicon.text(j) in _OFF or lexicon.text(j) == "no":
+        every = every or lexicon.text(j) in ("all", "every", "no")
         j += 1
-    if lexicon.text(j) in ("pieces", "piece") and seen_all:
-        end = j + 1
-        if lexicon.text(end) in _OFF:
-            end += 1
-        return Imagined(i, end, "only=KP"), []
-    return None
-
-
-def _removed(lexicon: Lexicon, i: int) -> tuple[Imagined, list[str]] | None:
-    """ "take the queens off", "remove the bishop on c8", "take just that bishop off the board"."""
-    if lexicon.text(i) not in _TAKE_AWAY or lexicon.text(i) == "without":
-        return None
-    j = i + 1
-    off = False
-    while (
-        lexicon.text(j) in _ARTICLES
-        or lexicon.text(j) in _OFF
-        or lexicon.colour(j) == ("w", 0.0)
-        or lexicon.colour(j) == ("b", 0.0)
-    ):
-        off = off or lexicon.text(j) in _OFF
-        j += 1
-    text = lexicon.text(j)
-    plural = text.endswith("s") and text[:-1] in PIECES
-    letter = PIECES.get(text[:-1] if plural else text, "")
-    if letter in ("", "K"):
+    minor = lexicon.text(j) == "minor"
+    j += minor
+    if not every or lexicon.text(j) not in ("pieces", "piece"):
         return None
     end = j + 1
-    square = lexicon.square(end + 1) if lexicon.text(end) in ("on", "from", "at") else None
-    place = square.value if square else ""
-    end = square.end if square else end
+    while lexicon.text(end) in _OFF or lexicon.text(end) in _STATES:
+        end += 1
+    if text not in _TAKE_AWAY and not (minor and _pictured(lexicon, i)):
+        return None
+    kept = set("KQRP" if minor else "KP")
+    if lexicon.text(end) == "no" and (queens := _several(lexicon, end + 1)):
+        kept.discard(queens)
+        end += 2
+    return Imagined(i, end, only=_letters(kept))
+
+
+# --- what is gone ---------------------------------------------------------------------------------
+
+
+def _gone(lexicon: Lexicon, i: int) -> Imagined | None:
+    """ "take the queens off", "without the bishop on c8", "the queens off the board"."""
+    text = lexicon.text(i)
+    if text in _TAKE_AWAY:
+        return _taken_off(lexicon, i)
+    pictured = _pictured(lexicon, i)
+    if text in ("without", "no") and pictured:
+        found = _men(lexicon, i + 1)
+        if found and (text == "without" or found[0].every):
+            return Imagined(i, found[1], without=found[0])
+        return None
+    found = _men(lexicon, i) if pictured else None
+    if found is None or i == found[1]:
+        return None
+    men, end = found
+    while lexicon.text(end) in _BEING:
+        end += 1
+    if lexicon.text(end) not in _STATES or _said_of_a_move(lexicon, i):
+        return None
+    return Imagined(i, _to_the_board(lexicon, end + 1), without=men)
+
+
+def _taken_off(lexicon: Lexicon, i: int) -> Imagined | None:
+    """ "take the queens off", "remove the bishop on c8", "take just that bishop off the board"."""
+    j = i + 1
+    off = False
+    while lexicon.text(j) in _OFF or lexicon.text(j) in ("just", "only"):
+        off = off or lexicon.text(j) in _OFF
+        j += 1
+    found = _men(lexicon, j)
+    if found is None:
+        return None
+    men, end = found
     board = lexicon.text(end) in _OFF or (
         lexicon.text(end) == "from" and lexicon.text(end + 2) == "board"
     )
-    if not (off or board or lexicon.text(i) in ("remove", "removing", "delete")):
+    if not (off or board or lexicon.text(i) in _REMOVE):
         return None
-    if lexicon.text(i) in ("take", "takes", "taking") and not board and not off:
+    return Imagined(i, _to_the_board(lexicon, end), without=men)
+
+
+def _men(lexicon: Lexicon, j: int) -> tuple[Men, int] | None:
+    """Men named from a token on ("both queens", "White's bishop on g5"), and where that ends."""
+    side = shade = ""
+    every = False
+    first = j
+    while True:
+        text = lexicon.text(j)
+        if text in _SHADES:
+            shade = text
+        elif colour := lexicon.colour(j):
+            side = colour[0]
+        elif text not in _ARTICLES and text not in _OF_SHADE:
+            break
+        every = every or text in ("both", "two", "pair")
+        j += 1
+        if j - first > 6:
+            return None
+    square = lexicon.square(j)
+    if square is not None and _single(lexicon, square.end):  # "our d6 bishop"
+        return Men(_single(lexicon, square.end), chess.parse_square(square.value)), square.end + 1
+    several = _several(lexicon, j)
+    letter = several or _single(lexicon, j)
+    if letter in ("", "K"):
         return None
+    end = j + 1
+    on = lexicon.square(end + 1) if lexicon.text(end) in ("on", "from", "at") else None
+    if on is not None:
+        return Men(letter, chess.parse_square(on.value)), on.end
+    return Men(letter, None, bool(several) or every, side, shade), end
+
+
+def _single(lexicon: Lexicon, k: int) -> str:
+    found = lexicon.pieces(k) if not lexicon.text(k).endswith("s") else ()
+    return found[0][0] if found and found[0][1] < 0.6 else ""
+
+
+def _to_the_board(lexicon: Lexicon, end: int) -> int:
     while lexicon.text(end) in ("off", "away", "from", "the", "board", "out"):
         end += 1
-    what = place or (letter + ("s" if plural else ""))
-    return Imagined(i, end, "remove=" + what), [letter]
+    return end - (lexicon.text(end - 1) == "the")
 
 
-def edited(board: chess.Board, edits: str, last: int | None) -> tuple[str, chess.Board] | None:
-    """The edits with squares in place of piece names, and the changed board.
+def _pictured(lexicon: Lexicon, i: int) -> bool:
+    """Whether the talk asks, just before or at once, to picture a board."""
+    before = [lexicon.text(k) for k in range(max(0, i - NEAR), i)]
+    if _PICTURE & set(before):
+        return True
+    pairs = set(itertools.pairwise(before))
+    return ("what", "if") in pairs or ("your", "heads") in pairs or ("this", "without") in pairs
+
+
+def _said_of_a_move(lexicon: Lexicon, i: int) -> bool:
+    """ "and queens come off", "if the queens are exchanged": moves, not boards."""
+    return lexicon.text(i - 1) in ("and", "then", "until", "when", "once")
+
+
+# --- the boards -----------------------------------------------------------------------------------
+
+
+def edited(board: chess.Board, found: Imagined, last: int | None) -> tuple[str, chess.Board] | None:
+    """The edits as a script's link writes them, and the changed board; None if there is no such man.
 
     `last` is the square talked about just before, for "that bishop".
     """
-    name, _, value = edits.partition("=")
     changed = board.copy(stack=False)
-    if name == "only":
+    if found.only:
         for square, piece in board.piece_map().items():
-            if piece.symbol().upper() not in value:
+            if piece.symbol().upper() not in found.only:
                 changed.remove_piece_at(square)
-        return edits, changed
-    squares = _squares_of(board, value, last)
+        return "only=" + found.only, changed
+    squares = _squares_of(board, found.without, last) if found.without else []
     for square in squares:
         changed.remove_piece_at(square)
     if not squares:
@@ -147,13 +249,38 @@ def edited(board: chess.Board, edits: str, last: int | None) -> tuple[str, chess
     return "remove=" + ",".join(chess.square_name(s) for s in squares), changed
 
 
-def _squares_of(board: chess.Board, value: str, last: int | None) -> list[int]:
-    if len(value) == 2 and value[0] in "abcdefgh" and value[1].isdigit():
-        return [chess.parse_square(value)] if board.piece_at(chess.parse_square(value)) else []
-    kind = "?PNBRQK".index(value[0])
-    every = [s for s, p in board.piece_map().items() if p.piece_type == kind]
-    if value.endswith("s"):
-        return sorted(every)
-    if last in every:
+def _squares_of(board: chess.Board, men: Men, last: int | None) -> list[int]:
+    """Where the men to take away stand."""
+    if men.square is not None:
+        return [men.square] if board.piece_at(men.square) else []
+    found = [
+        square
+        for square, piece in board.piece_map().items()
+        if piece.symbol().upper() == men.letter
+        and men.side in ("", "w" if piece.color else "b")
+        and (not men.shade or _shade(square) == men.shade)
+    ]
+    if men.every:
+        return sorted(found)
+    if last in found:
         return [last]
-    return every if len(every) == 1 else []
+    return found if len(found) == 1 else []
+
+
+def _shade(square: int) -> str:
+    return "light" if chess.BB_SQUARES[square] & chess.BB_LIGHT_SQUARES else "dark"
+
+
+_ONLY = words("only just nothing but except for leave leaving")
+_EVERYTHING = words("everything all every")
+_PICTURE = words("picture imagine suppose visualise visualize pretend examine imagining")
+_REMOVE = words("remove removing delete")
+_TAKE_AWAY = _REMOVE | words("take lift wipe strip takes taking forget swap whip clear")
+_OFF = words("off away out aside")
+_STATES = words("off gone vanished vanish disappeared disappear exchanged removed missing")
+_BEING = words("are were is was being all taken have had had've just has traded")
+_ARTICLES = words(
+    "the a an all both this that just these those of his her its my our your every other two pair any"
+)
+_SHADES = words("light dark")
+_OF_SHADE = words("squared square coloured")

@@ -201,6 +201,9 @@ class Guess:
     price: float
 
 
+_CLAUSES = words(
+    "we you us i it they anything most white black castling recapturing developing moving taking pushing"
+)
 _NUMBERED = words("move moves chapter part number game round lesson line or and only these those")
 
 NOISY = 0.035
@@ -399,13 +402,19 @@ class Lexicon:
         if file and self._joined(index + 1) and (digit := self.digit(index + 1)):
             offer(index + 2, file[0] + digit[0], 0.1 + file[1] + digit[1])
         text = self.text(index)
-        if text and text not in PIECES:
+        if text and text not in PIECES and not self._conjunction(index):
             self._by_sound(index, 1, offer)
             if self._joined(index + 1) and self.digit(index + 1):
                 self._by_sound(index, 2, offer)
         found = [Guess(end, square, price) for (end, square), price in best.items()]
         found.sort(key=lambda guess: guess.price)
         return tuple(found[:4])
+
+    def _conjunction(self, index: int) -> bool:
+        """Whether "before" is no b4: "before White exchanged", "before castling"."""
+        after = self.text(index + 1)
+        clause = after in _CLAUSES and self.tokens[index + 1].gap < 0.3
+        return self.text(index) == "before" and clause and not self.pieces(index - 1)
 
     def _by_sound(self, index: int, count: int, offer: object) -> None:
         texts = [self.text(index + k) for k in range(count)]

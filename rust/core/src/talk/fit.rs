@@ -3,6 +3,7 @@
 use std::rc::Rc;
 
 use arrayvec::ArrayVec;
+use shakmaty::san::San;
 use shakmaty::{Bitboard, Board, Color, File, Position, Rank, Role, Square, attacks};
 
 use super::tree::{Legal, Tree};
@@ -120,21 +121,61 @@ impl<'a> Fitter<'a> {
         if side.is_none_or(|side| side == tree.turn(node)) {
             return found;
         }
-        found
-            .iter()
-            .map(|choice| {
-                let mut faults = choice.faults.clone();
-                faults.push(Fault {
-                    slot: Slot::Side,
-                    misheard: false,
-                });
-                Choice {
-                    price: choice.price + self.weights.slip_side,
-                    legal: choice.legal,
-                    faults,
-                }
-            })
-            .collect()
+        found.iter().map(|choice| self.of_other(choice)).collect()
+    }
+
+    /// A choice where the words name the side that is not to move.
+    fn of_other(&self, choice: &Choice) -> Choice {
+        let mut faults = choice.faults.clone();
+        faults.push(fault(Slot::Side));
+        Choice {
+            price: choice.price + self.weights.slip_side,
+            legal: choice.legal,
+            faults,
+        }
+    }
+
+    /// The move in short notation as what the words are known to mean, however ill they fit it; none
+    /// where it is not legal.
+    pub fn meant(
+        &mut self,
+        tree: &mut Tree,
+        node: u32,
+        spec: u32,
+        side: Option<Color>,
+        san: &str,
+    ) -> Option<Choice> {
+        let position = &tree.node(node).board;
+        let mv = San::from_ascii(san.as_bytes())
+            .ok()?
+            .to_move(position)
+            .ok()?;
+        let legal = tree.legal(node);
+        let place = legal.iter().position(|item| item.mv == mv)?;
+        let item = &legal[place];
+        let w = self.weights;
+        let (price, faults) = self.fit(tree, node, item, spec).unwrap_or_else(|| {
+            let words = &self.talk.specs[spec as usize];
+            let there = words.targets.iter().any(|&(square, _)| square == item.to);
+            let slot = if there { Slot::Piece } else { Slot::Square };
+            (w.slip + w.slip_far, Faults::from_iter([fault(slot)]))
+        });
+        let usual = if faults.is_empty() {
+            0.0
+        } else {
+            w.usual_slip * tree.usual(node)[place]
+        };
+        let choice = Choice {
+            price: price + usual,
+            legal: *item,
+            faults,
+        };
+        let other = side.is_some_and(|side| side != tree.turn(node));
+        Some(if other {
+            self.of_other(&choice)
+        } else {
+            choice
+        })
     }
 
     /// Whether the words fit the move that led to a board, word for word.

@@ -1,12 +1,14 @@
 //! Moves that words make.
 
+use std::rc::Rc;
+
 use arrayvec::ArrayVec;
 use shakmaty::Position as _;
 
 use super::bases::Base;
 use super::fit::Choice;
 use super::readings::Prices;
-use super::search::{Hearing, Hypothesis, Kind, Mode, lines, pushed};
+use super::search::{Answer, Hearing, Hypothesis, Kind, Mode, lines, pushed};
 use super::words::{Form, Person, Phrase};
 
 /// A move chosen for a phrase, with the way to it.
@@ -26,7 +28,12 @@ impl Hearing<'_> {
         prices: &Prices,
         out: &mut Vec<Hypothesis>,
     ) {
-        let limit = (prices.aside + 7.5).min(self.bar - hyp.price);
+        let known = self.answers.get(&number);
+        let limit = if matches!(known, Some(Answer::Move(_))) {
+            f32::MAX
+        } else {
+            (prices.aside + 7.5).min(self.bar - hyp.price)
+        };
         let fits_here = self.playable(hyp.here, phrase);
         let behind = hyp.price - self.floor;
         let full = self.talk.spec(phrase).full();
@@ -44,9 +51,7 @@ impl Hearing<'_> {
                 continue;
             }
             let count = if base.current { 4 } else { 2 };
-            let choices =
-                self.fitter
-                    .resolve_for(&mut self.tree, base.node, phrase.spec, phrase.cues.side);
+            let choices = self.choices_for(base.node, phrase, known);
             for choice in choices.iter().take(count) {
                 if cost + choice.price > limit + 1.0 {
                     break;
@@ -66,6 +71,29 @@ impl Hearing<'_> {
             if base.current && full && cost + 3.5 < limit && behind < 8.0 {
                 self.after_silence(hyp, number, phrase, prices, &base, out);
             }
+        }
+    }
+
+    /// The moves that a phrase may mean on a board, by its words and what else is known about it.
+    fn choices_for(&mut self, node: u32, phrase: &Phrase, known: Option<&Answer>) -> Rc<[Choice]> {
+        let (tree, spec, side) = (&mut self.tree, phrase.spec, phrase.cues.side);
+        match known {
+            Some(Answer::Move(san)) => self
+                .fitter
+                .meant(tree, node, spec, side, san)
+                .into_iter()
+                .collect(),
+            Some(Answer::Perhaps(san, less)) => {
+                let mut found = self.fitter.resolve_for(tree, node, spec, side).to_vec();
+                if let Some(mut meant) = self.fitter.meant(tree, node, spec, side, san) {
+                    meant.price -= less;
+                    found.retain(|choice| choice.legal.mv != meant.legal.mv);
+                    found.push(meant);
+                    found.sort_by(|a, b| a.price.total_cmp(&b.price));
+                }
+                found.into()
+            }
+            _ => self.fitter.resolve_for(tree, node, spec, side),
         }
     }
 

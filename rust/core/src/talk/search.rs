@@ -39,13 +39,15 @@ pub enum Mode {
     Shown,
 }
 
-/// What the teacher has answered about a phrase.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// What is known about a phrase: the teacher has answered, or later words lean to a move.
+#[derive(Clone, Debug, PartialEq)]
 pub enum Answer {
     /// It is no move.
     OnlyTalk,
     /// It is this move, in short notation.
     Move(String),
+    /// It may be this move, though it says another, for so much less than a slip costs.
+    Perhaps(String, f32),
 }
 
 /// Number of an event or a rival; 0 for none.
@@ -335,10 +337,10 @@ impl<'a> Hearing<'a> {
                 skip(self.weights, phrase, talk.spec(phrase), talk)
             })
             .fold(0.0, f32::max);
-        let answered = phrases.clone().any(|at| {
-            self.answers
-                .contains_key(&u32::try_from(at).expect("few phrases"))
-        });
+        let known = |at: usize| self.answers.get(&u32::try_from(at).expect("few phrases"));
+        let answered = phrases
+            .clone()
+            .any(|at| known(at).is_some_and(|answer| !matches!(answer, Answer::Perhaps(..))));
         if answered {
             silence += 50.0;
         }
@@ -392,6 +394,7 @@ impl<'a> Hearing<'a> {
         let event = self.event(hypothesis.event);
         let played = event.filter(|event| event.kind == Kind::Play);
         match (answer, played) {
+            (Answer::Perhaps(..), _) => true,
             (Answer::OnlyTalk, played) => played.is_none(),
             (Answer::Move(_), None) => false,
             (Answer::Move(san), Some(event)) => self.san(event.node) == *san,

@@ -1,0 +1,135 @@
+"""What a talk was heard to say: lines, slips, questions, corrections, each with its words and time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from linewright.talk.decoder import Event
+from linewright.talk.transcript import Transcript
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """Words of the talk: indices into the transcript's words, half open, and their text."""
+
+    first: int
+    end: int
+    text: str
+    at_ms: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class HeardMove:
+    """A move of the talk's tree. `said` is None for a move that was not said.
+
+    `node` is its number in the tree, `parent` the one before it (0 is the start).
+    """
+
+    node: int
+    parent: int
+    san: str
+    uci: str
+    said: Said | None
+    kind: str
+    fen: str
+    sure: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class HeardLine:
+    """Moves from the start; `kind` is ``shown``, ``supposed`` or ``mentioned``."""
+
+    kind: str
+    moves: tuple[HeardMove, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HeardSlip:
+    """Something said wrong. `meant` is the move (or the piece and its square, or the side).
+
+    `stood` says what stood on the board, `sure` (0 to 1) how sure it is, `line` the moves to the
+    position it was said in.
+    """
+
+    said: Said
+    meant: str
+    kind: str
+    sure: float
+    stood: str
+    line: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A doubt for the teacher: the words, and what they may mean, likeliest first."""
+
+    said: Said
+    text: str
+    choices: tuple[str, ...]
+    line: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CaptionChange:
+    """Words of the captions to be put right."""
+
+    said: Said
+    now: str
+    sure: float
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIf:
+    """A what-if board: its edits as a script's link writes them, and the board."""
+
+    said: Said
+    edits: str
+    fen: str
+    line: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """One change of the board in the order of the talk: a move, or a going back (`move` None).
+
+    `node` is where the board stands after it.
+    """
+
+    word: int
+    node: int
+    phrase: tuple[int, int]
+    event: Event
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """Everything a talk was understood to say."""
+
+    transcript: Transcript
+    lines: tuple[HeardLine, ...]
+    moves: dict[int, HeardMove]
+    turns: tuple[Turn, ...]
+    slips: tuple[HeardSlip, ...]
+    questions: tuple[Question, ...]
+    caption_changes: tuple[CaptionChange, ...]
+    what_if: tuple[WhatIf, ...]
+    me: str = ""
+    places: tuple[tuple[int, int], ...] = field(default=())
+    """From which word on the board stands at which node."""
+
+    def node_at(self, word: int) -> int:
+        """The node whose board is up when a word is said."""
+        node = 0
+        for first, place in self.places:
+            if first > word:
+                break
+            node = place
+        return node
+
+    def line_to(self, node: int) -> tuple[str, ...]:
+        """The moves from the start to a node."""
+        out: list[str] = []
+        while node in self.moves:
+            out.append(self.moves[node].san)
+            node = self.moves[node].parent
+        return tuple(out[::-1])
