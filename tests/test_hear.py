@@ -670,7 +670,10 @@ def test_a_piece_that_goes_back_does_not_take_the_talk_back() -> None:
         ("Imagine we take everything off except kings and ponds here.", "only=KP"),
         ("Kings and pawns, nothing else on the board.", "only=KP"),
         ("Imagine the last position with the kings and the pawns only.", "only=KP"),
-        ("And if you imagine that we trade everything except the rooks, who is better?", "only=KRP"),
+        (
+            "And if you imagine that we trade everything except the rooks, who is better?",
+            "only=KRP",
+        ),
         ("Imagine all the minor pieces removed.", "only=KQRP"),
     ],
 )
