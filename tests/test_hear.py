@@ -692,3 +692,16 @@ def test_boards_are_pictured_in_many_words(words: str, edits: str) -> None:
 )
 def test_exchanges_are_no_pictured_boards(words: str) -> None:
     assert not heard(OPEN + "Bishop c4, bishop c5. " + words).what_if
+
+
+def test_the_next_move_of_a_game_that_goes_on_is_made_where_the_talk_is() -> None:
+    """Found in use: "the game goes on. White's next move is ..." went back to another line."""
+    talk = heard(
+        "e4 e5, knight f3, knight c6, c3. The most active answer is d5. White goes queen a4, f6,"
+        " bishop b5, knight e7. White takes on d5, queen takes d5, d4, bishop d7, bishop e3, and Black"
+        " takes on d4, c takes d4, knight e5. Let me go back to the third move. Instead of d5 Black can"
+        " play knight f6. Then d4, knight takes e4, d5, knight e7, knight takes e5, knight g6, bishop d3,"
+        " and Black takes on e5. Bishop takes e4, bishop c5, castles, castles, and the game goes on."
+        " White's next move is knight d2."
+    )
+    assert lines(talk)[-1].endswith("Bxe4 Bc5 O-O O-O Nd2")

@@ -428,7 +428,7 @@ class CueReader:
             board_of=bool(_WHERE_PLAYED.search(joined)),
             back=2 if any(p in joined for p in _GOING_BACK) or _HAD_PLAYED.search(joined) else max(
                 self._back(first, last_end), int(self._at_again(phrase)), int(self._since_castled(phrase))),
-            main=any(p in joined for p in (" main line", " main game", " the game", " our game", " our line", " main variation", " our position", " real game", " actual game", " main move")),
+            main=bool(_THE_GAME.search(joined)) or any(p in joined for p in (" main line", " main game", " our game", " our line", " main variation", " our position", " real game", " actual game", " main move")),
             start=any(p in joined for p in (" the beginning", " the start ", " starting position", " initial position", " start again", " start over", " starting again", " move one ", " from scratch", " all back ", " everything back ", " from the top ", " fresh board ", " set it up again", " set up the board", " set them up again", " reset the board", " clear the board", " pieces back ", " new game ")),
             number=_number(since),
             begins=begins,
@@ -668,13 +668,17 @@ def _negated(before: list[str]) -> bool:
     return False
 
 
+_THE_GAME = re.compile(
+    r" the game (?!goes|went|continues|is|was|will|can|has|starts|begins|opens|plays) ?"
+)
 _NEW_CLAUSE = words("if when but then now so because where since after once")
 
 
 def _alternative(since: list[str]) -> int:
     """ "instead", "another option", "the second way"."""
     pairs = list(zip(since, since[1:], [*since[2:], ""], strict=False))
-    if any(a in _ORDERS and (b in _OPTIONS or c == "move") for a, b, c in pairs):
+    ordered = [(a, b) for a, b, c in pairs if a in _ORDERS and (b in _OPTIONS or c == "move")]
+    if any(a != "next" or b != "move" for a, b in ordered):  # "White's next move" goes on
         return 2
     if any(text in ALTERNATIVE for text in since):
         return 1
