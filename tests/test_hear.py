@@ -705,3 +705,26 @@ def test_the_next_move_of_a_game_that_goes_on_is_made_where_the_talk_is() -> Non
         " White's next move is knight d2."
     )
     assert lines(talk)[-1].endswith("Bxe4 Bc5 O-O O-O Nd2")
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        ("queen takes f4 hits the queen queen to e6", "Qxe5 f4 Qe6"),
+        ("queen takes f4 kicks her queen e6", "Qxe5 f4 Qe6"),
+    ],
+)
+def test_a_square_that_acts_is_no_target_of_the_words_before_it(words: str, wanted: str) -> None:
+    """Found in use, in captions without stops: "queen takes" takes nothing on f4."""
+    talk = heard(
+        "e4 d5 and white takes queen takes and knight c3 queen d6 d4 knight f6 knight f3 a6 g3 bishop"
+        " g4 bishop g2 knight c6 castles castles long h3 bishop f5 bishop e3 e5 of course d takes e5"
+        f" knight takes knight takes {words}"
+    )
+    assert lines(talk)[0].endswith(wanted)
+    assert not talk.slips
+
+
+def test_a_capture_of_the_piece_that_acts_is_still_one() -> None:
+    talk = heard(OPEN + "bishop b5 a6 bishop takes c6 attacks nothing more d takes c6")
+    assert lines(talk)[0].endswith("Bxc6 dxc6")

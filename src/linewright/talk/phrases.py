@@ -7,7 +7,7 @@ going back, a slip) is for the decoder: only the whole talk can tell.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Protocol
 
@@ -119,7 +119,7 @@ class Parser:
         for index in range(len(self.lexicon.tokens)):
             if index in taken:
                 continue
-            own = _distinct(self._at(index))
+            own = _distinct(self._at(index), self._acts)
             if own:
                 found[index] = own
         return _with_covered(self.lexicon.tokens, again(self.lexicon, found))
@@ -227,6 +227,11 @@ class Parser:
         if other and ends and piece and tokens[i - 2].gap >= 0.3:  # "the other knight,"
             spec = Spec(pieces=((piece, 0.0),), quiet=True, other=True)
             yield Phrase(i, i + 1, Form.VAGUE, spec, 1.2, verb=True)
+
+    def _acts(self, end: int) -> bool:
+        """Whether a verb follows at once that makes the words before it its subject."""
+        tokens = self.lexicon.tokens
+        return end < len(tokens) and tokens[end].gap < 0.3 and tokens[end].text in _ACTS
 
     def _from_hint(self, j: int) -> Iterator[tuple[int, Spec, float]]:
         """Nothing, or where the piece comes from: "b" in "knight b d7", "on b1" in "to d2"."""
@@ -1204,8 +1209,15 @@ def _with_covered(
     }
 
 
-def _distinct(phrases: Iterator[Phrase]) -> list[Phrase]:
-    """Each reading once, the cheapest; those that cut a plain longer one short say so."""
+_ACTS = words("hits attacks kicks stops chases threatens asks drives opens closes blocks")
+
+
+def _distinct(phrases: Iterator[Phrase], acts: Callable[[int], bool]) -> list[Phrase]:
+    """Each reading once, the cheapest; those that cut a plain longer one short say so.
+
+    `acts` is whether a verb follows that what ends there is the subject of: in "queen takes f4 hits
+    the queen" it is f4 that hits, and "queen takes" cuts nothing short.
+    """
     best: dict[tuple[int, Form, Spec], Phrase] = {}
     for phrase in phrases:
         key = (phrase.end, phrase.form, phrase.spec)
@@ -1215,7 +1227,7 @@ def _distinct(phrases: Iterator[Phrase]) -> list[Phrase]:
         (
             p.end
             for p in best.values()
-            if p.spec.says_target and p.plain and p.form is not Form.PLACED
+            if p.spec.says_target and p.plain and p.form is not Form.PLACED and not acts(p.end)
         ),
         default=0,
     )
