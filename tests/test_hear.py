@@ -728,3 +728,10 @@ def test_a_square_that_acts_is_no_target_of_the_words_before_it(words: str, want
 def test_a_capture_of_the_piece_that_acts_is_still_one() -> None:
     talk = heard(OPEN + "bishop b5 a6 bishop takes c6 attacks nothing more d takes c6")
     assert lines(talk)[0].endswith("Bxc6 dxc6")
+
+
+def test_a_title_names_the_opening_that_is_shown() -> None:
+    """Found in use: the opening of last week's lesson, named first, became the title."""
+    words = "Last week we saw the Queen's Gambit, today Black plays the King's Indian. "
+    talk = heard(words + "D4, knight f6, c4, g6, knight c3, bishop g7, e4, d6, knight f3, castles.")
+    assert "title: \"King's Indian" in script_text(talk)

@@ -95,28 +95,37 @@ class _Writer:
         return "\n".join([*lines, "---", "", ""])
 
     def _title(self) -> str:
-        """The talk's own title; else an opening it names at once; else what its first line is called."""
+        """The talk's own title; else an opening it names at once and shows; else the first it names."""
         headings = self.heard.transcript.headings
         if headings:
             return headings[0].title
         named = self._named_at_once()
         main = next((line for line in self.heard.lines if line.kind == "shown"), None)
-        called = name_of_line([chess.STARTING_FEN, *(m.fen for m in main.moves)]) if main else None
-        if called is not None and called.usual.lower().startswith(named.lower()):
-            return called.usual  # "the Sicilian" says less
+        boards = [chess.STARTING_FEN, *(m.fen for m in main.moves)] if main else []
+        called = [
+            name.usual
+            for end in range(len(boards), 0, -1)
+            if (name := name_of_line(boards[:end])) is not None
+        ]
+        if called and (not named or any(_begins(called[0], n) for n in named)):
+            return called[0]  # "the Sicilian" says less
+        # "last week we saw the Slav" is not what is shown
+        shown = [n for n in named if any(_begins(name, n) for name in called)]
         if named:
-            return named
-        name = self.heard.transcript.source.name
-        return name.rpartition(".")[0] or name
+            best = (shown or named)[0]
+            return best[:1].upper() + best[1:]
+        file = self.heard.transcript.source.name
+        return file.rpartition(".")[0] or file
 
-    def _named_at_once(self) -> str:
-        """The opening a talk names before its first move."""
+    def _named_at_once(self) -> list[str]:
+        """The openings a talk names before its first move."""
         words = self.heard.transcript.words
         first = min((turn.word for turn in self.heard.turns), default=0)
-        opening = next((n for n in find_names(self.heard.transcript.text) if n.certain), None)
-        if opening is None or opening.span.end > words[first].span.start:
-            return ""
-        return opening.words[:1].upper() + opening.words[1:]
+        return [
+            found.words
+            for found in find_names(self.heard.transcript.text)
+            if found.certain and found.span.end <= words[first].span.start
+        ]
 
     # --- sentences and paragraphs -------------------------------------------------------------
 
@@ -450,6 +459,12 @@ class _Writer:
 
 
 _SQUARE = re.compile("[a-h][1-8]")
+
+
+def _begins(text: str, start: str) -> bool:
+    return text.lower().startswith(start.lower())
+
+
 _PLACED = frozenset("on to at from onto into".split())
 """Words behind which no square is read as a move."""
 
