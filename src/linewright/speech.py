@@ -8,11 +8,10 @@ from dataclasses import dataclass, replace
 
 from linewright.expressions import expression
 from linewright.inline import Figure, Inline, Link, Mention, Move, Paren
+from linewright.moves import PIECE_NAMES
 from linewright.notation import WrittenMove
 from linewright.script import Block, Script
 from linewright.source import Span
-
-_PIECES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight", "P": "pawn"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +38,13 @@ def say_move(move: WrittenMove) -> str:
     if move.castling:
         said = "castles kingside" if move.castling == "K" else "castles queenside"
     else:
-        who = "" if move.piece == "P" else _PIECES[move.piece]
+        who = "" if move.piece == "P" else PIECE_NAMES[move.piece]
         origin = move.from_file if move.piece != "P" or move.claims_capture else ""
         rank = move.from_rank if move.piece != "P" else ""
         verb = "takes" if move.claims_capture else ("to" if (origin or rank) and who else "")
         said = " ".join(part for part in (who, origin + rank, verb, move.to) if part)
         if move.promotion:
-            said += f" promotes to a {_PIECES[move.promotion]}"
+            said += f" promotes to a {PIECE_NAMES[move.promotion]}"
     if move.claims_mate:
         return f"{said} mate"
     return f"{said} check" if move.claims_check else said

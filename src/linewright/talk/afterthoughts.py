@@ -144,11 +144,9 @@ def _subject(
     """The piece named before a place, and whether a pronoun is; None where more is named."""
     pronoun = False
     for b in range(k - 1, max(end - 1, k - 7), -1):
-        name = tokens[b].text.removesuffix("'s")
-        letter = PIECES.get(name) or ("N" if name == "night" else "")
-        if letter:
+        if letter := lexicon.man(b):
             return letter, pronoun
-        if name.removesuffix("s") in PIECES or lexicon.square(b) is not None:
+        if lexicon.men(b) or lexicon.square(b) is not None:
             return None, pronoun
         if tokens[b + 1].gap >= 0.6:
             break

@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property, lru_cache
 from importlib import resources
+from typing import TypeVar
 
 import chess
 
@@ -26,6 +27,8 @@ from linewright.talk.said import Phrase, Spec
 from linewright.talk.sounds import distance, square_phones
 from linewright.talk.usual import Usual, opening_book
 from linewright.talk.vocabulary import INFINITE
+
+T = TypeVar("T")
 
 
 class Kind(StrEnum):
@@ -243,24 +246,22 @@ class Decoder:
         phrases (by number) are known to lead to. `beam` may narrow the search. `perhaps` are moves
         (SAN) that tokens may mean though they say others, and how much less than a slip each costs.
         """
-        known = answers or {}
-        given = {
+        lines = [" ".join(line) for line in theme]
+        asked = None if counts is None else _by_fen(counts)
+        weights = {**self.weights, "beam": min(beam, self.weights["beam"])}
+        found = self._search.search(
+            weights, self.book, lines, me, self._by_number(answers or {}), asked, truth,
+            perhaps=self._by_number(perhaps or {}),
+        )  # fmt: skip
+        return Understood(found, self.phrases)
+
+    def _by_number(self, known: Mapping[tuple[int, int], T]) -> dict[int, T]:
+        """What is known of tokens, by the numbers of the phrases that are just these."""
+        return {
             number: known[phrase.first, phrase.end]
             for number, phrase in enumerate(self.phrases)
             if (phrase.first, phrase.end) in known
         }
-        lines = [" ".join(line) for line in theme]
-        asked = None if counts is None else _by_fen(counts)
-        weights = {**self.weights, "beam": min(beam, self.weights["beam"])}
-        lean = {
-            number: (perhaps or {})[phrase.first, phrase.end]
-            for number, phrase in enumerate(self.phrases)
-            if (phrase.first, phrase.end) in (perhaps or {})
-        }
-        found = self._search.search(
-            weights, self.book, lines, me, given, asked, truth, perhaps=lean
-        )
-        return Understood(found, self.phrases)
 
     def lesson(
         self,

@@ -15,6 +15,7 @@ import chess
 
 from linewright._core import OpeningBook
 from linewright.finding import Severity
+from linewright.moves import PIECE_NAMES
 from linewright.names import find_names
 from linewright.talk.afterthoughts import afterthoughts
 from linewright.talk.cues import CueReader
@@ -48,7 +49,7 @@ from linewright.talk.slips import TELLS_A_MOVE, TELLS_NO_MOVE, SlipFinder
 from linewright.talk.telling import Models, tell
 from linewright.talk.transcript import Transcript
 from linewright.talk.usual import Usual, catalogue_line
-from linewright.talk.vocabulary import FILES, PIECES, Lexicon, Token, is_square, tokenise
+from linewright.talk.vocabulary import FILES, OWNED, PIECES, Lexicon, Token, is_square, tokenise
 
 FIRST_BEAM = 60
 """A quick first hearing tells whom the speaker calls "I"."""
@@ -415,7 +416,7 @@ class _Hearing:
                 ((p, c) for p, c in self.lexicon.pieces(k) if p in letters and c > 0), None
             )
             if piece and text.removesuffix("s") not in PIECES and not text.endswith("'s"):
-                yield k, k + 1, _NAMES[piece[0]] + _plural(text)
+                yield k, k + 1, PIECE_NAMES[piece[0]] + _plural(text)
             elif phrase.spec.capture and 0 < self.lexicon.take(k) < 90 and text not in _TAKE_WORDS:
                 yield k, k + 1, "takes"
             elif phrase.spec.castling and 0 < self.lexicon.castle(k) < 90:
@@ -452,8 +453,8 @@ class _Hearing:
         if self.tokens[k].text not in _NIGHTS or self._spelt_ill:
             return True
         before = [self.lexicon.text(n) for n in (k - 1, k - 2)]
-        pawn = self.tokens[k].text in _PONDS and (before[0] in _OWNERS or before[0] in set(FILES))
-        if pawn or (before[0] in _OWNERS and before[1] in _DONE_TO_PIECES):
+        pawn = self.tokens[k].text in _PONDS and (before[0] in OWNED or before[0] in set(FILES))
+        if pawn or (before[0] in OWNED and before[1] in _DONE_TO_PIECES):
             return True
         after = [self.lexicon.text(n) for n in range(k + 1, k + 3)]
         if after[0] == "and":
@@ -489,16 +490,12 @@ class _Hearing:
         return None
 
 
-_NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight", "P": "pawn"}
 _PLAIN = {"night": "knight", "nights": "knights", "nite": "knight", "pond": "pawn", "ponds": "pawns",
           "porn": "pawn", "prawn": "pawn"}  # fmt: skip
 _SPELT = frozenset("knight knights pawn pawns".split())
 _NIGHTS = frozenset("night nights prawn pond ponds".split())
 _BEFORE_NIGHT = frozenset("good last every all by at late saturday friday club".split())
 _PONDS = frozenset("prawn pond ponds".split())
-_OWNERS = frozenset(
-    "the a his her its their my your our this that extra passed doubled isolated central".split()
-)
 _DONE_TO_PIECES = frozenset(
     "pin pins pinning pinned attack attacks attacking kick kicks kicking hit hits hitting chase chases"
     " chasing take takes taking develop develops developing defend defends defending move moves"

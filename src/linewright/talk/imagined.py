@@ -81,20 +81,13 @@ def _kinds(lexicon: Lexicon, j: int) -> tuple[set[str], int]:
     kinds: set[str] = set()
     end = j
     while True:
-        letter = _several(lexicon, j)
+        letter = lexicon.men(j)
         if letter:
             kinds.add(letter)
             end = j + 1
         elif lexicon.text(j) not in ("and", "the", "their", "then"):
             return kinds, end
         j += 1
-
-
-def _several(lexicon: Lexicon, k: int) -> str:
-    """The letter of a kind of men named in the plural, also as a recogniser misspells it."""
-    text = lexicon.text(k)
-    found = lexicon.pieces(k) if text.endswith("s") and not text.endswith("'s") else ()
-    return found[0][0] if found and found[0][1] < 1.8 else ""
 
 
 def _letters(kinds: set[str]) -> str:
@@ -121,7 +114,7 @@ def _no_pieces(lexicon: Lexicon, i: int) -> Imagined | None:
     if text not in _TAKE_AWAY and not (minor and _pictured(lexicon, i)):
         return None
     kept = set("KQRP" if minor else "KP")
-    if lexicon.text(end) == "no" and (queens := _several(lexicon, end + 1)):
+    if lexicon.text(end) == "no" and (queens := lexicon.men(end + 1)):
         kept.discard(queens)
         end += 2
     return Imagined(i, end, only=_letters(kept))
@@ -189,10 +182,10 @@ def _men(lexicon: Lexicon, j: int) -> tuple[Men, int] | None:
         if j - first > 6:
             return None
     square = lexicon.square(j)
-    if square is not None and _single(lexicon, square.end):  # "our d6 bishop"
-        return Men(_single(lexicon, square.end), chess.parse_square(square.value)), square.end + 1
-    several = _several(lexicon, j)
-    letter = several or _single(lexicon, j)
+    if square is not None and lexicon.man(square.end):  # "our d6 bishop"
+        return Men(lexicon.man(square.end), chess.parse_square(square.value)), square.end + 1
+    several = lexicon.men(j)
+    letter = several or lexicon.man(j)
     if letter in ("", "K"):
         return None
     end = j + 1
@@ -200,11 +193,6 @@ def _men(lexicon: Lexicon, j: int) -> tuple[Men, int] | None:
     if on is not None:
         return Men(letter, chess.parse_square(on.value)), on.end
     return Men(letter, None, bool(several) or every, side, shade), end
-
-
-def _single(lexicon: Lexicon, k: int) -> str:
-    found = lexicon.pieces(k) if not lexicon.text(k).endswith("s") else ()
-    return found[0][0] if found and found[0][1] < 0.6 else ""
 
 
 def _to_the_board(lexicon: Lexicon, end: int) -> int:

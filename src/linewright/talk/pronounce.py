@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+from linewright.moves import PIECE_NAMES
 from linewright.notation import WrittenMove, read_move
 from linewright.talk.sounds import spelt
 
@@ -20,7 +21,6 @@ _UNITS = (
     "sixteen seventeen eighteen nineteen"
 ).split()
 _TENS = "_ _ twenty thirty forty fifty sixty seventy eighty ninety".split()
-_PIECES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight", "P": "pawn"}
 _LETTERS = {"a": "EY", "b": "B IY", "c": "S IY", "d": "D IY", "e": "IY", "f": "EH F",
             "g": "JH IY", "h": "EY CH"}  # fmt: skip
 
@@ -56,11 +56,11 @@ def move_words(move: WrittenMove) -> str:
     """
     if move.castling:
         return "castles " + ("kingside" if move.castling == "K" else "queenside")
-    parts = [] if move.piece == "P" else [_PIECES[move.piece]]
+    parts = [] if move.piece == "P" else [PIECE_NAMES[move.piece]]
     parts += [move.from_file, move.from_rank]
     parts += ["takes"] if move.claims_capture else []
     parts += [move.to[0], move.to[1]]
-    parts += ["promotes to", _PIECES[move.promotion]] if move.promotion else []
+    parts += ["promotes to", PIECE_NAMES[move.promotion]] if move.promotion else []
     parts += ["mate"] if move.claims_mate else ["check"] if move.claims_check else []
     return " ".join(part for part in parts if part)
 

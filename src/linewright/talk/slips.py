@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 import chess
 
+from linewright.moves import PIECE_NAMES
 from linewright.talk.decoder import (
     Choice,
     Decoder,
@@ -21,7 +22,7 @@ from linewright.talk.decoder import (
 )
 from linewright.talk.record import Heard, HeardSlip, Said
 from linewright.talk.said import Form, Phrase, Spec
-from linewright.talk.vocabulary import Lexicon, Token, is_square
+from linewright.talk.vocabulary import OWNED, Lexicon, Token, is_square
 
 TELLS_A_MOVE = 1.0
 """From these log odds on, the words around are taken to tell a move."""
@@ -137,16 +138,15 @@ class SlipFinder:
         return next((c for c in choices if self.tree.after(here, c.move) == node), None)
 
     def slips(self, heard: Heard) -> Iterator[HeardSlip]:
+        """The slips of the talk; `heard` has its moves and where the board stands at each word."""
         here = 0
         for slip in self.missaid.values():
             yield self._slip_of_missaid(heard, slip)
-        aside = {id(slip.phrase) for slip in self.missaid.values()}
+        told = {id(slip.phrase) for slip in self.missaid.values()}
         for event in self.events:
-            if id(event.phrase) in aside:
-                continue
             if event.kind is Kind.PLAY:
                 yield from self._slip_of_move(heard, event)
-            elif event.kind is Kind.ASIDE:
+            elif event.kind is Kind.ASIDE and id(event.phrase) not in told:
                 found = list(self._slip_of_mention(heard, event, here))
                 yield from found or self._slip_of_side(heard, event, here)
             elif event.kind is Kind.PLACE and event.true is False and event.phrase.cues.firm:
@@ -419,7 +419,7 @@ class SlipFinder:
         if near is None:
             return
         meant, kind, fact = near
-        owned = phrase.first > 0 and self.tokens[phrase.first - 1].text in _OWNERS
+        owned = phrase.first > 0 and self.tokens[phrase.first - 1].text in OWNED
         said = self.said(phrase.first - owned, phrase.end)
         yield HeardSlip(said, meant, kind, sure, fact, heard.line_to(here))
 
@@ -476,10 +476,6 @@ _ELSEWHERE = frozenset(
 _HAVING = frozenset("has had got".split())
 _SIDES = frozenset("white black white's black's".split())
 _SLIP_KINDS = {"from": "square", "captured": "piece", "capture": "piece"}
-_OWNERS = frozenset(
-    "the a his her its their my your our this that extra passed doubled isolated central".split()
-)
-_NAMES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight", "P": "pawn"}
 
 
 def _has(hypothesis: Hypothesis, event: Event) -> bool:
@@ -507,10 +503,10 @@ def _near_place(
             return (
                 owner,
                 "side",
-                f"the {_NAMES[letter]} on {chess.square_name(square)} is {owner}'s",
+                f"the {PIECE_NAMES[letter]} on {chess.square_name(square)} is {owner}'s",
             )
     if there is not None and there.symbol().upper() != letter:
-        name = _NAMES[there.symbol().upper()]
+        name = PIECE_NAMES[there.symbol().upper()]
         meant = ("" if name == "pawn" else there.symbol().upper()) + chess.square_name(square)
         return meant, "piece", f"on {chess.square_name(square)} stands a {name}"
     same: list[int] = []
@@ -539,7 +535,7 @@ def _near_place(
     return (
         meant,
         "square",
-        f"{chess.square_name(square)} is empty, the {_NAMES[letter]} stands on {place}",
+        f"{chess.square_name(square)} is empty, the {PIECE_NAMES[letter]} stands on {place}",
     )
 
 

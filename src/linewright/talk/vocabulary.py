@@ -76,6 +76,8 @@ _FILE_SPELLINGS: dict[str, tuple[str, float]] = {
 
 ARTICLES = words("the this that his her its their my your our a an")
 """These and what stands for them."""
+OWNED = words("the a his her its their my your our this that extra passed doubled isolated central")
+"""Words a piece is named after: "the", "his", "passed"."""
 TAKES = words(
     "take takes taking took taken takeing capture captures capturing captured grab grabs grabbing"
     " grabbed snatch snatches snatched recapture recaptures recapturing recaptured retake retakes"
@@ -280,6 +282,18 @@ class Lexicon:
             found = self._find_pieces(text)
             self._pieces[text] = tuple((p, price * self.ease) for p, price in found)
         return self._pieces[text]
+
+    def man(self, index: int) -> str:
+        """The letter of the one man that a token names, also as a recogniser misspells it."""
+        found = () if self.text(index).endswith("s") else self.pieces(index)
+        return found[0][0] if found and found[0][1] < 0.6 else ""
+
+    def men(self, index: int) -> str:
+        """The letter of the kind of men that a token names in the plural, perhaps misspelt."""
+        text = self.text(index)
+        several = text.endswith("s") and not text.endswith("'s")
+        found = self.pieces(index) if several else ()
+        return found[0][0] if found and found[0][1] < 1.8 else ""
 
     def _find_pieces(self, text: str) -> tuple[tuple[str, float], ...]:
         bare = text.removesuffix("'s")
