@@ -114,7 +114,7 @@ def themes(text: str) -> list[tuple[str, ...]]:
         if not found.certain or "castles" in found.meant:
             continue
         rows = [catalogue_line(slug) for slug in rows_meant(found.meant)]
-        lines.extend(sorted((row for row in rows if row), key=len)[:2])
+        lines.extend(sorted((row for row in rows if row), key=lambda row: (len(row), row))[:2])
     return lines
 
 

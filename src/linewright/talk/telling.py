@@ -14,6 +14,7 @@ from dataclasses import fields, replace
 from functools import cache
 from importlib import resources
 from itertools import pairwise
+from math import fsum
 
 import chess
 
@@ -117,7 +118,7 @@ def dwelling(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase, end:
 
 def odds(model: Model, seen: set[str]) -> float:
     """The log odds by a model of what is seen, within reason."""
-    total = model[""] + sum(model.get(name, 0.0) for name in seen)
+    total = fsum((model[""], *(model.get(name, 0.0) for name in seen)))
     return max(-MOST, min(MOST, total))
 
 
