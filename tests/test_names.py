@@ -97,6 +97,22 @@ def test_finding_names(text: str, expected: list[str]) -> None:
         assert text[found.span.start : found.span.end] == found.words
 
 
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("our subject is the french defense and the scotch gambit", ["french defense", "scotch gambit"]),
+        ("so the queen's gambit declined then", ["queen's gambit declined"]),
+        ("the hall must be empty and we walked by the canal", []),
+        ("my first game was a knight's attack on the king", []),
+        ("the two knights defense", ["two knights defense"]),
+    ],
+)  # fmt: skip
+def test_names_in_captions_without_capitals_say_what_they_are(
+    text: str, expected: list[str]
+) -> None:
+    assert [found.words for found in names.find_names(text)] == expected
+
+
 def test_spelling_by_sound() -> None:
     for heard, line in {
         "Grunfelt": "d4 Nf6 c4 g6 Nc3 d5",

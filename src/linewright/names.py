@@ -127,32 +127,39 @@ _GENERIC = _listed("""
     the to variation with
 """)
 _PLAIN = _listed("""
-    accelerated accepted adams advance after against aged american anti ark attack beach
-    been beginner beginners berlin big bind bird bishop bishops black blockade break brick
-    capture captured castle castled castles castling cave central centre challenge chase
-    check cheese choice clam clamp classical claw closed compromised connection cook
-    correspondence counter counterattack countergambit counterpunch crab dark de declined
-    defenses defensive deferred del delayed der develop development deviations dog doll
-    double dr dream drill duck dutch dynamic early east eastern edge el elephant endgame
-    english exchange extended extension family fantasy fianchetto first fishing flank
-    flexible flight folly fool forcing forgotten formation fort four fox frappe freak french
-    from full fully gambit german global gloria goblin gossip grab grand great grimm half
-    hammer harmonist hawk hay head hedgehog holding hook horsefly hunt hunting hurst hybrid
-    hyper immediate improved indian inner intermezzo interposition inverted invitation
-    italian jones king kings kingside knight knights la lamb lee lesser light lines lion
-    liver london long loss mad main martin mason mate meadow miles minority mixed modern
-    monkey monster morris moscow mouse move moves neo new nf no normal north offer old on
-    open order original orthodox outflank paris pass pattern paw pawn pawns penguin pin
-    player players poisoned pole polish positional potato pounds precursor primitive prince
-    prins pseudo push queen queens queenside quiet raptor rare rat real recapture refused
-    refutation retreat return reversed rook rooks rotary russian sacrifice san santa sea
-    second semi setup sharp short shuffle side sideline siesta simul six slow small snake
-    sodium soft south spanish special spike springs square squirrel standard stanley steady
-    stone stonewall storm storming structure studier super swap swedish symmetric
-    symmetrical symmetry systems tan tate te thomas three tiger tortoise tour traditional
-    transfer transposition trap travel treatment true two tyler ultra unicorn unpin van
-    variations via victor vienna vs vulture wade walk walker wall wasp wayward wedge west
-    whale whip white wild wind wing winter without wolf worm york young
+    accelerated accepted adams advance after against aged amazon american anti ark
+    attack baltic banker battery beach been beginner beginners benjamin berlin beta big
+    bind bird bishop bishops black blockade bouncing break brick bum burn canal capture
+    captured castle castled castles castling cave central centre challenge chameleon
+    chase check cheese choice clam clamp classical claw closed cobra cola compromised
+    connection cook corkscrew correspondence counter counterattack countergambit
+    counterpunch crab crawly creepy crocodile dark david de declined defenses defensive
+    deferred del delayed delta der develop development deviations dodo dog doll double
+    dr dream drill drunken duck dutch dynamic early east eastern edge el elephant
+    endgame english exchange extended extension falcon family fantasy fianchetto first
+    fishing flank flexible flight fluid folly fool forcing forgotten formation fort four
+    fox frappe freak french fried from full fuller fully gambit german giraffe global
+    gloria goblin gossip grab grand great grimm half hall halloween hammer harmonist
+    hawk hay head hedgehog holding hook horsefly horus hunt hunting hurst hybrid hyper
+    immediate improved indian inner intermezzo interposition inverted invitation italian
+    jaw jones kangaroo king kings kingside knight knights la lamb lee lemming lesser
+    light lines lion liver lizard lobster london long loss luther mad mafia main mar
+    martin mason mate max meadow medusa michel miguel miles minority mixed modern
+    mongoose monkey monster moody morris moscow mosquito mouse move moves mustang
+    napoleon neo new nf no noah normal north offer old oldtimer on open order original
+    orthodox outflank papa paris pass patrick pattern paw pawn pawns penguin phoenix
+    piano pin plasma player players poisoned pole polish porcupine positional potato
+    potter pounds precursor prickly primitive prince prins pseudo push queen queens
+    queenside quiet rapport raptor rare rat real recapture refused refutation retreat
+    return reversed rice rook rooks rotary russian sacrifice san santa scorpion sea
+    second semi setup sharp short shuffle side sideline siesta simul six slow small
+    smith snail snake sodium soft south spanish special spike springs square squirrel
+    standard stanley star steady stone stonewall storm storming structure studier super
+    swap swedish symmetric symmetrical symmetry systems tan tango tate te testa thomas
+    three tiger toilet tortoise tour traditional transfer transposition trap travel
+    treatment true tumbleweed two tyler ultra unicorn unpin van variations via victor
+    vienna vs vulture wade walk walker wall walrus wasp wayward wedge west whale whip
+    white wild wind wing winter without wolf woodchuck worm york young
 """)
 """Words that make a name only together with others, or with a capital letter."""
 
@@ -629,18 +636,21 @@ def find_names(text: str) -> tuple[NameFound, ...]:
     """The opening names in a text, in order, matched by spelling and by sound.
 
     A run of words counts as a name if it has a word that stands in no ordinary sentence
-    ("Najdorf"), or a capital letter inside a sentence, and an opening of that name exists.
+    ("Najdorf"), or a capital letter inside a sentence, and an opening of that name exists. In a
+    text without capitals, as recognisers write them, it is enough that the run says what it is
+    ("french defense", "scotch gambit").
 
     >>> [f.words for f in find_names("it becomes a Nimzovich or the Queen's Gambit Declined")]
     ['Nimzovich', "Queen's Gambit Declined"]
     """
     found: list[NameFound] = []
     run: list[re.Match[str]] = []
+    small = not _CAPITAL.search(text)
     for match in _WORD.finditer(text):
         gap = text[run[-1].end() : match.start()] if run else ""
         joined = not run or re.fullmatch(r"[\s\-–]*", gap)
         if run and not joined:
-            found.extend(_name_in(text, run))
+            found.extend(_name_in(text, run, small))
             run = []
         folded = _fold(match[0])
         if folded in _GENERIC - {"the", "of", "in", "a", "with", "and", "for", "to", "s", "called"}:
@@ -649,10 +659,14 @@ def find_names(text: str) -> tuple[NameFound, ...]:
         elif _name_word(text, match):
             run.append(match)
         elif run:
-            found.extend(_name_in(text, run))
+            found.extend(_name_in(text, run, small))
             run = []
-    found.extend(_name_in(text, run))
+    found.extend(_name_in(text, run, small))
     return tuple(found)
+
+
+_CAPITAL = expression(r"\b[A-Z][a-z]+")
+"""A word with a capital; "I" alone and initials stand in small texts too."""
 
 
 _SHORTENED = expression(
@@ -681,7 +695,7 @@ def is_proper(meant: str) -> bool:
     return bool(words & _MEN) and bool(words & {"two", "three", "four", "gambit"})
 
 
-def _name_in(text: str, run: Sequence[re.Match[str]]) -> Iterable[NameFound]:
+def _name_in(text: str, run: Sequence[re.Match[str]], small: bool) -> Iterable[NameFound]:
     run = list(run)
     while run:
         words = text[run[0].start() : run[-1].end()]
@@ -692,12 +706,24 @@ def _name_in(text: str, run: Sequence[re.Match[str]]) -> Iterable[NameFound]:
         kind = re.search(
             r"(?i)\b(?:gambit|opening|game|defen[cs]e|attack|variation|system)\b", words
         )
-        if (rare or capital) and (told or kind) and rows_meant(words):
+        said = small and bool(kind) and _says_what_it_is([k for k, _ in known])
+        if (rare or capital or said) and (told or kind) and rows_meant(words):
             span = Span(run[0].start(), run[-1].end())
             meant = " ".join(k for k, _ in known if k)
             return [NameFound(span, words, meant, all(c for _, c in known))]
         run = run[1:]
     return []
+
+
+_KINDS = _listed("gambit attack countergambit counterattack")
+
+
+def _says_what_it_is(known: Sequence[str]) -> bool:
+    """Whether plain words before "defence" or "gambit" are a name, and the whole of one."""
+    told = set(known) - _KINDS
+    if told <= _MEN:  # "the queen's gambit", "the bishop's opening", and no "knight's attack"
+        told = told if "attack" not in known and told != {"knight"} else set()
+    return bool(told & _PLACES) or (bool(told) and frozenset(known) in _index().exact)
 
 
 def _inside(text: str, start: int) -> bool:
