@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import replace
@@ -56,10 +57,16 @@ def with_sides_told_wrong(heard: Heard) -> Heard:
     for verdict, said, line in statements_of(heard):
         side = verdict.offer.removeprefix(OF_THE_OTHER)
         swapped = verdict.verdict == "fails" and side in ("White", "Black")
-        if swapped and verdict.offer.startswith(OF_THE_OTHER) and said.first not in told:
+        swapped = swapped and verdict.offer.startswith(OF_THE_OTHER) and said.first not in told
+        if swapped and _NAMES_A_SIDE.search(said.text) and not _ASKS.search(said.text):
             found.append(HeardSlip(said, side, "side", 0.6, verdict.because, line))
     return replace(heard, slips=(*heard.slips, *found))
 
+
+_NAMES_A_SIDE = re.compile(r"(?i)\b(white|black)\b")
+
+_ASKS = re.compile(r"(?i)\b(do|does|did|can|could|is|are|has|will) (he|she|it|they|we|you|i)\b")
+"""A question, in captions that have no marks for one."""
 
 OF_THE_OTHER = "it holds of "
 """How a verdict offers the other side."""

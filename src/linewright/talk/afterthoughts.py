@@ -234,9 +234,10 @@ def _aims(tokens: Sequence[Token], lexicon: Lexicon, end: int) -> Iterator[int]:
         text = tokens[k].text
         if (k > end and tokens[k].gap >= 1 and text not in _GOING_ON) or text in PIECES:
             return
-        first = k + 2 if lexicon.text(k + 1) == _BEARING_AT.get(text) else k + 1
-        if text in _BEARING or first == k + 2:
-            yield from _listed(tokens, lexicon, first)
+        at = k + 2 if lexicon.text(k + 1) in _STRAIGHT else k + 1
+        looks = lexicon.text(at) == _BEARING_AT.get(text)
+        if text in _BEARING or looks:
+            yield from _listed(tokens, lexicon, at + 1 if looks else k + 1)
             return
         if lexicon.square(k) is not None:
             return
@@ -273,6 +274,7 @@ _BEARING = words(
 )
 _BEARING_AT = {"looks": "at", "looking": "at", "aims": "at", "aiming": "at", "eye": "on",
                "points": "at", "pointing": "at"}  # fmt: skip
+_STRAIGHT = words("straight right directly down")
 _GOING_ON = words("it she that this which hitting attacking covering guarding looking now")
 _LISTING = words("king queen rook bishop knight pawn on and as well")
 _OWNED = words("the this that his her its their my your our white's black's a he's")

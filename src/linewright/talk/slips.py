@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import chess
 
@@ -27,6 +29,9 @@ from linewright.talk.vocabulary import OWNED, Lexicon, Token, is_square
 TELLS_A_MOVE = 1.0
 """From these log odds on, the words around are taken to tell a move."""
 
+TELLS_SURELY = 2.0
+"""From these on, nothing else is likely."""
+
 TELLS_NO_MOVE = -1.0
 """Below these, they are taken to tell none."""
 
@@ -39,17 +44,32 @@ UNSAID_WITHIN = 16
 SAID_AGAIN = 6
 """What is said again at once follows within so many words."""
 
+UNSTOPPED = 0.04
+"""A talk in which fewer words than these (as a share) come after a stop or a pause has none."""
+
+OWNED_WITHIN = 16
+"""The squares of what a side owns are named within so many words."""
+
+DOUBTFUL = 1.5
+"""A move cheaper than this fits too well to be called a slip."""
+
+NO_PRICE = 90.0
+"""Of words that name another square altogether: any others are the likelier to tell the move."""
+
 
 @dataclass(frozen=True, slots=True)
 class Missaid:
-    """A move that words, taken for talk by the search, tell but for one part."""
+    """A move that words, taken for talk by the search, tell but for one part.
+
+    `slot` names the part; it is empty where the words fit.
+    """
 
     node: int
     phrase: Phrase
     slot: str
 
 
-@dataclass(slots=True)
+@dataclass
 class SlipFinder:
     """Finds the slips of one talk.
 
@@ -97,31 +117,65 @@ class SlipFinder:
             return
         found = []
         for aside in asides:
-            phrase = aside.phrase
-            gap = event.phrase.first - phrase.end
-            if not self._tells_a_move(phrase, gap, event):
-                continue
-            choice = self._as_made(phrase, here, node)
-            if choice is None or len(choice.faults) != 1 or choice.faults[0].misheard:
-                continue
-            slot = choice.faults[0].slot
-            again = slot == "side" and gap <= 1 and self._takes_there(phrase, event)
-            if again or (slot not in ("side", "capture") and self._open_to(phrase, event)):
-                found.append((choice.price, Missaid(node, phrase, slot)))
+            slot, price = self._missed(aside.phrase, event, here, node)
+            if slot is not None:
+                found.append((price, Missaid(node, aside.phrase, slot)))
         if found:
             yield min(found, key=lambda item: item[0])[1]
+
+    def _missed(
+        self, phrase: Phrase, event: Event, here: int, node: int
+    ) -> tuple[str | None, float]:
+        """The part in which words before a move miss it (nothing if they fit), and the price.
+
+        None where they do not tell of it.
+        """
+        gap = event.phrase.first - phrase.end
+        choice = self._as_made(phrase, here, node)
+        if choice is not None and not choice.faults:
+            told = phrase.plain and bool(phrase.spec.pieces) and phrase.told > TELLS_A_MOVE
+            return ("" if told and event.silent else None), choice.price
+        if not self._tells_a_move(phrase, gap, event):
+            return None, 0.0
+        if choice is not None and len(choice.faults) == 1 and not choice.faults[0].misheard:
+            slot = choice.faults[0].slot
+            if self._loosely(phrase, choice.faults[0], pawn=self.tree.san(node)[0].islower()):
+                return None, 0.0
+            again = slot == "side" and gap <= 1 and self._takes_there(phrase, event)
+            if again or (slot not in ("side", "capture") and self._open_to(event)):
+                return slot, choice.price
+        if self._of_that_piece(phrase, event, node):
+            return "square", NO_PRICE
+        return None, 0.0
+
+    def _of_that_piece(self, phrase: Phrase, event: Event, node: int) -> bool:
+        """Whether a move plainly told is one of the piece that moves, to quite another square."""
+        plainly = phrase.told > TELLS_A_MOVE and bool(phrase.spec.pieces)
+        inside = {self.tokens[k].text for k in range(phrase.first, phrase.end)}
+        denied = self.lexicon.text(phrase.end) == "not" or "from" in inside
+        placed = event.phrase.form is Form.PLACED
+        if not plainly or denied or not (placed or self._open_to(event)):
+            return False
+        origin = chess.Move.from_uci(self.tree.uci(node)).from_square
+        piece = self.tree.board(self.tree.parent(node)).piece_at(origin)
+        return piece is not None and piece.symbol().upper() == phrase.spec.pieces[0][0]
 
     def _tells_a_move(self, phrase: Phrase, gap: int, event: Event) -> bool:
         """Whether words before a move are told as one, near enough to be what was made."""
         if not phrase.plain or phrase.cues.unreal or not phrase.spec.full:
             return False
         if not event.silent:
-            return gap <= SAID_AGAIN and phrase.told > TELLS_A_MOVE
+            within = UNSAID_WITHIN if phrase.told > TELLS_SURELY else SAID_AGAIN
+            return gap <= within and phrase.told > TELLS_A_MOVE
         if phrase.spec.pieces:
             return phrase.told > TELLS_PERHAPS
-        return phrase.form is Form.SQUARE and phrase.told > TELLS_NO_MOVE and gap <= UNSAID_WITHIN
+        of_it = (
+            self.lexicon.text(phrase.end) in _IS or self.lexicon.text(phrase.first - 1) == "making"
+        )
+        bare = phrase.form is Form.SQUARE and not of_it
+        return bare and phrase.told > TELLS_NO_MOVE and gap <= UNSAID_WITHIN
 
-    def _open_to(self, phrase: Phrase, event: Event) -> bool:
+    def _open_to(self, event: Event) -> bool:
         """Whether a move leaves open what the words before it said: it was not said, or vaguely."""
         return bool(event.silent) or event.phrase.form is Form.VAGUE
 
@@ -139,13 +193,26 @@ class SlipFinder:
 
     def slips(self, heard: Heard) -> Iterator[HeardSlip]:
         """The slips of the talk; `heard` has its moves and where the board stands at each word."""
+        told: set[int] = set()
+        for slip in itertools.chain(
+            self._of_events(heard), self._passed_over(heard), self._owned_by_other(heard)
+        ):
+            words = range(slip.said.first, slip.said.end)
+            if told.isdisjoint(words):
+                told.update(words)
+                yield slip
+
+    def _of_events(self, heard: Heard) -> Iterator[HeardSlip]:
         here = 0
         for slip in self.missaid.values():
-            yield self._slip_of_missaid(heard, slip)
+            if slip.slot:
+                yield self._slip_of_missaid(heard, slip)
         told = {id(slip.phrase) for slip in self.missaid.values()}
         for event in self.events:
             if event.kind is Kind.PLAY:
-                yield from self._slip_of_move(heard, event)
+                found = list(self._slip_of_move(heard, event))
+                found = found or list(self._slip_of_the_rest(heard, event))
+                yield from found or self._slip_of_person(heard, event)
             elif event.kind is Kind.ASIDE and id(event.phrase) not in told:
                 found = list(self._slip_of_mention(heard, event, here))
                 yield from found or self._slip_of_side(heard, event, here)
@@ -157,7 +224,58 @@ class SlipFinder:
                 yield from self._slip_of_owner(heard, event.phrase, here)
             if event.kind in (Kind.PLAY, Kind.GOTO):
                 here = event.node
-        yield from self._passed_over(heard)
+
+    def _owned_by_other(self, heard: Heard) -> Iterator[HeardSlip]:
+        """Pieces called one side's that are the other's: "White's two knights on b6 and b4"."""
+        for k, token in enumerate(self.tokens):
+            colour = self.lexicon.colour(k)
+            if not colour or token.text not in _SIDES:
+                continue
+            owned = self._owned(k)
+            if owned is None:
+                continue
+            letter, squares, end = owned
+            here = heard.node_at(token.word)
+            boards = [self.tree.board(node) for node in self.tree.line(here)[:-5:-1]]
+            theirs = chess.Piece.from_symbol(letter)
+            theirs.color = colour[0] == "b"
+            own = chess.Piece(theirs.piece_type, not theirs.color)
+            if any(board.piece_at(square) == own for board in boards for square in squares):
+                continue
+            if all(boards[0].piece_at(square) == theirs for square in squares):
+                meant = "White" if theirs.color else "Black"
+                names = ", ".join(chess.square_name(square) for square in squares)
+                stood = f"what stands on {names} is {meant}'s"
+                yield HeardSlip(self.said(k, end), meant, "side", 0.6, stood, heard.line_to(here))
+
+    def _owned(self, k: int) -> tuple[str, list[int], int] | None:
+        """The piece (letter) and its squares that a side is said to own from a token on, and the end.
+
+        None where anything else is said.
+        """
+        possessive = self.tokens[k].text.endswith("s")
+        letter, squares = "", list[int]()
+        j = k + 1
+        while j < min(len(self.tokens), k + OWNED_WITHIN):
+            text = self.tokens[j].text
+            square = self.lexicon.square(j)
+            if square is not None and square.price < 1:
+                if not letter:
+                    return None
+                squares.append(chess.parse_square(square.value))
+                j = square.end
+                continue
+            if squares and text != "and":
+                break
+            man = self.lexicon.man(j) or self.lexicon.men(j)
+            if man and (letter or j > k + (3 if possessive else 5)):
+                return None
+            if not man and text not in (_STANDING if letter else _OF_OWN if possessive else _HAS):
+                return None
+            letter = letter or man
+            j += 1
+        said = possessive or any(self.tokens[n].text in _HAVING for n in range(k + 1, j))
+        return (letter, squares, j) if letter and squares and said else None
 
     def _slip_of_missaid(self, heard: Heard, slip: Missaid) -> HeardSlip:
         parent = self.tree.parent(slip.node)
@@ -213,9 +331,9 @@ class SlipFinder:
         if not faults:
             return
         fault = faults[0]
-        if self._loosely(event.phrase, fault):
-            return
         san = self.tree.san(event.node)
+        if self._loosely(event.phrase, fault, pawn=san[0].islower()):
+            return
         board = self.tree.board(self.tree.parent(event.node))
         said = self._slip_words(event.phrase, fault)
         stood = f"{'White' if board.turn else 'Black'} is to move, and {san} fits what is said before and after"
@@ -224,27 +342,85 @@ class SlipFinder:
             said, san, _SLIP_KINDS.get(fault.slot, fault.slot), self._sure(event), stood, line
         )
 
+    def _slip_of_the_rest(self, heard: Heard, event: Event) -> Iterator[HeardSlip]:
+        """A move whose words are part of more that fits but for the piece.
+
+        "Takes back with the pawn" where the queen took, "the rook takes back" where the bishop did.
+        """
+        phrase = event.phrase
+        if phrase.form is not Form.CAPTURE or phrase.spec.says_mover:
+            return
+        parent = self.tree.parent(event.node)
+        for more in self.decoder.phrases:
+            spec, plain = more.spec, more.form is Form.CAPTURE and more.plain
+            if not plain or not spec.pieces or spec.from_file or not self._says_more(more, phrase):
+                continue
+            choice = self._as_made(more, parent, event.node)
+            if choice is None or [fault.slot for fault in choice.faults] != ["piece"]:
+                continue
+            san = self.tree.san(event.node)
+            said = self.said(more.first, more.end)
+            stood = f"{san} fits what is said before and after"
+            yield HeardSlip(said, san, "piece", 0.6, stood, heard.line_to(parent))
+            return
+
+    def _slip_of_person(self, heard: Heard, event: Event) -> Iterator[HeardSlip]:
+        """A move told as ours that is theirs: "our queen comes to b3" where White's does."""
+        phrase, me = event.phrase, heard.me
+        k = phrase.first - 1
+        parent = self.tree.parent(event.node)
+        mover = self.tree.turn(parent)
+        ours = self.lexicon.text(k) in _OURS and self.tokens[phrase.first].gap < 0.3
+        alone = not event.extra and not event.silent and event.price >= DOUBTFUL
+        doubtful = not alone or not phrase.plain or phrase.form is Form.CASTLING
+        if not me or me == mover or not ours or doubtful or not phrase.spec.full:
+            return
+        if self.lexicon.text(k - 1) in _AS_THEY:
+            return
+        meant = "White" if mover == "w" else "Black"
+        stood = f"{meant} is to move, and the speaker says “we” of the other side"
+        said = self.said(k, phrase.end)
+        yield HeardSlip(said, self.tree.san(event.node), "side", 0.6, stood, heard.line_to(parent))
+
+    def _says_more(self, more: Phrase, phrase: Phrase) -> bool:
+        """Whether a phrase goes on from another, or has in front the piece that takes back."""
+        if more.end < phrase.end or more.first > phrase.first:
+            return False
+        if any(self.tokens[k].gap >= 0.3 for k in range(more.first + 1, more.end)):
+            return False
+        if more.first == phrase.first:
+            return more.end > phrase.end
+        before = self.lexicon.text(more.first - 1)
+        begins = self.tokens[more.first].gap >= 0.3 or before in ("and", "then")
+        return begins or (more.spec.retake and before in ("the", "a"))
+
     def _spelt_as_square(self, phrase: Phrase) -> bool:
         """Whether a square is written in letters, not in words that may stand for another."""
         return phrase.plain and any(
             is_square(self.tokens[k].raw.lower()) for k in range(phrase.first, phrase.end)
         )
 
-    def _loosely(self, phrase: Phrase, fault: Fault) -> bool:
+    def _loosely(self, phrase: Phrase, fault: Fault, pawn: bool) -> bool:
         """Whether the words at fault may belong to something else, so that nothing was said wrong.
 
         A piece before a comma ("hit by the bishop, take on c6"), "a pawn" read as the a-pawn, a
-        word that only sounds like a capture.
+        word that only sounds like a capture. `pawn` says whether a pawn moved.
         """
         inside = range(phrase.first, phrase.end)
+        if fault.slot == "side":
+            return self._named_apart(phrase)
+        bare = not phrase.verb or fault.slot == "capture"
+        if self._unstopped and pawn and bare and fault.slot in ("piece", "capture"):
+            return True  # "to catch the bishop a6 makes a hole"
         if fault.slot == "capture":
             return all(self.lexicon.take(k) > 0 for k in inside)
         if fault.slot in ("piece", "from") and any(self.tokens[k].gap >= 0.3 for k in inside[1:]):
             return True
         file = self.tokens[phrase.first]
         article = file.text == "a" and self.tokens[phrase.first + 1].word != file.word
+        of_file = file.text == phrase.spec.from_file and not _of_pawn(phrase)
         return fault.slot == "from" and bool(phrase.spec.from_file) and (
-            article or not phrase.spec.capture
+            article or not (phrase.spec.capture or (of_file and phrase.told > TELLS_SURELY))
         )  # fmt: skip
 
     def _slip_of_mention(self, heard: Heard, event: Event, here: int) -> Iterator[HeardSlip]:
@@ -319,6 +495,23 @@ class SlipFinder:
         said = self._slip_words(phrase, Fault("side"))
         yield HeardSlip(said, meant, "side", 0.6, stood, heard.line_to(here))
 
+    @cached_property
+    def _unstopped(self) -> bool:
+        """Whether the talk is written without stops, so that a phrase may begin in any other."""
+        return sum(token.gap >= 0.3 for token in self.tokens) < UNSTOPPED * len(self.tokens)
+
+    def _named_apart(self, phrase: Phrase) -> bool:
+        """Whether a stop stands between a phrase and the side before it: "copies White, bishop c5"."""
+        last = next(
+            (
+                k
+                for k in range(phrase.first - 1, max(phrase.first - 9, -1), -1)
+                if self.lexicon.colour(k)
+            ),
+            None,
+        )
+        return last is not None and self.tokens[last + 1].gap >= 0.3
+
     def _apart(self, phrase: Phrase) -> bool:
         """Whether a comma stands between a phrase and the side named before it."""
         for k in range(phrase.first, max(phrase.first - 8, 0), -1):
@@ -351,6 +544,8 @@ class SlipFinder:
             faults = [f for f in choice.faults if f.slot == slot]
             if after in heard.moves and faults and (slot == "square" or choice.price < 9.5):
                 san = self.tree.san(after)
+                if self._loosely(phrase, faults[0], pawn=san[0].islower()):
+                    continue
                 stood = f"no such move can be made here; {san} is shown"
                 kind = _SLIP_KINDS.get(faults[0].slot, faults[0].slot)
                 said = self.said(phrase.first, phrase.end)
@@ -395,7 +590,8 @@ class SlipFinder:
     def _of_one(self, phrase: Phrase) -> bool:
         """Whether a piece is spoken of as one that stands there: "that poor bishop on g5"."""
         cues = phrase.cues
-        if not cues.static or cues.unreal or cues.negated or phrase.told > 0 or phrase.price:
+        loose = phrase.told > 0 or phrase.price or not phrase.plain
+        if not cues.static or cues.unreal or cues.negated or loose:
             return False
         named = (phrase.first - 1, phrase.first - 2, phrase.first - 3)
         if not any(self.lexicon.text(k) in _THAT_ONE for k in named):
@@ -414,6 +610,8 @@ class SlipFinder:
         inner = self.tokens[phrase.first : phrase.end]
         if any(token.text in _AIMING for token in inner):
             return  # "the queen eyes g2" does not put her there
+        if any(self.lexicon.text(phrase.first - n) in _LIKING for n in (1, 2, 3)):
+            return  # "I like the knight on b6", better than the queen that just went there
         hit = self._hit_by_last(here) if self._text_before(phrase) in _HITTING else None
         near = _near_place(board, spec.pieces[0][0], spec.targets[0][0], side, hit)
         if near is None:
@@ -427,6 +625,8 @@ class SlipFinder:
         """The side said to have a piece: "Black has doubled pawns on c3"."""
         for k in range(phrase.first, max(phrase.first - 5, 1), -1):
             if self.tokens[k].gap >= 0.3:
+                return ""
+            if self.lexicon.text(k - 1) in _BUT:
                 return ""
             if self.lexicon.text(k - 1) in _HAVING:
                 colour = self.lexicon.colour(k - 2)
@@ -460,6 +660,9 @@ class SlipFinder:
         return self.tree.board(node).attacks(chess.Move.from_uci(self.tree.uci(node)).to_square)
 
 
+_IS = frozenset("is isn't was are".split())
+_OURS = frozenset("our my".split())
+_AS_THEY = frozenset("do did does so as than".split())
 _HITTING = frozenset(
     "hits hitting attacks attacking pins pinning eyes eyeing on at against threatens".split()
 )
@@ -467,15 +670,27 @@ _AIMING = frozenset(
     "hits attacks pins eyes threatens at against towards targets watches covers controls guards"
     " protects defends aims points bears looks sees".split()
 )
+_LIKING = frozenset("like prefer rather imagine".split())
 _THAT_ONE = frozenset("the that this passed beautiful".split())
 _ELSEWHERE = frozenset(
     "had was were compare will would should could can might want wants need needs if when where gives"
     " give rewound put puts place get getting going other another instead like likes without no not"
     " never back until before after one".split()
 )
+_BUT = frozenset("but nothing and while because so when if".split())
+_OF_OWN = frozenset("own two three four other last poor proud little big old lovely".split())
+_HAS = _OF_OWN | frozenset("has have got had the a an isolated passed weak doubled lonely".split())
+_STANDING = frozenset(
+    "on over there here standing sitting the side king's queen's kingside queenside of them two three"
+    " four and".split()
+)
 _HAVING = frozenset("has had got".split())
 _SIDES = frozenset("white black white's black's".split())
 _SLIP_KINDS = {"from": "square", "captured": "piece", "capture": "piece"}
+
+
+def _of_pawn(phrase: Phrase) -> bool:
+    return not phrase.spec.pieces or phrase.spec.pieces[0][0] == "P"
 
 
 def _has(hypothesis: Hypothesis, event: Event) -> bool:

@@ -365,7 +365,8 @@ impl<'a> Fitter<'a> {
         if let Some(&(_, price)) = named {
             return Some(price);
         }
-        if words.targets.is_empty() || words.promotion.is_some() {
+        let taken_back = words.capture && taker_before(tree, node, item.to) == Some(0);
+        if words.promotion.is_some() || (words.targets.is_empty() && !taken_back) {
             return None;
         }
         faults.push(fault(Slot::Piece));
