@@ -62,6 +62,8 @@ def test_what_is_said_wrong_is_a_slip(words: str, said: str, meant: str) -> None
         # a question is no statement
         "e4 c5, d4, c takes d4, c3, d takes c3, knight takes c3, knight c6. I would much rather have"
         " Black. Does he castle? Can he play d5? Knight f3, d6.",
+        "e4 c5 d4 c takes d4 c3 d takes c3 knight takes c3 knight c6 i would much rather have black does"
+        " he play it can he play b4 let's see knight f3 d6",
         # what is liked would stand there
         ITALIAN + "d3, knight f6, castles, d6. I like the knight on c3, and knight c3 it is.",
         # nothing but the bishop: no bishop of White's

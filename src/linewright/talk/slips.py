@@ -485,6 +485,8 @@ class SlipFinder:
         named = named and phrase.spec.full and phrase.plain
         if not side or not told or not named or phrase.spec.free or self._apart(phrase):
             return
+        if any(self._asks(k) for k in range(max(phrase.first - 8, 0), phrase.first)):
+            return
         if any(self._could(node, phrase.spec, side) for node in self.tree.line(here)[:-3:-1]):
             return
         other = "b" if side == "w" else "w"
@@ -520,6 +522,10 @@ class SlipFinder:
             if self.lexicon.colour(k - 1):
                 return False
         return True
+
+    def _asks(self, k: int) -> bool:
+        """Whether a question begins here, in captions that have no marks for one: "does he"."""
+        return self.tokens[k].text in _ASKING and self.lexicon.text(k + 1) in _ASKED
 
     def _could(self, node: int, spec: Spec, side: str) -> bool:
         """Whether a side could make the move as the words have it, were it its turn."""
@@ -660,6 +666,8 @@ class SlipFinder:
         return self.tree.board(node).attacks(chess.Move.from_uci(self.tree.uci(node)).to_square)
 
 
+_ASKING = frozenset("do does did can could will would should".split())
+_ASKED = frozenset("he she it they we you i".split())
 _IS = frozenset("is isn't was are".split())
 _OURS = frozenset("our my".split())
 _AS_THEY = frozenset("do did does so as than".split())
