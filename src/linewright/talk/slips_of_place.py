@@ -1,0 +1,288 @@
+"""Slips of where pieces stand and whose they are, in a talk that is understood.
+
+"The knight on c6" that stands on d7, "White's two knights on b6 and b4" that are Black's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+import chess
+
+from linewright.moves import PIECE_NAMES
+from linewright.talk.decoder import Event, Kind, Tree
+from linewright.talk.record import Heard, HeardSlip, Said
+from linewright.talk.said import Form, Phrase
+from linewright.talk.vocabulary import OWNED, Lexicon, Token
+
+OWNED_WITHIN = 16
+"""The squares of what a side owns are named within so many words."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceSlips:
+    """Finds the slips of place of one talk.
+
+    `phrases` are all that the talk's words may say, `events` what they were taken for; `said` gives
+    the words of tokens.
+    """
+
+    tree: Tree
+    events: Sequence[Event]
+    phrases: Sequence[Phrase]
+    tokens: Sequence[Token]
+    lexicon: Lexicon
+    said: Callable[[int, int], Said]
+
+    def of_event(self, heard: Heard, event: Event, here: int) -> Iterator[HeardSlip]:
+        """The slip in words that tell where a piece stands."""
+        phrase = event.phrase
+        if event.true is False and phrase.cues.firm:
+            yield from self._slip_of_place(heard, phrase, here)
+        elif event.true is False and self._of_one(phrase):
+            yield from self._slip_of_place(heard, phrase, here, sure=0.5)
+        elif phrase.form is Form.PLACED:
+            yield from self._slip_of_owner(heard, phrase, here)
+
+    def passed_over(self, heard: Heard) -> Iterator[HeardSlip]:
+        """Pieces said to stand where they do not, in words that the search made nothing of."""
+        taken = {
+            token
+            for event in self.events
+            if event.kind in (Kind.PLAY, Kind.GOTO, Kind.PLACE)
+            for token in range(event.phrase.first, event.phrase.end)
+        }
+        for phrase in self.phrases:
+            cues = phrase.cues
+            if (
+                phrase.form is not Form.PLACED or not cues.firm or not cues.static or cues.unreal
+                or phrase.price or not self._spelt_out(phrase)
+                or not taken.isdisjoint(range(phrase.first, phrase.end))
+            ):  # fmt: skip
+                continue
+            here = heard.node_at(self.tokens[phrase.first].word)
+            if not any(self._stands(node, phrase) for node in self.tree.line(here)[:-5:-1]):
+                yield from self._slip_of_place(heard, phrase, here)
+
+    def _spelt_out(self, phrase: Phrase) -> bool:
+        """Whether the square is written as one, or as the name of a letter and a number: "see three"."""
+        if phrase.plain and not phrase.spec.targets[0][1]:
+            return True
+        rank, file = self.lexicon.digit(phrase.end - 1), self.lexicon.file(phrase.end - 2)
+        named = rank is not None and rank[1] == 0 and file is not None and file[1] <= 1.6
+        return named and phrase.spec.pieces[0][1] < 0.6 and phrase.spec.targets[0][1] < 1.5
+
+    def _stands(self, node: int, phrase: Phrase) -> bool:
+        """Whether a piece stands where a phrase has it."""
+        piece = self.tree.board(node).piece_at(phrase.spec.targets[0][0])
+        side = phrase.cues.piece_side
+        return (
+            piece is not None
+            and piece.symbol().upper() == phrase.spec.pieces[0][0]
+            and side in ("", "w" if piece.color else "b")
+        )
+
+    def owned_by_other(self, heard: Heard) -> Iterator[HeardSlip]:
+        """Pieces called one side's that are the other's: "White's two knights on b6 and b4"."""
+        for k, token in enumerate(self.tokens):
+            colour = self.lexicon.colour(k)
+            if not colour or token.text not in _SIDES:
+                continue
+            owned = self._owned(k)
+            if owned is None:
+                continue
+            letter, squares, end = owned
+            here = heard.node_at(token.word)
+            boards = [self.tree.board(node) for node in self.tree.line(here)[:-5:-1]]
+            theirs = chess.Piece.from_symbol(letter)
+            theirs.color = colour[0] == "b"
+            own = chess.Piece(theirs.piece_type, not theirs.color)
+            if any(board.piece_at(square) == own for board in boards for square in squares):
+                continue
+            if all(boards[0].piece_at(square) == theirs for square in squares):
+                meant = "White" if theirs.color else "Black"
+                names = ", ".join(chess.square_name(square) for square in squares)
+                stood = f"what stands on {names} is {meant}'s"
+                yield HeardSlip(self.said(k, end), meant, "side", 0.6, stood, heard.line_to(here))
+
+    def _owned(self, k: int) -> tuple[str, list[int], int] | None:
+        """The piece (letter) and its squares that a side is said to own from a token on, and the end.
+
+        None where anything else is said.
+        """
+        possessive = self.tokens[k].text.endswith("s")
+        letter, squares = "", list[int]()
+        j = k + 1
+        while j < min(len(self.tokens), k + OWNED_WITHIN):
+            text = self.tokens[j].text
+            square = self.lexicon.square(j)
+            if square is not None and square.price < 1:
+                if not letter:
+                    return None
+                squares.append(chess.parse_square(square.value))
+                j = square.end
+                continue
+            if squares and text != "and":
+                break
+            man = self.lexicon.man(j) or self.lexicon.men(j)
+            if man and (letter or j > k + (3 if possessive else 5)):
+                return None
+            if not man and text not in (_STANDING if letter else _OF_OWN if possessive else _HAS):
+                return None
+            letter = letter or man
+            j += 1
+        said = possessive or any(self.tokens[n].text in _HAVING for n in range(k + 1, j))
+        return (letter, squares, j) if letter and squares and said else None
+
+    def _slip_of_owner(self, heard: Heard, phrase: Phrase, here: int) -> Iterator[HeardSlip]:
+        """A piece said to be one side's where it is the other's, here and just before."""
+        side = self._owner(phrase)
+        cues = phrase.cues
+        if not side or cues.intent or cues.negated or cues.unreal or cues.supposed:
+            return
+        letter, square = phrase.spec.pieces[0][0], phrase.spec.targets[0][0]
+        for node in self.tree.line(here)[:-4:-1]:
+            piece = self.tree.board(node).piece_at(square)
+            same = piece is not None and piece.symbol().upper() == letter
+            if same and side == ("w" if piece and piece.color else "b"):
+                return
+        yield from self._slip_of_place(heard, phrase, here)
+
+    def _slip_of_place(
+        self, heard: Heard, phrase: Phrase, here: int, sure: float = 0.6
+    ) -> Iterator[HeardSlip]:
+        """A piece said to stand where it does not, if it stands near by."""
+        spec = phrase.spec
+        board = self.tree.board(here)
+        side = phrase.cues.piece_side or self._owner(phrase)
+        inner = self.tokens[phrase.first : phrase.end]
+        if any(token.text in _AIMING for token in inner):
+            return  # "the queen eyes g2" does not put her there
+        if any(self.lexicon.text(phrase.first - n) in _LIKING for n in (1, 2, 3)):
+            return  # "I like the knight on b6", better than the queen that just went there
+        hit = self._hit_by_last(here) if self._text_before(phrase) in _HITTING else None
+        near = _near_place(board, spec.pieces[0][0], spec.targets[0][0], side, hit)
+        if near is None:
+            return
+        meant, kind, fact = near
+        owned = phrase.first > 0 and self.tokens[phrase.first - 1].text in OWNED
+        said = self.said(phrase.first - owned, phrase.end)
+        yield HeardSlip(said, meant, kind, sure, fact, heard.line_to(here))
+
+    def _of_one(self, phrase: Phrase) -> bool:
+        """Whether a piece is spoken of as one that stands there: "that poor bishop on g5"."""
+        cues = phrase.cues
+        loose = phrase.told > 0 or phrase.price or not phrase.plain
+        if not cues.static or cues.unreal or cues.negated or loose:
+            return False
+        named = (phrase.first - 1, phrase.first - 2, phrase.first - 3)
+        if not any(self.lexicon.text(k) in _THAT_ONE for k in named):
+            return False
+        before = {self.lexicon.text(k) for k in range(phrase.first - 8, phrase.first)}
+        after = {self.lexicon.text(k) for k in range(phrase.end, phrase.end + 4)}
+        return not (before & _ELSEWHERE or after & {"if", "would", "there"})
+
+    def _owner(self, phrase: Phrase) -> str:
+        """The side said to have a piece: "Black has doubled pawns on c3"."""
+        for k in range(phrase.first, max(phrase.first - 5, 1), -1):
+            if self.tokens[k].gap >= 0.3:
+                return ""
+            if self.lexicon.text(k - 1) in _BUT:
+                return ""
+            if self.lexicon.text(k - 1) in _HAVING:
+                colour = self.lexicon.colour(k - 2)
+                return colour[0] if colour and self.lexicon.text(k - 2) in _SIDES else ""
+        return ""
+
+    def _text_before(self, phrase: Phrase) -> str:
+        k = phrase.first - 1
+        while k > 0 and self.tokens[k].text in ("the", "a", "this", "that", "his", "her"):
+            k -= 1
+        return self.tokens[k].text if k >= 0 else ""
+
+    def _hit_by_last(self, node: int) -> chess.SquareSet | None:
+        """The squares that the piece moved last attacks."""
+        if not node:
+            return None
+        return self.tree.board(node).attacks(chess.Move.from_uci(self.tree.uci(node)).to_square)
+
+
+_HITTING = frozenset(
+    "hits hitting attacks attacking pins pinning eyes eyeing on at against threatens".split()
+)
+_AIMING = frozenset(
+    "hits attacks pins eyes threatens at against towards targets watches covers controls guards"
+    " protects defends aims points bears looks sees".split()
+)
+_LIKING = frozenset("like prefer rather imagine".split())
+_THAT_ONE = frozenset("the that this passed beautiful".split())
+_ELSEWHERE = frozenset(
+    "had was were compare will would should could can might want wants need needs if when where gives"
+    " give rewound put puts place get getting going other another instead like likes without no not"
+    " never back until before after one".split()
+)
+_BUT = frozenset("but nothing and while because so when if".split())
+_OF_OWN = frozenset("own two three four other last poor proud little big old lovely".split())
+_HAS = _OF_OWN | frozenset("has have got had the a an isolated passed weak doubled lonely".split())
+_STANDING = frozenset(
+    "on over there here standing sitting the side king's queen's kingside queenside of them two three"
+    " four and".split()
+)
+_HAVING = frozenset("has had got".split())
+_SIDES = frozenset("white black white's black's".split())
+
+
+def _near_place(
+    board: chess.Board, letter: str, square: int, side: str, hit: chess.SquareSet | None = None
+) -> tuple[str, str, str] | None:
+    """What was likely meant by a piece said to stand where it does not: move, kind of slip, fact."""
+    there = board.piece_at(square)
+    if there is not None and there.symbol().upper() == letter and side:
+        owner = "White" if there.color else "Black"
+        if owner[0].lower() != side:
+            return (
+                owner,
+                "side",
+                f"the {PIECE_NAMES[letter]} on {chess.square_name(square)} is {owner}'s",
+            )
+    if there is not None and there.symbol().upper() != letter:
+        name = PIECE_NAMES[there.symbol().upper()]
+        meant = ("" if name == "pawn" else there.symbol().upper()) + chess.square_name(square)
+        return meant, "piece", f"on {chess.square_name(square)} stands a {name}"
+    same: list[int] = []
+    across: list[int] = []
+    for other, piece in board.piece_map().items():
+        if piece.symbol().upper() != letter or (
+            side and (piece.color == chess.WHITE) != (side == "w")
+        ):
+            continue
+        files = abs(chess.square_file(other) - chess.square_file(square))
+        ranks = abs(chess.square_rank(other) - chess.square_rank(square))
+        if files + ranks == 1:
+            same.append(other)
+        elif other in _mirrored(square):
+            across.append(other)
+    if not same and len(across) == 1:
+        same = across
+    if hit is not None and any(other in hit for other in same):
+        same = [other for other in same if other in hit]
+    if len(same) > 1:  # a rank is misspoken more readily than a file
+        same = [s for s in same if chess.square_file(s) == chess.square_file(square)] or same
+    if len(same) != 1:
+        return None
+    place = chess.square_name(same[0])
+    meant = ("" if letter == "P" else letter) + place
+    return (
+        meant,
+        "square",
+        f"{chess.square_name(square)} is empty, the {PIECE_NAMES[letter]} stands on {place}",
+    )
+
+
+def _mirrored(square: int) -> tuple[int, int]:
+    """The squares that stand for this one from the other side, and on the other wing.
+
+    "The bishop on c8" for the one on c1, "the rook on a8" for the one on h8.
+    """
+    return chess.square_mirror(square), square ^ 7
