@@ -14,6 +14,11 @@ from linewright.source import Source
 from linewright.talk.heard import Heard, hear
 from linewright.talk.transcript import read_transcript
 
+GRUNFELD = (
+    "White plays d4 and we answer knight f6, c4, and we play g6, knight c3, we go d5, knight f3, we play"
+    " bishop g7, and then {} queen comes to b3 and puts pressure on d5. We take on c4, queen takes c4,"
+    " and we castle. E4, and we play a6."
+)
 ITALIAN = "e4 e5, knight f3, knight c6, bishop c4, bishop c5, "
 SPANISH = "e4 e5, knight f3, knight c6, bishop b5, a6, "
 CARO = (
@@ -40,6 +45,8 @@ def slips(text: str) -> list[tuple[str, str]]:
         ("d4 d5, c4, c6, knight f3, knight f6, knight c3, d takes c4, a4. And now bishop g4. E3, e6,"
          " bishop takes c4, bishop b4, castles, castles. The bishop on f5 looks at b1.",
          "bishop g4", "Bf5"),
+        # whose move it is
+        (GRUNFELD.format("our"), "our queen comes to b3", "Qb3"),
         # whose pieces stand there
         (CARO + "Now look at White's two knights on d7 and g8, both are passive. H5, bishop h7.",
          "White's two knights on d7 and g8", "Black"),
@@ -64,6 +71,7 @@ def test_what_is_said_wrong_is_a_slip(words: str, said: str, meant: str) -> None
         " Black. Does he castle? Can he play d5? Knight f3, d6.",
         "e4 c5 d4 c takes d4 c3 d takes c3 knight takes c3 knight c6 i would much rather have black does"
         " he play it can he play b4 let's see knight f3 d6",
+        GRUNFELD.format("his"),
         # what is liked would stand there
         ITALIAN + "d3, knight f6, castles, d6. I like the knight on c3, and knight c3 it is.",
         # nothing but the bishop: no bishop of White's

@@ -288,7 +288,8 @@ class SlipFinder:
         if self.lexicon.text(k - 1) in _AS_THEY:
             return
         meant = "White" if mover == "w" else "Black"
-        stood = f"{meant} is to move, and the speaker says “we” of the other side"
+        word = self.lexicon.text(k)
+        stood = f"{meant} is to move, and the speaker says “{word}” of the other side"
         said = self.said(k, phrase.end)
         yield HeardSlip(said, self.tree.san(event.node), "side", 0.6, stood, heard.line_to(parent))
 
