@@ -21,6 +21,7 @@ from linewright.script import parse
 from linewright.statements import Verdict, judge
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
 from linewright.talk.transcript import Form, Transcript, read_transcript, source_from_bytes
+from linewright.talk.vocabulary import begins_question
 from linewright.talk.writing import changes_table, corrected_captions, script_text, slip_list
 
 Answers = tuple[tuple[str, str], ...]
@@ -56,17 +57,15 @@ def with_sides_told_wrong(heard: Heard) -> Heard:
     found = []
     for verdict, said, line in statements_of(heard):
         side = verdict.offer.removeprefix(OF_THE_OTHER)
-        swapped = verdict.verdict == "fails" and side in ("White", "Black")
-        swapped = swapped and verdict.offer.startswith(OF_THE_OTHER) and said.first not in told
-        if swapped and _NAMES_A_SIDE.search(said.text) and not _ASKS.search(said.text):
+        swapped = verdict.verdict == "fails" and verdict.offer == f"{OF_THE_OTHER}{side}"
+        if not swapped or side not in ("White", "Black") or said.first in told:
+            continue
+        if _NAMES_A_SIDE.search(said.text) and not begins_question(said.text.lower().split()):
             found.append(HeardSlip(said, side, "side", 0.6, verdict.because, line))
     return replace(heard, slips=(*heard.slips, *found))
 
 
 _NAMES_A_SIDE = re.compile(r"(?i)\b(white|black)\b")
-
-_ASKS = re.compile(r"(?i)\b(do|does|did|can|could|is|are|has|will) (he|she|it|they|we|you|i)\b")
-"""A question, in captions that have no marks for one."""
 
 OF_THE_OTHER = "it holds of "
 """How a verdict offers the other side."""

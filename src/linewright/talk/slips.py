@@ -24,7 +24,7 @@ from linewright.talk.decoder import (
 from linewright.talk.record import Heard, HeardSlip, Said
 from linewright.talk.said import Form, Phrase, Spec
 from linewright.talk.slips_of_place import PlaceSlips
-from linewright.talk.vocabulary import Lexicon, Token, is_square
+from linewright.talk.vocabulary import Lexicon, Token, begins_question, is_square, words
 
 TELLS_A_MOVE = 1.0
 """From these log odds on, the words around are taken to tell a move."""
@@ -47,7 +47,6 @@ SAID_AGAIN = 6
 UNSTOPPED = 0.04
 """A talk in which fewer words than these (as a share) come after a stop or a pause has none."""
 
-
 DOUBTFUL = 1.5
 """A move cheaper than this fits too well to be called a slip."""
 
@@ -57,9 +56,9 @@ NO_PRICE = 90.0
 
 @dataclass(frozen=True, slots=True)
 class Missaid:
-    """A move that words, taken for talk by the search, tell but for one part.
+    """A move that words tell which the search took for talk, perhaps but for one part.
 
-    `slot` names the part; it is empty where the words fit.
+    `slot` names that part; it is empty where the words fit.
     """
 
     node: int
@@ -85,7 +84,7 @@ class SlipFinder:
     events: list[Event] = field(init=False)
     places: PlaceSlips = field(init=False)
     missaid: dict[int, Missaid] = field(init=False)
-    """The moves that words before them, taken for talk, miss by one part, by their number."""
+    """The moves that words before them, taken for talk, tell or miss by one part, by their number."""
 
     def __post_init__(self) -> None:
         self.tree = self.understood.tree
@@ -96,7 +95,7 @@ class SlipFinder:
         self.missaid = {slip.node: slip for slip in self._missaid()}
 
     def _missaid(self) -> Iterator[Missaid]:
-        """Moves that words before them, taken for talk, miss by one part.
+        """Moves that words before them, taken for talk, tell or miss by one part.
 
         "And here bishop e5 is possible. Rook takes b7": the move between was said wrong, not left
         out. "Bishop b4. The bishop gets out of the way": the second tells what the first missed.
@@ -201,9 +200,9 @@ class SlipFinder:
             self.places.passed_over(heard),
             self.places.owned_by_other(heard),
         ):
-            words = range(slip.said.first, slip.said.end)
-            if told.isdisjoint(words):
-                told.update(words)
+            place = range(slip.said.first, slip.said.end)
+            if told.isdisjoint(place):
+                told.update(place)
                 yield slip
 
     def _of_events(self, heard: Heard) -> Iterator[HeardSlip]:
@@ -229,10 +228,12 @@ class SlipFinder:
         parent = self.tree.parent(slip.node)
         san = self.tree.san(slip.node)
         said = self._slip_words(slip.phrase, Fault(slip.slot))
-        side = "White" if self.tree.turn(parent) == "w" else "Black"
-        stood = f"{side} is to move, and {san} is what the talk goes on from"
+        stood = f"{self._mover(parent)} is to move, and {san} is what the talk goes on from"
         kind = _SLIP_KINDS.get(slip.slot, slip.slot)
         return HeardSlip(said, san, kind, 0.7, stood, heard.line_to(parent))
+
+    def _mover(self, node: int) -> str:
+        return "White" if self.tree.turn(node) == "w" else "Black"
 
     def _slip_of_move(self, heard: Heard, event: Event) -> Iterator[HeardSlip]:
         doubted = (event.phrase.first, event.phrase.end) in self.doubted
@@ -244,10 +245,10 @@ class SlipFinder:
         san = self.tree.san(event.node)
         if self._loosely(event.phrase, fault, pawn=san[0].islower()):
             return
-        board = self.tree.board(self.tree.parent(event.node))
+        parent = self.tree.parent(event.node)
         said = self._slip_words(event.phrase, fault)
-        stood = f"{'White' if board.turn else 'Black'} is to move, and {san} fits what is said before and after"
-        line = heard.line_to(self.tree.parent(event.node))
+        stood = f"{self._mover(parent)} is to move, and {san} fits what is said before and after"
+        line = heard.line_to(parent)
         yield HeardSlip(
             said, san, _SLIP_KINDS.get(fault.slot, fault.slot), self._sure(event), stood, line
         )
@@ -287,9 +288,8 @@ class SlipFinder:
             return
         if self.lexicon.text(k - 1) in _AS_THEY:
             return
-        meant = "White" if mover == "w" else "Black"
         word = self.lexicon.text(k)
-        stood = f"{meant} is to move, and the speaker says “{word}” of the other side"
+        stood = f"{self._mover(parent)} is to move, and the speaker says “{word}” of the other side"
         said = self.said(k, phrase.end)
         yield HeardSlip(said, self.tree.san(event.node), "side", 0.6, stood, heard.line_to(parent))
 
@@ -396,7 +396,8 @@ class SlipFinder:
         named = named and phrase.spec.full and phrase.plain
         if not side or not told or not named or phrase.spec.free or self._apart(phrase):
             return
-        if any(self._asks(k) for k in range(max(phrase.first - 8, 0), phrase.first)):
+        before = self.tokens[max(phrase.first - 8, 0) : phrase.first + 1]
+        if begins_question(token.text for token in before):
             return
         if any(self._could(node, phrase.spec, side) for node in self.tree.line(here)[:-3:-1]):
             return
@@ -413,30 +414,22 @@ class SlipFinder:
         """Whether the talk is written without stops, so that a phrase may begin in any other."""
         return sum(token.gap >= 0.3 for token in self.tokens) < UNSTOPPED * len(self.tokens)
 
+    def _side_before(self, phrase: Phrase) -> int | None:
+        """The token that names a side, at most eight before a phrase."""
+        near = range(phrase.first - 1, max(phrase.first - 9, -1), -1)
+        return next((k for k in near if self.lexicon.colour(k)), None)
+
     def _named_apart(self, phrase: Phrase) -> bool:
-        """Whether a stop stands between a phrase and the side before it: "copies White, bishop c5"."""
-        last = next(
-            (
-                k
-                for k in range(phrase.first - 1, max(phrase.first - 9, -1), -1)
-                if self.lexicon.colour(k)
-            ),
-            None,
-        )
-        return last is not None and self.tokens[last + 1].gap >= 0.3
+        """Whether a stop follows the side before a phrase: "copies White, bishop c5"."""
+        side = self._side_before(phrase)
+        return side is not None and self.tokens[side + 1].gap >= 0.3
 
     def _apart(self, phrase: Phrase) -> bool:
-        """Whether a comma stands between a phrase and the side named before it."""
-        for k in range(phrase.first, max(phrase.first - 8, 0), -1):
-            if self.tokens[k].gap >= 0.3:
-                return True
-            if self.lexicon.colour(k - 1):
-                return False
-        return True
-
-    def _asks(self, k: int) -> bool:
-        """Whether a question begins here, in captions that have no marks for one: "does he"."""
-        return self.tokens[k].text in _ASKING and self.lexicon.text(k + 1) in _ASKED
+        """Whether no side is named before a phrase, or a stop stands between."""
+        side = self._side_before(phrase)
+        return side is None or any(
+            self.tokens[k].gap >= 0.3 for k in range(side + 1, phrase.first + 1)
+        )
 
     def _could(self, node: int, spec: Spec, side: str) -> bool:
         """Whether a side could make the move as the words have it, were it its turn."""
@@ -488,13 +481,8 @@ class SlipFinder:
         return False
 
     def _slip_words(self, phrase: Phrase, fault: Fault) -> Said:
-        if fault.slot != "side":
-            return self.said(phrase.first, phrase.end)
-        first = phrase.first
-        for back in range(1, 9):
-            if first - back >= 0 and self.lexicon.colour(first - back):
-                return self.said(first - back, phrase.end)
-        return self.said(first, phrase.end)
+        side = self._side_before(phrase) if fault.slot == "side" else None
+        return self.said(phrase.first if side is None else side, phrase.end)
 
     def _sure(self, event: Event) -> float:
         """How sure a slip is: from what the words would cost if meant as said."""
@@ -505,11 +493,9 @@ class SlipFinder:
         return round(1 / (1 + math.exp(-0.9 * (min(other - best, 6.0)) - 0.2)), 2)
 
 
-_ASKING = frozenset("do does did can could will would should".split())
-_ASKED = frozenset("he she it they we you i".split())
-_IS = frozenset("is isn't was are".split())
-_OURS = frozenset("our my".split())
-_AS_THEY = frozenset("do did does so as than".split())
+_IS = words("is isn't was are")
+_OURS = words("our my")
+_AS_THEY = words("do did does so as than")
 _SLIP_KINDS = {"from": "square", "captured": "piece", "capture": "piece"}
 
 

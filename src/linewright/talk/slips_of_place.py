@@ -14,7 +14,7 @@ from linewright.moves import PIECE_NAMES
 from linewright.talk.decoder import Event, Kind, Tree
 from linewright.talk.record import Heard, HeardSlip, Said
 from linewright.talk.said import Form, Phrase
-from linewright.talk.vocabulary import OWNED, Lexicon, Token
+from linewright.talk.vocabulary import OWNED, Lexicon, Token, words
 
 OWNED_WITHIN = 16
 """The squares of what a side owns are named within so many words."""
@@ -95,9 +95,10 @@ class PlaceSlips:
             letter, squares, end = owned
             here = heard.node_at(token.word)
             boards = [self.tree.board(node) for node in self.tree.line(here)[:-5:-1]]
-            theirs = chess.Piece.from_symbol(letter)
-            theirs.color = colour[0] == "b"
-            own = chess.Piece(theirs.piece_type, not theirs.color)
+            own, theirs = (
+                chess.Piece.from_symbol(letter if white else letter.lower())
+                for white in (colour[0] == "w", colour[0] == "b")
+            )
             if any(board.piece_at(square) == own for board in boards for square in squares):
                 continue
             if all(boards[0].piece_at(square) == theirs for square in squares):
@@ -208,29 +209,27 @@ class PlaceSlips:
         return self.tree.board(node).attacks(chess.Move.from_uci(self.tree.uci(node)).to_square)
 
 
-_HITTING = frozenset(
-    "hits hitting attacks attacking pins pinning eyes eyeing on at against threatens".split()
-)
-_AIMING = frozenset(
+_HITTING = words("hits hitting attacks attacking pins pinning eyes eyeing on at against threatens")
+_AIMING = words(
     "hits attacks pins eyes threatens at against towards targets watches covers controls guards"
-    " protects defends aims points bears looks sees".split()
+    " protects defends aims points bears looks sees"
 )
-_LIKING = frozenset("like prefer rather imagine".split())
-_THAT_ONE = frozenset("the that this passed beautiful".split())
-_ELSEWHERE = frozenset(
+_LIKING = words("like prefer rather imagine")
+_THAT_ONE = words("the that this passed beautiful")
+_ELSEWHERE = words(
     "had was were compare will would should could can might want wants need needs if when where gives"
     " give rewound put puts place get getting going other another instead like likes without no not"
-    " never back until before after one".split()
+    " never back until before after one"
 )
-_BUT = frozenset("but nothing and while because so when if".split())
-_OF_OWN = frozenset("own two three four other last poor proud little big old lovely".split())
-_HAS = _OF_OWN | frozenset("has have got had the a an isolated passed weak doubled lonely".split())
-_STANDING = frozenset(
+_BUT = words("but nothing and while because so when if")
+_OF_OWN = words("own two three four other last poor proud little big old lovely")
+_HAS = _OF_OWN | words("has have got had the a an isolated passed weak doubled lonely")
+_STANDING = words(
     "on over there here standing sitting the side king's queen's kingside queenside of them two three"
-    " four and".split()
+    " four and"
 )
-_HAVING = frozenset("has had got".split())
-_SIDES = frozenset("white black white's black's".split())
+_HAVING = words("has had got")
+_SIDES = words("white black white's black's")
 
 
 def _near_place(

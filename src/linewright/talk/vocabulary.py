@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from linewright.expressions import expression
 from linewright.talk.fluency import wrong_words
@@ -32,6 +33,18 @@ def words(text: str) -> frozenset[str]:
     """The words of a text as a set; for tables."""
     return frozenset(text.split())
 
+
+def begins_question(said: Iterable[str]) -> bool:
+    """Whether a question begins among words, in captions that have no marks for one.
+
+    >>> begins_question("black does he kick it".split()), begins_question("he does".split())
+    (True, False)
+    """
+    return any(a in _ASKING and b in _ASKED for a, b in pairwise(said))
+
+
+_ASKING = words("do does did can could will would should is are has")
+_ASKED = words("he she it they we you i")
 
 PIECES = {
     "king": "K", "queen": "Q", "rook": "R", "bishop": "B", "knight": "N", "pawn": "P",
