@@ -12,8 +12,10 @@ from jsonschema import Draft202012Validator
 
 from linewright.hearing import as_record, report_text, with_sides_told_wrong
 from linewright.lesson import follow
+from linewright.outputs.game_file import game_of
 from linewright.script import parse
 from linewright.source import Source
+from linewright.speech import spoken_words
 from linewright.talk.decoder import Decoder, default_weights
 from linewright.talk.fluency import fluency, wrong_words
 from linewright.talk.heard import Heard, hear
@@ -735,3 +737,30 @@ def test_a_title_names_the_opening_that_is_shown() -> None:
     words = "Last week we saw the Queen's Gambit, today Black plays the King's Indian. "
     talk = heard(words + "D4, knight f6, c4, g6, knight c3, bishop g7, e4, d6, knight f3, castles.")
     assert "title: \"King's Indian" in script_text(talk)
+
+
+@pytest.mark.parametrize(
+    ("words", "written", "wanted"),
+    [
+        (
+            "d4, e takes d4, knight takes d4, knight takes d4, and we take back with the queen? Yes, we do.",
+            "with the queen 5.Qxd4 ? Yes, we do",
+            "Qxd4",
+        ),
+        ("bishop c4, bishop c5, and now we play b4!", "4.b4 !", "b4"),
+        ("bishop c4, Nf6, and White plays Ng5?! Then d5.", "4.Ng5 ?! Then", "Ng5"),
+    ],
+)
+def test_a_mark_of_the_sentence_is_no_verdict_on_a_move(
+    words: str, written: str, wanted: str
+) -> None:
+    """Found in use: "take back with the king?" became 12.Kxd2? and in the game file $2."""
+    text = script_text(heard(OPEN + words))
+    assert written in text
+    script = parse(Source("script.md", text))
+    lesson = follow(script)
+    assert wanted in [node.san for node in lesson.tree.nodes]
+    assert not any(node.suffix for node in lesson.tree.nodes)
+    assert "$" not in str(game_of(lesson))
+    shown = " ".join(word.shown for word in spoken_words(script) if word.shown)
+    assert written in shown

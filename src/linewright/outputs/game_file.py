@@ -196,7 +196,7 @@ def _texts(lesson: Lesson, inlines: tuple[Inline, ...]) -> list[tuple[int, str]]
     return out
 
 
-_LEADING = re.compile(r"^[\s,;:.)—–-]+(?=\w|$)")
+_LEADING = re.compile(r"^[\s,;:.!?)—–-]+(?=\w|$)")
 
 
 def _clean(text: str) -> str:

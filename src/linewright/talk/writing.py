@@ -297,10 +297,12 @@ class _Writer:
                 out.append(f"[{_escaped(text)}](?{link.edits})" + words[link.said.end - 1].mark)
                 index = link.said.end
             elif change is not None and change.said.end <= last:
-                out.append(self._worded(index, change.now) + words[change.said.end - 1].mark)
+                out.append(
+                    _marked(self._worded(index, change.now), words[change.said.end - 1].mark)
+                )
                 index = change.said.end
             else:
-                out.append(self._worded(index, words[index].text) + words[index].mark)
+                out.append(_marked(self._worded(index, words[index].text), words[index].mark))
                 index += 1
         return out
 
@@ -345,7 +347,8 @@ class _Writer:
         self.ends.add(end)
         if event.kind is not Kind.GOTO and self._replaces(event, start):
             notation = self._notation(event)  # first: the words after it stand on its board
-            return " ".join([notation + words[end - 1].mark, *self._plain_words(end, tail)])
+            told = _marked(notation, words[end - 1].mark)
+            return " ".join([told, *self._plain_words(end, tail)])
         self.ends.add(tail)
         mark = words[tail - 1].mark
         spoken = " ".join(self._plain_words(start, tail))
@@ -354,9 +357,9 @@ class _Writer:
             if event.node in self.heard.moves and self.here != event.node:
                 way = self._way_to(event.node)
                 self._stand(event.node)
-                return f"{spoken} {way}{mark}"
+                return f"{spoken} {_marked(way, mark)}"
             return spoken + mark
-        return f"{spoken} {self._notation(event)}{mark}"
+        return f"{spoken} {_marked(self._notation(event), mark)}"
 
     def _replaces(self, event: Event, start: int) -> bool:
         """Whether the notation says all the words said."""
@@ -459,6 +462,22 @@ class _Writer:
 
 
 _SQUARE = re.compile("[a-h][1-8]")
+
+
+def _marked(text: str, mark: str) -> str:
+    """Words with the mark behind them; one of the sentence's stands apart from a move's notation.
+
+    "Kxd2?" would be a verdict on the move, where a speaker only asks.
+    """
+    apart = mark[:1] in ("!", "?") and _NOTATION_ENDS.search(text)
+    return f"{text} {mark}" if apart else text + mark
+
+
+_NOTATION_ENDS = re.compile(
+    r"(?<![\w/])(?:(?:\d+\.+)(?:[a-h]x)?[a-h][1-8]|[a-h]x[a-h][1-8]|(?:\d+\.+)?O-O(?:-O)?"
+    r"|(?:\d+\.+)?[KQRBN][a-h]?[1-8]?x?[a-h][1-8])(?:=[QRBN])?[+#]?(?: <!--[^>]*-->)?$"
+)
+"""Words that a script's reader takes for a move; a square alone is a word."""
 
 
 def _begins(text: str, start: str) -> bool:
