@@ -16,13 +16,14 @@ from linewright.outputs.game_file import game_of
 from linewright.script import parse
 from linewright.source import Source
 from linewright.speech import spoken_words
+from linewright.talk.answers import place_of
 from linewright.talk.decoder import Decoder, default_weights
 from linewright.talk.fluency import fluency, wrong_words
 from linewright.talk.heard import Heard, hear
 from linewright.talk.phrases import Parser
 from linewright.talk.transcript import read_transcript, source_from_bytes
 from linewright.talk.vocabulary import Lexicon, tokenise
-from linewright.talk.writing import corrected_captions, place_of, script_text, slip_list
+from linewright.talk.writing import corrected_captions, script_text, slip_list
 
 
 def heard(text: str, answers: dict[str, str] | None = None) -> Heard:

@@ -21,9 +21,9 @@ from linewright.hearing import answers_in, hear_file, statements_of, write_all
 from linewright.hearing_sheet import hearing_sheet
 from linewright.margin import MOST_DIAGRAMS
 from linewright.source import Source
+from linewright.talk.answers import place_of
 from linewright.talk.heard import Heard, Question, Said, hear
 from linewright.talk.transcript import read_transcript
-from linewright.talk.writing import place_of
 
 from .browser import chromium, serious
 
@@ -355,7 +355,7 @@ def test_no_word_of_any_talk_is_lost(parts: list[str], name: str) -> None:
 def test_hear_writes_the_sheet(tmp_path: Path) -> None:
     path = tmp_path / "talk.vtt"
     path.write_text(TALK)
-    written = write_all(hear_file(path), tmp_path / "out", answers_in(tmp_path / "none.md"))
+    written = write_all(hear_file(path), tmp_path / "out", answers_in(tmp_path / "none.md").pairs)
     sheet = tmp_path / "out" / "talk.proof.html"
     assert sheet in written
     assert sheet.read_text("utf-8").startswith("<!doctype html>")

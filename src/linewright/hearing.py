@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 from bisect import bisect_right
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -17,12 +17,13 @@ from linewright.clock import clock
 from linewright.errors import CannotReadError
 from linewright.hearing_sheet import hearing_sheet, stem_of
 from linewright.judging import Place
-from linewright.script import parse
 from linewright.statements import Verdict, judge
+from linewright.talk.answers import findings_of, without_answered
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
 from linewright.talk.transcript import Form, Transcript, read_transcript, source_from_bytes
 from linewright.talk.vocabulary import begins_question
 from linewright.talk.writing import changes_table, corrected_captions, script_text, slip_list
+from linewright.talk.written_answers import Written, written_answers
 
 Answers = tuple[tuple[str, str], ...]
 
@@ -30,10 +31,13 @@ Judged = tuple[tuple[Verdict, Said, tuple[str, ...]], ...]
 """Statements with their verdicts, their words and the moves to their boards."""
 
 
-def hear_file(path: Path, recording: Path | None = None, answers: Answers = ()) -> Heard:
+def hear_file(
+    path: Path, recording: Path | None = None, answers: Answers = (), unread: Sequence[str] = ()
+) -> Heard:
     """The talk in a file, heard; with its recording every word gets a measured time.
 
-    `answers` are the teacher's to earlier questions.
+    `answers` are the teacher's to earlier questions, `unread` lines among them that are none; an
+    answer that cannot be followed is a finding.
 
     Raises: CannotReadError.
     """
@@ -45,7 +49,16 @@ def hear_file(path: Path, recording: Path | None = None, answers: Answers = ()) 
     transcript = read_transcript(source)
     transcript = replace(transcript, findings=(*found, *transcript.findings))
     timed = transcript if recording is None else _timed_by(transcript, recording)
-    return with_sides_told_wrong(hear(timed, answers=dict(answers)))
+    heard = with_sides_told_wrong(hear(timed, answers=dict(answers)))
+    return with_answers_told(replace(heard, unread_answers=tuple(unread)))
+
+
+def with_answers_told(heard: Heard) -> Heard:
+    """The same with a finding for each answer that could not be followed or read."""
+    found = findings_of(heard.answered, heard.unread_answers)
+    transcript = heard.transcript
+    told = replace(transcript, findings=(*transcript.findings, *found))
+    return replace(heard, transcript=told)
 
 
 def with_sides_told_wrong(heard: Heard) -> Heard:
@@ -62,7 +75,10 @@ def with_sides_told_wrong(heard: Heard) -> Heard:
             continue
         if _NAMES_A_SIDE.search(said.text) and not begins_question(said.text.lower().split()):
             found.append(HeardSlip(said, side, "side", 0.6, verdict.because, line))
-    return replace(heard, slips=(*heard.slips, *found))
+    slips, answered = without_answered(
+        (*heard.slips, *found), heard.answered, heard.transcript.words
+    )
+    return replace(heard, slips=slips, answered=answered)
 
 
 _NAMES_A_SIDE = re.compile(r"(?i)\b(white|black)\b")
@@ -82,12 +98,12 @@ def _timed_by(transcript: Transcript, path: Path) -> Transcript:
         raise CannotReadError(str(path), (error.strerror or str(error)).lower()) from error
 
 
-def answers_in(script: Path) -> Answers:
+def answers_in(script: Path) -> Written:
     """The teacher's answers in the head of a script written before; none where there is none."""
     if not script.is_file():
-        return ()
+        return Written()
     source, _ = load(script)
-    return parse(source).front.answers
+    return written_answers(source)
 
 
 BEFORE, AFTER = 3, 4

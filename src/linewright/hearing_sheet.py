@@ -34,9 +34,10 @@ from linewright.margin import (
 )
 from linewright.reading import curled_text, printed
 from linewright.statements import Verdict
+from linewright.talk.answers import place_of
 from linewright.talk.heard import Heard, HeardLine, HeardSlip, Question, Said, WhatIf, line_text
 from linewright.talk.transcript import Timing
-from linewright.talk.writing import mend, place_of
+from linewright.talk.writing import mend
 
 Judged = tuple[Verdict, Said, tuple[str, ...]]
 """A judged statement, its words and the moves to its board."""

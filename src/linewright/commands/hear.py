@@ -64,9 +64,10 @@ def hear(
     )
 
     folder = out or talk.with_suffix("")
-    answers = answers_in(folder / f"{talk.stem}.script.md")
     try:
-        heard = hear_file(talk, recording, answers)
+        written_before = answers_in(folder / f"{talk.stem}.script.md")
+        answers = written_before.pairs
+        heard = hear_file(talk, recording, answers, written_before.unread)
     except LinewrightError as error:
         typer.echo(f"linewright hear: {error}", err=True)
         raise typer.Exit(2) from error

@@ -18,12 +18,14 @@ from linewright.finding import Severity
 from linewright.moves import PIECE_NAMES
 from linewright.names import find_names
 from linewright.talk.afterthoughts import afterthoughts
+from linewright.talk.answers import Answers, followed, without_answered
 from linewright.talk.cues import CueReader
 from linewright.talk.decoder import (
     Decoder,
     Event,
     Kind,
     Mode,
+    Tree,
     Understood,
     chain,
     events_of,
@@ -183,8 +185,9 @@ class _Hearing:
         self.transcript = reading.transcript
         self.tokens = reading.tokens
         self.lexicon = reading.lexicon
-        self.phrases = reading.phrases
-        self.answered = self._answered(answers)
+        self.answers = self._placed(reading.phrases, answers)
+        self.phrases = self.answers.clear(reading.phrases)
+        self.answered = self.answers.told((p.first, p.end) for p in _each(self.phrases))
         self.decoder = Decoder(self.phrases, self.lexicon.noise, weights, reading.book)
         theme = reading.theme
         first = self.decoder.search("", theme, self.answered, counts, beam=FIRST_BEAM)
@@ -194,7 +197,7 @@ class _Hearing:
             self.me, self.phrases = known
             self.decoder = Decoder(self.phrases, self.lexicon.noise, weights, reading.book)
         self.doubted: frozenset[tuple[int, int]] = frozenset()
-        self.understood = self._thought_over(theme, counts)
+        self.understood = self._with_numbers(self._thought_over(theme, counts))
         self.tree = self.understood.tree
         self.events = events_of(self.understood.hypotheses[0])
         self.slips = SlipFinder(
@@ -209,35 +212,58 @@ class _Hearing:
         found = self.decoder.search(self.me, theme, self.answered, counts)
         events = events_of(found.hypotheses[0])
         doubts = afterthoughts(found.tree, events, self.tokens, self.lexicon)
-        perhaps = {(d.phrase.first, d.phrase.end): (d.meant, d.dearer) for d in doubts}
+        places = [((d.phrase.first, d.phrase.end), d) for d in doubts]
+        perhaps = {p: (d.meant, d.dearer) for p, d in places if not self.answers.about(p)}
         if not perhaps:
             return found
         self.doubted = frozenset(perhaps)
         return self.decoder.search(self.me, theme, self.answered, counts, perhaps=perhaps)
 
-    def _answered(self, answers: Mapping[str, str]) -> dict[tuple[int, int], str]:
-        """The answers by the tokens (first, end) they are about."""
-        if not answers:
-            return {}
-        from linewright.talk.writing import place_of
+    def _with_numbers(self, found: Understood) -> Understood:
+        """The same, the cheapest way first on which the moves that are answered have their numbers.
 
-        known: dict[tuple[int, int], str] = {}
-        for phrases in self.phrases.values():
-            for phrase in phrases:
-                answer = answers.get(place_of(self.said(phrase.first, phrase.end)))
-                if answer is not None:
-                    known[phrase.first, phrase.end] = answer.strip()
-        return known
+        The search goes by the move alone.
+        """
+        numbers = self.answers.numbers()
+        best = next(
+            (
+                way
+                for way in found.hypotheses
+                if all(
+                    _numbered(found.tree, event.node).startswith(number)
+                    for event in chain(way.event)
+                    if event.kind is Kind.PLAY
+                    and (number := numbers.get((event.phrase.first, event.phrase.end)))
+                )
+            ),
+            found.hypotheses[0],
+        )
+        found.hypotheses.remove(best)
+        found.hypotheses.insert(0, best)
+        return found
+
+    def _placed(
+        self, phrases: Mapping[int, Sequence[Phrase]], answers: Mapping[str, str]
+    ) -> Answers:
+        """The answers with the tokens they are about."""
+        spots = {(p.first, p.end) for p in _each(phrases)} if answers else ()
+        said = {spot: self.said(*spot) for spot in sorted(spots)}
+        return Answers.of(answers, said, self.transcript.words)
 
     def heard(self) -> Heard:
         turns = list(self._turns())
         moves = self._moves()
         places = tuple((turn.word, turn.node) for turn in turns)
         bare = Heard(self.transcript, (), moves, tuple(turns), (), (), (), (), self.me, places)
+        answered = followed(self.answers, bare)
+        slips, answered = without_answered(
+            tuple(self.slips.slips(bare)), answered, self.transcript.words
+        )
         return replace(
             bare,
             lines=tuple(_lines(moves)),
-            slips=tuple(self.slips.slips(bare)),
+            slips=slips,
+            answered=answered,
             questions=tuple(self._questions(bare)),
             caption_changes=tuple(self._changes()),
             what_if=tuple(self._boards(bare)),
@@ -299,6 +325,8 @@ class _Hearing:
             if gap > ASK_BELOW or one.phrase is None or one.phrase.first in asked:
                 continue
             asked.add(one.phrase.first)
+            if self.answers.about((one.phrase.first, one.phrase.end)):
+                continue
             said = self.said(one.phrase.first, one.phrase.end)
             line = heard.line_to(self.tree.parent(one.node) if one.kind is Kind.PLAY else one.node)
             choices = (self._reading(one), self._reading(other))
@@ -325,10 +353,7 @@ class _Hearing:
     def _reading(self, event: Event) -> str:
         if event.kind is not Kind.PLAY:
             return "only talk"
-        parent = self.tree.parent(event.node)
-        number = self.tree.number(parent)
-        dots = "." if self.tree.turn(parent) == "w" else "..."
-        return f"{number}{dots}{self.tree.san(event.node)}"
+        return _numbered(self.tree, event.node)
 
     # --- captions -----------------------------------------------------------------------------
 
@@ -507,6 +532,17 @@ _OF_PIECES = frozenset(
 _TAKE_WORDS = frozenset(
     "wins win picks accepts won regains regained recovers recovered grabs".split()
 )
+
+
+def _numbered(tree: Tree, node: int) -> str:
+    """A move with its number: "3...Bc5"."""
+    parent = tree.parent(node)
+    dots = "." if tree.turn(parent) == "w" else "..."
+    return f"{tree.number(parent)}{dots}{tree.san(node)}"
+
+
+def _each(phrases: Mapping[int, Sequence[Phrase]]) -> Iterator[Phrase]:
+    return itertools.chain.from_iterable(phrases.values())
 
 
 def _made_apart(one: Event | None, other: Event | None) -> set[int]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+import chess
+
 from linewright.talk.decoder import Event
 from linewright.talk.transcript import Transcript
 
@@ -70,6 +72,19 @@ class Question:
 
 
 @dataclass(frozen=True, slots=True)
+class Answered:
+    """A teacher's answer: its place and what it says, as written, and the words it is about.
+
+    `fault` says why it could not be followed; empty if it was. `said` is None where no words fit.
+    """
+
+    place: str
+    answer: str
+    said: Said | None
+    fault: str
+
+
+@dataclass(frozen=True, slots=True)
 class CaptionChange:
     """Words of the captions to be put right."""
 
@@ -116,6 +131,9 @@ class Heard:
     me: str = ""
     places: tuple[tuple[int, int], ...] = field(default=())
     """From which word on the board stands at which node."""
+    answered: tuple[Answered, ...] = field(default=())
+    unread_answers: tuple[str, ...] = field(default=())
+    """Lines among the teacher's answers that are none, as written."""
 
     def node_at(self, word: int) -> int:
         """The node whose board is up when a word is said."""
@@ -125,6 +143,17 @@ class Heard:
                 break
             node = place
         return node
+
+    def board(self, node: int) -> chess.Board:
+        """A fresh board of a node."""
+        return chess.Board(self.moves[node].fen) if node in self.moves else chess.Board()
+
+    def label(self, node: int) -> str:
+        """A move with its number, "3...Bc5"; empty for the start."""
+        if node not in self.moves:
+            return ""
+        ply = len(self.line_to(node)) - 1
+        return f"{ply // 2 + 1}{'...' if ply % 2 else '.'}{self.moves[node].san}"
 
     def line_to(self, node: int) -> tuple[str, ...]:
         """The moves from the start to a node."""

@@ -15,10 +15,12 @@ import chess
 
 from linewright.clock import clock
 from linewright.names import find_names, name_of_line
+from linewright.talk.answers import place_of
 from linewright.talk.decoder import Event, Kind, Mode
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Question, Said, Turn
 from linewright.talk.said import Form
 from linewright.talk.vocabulary import ARTICLES, TAKES
+from linewright.talk.written_answers import answer_lines, quoted
 
 _OPENERS = frozenset(
     "but so now okay ok right alright well what let let's instead another next finally anyway".split()
@@ -37,16 +39,6 @@ PARAGRAPH_WORDS = 90
 RUN_WORDS = 60
 """Words without a stop after which the next new thought begins a sentence."""
 PAUSE_S = 2.0
-
-
-def place_of(said: Said) -> str:
-    """How a place in the talk is written in the script's `answers`."""
-    when = f"word {said.first + 1}" if said.at_ms is None else clock(said.at_ms)
-    return f"{when} {_plain(said.text)}"
-
-
-def _plain(text: str) -> str:
-    return re.sub(r"[^\w\s'-]", "", text.lower()).strip()
 
 
 def script_text(heard: Heard, answers: tuple[tuple[str, str], ...] = ()) -> str:
@@ -85,13 +77,11 @@ class _Writer:
         return self._front() + "\n\n".join(part for part in self.out if part) + "\n"
 
     def _front(self) -> str:
-        lines = ["---", f"title: {_quoted(self._title())}"]
+        lines = ["---", f"title: {quoted(self._title())}"]
         taught = {"w": "White", "b": "Black"}.get(self.heard.me)
         if taught:
             lines.append(f"for: {taught}")
-        if self.answers:
-            lines.append("answers:")
-            lines.extend(f"  {_quoted(place)}: {_quoted(move)}" for place, move in self.answers)
+        lines.extend(answer_lines(self.answers, self.heard.unread_answers))
         return "\n".join([*lines, "---", "", ""])
 
     def _title(self) -> str:
@@ -394,7 +384,7 @@ class _Writer:
         again = self._again(event.base)
         if not event.silent:
             return again
-        labels = [self._label(node) for node in event.silent]
+        labels = [self.heard.label(node) for node in event.silent]
         for node in event.silent:
             self._step(node)
         return f"{again} {' '.join(labels)} <!-- not said: {', '.join(labels)} -->".lstrip()
@@ -411,9 +401,9 @@ class _Writer:
         """A node's move, behind those before it where its number alone would lead elsewhere."""
         path = self._path(node)[1:]
         if self._found_by_number(node, len(path)):
-            return self._label(node)
+            return self.heard.label(node)
         known = next((k for k, n in reversed(list(enumerate(path))) if n in self.line), -1)
-        return " ".join(self._label(n) for n in path[min(known + 1, len(path) - 1) :])
+        return " ".join(self.heard.label(n) for n in path[min(known + 1, len(path) - 1) :])
 
     def _found_by_number(self, node: int, ply: int) -> bool:
         """Whether a reader of the move with its number comes to this node and no other."""
@@ -434,7 +424,7 @@ class _Writer:
 
     def _notation(self, event: Event) -> str:
         self.opened = None
-        labels = [self._label(node) for node in (*event.extra, event.node)]
+        labels = [self.heard.label(node) for node in (*event.extra, event.node)]
         for node in (*event.extra, event.node):
             self._step(node)
         note = f" <!-- not said: {labels[-1]} -->" if event.extra else ""
@@ -452,13 +442,6 @@ class _Writer:
             self.line = self._path(parent)
         self.line.append(node)
         self.here = node
-
-    def _label(self, node: int) -> str:
-        move = self.heard.moves[node]
-        parts = move.fen.split()
-        white_moved = parts[1] == "b"
-        number = int(parts[5]) if white_moved else int(parts[5]) - 1
-        return f"{number}{'.' if white_moved else '...'}{move.san}"
 
 
 _SQUARE = re.compile("[a-h][1-8]")
@@ -498,12 +481,8 @@ def _question_note(question: Question) -> str:
     place = place_of(question.said)
     return (
         f"<!-- question at {place!r}: is it {choices}? To answer, put under answers in the head"
-        f" of this script: {_quoted(place)}: the move (or: only talk) -->"
+        f" of this script: {quoted(place)}: the move (or: only talk) -->"
     )
-
-
-def _quoted(text: str) -> str:
-    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
 def _escaped(text: str) -> str:

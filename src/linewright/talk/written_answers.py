@@ -1,0 +1,116 @@
+"""The teacher's answers as they stand in the head of a script, and what cannot be read of them.
+
+A head that is no YAML, or whose answers are no mapping, is read line by line: no answer is lost.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from linewright.expressions import expression
+from linewright.frontmatter import FrontMatter
+from linewright.script import parse
+from linewright.source import Source
+
+Pairs = tuple[tuple[str, str], ...]
+
+UNREAD = "# no answer:"
+"""What stands before a line that could not be read, where a script is written anew."""
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """Answers as (place, move) and the lines that are none, as written."""
+
+    pairs: Pairs = ()
+    unread: tuple[str, ...] = ()
+
+
+def written_answers(source: Source) -> Written:
+    """The answers in the head of a script. Never raises.
+
+    >>> written_answers(Source("s.md", '---\\nanswers:\\n- "0:07 d5": "only talk"\\n---\\n')).pairs
+    (('0:07 d5', 'only talk'),)
+    """
+    script = parse(source)
+    head = _head(source.text)
+    before = tuple(line[len(UNREAD) :].strip() for line in _bare(head) if line.startswith(UNREAD))
+    if _is_plain(script.front, head):
+        return Written(script.front.answers, before)
+    pairs: dict[str, str] = {}
+    unread = list(before)
+    for line in _lines_of_answers(head):
+        found = _ANSWER.fullmatch(line)
+        if found and found["place"] not in pairs:
+            pairs[found["place"]] = found["move"].strip()
+        else:
+            unread.append(line)
+    return Written(tuple(pairs.items()), tuple(dict.fromkeys(unread)))
+
+
+_ANSWER = expression(
+    r"(?:[-*]\s+)?(?P<q>[\"']?)(?P<place>(?:word\s+\d+|(?:\d+:)?\d+:\d\d)\s[^\"]*?)(?P=q)\s*:"
+    r"\s*(?P<r>[\"']?)(?P<move>[^\"':]+?)(?P=r)\s*,?",
+    re.IGNORECASE,
+)
+
+
+def _is_plain(front: FrontMatter, head: str) -> bool:
+    """Whether all that looks like an answer was read as YAML."""
+    places = {place for place, _ in front.answers}
+    if not places and not any(_begins_answers(line) for line in _bare(head)):
+        return not any(_ANSWER.fullmatch(line) for line in _bare(head))
+    found = (_ANSWER.fullmatch(line) for line in _bare(head))
+    looks = [match["place"] for match in found if match]
+    return bool(places) and set(looks) <= places and len(looks) == len(set(looks))
+
+
+def _head(text: str) -> str:
+    """What stands between the first two lines of dashes."""
+    found = re.match(r"---[ \t]*\n(.*?)^(?:---|\.\.\.)[ \t]*$", text, re.DOTALL | re.MULTILINE)
+    return found[1] if found else ""
+
+
+def _bare(head: str) -> Iterator[str]:
+    return (line.strip() for line in head.splitlines())
+
+
+def _begins_answers(line: str) -> bool:
+    return bool(re.match(r"answers?\s*:|answers?$", line))
+
+
+def _lines_of_answers(head: str) -> Iterator[str]:
+    """The lines that are, or should be, answers: below their key, or shaped like one anywhere."""
+    inside = False
+    for line in _bare(head):
+        if not line or line.startswith("#"):
+            continue
+        if _begins_answers(line):
+            inside = True
+            rest = line.partition(":")[2].strip().strip("{}[]").strip()
+            yield from (part.strip() for part in rest.split(", ") if part.strip())
+        elif _ANSWER.fullmatch(line):
+            yield line
+        elif re.match(r"[a-z]+\s*:", line):
+            inside = False
+        elif inside:
+            yield line
+
+
+def answer_lines(pairs: Pairs, unread: tuple[str, ...]) -> list[str]:
+    """The answers as lines of a script's head; none where there are none."""
+    if not pairs and not unread:
+        return []
+    lines = [f"  {quoted(place)}: {quoted(move)}" for place, move in pairs]
+    return [
+        "answers:" if pairs else "answers: {}",
+        *lines,
+        *(f"  {UNREAD} {line}" for line in unread),
+    ]
+
+
+def quoted(text: str) -> str:
+    """Text in the double quotes of YAML."""
+    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'

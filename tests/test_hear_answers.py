@@ -1,0 +1,195 @@
+"""The teacher's answers: any place may be answered, and none fails without a word."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from linewright.cli import app
+from linewright.hearing import answers_in, hear_file, with_answers_told, with_sides_told_wrong
+from linewright.source import Source
+from linewright.talk.answers import Place, move_in, place_of
+from linewright.talk.heard import Heard, hear
+from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import script_text
+from linewright.talk.written_answers import written_answers
+
+TALK = """[0:01] White plays e4, Black replies e5, knight f3, knight c6.
+[0:08] Bishop b5, a6, takes, takes.
+[0:15] And now the knight takes the pawn on e5.
+[0:21] Black plays queen d4, and it hits the knight.
+[0:27] So it goes back to f3.
+"""
+
+OPEN = "White plays e4, Black replies e5, knight f3, knight c6. "
+ASKED = (
+    OPEN + "Bishop b5, a6, takes, takes. Queen e2.",
+    OPEN + "Bishop c4, bishop c5, and the knight comes out. Then d3 d6 and the rook comes to e1.",
+)
+
+
+def heard(text: str, answers: dict[str, str] | None = None, name: str = "talk.txt") -> Heard:
+    transcript = read_transcript(Source(name, text))
+    return with_answers_told(with_sides_told_wrong(hear(transcript, answers=answers)))
+
+
+def lines(talk: Heard) -> list[str]:
+    return [" ".join(move.san for move in line.moves) for line in talk.lines]
+
+
+def messages(talk: Heard) -> list[str]:
+    return [f.message for f in talk.transcript.findings if "answer" in f.rule]
+
+
+@pytest.mark.parametrize(
+    ("place", "fits"),
+    [
+        ("0:21 queen d4", True),
+        ("0:23 queen d4", True),
+        ("0:26 queen d4", False),
+        ("0:21 black plays queen d4 and it", True),
+        ("0:22 d4", True),
+        ("0:22 rook d4", False),
+        ("queen d4", False),
+    ],
+)
+def test_a_place_need_not_match_to_the_second_nor_to_the_word(place: str, fits: bool) -> None:
+    talk = heard(TALK, {place: "5...Qd5"})
+    assert bool(talk.answered[0].said) is fits
+    assert any("Nxe5 Qd5" in line for line in lines(talk)) is fits
+    assert bool(messages(talk)) is not fits
+    if not fits:
+        assert f"'{place}: 5...Qd5' is not followed" in messages(talk)[0]
+
+
+def test_of_places_with_the_same_words_the_nearest_is_meant() -> None:
+    text = "[0:01] e4 e5. [0:05] Then d4. [0:07] Some like it, e takes d4. [0:09] c3, d takes c3, and d4 was brave."
+    talk = heard(text, {"0:05 d4": "2.d4"})
+    said = talk.answered[0].said
+    assert said is not None and said.at_ms is not None and said.at_ms < 7000
+
+
+def test_the_nearest_place_that_would_fit_is_named() -> None:
+    told = messages(heard(TALK, {"0:40 queen d4": "5...Qd4"}))
+    assert told == [
+        "the answer '0:40 queen d4: 5...Qd4' is not followed: no words that may tell a move fit"
+        " this place: the nearest that does is '0:22 queen d4'"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("answer", "why"),
+    [
+        ("5...Rd4", "Black is to move after 5.Nxe5 and cannot play 'Rd4': Qd4 can"),
+        ("6.Qd4", "on the board its words are said at it is 5...Qd4"),
+        ("perhaps", "'perhaps' is neither a move nor 'only talk'"),
+    ],
+)
+def test_an_answer_that_cannot_be_played_says_why(answer: str, why: str) -> None:
+    talk = heard(TALK, {"0:22 queen d4": answer})
+    assert messages(talk) == [f"the answer '0:22 queen d4: {answer}' is not followed: {why}"]
+    assert f'"0:22 queen d4": "{answer}"' in script_text(talk, (("0:22 queen d4", answer),))
+
+
+def test_only_talk_makes_no_move_of_a_part_of_the_words() -> None:
+    for word in ("only talk", "talk", "Only talk."):
+        talk = heard(TALK, {"0:27 it goes back to f3": word})
+        assert lines(heard(TALK)) == [f"{line} Nf3" for line in lines(talk)]
+        assert not messages(talk)
+
+
+@pytest.mark.parametrize("words", ASKED)
+def test_an_answered_place_is_not_asked_about_again(words: str) -> None:
+    """Found in use: the same words were asked about anew, with other choices."""
+    first = heard(words)
+    assert first.questions
+    for question in first.questions:
+        for choice in (*question.choices, "only talk"):
+            again = heard(words, {place_of(question.said): choice})
+            assert not messages(again)
+            answered = set(range(question.said.first, question.said.end))
+            assert not any(answered & set(range(q.said.first, q.said.end)) for q in again.questions)
+
+
+def test_a_slip_is_answered_like_a_question() -> None:
+    talk = heard(
+        "e4 e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6, d3, d6. The bishop on b5"
+        " looks at f7. Castles."
+    )
+    assert [slip.said.text for slip in talk.slips] == ["The bishop on b5"]
+    place = place_of(talk.slips[0].said)
+    again = heard(" ".join(w.text + w.mark for w in talk.transcript.words), {place: "only talk"})
+    assert not again.slips and not messages(again)
+
+
+def test_a_slip_of_side_in_a_statement_may_be_only_talk() -> None:
+    words = "e4 e5, knight f3, d6, knight takes e5, d takes e5. Black is a knight down."
+    talk = heard(words)
+    assert [slip.kind for slip in talk.slips] == ["side"]
+    place = place_of(talk.slips[0].said)
+    again = heard(words, {place: "only talk"})
+    assert not again.slips and not messages(again)
+
+
+# --- as they stand in a script ------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("head", "pairs", "unread"),
+    [
+        ('answers:\n  "0:47 d5": "only talk"', {"0:47 d5": "only talk"}, ()),
+        ("answers:\n  0:47 d5: 2...d5", {"0:47 d5": "2...d5"}, ()),
+        ('answers:\n"0:47 d5": "only talk"', {"0:47 d5": "only talk"}, ()),
+        ('answers:\n- "0:47 d5": "only talk"\n- word 9 d4: d4', {"0:47 d5": "only talk", "word 9 d4": "d4"}, ()),
+        ('answers\n  "0:47 d5": "only talk"', {"0:47 d5": "only talk"}, ()),
+        ('answers: "0:47 d5": "only talk"', {"0:47 d5": "only talk"}, ()),
+        (
+            'answers:\n  "0:47 d5": "d5"\n  "0:50 d4" "d4"\nfor: White',
+            {"0:47 d5": "d5"},
+            ('"0:50 d4" "d4"',),
+        ),
+        ("answers:\n  it was a joke\nstudents: 1200-1600", {}, ("it was a joke",)),
+        ('answers:\n  "0:47 d5": "d5"\n  "0:47 d5": "e5"', {"0:47 d5": "d5"}, ('"0:47 d5": "e5"',)),
+        ('answers:\n  "0:47 d5": "d5"\n  # no answer: what?', {"0:47 d5": "d5"}, ("what?",)),
+        ('title: a: b\nanswers:\n  "0:47 d5": "d5"', {"0:47 d5": "d5"}, ()),
+        ("title: Slav\nfor: White", {}, ()),
+    ],
+)  # fmt: skip
+def test_no_answer_is_lost_however_it_is_written(
+    head: str, pairs: dict[str, str], unread: tuple[str, ...]
+) -> None:
+    written = written_answers(Source("talk.script.md", f"---\n{head}\n---\n\nWords.\n"))
+    assert dict(written.pairs) == pairs
+    assert written.unread == unread
+
+
+def test_lines_that_are_no_answers_are_told_and_kept(tmp_path: Path) -> None:
+    talk = tmp_path / "talk.txt"
+    talk.write_text(TALK)
+    out = tmp_path / "out"
+    runner = CliRunner()
+    runner.invoke(app, ["hear", str(talk), "--out", str(out)])
+    script = out / "talk.script.md"
+    head = 'answers:\n  "0:22 queen d4": "5...Qd4"\n  "0:09 bishop b5" "3.Bb5"\n'
+    script.write_text(script.read_text().replace("\n---\n", f"\n{head}---\n", 1))
+    for _ in range(2):
+        told = runner.invoke(app, ["hear", str(talk), "--out", str(out)]).stdout
+        assert '\'"0:09 bishop b5" "3.Bb5"\' is no answer' in told
+        assert '  "0:22 queen d4": "5...Qd4"\n' in script.read_text()
+        assert '  # no answer: "0:09 bishop b5" "3.Bb5"\n' in script.read_text()
+    found = hear_file(talk, None, answers_in(script).pairs)
+    assert not messages(found)
+
+
+def test_places_and_moves_are_read_as_they_are_written() -> None:
+    assert Place.read("1:02:03 Knight f3,") == Place(3_723_000, None, "knight f3")
+    assert Place.read("word 7 d4") == Place(None, 6, "d4")
+    assert Place.read("0:47") is None
+    assert [move_in(text) for text in ("ed5", "12...0-0-0", "♘f3", "no")] == [
+        "exd5",
+        "O-O-O",
+        "Nf3",
+        "",
+    ]
