@@ -560,7 +560,7 @@ def test_captions_without_stops_have_parts_where_they_go_back() -> None:
         " to bishop c4 because instead of bishop c5 black can also play knight f6 and then d3"
     )
     text = script_text(talk)
-    assert "\n\n## Back to 3.Bc4: Nf6 instead of Bc5\n\nbut let me go back to" in text
+    assert "\n\n## 3.Bc4: 3…**Nf6** instead of Bc5\n\nbut let me go back to" in text
 
 
 def test_questions_stand_behind_the_paragraph_they_are_about() -> None:
@@ -765,3 +765,17 @@ def test_a_mark_of_the_sentence_is_no_verdict_on_a_move(
     assert "$" not in str(game_of(lesson))
     shown = " ".join(word.shown for word in spoken_words(script) if word.shown)
     assert written in shown
+
+
+def test_titles_of_a_heard_script_name_the_move_that_is_new() -> None:
+    """Found in use: "Back to : d5 instead of exf4" on the prompt sheet and in the film's chapters."""
+    talk = heard(
+        "e4 e5, f4. E takes f4. Knight f3, d6, d4, g5, h4, g4. Now let's go back to f4. Instead of"
+        " taking Black can play d5, e takes d5, e4, d3, knight f6. Let's go back to f4 again."
+        " E takes f4, and then bishop c4."
+    )
+    lesson = follow(parse(Source("script.md", script_text(talk))))
+    titles = [part.title for part in lesson.parts]
+    assert titles == ["2…d5 instead of exf4", "Back to 2.f4"]
+    assert [lesson.tree.nodes[part.start].label for part in lesson.parts] == ["2.f4", "2.f4"]
+    assert not lesson.slips

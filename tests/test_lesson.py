@@ -205,3 +205,26 @@ def test_any_legal_game_is_followed_to_its_end(random: object, plies: int) -> No
     read = lesson(f"The game went {text} and ended.")
     assert not read.slips
     assert read.steps[-1].fen == board.fen()
+
+
+@pytest.mark.parametrize(
+    ("heading", "title"),
+    [
+        ("The Spanish: 3.Bb5", "The Spanish"),
+        ("The Spanish 1.e4 e5 2.Nf3 Nc6 3.Bb5", "The Spanish"),
+        ("3.Bb5: The Spanish", "The Spanish"),
+        ("3.Bb5 The Spanish", "The Spanish"),
+        ("Back to 2...Nc6: Bc4 instead of Bb5", "Back to 2…Nc6: Bc4 instead of Bb5"),
+        ("Back to 3.Bb5", "Back to 3.Bb5"),
+        ("2...Nc6: 3.**Bc4** instead of Bb5", "3.Bc4 instead of Bb5"),
+        ("3.Bb5: 3…**d6** instead of a6", "3…d6 instead of a6"),
+        ("3.Bb5 is stronger", "3.Bb5 is stronger"),
+        ("Why 3.Bb5 is stronger", "Why 3.Bb5 is stronger"),
+        ("1.e4 e5 2.Nf3", "1.e4 e5 2.Nf3"),
+    ],
+)
+def test_a_title_keeps_the_moves_that_its_words_need(heading: str, title: str) -> None:
+    """Found in use: "Back to 3.f4: d5 instead of exf4" was titled "Back to : d5 ..."."""
+    read = lesson(f"1.e4 e5 2.Nf3 Nc6 3.Bb5\n\n## {heading}\n\nWords.\n")
+    assert [part.title for part in read.parts] == [title]
+    assert not read.slips

@@ -14,6 +14,7 @@ from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
+from itertools import dropwhile, takewhile
 
 import chess
 
@@ -48,6 +49,7 @@ from linewright.notation import WrittenMove
 from linewright.placing import GrowingTree, Walk, number_text, ply_of
 from linewright.script import Block, BlockKind, FrontMatter, Script
 from linewright.source import NOWHERE, Source, Span
+from linewright.speech import shown_move
 from linewright.textfault import Fault
 
 
@@ -935,12 +937,46 @@ def _texts(offered: Sequence[Repair], most: int = 3) -> tuple[str, ...]:
 
 
 def heading_title(block: Block) -> str:
-    """The words of a heading without its moves, trimmed of the punctuation that led to them."""
-    words = "".join(_text_of(inline) for inline in block.inlines if not isinstance(inline, Move))
-    return (
-        " ".join(words.split()).strip(" :,–—-")
-        or "".join(_text_of(inline) for inline in block.inlines).strip()
-    )
+    """The words of a heading without the moves before or behind them, which only set the board.
+
+    A move that the words need stays: "Back to 3…Bf5", "Why 4.d3 is better".
+    """
+    texts = [(_titled(inline), isinstance(inline, Move)) for inline in block.inlines]
+    inside = _behind_leading(texts)
+    inside = inside[: len(inside) - _trailing(inside)]
+    words = "".join(text for text, _ in inside)
+    return " ".join(words.split()).strip(" :,–—-") or "".join(text for text, _ in texts).strip()
+
+
+_Titled = Sequence[tuple[str, bool]]
+"""Texts of a heading, each with whether it is a move."""
+
+
+def _behind_leading(texts: _Titled) -> _Titled:
+    """A heading without the moves before its words, unless a sentence begins with them."""
+    rest = list(dropwhile(lambda item: item[1] or not item[0].strip(), texts))
+    begins = rest[0][0].lstrip()[:1] if rest else ""
+    return texts if begins.islower() else rest
+
+
+def _trailing(texts: _Titled) -> int:
+    """How many texts at the end of a heading are moves that its words do not lead to."""
+    count = len(list(takewhile(lambda item: item[1] or not item[0].strip(), reversed(texts))))
+    before = texts[len(texts) - count - 1][0].split() if count < len(texts) else []
+    return 0 if before and before[-1].lower() in _LEAD_TO_A_MOVE else count
+
+
+_LEAD_TO_A_MOVE = frozenset(
+    "a after against and at before by for from in instead is like of on or than the to versus vs"
+    " with".split()
+)
+
+
+def _titled(inline: Inline) -> str:
+    """The text of a part of a heading, a move with its number."""
+    if isinstance(inline, Move):
+        return shown_move(inline).replace("...", "…")
+    return _text_of(inline)
 
 
 def _text_of(inline: Inline) -> str:

@@ -194,25 +194,35 @@ class _Writer:
         if self.opened is not None:
             self.out[self.opened] = ""
         self.opened = len(self.out)
-        where = "From the start" if node == 0 else f"Back to {self._way_to(node)}"
-        self.out.append(f"## {where}{self._instead(node, turn)}")
+        self.out.append(f"## {self._heading_words(node, turn)}")
         if node == 0:
             self.here, self.line = 0, []
         else:
             self._stand(node)
 
-    def _instead(self, node: int, turn: Turn) -> str:
-        """ ": Be2 instead of cxd5": the move that is new there, and the one told first."""
+    def _heading_words(self, node: int, turn: Turn) -> str:
+        """The moves that set the board, then what is new there as a title: "3…d5 instead of exf4".
+
+        The new move is set apart from its number, so that it is not played before it is said.
+        """
+        way = self._way_to(node) if node else ""
+        pair = self._instead(node, turn)
+        if pair is None:
+            return f"Back to {way}" if node else "From the start"
+        new, old = (self.heard.moves[one].san.rstrip("+#") for one in pair)
+        label = self.heard.label(pair[0])
+        number = label[: -len(self.heard.moves[pair[0]].san)].replace("...", "…")
+        return f"{way}: {number}**{new}** instead of {old}".removeprefix(": ")
+
+    def _instead(self, node: int, turn: Turn) -> tuple[int, int] | None:
+        """The move that is new at a node, and the one told there first."""
         later = self.heard.turns[self.heard.turns.index(turn) :]
         made = (n for t in later if t.event.kind is Kind.PLAY for n in _nodes(t.event))
         new = next((n for n in made if self.heard.moves[n].parent == node), None)
         before = self.heard.turns[: self.heard.turns.index(turn)]
-        told = (n for t in before if t.event.kind is Kind.PLAY for n in _nodes(t.event))
+        told = [n for t in before if t.event.kind is Kind.PLAY for n in _nodes(t.event)]
         old = next((n for n in told if self.heard.moves[n].parent == node), None)
-        if new is None or old is None or new == old:
-            return ""
-        moves = self.heard.moves
-        return f": {moves[new].san.rstrip('+#')} instead of {moves[old].san.rstrip('+#')}"
+        return None if new is None or old is None or new in told else (new, old)
 
     def _jump(self, event: Event) -> int | None:
         """Where a heading must put the board before this event, or None if none is needed."""
