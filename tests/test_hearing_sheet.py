@@ -17,13 +17,22 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from linewright.cli import app
-from linewright.hearing import answers_in, hear_file, statements_of, write_all
+from linewright.hearing import (
+    answers_in,
+    hear_file,
+    report_text,
+    statements_of,
+    with_sides_told_wrong,
+    write_all,
+)
 from linewright.hearing_sheet import hearing_sheet
+from linewright.hearing_text import when
 from linewright.margin import MOST_DIAGRAMS
 from linewright.source import Source
 from linewright.talk.answers import place_of
 from linewright.talk.heard import Heard, Question, Said, hear
 from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import meaning, slip_list
 
 from .browser import chromium, serious
 
@@ -47,6 +56,7 @@ Now White castles, and Black takes the pawn on e4.
 00:40.000 --> 00:50.000
 Picture the board with just kings and pawns. Then rook e1, knight c5.
 """
+TUNE = Path(__file__).parent / "talks" / "tune"
 SLIP = (
     "e4 e5, knight f3 knight c6, bishop b5 knight f6, White castles, knight takes e4. Now d4, and"
     " the knight drops back to d6. Bishop takes c6, d takes c6, d takes e5, and Black brings the"
@@ -409,7 +419,46 @@ def test_the_last_words_of_a_hearing_count_the_statements_that_fail(tmp_path: Pa
         "White plays e4, Black replies e5, knight f3, knight c6. Black has castled.", "utf-8"
     )
     said = CliRunner().invoke(app, ["hear", str(talk)]).output.splitlines()
-    assert said[-1] == "1 statement does not hold on the board: the proof sheet says which"
+    assert said[-1].endswith("0 corrections, 1 statement that does not hold")
+    assert said[-2].startswith('word 11 does not hold: "Black has castled": ')
+    talk.write_text(
+        "White plays e4, Black replies e5, knight f3, knight c6." + 7 * " Black has castled.",
+        "utf-8",
+    )
+    said = CliRunner().invoke(app, ["hear", str(talk)]).output.splitlines()
+    assert said[-2] == "and 2 more on the proof sheet"
     talk.write_text("White plays e4, Black replies e5, knight f3, knight c6.", "utf-8")
     said = CliRunner().invoke(app, ["hear", str(talk)]).output.splitlines()
     assert said[-1].startswith("1 line, 4 moves said")
+
+
+def test_questions_and_changes_stand_in_the_order_of_the_talk() -> None:
+    """Found in use: both came in the order in which they were found."""
+    texts = (path.read_text("utf-8") for path in sorted(TUNE.glob("*.vtt")))
+    for talk in map(heard_of, texts):
+        for found in (talk.questions, talk.caption_changes, talk.slips):
+            firsts = [one.said.first for one in found]
+            assert firsts == sorted(firsts)
+        told = [line for line in report_text(talk).splitlines() if " question: " in line]
+        assert [line.partition(" ")[0] for line in told] == [when(q.said) for q in talk.questions]
+
+
+@pytest.mark.parametrize(
+    ("words", "meant"),
+    [
+        ("e4 e5, knight f3, knight c6, bishop c4, bishop c5. White castles? No matter. C3, knight f6,"
+         " d3, d6. The bishop on b5 looks at f7.", "the bishop on c5"),
+        ("d4, knight f6, c4, g6, knight c3, bishop g7, e4, d6, knight f3. White castles. Bishop e2, e5,"
+         " and castles.",
+         "Black castles"),
+        ("d4 d5, c4. Black takes on c4. Knight c3, knight f6. At this moment Black is a pawn down.",
+         "White"),
+    ],
+)  # fmt: skip
+def test_what_a_slip_means_is_told_in_words(words: str, meant: str) -> None:
+    """Found in use: "White castles" was said to mean "O-O", the bishop's place "Be4"."""
+    talk = with_sides_told_wrong(heard_of(words, "talk.txt"))
+    assert [meaning(slip) for slip in talk.slips] == [meant]
+    assert any(line.endswith(f": {meant}") for line in report_text(talk).splitlines())
+    assert f"| {meant} |" in slip_list(talk)
+    assert meant in plain_text(sheet_of(talk))

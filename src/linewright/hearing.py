@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 from bisect import bisect_right
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -13,16 +13,22 @@ from typing import Any
 import chess
 
 from linewright.build import load, write_file
-from linewright.clock import clock
 from linewright.errors import CannotReadError
 from linewright.hearing_sheet import hearing_sheet, stem_of
+from linewright.hearing_text import when
 from linewright.judging import Place
 from linewright.statements import Verdict, judge
 from linewright.talk.answers import findings_of, without_answered
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
 from linewright.talk.transcript import Form, Transcript, read_transcript, source_from_bytes
 from linewright.talk.vocabulary import begins_question
-from linewright.talk.writing import changes_table, corrected_captions, script_text, slip_list
+from linewright.talk.writing import (
+    changes_table,
+    corrected_captions,
+    meaning,
+    script_text,
+    slip_list,
+)
 from linewright.talk.written_answers import Written, written_answers
 
 Answers = tuple[tuple[str, str], ...]
@@ -76,7 +82,9 @@ def with_sides_told_wrong(heard: Heard) -> Heard:
         if _NAMES_A_SIDE.search(said.text) and not begins_question(said.text.lower().split()):
             found.append(HeardSlip(said, side, "side", 0.6, verdict.because, line))
     slips, answered = without_answered(
-        (*heard.slips, *found), heard.answered, heard.transcript.words
+        tuple(sorted((*heard.slips, *found), key=lambda slip: slip.said.first)),
+        heard.answered,
+        heard.transcript.words,
     )
     return replace(heard, slips=slips, answered=answered)
 
@@ -285,24 +293,47 @@ def _count(number: int, name: str) -> str:
     return f"{number} {name}" + ("" if number == 1 else "s")
 
 
+MOST_STATEMENTS = 5
+"""More statements that do not hold are left to the proof sheet."""
+
+
 def report_text(heard: Heard, judged: Judged = ()) -> str:
     """A short account of a hearing and of its statements, for the terminal."""
     lines = [f"{f.severity.value}: {f.message}" for f in heard.transcript.findings]
     for slip in heard.slips:
-        at = "" if slip.said.at_ms is None else clock(slip.said.at_ms) + " "
-        lines.append(f'{at}slip: "{slip.said.text}": {slip.stood}: {slip.meant}')
-    lines.extend(f"question: {question.text}" for question in heard.questions)
-    said = sum(1 for move in heard.moves.values() if move.said)
-    lines.append(
-        f"{_count(len(heard.lines), 'line')}, {_count(said, 'move')} said,"
-        f" {len(heard.moves) - said} not said, {_count(len(heard.slips), 'slip')},"
-        f" {_count(len(heard.questions), 'question')},"
-        f" {_count(len(heard.caption_changes), 'correction')}"
-    )
-    fails = sum(1 for verdict, _, _ in judged if verdict.verdict == "fails")
-    if fails:
-        what = "does not hold" if fails == 1 else "do not hold"
-        lines.append(
-            f"{_count(fails, 'statement')} {what} on the board: the proof sheet says which"
-        )
-    return "\n".join(lines)
+        said = f'{when(slip.said)} slip: "{slip.said.text}"'
+        lines.append(f"{said}: {slip.stood}: {meaning(slip)}")
+    lines.extend(f"{when(one.said)} question: {one.text}" for one in heard.questions)
+    failing = _failing(heard, judged)
+    lines.extend(_told(failing))
+    said_moves = sum(1 for move in heard.moves.values() if move.said)
+    counts = [
+        _count(len(heard.lines), "line"),
+        f"{_count(said_moves, 'move')} said",
+        f"{len(heard.moves) - said_moves} not said",
+        _count(len(heard.slips), "slip"),
+        _count(len(heard.questions), "question"),
+        _count(len(heard.caption_changes), "correction"),
+    ]
+    if failing:
+        does = "does" if len(failing) == 1 else "do"
+        counts.append(f"{_count(len(failing), 'statement')} that {does} not hold")
+    return "\n".join([*lines, ", ".join(counts)])
+
+
+def _failing(heard: Heard, judged: Judged) -> list[tuple[Verdict, Said]]:
+    """The statements that do not hold and are no slips."""
+    slips = {slip.said.first for slip in heard.slips}
+    return [
+        (verdict, said)
+        for verdict, said, _ in judged
+        if verdict.verdict == "fails" and said.first not in slips
+    ]
+
+
+def _told(failing: Sequence[tuple[Verdict, Said]]) -> Iterator[str]:
+    for verdict, said in failing[:MOST_STATEMENTS]:
+        words = " ".join(verdict.statement.words.split())
+        yield f'{when(said)} does not hold: "{words}": {verdict.because}'
+    if len(failing) > MOST_STATEMENTS:
+        yield f"and {len(failing) - MOST_STATEMENTS} more on the proof sheet"

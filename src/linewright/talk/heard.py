@@ -257,15 +257,15 @@ class _Hearing:
         bare = Heard(self.transcript, (), moves, tuple(turns), (), (), (), (), self.me, places)
         answered = followed(self.answers, bare)
         slips, answered = without_answered(
-            tuple(self.slips.slips(bare)), answered, self.transcript.words
+            tuple(sorted(self.slips.slips(bare), key=_when)), answered, self.transcript.words
         )
         return replace(
             bare,
             lines=tuple(_lines(moves)),
             slips=slips,
             answered=answered,
-            questions=tuple(self._questions(bare)),
-            caption_changes=tuple(self._changes()),
+            questions=tuple(sorted(self._questions(bare), key=_when)),
+            caption_changes=tuple(sorted(self._changes(), key=_when)),
             what_if=tuple(self._boards(bare)),
         )
 
@@ -532,6 +532,10 @@ _OF_PIECES = frozenset(
 _TAKE_WORDS = frozenset(
     "wins win picks accepts won regains regained recovers recovered grabs".split()
 )
+
+
+def _when(found: Question | CaptionChange | HeardSlip) -> tuple[int, int]:
+    return found.said.first, found.said.end
 
 
 def _numbered(tree: Tree, node: int) -> str:

@@ -549,7 +549,7 @@ def slip_list(heard: Heard) -> str:
     ]
     for slip in heard.slips:
         rows.append(
-            f"| {_when(slip.said)} | {_cell(slip.said.text)} | {_cell(slip.stood)} | {slip.meant}"
+            f"| {_when(slip.said)} | {_cell(slip.said.text)} | {_cell(slip.stood)} | {meaning(slip)}"
             f" | {round(100 * slip.sure)} % | {_cell(mend(slip))} |"
         )
     return "\n".join(rows) + "\n"
@@ -559,7 +559,26 @@ def mend(slip: HeardSlip) -> str:
     """How a slip may be mended."""
     if slip.sure < 0.6:
         return "look at it first: it may be right as said"
-    return f'say it again, or put a note on screen at {_when(slip.said)}: "{slip.meant}"'
+    return f'say it again, or put a note on screen at {_when(slip.said)}: "{meaning(slip)}"'
+
+
+def meaning(slip: HeardSlip) -> str:
+    """What a slip means in words: whose move it is, where the piece stands, else the move.
+
+    A piece is said to stand where one of its kind does; no move leads to its own piece's square.
+    """
+    board = chess.Board()
+    for san in slip.line:
+        board.push_san(san)
+    place = re.fullmatch("([KQRBN]?)([a-h][1-8])", slip.meant)
+    piece = board.piece_at(chess.parse_square(place[2])) if place else None
+    if place and piece is not None and piece.symbol().upper() == (place[1] or "P"):
+        return f"the {chess.piece_name(piece.piece_type)} on {place[2]}"
+    if slip.kind != "side" or slip.meant in ("White", "Black"):
+        return slip.meant
+    side = "White" if board.turn else "Black"
+    castles = {"O-O": "castles", "O-O-O": "castles queenside"}.get(slip.meant.rstrip("+#"))
+    return f"{side} {castles or f'plays {slip.meant}'}"
 
 
 def _when(said: Said) -> str:
