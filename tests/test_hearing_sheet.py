@@ -412,6 +412,23 @@ def test_an_edited_script_is_kept_when_a_talk_is_heard_again(tmp_path: Path) -> 
     assert kept.read_text("utf-8") == edited
 
 
+def test_an_edited_script_is_kept_once_and_it_is_said_how_to_go_on_with_it(tmp_path: Path) -> None:
+    """Found in use: every hearing kept one more copy of the same script."""
+    talk, folder = tmp_path / "talk.vtt", tmp_path / "talk"
+    talk.write_text(TALK, "utf-8")
+    runner = CliRunner()
+    runner.invoke(app, ["hear", str(talk)])
+    script = folder / "talk.script.md"
+    edited = script.read_text("utf-8") + "\nA word of my own.\n"
+    for _ in range(3):
+        script.write_text(edited, "utf-8")
+        said = runner.invoke(app, ["hear", str(talk)]).output
+        assert (
+            "rename talk.script.before-1.md to a name of your own, such as talk-lesson.md" in said
+        )
+    assert [path.name for path in folder.glob("*before*")] == ["talk.script.before-1.md"]
+
+
 def test_the_last_words_of_a_hearing_count_the_statements_that_fail(tmp_path: Path) -> None:
     """Found in use: a talk with a false statement looked clean in the terminal."""
     talk = tmp_path / "talk.txt"

@@ -250,20 +250,31 @@ def _statement(verdict: Verdict, said: Said, line: tuple[str, ...]) -> dict[str,
 def keep_script(heard: Heard, folder: Path, answers: Answers = ()) -> Path | None:
     """Sets aside the script of an earlier hearing, which may be edited, if the new one differs.
 
-    Returns where it is kept, or None where nothing had to be.
+    Returns where it is kept, perhaps from before, or None where nothing had to be.
 
     Raises: CannotWriteError.
     """
     path = folder / f"{stem_of(heard)}.script.md"
-    if not path.exists() or path.read_bytes() == script_text(heard, answers).encode():
+    if not path.exists() or (old := path.read_bytes()) == script_text(heard, answers).encode():
         return None
-    numbers = itertools.count(1)
-    kept = next(
-        place
-        for number in numbers
-        if not (place := folder / f"{stem_of(heard)}.script.before-{number}.md").exists()
+    for number in itertools.count(1):
+        kept = folder / f"{stem_of(heard)}.script.before-{number}.md"
+        if not kept.exists():
+            return write_file(kept, old)
+        if kept.read_bytes() == old:
+            return kept
+    raise AssertionError("numbers do not end")
+
+
+def kept_text(kept: Path) -> str:
+    """What is said of a script that was set aside, and how edits in it are kept."""
+    name = re.sub(r"\.before-\d+(?=\.md$)", "", kept.name)
+    own = name.replace(".script.md", "-lesson.md")
+    return (
+        f"{name} is written anew with the answers from its head; as it was it is kept: {kept}\n"
+        f"if you edited it, rename {kept.name} to a name of your own, such as {own}, and go on"
+        " with that file: no hearing writes over it"
     )
-    return write_file(kept, path.read_bytes())
 
 
 def write_all(

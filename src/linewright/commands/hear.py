@@ -58,6 +58,7 @@ def hear(
         answers_in,
         hear_file,
         keep_script,
+        kept_text,
         report_text,
         statements_of,
         write_all,
@@ -86,7 +87,7 @@ def hear(
         typer.echo(f"linewright hear: {error}", err=True)
         raise typer.Exit(2) from error
     if kept is not None:
-        typer.echo(f"kept the script that was there as {kept}")
+        typer.echo(kept_text(kept))
     for path in written:
         typer.echo(f"wrote {path}")
     typer.echo(report_text(heard, judged))
