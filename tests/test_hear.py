@@ -779,3 +779,21 @@ def test_titles_of_a_heard_script_name_the_move_that_is_new() -> None:
     assert titles == ["2…d5 instead of exf4", "Back to 2.f4"]
     assert [lesson.tree.nodes[part.start].label for part in lesson.parts] == ["2.f4", "2.f4"]
     assert not lesson.slips
+
+
+@pytest.mark.parametrize(
+    ("words", "written"),
+    [
+        ("bishop c4, bishop c5. Bishop takes f7, and it's check as well, king takes f7.",
+         "4.Bxf7+, and it's check as well, 4...Kxf7"),
+        ("bishop b5, d6, d4, bishop d7, bishop takes c6, and it's not check. Bishop takes c6.",
+         "5.Bxc6, and it's not check."),
+        ("bishop c4, bishop c5, bishop takes f7 with check, king takes f7.", "4.Bxf7+ with check, 4...Kxf7"),
+        ("bishop c4, bishop c5, bishop takes f7 check, king takes f7.", "4.Bxf7+, 4...Kxf7"),
+        ("bishop b5, a6, bishop back to a4.", "bishop back to a4 4.Ba4."),
+        ("bishop c4, knight d4. He counts his pawns. C3, and it goes.", "He counts his pawns. 4.c3, and"),
+    ],
+)  # fmt: skip
+def test_words_of_a_move_that_say_more_than_its_notation_stay(words: str, written: str) -> None:
+    """Found in use: of "queen takes e4, and it's check as well" only "9.Qxe4+ as well" was left."""
+    assert written in script_text(heard(OPEN + words))

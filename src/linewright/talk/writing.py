@@ -34,6 +34,13 @@ _JOINTS = frozenset(
 """Words that open something new after a move."""
 
 _CLAUSES = frozenset("and but then so now if".split())
+_CHECK = frozenset("check checkmate mate passant".split())
+_OF_CHECK = frozenset(
+    "and it's it is that's that which with a discovered double giving gives comes en also".split()
+)
+"""Words that say more of a check than its sign."""
+_WAYS = frozenset("back out home".split())
+"""Words that say how a piece goes, which no notation does."""
 
 PARAGRAPH_WORDS = 90
 RUN_WORDS = 60
@@ -345,10 +352,12 @@ class _Writer:
     def _turn(self, event: Event, start: int, end: int, tail: int) -> str:
         words = self.heard.transcript.words
         self.ends.add(end)
-        if event.kind is not Kind.GOTO and self._replaces(event, start):
-            notation = self._notation(event)  # first: the words after it stand on its board
-            told = _marked(notation, words[end - 1].mark)
-            return " ".join([told, *self._plain_words(end, tail)])
+        if event.kind is not Kind.GOTO and self._replaces(event, start, end):
+            first, last = self._core(start, end)
+            self.ends.add(last)
+            before = self._plain_words(start, first)
+            told = _marked(self._notation(event), words[last - 1].mark)
+            return " ".join([*before, told, *self._plain_words(last, tail)])
         self.ends.add(tail)
         mark = words[tail - 1].mark
         spoken = " ".join(self._plain_words(start, tail))
@@ -361,9 +370,26 @@ class _Writer:
             return spoken + mark
         return f"{spoken} {_marked(self._notation(event), mark)}"
 
-    def _replaces(self, event: Event, start: int) -> bool:
+    def _core(self, start: int, end: int) -> tuple[int, int]:
+        """The words of a phrase that its notation says, without a sentence before them.
+
+        Nor with more than "check" behind them: "and it's check", "discovered check".
+        """
+        words = self.heard.transcript.words
+        first = next(
+            (k for k in range(end - 1, start, -1) if any(c in ".:;!?" for c in words[k - 1].mark)),
+            start,
+        )
+        last = end - 1 if words[end - 1].text.lower() in _CHECK else end
+        while last > first + 1 and words[last - 1].text.lower() in _OF_CHECK:
+            last -= 1
+        return first, last if last < end - 1 else end
+
+    def _replaces(self, event: Event, start: int, end: int) -> bool:
         """Whether the notation says all the words said."""
         words = self.heard.transcript.words
+        if any(words[k].text.lower() in _WAYS for k in range(start, end)):
+            return False
         if event.silent or event.extra or (start and words[start - 1].text.lower() in ARTICLES):
             return False
         form, spec = event.phrase.form, event.phrase.spec
