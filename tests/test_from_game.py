@@ -203,3 +203,27 @@ def test_the_words_that_lead_to_a_side_line_stand_before_its_first_move() -> Non
     assert "( { Some prefer } 2... d6 { which is slow. } )" in told
     assert "( { Instead White can take: } 3. exd5 cxd5 )" in told
     assert "{ It is sharp. }" in told
+
+
+BRANCHES = """White plays 1.e4 and Black has two ways, the first is 1...e5 and then 2.Nf3 comes, he plays
+
+## 1.e4: 1…**c5** instead of e5
+
+So rewind to e4. The other one is 1...c5 and now 2.Nf3 at once.
+
+## Back to 1.e4
+
+and this is all. Remember it.
+"""
+
+
+def test_words_of_another_visit_are_not_glued_to_those_before_them() -> None:
+    """Found in use: "before he plays e6 so so instead of bishop f5"."""
+    told = " ".join(str(game_of(follow(parse(Source("lesson.md", BRANCHES))))).split())
+    assert (
+        "1. e4 { and Black has two ways, the first is … and this is all. Remember it. } 1... e5"
+        in told
+    )
+    assert (
+        "( { So rewind to e4. The other one is } 1... c5 { and now } 2. Nf3 { at once. } )" in told
+    )

@@ -13,6 +13,8 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import chess
 import chess.pgn
@@ -120,21 +122,42 @@ def _comments(lesson: Lesson) -> tuple[dict[int, str], dict[int, str]]:
     """The words told at each node, with the commands of marks and imagined boards; and the words
     that lead to the first move of a side line, which stand before it."""
     words: dict[int, list[str]] = defaultdict(list)
-    openings: dict[int, str] = {}
+    openings: dict[int, list[str]] = defaultdict(list)
     for block in lesson.script.blocks:
         if block.kind in _TOLD:
             for node, text, leads_to in _told(lesson, block):
                 told = text
-                if leads_to is not None and leads_to not in openings:
-                    told, openings[leads_to] = _split_sentence(text)
+                if leads_to is not None:
+                    told, opening = _split_sentence(text) if leads_to.leaves else ("", text)
+                    openings[leads_to.node].append(opening)
                 if told:
                     words[node].append(told)
+    commands: dict[int, list[str]] = defaultdict(list)
     for placed in lesson.marks:
-        words[placed.node].append(_mark_command(placed))
+        commands[placed.node].append(_mark_command(placed))
     for step in lesson.steps:
         if step.imagined:
-            words[step.after].append(f"[%board {step.imagined.fen}]")
-    return {node: " ".join(texts) for node, texts in words.items()}, openings
+            commands[step.after].append(f"[%board {step.imagined.fen}]")
+    return (
+        {
+            node: " ".join(filter(None, [_joined(words[node]), *commands[node]]))
+            for node in {*words, *commands}
+        },
+        {node: _joined(texts) for node, texts in openings.items()},
+    )
+
+
+def _joined(texts: Sequence[str]) -> str:
+    """Words said at different times as one text: one that breaks off is seen to.
+
+    >>> _joined(["We play", "Back again.", "Now"])
+    'We play … Back again. Now'
+    """
+    out = ""
+    for text in filter(None, texts):
+        goes_on = out and (out[-1] not in ".!?…”\"'" or text[0].islower())
+        out += (" … " if goes_on else " " if out else "") + text
+    return out
 
 
 def _split_sentence(text: str) -> tuple[str, str]:
@@ -144,18 +167,31 @@ def _split_sentence(text: str) -> tuple[str, str]:
     return text[:cut].strip(), text[cut:].strip()
 
 
-def _side_line_after(lesson: Lesson, place: int, end: int) -> int | None:
-    """The first move of a side line that the words at a place lead to, or None."""
+@dataclass(frozen=True, slots=True)
+class _SideLine:
+    """The first move of a side line that words lead to; `leaves` if the board is another there."""
+
+    node: int
+    leaves: bool
+
+
+def _side_line_after(lesson: Lesson, place: int, end: int) -> _SideLine | None:
+    """The side line that the words at a place lead to for the first time, or None.
+
+    Words at the board it begins on may stand in an earlier block: the talk came back to it.
+    """
     starts = [step.span.start for step in lesson.steps]
     k = bisect_right(starts, place)
-    if k == len(starts) or starts[k] >= end:
+    if k == len(starts):
         return None
     step = lesson.steps[k]
     parent = lesson.tree.nodes[step.after].parent
-    if step.change is not Change.MOVE or not step.went_elsewhere or parent is None:
+    leaves = step.went_elsewhere
+    if step.change is not Change.MOVE or parent is None or (leaves and starts[k] >= end):
         return None
     is_side_line = lesson.tree.nodes[parent].children[0] != step.after
-    return step.after if is_side_line else None
+    known = any(earlier.after == step.after for earlier in lesson.steps[:k])
+    return _SideLine(step.after, leaves) if is_side_line and not known else None
 
 
 def _mark_command(placed: PlacedMark) -> str:
@@ -164,10 +200,10 @@ def _mark_command(placed: PlacedMark) -> str:
     return f"[%mark {mark.kind}:{arrow}]"
 
 
-def _told(lesson: Lesson, block: Block) -> list[tuple[int, str, int | None]]:
+def _told(lesson: Lesson, block: Block) -> list[tuple[int, str, _SideLine | None]]:
     """Runs of words of a block, each with the node it is said at and the side line it leads to;
     played moves are left out."""
-    runs: list[tuple[int, str, int | None]] = []
+    runs: list[tuple[int, str, _SideLine | None]] = []
     for place, text in _texts(lesson, block.inlines):
         node = lesson.at(place).node
         leads_to = _side_line_after(lesson, place, block.span.end)
