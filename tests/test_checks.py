@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 
 import pytest
 
@@ -67,3 +68,11 @@ def test_messages_read_like_messages(check: Check, k: int) -> None:
     for finding in findings(check.examples()[k].text, check):
         assert not finding.message.endswith(".")
         assert "\n" not in finding.message
+
+
+def test_the_documentation_is_plain_text() -> None:
+    """Found in use: a NUL character in the page of rules made a binary file of it."""
+    for check in all_checks():
+        assert all(c.isprintable() or c == "\n" for c in check.documentation), check.name
+    page = (Path(__file__).parent.parent / "docs" / "rules.md").read_text("utf-8")
+    assert all(c.isprintable() or c == "\n" for c in page)

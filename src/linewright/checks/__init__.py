@@ -176,9 +176,13 @@ def _fences(documentation: str, kind: str) -> list[str]:
     return [match[2] for match in _FENCE.finditer(documentation) if match[1] == kind]
 
 
+NUL_SHOWN = "␀"
+"""How documentation, which is plain text, shows a NUL character."""
+
+
 def _example(marked: str) -> Example:
     text, flagged, start = "", [], 0
-    for piece in re.split(r"(⟦|⟧)", marked):
+    for piece in re.split(r"(⟦|⟧)", marked.replace(NUL_SHOWN, "\0")):
         if piece == "⟦":
             start = len(text)
         elif piece == "⟧":

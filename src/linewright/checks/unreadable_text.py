@@ -3,14 +3,15 @@
 Letters may have been read wrongly: names and dashes suffer first.
 
 ```flags
-One d⟦\0⟧4 is enough.
+One d⟦␀⟧4 is enough.
 ```
 
 ```clean
 One d4 is enough.
 ```
 
-Limits: bytes that are not UTF-8 are read as Windows-1252, which is a guess.
+Limits: ␀ stands for a NUL character, which no page can show; bytes that are not UTF-8
+are read as Windows-1252, which is a guess.
 
 Source: the Unicode Standard, section 3.9 (UTF-8); CommonMark 0.31, section 2.3.
 """
