@@ -11,7 +11,7 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from linewright.hearing import as_record, report_text, with_sides_told_wrong
-from linewright.lesson import follow
+from linewright.lesson import Change, follow
 from linewright.outputs.game_file import game_of
 from linewright.script import parse
 from linewright.source import Source
@@ -24,6 +24,7 @@ from linewright.talk.phrases import Parser
 from linewright.talk.transcript import read_transcript, source_from_bytes
 from linewright.talk.vocabulary import Lexicon, tokenise
 from linewright.talk.writing import corrected_captions, script_text, slip_list
+from linewright.timing import time
 
 
 def heard(text: str, answers: dict[str, str] | None = None) -> Heard:
@@ -585,7 +586,7 @@ def test_a_square_that_is_named_in_two_words_is_not_put_right() -> None:
     assert "e e5" not in corrected_captions(talk)
 
 
-@pytest.mark.parametrize("name", ["nimzo", "tarrasch", "petroff", "kan"])
+@pytest.mark.parametrize("name", ["nimzo", "tarrasch", "petroff", "kan", "slav"])
 def test_a_script_leads_its_reader_where_the_talk_was(name: str) -> None:
     """Every board of the talk is in the script, and no other."""
     found = next(p for p in TUNE.glob(f"{name}.*") if p.suffix in _FORMS)
@@ -594,6 +595,8 @@ def test_a_script_leads_its_reader_where_the_talk_was(name: str) -> None:
     shown = {tuple(n.san for n in lesson.tree.line(i)) for i in range(len(lesson.tree.nodes))}
     told = {tuple(_way(talk, node)) for node in talk.moves}
     assert shown - {()} == told
+    main = [talk.moves[node].san for node in talk.main_line()]
+    assert [node.san for node in lesson.tree.main_line()][: len(main)] == main
 
 
 def _way(talk: Heard, node: int) -> list[str]:
@@ -797,3 +800,35 @@ def test_titles_of_a_heard_script_name_the_move_that_is_new() -> None:
 def test_words_of_a_move_that_say_more_than_its_notation_stay(words: str, written: str) -> None:
     """Found in use: of "queen takes e4, and it's check as well" only "9.Qxe4+ as well" was left."""
     assert written in script_text(heard(OPEN + words))
+
+
+LONGER = (
+    "e4 e5, f4. Black can play d5, e takes d5. Let's go back to f4. Instead of d5 Black takes, e"
+    " takes f4. Knight f3, g5, h4, g4, knight e5, knight f6, d4, d6, knight d3, knight takes e4."
+)
+
+
+def test_the_main_line_of_a_heard_script_is_the_one_that_is_taught() -> None:
+    """Found in use: a line dismissed after two moves was the main one of the game file."""
+    talk = heard(LONGER)
+    text = script_text(talk)
+    lesson = follow(parse(Source("script.md", text)))
+    assert [node.san for node in lesson.tree.main_line()] == [
+        "e4", "e5", "f4", "exf4", "Nf3", "g5", "h4", "g4", "Ne5", "Nf6", "d4", "d6", "Nd3", "Nxe4",
+    ]  # fmt: skip
+    assert not lesson.slips
+    body = text.split("---\n\n")[1]
+    assert body.startswith("> 1.e4 e5 2.f4 exf4 3.Nf3 g5 ")
+    assert body.partition("\n\n")[2].startswith("1.e4 1...e5, 2.f4. Black can play 2...d5")
+    assert [step.spoken for step in lesson.steps[:14]] == [False] * 14
+    cues = [cue for cue in time(lesson).cues if cue.step and cue.step.change is Change.MOVE]
+    assert all(cue.end_ms == cue.start_ms for cue in cues[:14]), "no film shows the box"
+    told = str(game_of(lesson))
+    assert "2... exf4 ( { Black can play } 2... d5" in " ".join(told.split())
+
+
+def test_a_talk_whose_first_line_is_its_main_one_has_no_box() -> None:
+    text = script_text(
+        heard(OPEN + "Bishop b5, a6. Instead of bishop b5 White can play bishop c4.")
+    )
+    assert "\n> " not in text

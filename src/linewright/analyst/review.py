@@ -40,25 +40,35 @@ def taught_side(lesson: Lesson) -> bool | None:
 
 
 def shown_moves(lesson: Lesson) -> Iterator[Shown]:
-    """Every move of the lesson where it is first written.
+    """Every move of the lesson where it is first spoken, or else written: in a box, a heading.
 
     Repaired slips are left out, with all that comes after them: a position the teacher did not
     write says nothing about the lesson.
     """
-    seen: set[int] = set()
     nodes = lesson.tree.nodes
     guessed: list[bool] = []
     for node in nodes:
         guessed.append(node.assumed or (node.parent is not None and guessed[node.parent]))
-    for placed in lesson.moves:
-        if placed.node is None or placed.node in seen:
-            continue
-        seen.add(placed.node)
-        node = nodes[placed.node]
+    for index, span in sorted(_first_places(lesson).items(), key=lambda item: item[1]):
+        node = nodes[index]
         if node.move is None or node.parent is None or guessed[node.index]:
             continue
         before = nodes[node.parent].board()
-        yield Shown(node, before, node.move, placed.span)
+        yield Shown(node, before, node.move, span)
+
+
+def _first_places(lesson: Lesson) -> dict[int, Span]:
+    """Where each node is first spoken of, or else written."""
+    written: dict[int, Span] = {}
+    spoken: dict[int, Span] = {}
+    for placed in lesson.moves:
+        if placed.node is None:
+            continue
+        written.setdefault(placed.node, placed.span)
+        step = lesson.step_at(placed.span.start)
+        if step is not None and step.spoken:
+            spoken.setdefault(placed.node, placed.span)
+    return written | spoken
 
 
 def is_taught(lesson: Lesson, shown: Shown) -> bool:

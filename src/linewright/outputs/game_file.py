@@ -128,7 +128,7 @@ def _comments(lesson: Lesson) -> tuple[dict[int, str], dict[int, str]]:
             for node, text, leads_to in _told(lesson, block):
                 told = text
                 if leads_to is not None:
-                    told, opening = _split_sentence(text) if leads_to.leaves else ("", text)
+                    told, opening = ("", text) if leads_to.returned else _split_sentence(text)
                     openings[leads_to.node].append(opening)
                 if told:
                     words[node].append(told)
@@ -169,10 +169,13 @@ def _split_sentence(text: str) -> tuple[str, str]:
 
 @dataclass(frozen=True, slots=True)
 class _SideLine:
-    """The first move of a side line that words lead to; `leaves` if the board is another there."""
+    """The first move of a side line that words lead to.
+
+    `returned` if the talk came back to the board the words are said on, after another move there.
+    """
 
     node: int
-    leaves: bool
+    returned: bool
 
 
 def _side_line_after(lesson: Lesson, place: int, end: int) -> _SideLine | None:
@@ -186,12 +189,14 @@ def _side_line_after(lesson: Lesson, place: int, end: int) -> _SideLine | None:
         return None
     step = lesson.steps[k]
     parent = lesson.tree.nodes[step.after].parent
-    leaves = step.went_elsewhere
-    if step.change is not Change.MOVE or parent is None or (leaves and starts[k] >= end):
+    if step.change is not Change.MOVE or parent is None:
         return None
-    is_side_line = lesson.tree.nodes[parent].children[0] != step.after
-    known = any(earlier.after == step.after for earlier in lesson.steps[:k])
-    return _SideLine(step.after, leaves) if is_side_line and not known else None
+    ways = lesson.tree.nodes[parent].children
+    told = {earlier.after for earlier in lesson.steps[:k] if earlier.spoken}
+    returned = not step.went_elsewhere and not told.isdisjoint(ways)
+    if ways[0] == step.after or step.after in told or (starts[k] >= end and not returned):
+        return None
+    return _SideLine(step.after, returned)
 
 
 def _mark_command(placed: PlacedMark) -> str:

@@ -155,6 +155,26 @@ class Heard:
         ply = len(self.line_to(node)) - 1
         return f"{ply // 2 + 1}{'...' if ply % 2 else '.'}{self.moves[node].san}"
 
+    def main_line(self) -> tuple[int, ...]:
+        """The nodes of the line shown that the talk goes on from farthest, supposed moves counted.
+
+        A talk that dismisses a line after two moves and teaches another is about the other.
+        """
+        told = [node for node, move in self.moves.items() if move.kind != "mentioned"]
+        shown = [node for node in told if self.moves[node].kind == "shown"]
+        depth, weight = dict.fromkeys(told, 1), dict.fromkeys(told, 1)
+        for node in sorted(told, key=lambda n: len(self.line_to(n)), reverse=True):
+            parent = self.moves[node].parent
+            if parent in depth:
+                depth[parent] = max(depth[parent], 1 + depth[node])
+                weight[parent] += weight[node]
+        out: list[int] = []
+        here = 0
+        while ways := [n for n in shown if self.moves[n].parent == here]:
+            here = max(ways, key=lambda n: (depth[n], weight[n]))
+            out.append(here)
+        return tuple(out)
+
     def line_to(self, node: int) -> tuple[str, ...]:
         """The moves from the start to a node."""
         out: list[str] = []

@@ -17,7 +17,7 @@ from linewright.clock import clock
 from linewright.names import find_names, name_of_line
 from linewright.talk.answers import place_of
 from linewright.talk.decoder import Event, Kind, Mode
-from linewright.talk.heard import Heard, HeardMove, HeardSlip, Question, Said, Turn
+from linewright.talk.heard import Heard, HeardMove, HeardSlip, Question, Said, Turn, line_text
 from linewright.talk.said import Form
 from linewright.talk.vocabulary import ARTICLES, TAKES
 from linewright.talk.written_answers import answer_lines, quoted
@@ -76,6 +76,7 @@ class _Writer:
 
     def text(self) -> str:
         at = 0
+        self._box()
         for first, last in self._sentences():
             self._sentence(first, last)
             at = last
@@ -91,14 +92,26 @@ class _Writer:
         lines.extend(answer_lines(self.answers, self.heard.unread_answers))
         return "\n".join([*lines, "---", "", ""])
 
+    def _box(self) -> None:
+        """The main line in a box before the talk, where another is told before it.
+
+        The first continuation that a script shows is its main one; a box shows without speaking.
+        """
+        main = self.heard.main_line()
+        if not _leads_astray(self.heard, main):
+            return
+        moves = line_text([self.heard.moves[node].san for node in main])
+        self.out.append(f"> {moves}: the main line of this talk.")
+        self.shown.update(dict.fromkeys(main))
+
     def _title(self) -> str:
         """The talk's own title; else an opening it names at once and shows; else the first it names."""
         headings = self.heard.transcript.headings
         if headings:
             return headings[0].title
         named = self._named_at_once()
-        main = next((line for line in self.heard.lines if line.kind == "shown"), None)
-        boards = [chess.STARTING_FEN, *(m.fen for m in main.moves)] if main else []
+        main = self.heard.main_line()
+        boards = [chess.STARTING_FEN, *(self.heard.moves[n].fen for n in main)] if main else []
         called = [
             name.usual
             for end in range(len(boards), 0, -1)
@@ -497,6 +510,14 @@ _NOTATION_ENDS = re.compile(
     r"|(?:\d+\.+)?[KQRBN][a-h]?[1-8]?x?[a-h][1-8])(?:=[QRBN])?[+#]?(?: <!--[^>]*-->)?$"
 )
 """Words that a script's reader takes for a move; a square alone is a word."""
+
+
+def _leads_astray(heard: Heard, main: tuple[int, ...]) -> bool:
+    """Whether another line than the main one is told first somewhere on its way."""
+    firsts: dict[int, int] = {}
+    for node, move in heard.moves.items():
+        firsts.setdefault(move.parent, node)
+    return any(firsts[heard.moves[node].parent] != node for node in main)
 
 
 def _begins(text: str, start: str) -> bool:
