@@ -832,3 +832,13 @@ def test_a_talk_whose_first_line_is_its_main_one_has_no_box() -> None:
         heard(OPEN + "Bishop b5, a6. Instead of bishop b5 White can play bishop c4.")
     )
     assert "\n> " not in text
+
+
+def test_no_heading_stands_within_the_right_answer() -> None:
+    """Found in use: "So the", a heading, "right answer, let's go back"."""
+    words = (
+        "e4 e5, f4. There is d5, e takes d5, e4, d3, knight f6, d takes e4, knight takes e4. Okay."
+        " So the right answer, let's go back again, pawn on f4, the right answer is e takes f4."
+    )
+    text = script_text(heard(words))
+    assert "\n\n## 2.f4: 2…**exf4** instead of d5\n\nSo the right answer" in text

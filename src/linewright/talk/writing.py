@@ -184,6 +184,7 @@ class _Writer:
         return (
             0 < word < len(words)
             and words[word].text.lower() in _OPENERS
+            and words[word - 1].text.lower() not in ARTICLES
             and not words[word - 1].mark
         )
 
