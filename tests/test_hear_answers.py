@@ -193,3 +193,36 @@ def test_places_and_moves_are_read_as_they_are_written() -> None:
         "Nf3",
         "",
     ]
+
+
+# --- the page about hearing ---------------------------------------------------------------------
+
+PAGE = (Path(__file__).parent.parent / "docs" / "hearing.md").read_text("utf-8")
+
+
+def fenced(kind: str) -> str:
+    return PAGE.split(f"```{kind}\n", 1)[1].split("```", 1)[0]
+
+
+def test_the_example_of_the_page_about_hearing_works(tmp_path: Path) -> None:
+    talk, script = tmp_path / "club.txt", tmp_path / "club" / "club.script.md"
+    talk.write_text(fenced("text"))
+    runner = CliRunner()
+    first = runner.invoke(app, ["hear", str(talk)]).stdout
+    asked = fenced("console").splitlines()[1:]
+    assert asked == first.splitlines()[-len(asked) :]
+    head = fenced("yaml")
+    answers = dict(written_answers(Source("club.script.md", head)).pairs)
+    assert len(answers) == 3
+    title = script.read_text().splitlines()[1]
+    script.write_text(script.read_text().replace(f"---\n{title}\n---\n", head, 1))
+    again = runner.invoke(app, ["hear", str(talk)]).stdout
+    assert "not followed" not in again and "no answer" not in again
+    assert set(answers.values()) <= set(
+        script.read_text().split("---\n\n", 1)[1].replace(",", "").replace(". ", " ").split()
+    )
+    assert script.read_text().split("---\n\n", 1)[1].rstrip() == fenced("markdown").rstrip()
+    questions = [line for line in first.splitlines() if " question: " in line]
+    assert any("knight comes out" in line for line in questions)
+    assert not any('"d6"' in line for line in first.splitlines()), "a place that was not asked"
+    assert '0:13 slip: "bishop takes back on c6"' in first
