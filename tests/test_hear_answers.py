@@ -113,6 +113,12 @@ def test_an_answered_place_is_not_asked_about_again(words: str) -> None:
             assert not any(answered & set(range(q.said.first, q.said.end)) for q in again.questions)
 
 
+def test_a_question_is_asked_again_where_its_answer_cannot_be_followed() -> None:
+    question = heard(ASKED[0]).questions[0]
+    again = heard(ASKED[0], {place_of(question.said): "5.Qe7"})
+    assert question.said in [q.said for q in again.questions] and messages(again)
+
+
 def test_a_slip_is_answered_like_a_question() -> None:
     talk = heard(
         "e4 e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6, d3, d6. The bishop on b5"

@@ -262,6 +262,13 @@ def _why_not_played(move: str, board: chess.Board, after: str) -> str:
     return f"{turn} is to move {where} and cannot play '{move}'{more}"
 
 
+def is_answered(said: Said, answered: Iterable[Answered]) -> bool:
+    """Whether an answer about any of these words is followed."""
+    words = (said.first, said.end)
+    known = [one.said for one in answered if one.said and not one.fault]
+    return any(overlap((one.first, one.end), words) for one in known)
+
+
 def without_answered(
     slips: tuple[HeardSlip, ...], answered: tuple[Answered, ...], words: Sequence[Word]
 ) -> tuple[tuple[HeardSlip, ...], tuple[Answered, ...]]:

@@ -18,7 +18,7 @@ from linewright.finding import Severity
 from linewright.moves import PIECE_NAMES
 from linewright.names import find_names
 from linewright.talk.afterthoughts import afterthoughts
-from linewright.talk.answers import Answers, followed, without_answered
+from linewright.talk.answers import Answers, followed, is_answered, without_answered
 from linewright.talk.cues import CueReader
 from linewright.talk.decoder import (
     Decoder,
@@ -256,6 +256,7 @@ class _Hearing:
         places = tuple((turn.word, turn.node) for turn in turns)
         bare = Heard(self.transcript, (), moves, tuple(turns), (), (), (), (), self.me, places)
         answered = followed(self.answers, bare)
+        bare = replace(bare, answered=answered)
         slips, answered = without_answered(
             tuple(sorted(self.slips.slips(bare), key=_when)), answered, self.transcript.words
         )
@@ -325,9 +326,9 @@ class _Hearing:
             if gap > ASK_BELOW or one.phrase is None or one.phrase.first in asked:
                 continue
             asked.add(one.phrase.first)
-            if self.answers.about((one.phrase.first, one.phrase.end)):
-                continue
             said = self.said(one.phrase.first, one.phrase.end)
+            if is_answered(said, heard.answered):
+                continue
             line = heard.line_to(self.tree.parent(one.node) if one.kind is Kind.PLAY else one.node)
             choices = (self._reading(one), self._reading(other))
             if choices[0] != choices[1]:
