@@ -36,7 +36,15 @@ fit_talk = import_module("fit_talk")
 
 TALK = fit_talk.ROOT / "src" / "linewright" / "talk"
 
-ASIDE = ("aside", "plain_aside", "exam_aside", "club_aside", "late_aside", "long_aside")
+ASIDE = (
+    "aside",
+    "plain_aside",
+    "exam_aside",
+    "club_aside",
+    "late_aside",
+    "long_aside",
+    "tongue_aside",
+)
 
 PENALTY = 0.3
 """Of each weight; the table is small against what it learns from."""
