@@ -497,6 +497,15 @@ def test_words_of_a_capture_with_its_verb_stay() -> None:
         ("e4 c6 d4 d5 f3 supporting the centre with the pond", "pond", "pawn"),
         ("e4 e5 knight f3 knight c6 bishop b5 pinning the night", None, None),
         ("d4 d5 bishop g5 attacking the night", "night", "knight"),
+        ("the buddha pest gambit: d4 knight f6 c4 e5", "buddha pest", "Budapest"),
+        ("a pet rough, that is e4 e5 knight f3 knight f6", "pet rough", "Petrov"),
+        ("so d4 knight f6 c4 e6 g3, the cattle on, d5 bishop g2", "cattle on", "Catalan"),
+        (
+            "e4 e5 knight f3 knight c6 bishop c4 bishop see five, castles, knight f6",
+            "see five",
+            "c5",
+        ),
+        ("e4 d5 takes, queen takes, knight c3, queen e5 cheque, bishop e2", "cheque", "check"),
     ],
 )
 def test_captions_are_put_right(words: str, was: str | None, now: str | None) -> None:
@@ -511,6 +520,9 @@ def test_captions_are_put_right(words: str, was: str | None, now: str | None) ->
         "in Scandinavia, in winter, e4 d5 is played by night",
         "good night everybody, that was the evening",
         "are you ready? e4 e5 knight f3",
+        "the caro-kann, the Caro Kann: e4 c6 d4 d5",
+        "the rubbish on the fourth: e4 e6 d4 d5 knight c3 takes, when I was a boy",
+        "e4 e5 knight f3, the Czech champion played that, and bought it with a cheque",
     ],
 )
 def test_ordinary_words_are_no_misheard_names(words: str) -> None:
@@ -522,6 +534,9 @@ def test_ordinary_words_are_no_misheard_names(words: str) -> None:
     [
         ("Bishop c4, bishop c5. We cassel, knight f6.", "cassel", "castle"),
         ("Bishop c4, bishop c5. White cassels, knight f6.", "cassels", "castles"),
+        ("Bishop c4, bishop c5. We castle's, nights f6.", "castle's", "castle"),
+        ("Bishop c4, bishop c5. We castle, nights f6.", "nights", "knight"),
+        ("Bishop c4, bishop c5. He castle's, knight f6.", "castle's", "castles"),
         ("Bishop c4, bishop c5, d3. The ponds on e4 and d3 stand well.", "ponds", "pawns"),
     ],
 )

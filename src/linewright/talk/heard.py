@@ -16,7 +16,7 @@ import chess
 from linewright._core import OpeningBook
 from linewright.finding import Severity
 from linewright.moves import PIECE_NAMES
-from linewright.names import find_names
+from linewright.names import find_names, names_at
 from linewright.talk.afterthoughts import afterthoughts
 from linewright.talk.answers import Answers, followed, is_answered, without_answered
 from linewright.talk.cues import CueReader
@@ -48,10 +48,20 @@ from linewright.talk.record import (
 )
 from linewright.talk.said import Form, Phrase
 from linewright.talk.slips import TELLS_A_MOVE, TELLS_NO_MOVE, SlipFinder
+from linewright.talk.sounding_names import is_spelling_of, name_words, sounding_names
 from linewright.talk.telling import Models, tell
 from linewright.talk.transcript import Transcript
 from linewright.talk.usual import Usual, catalogue_line
-from linewright.talk.vocabulary import FILES, OWNED, PIECES, Lexicon, Token, is_square, tokenise
+from linewright.talk.vocabulary import (
+    ARTICLES,
+    FILES,
+    OWNED,
+    PIECES,
+    Lexicon,
+    Token,
+    is_square,
+    tokenise,
+)
 
 FIRST_BEAM = 60
 """A quick first hearing tells whom the speaker calls "I"."""
@@ -61,6 +71,9 @@ TELLS_SURELY = 2.0
 
 SURELY_NO_MOVE = -2.0
 """Below these, no misheard word is put right for a move."""
+
+FITS_WELL = 3.0
+"""Words that mean a move at less than this (in price) are put right, however ordinary."""
 
 ASK_BELOW = 1.3
 """Readings nearer than this (in price) are shown to the teacher as a question."""
@@ -266,7 +279,7 @@ class _Hearing:
             slips=slips,
             answered=answered,
             questions=tuple(sorted(self._questions(bare), key=_when)),
-            caption_changes=tuple(sorted(self._changes(), key=_when)),
+            caption_changes=tuple(sorted(self._changes(bare), key=_when)),
             what_if=tuple(self._boards(bare)),
         )
 
@@ -358,14 +371,14 @@ class _Hearing:
 
     # --- captions -----------------------------------------------------------------------------
 
-    def _changes(self) -> Iterator[CaptionChange]:
+    def _changes(self, heard: Heard) -> Iterator[CaptionChange]:
         done: set[int] = set()
         for event in self.events:
             for first, end, now in self._misheard(event):
                 said = self.said(first, end)
                 if said.first in done or _same_words(said.text, now):
                     continue
-                if self._stands_as_written(first, end, event.phrase):
+                if self._stands_as_written(first, end, event):
                     continue
                 done.update(range(said.first, said.end))
                 yield CaptionChange(said, _cased(said.text, now), 0.9)
@@ -374,13 +387,45 @@ class _Hearing:
             if said.first not in done:
                 done.update(range(said.first, said.end))
                 yield CaptionChange(said, now, 0.9)
+        yield from self._sounding_names(heard, done)
         yield from self._plain_errors(done)
 
-    def _stands_as_written(self, first: int, end: int, phrase: Phrase) -> bool:
+    def _sounding_names(self, heard: Heard, done: set[int]) -> Iterator[CaptionChange]:
+        """Words that sound like a name of the openings shown: "the pon ziani"."""
+        named = [name for node in heard.moves if (name := names_at(self.tree.board(node)))]
+        wanted = name_words(usual for name in named for usual in (name.usual, *name.also))
+        names = [name.span for name in find_names(heard.transcript.text) if name.certain]
+        of_names = {
+            number
+            for number, word in enumerate(heard.transcript.words)
+            if any(span.start <= word.span.start < span.end for span in names)
+        }
+        of_moves = {
+            k
+            for event in self.events
+            if event.kind is Kind.PLAY
+            for k in range(event.phrase.first, event.phrase.end)
+        }
+
+        def known(k: int) -> bool:
+            return k in of_moves or self.tokens[k].word in of_names | done
+
+        for first, end, now in sounding_names(self.tokens, self.lexicon.sound, wanted, known):
+            said = self.said(first, end)
+            if not is_spelling_of(said.text, now):
+                done.update(range(said.first, said.end))
+                yield CaptionChange(said, now, 0.8)
+
+    def _stands_as_written(self, first: int, end: int, event: Event) -> bool:
         """Whether words are too ordinary to be put right on the word of one phrase.
 
-        They may, where the recogniser errs often and the words around tell a move.
+        They may, where they fit a move well, or where the recogniser errs often and the words around
+        tell one.
         """
+        phrase = event.phrase
+        fits = event.kind is Kind.PLAY and event.price < FITS_WELL
+        if fits and (phrase.form is Form.FULL or phrase.told > 0):
+            return False
         plain = all(self.lexicon.ordinary(k) for k in range(first, end))
         square = all(is_square(self.tokens[k].text) for k in range(first, end))
         if phrase.told < SURELY_NO_MOVE or self._far_fetched(phrase):
@@ -431,7 +476,8 @@ class _Hearing:
                 None,
             )
             if guess is not None:
-                yield k, guess.end, guess.value
+                toward = "to " if self._named_by_file(k) else ""
+                yield k, guess.end, toward + guess.value
                 k = guess.end
                 continue
             text = self.tokens[k].text
@@ -442,12 +488,25 @@ class _Hearing:
                 ((p, c) for p, c in self.lexicon.pieces(k) if p in letters and c > 0), None
             )
             if piece and text.removesuffix("s") not in PIECES and not text.endswith("'s"):
-                yield k, k + 1, PIECE_NAMES[piece[0]] + _plural(text)
-            elif phrase.spec.capture and 0 < self.lexicon.take(k) < 90 and text not in _TAKE_WORDS:
+                alone = is_square(self.lexicon.text(k + 1)) or self.lexicon.take(k + 1) == 0
+                yield k, k + 1, PIECE_NAMES[piece[0]] + ("" if alone else _plural(text))
+            elif self._misheard_taking(k, phrase):
                 yield k, k + 1, "takes"
             elif phrase.spec.castling and 0 < self.lexicon.castle(k) < 90:
                 yield k, k + 1, self.lexicon.castling_word(k)
             k += 1
+
+    def _misheard_taking(self, k: int, phrase: Phrase) -> bool:
+        """Whether a word stands for "takes", and is no word of its own: "makes a queen"."""
+        if not phrase.spec.capture or not 0 < self.lexicon.take(k) < 90:
+            return False
+        own = self.tokens[k].text == "makes" and self.lexicon.text(k + 1) in (*ARTICLES, "it")
+        return not own and self.tokens[k].text not in _TAKE_WORDS
+
+    def _named_by_file(self, k: int) -> bool:
+        """Whether "to" says where a piece goes that its file tells apart: "knight b to seven"."""
+        file, piece = self.lexicon.text(k - 1), self.lexicon.text(k - 2)
+        return self.tokens[k].text == "to" and file in FILES and piece in PIECES
 
     def _target(self, event: Event) -> str:
         assert event.phrase is not None
@@ -476,6 +535,8 @@ class _Hearing:
         """Whether a word for "knight" or "pawn" is no night, by what follows, or it may be none."""
         if self.lexicon.text(k - 1) in _BEFORE_NIGHT and not is_square(self.lexicon.text(k + 1)):
             return False
+        if self.tokens[k].text in _CHEQUES:
+            return self._of_a_check(k)
         if self.tokens[k].text not in _NIGHTS or self._spelt_ill:
             return True
         before = [self.lexicon.text(n) for n in (k - 1, k - 2)]
@@ -489,12 +550,19 @@ class _Hearing:
             return False  # "knight takes e4", run together
         return after[0] in _OF_PIECES or any(is_square(text) for text in after)
 
+    def _of_a_check(self, k: int) -> bool:
+        """Whether a word for "check" follows a move: "queen a5 cheque", not "the Czech Benoni"."""
+        before = [self.tokens[n].text for n in range(max(k - 4, 0), k)]
+        return self.lexicon.text(k + 1) not in _CZECH and any(
+            is_square(text) or text in PIECES for text in before
+        )
+
     @cached_property
     def _spelt_ill(self) -> bool:
         """Whether the recogniser writes another word for "knight" or "pawn" more often than not."""
         texts = [token.text for token in self.tokens]
         right = sum(text in _SPELT for text in texts)
-        return self.lexicon.noisy and sum(text in _PLAIN for text in texts) > max(3, right)
+        return self.lexicon.noisy and sum(text in _MISSPELT for text in texts) > max(3, right)
 
     # --- what-if boards -----------------------------------------------------------------------
 
@@ -517,7 +585,10 @@ class _Hearing:
 
 
 _PLAIN = {"night": "knight", "nights": "knights", "nite": "knight", "pond": "pawn", "ponds": "pawns",
-          "porn": "pawn", "prawn": "pawn"}  # fmt: skip
+          "porn": "pawn", "prawn": "pawn", "cheque": "check", "czech": "check"}  # fmt: skip
+_CHEQUES = frozenset("cheque czech".split())
+_MISSPELT = frozenset(_PLAIN) - _CHEQUES
+_CZECH = frozenset("benoni defence defense pirc variation system champion".split())
 _SPELT = frozenset("knight knights pawn pawns".split())
 _NIGHTS = frozenset("night nights prawn pond ponds".split())
 _BEFORE_NIGHT = frozenset("good last every all by at late saturday friday club".split())

@@ -93,7 +93,7 @@ STOPPED = 2.4
 """A full stop makes it likelier still: "trades the bishop. E5 stops it"."""
 SENTENCE = 0.9
 """A break this strong ends a sentence."""
-CHECKS = words("check checks checking czech")
+CHECKS = words("check checks checking czech cheque")
 
 
 class Stretch(Protocol):
@@ -983,7 +983,7 @@ class Parser:
         if text in _RECAPTURING and self._close(j) and spec.targets and not spec.capture:
             end = j + 2 if self._text(j + 1) == "back" else j + 1
             return replace(phrase, end=end, spec=replace(spec, capture=True, retake=True))
-        if text in ("check", "checkmate", "czech") and not spec.check:
+        if text in ("check", "checkmate", "czech", "cheque") and not spec.check:
             mate = text == "checkmate"
             return replace(phrase, end=j + 1, spec=replace(spec, check=not mate, mate=mate))
         passing = self._text(j + 1) in ("passant", "passent", "passing", "pass")

@@ -280,7 +280,8 @@ class Lexicon:
         """The token's letters, or an empty string past the end."""
         return self.tokens[index].text if 0 <= index < len(self.tokens) else ""
 
-    def _sound(self, text: str) -> Phones:
+    def sound(self, text: str) -> Phones:
+        """How a word of the talk sounds."""
         return self.phones.get(text.removesuffix("'s")) or spelt(text)
 
     def _extra(self, text: str) -> float:
@@ -319,10 +320,10 @@ class Lexicon:
             return (_PIECE_SPELLINGS[text],)
         if len(text) < 3 or text in NEVER_PIECES or text in COLOURS or is_square(text):
             return ()
-        sound = self._sound(text)
+        sound = self.sound(text)
         found = []
         for name in ("king", "queen", "rook", "bishop", "knight", "pawn"):
-            far = distance(sound, self._sound(name))
+            far = distance(sound, self.sound(name))
             if far <= 1.0:
                 found.append((PIECES[name], 0.5 + 2.0 * far + self._extra(text)))
         found.sort(key=lambda item: item[1])
@@ -338,7 +339,7 @@ class Lexicon:
         if key not in self._kinds:
             price = INFINITE
             if len(text) > 2 and text not in NEVER_PIECES and not is_square(text):
-                far = min(distance(self._sound(text), self._sound(m)) for m in models)
+                far = min(distance(self.sound(text), self.sound(m)) for m in models)
                 if far <= 0.9:
                     price = self.ease * (0.6 + 2.0 * far + self._extra(text))
             self._kinds[key] = price
@@ -360,11 +361,11 @@ class Lexicon:
         A recogniser gets the end of a word right more often than its middle, so that counts first.
         """
         if self.text(index).endswith("'s"):
-            return "castles"
-        sound = self._sound(self.text(index))
+            return "castle" if self.text(index - 1) in _WHO_CASTLE else "castles"
+        sound = self.sound(self.text(index))
         forms = ("castles", "castle", "castled", "castling")
         return min(forms, key=lambda form: (
-            self._sound(form)[-1:] != sound[-1:], distance(sound, self._sound(form))
+            self.sound(form)[-1:] != sound[-1:], distance(sound, self.sound(form))
         ))  # fmt: skip
 
     def colour(self, index: int) -> tuple[str, float] | None:
@@ -449,7 +450,7 @@ class Lexicon:
         texts = [self.text(index + k) for k in range(count)]
         if any(t in PIECES or is_square(t) for t in texts) or len("".join(texts)) > 9:
             return
-        window: Phones = sum((self._sound(t) for t in texts), ())
+        window: Phones = sum((self.sound(t) for t in texts), ())
         extra = sum(self._extra(t) for t in texts if t not in DIGITS)
         if count == 1 and len(window) < 3:
             return
@@ -522,3 +523,6 @@ def is_square(text: str) -> bool:
 def spoken_words(tokens: Iterable[Token]) -> str:
     """The tokens as one string, for messages and tests."""
     return " ".join(token.raw for token in tokens)
+
+
+_WHO_CASTLE = words("i we you they both")

@@ -1,0 +1,186 @@
+"""Names of openings that a recogniser wrote as other words that sound like them.
+
+"The pon ziani", "a bogey indian": only names of the openings that the talk shows are listened for,
+so that a handful of sounds is compared and ordinary words are seldom taken for one.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+
+from linewright.talk.sounds import Phones, distance, spelt
+from linewright.talk.vocabulary import PIECES, Token, is_square, words
+
+MOST = 3
+"""No misheard name is longer (words)."""
+
+NEAR = 0.21
+"""So far may the sounds of words be from a name, by phone of the name."""
+
+NEARER = 0.14
+"""So far, where the words are one that may stand for itself: "green", "touch"."""
+
+SHORT = 5
+"""Names of fewer phones are heard only where the words around say that one is named."""
+
+_NO_NAMES = words(
+    "opening defence defense gambit attack system variation game line setup countergambit"
+    " counterattack main old new modern exchange classical accelerated advance closed open normal quiet"
+    " king's queen's kings queens king queen pawn pawns knight knights bishop bishops rook four three"
+    " two black white declined accepted counter with and the of against deferred reversed delayed"
+    " exchange symmetrical fianchetto hedgehog central center centre early main double poisoned wing"
+    " other transfer order formation quiet deferred variations lines orthodox refused"
+)
+_KINDS = words(
+    "defence defense opening gambit attack system variation game declined accepted exchange"
+)
+_THEMSELVES = frozenset(PIECES) | words("i and of with")
+_NO_BEGINNING = words(
+    "the a an in it's its is at on to for that this as if or so what's that's he's she's"
+)
+_NAMING = words("the a called an this our tonight's today's")
+
+# how the names are said that spelling rules get wrong
+_SAID = {
+    "alapin": "AE L AH P IH N",
+    "alekhine": "AE L AH K IY N",
+    "benko": "B EH NG K OW",
+    "benoni": "B EH N OW N IY",
+    "budapest": "B UW D AH P EH S T",
+    "caro-kann": "K AE R OW K AE N",
+    "catalan": "K AE T AH L AE N",
+    "chigorin": "CH IH G AO R IH N",
+    "colle": "K AA L IY",
+    "grunfeld": "G R UW N F EH L D",
+    "kan": "K AE N",
+    "najdorf": "N AY D AO R F",
+    "nimzo-indian": "N IH M Z OW IH N D IY AH N",
+    "bogo-indian": "B OW G OW IH N D IY AH N",
+    "nimzowitsch": "N IH M Z OW V IH CH",
+    "petroff": "P EH T R AO F",
+    "petrov": "P EH T R AO F",
+    "philidor": "F IH L AH D AO R",
+    "pirc": "P ER K",
+    "ponziani": "P AA N Z IY AA N IY",
+    "prix": "P R IY",
+    "reti": "R EH T IY",
+    "rossolimo": "R AA S AH L IY M OW",
+    "scandinavian": "S K AE N D AH N EY V IY AH N",
+    "scheveningen": "SH EH V AH N IH NG AH N",
+    "sicilian": "S AH S IH L IY AH N",
+    "smith-morra": "S M IH TH M AO R AH",
+    "sveshnikov": "S V EH SH N IH K AO F",
+    "taimanov": "T AY M AH N AO F",
+    "tarrasch": "T AA R AE SH",
+    "trompowsky": "T R AA M P AO F S K IY",
+    "winawer": "V IH N AH V ER",
+    "zukertort": "Z UW K ER T AO R T",
+}
+
+
+def name_words(names: Iterable[str]) -> dict[str, Phones]:
+    """The words of opening names that may be misheard, each with its sound.
+
+    >>> name_words(["Philidor Defence, Hanham Variation"])
+    {'Philidor': ('F', 'IH', 'L', 'AH', 'D', 'AO', 'R'), 'Hanham': ('HH', 'AE', 'N', 'HH', 'AE', 'M')}
+    """
+    found: dict[str, Phones] = {}
+    for name in names:
+        for word in re.findall(r"[^\W\d_][\w'’-]+", name):
+            plain = _plain(word)
+            if plain not in _NO_NAMES and word[0].isupper() and len(plain) > 2:
+                sound = _SAID.get(plain)
+                found[word] = tuple(sound.split()) if sound else spelt(plain.replace("-", ""))
+    return found
+
+
+def _plain(word: str) -> str:
+    split = unicodedata.normalize("NFD", word.lower().replace("’", "'"))
+    return "".join(c for c in split if not unicodedata.combining(c))
+
+
+def sounding_names(
+    tokens: Sequence[Token],
+    sound: Callable[[str], Phones],
+    wanted: Mapping[str, Phones],
+    known: Callable[[int], bool],
+) -> Iterator[tuple[int, int, str]]:
+    """Stretches of tokens that sound like one of the wanted names, with that name.
+
+    `sound` gives the phones of a word, `known` says of a token whether it stands for itself (a word
+    of a name that is found, or of a move).
+
+    **Cost**: the tokens, times the wanted names that begin and end with such a sound.
+    """
+    written = {_stem(name) for name in wanted} | _SAID.keys()
+    itself = [
+        _stem(token.text) in written
+        or token.text in _THEMSELVES
+        or is_square(token.text)
+        or known(k)
+        for k, token in enumerate(tokens)
+    ]
+    place = 0
+    while place < len(tokens):
+        found = []
+        for end in range(place + 1, min(place + MOST, len(tokens)) + 1):
+            if itself[end - 1] or (end - 1 > place and tokens[end - 1].gap >= 0.3):
+                break
+            if tokens[place].text in _NO_BEGINNING:
+                break
+            heard = tuple(phone for k in range(place, end) for phone in sound(tokens[k].text))
+            alone = end == place + 1
+            for name, phones in wanted.items():
+                named = _named(
+                    tokens, place, end, sure=_plain(name) in _SAID or len(phones) > SHORT
+                )
+                near = _how_near(heard, phones, alone, named)
+                if near is not None:
+                    found.append((near, end, name))
+        if found:
+            _, end, name = min(found)
+            yield place, end, name
+            place = end
+        else:
+            place += 1
+
+
+def _how_near(heard: Phones, phones: Phones, alone: bool, named: bool) -> float | None:
+    """How far words are from a name by phone; None where that is too far.
+
+    `alone` says whether it is one word, `named` whether something is named there.
+    """
+    strict = alone or len(phones) < SHORT
+    if not heard or (strict and not named) or abs(len(heard) - len(phones)) > 3:
+        return None
+    if not (_alike(heard[0], phones[0]) and _alike(heard[-1], phones[-1])):
+        return None
+    far = distance(heard, phones) / len(phones)
+    return far if far <= (NEARER if strict else NEAR) else None
+
+
+def _alike(a: str, b: str) -> bool:
+    return a == b or distance((a,), (b,)) <= 0.7
+
+
+def is_spelling_of(said: str, name: str) -> bool:
+    """Whether words are a name but for capitals, accents and hyphens.
+
+    >>> is_spelling_of("caro kann", "Caro-Kann"), is_spelling_of("cargo can", "Caro-Kann")
+    (True, False)
+    """
+    one, other = (re.sub(r"[\s-]", "", _plain(text)) for text in (said, name))
+    return one == other
+
+
+def _stem(word: str) -> str:
+    return _plain(word).removesuffix("s").removesuffix("'")
+
+
+def _named(tokens: Sequence[Token], first: int, end: int, sure: bool) -> bool:
+    """Whether the words around say that something is named; more is asked where it is not `sure`."""
+    after = tokens[end].text if end < len(tokens) else ""
+    before = tokens[first - 1].text if first else ""
+    return after in _KINDS or (sure and (before in _NAMING or first == 0))
