@@ -137,7 +137,7 @@ def test_an_exercise_has_its_board_task_and_answer(lesson_text: str) -> None:
     plate = set_out(here).blocks[-1].plates[0]
     assert isinstance(plate, Exercise)
     assert plate.fen == here.tree.nodes[2].fen
-    assert plate.task == "What now? nonsense"
+    assert plate.task == "What now?"
     moves = edition("1.e4 e5 2.Nf3\n\n```exercise\nAfter 1...c5 2.Nc3 what then?\n```\n").lesson
     plate = set_out(moves).blocks[-1].plates[0]
     assert isinstance(plate, Exercise)

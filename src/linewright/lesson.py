@@ -11,13 +11,14 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections import deque
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from itertools import dropwhile, takewhile
 
 import chess
 
+from linewright.exercise import ExerciseText, Passage
 from linewright.expressions import expression
 from linewright.inline import (
     Edits,
@@ -266,6 +267,21 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
+class PlacedExercise:
+    """An exercise with its board (`fen`).
+
+    `task` and `answer` are followed like lessons of their own: the question from the place where
+    the exercise stands, the answer from the exercise's board and the line that leads to it, taught
+    to whoever is to move there. Neither is part of the lesson's tree.
+    """
+
+    span: Span
+    fen: str
+    task: Lesson
+    answer: Lesson
+
+
+@dataclass(frozen=True, slots=True)
 class Lesson:
     """A script with its boards.
 
@@ -282,6 +298,7 @@ class Lesson:
     slips: tuple[Slip, ...]
     parts: tuple[Part, ...]
     lost: tuple[Span, ...] = ()
+    exercises: tuple[PlacedExercise, ...] = ()
     _starts: tuple[int, ...] = field(init=False, repr=False, compare=False)
     _moves_at: dict[int, PlacedMove] = field(init=False, repr=False, compare=False)
 
@@ -337,11 +354,14 @@ def follow(script: Script) -> Lesson:
     A legal move that nothing after it follows from may turn out to be the wrong one only later:
     then the script is followed once more with that move mended.
     """
+    return _settled(lambda settled: _Follower(script, settled))
+
+
+def _settled(follower: Callable[[Mapping[int, Repair]], _Follower]) -> Lesson:
     settled: dict[int, Repair] = {}
     while True:
-        follower = _Follower(script, settled)
         try:
-            return follower.run()
+            return follower(settled).run()
         except _Earlier as earlier:
             settled = {**settled, id(earlier.move): earlier.repair}
 
@@ -409,6 +429,16 @@ def why_impossible(board: chess.Board) -> str:
     return ""
 
 
+def _impossible(fen: str) -> str:
+    """Why a FEN is no position that a game could have; empty if it is one."""
+    try:
+        board = chess.Board(fen)
+    except ValueError as error:
+        return f"'{fen}' is no position: {_lower(str(error))}"
+    why = why_impossible(board)
+    return f"'{fen}' is not a possible position: {why}" if why else ""
+
+
 def _lower(text: str) -> str:
     return text[:1].lower() + text[1:]
 
@@ -440,6 +470,38 @@ def _finished(tree: GrowingTree) -> Tree:
 
 
 @dataclass(frozen=True, slots=True)
+class _From:
+    """Where a question or an answer begins: a tree, the node in it, the moves of the script, and
+    the slip after which the board is lost."""
+
+    tree: GrowingTree
+    node: int
+    known: Known
+    lost_at: Span | None = None
+
+    def copy(self) -> _From:
+        """The same with a tree to be grown on its own."""
+        return replace(self, tree=self.tree.copy())
+
+
+def _line_of(lesson: Lesson, node: int, known: Known, lost_at: Span | None) -> _From:
+    """Where an answer begins: nothing but the line to a node, its signs left out.
+
+    `lost_at` is the slip after which the text was lost before the question already, if it was.
+    """
+    tree, at = GrowingTree(lesson.tree.nodes[0].board()), 0
+    for one in lesson.tree.line(node):
+        if one.move:
+            at = tree.play(at, one.move)
+            tree.assumed[at], tree.doubtful[at] = one.assumed, one.doubtful
+    lost = lesson.lost[-1] if lesson.lost else None
+    if lost is None or lost.end < len(lesson.script.source.text):
+        return _From(tree, at, known)
+    own = (slip.span for slip in lesson.slips if slip.span.start == lost.start)
+    return _From(tree, at, known, next(own, lost_at))
+
+
+@dataclass(frozen=True, slots=True)
 class _Planned:
     """What a repair has already settled of a move still to come."""
 
@@ -451,13 +513,16 @@ class _Planned:
 class _Follower:
     """Walks the script once with a board in hand."""
 
-    def __init__(self, script: Script, settled: Mapping[int, Repair]) -> None:
+    def __init__(
+        self, script: Script, settled: Mapping[int, Repair], begins: _From | None = None
+    ) -> None:
         self.script = script
         self.settled = settled
         self.passed: deque[Passed] = deque(maxlen=8)
         self.slips: list[Slip] = []
-        self.tree = GrowingTree(self.start_board())
+        self.tree = begins.tree if begins else GrowingTree(self.start_board())
         self.walk = Walk(self.tree)
+        self.exercises: list[PlacedExercise] = []
         self.imagined: WhatIfBoard | None = None
         self.steps: list[Step] = []
         self.moves: list[PlacedMove] = []
@@ -472,6 +537,16 @@ class _Follower:
         self.shift = (0, 0)
         self.spoken = True
         self.mentioned: list[chess.Board] = []
+        if begins:
+            self.begin(begins)
+
+    def begin(self, begins: _From) -> None:
+        """Stands where a question or an answer begins."""
+        start = self.script.blocks[0].span.start if self.script.blocks else 0
+        self.go(Span(start, start), Change.RETURN, begins.node)
+        self.known |= begins.known
+        if begins.lost_at:
+            self.lose(begins.lost_at)
 
     @property
     def node(self) -> int:
@@ -485,17 +560,10 @@ class _Follower:
         front = self.script.front
         if not front.start:
             return chess.Board()
-        span = front.place("start")
-        try:
-            board = chess.Board(front.start)
-        except ValueError as error:
-            reason = f"'{front.start}' is no position: {_lower(str(error))}"
-        else:
-            reason = why_impossible(board)
-            if not reason:
-                return board
-            reason = f"'{front.start}' is not a possible position: {reason}"
-        self.slips.append(Slip(SlipKind.START, span, _STANDARD_START, reason))
+        reason = _impossible(front.start)
+        if not reason:
+            return chess.Board(front.start)
+        self.slips.append(Slip(SlipKind.START, front.place("start"), _STANDARD_START, reason))
         return chess.Board()
 
     def run(self) -> Lesson:
@@ -516,10 +584,13 @@ class _Follower:
             tuple(sorted(self.slips, key=lambda slip: slip.span)),
             tuple(self.parts(parts)),
             tuple(self.lost),
+            tuple(self.exercises),
         )
 
     def block(self, block: Block) -> int:
         """Follows one block; the node where the board stands after it."""
+        if block.exercise:
+            self.exercises.append(self.exercise(block.span, block.exercise))
         self.spoken = block.spoken
         here, steps = self.node, len(self.steps)
         self.inlines(block.inlines)
@@ -531,6 +602,47 @@ class _Follower:
             self.go(end, Change.RETURN, here)
             self.found(end)
         return self.node
+
+    # Exercises
+
+    def exercise(self, span: Span, text: ExerciseText) -> PlacedExercise:
+        """An exercise, its question read at this place of the lesson, its answer from its board."""
+        if text.fen and (wrong := _impossible(text.fen)):
+            return self.boardless(span, text, wrong)
+        task = self.question(text)
+        last = 0 if text.fen else task.at(len(self.script.source.text)).node
+        begins = _line_of(task, last, self.known, self.lost_at)
+        board = begins.tree.boards[begins.node]
+        own = self.with_start(text) if text.fen else self.script.front
+        script = self.passage(text, text.answer, replace(own, taught=side_name(board.turn)))
+        answer = _settled(lambda settled: _Follower(script, settled, begins.copy()))
+        return PlacedExercise(span, board.fen(), task, answer)
+
+    def boardless(self, span: Span, text: ExerciseText, wrong: str) -> PlacedExercise:
+        """An exercise whose own board cannot be: its moves are not looked at."""
+        empty = _Follower(replace(self.script, blocks=(), faults=()), {}).run()
+        slip = Slip(SlipKind.START, text.fen_place, _STANDARD_START, wrong)
+        return PlacedExercise(
+            span, self.tree.fen(self.node), replace(empty, slips=(slip,)), replace(empty, slips=())
+        )
+
+    def question(self, text: ExerciseText) -> Lesson:
+        if text.fen:
+            script = self.passage(text, text.task, self.with_start(text))
+            return _settled(lambda settled: _Follower(script, settled))
+        script = self.passage(text, text.task, self.script.front)
+        begins = _From(self.tree, self.node, self.known, self.lost_at)
+        return _settled(lambda settled: _Follower(script, settled, begins.copy()))
+
+    def with_start(self, text: ExerciseText) -> FrontMatter:
+        """The front matter with the exercise's own board as start."""
+        return replace(self.script.front, start=text.fen, places=(("start", text.fen_place),))
+
+    def passage(self, text: ExerciseText, passage: Passage, front: FrontMatter) -> Script:
+        """A question or an answer as a script in the same source."""
+        block = Block(BlockKind.PARAGRAPH, passage.span, passage.inlines)
+        faults = tuple(f for f in text.faults if f.span.start in passage.span)
+        return Script(self.script.source, front, (block,) if passage.inlines else (), faults)
 
     def inlines(self, inlines: Sequence[Inline]) -> None:
         for inline in inlines:

@@ -112,12 +112,19 @@ def why_illegal(written: WrittenMove, board: chess.Board) -> str:
         for move in board.generate_pseudo_legal_moves(int(own), chess.BB_SQUARES[to])
         if not board.is_castling(move)
     ]
-    if pseudo:
-        return _why_not_legal(pseudo[0], board, name)
+    meant = [move for move in pseudo if _from_where_written(written, move)]
+    if meant:
+        return _why_not_legal(meant[0], board, name)
     if written.piece == "P":
         return _why_no_pawn_move(written, board)
     squares = ", ".join(chess.square_name(square) for square in own)
-    return f"no {side.lower()} {name} reaches {written.to} (from {squares})"
+    origin = f" on the {written.from_file}-file" if written.from_file and pseudo else ""
+    return f"no {side.lower()} {name}{origin} reaches {written.to} (from {squares})"
+
+
+def _from_where_written(written: WrittenMove, move: chess.Move) -> bool:
+    name = chess.square_name(move.from_square)
+    return name[0] == (written.from_file or name[0]) and name[1] == (written.from_rank or name[1])
 
 
 def _why_not_legal(move: chess.Move, board: chess.Board, name: str) -> str:
@@ -136,8 +143,8 @@ def _why_no_pawn_move(written: WrittenMove, board: chess.Board) -> str:
     side = side_name(board.turn).lower()
     if written.claims_capture:
         origin = f"the {written.from_file}-file" if written.from_file else "a neighbouring file"
-        standing = board.piece_at(chess.parse_square(written.to))
-        if not standing:
+        to = chess.parse_square(written.to)
+        if not board.piece_at(to) and to != board.ep_square:
             return f"there is nothing on {written.to} to take"
         return f"no {side} pawn on {origin} can take on {written.to}"
     standing = board.piece_at(chess.parse_square(written.to))

@@ -12,8 +12,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TypeGuard
 
-from linewright.drawing import squares_of
-from linewright.expressions import expression
 from linewright.inline import (
     PLAIN,
     Figure,
@@ -27,9 +25,9 @@ from linewright.inline import (
     Text,
     Unreadable,
 )
-from linewright.lesson import Change, Lesson, Node, Part, PlacedMark, Step, WhatIfBoard, follow
-from linewright.script import Block, BlockKind, parse
-from linewright.source import Source, Span
+from linewright.lesson import Change, Lesson, Node, Part, PlacedMark, Step, WhatIfBoard
+from linewright.script import Block, BlockKind
+from linewright.source import Span
 
 
 @dataclass(frozen=True, slots=True)
@@ -364,48 +362,12 @@ def curled_text(text: str, before: str = "") -> str:
     return "".join(out)
 
 
-_ANSWER = expression(r"^\s*(answer|solution)\s*:\s*", re.IGNORECASE)
-_TASK = expression(r"^\s*(task|question)\s*:\s*", re.IGNORECASE)
-_FEN = expression(r"^\s*(fen|board)\s*:\s*", re.IGNORECASE)
-
-
 def exercise_in(block: Block, lesson: Lesson) -> Exercise:
-    """The exercise a fenced block sets.
-
-    A line "fen: …" sets the board; without one it is the position that the moves of the task
-    lead to, or the one where the block stands. All from a line "answer: …" on is the answer.
-    """
-    task: list[str] = []
-    answer: list[str] = []
-    own = ""
-    for line in block.content.splitlines():
-        if (found := _FEN.match(line)) and not answer:
-            own = line[found.end() :].strip()
-        elif found := _ANSWER.match(line):
-            answer.append(line[found.end() :].strip())
-        elif answer:
-            answer.append(line.strip())
-        else:
-            task.append(_TASK.sub("", line).strip())
-    try:
-        squares_of(own)
-    except ValueError:
-        task += [own] if own else []
-        own = ""
-    words, told = (" ".join(filter(None, lines)) for lines in (task, answer))
-    fen = own or _board_of_task(words, block, lesson)
-    return Exercise(block.span, printed(words), fen, printed(told))
-
-
-def _board_of_task(task: str, block: Block, lesson: Lesson) -> str:
-    """Where the moves of a task lead when it is read at its place in the lesson."""
-    before = lesson.script.source.text[: block.span.start]
-    if not any(char.isdigit() for char in task):
-        return lesson.at(block.span.start).fen
-    with_task = follow(parse(Source("", f"{before}\n\n{task}\n")))
-    if any(slip.span.start > len(before) for slip in with_task.slips):
-        return lesson.at(block.span.start).fen
-    return with_task.at(len(before) + len(task) + 2).fen
+    """The exercise a fenced block sets, on its board."""
+    placed = next(each for each in lesson.exercises if each.span == block.span)
+    written = block.exercise
+    task, answer = (written.task.text, written.answer.text) if written else ("", "")
+    return Exercise(block.span, printed(task), placed.fen, printed(answer))
 
 
 def printed(words: str) -> str:

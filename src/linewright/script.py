@@ -12,6 +12,7 @@ from enum import StrEnum
 from functools import cache
 from typing import TYPE_CHECKING
 
+from linewright.exercise import FENCE, ExerciseText, named_like_an_exercise, read_exercise
 from linewright.expressions import expression
 from linewright.frontmatter import FrontMatter, read_front_matter
 from linewright.inline import (
@@ -66,7 +67,7 @@ class Block:
     """One block of the script.
 
     `level` is the heading's level or the depth of a list item; `content` the raw characters of a
-    note, an exercise or code.
+    note, an exercise or code; `exercise` what an exercise says.
     """
 
     kind: BlockKind
@@ -74,6 +75,7 @@ class Block:
     inlines: tuple[Inline, ...] = ()
     level: int = 0
     content: str = ""
+    exercise: ExerciseText | None = None
 
     @property
     def spoken(self) -> bool:
@@ -183,9 +185,37 @@ class _Blocks:
         elif token.type == "html_block":
             yield from self.html(token)
         elif token.type in {"fence", "code_block"}:
-            info = token.info.strip().split(" ")[0].lower()
-            kind = BlockKind.EXERCISE if info == "exercise" else BlockKind.CODE
-            yield Block(kind, self.lines(token), content=token.content)
+            yield self.fenced(token)
+
+    def fenced(self, token: Token) -> Block:
+        """A fenced block; one that is meant for an exercise is read as one, so that students do
+        not see its answer."""
+        span = self.lines(token)
+        name = token.info.strip().split(" ")[0].lower()
+        almost = named_like_an_exercise(name, token.content.splitlines())
+        if name != FENCE and not almost:
+            return Block(BlockKind.CODE, span, content=token.content)
+        first = Span(span.start, min(self.source.line_span(self.line_of(span)).end, span.end))
+        if almost:
+            words = self.source.words(first).strip()
+            place = Span(first.start, first.start + len(words))
+            what = f"is almost '{FENCE}'" if name else f"holds an answer: name it '{FENCE}'"
+            repair = words[: len(words) - len(words.lstrip("`~"))] + FENCE
+            reason = f"the block '{words}' {what}" if not name else f"'{name}' {what}"
+            self.faults.append(Fault("exercise-name", place, reason, (repair,)))
+        written = read_exercise(self.inside(token, span), self.faults, first)
+        return Block(BlockKind.EXERCISE, span, content=token.content, exercise=written)
+
+    def line_of(self, span: Span) -> int:
+        return self.source.line_column(span.start)[0]
+
+    def inside(self, token: Token, span: Span) -> Iterator[tuple[str, int]]:
+        """The lines of a fenced block, each with its place."""
+        first = self.line_of(span) + (token.type == "fence")
+        for k, wanted in enumerate(token.content.splitlines()):
+            line = self.source.line_span(min(first + k, self.source.lines))
+            at = self.source.words(line).rfind(wanted)
+            yield wanted, line.start + max(at, 0)
 
     def inline(self, token: Token) -> Iterator[Block]:
         kind, level = self.context()

@@ -54,7 +54,8 @@ class Example:
 class Check:
     """A check as it is listed: its name, severity, documentation and function.
 
-    `needs` names the grounds without which it finds nothing (``analyst``).
+    `needs` names the grounds without which it finds nothing (``analyst``); `in_exercises` the
+    passages of exercises that are looked at as well (``task``, ``answer``).
     """
 
     name: str
@@ -63,6 +64,14 @@ class Check:
     run: Callable[[Grounds], Iterator[Finding]]
     after_others: bool = False
     needs: tuple[str, ...] = ()
+    in_exercises: tuple[str, ...] = ()
+
+    def findings(self, grounds: Grounds) -> Iterator[Finding]:
+        """What the check finds in a lesson and in its exercises."""
+        yield from self.run(grounds)
+        for exercise in grounds.lesson.exercises:
+            for passage in self.in_exercises:
+                yield from self.run(replace(grounds, lesson=getattr(exercise, passage)))
 
     @property
     def summary(self) -> str:
@@ -93,6 +102,7 @@ def _load(module_name: str) -> Check:
         run=module.check,
         after_others=getattr(module, "AFTER_OTHERS", False),
         needs=getattr(module, "NEEDS", ()),
+        in_exercises=getattr(module, "IN_EXERCISES", ()),
     )
 
 
@@ -118,7 +128,8 @@ def run_checks(grounds: Grounds) -> Checked:
     >>> run_checks(Grounds(lesson, time(lesson))).findings[0].rule
     'illegal-move'
     """
-    findings = [f for check in all_checks() if not check.after_others for f in check.run(grounds)]
+    first = (check for check in all_checks() if not check.after_others)
+    findings = [finding for check in first for finding in check.findings(grounds)]
     with_others = replace(grounds, findings=tuple(findings))
     findings += [f for check in all_checks() if check.after_others for f in check.run(with_others)]
     findings.sort(key=lambda finding: (finding.span.start, finding.rule, finding.message))

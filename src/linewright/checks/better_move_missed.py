@@ -34,6 +34,7 @@ from linewright.lesson import Lesson
 
 SEVERITY = Severity.WARNING
 NEEDS = ("analyst",)
+IN_EXERCISES = ("answer",)
 
 LOST_CP = -90
 

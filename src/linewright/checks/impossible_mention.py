@@ -26,6 +26,7 @@ from linewright.finding import Finding, Severity
 from linewright.lesson import SlipKind
 
 SEVERITY = Severity.WARNING
+IN_EXERCISES = ("task", "answer")
 
 
 def check(grounds: Grounds) -> Iterator[Finding]:

@@ -39,6 +39,7 @@ from linewright.finding import Evidence, Finding, Severity
 
 SEVERITY = Severity.ERROR
 NEEDS = ("analyst",)
+IN_EXERCISES = ("answer",)
 
 LOST_CP = -90
 """A side that stands no worse than this has not lost anything yet."""

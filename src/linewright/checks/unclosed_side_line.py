@@ -22,6 +22,7 @@ from linewright.checks import Grounds, from_faults
 from linewright.finding import Finding, Severity
 
 SEVERITY = Severity.WARNING
+IN_EXERCISES = ("task", "answer")
 
 
 def check(grounds: Grounds) -> Iterator[Finding]:

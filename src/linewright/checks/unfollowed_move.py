@@ -24,6 +24,7 @@ from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import SlipKind
 
 SEVERITY = Severity.WARNING
+IN_EXERCISES = ("task", "answer")
 
 
 def check(grounds: Grounds) -> Iterator[Finding]:

@@ -23,6 +23,7 @@ from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import SlipKind
 
 SEVERITY = Severity.ERROR
+IN_EXERCISES = ("task", "answer")
 
 
 def check(grounds: Grounds) -> Iterator[Finding]:

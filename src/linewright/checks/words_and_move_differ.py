@@ -30,6 +30,7 @@ from linewright.lesson import Lesson, PlacedMove
 from linewright.movewords import MoveWords, differences, words_after, words_before
 
 SEVERITY = Severity.ERROR
+IN_EXERCISES = ("task", "answer")
 
 
 def check(grounds: Grounds) -> Iterator[Finding]:

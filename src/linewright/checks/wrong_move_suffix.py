@@ -31,6 +31,7 @@ from linewright.finding import Evidence, Finding, Severity
 from linewright.notation import WrittenMove
 
 SEVERITY = Severity.ERROR
+IN_EXERCISES = ("task", "answer")
 
 
 def check(grounds: Grounds) -> Iterator[Finding]:

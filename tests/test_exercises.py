@@ -1,0 +1,162 @@
+"""Exercises: their form is read, and question and answer are checked like any other line."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from linewright.aids import Aids
+from linewright.analyst.answer import Effort
+from linewright.analyst.builtin import BuiltIn
+from linewright.analyst.questions import Analyst
+from linewright.build import edition_of, examine
+from linewright.finding import Finding, Severity
+from linewright.outputs.handout import typst_source
+from linewright.outputs.page import make as make_page
+from linewright.reading import Exercise, set_out
+from linewright.source import Source
+
+EXAMPLE = (Path(__file__).parent.parent / "examples" / "exchange-variation.md").read_text("utf-8")
+LINE = "We play 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Ng5 and attack, but 3...Bc5 is another evening.\n\n"
+QUESTION = "After 3...Nf6 4.Ng5 how does Black stop the attack?\n"
+
+
+@cache
+def analyst() -> Analyst:
+    return Analyst(BuiltIn(), effort=Effort(nodes=30_000))
+
+
+def exercise(text: str, fence: str = "exercise") -> str:
+    return f"{LINE}```{fence}\n{text}\n```\n"
+
+
+def findings(text: str, asked: bool = False) -> tuple[Finding, ...]:
+    aids = (lambda _: Aids(analyst=analyst())) if asked else None
+    return examine(Source("a.md", text), (), aids).findings
+
+
+def only(text: str, asked: bool = False) -> Finding:
+    found = [finding for finding in findings(text, asked) if finding.span.start >= len(LINE)]
+    assert len(found) == 1, found
+    return found[0]
+
+
+def test_a_good_exercise_is_clean() -> None:
+    assert not findings(exercise(QUESTION + "answer: 4...d5 5.exd5 Na5"))
+    assert not findings(exercise(QUESTION + "Answer: with the pawn, 4...d5, or Na5 next"))
+
+
+def test_an_illegal_move_of_the_answer_is_told_on_the_board_of_the_exercise() -> None:
+    text = exercise(QUESTION + "answer: 4...d5 5.exd5 Nxe5")
+    found = only(text)
+    assert found.rule == "illegal-move"
+    assert text[found.span.start : found.span.end] == "Nxe5"
+    assert found.message.startswith("'Nxe5' is illegal: Black's own pawn stands on e5; perhaps ")
+
+
+def test_an_answer_is_not_looked_for_on_another_line() -> None:
+    """4...Bxf2+ can be played after 3...Bc5, which is not the exercise's board."""
+    text = LINE.replace("is another", "4.O-O Bxf2+ is another")
+    found = examine(Source("a.md", text + "```exercise\n" + QUESTION + "answer: 4...Bxf2+\n```"))
+    assert [finding.rule for finding in found.findings] == ["illegal-move"]
+
+
+def test_the_answer_of_the_example_is_checked() -> None:
+    assert EXAMPLE.count("answer: 6...Nxd5") == 1
+    found = findings(EXAMPLE.replace("answer: 6...Nxd5", "answer: 6...Nxd6"))
+    assert [finding.rule for finding in found] == ["illegal-move"]
+    assert found[0].message == (
+        "'6...Nxd6' is illegal: no black knight reaches d6 (from f6, d7); perhaps 6...Nxd5"
+    )
+
+
+def test_an_illegal_move_of_the_question_is_told_once() -> None:
+    found = only(exercise(QUESTION.replace("4.Ng5", "4.Ng6") + "answer: 4...d5 5.exd5"))
+    assert found.rule == "illegal-move"
+    assert found.message.startswith("'4.Ng6' is illegal: no white knight reaches g6")
+
+
+def test_a_wrong_sign_of_check_is_told() -> None:
+    found = only(exercise(QUESTION + "answer: 4...d5 5.Bb5#"))
+    assert found.rule == "wrong-move-suffix"
+
+
+def test_an_answer_that_loses_to_a_reply_is_told() -> None:
+    found = only(exercise(QUESTION + "answer: 4...a6 5.Nxf7"), asked=True)
+    assert found.rule in {"taught-move-loses", "better-move-missed"}
+    assert found.message.startswith("'4...a6' loses ")
+
+
+def test_the_mistake_that_a_question_starts_from_is_not_taught() -> None:
+    text = exercise(
+        "After 3...Nf6 4.Nxe5 Nxe5 what has White lost?\nanswer: a knight, and 5.Bb3 saves the bishop"
+    )
+    side = f"---\nfor: White\n---\n{text}"
+    assert not [f for f in findings(side, asked=True) if f.span.start > side.index("4.Nxe5")]
+
+
+@pytest.mark.parametrize(
+    ("lines", "rule", "message"),
+    [
+        ("answer:", "exercise-without-answer", "'answer:' is empty"),
+        ("", "exercise-without-answer", "there is no line 'answer: …'"),
+        (
+            "solution: 4...d5",
+            "unknown-exercise-key",
+            "'solution' is no key of an exercise, it is almost 'answer'",
+        ),
+        (
+            "anwser: 4...d5",
+            "unknown-exercise-key",
+            "'anwser' is no key of an exercise, it is almost 'answer'",
+        ),
+        (
+            "level: 3\nanswer: 4...d5",
+            "unknown-exercise-key",
+            "'level' is no key of an exercise: there are task, fen and answer",
+        ),
+    ],
+)
+def test_the_form_of_an_exercise_is_checked(lines: str, rule: str, message: str) -> None:
+    found = only(exercise(QUESTION + lines))
+    assert (found.rule, found.message) == (rule, message)
+
+
+def test_a_sentence_with_a_colon_is_no_key() -> None:
+    assert not findings(exercise("Remember: count.\n" + QUESTION + "answer: 4...d5"))
+
+
+def test_a_board_of_its_own_is_checked() -> None:
+    good = "White mates.\nfen: 6k1/5ppp/8/8/8/8/8/R5K1 w - - 0 1\nanswer: 1.Ra8#"
+    assert not findings(exercise(good), asked=True)
+    assert only(exercise(good.replace("Ra8#", "Rb8#"))).rule == "illegal-move"
+    assert only(exercise(good.replace("6k1", "8"))).rule == "impossible-start"
+
+
+@pytest.mark.parametrize("fence", ["exercize", "exercises", "Excercise", "quiz"])
+def test_a_misnamed_exercise_is_told_and_its_answer_kept_back(fence: str) -> None:
+    text = exercise(QUESTION + "answer: 4...d5 5.exd5 Na5", fence)
+    report = examine(Source("a.md", text))
+    (found,) = report.findings
+    assert (found.rule, found.severity) == ("misnamed-exercise", Severity.ERROR)
+    assert text[found.span.start : found.span.end] == f"```{fence}"
+    (plate,) = [p for b in set_out(report.lesson).blocks for p in b.plates if hasattr(p, "task")]
+    assert isinstance(plate, Exercise)
+    assert plate.task == QUESTION.strip().replace("...", "…")
+    edition = edition_of(report, "a")
+    assert "code(" not in typst_source(edition).split("#handout(")[-1]
+    assert b"<pre" not in make_page(edition)[0].data
+
+
+def test_other_fenced_blocks_stay_as_they_are() -> None:
+    assert not findings(f"{LINE}```text\nThe answer is 42: 4...d6.\n```\n")
+
+
+def test_a_capture_from_the_wrong_file_is_told_as_such() -> None:
+    text = "1.e4 e6 2.d4 d5 3.e5 c5 4.c3 c4 5.b4 how?\nanswer: 5...axb3"
+    found = only(exercise(text))
+    assert found.message == (
+        "'5...axb3' is illegal: no black pawn on the a-file can take on b3; perhaps 5...cxb3 or 5...b5 or 5...b6"
+    )
