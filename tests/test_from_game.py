@@ -227,3 +227,11 @@ def test_words_of_another_visit_are_not_glued_to_those_before_them() -> None:
     assert (
         "( { So rewind to e4. The other one is } 1... c5 { and now } 2. Nf3 { at once. } )" in told
     )
+
+
+def test_a_side_line_told_first_stands_second_in_the_game_file() -> None:
+    text = "1.e4 e6 2.d4 d5 and (3.Nc3 Nf6 is another evening) we play 3.e5 c5 now."
+    game = game_of(follow(parse(Source("lesson.md", text))))
+    assert [move.uci() for move in game.mainline_moves()][-2:] == ["e4e5", "c7c5"]
+    told = str(game).split("\n\n")[-1].replace("\n", " ")
+    assert told.index("3. e5") < told.index("3. Nc3")

@@ -66,6 +66,22 @@ def test_the_first_continuation_is_the_main_one() -> None:
     assert [tree.nodes[child].san for child in tree.nodes[0].children] == ["e4", "d4"]
 
 
+def test_a_side_line_told_first_is_not_the_main_one() -> None:
+    text = (
+        "1.e4 e6 2.d4 d5 and could defend with the knight (3.Nc3 Nf6 4.Bg5 is another evening). "
+        "We play 3.e5 c5 now."
+    )
+    tree = lesson(text).tree
+    assert [node.san for node in tree.main_line()] == ["e4", "e6", "d4", "d5", "e5", "c5"]
+    both = lesson(text + " There is 3.Nc3 too.").tree
+    assert [both.nodes[child].san for child in both.nodes[4].children] == ["e5", "Nc3"]
+
+
+def test_a_line_told_only_in_parentheses_is_a_line() -> None:
+    tree = lesson("The opening (1.e4 e5 2.Nf3) is old (1.d4 is older).").tree
+    assert [node.san for node in tree.main_line()] == ["e4", "e5", "Nf3"]
+
+
 def test_a_heading_sets_the_board_and_is_not_spoken() -> None:
     read = lesson("# The Spanish 1.e4 e5 2.Nf3 Nc6 3.Bb5\n\nNow 3...a6 asks.")
     assert read.tree.text(read.steps[-1].after).endswith("3.Bb5 a6")

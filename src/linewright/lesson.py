@@ -60,9 +60,9 @@ class Node:
 
     `index` and `parent` are places in `Tree.nodes`; `ply` counts half-moves from the initial
     position by the move number (1.e4 is 1, 1...e5 is 2); `fen` is the position after the move;
-    `children` in the order they were shown; `suffix` and `sign` as first written; `assumed` if
-    the move is a repair of a slip and not what was written; `doubtful` if such a repair on the
-    line to it could as well be another.
+    `children` in the order they were shown outside parentheses, the others last; `suffix` and
+    `sign` as first written; `assumed` if the move is a repair of a slip and not what was written;
+    `doubtful` if such a repair on the line to it could as well be another.
     """
 
     index: int
@@ -457,7 +457,7 @@ def _finished(tree: GrowingTree) -> Tree:
                 ply=tree.ply(k),
                 fen=tree.fen(k),
                 label=tree.labels[k],
-                children=tuple(tree.children[k]),
+                children=tree.continuations(k),
                 suffix=tree.suffixes[k],
                 sign=tree.signs[k],
                 assumed=tree.assumed[k],
@@ -716,6 +716,8 @@ class _Follower:
 
     def played(self, move: Move | Unreadable, base: int, new: int) -> None:
         self.found(move.span)
+        if not self.open:
+            self.tree.tell(new)
         if isinstance(move, Move):
             self.tree.suffixes[new] = self.tree.suffixes[new] or move.written.suffix
             self.tree.signs[new] = self.tree.signs[new] or move.written.sign
@@ -803,6 +805,8 @@ class _Follower:
         if best.kind is Slipped.MISSING:
             for filler in best.moves[:-1]:
                 base = self.tree.assume(base, filler, best.sure)
+                if not self.open:
+                    self.tree.tell(base)
         if best.kind is Slipped.SWAPPED:
             played = best.moves[0]
             new = self.tree.assume(base, played, best.sure)

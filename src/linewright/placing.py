@@ -16,6 +16,8 @@ import chess
 from linewright.inline import Move
 from linewright.moves import label, resolve
 
+NEVER = float("inf")
+
 
 class GrowingTree:
     """The growing tree; boards are kept and never changed, so that going back costs nothing."""
@@ -32,16 +34,17 @@ class GrowingTree:
         self.signs = [""]
         self.assumed = [False]
         self.doubtful = [False]
+        self.told = [0.0]
         self.visited = [0]
         self.clock = 0
         self._fens: dict[int, str] = {}
 
     def copy(self) -> GrowingTree:
-        """The same tree, to be grown on its own. Cost: twelve lists, nothing in them."""
+        """The same tree, to be grown on its own. Cost: thirteen lists, nothing in them."""
         out = GrowingTree(self.boards[0])
         for name in (
             "boards", "plies", "parents", "moves", "sans", "labels", "children", "suffixes",
-            "signs", "assumed", "doubtful", "visited",
+            "signs", "assumed", "doubtful", "told", "visited",
         ):  # fmt: skip
             setattr(out, name, list(getattr(self, name)))
         out.clock = self.clock
@@ -84,6 +87,7 @@ class GrowingTree:
         self.signs.append("")
         self.assumed.append(False)
         self.doubtful.append(self.doubtful[node])
+        self.told.append(NEVER)
         self.visited.append(0)
         return new
 
@@ -95,6 +99,15 @@ class GrowingTree:
             self.assumed[new] = True
             self.doubtful[new] = self.doubtful[new] or not sure
         return new
+
+    def continuations(self, node: int) -> tuple[int, ...]:
+        """The moves after a node in the order they were told outside parentheses; those told
+        only inside come last."""
+        return tuple(sorted(self.children[node], key=lambda child: self.told[child]))
+
+    def tell(self, node: int) -> None:
+        """Notes that a move is told outside parentheses."""
+        self.told[node] = min(self.told[node], self.clock)
 
     def path(self, node: int) -> list[int]:
         """The nodes from the start to this one."""

@@ -13,14 +13,14 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import chess
 import chess.pgn
 
 from linewright.inline import Figure, Inline, Link, Mention, Move, Paren
-from linewright.lesson import Change, Lesson, PlacedMark
+from linewright.lesson import Change, Lesson, Node, PlacedMark
 from linewright.names import name_of_line
 from linewright.notation import SIGN_NAGS, SUFFIX_NAGS
 from linewright.outputs import Artifact, Edition
@@ -78,7 +78,15 @@ def game_of(lesson: Lesson) -> chess.pgn.Game:
         )
         child.starting_comment = openings.get(node.index, "")
         nodes[node.index] = child
+    for node in lesson.tree.nodes:
+        nodes[node.index].variations.sort(key=_place_among(lesson, node))
     return game
+
+
+def _place_among(lesson: Lesson, node: Node) -> Callable[[chess.pgn.ChildNode], int]:
+    """The order of the continuations of a node, as the lesson has them."""
+    order = [lesson.tree.nodes[child].move for child in node.children]
+    return lambda variation: order.index(variation.move)
 
 
 def tag_section(lesson: Lesson) -> str:
