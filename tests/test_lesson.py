@@ -82,6 +82,38 @@ def test_a_line_told_only_in_parentheses_is_a_line() -> None:
     assert [node.san for node in tree.main_line()] == ["e4", "e5", "Nf3"]
 
 
+TWO_LINES = (
+    "1.e4 e6 2.d4 d5 3.e5 c5 4.c3 Nc6 5.Nf3 Qb6 and first 6.Bd3 cxd4 7.cxd4 Nxd4 8.Nxd4 Qxd4 "
+    "9.Bb5+ Bd7 10.Qxd4 wins.\n\nBetter is 6.a3 Nh6 7.b4 cxd4 8.cxd4 Nf5 "
+)
+
+
+def test_after_an_illegal_move_the_line_at_hand_goes_on() -> None:
+    """9...Bd7 has been played in the other line, after another 9th move."""
+    text = TWO_LINES + "9.Bb3. Count once more. After 9...Bd7 10.Be2 Be7 11.O-O all is well."
+    read = lesson(text)
+    assert [slip.kind for slip in read.slips] == [SlipKind.ILLEGAL]
+    assert "9.Bb2" in read.slips[0].repairs
+    before, _, after = read.tree.text(read.steps[-1].after).partition(" 9.")
+    assert before.endswith("6.a3 Nh6 7.b4 cxd4 8.cxd4 Nf5")
+    assert after.endswith(" Bd7 10.Be2 Be7 11.O-O")
+
+
+def test_after_an_illegal_move_another_line_can_still_be_taken_up() -> None:
+    text = (
+        TWO_LINES
+        + "9.Bb3. Remember the trap: 6.Bd3 cxd4 7.cxd4 Nxd4 8.Nxd4 Qxd4 9.Bb5+ Bd7 10.Qxd4."
+    )
+    read = lesson(text)
+    assert [slip.kind for slip in read.slips] == [SlipKind.ILLEGAL]
+    assert read.tree.text(read.steps[-1].after).endswith("9.Bb5+ Bd7 10.Qxd4")
+
+
+def test_a_repair_is_offered_once_though_it_fits_on_two_lines() -> None:
+    text = TWO_LINES + "9.Bb2 Bd7. There is 6...c4 too, and then 7.Nd2 Na5 8.g3."
+    assert only_slip(text).repairs == ("7.Nbd2", "7.Nfd2")
+
+
 def test_a_heading_sets_the_board_and_is_not_spoken() -> None:
     read = lesson("# The Spanish 1.e4 e5 2.Nf3 Nc6 3.Bb5\n\nNow 3...a6 asks.")
     assert read.tree.text(read.steps[-1].after).endswith("3.Bb5 a6")

@@ -847,8 +847,8 @@ class _Follower:
             kind = SlipKind.ILLEGAL
             reason = f"{why.reason}; {best.reason}" if best.reason else why.reason
             if why.why is WhyNot.AMBIGUOUS:
-                texts = tuple(r.text for r in offered if r.moves[0] in why.moves)
-                return Slip(SlipKind.AMBIGUOUS, move.span, board.fen(), reason, texts)
+                texts = dict.fromkeys(r.text for r in offered if r.moves[0] in why.moves)
+                return Slip(SlipKind.AMBIGUOUS, move.span, board.fen(), reason, tuple(texts))
         elif best.kind is Slipped.MISSING and move.number is None:
             reason = f"{why.reason}; {best.reason}" if isinstance(why, Unresolved) else best.reason
             kind = SlipKind.ILLEGAL

@@ -63,6 +63,7 @@ class Repair:
 AHEAD = 16
 """Moves that are tried after a repair."""
 _PER_MISFIT = 1.2
+_ELSEWHERE_FIT = 0.8
 _KNOWN = 0.7
 _MARGIN = 0.6
 _WORTH_OFFERING = 2.5
@@ -227,7 +228,8 @@ def _fitting(
     trial: Walk, ahead: Sequence[Event], most: int = AHEAD, misfits: float = float("inf")
 ) -> tuple[float, int]:
     """How many of the next moves find a place, and how many were tried; a move that is not the
-    capture or the check it says counts half. Ends early at more than so many misfits."""
+    capture or the check it says counts half, one that leaves the line at hand for another a
+    little less than one that goes on. Ends early at more than so many misfits."""
     fits, tried = 0.0, 0
     straight_on = True
     for event in ahead:
@@ -238,7 +240,9 @@ def _fitting(
                 trial.lost = placed is None
                 if placed is not None:
                     board = trial.tree.boards[placed[0]]
-                    fits += 1.0 if _said(event.written, board, placed[1]) < 0.3 else 0.5
+                    at_hand = placed[0] == trial.node or placed[0] in trial.tree.path(trial.node)
+                    fit = 1.0 if at_hand else _ELSEWHERE_FIT
+                    fits += fit if _said(event.written, board, placed[1]) < 0.3 else fit / 2
                     trial.node = trial.tree.visit(trial.tree.play(*placed))
                 if tried == most or tried - fits > misfits:
                     break
