@@ -114,6 +114,34 @@ def test_a_repair_is_offered_once_though_it_fits_on_two_lines() -> None:
     assert only_slip(text).repairs == ("7.Nbd2", "7.Nfd2")
 
 
+@pytest.mark.parametrize(
+    "written",
+    ["4.00", "4.OO", "4.0-0", "4.o-o", "4.O−O", "4. OO", "4.O - O"],
+)
+def test_castling_typed_in_haste_is_followed(written: str) -> None:
+    read = lesson(f"1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 {written} Nf6 5.Re1 and on.")
+    assert read.tree.text(read.steps[-1].after).endswith("4.O-O Nf6 5.Re1")
+    assert [slip.repairs for slip in read.slips] == ([("4.O-O",)] if "-" not in written[:4] else [])
+
+
+def test_castling_without_strokes_inside_a_run_is_followed() -> None:
+    read = lesson("1.d4 d5 2.Nc3 Nc6 3.Bf4 Bf5 4.Qd2 Qd7 5.OOO 000 6.e3 and 5...OOO again.")
+    assert [slip.repairs[:1] for slip in read.slips] == [("5.O-O-O",), ("O-O-O",), ("5...O-O-O",)]
+    assert read.tree.text(read.steps[-1].after).endswith("5.O-O-O O-O-O")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "We start at 4.00 today", "it is 4.00 pm", "4.00 euros for the hall", "from 4.00-5.00",
+        "play 14.00 games", "4.00 and the clock",
+    ],
+)  # fmt: skip
+def test_times_and_prices_are_no_castling(words: str) -> None:
+    """The last would be castling if it were possible."""
+    assert not lesson(f"1.e4 e5 2.Nf3 Nc6 3.Nc3 Nf6, {words} all.").slips
+
+
 def test_a_heading_sets_the_board_and_is_not_spoken() -> None:
     read = lesson("# The Spanish 1.e4 e5 2.Nf3 Nc6 3.Bb5\n\nNow 3...a6 asks.")
     assert read.tree.text(read.steps[-1].after).endswith("3.Bb5 a6")

@@ -70,6 +70,8 @@ class Unreadable:
     """Looks like a move and is not notation: `text` with its number, `move` without.
 
     `played` if it is numbered or follows a move directly, so that a move was meant to be played.
+    `move` is what was meant where that is plain (O-O for OO). `perhaps_no_move` if it is one only
+    where the board allows it: 8.00 is a time of day too.
     """
 
     span: Span
@@ -79,6 +81,7 @@ class Unreadable:
     black: bool | None = None
     played: bool = False
     style: Style = PLAIN
+    perhaps_no_move: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,6 +202,22 @@ _WRONG_NUMBERED = expression(
 _WRONG_IN_RUN = expression(
     r"(?P<move>(?=[a-zA-Z]*[a-h])(?=[\w=-]*[1-9])[KQRBNkqrnPpa-h♔-♟][\w=+#:×]{1,7})(?!\w)(?:[!?]{1,2}(?=\s))?"
 )
+_CASTLED = (
+    r"(?P<move>[O0o]{2,3}|[O0o]−[O0o](?:−[O0o])?|[Oo] [-–] [Oo](?: [-–] [Oo])?)"
+    r"[+#]?(?!\w|\s?[-–:.,]\d)(?:[!?]{1,2}(?=\s))?"
+)
+"""Castling as it is typed in haste."""
+_CASTLED_NUMBERED = expression(
+    rf"(?<![\w.,/$€£-])(?P<number>\d{{1,3}})(?P<dots>\.\.\.|…|\.)[ \u00a0]?{_CASTLED}"
+)
+_CASTLED_IN_RUN = expression(_CASTLED)
+_TIME_BEFORE = expression(
+    r"\b(?:at|by|until|till|from|around|about|costs?|paid|pay|version)\s$", re.IGNORECASE
+)
+_TIME_AFTER = expression(
+    r"\s?(?:%|€|£|[ap]\.?m\b|o['’]clock|h\b|hrs?\b|hours\b|euros?\b|pounds?\b|dollars?\b)",
+    re.IGNORECASE,
+)
 _SPECIAL = expression(r"[\\`<!\[*_&()]|[0-9…]|\.\.\.|[KQRBNPOo♔-♟a-h](?<!\w\w)")
 _PUNCTUATION = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~")
 _BETWEEN_MOVES = expression(r"(?:[ \u00a0\n]|[*_]|\$\d{1,3}\b)*")
@@ -255,6 +274,9 @@ class _Scanner:
         if match and out.between(move_end, gap.end(), delimiters):
             out.add(Move(self.whole.span(*match.span()), written(match), style=out.style))
             return match.end()
+        castled = None if match else _CASTLED_IN_RUN.match(self.text, gap.end(), end)
+        if castled and out.between(move_end, gap.end(), delimiters):
+            return self.castled(castled, out)
         match = None if match else _WRONG_IN_RUN.match(self.text, gap.end(), end)
         if match and out.between(move_end, gap.end(), delimiters):
             span = self.whole.span(*match.span())
@@ -290,6 +312,9 @@ class _Scanner:
             move = written(MOVE.match(match["move"]) or match)
             out.add(Move(self.whole.span(*match.span()), move, number, black, style))
             return match.end()
+        castled = _CASTLED_NUMBERED.match(self.text, at, end)
+        if castled and not self.tells_a_time(castled):
+            return self.castled(castled, out)
         if match := _ALONE.match(self.text, at, end):
             move = written(MOVE.match(match["move"]) or match)
             if match["dots"] or _names_more_than_a_square(move):
@@ -308,6 +333,32 @@ class _Scanner:
             return match.end()
         out.words(at, at + 1)
         return at + 1
+
+    def tells_a_time(self, match: re.Match[str]) -> bool:
+        """Whether `8.00` is a time of day, a price or the like by the words beside it."""
+        if match["dots"] != "." or not match["move"].isdigit():
+            return False
+        before = self.text[max(match.start() - 12, 0) : match.start()]
+        return bool(_TIME_BEFORE.search(before) or _TIME_AFTER.match(self.text, match.end()))
+
+    def castled(self, match: re.Match[str], out: _Output) -> int:
+        """Reads castling typed in haste; the place after it."""
+        span = self.whole.span(*match.span())
+        sounds = sum(char in "O0o" for char in match["move"])
+        move = "O-O-O" if sounds == 3 else "O-O"
+        parts = match.groupdict()
+        number, dots = parts.get("number"), parts.get("dots")
+        wrong = Unreadable(
+            span, match[0], move, int(number) if number else None,
+            dots != "." if number else None, True, out.style,
+            perhaps_no_move=dots == "." and match["move"].isdigit(),
+        )  # fmt: skip
+        out.add(wrong)
+        if not wrong.perhaps_no_move:
+            repair = match[0].replace(match["move"], move)
+            reason = f"'{match['move']}' is no move in chess notation: castling is written {move}"
+            self.faults.append(Fault("move", span, reason, (repair,)))
+        return match.end()
 
     def escape(self, at: int, end: int, out: _Output) -> int:
         if at + 1 < end and self.text[at + 1] in _PUNCTUATION:

@@ -824,10 +824,19 @@ class _Follower:
         offered = repairs_of_text(
             self.walk, wrong.move, wrong.number, wrong.black, ahead, self.known
         )
+        if wrong.perhaps_no_move:
+            offered = [r for r in offered if self.tree.boards[r.base].is_castling(r.moves[0])]
         best = offered[0] if offered else None
+        if wrong.perhaps_no_move and best is None:
+            return
         fen = self.tree.boards[best.base if best else self.node].fen()
+        reason = "no notation"
+        if wrong.perhaps_no_move:
+            reason = (
+                f"'{wrong.text}' is no move in chess notation: castling is written {wrong.move}"
+            )
         texts = _texts(offered)
-        self.slips.append(Slip(SlipKind.UNREADABLE, wrong.span, fen, "no notation", texts))
+        self.slips.append(Slip(SlipKind.UNREADABLE, wrong.span, fen, reason, texts))
         if best is None or not goes_on(self.walk, best, ahead):
             self.lose(wrong.span)
         else:

@@ -7,11 +7,16 @@ as a move is not checked.
 The main line is 1.d4 d5 2.c4 e6 ⟦3.Nc9⟧ as usual.
 ```
 
+```flags
+The main line is 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 ⟦4.00⟧ Nf6 as usual.
+```
+
 ```clean
 The main line is 1.d4 d5 2.c4 e6 3.Nc3 as usual.
 ```
 
-Limits: only what begins like a move and holds a digit is suspected.
+Limits: only what begins like a move and holds a digit is suspected, and castling without its
+strokes: `OO` everywhere, `8.00` only where the king can castle at that move.
 
 Source: PGN standard (1994), section 8.2.3.
 """
@@ -30,11 +35,11 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     """Findings for faults of the kind *move*, with what fits the board in their place."""
     lesson = grounds.lesson
     slips = {slip.span: slip for slip in lesson.slips if slip.kind is SlipKind.UNREADABLE}
-    for fault in lesson.script.faults:
-        if fault.kind != "move":
-            continue
-        slip = slips.get(fault.span)
-        repairs = slip.repairs if slip else fault.repairs
-        message = fault.reason + (f"; perhaps {' or '.join(repairs)}" if repairs else "")
-        evidence = Evidence(fault.reason, slip.fen) if slip else Evidence()
-        yield Finding("unreadable-move", SEVERITY, fault.span, message, evidence, repairs)
+    told = {fault.span: fault for fault in lesson.script.faults if fault.kind == "move"}
+    for span in {**told, **slips}:
+        slip, fault = slips.get(span), told.get(span)
+        reason = fault.reason if fault else slip.reason if slip else ""
+        repairs = slip.repairs if slip else fault.repairs if fault else ()
+        message = reason + (f"; perhaps {' or '.join(repairs)}" if repairs else "")
+        evidence = Evidence(reason, slip.fen) if slip else Evidence()
+        yield Finding("unreadable-move", SEVERITY, span, message, evidence, repairs)
