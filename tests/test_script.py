@@ -103,6 +103,60 @@ def test_a_position_may_stand_in_an_address() -> None:
         assert link.what_if == Edits(fen=fen)
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "1.d4 and what about 1.Nc3? It is fine.",
+        "And is 1.Nc3? No idea.",
+        "We play 1.d4. Why not 1.Nc3?",
+        "Can White play 1.Nc3? 1.d4 is better.",
+        "It is quiet; does he like 1.Nc3? Perhaps.",
+        "If the clock runs, can we try 1.Nc3? Hardly.",
+        "And if he does not take, but plays 1.Nc3? Then 1...d5 is good.",
+        "So what happens after 1.d4 d5 2.Nc3?",
+        "(What about 1.Nc3?) It is fine.",
+        "Which move do you like, 1.Nc3?",
+        "You like 1.Nc3? Yes, so do I.",
+        "Isn't it **1.Nc3? Surely.**",
+    ],
+)
+def test_the_mark_that_ends_a_question_is_no_sign(text: str) -> None:
+    inlines = first(text).inlines
+    read = next(i for i in inlines if isinstance(i, Move) and i.written.san == "Nc3")
+    assert read.written.suffix == ""
+    assert text[read.span.end] == "?"
+    words = "".join(i.text for i in inlines if isinstance(i, Text))
+    assert words.count("?") == text.count("?")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "White goes wrong with 1.Nc3? Black is better.",
+        "Do not play 1.Nc3? Black is better.",
+        "What about the pawn? The greedy 1.Nc3? Black is better.",
+        "If he plays 1.Nc3? then Black is better.",
+        "Is it 1.Nc3? d5 2.e4 or not.",
+        "Why is 1.Nc3? bad.",
+        "White can wait, which allows 1.Nc3? Black is better.",
+        "That is why 1.Nc3? Black is better.",
+        "What a bad move 1.Nc3?? is.",
+        "Can this be good: 1.Nc3?! Hardly.",
+    ],
+)
+def test_the_mark_of_a_mistake_is_a_sign(text: str) -> None:
+    read = next(i for i in first(text).inlines if isinstance(i, Move) and i.written.san == "Nc3")
+    assert read.written.suffix.startswith("?")
+
+
+def test_an_exclamation_mark_after_a_move_is_a_sign() -> None:
+    assert [
+        i.written.suffix
+        for i in first("What a move is 1.Nc3! Look.").inlines
+        if isinstance(i, Move)
+    ] == ["!"]
+
+
 def test_ordinary_links_and_images_stay_ordinary() -> None:
     link, _, picture, _, board = first(
         "[club](https://club.example) ![us](photo.jpg) ![view](board)"

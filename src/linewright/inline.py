@@ -15,6 +15,7 @@ from enum import StrEnum
 
 from linewright.expressions import expression
 from linewright.notation import FIGURINES, MOVE, WrittenMove, read_move, written
+from linewright.question_marks import ends_question
 from linewright.source import Span
 from linewright.textfault import Fault
 
@@ -218,6 +219,8 @@ _TIME_AFTER = expression(
     r"\s?(?:%|€|£|[ap]\.?m\b|o['’]clock|h\b|hrs?\b|hours\b|euros?\b|pounds?\b|dollars?\b)",
     re.IGNORECASE,
 )
+_LOOK_BACK, _LOOK_AHEAD = 300, 24
+"""Characters that tell whether a question ends: sentences of teachers are not longer."""
 _SPECIAL = expression(r"[\\`<!\[*_&()]|[0-9…]|\.\.\.|[KQRBNPOo♔-♟a-h](?<!\w\w)")
 _PUNCTUATION = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~")
 _BETWEEN_MOVES = expression(r"(?:[ \u00a0\n]|[*_]|\$\d{1,3}\b)*")
@@ -270,7 +273,7 @@ class _Scanner:
         gap = _BETWEEN_MOVES.match(self.text, move_end, end)
         if not gap or gap.end() == move_end:
             return 0
-        match = MOVE.match(self.text, gap.end(), end)
+        match = self.without_question(MOVE, gap.end(), end)
         if match and out.between(move_end, gap.end(), delimiters):
             out.add(Move(self.whole.span(*match.span()), written(match), style=out.style))
             return match.end()
@@ -305,7 +308,7 @@ class _Scanner:
 
     def move(self, at: int, end: int, out: _Output) -> int:
         style = out.style
-        if match := _NUMBERED.match(self.text, at, end):
+        if match := self.without_question(_NUMBERED, at, end):
             dots = match["dots"].strip()
             black = dots != "."
             number = int(match["number"])
@@ -315,7 +318,7 @@ class _Scanner:
         castled = _CASTLED_NUMBERED.match(self.text, at, end)
         if castled and not self.tells_a_time(castled):
             return self.castled(castled, out)
-        if match := _ALONE.match(self.text, at, end):
+        if match := self.without_question(_ALONE, at, end):
             move = written(MOVE.match(match["move"]) or match)
             if match["dots"] or _names_more_than_a_square(move):
                 black = True if match["dots"] else None
@@ -333,6 +336,16 @@ class _Scanner:
             return match.end()
         out.words(at, at + 1)
         return at + 1
+
+    def without_question(self, pattern: re.Pattern[str], at: int, end: int) -> re.Match[str] | None:
+        """A move at a place, without the question mark that ends its sentence."""
+        match = pattern.match(self.text, at, end)
+        if match is None or match["suffix"] != "?" or match["sign"]:
+            return match
+        last = match.end() - 1
+        before = self.text[max(last - _LOOK_BACK, 0) : last]
+        after = self.text[last + 1 : min(last + 1 + _LOOK_AHEAD, end)]
+        return pattern.match(self.text, at, last) if ends_question(before, after) else match
 
     def tells_a_time(self, match: re.Match[str]) -> bool:
         """Whether `8.00` is a time of day, a price or the like by the words beside it."""

@@ -13,6 +13,7 @@ from linewright.english.shorthand import written_out
 from linewright.english.told_moves import told_as_done
 from linewright.english.words import Token, read_words
 from linewright.expressions import expression
+from linewright.question_marks import ends_question
 from linewright.source import Span
 
 
@@ -207,6 +208,8 @@ def _asks(words: str, plain: str, after: str) -> bool:
     if re.match(r"\s*(?:No|Yes|Well|Not|Never|Of course|Indeed)\b", after) and words.endswith("?"):
         return True
     move = re.search(r"(?<! on [a-h])(?<! at [a-h])(?<! from [a-h])[a-h1-8O0]\s?[!?]{1,2}$", words)
+    if move and words.endswith("?") and ends_question(words.rstrip("?"), after):
+        return True
     return (words.endswith("?") and not move) or bool(_ASKS.match(plain))
 
 
