@@ -10,6 +10,9 @@ import pytest
 import yaml
 
 from linewright import names
+from linewright.aids import aids_of_board
+from linewright.build import examine
+from linewright.source import Source
 
 TABLE = Path(__file__).parent / "tables" / "opening_names.yaml"
 ENTRIES: list[dict[str, Any]] = yaml.safe_load(TABLE.read_text("utf-8"))
@@ -140,3 +143,44 @@ def test_another_catalogue_is_indexed_anew(monkeypatch: pytest.MonkeyPatch) -> N
         assert names._index().rows == names.fresh_index().rows
     finally:
         names._index.cache_clear()
+
+
+def named(text: str) -> list[str]:
+    report = examine(Source("a.md", text), (), aids_of_board)
+    failing = [v for v in report.verdicts if v.verdict == "fails"]
+    assert len(failing) <= len(report.findings)
+    return [f.message for f in report.findings if f.rule == "wrong-opening-name"]
+
+
+FRENCH = "After 1.e4 e6 2.d4 d5 3.e5 we look. "
+
+
+@pytest.mark.parametrize(
+    ("text", "wrong"),
+    [
+        (FRENCH + "This is the Advance Variation of the Caro-Kann Defence.", "Caro-Kann Defence"),
+        ("Black plays 1.e4 e6, the Caro-Kann\nDefence.", "Caro-Kann Defence"),
+        ("We begin 1.e4 c6 2.d4 d5, the French Defence.", "French Defence"),
+        (FRENCH + "We call it the Winawer.", "We call it the Winawer"),
+        ("1.e4 c6 2.d4 d5 3.exd5 cxd5, the Exchange Variation of the French, is solid.", "French"),
+    ],
+)
+def test_a_wrong_name_is_told_once_without_an_analyst(text: str, wrong: str) -> None:
+    (message,) = named(text)
+    assert message.startswith(f"'{wrong}' ")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        FRENCH + "This is the Advance Variation of the French Defence.",
+        "Black plays 1.e4 e6, the French\nDefence.",
+        "1.e4 e5 2.Nf3 Nc6 3.Bb5, the Ruy Lopez, and now 3...a6, the Morphy Defence.",
+        "1.e4 e5 2.Nf3 Nc6 3.Bc4, the Italian Game, or 3.d4, the Scotch.",
+        "1.e4, the best move, and 1...c5, the Sicilian Defence.",
+        "This is the French Defence: 1.e4 e6 2.d4 d5.",
+        "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cxd5 exd5, the Exchange Variation, is solid.",
+    ],
+)
+def test_a_right_name_is_left_alone(text: str) -> None:
+    assert not named(text)

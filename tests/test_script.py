@@ -108,6 +108,8 @@ def test_a_position_may_stand_in_an_address() -> None:
     [
         "1.d4 and what about 1.Nc3? It is fine.",
         "And is 1.Nc3? No idea.",
+        "After an hour what about 1.Nc3? It is fine.",
+        "After 1.d4 d5 is 2.Nc3? No idea.",
         "We play 1.d4. Why not 1.Nc3?",
         "Can White play 1.Nc3? 1.d4 is better.",
         "It is quiet; does he like 1.Nc3? Perhaps.",

@@ -32,7 +32,11 @@ _WH = (
     r"bad|strong|come|to))\b|when (?:does|do|did|is|are|can|could|should|will|would)\b"
 )
 _OPENS = expression(rf"{_LEAD_IN}(?:{_WH}|{_ABOUT}|{_INVERTED})", re.IGNORECASE)
-_WITHIN = expression(rf"(?:[,–—]|\band|\bbut|\bor|\bso)\s+(?:{_ABOUT}|{_INVERTED})", re.IGNORECASE)
+_WITHIN = expression(
+    r"\b(?:(?:what|how) about|what (?:if|of|happens))\b"
+    rf"|(?:[,–—]|\b(?:and|but|or|so)|[a-h][1-8][+#]?|O-O)\s+(?:{_ABOUT}|{_INVERTED})",
+    re.IGNORECASE,
+)
 _IF = expression(rf"{_LEAD_IN}(?:if|suppose|supposing|imagine)\b", re.IGNORECASE)
 _ENDS = expression(r"[\"”’*_)\]]*(?:\s*$|\s+(?=[\"“‘*_(\[]*[^\sa-z])|(?<=\)))")
 _THEN = expression(r"[\"”’*_)\]]*\s+Then\b")

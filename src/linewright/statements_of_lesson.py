@@ -16,8 +16,8 @@ from linewright.kept_verdicts import Kept
 from linewright.lesson import Lesson
 from linewright.script import Block, BlockKind
 from linewright.source import Span
+from linewright.statements import Answer, Statement, Verdict, judge
 from linewright.statements import Link as Pointed
-from linewright.statements import Statement, Verdict, judge
 
 if TYPE_CHECKING:
     from linewright.judging import Judges, Place
@@ -54,7 +54,8 @@ def judge_lesson(
 
         def told(text: str = text, links: Sequence[Pointed] = links, start: int = start) -> Found:
             at, asked = ground()
-            return judge(text, lambda offset: at(start + offset), None, asked, links)
+            found = judge(text, lambda offset: at(start + offset), None, asked, links)
+            return tuple(_named_ahead(verdict, at(start + len(text))) for verdict in found)
 
         if kept is None:
             found = told()
@@ -63,6 +64,17 @@ def judge_lesson(
             found = kept.judged(told, text, str(links), str(lesson.front.taught), shared, boards)
         verdicts.extend(_moved(found, start))
     return tuple(verdicts)
+
+
+def _named_ahead(verdict: Verdict, end: Place) -> Verdict:
+    """A verdict on a name said before the moves it belongs to ("this is the Sicilian: 1.e4 c5"):
+    it may be of the board that its block reaches."""
+    if verdict.statement.family != "names" or verdict.answer is not Answer.FAILS:
+        return verdict
+    for again in judge(verdict.statement.words, lambda _: end):
+        if again.statement.family == "names" and again.answer is Answer.HOLDS:
+            return replace(again, statement=verdict.statement)
+    return verdict
 
 
 def _boards(lesson: Lesson, block: Block) -> str:

@@ -1,11 +1,20 @@
 """An opening's name or code that does not belong to the position.
 
 Students look the name up and find another opening. A name counts as said of the position in a
-heading and after words like "this is", "known as", "we have reached"; a code (`D35`) wherever
-it stands.
+heading, after words like "this is", "known as", "we have reached", right behind a move ("1...e6,
+the French Defence"), and with "of" behind a name that counts; a code (`D35`) wherever it stands.
+Other sentences that name the position are judged as statements and told here where they fail.
 
 ```flags
 After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 we have reached the ⟦Sicilian Defence⟧ again.
+```
+
+```flags
+Black answers with 1.e4 e6, the ⟦Caro-Kann Defence⟧, and after 2.d4 d5 White can choose.
+```
+
+```flags
+After 1.e4 e6 2.d4 d5 3.e5 c5 this is the Advance Variation of the ⟦Caro-Kann Defence⟧.
 ```
 
 ```flags
@@ -49,15 +58,48 @@ _SAID_OF_THIS = expression(
     r"this position is|called)\s+(?:now\s+|again\s+)?(?:the\s+|a\s+|an\s+)?(?:so-called\s+)?$",
     re.IGNORECASE,
 )
+_BEHIND_A_MOVE = expression(
+    r"(?:[a-h][1-8]|O-O)(?:=[QRBN])?[+#]?[!?]{0,2},\s+(?:the\s+|a\s+|an\s+)?(?:so-called\s+)?$"
+)
+_ENDS = expression(r"\s*(?:[.,;:)!?—–]|$|of\b|in\b)")
+_OF = expression(r"\s+(?:of|in)\s+(?:the\s+)?")
 
 
 def check(grounds: Grounds) -> Iterator[Finding]:
     """Findings for names and codes in headings, paragraphs, lists and quotes."""
     lesson = grounds.lesson
+    told: list[Span] = []
     for block in lesson.script.blocks:
         if block.inlines:
-            yield from _names(lesson, block)
-            yield from _codes(lesson, block)
+            for finding in (*_names(lesson, block), *_codes(lesson, block)):
+                told.append(finding.span)
+                yield finding
+    yield from _statements(grounds, told)
+
+
+def _statements(grounds: Grounds, told: Sequence[Span]) -> Iterator[Finding]:
+    """Findings for sentences that name the position and fail, where nothing else is found."""
+    for verdict in grounds.verdicts:
+        statement = verdict.statement
+        if verdict.verdict != "fails" or statement.family != "names":
+            continue
+        if any(_overlap(span, statement.span) for span in told):
+            continue
+        message = f"'{statement.words}' fails: {verdict.because}"
+        evidence = Evidence(verdict.because, verdict.fen)
+        yield Finding("wrong-opening-name", SEVERITY, statement.span, message, evidence)
+
+
+def _overlap(one: Span, other: Span) -> bool:
+    return one.start < other.end and other.start < one.end
+
+
+def _is_said(text: str, start: int, end: int) -> bool:
+    """Whether a name at a place of a text is said of the position there."""
+    before = text[:start]
+    if _SAID_OF_THIS.search(before):
+        return True
+    return bool(_BEHIND_A_MOVE.search(before) and _ENDS.match(text, end))
 
 
 def _text(lesson: Lesson, block: Block) -> str:
@@ -66,7 +108,7 @@ def _text(lesson: Lesson, block: Block) -> str:
     return re.sub(r"\]\([^)]*\)", lambda match: " " * len(match[0]), text)
 
 
-_CAPITALS = expression(r"[A-Z][\w'’-]+(?:[ ,–-]+(?:of |the )?[A-Z][\w'’-]+)*")
+_CAPITALS = expression(r"[A-Z][\w'’-]+(?:[\s,–-]+(?:(?:of|the)\s){0,2}[A-Z][\w'’-]+)*")
 
 
 _NO_NAMES = frozenset(("white", "black", "the", "a", "move", "part", "white's", "black's"))
@@ -76,7 +118,7 @@ def _surely_right(lesson: Lesson, block: Block, text: str) -> bool:
     """Whether every name said of the position is one of its line's: no need to look further."""
     heading = block.kind is BlockKind.HEADING
     for found in _CAPITALS.finditer(text):
-        if not heading and not _SAID_OF_THIS.search(text[: found.start()]):
+        if not heading and not _is_said(text, found.start(), found.end()):
             continue
         words = found[0].lower().split()
         begins = heading and found.start() == 0  # a heading's first word is capital anyhow
@@ -92,11 +134,14 @@ def _names(lesson: Lesson, block: Block) -> Iterator[Finding]:
     text = _text(lesson, block)
     if _surely_right(lesson, block, text):
         return
+    said = -1
     for found in find_names(text):
         span = Span(block.span.start + found.span.start, block.span.start + found.span.end)
         heading = block.kind is BlockKind.HEADING
-        if not heading and not _SAID_OF_THIS.search(text[: found.span.start]):
+        behind = said >= 0 and _OF.fullmatch(text, said, found.span.start)
+        if not (heading or behind or _is_said(text, found.span.start, found.span.end)):
             continue
+        said = found.span.end
         lines = _lines(lesson, block, span, heading)
         judged = [belongs(found.words, line) for line in lines]
         if any(each.how != "elsewhere" for each in judged):
@@ -105,7 +150,8 @@ def _names(lesson: Lesson, block: Block) -> Iterator[Finding]:
         if heading and not here:
             continue
         fact = f"the position is {_named(here.code, here.usual)}" if here else "it has no name yet"
-        message = f"'{found.words}' does not belong here: {fact}"
+        words = " ".join(found.words.split())
+        message = f"'{words}' does not belong here: {fact}"
         repairs = (here.usual,) if here else ()
         fen = lines[0][-1]
         yield Finding("wrong-opening-name", SEVERITY, span, message, Evidence(fact, fen), repairs)
