@@ -44,6 +44,18 @@ class StoredGame:
 RESULTS = ("*", "1-0", "1/2-1/2", "0-1")
 
 
+def _existing(folder: Path) -> Manifest:
+    """The manifest of a collection that is there.
+
+    **Raises** `CannotReadError` if there is none, `NewerCollectionError`.
+    """
+    manifest = load(folder)
+    if not manifest.generation:
+        why = "there is no collection: 'linewright games add FILES' makes one"
+        raise CannotReadError(str(folder), why)
+    return manifest
+
+
 class Collection:
     """Indexed games in a folder.
 
@@ -53,11 +65,7 @@ class Collection:
 
     def __init__(self, folder: Path | str) -> None:
         self.folder = Path(folder)
-        self.manifest = load(self.folder)
-        if not self.manifest.generation:
-            raise CannotReadError(
-                str(folder), "there is no collection: 'linewright games add FILES' makes one"
-            )
+        self.manifest = _existing(self.folder)
         self._shards: OrderedDict[str, store.Shard] = OrderedDict()
         self._heads: dict[int, pa.Table] = {}
         self._gone: set[int] | None = None
@@ -290,8 +298,10 @@ class Removal:
 def remove(folder: Path, name: str, waiting: Callable[[], None] | None = None) -> Removal:
     """Takes a source (by name or digest) out of a collection.
 
-    Games another source has as well stay. **Raises** `UnknownNameError`, `CannotWriteError`.
+    Games another source has as well stay. **Raises** `UnknownNameError`, `CannotReadError`,
+    `CannotWriteError`.
     """
+    _existing(folder)
     with locked(folder, waiting):
         manifest = load(folder)
         out = tuple(
@@ -367,8 +377,9 @@ def verify(
     """The damaged files of a collection; with `mend` what can be is made again from the games.
 
     A damaged file of games cannot be: with `mend` it is left out, and its sources are named so
-    that they can be added again.
+    that they can be added again. **Raises** `CannotReadError` if there is no collection.
     """
+    _existing(folder)
     with locked(folder, waiting):
         manifest = load(folder)
         bad = {p.file: reason for p in manifest.pieces() if (reason := store.damage(folder, p))}
