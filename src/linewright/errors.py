@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from difflib import get_close_matches
+
 
 class LinewrightError(Exception):
     """Something that keeps the program from doing what it was asked; the text is one line."""
@@ -29,7 +31,9 @@ class UnknownNameError(LinewrightError):
     """A name that means nothing here. `known` are those that do."""
 
     def __init__(self, what: str, name: str, known: tuple[str, ...]) -> None:
-        super().__init__(f"there is no {what} '{name}': there are {', '.join(known)}")
+        near = get_close_matches(name.lower(), known, 1, 0.6)
+        hint = f"did you mean '{near[0]}'?" if near else f"there are {', '.join(known)}"
+        super().__init__(f"there is no {what} '{name}': {hint}")
         self.what = what
         self.name = name
         self.known = known
