@@ -276,3 +276,39 @@ def read_until(stream: IO[str], words: str) -> None:
         if words in line:
             return
     pytest.fail(f"'{words}' never came")
+
+
+def test_a_rule_mistyped_is_offered(run) -> None:  # type: ignore[no-untyped-def]
+    code, _, err = run("rules", "ilegal-move")
+    assert code == 2
+    assert err == "linewright: there is no rule 'ilegal-move': did you mean 'illegal-move'?\n"
+
+
+@pytest.mark.parametrize("command", [["verify"], ["info"], ["remove", "club.pgn"]])
+def test_a_collection_that_is_not_there_is_told_and_not_made(  # type: ignore[no-untyped-def]
+    run, tmp_path: Path, command: list[str]
+) -> None:
+    folder = tmp_path / "doesnotexist"
+    code, out, err = run("games", *command, "-c", str(folder))
+    assert (code, out) == (2, "")
+    assert "there is no collection" in err
+    assert not folder.exists()
+
+
+ACCEPTED = """---
+for: White
+accept:
+  - {rule: taught-move-loses, place: 3.e3, because: shown so}
+---
+The main line is 1.d4 d5 2.c4 e6 3.e3 Nf6.
+"""
+
+
+def test_rules_that_did_not_run_accept_what_they_like(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    script = tmp_path / "a.md"
+    script.write_text(ACCEPTED)
+    assert run("check", "--quick", str(script))[0] == 0
+    script.write_text(ACCEPTED.replace("taught-move-loses", "illegal-move"))
+    assert "accept-of-nothing" in run("check", "--quick", str(script))[1]
+    script.write_text(ACCEPTED.replace("taught-move-loses", "taught-moves-lose"))
+    assert "accept-of-nothing" in run("check", "--quick", str(script))[1]
