@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
+from time import process_time
 
 import pytest
 
@@ -15,6 +16,7 @@ from linewright.finding import Finding
 from linewright.games.of_lesson import games_of
 from linewright.lesson import follow
 from linewright.script import parse, read_source
+from linewright.source import Source
 from linewright.statements_of_lesson import judge_lesson
 from linewright.timing import time
 
@@ -76,3 +78,28 @@ def test_the_documentation_is_plain_text() -> None:
         assert all(c.isprintable() or c == "\n" for c in check.documentation), check.name
     page = (Path(__file__).parent.parent / "docs" / "rules.md").read_text("utf-8")
     assert all(c.isprintable() or c == "\n" for c in page)
+
+
+LONG = {
+    "a sentence without a stop": "1.e4 e5 and then White has more space than Black who is happy ",
+    "sentences": "We look at the knight. And Then it is Black's move! ",
+    "moves": "After 1.e4 e5 2.Nf3 we look. ",
+    "no moves": "then 2.Nd9 is bad. ",
+    "open brackets": "[word ",
+    "open parentheses": "(word ",
+}
+
+
+@pytest.mark.parametrize("words", LONG.values(), ids=LONG.keys())
+def test_the_cost_of_a_check_is_linear_in_a_paragraph(words: str) -> None:
+    """Eight times the words cost about eight times as much; the square of it would be 64."""
+
+    def seconds(times: int) -> float:
+        text = "1.e4 e5 " + words * times
+        begun = process_time()
+        lesson = follow(parse(Source("a.md", text)))
+        run_checks(Grounds(lesson, time(lesson), judge_lesson(lesson)))
+        return process_time() - begun
+
+    seconds(10)
+    assert seconds(800) < 20 * max(seconds(100), 0.02)

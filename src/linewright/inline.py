@@ -243,6 +243,7 @@ class _Scanner:
         self.whole = text
         self.text = text.text
         self.faults = faults
+        self.brackets = _brackets(text.text)
 
     def run(self, start: int, end: int, style: Style = PLAIN) -> tuple[Inline, ...]:
         out = _Output(self.whole, style)
@@ -419,7 +420,8 @@ class _Scanner:
     def link_or_figure(self, at: int, end: int, out: _Output) -> int:
         is_image = self.text[at] == "!"
         start = at + 1 if is_image else at
-        close = self.closing_bracket(start, end) if self.text[start : start + 1] == "[" else -1
+        close = self.brackets.get(start, -1)
+        close = close if close < end else -1
         match = _ADDRESS.match(self.text, close + 1, end) if close >= 0 else None
         if not match:
             out.words(at, at + 1)
@@ -434,21 +436,6 @@ class _Scanner:
             marks, what_if = self.meaning(address, span)
             out.add(Link(span, address, children, marks, what_if))
         return match.end()
-
-    def closing_bracket(self, at: int, end: int) -> int:
-        depth, k = 0, at
-        while k < end:
-            char = self.text[k]
-            if char == "\\":
-                k += 1
-            elif char == "[":
-                depth += 1
-            elif char == "]":
-                depth -= 1
-                if depth == 0:
-                    return k
-            k += 1
-        return -1
 
     def figure(self, span: Span, caption: str, address: str) -> Figure:
         if address in FIGURES:
@@ -465,6 +452,18 @@ class _Scanner:
         if address.startswith("?"):
             return (), _edits(address, span, self.faults)
         return (), None
+
+
+def _brackets(text: str) -> dict[int, int]:
+    """Where each square bracket closes, those written with a backslash left out."""
+    opened: list[int] = []
+    closes: dict[int, int] = {}
+    for found in expression(r"\\.|[\[\]]", re.DOTALL).finditer(text):
+        if found[0] == "[":
+            opened.append(found.start())
+        elif found[0] == "]" and opened:
+            closes[opened.pop()] = found.start()
+    return closes
 
 
 class _Output:

@@ -33,6 +33,7 @@ from linewright.inline import (
     Unreadable,
 )
 from linewright.mending import (
+    EVENTS_AHEAD,
     BlockEnd,
     Event,
     Known,
@@ -723,6 +724,11 @@ class _Follower:
             self.tree.signs[new] = self.tree.signs[new] or move.written.sign
         self.go(move.span, Change.MOVE, new, base)
 
+    def ahead_of(self, event: Move | Unreadable) -> Sequence[Event]:
+        """What comes after a move, as far as it can tell what was meant."""
+        here = self.place_of[id(event)] + 1
+        return self.events[here : here + EVENTS_AHEAD]
+
     def straight_on(self, move: Move) -> bool:
         """Whether nothing but space stands between a move and the one before it."""
         before = self.events[self.place_of[id(move)] - 1]
@@ -747,7 +753,7 @@ class _Follower:
     def mend(self, move: Move) -> None:
         """Reports a move that fits nowhere and goes on with its likeliest repair, if there is
         one."""
-        ahead = self.events[self.place_of[id(move)] + 1 :]
+        ahead = self.ahead_of(move)
         offered = repairs(self.walk, move, ahead, self.known, self.straight_on(move))
         best = offered[0] if offered else None
         self.moves.append(PlacedMove(move.span, move.written, None, self.node))
@@ -780,7 +786,7 @@ class _Follower:
     def look_back(self, move: Move, best: Repair | None) -> None:
         """Raises `_Earlier` where a move before this one is likelier to be wrong."""
         here = self.place_of[id(move)]
-        after = sum(isinstance(event, Move) for event in self.events[here + 1 :])
+        after = sum(isinstance(event, Move) for event in self.ahead_of(move))
         if self.lost_at or len(self.settled) >= _MOST_AGAIN or after < 2:
             return
         if found := earlier_repair(self.passed, best, self.events, here, self.known):
@@ -800,7 +806,7 @@ class _Follower:
 
     def take(self, move: Move, best: Repair) -> None:
         """Goes on with a repair."""
-        ahead = self.events[self.place_of[id(move)] + 1 :]
+        ahead = self.ahead_of(move)
         base, played = best.base, best.moves[-1]
         if best.kind is Slipped.MISSING:
             for filler in best.moves[:-1]:
@@ -820,7 +826,7 @@ class _Follower:
         """Goes on after what looks like a move and is none, with what it may have been."""
         if not wrong.played or (self.walk.lost and wrong.number is None):
             return
-        ahead = self.events[self.place_of[id(wrong)] + 1 :]
+        ahead = self.ahead_of(wrong)
         offered = repairs_of_text(
             self.walk, wrong.move, wrong.number, wrong.black, ahead, self.known
         )

@@ -62,6 +62,8 @@ class Repair:
 
 AHEAD = 16
 """Moves that are tried after a repair."""
+EVENTS_AHEAD = 8 * AHEAD
+"""Events among which these moves are looked for."""
 _PER_MISFIT = 1.2
 _ELSEWHERE_FIT = 0.8
 _KNOWN = 0.7
@@ -165,7 +167,7 @@ def earlier_repair(
     bound = cost_here - _BACK + _MARGIN
     for one in passed:
         between = sum(isinstance(event, Move) for event in events[one.at + 1 : here + 1])
-        ahead = events[one.at + 1 :]
+        ahead = events[one.at + 1 : here + EVENTS_AHEAD]
         for repair in _offered(one.walk, one.move, ahead, known, legal=True):
             tried = _tried(one.walk, repair, ahead, known, bound, AHEAD + between)
             if tried is not None:

@@ -80,8 +80,13 @@ _NEGATION = expression(
 _SENTENCE_END = expression(r"[.!?]\s")
 
 
+_NEAR = 300
+"""Characters before a move in which words that lead straight to it can begin."""
+
+
 def words_before(text: str, start: int, move_at: int) -> MoveWords | None:
     """What the words from `start` that lead straight to a move at `move_at` say of it."""
+    start = max(start, move_at - _NEAR)
     begin = max((m.end() for m in _SENTENCE_END.finditer(text, start, move_at)), default=start)
     best: MoveWords | None = None
     for pattern in _PATTERNS:

@@ -94,9 +94,13 @@ def _overlap(one: Span, other: Span) -> bool:
     return one.start < other.end and other.start < one.end
 
 
+_NEAR = 80
+"""Characters before a name that can say what it is a name of."""
+
+
 def _is_said(text: str, start: int, end: int) -> bool:
     """Whether a name at a place of a text is said of the position there."""
-    before = text[:start]
+    before = text[max(start - _NEAR, 0) : start]
     if _SAID_OF_THIS.search(before):
         return True
     return bool(_BEHIND_A_MOVE.search(before) and _ENDS.match(text, end))

@@ -124,6 +124,12 @@ def _abbreviates(text: str, end: int) -> bool:
 LONG = 60
 """So many words without a stop are no sentence: nobody put the stops."""
 
+LONGEST = 200
+"""More words than this are cut, as the cost of a sentence grows with the square of its length;
+nobody says so many in one."""
+_WORD_ENDS = expression(r"\S+\s+")
+_CUT = expression(r".*[.!?;:]\s+|.*,\s+|.*\s", re.DOTALL)
+
 _BREATH = expression(
     r"\s+(?=(?:so|but|now|because|okay|ok|then|yes|if|unless|when|what|why|how|who|"
     r"(?:and )?(?:people|theory|books|everyone|everybody|some) (?:say|says|think|thinks|used)|"
@@ -136,6 +142,9 @@ def _pieces(text: str, start: int, end: int) -> Iterator[Sentence]:
 
     What follows a condition is part of it, as nothing shows where it ends.
     """
+    while cut := _too_long(text, start, end):
+        yield from _pieces(text, start, start + len(text[start:cut].rstrip()))
+        start = cut
     words = text[start:end]
     if words.count(" ") < LONG or re.search(r"[.,;:!?]\s", words):
         yield _sentence(text, start, end)
@@ -147,6 +156,20 @@ def _pieces(text: str, start: int, end: int) -> Iterator[Sentence]:
         firm = re.match(r"(?:so|but|now|okay|ok|yes)\s", text[first:last])
         yield replace(made, supposes=made.supposes or (supposes and not firm), running=True)
         supposes = made.supposes
+
+
+def _too_long(text: str, start: int, end: int) -> int:
+    """Where a sentence is cut that is too long for one, at its last stop; 0 if it is not."""
+    at = start
+    for _ in range(LONGEST):
+        word = _WORD_ENDS.match(text, at, end)
+        if word is None:
+            return 0
+        at = word.end()
+    if at == end:
+        return 0
+    found = _CUT.match(text, start, at)
+    return found.end() if found else at
 
 
 def _sentence(text: str, start: int, end: int) -> Sentence:
