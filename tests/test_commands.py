@@ -75,7 +75,7 @@ def test_json_follows_its_published_schema(run) -> None:  # type: ignore[no-unty
 @pytest.mark.parametrize(
     ("name", "data", "code"),
     [
-        ("empty.md", b"", 0),
+        ("empty.md", b"", 1),
         ("latin.md", "1.d4 caf\u00e9".encode("cp1252"), 1),
         ("nul.md", b"1.d4 \0 d5", 1),
         ("list.md", b"---\n- a\n- b\n---\n1.d4", 1),
@@ -312,3 +312,35 @@ def test_rules_that_did_not_run_accept_what_they_like(run, tmp_path: Path) -> No
     assert "accept-of-nothing" in run("check", "--quick", str(script))[1]
     script.write_text(ACCEPTED.replace("taught-move-loses", "taught-moves-lose"))
     assert "accept-of-nothing" in run("check", "--quick", str(script))[1]
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("", "no words"),
+        ("---\ntitle: A\n---\n\n<!-- to be written -->\n", "no words"),
+        ("# A plan\n\nWelcome. We look at it.\n", "no moves"),
+    ],
+)
+def test_an_empty_lesson_is_a_finding_and_is_not_built(  # type: ignore[no-untyped-def]
+    run, tmp_path: Path, text: str, why: str
+) -> None:
+    script = tmp_path / "empty.md"
+    script.write_text(text)
+    code, out, _ = run("check", "--quick", str(script))
+    assert code == 1 and "empty-lesson" in out and why in out
+    code, out, err = run("build", "--quick", str(script), "--only", "game-file")
+    assert code == 2 and "is not built: the lesson has" in err and why in err
+    assert [path.name for path in tmp_path.iterdir()] == ["empty.md"]
+
+
+def test_a_lesson_of_exercises_or_of_one_board_is_not_empty(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    script = tmp_path / "sheet.md"
+    mate = "fen: 6k1/5ppp/8/8/8/8/8/R5K1 w - - 0 1\nanswer: 1.Ra8#"
+    for text in (
+        f"```exercise\nWhite mates.\n{mate}\n```\n",
+        "---\nstart: 6k1/5ppp/8/8/8/8/8/R5K1 w - - 0 1\n---\n\nThe back rank is weak.\n",
+        "[Picture it with kings and pawns](?only=KP) tonight.\n",
+    ):
+        script.write_text(text)
+        assert "empty-lesson" not in run("check", "--quick", str(script))[1]

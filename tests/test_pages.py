@@ -287,7 +287,7 @@ def test_the_proof_sheet_prints_the_script_as_it_is(faulty_text: str) -> None:
 
 
 def test_a_clean_script_says_so(lesson_text: str) -> None:
-    html = proof_html(edition("---\ntitle: Short\n---\n\nWe begin.\n"))
+    html = proof_html(edition("---\ntitle: Short\n---\n\nWe begin with 1.d4.\n"))
     assert "Nothing found." in html
     assert 'class="notes"' not in html
     assert "The script has no text yet." in proof_html(edition(""))

@@ -37,3 +37,12 @@ class UnknownNameError(LinewrightError):
         self.what = what
         self.name = name
         self.known = known
+
+
+class NothingToMakeError(LinewrightError):
+    """A lesson with nothing in it was to be built. `name`, `reason`."""
+
+    def __init__(self, name: str, reason: str) -> None:
+        super().__init__(f"{name} is not built: {reason}")
+        self.name = name
+        self.reason = reason

@@ -165,5 +165,5 @@ def summary(report: Report) -> str:
     length = clock(report.timeline.total_ms)
     return (
         f"{report.lesson.script.source.name}: {found}{kept} "
-        f"({words} spoken words, {length}, {positions} positions)"
+        f"({words} spoken words, {length}, {positions} position{'s' * (positions != 1)})"
     )

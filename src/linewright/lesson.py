@@ -1067,6 +1067,19 @@ def _texts(offered: Sequence[Repair], most: int = 3) -> tuple[str, ...]:
     return tuple(dict.fromkeys(near))[:most]
 
 
+def nothing_in_it(lesson: Lesson) -> str:
+    """Why there is nothing to make of a lesson, lower case; empty if there is something."""
+    blocks = lesson.script.blocks
+    inlines = [inline for block in blocks for inline in _walk(block.inlines)]
+    if not lesson.exercises and not any(_text_of(inline).strip() for inline in inlines):
+        return "the lesson has no words: nothing can be made of it"
+    shown = (lesson.moves, lesson.steps, lesson.mentions, lesson.exercises, lesson.front.start)
+    slipped = any(isinstance(inline, Unreadable | Figure) for inline in inlines)
+    if not any(shown) and not slipped:
+        return "the lesson has no moves: write them in the text, as in '1.d4 d5 2.c4'"
+    return ""
+
+
 def heading_title(block: Block) -> str:
     """The words of a heading without the moves before or behind them, which only set the board.
 
@@ -1183,5 +1196,5 @@ def _possible_later(written: WrittenMove, board: chess.Board) -> bool:
 __all__ = [
     "NOWHERE", "Change", "Fault", "Lesson", "Node", "Part", "Place", "PlacedMark", "PlacedMention",
     "PlacedMove", "Slip", "SlipKind", "Step", "Tree", "WhatIfBoard", "apply_edits", "follow",
-    "heading_title", "why_impossible",
+    "heading_title", "nothing_in_it", "why_impossible",
 ]  # fmt: skip

@@ -5,7 +5,7 @@ A pause was probably meant; as a heading the words are not spoken.
 ```flags
 ⟦Now think about it for a moment.⟧
 ---
-Then play on.
+Then play on with 1.d4.
 ```
 
 ```clean
@@ -13,7 +13,7 @@ Now think about it for a moment.
 
 ---
 
-Then play on.
+Then play on with 1.d4.
 ```
 
 Limits: a line that does not end like a sentence is taken for a heading.

@@ -3,11 +3,11 @@
 Letters may have been read wrongly: names and dashes suffer first.
 
 ```flags
-One d⟦␀⟧4 is enough.
+After 1.d4 one d⟦␀⟧5 is enough.
 ```
 
 ```clean
-One d4 is enough.
+After 1.d4 one d5 is enough.
 ```
 
 Limits: ␀ stands for a NUL character, which no page can show; bytes that are not UTF-8

@@ -54,8 +54,9 @@ def build(
     """Make the handout, page, game file, captions, prompt sheet, proof sheet and film.
 
     The times of captions, prompt sheet and film come from the recording that the front matter
-    names, else from the draft voice. Findings do not stop a build; they are counted, and the
-    proof sheet shows them. Files are replaced as a whole; others in the folder stay as they are.
+    names, else from the draft voice. Findings do not stop a build, unless there are no words or no
+    moves; they are counted, and the proof sheet shows them. Files are replaced as a whole; others
+    in the folder stay as they are.
 
     Exit code 0: clean (notes at most); 1: built, with findings; 2: could not run.
 
@@ -115,11 +116,15 @@ def _run(
     """Checks the lesson, makes each output and writes it as soon as it is made."""
     from linewright.aids import aids_for
     from linewright.build import KeptFiles, edition_of, examine, load, make, timing_of, write
+    from linewright.errors import NothingToMakeError
+    from linewright.lesson import nothing_in_it
 
     task = progress.add_task("checking", total=None)
     source, faults = load(lesson)
     soundtrack = timing_of(lesson.parent)
     report = examine(source, faults, None if quick else aids_for, soundtrack)
+    if why := nothing_in_it(report.lesson):
+        raise NothingToMakeError(str(lesson), why)
 
     def film_progress(done: int, whole: int) -> None:
         progress.update(task, description="film", completed=done, total=whole)
