@@ -260,3 +260,24 @@ def test_the_first_page_is_not_blank(lesson_text: str, tmp_path: Path) -> None:
     image = Image.open(next(tmp_path.glob("p*.png"))).convert("L")
     dark = sum(image.histogram()[:128]) / (image.width * image.height)
     assert 0.02 < dark < 0.3
+
+
+def test_answers_stand_on_a_page_of_their_own_behind_everything(handout: PdfReader) -> None:
+    pages = [page.extract_text() for page in handout.pages]
+    assert ["Answers" in page for page in pages] == [False] * (len(pages) - 1) + [True]
+    assert "Exercise" not in pages[-1] and "Index" not in pages[-1]
+    assert "14…Ne4" in pages[-1]
+    assert "Answers" not in printed(read("1.e4 e5\n\n```exercise\nWhat now?\n```\n"))
+
+
+def test_castling_is_not_broken_across_lines() -> None:
+    """In answers of many lengths, so that some line would end there."""
+    exercises = "\n\n".join(
+        f"```exercise\nWhat now?\nanswer: he goes there {'x' * k} with 4.O-O Nf6 5.d3 O-O or 3...O-O-O"
+        " as O-O is possible\n```"
+        for k in range(1, 30)
+    )
+    pages = read(f"1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 4.O-O\n\n{exercises}\n").pages
+    plain = "\n".join(page.extract_text() for page in pages)
+    assert plain.count("O-O") > 100
+    assert not re.search(r"O-\n|[.…]\nO-O", plain)

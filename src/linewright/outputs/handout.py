@@ -148,17 +148,17 @@ class _Setter:
         language = front.language.split("-")[0].lower()
         language = language if re.fullmatch("[a-z]{2,3}", language) else "en"
         title = self.reading.title
+        body = [*self.body(), *self.appendix()]  # collects the answers
         yield (
             f"#handout(paper: {literal(paper)}, title: {literal(title)},"
             f" running: {literal(title)}, club: {literal(front.club)},"
-            f" language: {literal(language)}, {{"
+            f" language: {literal(language)}, answers: {self.answers_given()}, {{"
         )
         yield (
             f"masthead({literal(front.club)}, {literal(title)},"
             f" {literal(opening_line(self.lesson))}, {literal(facts_line(self.lesson))})"
         )
-        yield from self.body()
-        yield from self.appendix()
+        yield from body
         yield "})"
 
     # The text
@@ -303,16 +303,14 @@ class _Setter:
     # What stands at the end
 
     def appendix(self) -> Iterator[str]:
-        yield from self.answers_given()
         yield from self.key()
         yield from self.index()
 
-    def answers_given(self) -> Iterator[str]:
+    def answers_given(self) -> str:
+        """The answers, for a page of their own, or none."""
         given = [(k, answer) for k, answer in enumerate(self.answers, 1) if answer]
-        if given:
-            yield 'end-heading("Answers")'
-        for k, answer in given:
-            yield f"item({literal(f'{k}.')}, 1, {literal(answer)})"
+        items = "".join(f" item({literal(f'{k}.')}, 1, {literal(answer)});" for k, answer in given)
+        return f'{{ end-heading("Answers");{items} }}' if given else "none"
 
     def key(self) -> Iterator[str]:
         """What the marks mean, for the kinds that stand in this handout."""
