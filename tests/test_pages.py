@@ -607,3 +607,8 @@ def test_a_pawn_ending_is_printed_with_both_verdicts() -> None:
     assert "White: king e6, pawn e5. Black: king e8. White to move." in html
     assert "Who wins?" in html
     assert typeset(typst_source(made)).startswith(b"%PDF")
+
+
+def test_the_series_stands_at_the_head(lesson_text: str) -> None:
+    text = lesson_text.replace("---\n", "---\nseries: Openings on Tuesday\n", 1)
+    assert "Openings on Tuesday" in make(edition(text))[0].data.decode()

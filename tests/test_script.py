@@ -169,6 +169,28 @@ def test_ordinary_links_and_images_stay_ordinary() -> None:
     assert isinstance(board, Figure) and board.kind == "board"
 
 
+@pytest.mark.parametrize("date", ["2026-13-14", "2026-02-30", "2026-00-01", "2026/13"])
+def test_a_date_there_is_not_is_told(date: str) -> None:
+    (fault,) = script(f"---\ndate: {date}\n---\ntext").faults
+    assert fault.reason.startswith(f"'date: {date}' is not read: there is no such ")
+
+
+@pytest.mark.parametrize("date", ["2026-03-12", "2026-03", "2026", "last Tuesday", "12 March"])
+def test_other_dates_are_kept(date: str) -> None:
+    read = script(f"---\ndate: {date}\n---\ntext")
+    assert (read.front.date, read.faults) == (date, ())
+
+
+@pytest.mark.parametrize(
+    ("data", "encoding"),
+    [("1.d4 König".encode("cp1252"), "Windows-1252"), ("1.d4 König".encode("utf-16"), "UTF-16")],
+)
+def test_another_encoding_is_named_and_the_repair_told(data: bytes, encoding: str) -> None:
+    source, (fault,) = read_source("a.md", data)
+    assert source.text == "1.d4 König"
+    assert f"read as {encoding}; save the file as UTF-8" in fault.reason
+
+
 def test_blocks_have_their_kinds() -> None:
     text = (
         "# Part 1.d4\n\nspoken\n\n- item\n\n> printed\n\n<!-- mine -->\n\n---\n\n"

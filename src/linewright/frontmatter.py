@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
@@ -190,6 +191,20 @@ class _Reader:
             raise _RefusedError("one line of text is expected")
         return str(node.value).strip()
 
+    def date(self, node: yaml.Node) -> str:
+        """A date in figures must be a day there is; words ("last Tuesday") are left alone."""
+        value = self.text(node)
+        if found := re.fullmatch(r"(\d{4})[-./](\d{1,2})(?:[-./](\d{1,2}))?", value):
+            year, month, day = int(found[1]), int(found[2]), int(found[3] or 1)
+            try:
+                datetime.date(year, month, day)
+            except ValueError:
+                what = "month" if not 1 <= month <= 12 else "day"
+                raise _RefusedError(
+                    f"there is no such {what}; write year-month-day, as 2026-03-12"
+                ) from None
+        return value
+
     def side(self, node: yaml.Node) -> str | None:
         value = self.text(node).capitalize()
         if value in {"White", "Black"}:
@@ -289,7 +304,7 @@ _KEYS: dict[str, tuple[str, Callable[[_Reader, yaml.Node], Any]]] = {
     "recording": ("recording", _Reader.text),
     "teacher": ("teacher", _Reader.text),
     "club": ("club", _Reader.text),
-    "date": ("date", _Reader.text),
+    "date": ("date", _Reader.date),
     "series": ("series", _Reader.text),
     "language": ("language", _Reader.text),
     "answers": ("answers", _Reader.answered),

@@ -34,14 +34,14 @@ def opening_line(lesson: Lesson) -> str:
 
 
 def facts_line(lesson: Lesson) -> str:
-    """Whose side is taught, for whom, by whom, when: what the front matter says of it."""
+    """Whose side is taught, for whom, in which series, by whom and when."""
     front = lesson.front
     students = ""
     if front.students:
         low, high = front.students
         students = f"rated {low}–{high}" if low != high else f"rated about {low}"
     side = f"for {front.taught}" if front.taught else ""
-    parts = [side, students, front.teacher, day(front.date)]
+    parts = [side, students, front.series, front.teacher, day(front.date)]
     words = " · ".join(part for part in parts if part)
     return words[:1].upper() + words[1:]
 

@@ -103,10 +103,11 @@ def read_source(name: str, data: bytes) -> tuple[Source, tuple[Fault, ...]]:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        text = _other_encoding(data)
+        text, encoding = _other_encoding(data)
         before = data[: error.start].decode("utf-8-sig", "replace").replace("\r\n", "\n")
         place = min(len(before), max(len(text) - 1, 0))
-        reason = f"byte {error.start + 1} is not UTF-8: the text was read as Windows-1252"
+        reason = f"byte {error.start + 1} is not UTF-8: the text was read as {encoding}"
+        reason += "; save the file as UTF-8"
         faults.append(Fault("text", Span(place, place + 1), reason))
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     if (nul := text.find("\0")) >= 0:
@@ -115,10 +116,11 @@ def read_source(name: str, data: bytes) -> tuple[Source, tuple[Fault, ...]]:
     return Source(name, text), tuple(faults)
 
 
-def _other_encoding(data: bytes) -> str:
+def _other_encoding(data: bytes) -> tuple[str, str]:
+    """The text in the likeliest other encoding, and its name."""
     if data[:2] in {b"\xff\xfe", b"\xfe\xff"}:
-        return data.decode("utf-16", "replace")
-    return data.decode("cp1252", "replace")
+        return data.decode("utf-16", "replace"), "UTF-16"
+    return data.decode("cp1252", "replace"), "Windows-1252"
 
 
 def parse(source: Source, faults: tuple[Fault, ...] = ()) -> Script:
