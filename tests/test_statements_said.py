@@ -368,3 +368,19 @@ def test_the_words_of_a_statement_have_no_gap_where_a_mark_stood() -> None:
     (verdict,) = judge_lesson(follow(parse(Source("lesson.md", text))))
     assert " ," not in verdict.statement.words
     assert verdict.statement.words.startswith("The queen, with the bishop, attacks")
+
+
+def test_the_reason_of_a_count_on_a_wing_is_the_count_that_was_said() -> None:
+    """The pawns on the d-file may be left out or counted in; the reason says which was done."""
+    import chess
+
+    board = chess.Board("r3k3/pp3ppp/4p3/3pP3/3P4/P1P5/5PPP/R3K3 w - - 0 1")
+    told = {
+        "On the queenside Black has two pawns and White has two.": "without the d-file: White has two",
+        "On the queenside Black has three pawns and White has three.": "queenside: White has three",
+        "On the queenside White has two pawns.": "without the d-file: White has two pawns",
+    }
+    for words, reason in told.items():
+        (verdict,) = statements.judge(words, board)
+        assert verdict.verdict == "holds"
+        assert reason in verdict.because

@@ -343,9 +343,12 @@ def _either_counts(said: Said, wing: Wing, colour: chess.Color) -> set[tuple[int
     return {wide, narrow} if same or narrow[0] != narrow[1] else {wide}
 
 
-def _wing_text(said: Said, wing: Wing) -> str:
-    white, black = _counts(said, wing, chess.WHITE)
-    return f"{wing}: White has {several(white, 'pawn')}, Black {several(black, 'pawn')}"
+def _wing_text(said: Said, wing: Wing, narrow: bool = False) -> str:
+    """The counts on a wing, without its central file if they are right only so."""
+    white, black = (_narrow_counts if narrow else _counts)(said, wing, chess.WHITE)
+    central = "d" if wing is Wing.QUEENSIDE else "e"
+    where = f"{wing} without the {central}-file" if narrow else f"{wing}"
+    return f"{where}: White has {several(white, 'pawn')}, Black {several(black, 'pawn')}"
 
 
 def pawns_against(said: Said) -> Fact:
@@ -358,7 +361,8 @@ def pawns_against(said: Said) -> Fact:
         for s in facts.spread(said.board.pawns)
         if (chess.square_file(s) < 4) == (wing is Wing.QUEENSIDE)
     ]
-    return Fact(true, _wing_text(said, wing), names(squares))
+    narrow = true and wanted != _counts(said, wing, colour)
+    return Fact(true, _wing_text(said, wing, narrow), names(squares))
 
 
 def there_are_against(said: Said) -> Fact:
@@ -366,14 +370,16 @@ def there_are_against(said: Said) -> Fact:
     wing = said.wing()
     wanted = (said.number("number"), said.number("number2"))
     true = any(wanted in _either_counts(said, wing, c) for c in chess.COLORS)
-    return Fact(true, _wing_text(said, wing))
+    narrow = true and all(wanted != _counts(said, wing, c) for c in chess.COLORS)
+    return Fact(true, _wing_text(said, wing, narrow))
 
 
 def pawns_on_wing(said: Said) -> Fact:
     """Whether a side has so many pawns on a wing."""
     colour, wing = said.side(), said.wing()
-    true = said.number() in {_counts(said, wing, colour)[0], _narrow_counts(said, wing, colour)[0]}
-    return Fact(true, _wing_text(said, wing))
+    wide, narrow = (count(said, wing, colour)[0] for count in (_counts, _narrow_counts))
+    number = said.number()
+    return Fact(number in {wide, narrow}, _wing_text(said, wing, number == narrow != wide))
 
 
 def majority(said: Said) -> Fact:
@@ -381,12 +387,13 @@ def majority(said: Said) -> Fact:
     colour = said.side("whose" if "whose" in said else "side")
     wings = (said.wing(),) if "wing" in said else (Wing.QUEENSIDE, Wing.KINGSIDE)
     true = any(facts.majority(said.board, wing) is colour for wing in wings)
+    narrow = False
     if not true and "wing" in said:
         mine, yours = _narrow_counts(said, said.wing(), colour)
-        true = mine > yours and not said.negated
+        true = narrow = mine > yours and not said.negated
     if "number" in said:
         true = true and said.number() in {_counts(said, said.wing(), colour)[0]}
-    return Fact(true, "; ".join(_wing_text(said, wing) for wing in wings))
+    return Fact(true, "; ".join(_wing_text(said, wing, narrow and true) for wing in wings))
 
 
 def minority(said: Said) -> Fact:
@@ -550,8 +557,8 @@ def wing_in_favour(said: Said) -> Fact:
         return there_are_against(said)
     colour = said.side(name)
     wanted = (said.number("number"), said.number("number2"))
-    true = wanted in {_counts(said, wing, colour), _narrow_counts(said, wing, colour)}
-    return Fact(true, _wing_text(said, wing))
+    wide, narrow = (count(said, wing, colour) for count in (_counts, _narrow_counts))
+    return Fact(wanted in {wide, narrow}, _wing_text(said, wing, wanted == narrow != wide))
 
 
 def pawns_there(said: Said) -> Fact:
