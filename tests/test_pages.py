@@ -426,7 +426,7 @@ def test_the_board_shows_every_position_by_arrow_keys(
     list(web.body())
     page = opened(browser, files / "page.html")
     assert len(web.stops) > 40
-    for number, stop in enumerate(web.stops):
+    for number, stop in enumerate(stop for stop in web.stops if not stop.back):
         if number:
             page.keyboard.press("ArrowRight")
         assert page.evaluate(PIECES) == squares_of(stop.fen), number
@@ -514,6 +514,62 @@ def test_walking_the_page_by_keyboard(browser: Any, files: Path) -> None:
     page.keyboard.press("Space")
     assert page.get_by_label("Turn the board").get_attribute("aria-pressed") == "true"
     assert "Black's side" in page.locator("#status").inner_text()
+    page.context.close()
+
+
+@pytest.mark.browser
+def test_the_end_key_takes_the_board_to_the_end_and_home_to_the_start(
+    browser: Any, files: Path
+) -> None:
+    page = opened(browser, files / "page.html")
+    caption = page.locator("#caption")
+    page.get_by_label("End", exact=True).click()
+    end = caption.inner_text()
+    page.get_by_label("Start").click()
+    start = caption.inner_text()
+    assert start != end
+    page.wait_for_timeout(1000)
+    page.keyboard.press("End")
+    assert caption.inner_text() == end
+    page.wait_for_timeout(1200)
+    assert caption.inner_text() == end
+    page.keyboard.press("Home")
+    page.wait_for_timeout(1200)
+    assert caption.inner_text() == start
+    page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
+    page.wait_for_timeout(400)
+    assert caption.inner_text() == end
+    page.context.close()
+
+
+@pytest.mark.browser
+def test_a_closing_parenthesis_is_no_step(browser: Any, files: Path) -> None:
+    page = opened(browser, files / "page.html")
+    assert page.locator("[data-stop]", has_text=re.compile(r"^\)$")).get_attribute("role") is None
+    page.get_by_text("9.Kxd2", exact=True).first.click()
+    page.keyboard.press("ArrowRight")
+    assert page.locator(".now").inner_text() == "Kxd8"
+    page.keyboard.press("ArrowRight")
+    assert page.locator(".now").first.inner_text() not in {"", ")"}
+    page.keyboard.press("ArrowLeft")
+    assert page.locator(".now").inner_text() == "Kxd8"
+    page.context.close()
+
+
+@pytest.mark.browser
+def test_controls_on_a_phone_are_as_high_as_a_thumb(browser: Any, files: Path) -> None:
+    """Controls of their own 44 pixels (Web Content Accessibility Guidelines 2.2, 2.5.5), moves in
+    the running text at least 28 to click on, without covering those of the next line."""
+    page = opened(browser, files / "page.html", 390, 844)
+    for control in (".parts a", ".bar button", ".exercise summary"):
+        heights = page.locator(control).evaluate_all("all => all.map(e => e.offsetHeight)")
+        assert heights and min(heights) >= 44, control
+    hit = """all => all.map(e => {
+        const box = getComputedStyle(e, '::after');
+        return [parseFloat(box.height), parseFloat(getComputedStyle(e.parentElement).lineHeight)];
+    })"""
+    for height, line in page.locator(".text p .stop.mv").evaluate_all(hit):
+        assert 28 <= height <= line + 1
     page.context.close()
 
 

@@ -133,7 +133,8 @@ def _json(data: object) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """One board of the page: what stands on it, what led to it, what is marked."""
+    """One board of the page: what stands on it, what led to it, what is marked; `back` where the
+    board only goes back at the end of a side line, which is no step for a reader who clicks."""
 
     fen: str
     caption: str
@@ -141,6 +142,7 @@ class Stop:
     imagined: bool = False
     marks: tuple[str, ...] = ()
     words: str = ""
+    back: bool = False
 
     def record(self) -> dict[str, object]:
         """The stop as the page's script reads it."""
@@ -153,6 +155,7 @@ class Stop:
             "m": self.marks,
             "c": self.caption,
             "w": self.words,
+            "b": int(self.back),
         }
 
 
@@ -247,7 +250,7 @@ class _Web:
                 return _styled(words, run.style.emphasis, run.style.strong)
             case Turn():
                 step = self.lesson.steps[run.step]
-                return self.stop_words(self.back_at(step.after), escape(run.text), "")
+                return self.stop_words(self.board_of(step.after, back=True), escape(run.text), "")
             case MarkedWords():
                 return self.marked(run)
             case ImaginedWords():
@@ -266,11 +269,11 @@ class _Web:
         look = "mv main" if run.main or run.style.strong else "mv"
         if run.node is None:
             return Markup('<span class="{}">{}</span>').format(look, run.text)
-        return self.stop_words(self.back_at(run.node), escape(run.text), look)
+        return self.stop_words(self.board_of(run.node), escape(run.text), look)
 
-    def back_at(self, index: int) -> Stop:
+    def board_of(self, index: int, back: bool = False) -> Stop:
         node = self.lesson.tree.nodes[index]
-        return Stop(node.fen, after(node), node.move.uci()[:4] if node.move else "")
+        return Stop(node.fen, after(node), node.move.uci()[:4] if node.move else "", back=back)
 
     def marked(self, run: MarkedWords) -> Markup:
         words = self.runs(run.runs)
@@ -307,8 +310,10 @@ class _Web:
         return Markup('<span class="{}" data-stop="{}">{}</span>').format(look, number, words)
 
     def end_of(self, index: int) -> Markup:
-        """The place at a block's end where the board goes back, which has no words of its own."""
-        return self.stop_words(self.back_at(self.lesson.steps[index].after), Markup(""), "")
+        """The place at a block's end where the board goes back, which has no words."""
+        return self.stop_words(
+            self.board_of(self.lesson.steps[index].after, back=True), Markup(""), ""
+        )
 
     # Plates
 

@@ -155,6 +155,12 @@
     const wide = box.width < innerWidth * 0.75;
     return wide ? 0 : Math.max(0, Math.min(box.bottom, panel.offsetHeight));
   };
+  // The stop before or after this one; where a side line only closes there is nothing to see.
+  const beside = (way) => {
+    let index = now + way;
+    while (stops[index] && stops[index].b) index += way;
+    return index;
+  };
   const follow = () => {
     if (Date.now() < held) return;
     const room = document.documentElement.scrollHeight - innerHeight;
@@ -166,6 +172,7 @@
       if (span.getBoundingClientRect().top > line) break;
       found = Number(span.dataset.stop);
     }
+    if (room > 8 && room - scrollY < 4) found = stops.length - 1;
     if (scrollY < 8) found = 0;
     if (found !== now) show(found, false);
   };
@@ -178,7 +185,7 @@
   for (const kind of ["wheel", "touchmove"]) addEventListener(kind, () => { held = 0; }, { passive: true });
 
   for (const span of spans) {
-    if (!span.textContent) continue;
+    if (!span.textContent || stops[span.dataset.stop].b) continue;
     span.classList.add("stop");
     if (!span.querySelector("[data-stop]")) {
       span.setAttribute("role", "button");
@@ -195,8 +202,8 @@
     });
   }
   first.addEventListener("click", () => go(0));
-  back.addEventListener("click", () => go(now - 1));
-  next.addEventListener("click", () => go(now + 1));
+  back.addEventListener("click", () => go(beside(-1)));
+  next.addEventListener("click", () => go(beside(1)));
   last.addEventListener("click", () => go(stops.length - 1));
   turn.addEventListener("click", () => {
     flipped = !flipped;
@@ -206,10 +213,17 @@
   });
   addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.altKey || event.metaKey || event.shiftKey) return;
-    if (event.key !== "ArrowLeft" && event.key !== "ArrowRight") return;
     if (event.target.closest && event.target.closest("input,textarea,select,pre")) return;
+    if (event.key === "Home" || event.key === "End") {
+      // The browser scrolls to the edge of the page; the board goes there at once.
+      held = Date.now() + 900;
+      show(event.key === "Home" ? 0 : stops.length - 1, true);
+      return;
+    }
+    if (["PageUp", "PageDown", "ArrowUp", "ArrowDown", " "].includes(event.key)) held = 0;
+    if (event.key !== "ArrowLeft" && event.key !== "ArrowRight") return;
     event.preventDefault();
-    go(now + (event.key === "ArrowLeft" ? -1 : 1));
+    go(beside(event.key === "ArrowLeft" ? -1 : 1));
   });
 
   root.classList.add("js");
