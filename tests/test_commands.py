@@ -344,3 +344,12 @@ def test_a_lesson_of_exercises_or_of_one_board_is_not_empty(run, tmp_path: Path)
     ):
         script.write_text(text)
         assert "empty-lesson" not in run("check", "--quick", str(script))[1]
+
+
+def test_a_quick_build_finds_what_a_quick_check_finds(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    script = tmp_path / "a.md"
+    script.write_text("After 1.e4 e5 2.Nf3 Nc6 Black has the bishop pair and White is a pawn up.\n")
+    checked = run("check", "--quick", str(script))[1].split("a.md: ")[-1].split(" (")[0]
+    built = run("build", "--quick", str(script), "--only", "game-file")[1]
+    assert checked == "1 error"
+    assert f"a.md: {checked} (" in built

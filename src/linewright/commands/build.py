@@ -114,7 +114,7 @@ def _run(
     quick: bool,
 ) -> tuple[Report, list[Path]]:
     """Checks the lesson, makes each output and writes it as soon as it is made."""
-    from linewright.aids import aids_for
+    from linewright.aids import aids_for, aids_of_board
     from linewright.build import KeptFiles, edition_of, examine, load, make, timing_of, write
     from linewright.errors import NothingToMakeError
     from linewright.lesson import nothing_in_it
@@ -122,7 +122,7 @@ def _run(
     task = progress.add_task("checking", total=None)
     source, faults = load(lesson)
     soundtrack = timing_of(lesson.parent)
-    report = examine(source, faults, None if quick else aids_for, soundtrack)
+    report = examine(source, faults, aids_of_board if quick else aids_for, soundtrack)
     if why := nothing_in_it(report.lesson):
         raise NothingToMakeError(str(lesson), why)
 
