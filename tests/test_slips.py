@@ -50,6 +50,11 @@ def slips(text: str) -> list[tuple[str, str]]:
         # whose pieces stand there
         (CARO + "Now look at White's two knights on d7 and g8, both are passive. H5, bishop h7.",
          "White's two knights on d7 and g8", "Black"),
+        # the file of pawns
+        (SPANISH + "bishop takes c6, d takes c6. So Black has doubled b-pawns, and two bishops."
+         " Castles, f6.", "doubled b-pawns", "c-pawns"),
+        (SPANISH + "bishop takes c6, d takes c6, d4, takes, queen takes d4, queen takes d4, knight takes"
+         " d4. Now the rooks want the open c-file. Bishop d7, bishop e3.", "open c-file", "d-file"),
     ],
 )  # fmt: skip
 def test_what_is_said_wrong_is_a_slip(words: str, said: str, meant: str) -> None:
@@ -74,6 +79,10 @@ def test_what_is_said_wrong_is_a_slip(words: str, said: str, meant: str) -> None
         GRUNFELD.format("his"),
         # what is liked would stand there
         ITALIAN + "d3, knight f6, castles, d6. I like the knight on c3, and knight c3 it is.",
+        # rooks are doubled too, a file is opened by what follows, some pawns are named apart
+        SPANISH + "bishop takes c6, d takes c6, castles, f6. Later I doubled on the d-file.",
+        "f4, e5, and Black wants the open e-file at once. f takes e5, d6, e takes d6, bishop takes d6.",
+        SPANISH + "bishop takes c6, d takes c6. Two are doubled, and a-pawns stay. Castles, f6.",
         # nothing but the bishop: no bishop of White's
         SPANISH + "bishop takes c6, d takes c6. White has nothing but the knight on c6 gone.",
     ],
