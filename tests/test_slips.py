@@ -7,11 +7,13 @@ import subprocess
 import sys
 from pathlib import Path
 
+import chess
 import pytest
 
 from linewright.hearing import with_sides_told_wrong
 from linewright.source import Source
 from linewright.talk.heard import Heard, hear
+from linewright.talk.slips_of_place import _near_place
 from linewright.talk.transcript import read_transcript
 
 GRUNFELD = (
@@ -50,6 +52,12 @@ def slips(text: str) -> list[tuple[str, str]]:
         # whose pieces stand there
         (CARO + "Now look at White's two knights on d7 and g8, both are passive. H5, bishop h7.",
          "White's two knights on d7 and g8", "Black"),
+        (CARO + "H5, bishop h7. And White's good knight on d7 hits nothing.",
+         "White's good knight on d7", "Black"),
+        # the piece that is hit
+        ("e4, knight f6, e5, knight d5, c4, knight b6, c5, knight d5, knight c3, knight takes c3, d takes"
+         " c3, knight c6. Now the pawn on d5 is attacked by the knight. Knight f3, e6.",
+         "the pawn on d5", "e5"),
         # the file of pawns
         (SPANISH + "bishop takes c6, d takes c6. So Black has doubled b-pawns, and two bishops."
          " Castles, f6.", "doubled b-pawns", "c-pawns"),
@@ -89,6 +97,13 @@ def test_what_is_said_wrong_is_a_slip(words: str, said: str, meant: str) -> None
 )
 def test_what_only_looks_like_a_slip_is_none(words: str) -> None:
     assert slips(words) == []
+
+
+def test_of_two_pieces_near_by_the_one_that_could_have_gone_there_was_meant() -> None:
+    board = chess.Board("r4rk1/pb1n1ppp/1pp1pn2/8/2BP4/2N1PN2/PPQ2PPP/2R1R1K1 b - - 0 1")
+    assert _near_place(board, "R", chess.D1, "w") is None
+    near = _near_place(board, "R", chess.D1, "w", went=chess.E1)
+    assert near == ("Re1", "square", "d1 is empty, the rook stands on e1")
 
 
 def test_a_talk_is_heard_alike_whatever_the_order_of_sets() -> None:

@@ -16,6 +16,9 @@ from linewright.talk.record import Heard, HeardSlip, Said
 from linewright.talk.said import Form, Phrase
 from linewright.talk.vocabulary import OWNED, Lexicon, Token, words
 
+LATELY = 6
+"""A piece that moved within so many plies is the likelier one to be misplaced."""
+
 OWNED_WITHIN = 16
 """The squares of what a side owns are named within so many words."""
 
@@ -158,18 +161,41 @@ class PlaceSlips:
         board = self.tree.board(here)
         side = phrase.cues.piece_side or self._owner(phrase)
         inner = self.tokens[phrase.first : phrase.end]
-        if any(token.text in _AIMING for token in inner):
-            return  # "the queen eyes g2" does not put her there
+        if any(token.text in _AIMING or token.text in _PAST for token in inner):
+            return  # "the queen eyes g2" does not put her there, nor "in old games she stood on g2"
         if any(self.lexicon.text(phrase.first - n) in _LIKING for n in (1, 2, 3)):
             return  # "I like the knight on b6", better than the queen that just went there
-        hit = self._hit_by_last(here) if self._text_before(phrase) in _HITTING else None
-        near = _near_place(board, spec.pieces[0][0], spec.targets[0][0], side, hit)
+        struck = self._text_before(phrase) in _HITTING or self._is_struck(phrase)
+        hit = self._hit_by_last(here) if struck else None
+        went = self._went_instead(here, spec.pieces[0][0], spec.targets[0][0], side)
+        near = _near_place(board, spec.pieces[0][0], spec.targets[0][0], side, hit, went)
         if near is None:
             return
         meant, kind, fact = near
         owned = phrase.first > 0 and self.tokens[phrase.first - 1].text in OWNED
         said = self.said(phrase.first - owned, phrase.end)
         yield HeardSlip(said, meant, kind, sure, fact, heard.line_to(here))
+
+    def _is_struck(self, phrase: Phrase) -> bool:
+        """Whether a piece is said to be attacked: "the pawn on d5 is attacked by the new knight"."""
+        after = [self.lexicon.text(phrase.end), self.lexicon.text(phrase.end + 1)]
+        return after[0] in ("is", "was", "gets") and after[1] in _STRUCK
+
+    def _went_instead(self, here: int, letter: str, square: int, side: str) -> int | None:
+        """Where a piece of that kind went lately that could have gone to the square said instead."""
+        for node in self.tree.line(here)[: -LATELY - 1 : -1]:
+            if not node:
+                break
+            move = chess.Move.from_uci(self.tree.uci(node))
+            before = self.tree.board(self.tree.parent(node))
+            piece = before.piece_at(move.from_square)
+            other = chess.Move(move.from_square, square)
+            stands = self.tree.board(here).piece_at(move.to_square) == piece
+            own = side in ("", self.tree.turn(self.tree.parent(node)))
+            same = own and piece is not None and piece.symbol().upper() == letter
+            if same and stands and before.is_legal(other):
+                return move.to_square
+        return None
 
     def _of_one(self, phrase: Phrase) -> bool:
         """Whether a piece is spoken of as one that stands there: "that poor bishop on g5"."""
@@ -210,6 +236,8 @@ class PlaceSlips:
 
 
 _HITTING = words("hits hitting attacks attacking pins pinning eyes eyeing on at against threatens")
+_PAST = words("stood")
+_STRUCK = words("attacked hit hanging pinned taken")
 _AIMING = words(
     "hits attacks pins eyes threatens at against towards targets watches covers controls guards"
     " protects defends aims points bears looks sees"
@@ -222,7 +250,9 @@ _ELSEWHERE = words(
     " never back until before after one"
 )
 _BUT = words("but nothing and while because so when if")
-_OF_OWN = words("own two three four other last poor proud little big old lovely")
+_OF_OWN = words(
+    "own two three four other last poor proud little big old lovely good bad best strong only remaining"
+)
 _HAS = _OF_OWN | words("has have got had the a an isolated passed weak doubled lonely")
 _STANDING = words(
     "on over there here standing sitting the side king's queen's kingside queenside of them two three"
@@ -233,9 +263,18 @@ _SIDES = words("white black white's black's")
 
 
 def _near_place(
-    board: chess.Board, letter: str, square: int, side: str, hit: chess.SquareSet | None = None
+    board: chess.Board,
+    letter: str,
+    square: int,
+    side: str,
+    hit: chess.SquareSet | None = None,
+    went: int | None = None,
 ) -> tuple[str, str, str] | None:
-    """What was likely meant by a piece said to stand where it does not: move, kind of slip, fact."""
+    """What was likely meant by a piece said to stand where it does not: move, kind of slip, fact.
+
+    `hit` are the squares that the piece moved last attacks, if one is said to be; `went` is where a
+    piece of that kind went that could have gone to this square.
+    """
     there = board.piece_at(square)
     if there is not None and there.symbol().upper() == letter and side:
         owner = "White" if there.color else "Black"
@@ -262,6 +301,8 @@ def _near_place(
             same.append(other)
         elif other in _mirrored(square):
             across.append(other)
+    if went is not None and (same or across):
+        same = [went]
     if not same and len(across) == 1:
         same = across
     if hit is not None and any(other in hit for other in same):
