@@ -313,7 +313,7 @@ def report_text(heard: Heard, judged: Judged = ()) -> str:
     lines = [f"{f.severity.value}: {f.message}" for f in heard.transcript.findings]
     for slip in heard.slips:
         said = f'{when(slip.said)} slip: "{slip.said.text}"'
-        lines.append(f"{said}: {slip.stood}: {meaning(slip)}")
+        lines.append(f"{said} for {meaning(slip)}: {slip.stood}")
     lines.extend(f"{when(one.said)} question: {one.text}" for one in heard.questions)
     failing = _failing(heard, judged)
     lines.extend(_told(failing))
