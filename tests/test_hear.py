@@ -709,6 +709,8 @@ def test_boards_are_pictured_in_many_words(words: str, edits: str) -> None:
         "Knight f6, and in these lines the queens come off.",
         "Knight f6, d4. Now he can take our bishop, and the knights get swapped.",
         "No pawns have left the board yet.",
+        "Now bishop d3 would swap the bishops off, but we castle.",
+        "Knight f6, d3, and we take the knights off, or White wants to swap that bishop off.",
     ],
 )
 def test_exchanges_are_no_pictured_boards(words: str) -> None:

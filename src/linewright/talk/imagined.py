@@ -153,7 +153,7 @@ def _taken_off(lexicon: Lexicon, i: int) -> Imagined | None:
         off = off or lexicon.text(j) in _OFF
         j += 1
     found = _men(lexicon, j)
-    if found is None:
+    if found is None or _traded(lexicon, i):
         return None
     men, end = found
     board = lexicon.text(end) in _OFF or (
@@ -215,6 +215,12 @@ def _said_of_a_move(lexicon: Lexicon, i: int) -> bool:
     return lexicon.text(i - 1) in ("and", "then", "until", "when", "once")
 
 
+def _traded(lexicon: Lexicon, i: int) -> bool:
+    """ "We take the queens off, queen takes e7", "bishop d3 would swap the bishops off": moves."""
+    traded = lexicon.text(i) in _TRADED and lexicon.text(i - 1) in _WHO_TRADES
+    return traded and not _pictured(lexicon, i)
+
+
 # --- the boards -----------------------------------------------------------------------------------
 
 
@@ -264,6 +270,8 @@ _EVERYTHING = words("everything all every")
 _PICTURE = words("picture imagine suppose visualise visualize pretend examine imagining")
 _REMOVE = words("remove removing delete")
 _TAKE_AWAY = _REMOVE | words("take lift wipe strip takes taking forget swap whip clear")
+_TRADED = words("take takes swap")
+_WHO_TRADES = words("we he she they i white black would could can will to")
 _OFF = words("off away out aside")
 _STATES = words("off gone vanished vanish disappeared disappear exchanged removed missing")
 _BEING = words("are were is was being all taken have had had've just has traded")
