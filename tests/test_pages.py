@@ -543,6 +543,17 @@ def test_the_end_key_takes_the_board_to_the_end_and_home_to_the_start(
 
 
 @pytest.mark.browser
+@pytest.mark.parametrize("width", [1280, 390])
+def test_the_board_is_whole_at_the_end_of_the_page(browser: Any, files: Path, width: int) -> None:
+    """Found in use: the line below the text pushed the eighth rank out of sight."""
+    page = opened(browser, files / "page.html", width, 800)
+    page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
+    page.wait_for_timeout(400)
+    assert page.locator("#board").bounding_box()["y"] >= 0
+    page.context.close()
+
+
+@pytest.mark.browser
 def test_a_closing_parenthesis_is_no_step(browser: Any, files: Path) -> None:
     page = opened(browser, files / "page.html")
     assert page.locator("[data-stop]", has_text=re.compile(r"^\)$")).get_attribute("role") is None
