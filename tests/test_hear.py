@@ -124,6 +124,19 @@ def test_captions_keep_everything_but_the_corrected_words() -> None:
     assert next((c.said.text, c.now) for c in talk.caption_changes) == ("night", "knight")
 
 
+def test_marks_behind_corrected_words_stay_with_them() -> None:
+    """Found in use: a full stop stood alone at the start of a line."""
+    text = (
+        "1\n00:00:01,000 --> 00:00:05,000\nWe play e4 and e5, then knight\nf3 and knight c six.\n\n"
+        "2\n00:00:05,000 --> 00:00:09,000\nOur bishop goes to c4, bishop see\n"
+        "five. Then bishop takes\nf7 Czech.\n"
+    )
+    talk = hear(read_transcript(Source("talk.srt", text)))
+    captions = corrected_captions(talk)
+    assert "bishop c5.\nThen bishop" in captions
+    assert "f7 check.\n" in captions
+
+
 def test_the_report_fits_its_published_schema() -> None:
     schema = json.loads(
         resources.files("linewright").joinpath("schemas/hear.schema.json").read_text("utf-8")

@@ -49,7 +49,7 @@ from linewright.talk.record import (
 from linewright.talk.said import Form, Phrase
 from linewright.talk.slips import TELLS_A_MOVE, TELLS_NO_MOVE, SlipFinder
 from linewright.talk.sounding_names import is_spelling_of, name_words, sounding_names
-from linewright.talk.telling import Models, tell
+from linewright.talk.telling import SENTENCE, Models, tell
 from linewright.talk.transcript import Transcript
 from linewright.talk.usual import Usual, catalogue_line
 from linewright.talk.vocabulary import (
@@ -524,7 +524,8 @@ class _Hearing:
                 said = self.said(index, index + 1)
                 if said.text.lower().strip(".,") == token.text:
                     done.add(token.word)
-                    yield CaptionChange(said, _cased(said.text, now), 0.95)
+                    named = token.text in _CHEQUES and token.gap < SENTENCE  # "e5 Czech"
+                    yield CaptionChange(said, now if named else _cased(said.text, now), 0.95)
 
     def _toward(self, k: int) -> bool:
         """Whether a square follows "to" at once: "b to d2" is no "b2"."""

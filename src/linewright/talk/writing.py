@@ -563,8 +563,13 @@ def corrected_captions(heard: Heard) -> str:
         if start < at:
             continue
         out.append(source.text[at:start])
-        out.append(_in_place(source.text[start:end], change.now))
+        new = _in_place(source.text[start:end], change.now)
         at = end
+        if new.endswith("\n"):  # what marks follow stay behind the word
+            marks = re.compile(r"([.,;:!?…]*) ?").match(source.text, end)
+            assert marks is not None
+            new, at = f"{new[:-1]}{marks[1]}\n", marks.end()
+        out.append(new)
     out.append(source.text[at:])
     return "".join(out)
 
