@@ -519,6 +519,7 @@ def test_words_of_a_capture_with_its_verb_stay() -> None:
             "c5",
         ),
         ("e4 d5 takes, queen takes, knight c3, queen e5 cheque, bishop e2", "cheque", "check"),
+        ("e4 c5 knight f3 d6 d4, black plays sea takes d4, knight takes d4", "sea", "c"),
     ],
 )
 def test_captions_are_put_right(words: str, was: str | None, now: str | None) -> None:

@@ -457,6 +457,7 @@ class _Hearing:
         board_backed = event.kind in (Kind.PLAY, Kind.ECHO, Kind.GOTO, Kind.PLACE)
         if not board_backed or event.true is False:
             return
+        yield from self._misheard_file(event)
         target = self._target(event)
         letters = {letter for letter, _ in phrase.spec.pieces} | {phrase.spec.captured}
         k = phrase.first
@@ -495,6 +496,20 @@ class _Hearing:
             elif phrase.spec.castling and 0 < self.lexicon.castle(k) < 90:
                 yield k, k + 1, self.lexicon.castling_word(k)
             k += 1
+
+    def _misheard_file(self, event: Event) -> Iterator[tuple[int, int, str]]:
+        """The word for the file of a pawn that takes, in the phrase or before it: "see takes d4"."""
+        phrase = event.phrase
+        if event.kind is not Kind.PLAY or phrase.form is not Form.CAPTURE:
+            return
+        san = self.tree.san(event.node)
+        for k in (phrase.first, phrase.first - 1):
+            named = k >= 0 and self.tokens[k].text in _FILE_WORDS and self.lexicon.file(k)
+            follows = (
+                self.lexicon.take(k + 1) == 0 and self.tokens[min(k + 1, phrase.first)].gap < 0.3
+            )
+            if named and named[0] == san[0] and follows:
+                yield k, k + 1, san[0]
 
     def _misheard_taking(self, k: int, phrase: Phrase) -> bool:
         """Whether a word stands for "takes", and is no word of its own: "makes a queen"."""
@@ -591,6 +606,7 @@ _CHEQUES = frozenset("cheque czech".split())
 _MISSPELT = frozenset(_PLAIN) - _CHEQUES
 _CZECH = frozenset("benoni defence defense pirc variation system champion".split())
 _SPELT = frozenset("knight knights pawn pawns".split())
+_FILE_WORDS = frozenset("see sea si cee dee bee gee ef eff".split())
 _NIGHTS = frozenset("night nights prawn pond ponds".split())
 _BEFORE_NIGHT = frozenset("good last every all by at late saturday friday club".split())
 _PONDS = frozenset("prawn pond ponds".split())
