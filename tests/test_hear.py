@@ -767,6 +767,12 @@ def test_a_capture_of_the_piece_that_acts_is_still_one() -> None:
     assert lines(talk)[0].endswith("Bxc6 dxc6")
 
 
+def test_a_title_is_spelt_as_names_are() -> None:
+    """Found in use: captions without capitals made a lesson called "Caro kann"."""
+    talk = heard("tonight the caro kann so we play e4 c6 d4 d5 and push e5 bishop f5 knight f3 e6")
+    assert 'title: "Caro-Kann' in script_text(talk)
+
+
 def test_a_title_names_the_opening_that_is_shown() -> None:
     """Found in use: the opening of last week's lesson, named first, became the title."""
     words = "Last week we saw the Queen's Gambit, today Black plays the King's Indian. "

@@ -8,6 +8,7 @@ a private note. Where the talk goes back, a heading sets the board.
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
@@ -522,7 +523,13 @@ def _leads_astray(heard: Heard, main: tuple[int, ...]) -> bool:
 
 
 def _begins(text: str, start: str) -> bool:
-    return text.lower().startswith(start.lower())
+    """Whether a name begins with another, capitals, accents, hyphens and spelling aside."""
+    return _folded(text).startswith(_folded(start))
+
+
+def _folded(name: str) -> str:
+    split = unicodedata.normalize("NFD", name.lower().replace("defense", "defence"))
+    return re.sub(r"[-\s]+", " ", "".join(c for c in split if c.isalnum() or c in " -"))
 
 
 _PLACED = frozenset("on to at from onto into".split())
