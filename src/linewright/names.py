@@ -435,10 +435,19 @@ class _Index:
     words: tuple[str, ...]
 
 
+def plain_letters(text: str) -> str:
+    """A text in small letters without accents.
+
+    >>> plain_letters("Grünfeld"), plain_letters("Réti’s")
+    ('grunfeld', "reti's")
+    """
+    split = unicodedata.normalize("NFKD", text.lower().replace("ß", "ss"))
+    return "".join(c for c in split if not unicodedata.combining(c)).replace("’", "'")
+
+
 @cache
 def _fold(word: str) -> str:
-    plain = unicodedata.normalize("NFKD", word.lower().replace("ß", "ss"))
-    plain = "".join(c for c in plain if not unicodedata.combining(c)).replace("’", "'")
+    plain = plain_letters(word)
     plain = plain.removesuffix("'s").removesuffix("s'").replace("'", "")
     return _SYNONYMS.get(plain, plain)
 

@@ -7,6 +7,7 @@ the time it came from, or says that it was not said.
 from __future__ import annotations
 
 import itertools
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -394,11 +395,14 @@ class _Hearing:
         """Words that sound like a name of the openings shown: "the pon ziani"."""
         named = [name for node in heard.moves if (name := names_at(self.tree.board(node)))]
         wanted = name_words(usual for name in named for usual in (name.usual, *name.also))
-        names = [name.span for name in find_names(heard.transcript.text) if name.certain]
+        starts = [word.span.start for word in heard.transcript.words]
         of_names = {
             number
-            for number, word in enumerate(heard.transcript.words)
-            if any(span.start <= word.span.start < span.end for span in names)
+            for name in find_names(heard.transcript.text)
+            if name.certain
+            for number in range(
+                *(bisect_left(starts, end) for end in (name.span.start, name.span.end))
+            )
         }
         of_moves = {
             k
@@ -408,7 +412,8 @@ class _Hearing:
         }
 
         def known(k: int) -> bool:
-            return k in of_moves or self.tokens[k].word in of_names | done
+            word = self.tokens[k].word
+            return k in of_moves or word in of_names or word in done
 
         for first, end, now in sounding_names(self.tokens, self.lexicon.sound, wanted, known):
             said = self.said(first, end)

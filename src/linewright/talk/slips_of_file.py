@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 import chess
 
@@ -91,7 +92,7 @@ class FileSlips:
         for node in self.tree.line(here)[: -BEFORE - 1 : -1]:
             yield self.tree.board(node)
         ahead = (e for e in self.events if e.kind is Kind.PLAY and e.phrase.first >= token)
-        for event, _ in zip(ahead, range(AFTER), strict=False):
+        for event in islice(ahead, AFTER):
             yield self.tree.board(event.node)
 
     def _names_a_file(self, k: int) -> bool:

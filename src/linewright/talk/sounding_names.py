@@ -7,9 +7,9 @@ so that a handful of sounds is compared and ordinary words are seldom taken for 
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
+from linewright.names import plain_letters
 from linewright.talk.sounds import Phones, distance, spelt
 from linewright.talk.vocabulary import PIECES, Token, is_square, words
 
@@ -26,12 +26,12 @@ SHORT = 5
 """Names of fewer phones are heard only where the words around say that one is named."""
 
 _NO_NAMES = words(
-    "opening defence defense gambit attack system variation game line setup countergambit"
-    " counterattack main old new modern exchange classical accelerated advance closed open normal quiet"
-    " king's queen's kings queens king queen pawn pawns knight knights bishop bishops rook four three"
-    " two black white declined accepted counter with and the of against deferred reversed delayed"
-    " exchange symmetrical fianchetto hedgehog central center centre early main double poisoned wing"
-    " other transfer order formation quiet deferred variations lines orthodox refused"
+    "opening defence defense gambit attack system variation variations game line lines setup"
+    " countergambit counterattack counter main old new modern exchange classical accelerated advance"
+    " closed open normal quiet king's queen's kings queens king queen pawn pawns knight knights bishop"
+    " bishops rook four three two black white declined accepted refused deferred reversed delayed with"
+    " and the of against symmetrical fianchetto hedgehog central center centre early double poisoned"
+    " wing other transfer order formation orthodox"
 )
 _KINDS = words(
     "defence defense opening gambit attack system variation game declined accepted exchange"
@@ -89,16 +89,11 @@ def name_words(names: Iterable[str]) -> dict[str, Phones]:
     found: dict[str, Phones] = {}
     for name in names:
         for word in re.findall(r"[^\W\d_][\w'’-]+", name):
-            plain = _plain(word)
+            plain = plain_letters(word)
             if plain not in _NO_NAMES and word[0].isupper() and len(plain) > 2:
                 sound = _SAID.get(plain)
                 found[word] = tuple(sound.split()) if sound else spelt(plain.replace("-", ""))
     return found
-
-
-def _plain(word: str) -> str:
-    split = unicodedata.normalize("NFD", word.lower().replace("’", "'"))
-    return "".join(c for c in split if not unicodedata.combining(c))
 
 
 def sounding_names(
@@ -134,7 +129,7 @@ def sounding_names(
             alone = end == place + 1
             for name, phones in wanted.items():
                 named = _named(
-                    tokens, place, end, sure=_plain(name) in _SAID or len(phones) > SHORT
+                    tokens, place, end, sure=plain_letters(name) in _SAID or len(phones) > SHORT
                 )
                 near = _how_near(heard, phones, alone, named)
                 if near is not None:
@@ -171,12 +166,12 @@ def is_spelling_of(said: str, name: str) -> bool:
     >>> is_spelling_of("caro kann", "Caro-Kann"), is_spelling_of("cargo can", "Caro-Kann")
     (True, False)
     """
-    one, other = (re.sub(r"[\s-]", "", _plain(text)) for text in (said, name))
+    one, other = (re.sub(r"[\s-]", "", plain_letters(text)) for text in (said, name))
     return one == other
 
 
 def _stem(word: str) -> str:
-    return _plain(word).removesuffix("s").removesuffix("'")
+    return plain_letters(word).removesuffix("s").removesuffix("'")
 
 
 def _named(tokens: Sequence[Token], first: int, end: int, sure: bool) -> bool:

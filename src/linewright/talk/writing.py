@@ -8,14 +8,13 @@ a private note. Where the talk goes back, a heading sets the board.
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 import chess
 
 from linewright.clock import clock
-from linewright.names import find_names, name_of_line
+from linewright.names import find_names, name_of_line, plain_letters
 from linewright.talk.answers import place_of
 from linewright.talk.decoder import Event, Kind, Mode
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Question, Said, Turn, line_text
@@ -528,8 +527,8 @@ def _begins(text: str, start: str) -> bool:
 
 
 def _folded(name: str) -> str:
-    split = unicodedata.normalize("NFD", name.lower().replace("defense", "defence"))
-    return re.sub(r"[-\s]+", " ", "".join(c for c in split if c.isalnum() or c in " -"))
+    letters = plain_letters(name).replace("defense", "defence").replace("'", "")
+    return re.sub(r"[-\s]+", " ", letters)
 
 
 _PLACED = frozenset("on to at from onto into".split())
