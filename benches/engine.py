@@ -22,6 +22,7 @@ import subprocess
 import sys
 import threading
 import time
+from collections.abc import Sequence
 from pathlib import Path
 
 from linewright._core import Engine, perft
@@ -54,10 +55,27 @@ def speed(engine: Engine, nodes: int = 1_500_000) -> list[float]:
     return sorted(rounds)
 
 
+Row = list[str]
+"""A position: its name, the board, the best moves, in how many moves it mates."""
+
+
+def positions(prefix: str) -> list[Row]:
+    """The positions of the table whose names begin so."""
+    named = (line for line in TABLE.read_text("utf-8").splitlines() if not line.startswith("#"))
+    return [line.split(",") for line in named if line.startswith(prefix)]
+
+
+def what_is_missing(prefixes: Sequence[str]) -> str:
+    """Which names of positions are not in the table, and what there is; empty if all are."""
+    lacking = [repr(prefix) for prefix in prefixes if not positions(prefix)]
+    there = sorted({name.partition(".")[0] for name, *_ in positions("") if "." in name})
+    none = f"no position of {TABLE.name} begins with {' or '.join(lacking)}"
+    return f"{none}; there are {', '.join(there)}" if lacking else ""
+
+
 def suite(engine: Engine, prefix: str, nodes: int, every: int) -> None:
     """Prints how many positions are solved, and which are not."""
-    rows = [line.split(",") for line in TABLE.read_text().splitlines() if line.startswith(prefix)]
-    rows = rows[::every]
+    rows = positions(prefix)[::every]
     missed = []
     start = time.process_time()
     for name, fen, best, _ in rows:
@@ -103,13 +121,22 @@ def starting() -> tuple[float, float]:
     return best("-m", "linewright", "engine"), best("-c", "pass")
 
 
+def one_or_more(text: str) -> int:
+    """A whole number above nothing, of an option."""
+    if (number := int(text)) < 1:
+        raise argparse.ArgumentTypeError(f"{number} is not one or more")
+    return number
+
+
 def main() -> None:
     """Measures and prints."""
     parser = argparse.ArgumentParser(description="speed and strength of the built-in engine")
     parser.add_argument("--seconds", type=float, default=1.0)
-    parser.add_argument("--every", type=int, default=1)
+    parser.add_argument("--every", type=one_or_more, default=1)
     parser.add_argument("--positions", nargs="*", default=["WAC", "BK"])
     wanted = parser.parse_args()
+    if why := what_is_missing(wanted.positions):
+        parser.error(why)
     engine = Engine(hash_mb=64)
     moves, rounds = baseline(), speed(Engine(hash_mb=16))
     nodes = rounds[-1]

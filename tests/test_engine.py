@@ -408,3 +408,29 @@ def test_bytes_that_are_no_text_do_no_harm() -> None:
     assert (
         talk(b"\xff\xfe\x00\nposition fen \xff\xff\nisready\nquit\ngo infinite\n")[-1] == "readyok"
     )
+
+
+@pytest.mark.parametrize(
+    ("wanted", "told"),
+    [
+        (
+            ["--positions", "NONE"],
+            "no position of tactics.csv begins with 'NONE'; there are BK, WAC",
+        ),
+        (["--every", "0"], "0 is not one or more"),
+    ],
+)
+def test_the_benchmark_says_what_it_has_not_before_it_measures(
+    wanted: list[str], told: str
+) -> None:
+    bench = Path(__file__).resolve().parent.parent / "benches" / "engine.py"
+    run = subprocess.run(
+        [sys.executable, str(bench), *wanted],
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    assert run.returncode == 2
+    assert told in run.stderr
+    assert "Traceback" not in run.stderr
