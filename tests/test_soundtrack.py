@@ -89,3 +89,18 @@ def test_a_missing_recording_is_said_and_the_voice_speaks(tmp_path: Path) -> Non
     report = examine(source(text), timed=timing_of(tmp_path))
     assert report.timeline.how == "voice"
     assert any("gone.mp3" in note for note in report.notes)
+
+
+def test_a_check_takes_the_length_of_a_recording_without_looking_for_words(tmp_path: Path) -> None:
+    lesson = follow(parse(source()))
+    _, sound = voiced(lesson)
+    with wave.open(str(tmp_path / "talk.wav"), "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(sound.rate_hz)
+        file.writeframes(sound.pcm + bytes(2 * 5 * sound.rate_hz))
+    text = TEXT.replace("pace: 130", "pace: 130\nrecording: talk.wav")
+    report = examine(source(text), timed=timing_of(tmp_path, aligned=False))
+    assert report.timeline.total_ms == pytest.approx(sound.length_ms + 5000, abs=20)
+    assert not any(word.measured for word in report.timeline.words)
+    assert report.timeline.words[-1].end_ms <= report.timeline.total_ms

@@ -120,20 +120,24 @@ def examine(
     return Report(lesson, times.timeline, checked, verdicts, times.sound, notes, figures)
 
 
-def timing_of(folder: Path) -> Callable[[Lesson], Timed]:
-    """How to time a lesson of a folder: by its recording, else the draft voice, else its pace."""
+def timing_of(folder: Path, *, aligned: bool = True) -> Callable[[Lesson], Timed]:
+    """How to time a lesson of a folder: by its recording, else the draft voice, else its pace.
+
+    A lesson is as long for whoever checks it as for whoever builds it. Without `aligned` the words
+    are only spread over a recording: finding each in it takes long.
+    """
 
     def timed(lesson: Lesson) -> Timed:
         if lesson.front.recording:
-            return _by_recording(lesson, folder / lesson.front.recording)
+            return _by_recording(lesson, folder / lesson.front.recording, aligned)
         return _by_voice(lesson)
 
     return timed
 
 
-def _by_recording(lesson: Lesson, path: Path) -> Timed:
+def _by_recording(lesson: Lesson, path: Path, aligned: bool) -> Timed:
     from linewright.film.sound import read_recording
-    from linewright.soundtrack import recorded
+    from linewright.soundtrack import recorded, spread_over_recording
 
     try:
         sound = read_recording(path)
@@ -141,6 +145,8 @@ def _by_recording(lesson: Lesson, path: Path) -> Timed:
         spoken = _by_voice(lesson)
         note = f"{error}; the draft voice speaks instead"
         return replace(spoken, notes=(note, *spoken.notes))
+    if not aligned:
+        return Timed(spread_over_recording(lesson, sound.length_ms), sound)
     timeline, notes = recorded(lesson, path, sound.length_ms)
     return Timed(timeline, sound, notes)
 

@@ -67,6 +67,15 @@ def recorded(lesson: Lesson, path: Path, length_ms: int) -> tuple[Timeline, tupl
     return timeline(lesson, timed, length_ms, "recording"), notes
 
 
+def spread_over_recording(lesson: Lesson, length_ms: int) -> Timeline:
+    """The timeline of a recording as long as this whose words are not looked for in it.
+
+    Every time in it is estimated.
+    """
+    words = spread_over(lesson, spoken_words(lesson.script), length_ms)
+    return timeline(lesson, words, length_ms, "recording")
+
+
 def _opened(path: Path) -> Recording:
     try:
         with path.open("rb") as file:

@@ -38,7 +38,7 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     """A finding for the pace, or for each measured paragraph that is too fast."""
     timeline = grounds.timeline
     front = grounds.lesson.front
-    if timeline.how == "pace":
+    if timeline.how != "recording":
         if front.pace > MOST_WPM:
             message = (
                 f"'pace: {front.pace}' is faster than captions can be read: at most {MOST_WPM}"

@@ -1,7 +1,7 @@
 """A lesson shorter or longer than its teacher means it to be.
 
 The aim is `minutes` in the front matter, the length that of the timeline: measured where there
-is a recording, else reckoned from the pace.
+is a recording, else that of the draft voice at the pace.
 
 ```flags
 ---

@@ -79,10 +79,11 @@ def check(
 
 def _examined(path: Path, quick: bool) -> Report:
     from linewright.aids import aids_for, aids_of_board
-    from linewright.build import examine, load
+    from linewright.build import examine, load, timing_of
 
     source, faults = load(path)
-    return examine(source, faults, aids_of_board if quick else aids_for)
+    timed = timing_of(path.parent, aligned=False)
+    return examine(source, faults, aids_of_board if quick else aids_for, timed)
 
 
 def _print(reports: list[Report], statements: bool = False) -> None:
