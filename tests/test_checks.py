@@ -8,9 +8,11 @@ from time import process_time
 
 import pytest
 
+from linewright.aids import aids_of_board
 from linewright.analyst.answer import Effort
 from linewright.analyst.builtin import BuiltIn
 from linewright.analyst.questions import Analyst
+from linewright.build import examine
 from linewright.checks import Check, Grounds, all_checks, run_checks
 from linewright.finding import Finding
 from linewright.games.of_lesson import games_of
@@ -103,3 +105,20 @@ def test_the_cost_of_a_check_is_linear_in_a_paragraph(words: str) -> None:
 
     seconds(10)
     assert seconds(800) < 20 * max(seconds(100), 0.02)
+
+
+def test_a_parenthesis_that_is_not_closed_is_one_finding() -> None:
+    """Where its side line was to end nobody knows: what stands behind it is held back."""
+    text = (
+        "We begin 1.d4 d5 2.c4 e6 (2...c6 is the Slav. 3.Nc3 Nf6 4.Bg5 Be7.\n\n"
+        "The bishop on g5 pins the knight. 5.e3 O-O 6.Nf3 Nbd7 and {}.\n"
+    )
+    for ends, wanted in (
+        ("material is level", ["unclosed-side-line"]),
+        ("Black has no rook", ["unclosed-side-line", "statement-fails"]),
+    ):
+        report = examine(Source("a.md", text.format(ends)), aids_for=aids_of_board)
+        assert [finding.rule for finding in report.findings] == wanted
+        assert report.checked.held
+    closed = text.format("material is level").replace("Slav.", "Slav).")
+    assert examine(Source("a.md", closed), aids_for=aids_of_board).checked.held == ()

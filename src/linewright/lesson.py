@@ -287,7 +287,8 @@ class Lesson:
     """A script with its boards.
 
     Steps, marks, mentions, moves and slips are in the order of their places; `lost` are the
-    stretches from a slip that nothing mends to the next move that finds its place.
+    stretches from a slip that nothing mends to the next move that finds its place, `unclosed`
+    those from a parenthesis that is not closed to the first move behind its paragraph.
     """
 
     script: Script
@@ -300,6 +301,7 @@ class Lesson:
     parts: tuple[Part, ...]
     lost: tuple[Span, ...] = ()
     exercises: tuple[PlacedExercise, ...] = ()
+    unclosed: tuple[Span, ...] = ()
     _starts: tuple[int, ...] = field(init=False, repr=False, compare=False)
     _moves_at: dict[int, PlacedMove] = field(init=False, repr=False, compare=False)
 
@@ -330,7 +332,7 @@ class Lesson:
 
     def in_doubt(self, offset: int) -> bool:
         """Whether the board is not known for sure there, because of a slip before it."""
-        if any(offset in span for span in self.lost):
+        if any(offset in span for span in (*self.lost, *self.unclosed)):
             return True
         return self.tree.nodes[self.at(offset).node].doubtful
 
@@ -531,6 +533,8 @@ class _Follower:
         self.mentions: list[PlacedMention] = []
         self.lost_at: Span | None = None
         self.lost: list[Span] = []
+        self.unclosed: list[Span] = []
+        self.unclosed_at: Span | None = None
         self.events = _events(script)
         self.place_of = {id(event): k for k, event in enumerate(self.events)}
         self.known = _known_moves(self.events)
@@ -573,7 +577,9 @@ class _Follower:
             start = self.block(block)
             if block.kind is BlockKind.HEADING:
                 parts.append((block, start))
-        self.found(Span(len(self.script.source.text), len(self.script.source.text)))
+        end = Span(len(self.script.source.text), len(self.script.source.text))
+        self.found(end)
+        self.closed(end)
         tree = _finished(self.tree)
         return Lesson(
             self.script,
@@ -586,6 +592,7 @@ class _Follower:
             tuple(self.parts(parts)),
             tuple(self.lost),
             tuple(self.exercises),
+            tuple(self.unclosed),
         )
 
     def block(self, block: Block) -> int:
@@ -594,10 +601,11 @@ class _Follower:
             self.exercises.append(self.exercise(block.span, block.exercise))
         self.spoken = block.spoken
         here, steps = self.node, len(self.steps)
+        end = Span(block.span.end, block.span.end)
         self.inlines(block.inlines)
         while self.open:  # unclosed side lines end with their block
-            self.close(Span(block.span.end, block.span.end))
-        end = Span(block.span.end, block.span.end)
+            self.close(end)
+        self.unclosed_at = self.unclosed_at or _first_unclosed(block)
         self.restore(end)
         if block.kind is BlockKind.QUOTE and len(self.steps) > steps:
             self.go(end, Change.RETURN, here)
@@ -715,8 +723,18 @@ class _Follower:
         else:
             self.mend(move)
 
+    def closed(self, span: Span) -> None:
+        """A move stands behind the paragraph of a parenthesis that is not closed.
+
+        Where in the paragraph the side line was meant to end, nothing says.
+        """
+        if self.unclosed_at is not None:
+            self.unclosed.append(Span(self.unclosed_at.start, span.start))
+        self.unclosed_at = None
+
     def played(self, move: Move | Unreadable, base: int, new: int) -> None:
         self.found(move.span)
+        self.closed(move.span)
         if not self.open:
             self.tree.tell(new)
         if isinstance(move, Move):
@@ -1005,6 +1023,13 @@ class _Follower:
             and not step.depth
         ]
         return shown[-1] if shown else start
+
+
+def _first_unclosed(block: Block) -> Span | None:
+    """The first opening parenthesis of a block that has no closing one."""
+    return next(
+        (i.span for i in block.inlines if isinstance(i, Paren) and i.opens and not i.partner), None
+    )
 
 
 def _events(script: Script) -> list[Event]:

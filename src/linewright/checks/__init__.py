@@ -157,7 +157,9 @@ _OF_THE_WRITING = frozenset(
 
 def in_doubt(finding: Finding, lesson: Lesson) -> bool:
     """Whether a finding rests on a board that a slip before it has put in doubt."""
-    if finding.evidence.fen is None or finding.rule in _OF_THE_WRITING:
+    if finding.rule in _OF_THE_WRITING:
+        return any(finding.span.start in span for span in lesson.unclosed)
+    if finding.evidence.fen is None:
         return False
     return lesson.in_doubt(finding.span.start)
 
