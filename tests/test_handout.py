@@ -262,6 +262,11 @@ def test_the_first_page_is_not_blank(lesson_text: str, tmp_path: Path) -> None:
     assert 0.02 < dark < 0.3
 
 
+def test_the_box_of_the_main_line_is_no_key_idea() -> None:
+    words = printed(read("> **Main line.** 1.e4 e5 2.Nf3\n\n1.e4 d5 is answered by 2.exd5.\n"))
+    assert "Main line." in words and "key idea" not in words.lower()
+
+
 def test_answers_stand_on_a_page_of_their_own_behind_everything(handout: PdfReader) -> None:
     pages = [page.extract_text() for page in handout.pages]
     assert ["Answers" in page for page in pages] == [False] * (len(pages) - 1) + [True]

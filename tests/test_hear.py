@@ -855,7 +855,7 @@ def test_the_main_line_of_a_heard_script_is_the_one_that_is_taught() -> None:
     ]  # fmt: skip
     assert not lesson.slips
     body = text.split("---\n\n")[1]
-    assert body.startswith("> 1.e4 e5 2.f4 exf4 3.Nf3 g5 ")
+    assert body.startswith("> **Main line.** 1.e4 e5 2.f4 exf4 3.Nf3 g5 ")
     assert body.partition("\n\n")[2].startswith("1.e4 1...e5, 2.f4. Black can play 2...d5")
     assert [step.spoken for step in lesson.steps[:14]] == [False] * 14
     cues = [cue for cue in time(lesson).cues if cue.step and cue.step.change is Change.MOVE]

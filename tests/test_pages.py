@@ -101,6 +101,12 @@ def test_every_mark_and_imagined_board_has_a_diagram(lesson_text: str) -> None:
     assert len(imagined) == 1
 
 
+def test_a_box_is_a_key_idea_unless_it_names_itself() -> None:
+    html = page_html(edition("> **Main line.** 1.e4 e5 2.Nf3\n\nWords.\n\n> Develop first.\n"))
+    assert 'aria-label="Main line"' in html and 'aria-label="Key idea"' in html
+    assert html.count('<p class="label">Key idea</p>') == 1
+
+
 def test_each_part_shows_its_key_position(lesson_text: str) -> None:
     lesson = edition(lesson_text).lesson
     blocks = set_out(lesson).blocks

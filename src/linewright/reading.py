@@ -10,6 +10,7 @@ import re
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import takewhile
 from typing import TypeGuard
 
 from linewright.inline import (
@@ -511,10 +512,10 @@ def spelt(node: Node) -> str:
     return node.label.replace("...", "…") + node.suffix
 
 
-def names_itself(block: SetBlock) -> bool:
-    """Whether a box begins with words in bold, which then are its heading."""
-    first = block.runs[0] if block.runs else None
-    return bool(first and getattr(getattr(first, "style", None), "strong", False))
+def own_name(block: SetBlock) -> str:
+    """The words in bold that a box begins with, which then are its heading; empty without them."""
+    bold = takewhile(lambda run: getattr(getattr(run, "style", None), "strong", False), block.runs)
+    return plain(bold).strip().rstrip(".:")
 
 
 def heading_levels(blocks: tuple[SetBlock, ...]) -> dict[int, int]:
@@ -552,7 +553,7 @@ __all__ = [
     "curled_text",
     "exercise_in",
     "heading_levels",
-    "names_itself",
+    "own_name",
     "plain",
     "printed",
     "set_out",

@@ -33,7 +33,7 @@ from linewright.reading import (
     Run,
     SetBlock,
     heading_levels,
-    names_itself,
+    own_name,
     set_out,
     spelt,
 )
@@ -195,7 +195,7 @@ class _Setter:
                 yield f"par({words})"
 
     def key_idea(self, group: list[SetBlock]) -> str:
-        label = "" if names_itself(group[0]) else "Key idea"
+        label = "" if own_name(group[0]) else "Key idea"
         paragraphs = " ".join(f"par({self.runs(p.runs)});" for p in group if p.runs)
         return f"boxed({literal(label)}, {{ {paragraphs} }})"
 

@@ -52,7 +52,7 @@ from linewright.reading import (
     Turn,
     after,
     heading_levels,
-    names_itself,
+    own_name,
     plain,
     set_out,
 )
@@ -222,10 +222,13 @@ class _Web:
         return Markup('<{0} id="{1}">{2}</{0}>').format(Markup(tag), part.id, self.words(block))
 
     def idea(self, group: list[SetBlock]) -> Markup:
-        label = Markup("") if names_itself(group[0]) else Markup('<p class="label">Key idea</p>')
+        named = own_name(group[0])
+        label = Markup("") if named else Markup('<p class="label">Key idea</p>')
         paragraphs = (Markup("<p>{}</p>").format(self.words(b)) for b in group if b.runs)
         inside = label + Markup("").join(paragraphs)
-        return Markup('<aside class="idea" aria-label="Key idea">{}</aside>').format(inside)
+        return Markup('<aside class="idea" aria-label="{}">{}</aside>').format(
+            named or "Key idea", inside
+        )
 
     def item(self, block: SetBlock) -> Markup:
         return Markup(

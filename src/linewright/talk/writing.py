@@ -101,7 +101,7 @@ class _Writer:
         if not _leads_astray(self.heard, main):
             return
         moves = line_text([self.heard.moves[node].san for node in main])
-        self.out.append(f"> {moves}: the main line of this talk.")
+        self.out.append(f"> **Main line.** {moves}")
         self.shown.update(dict.fromkeys(main))
 
     def _title(self) -> str:
