@@ -99,7 +99,7 @@ def test_headings_are_nested_without_gaps(handout: PdfReader) -> None:
     levels = [
         int(e["/S"][2:]) for e in structure(handout) if re.fullmatch(r"/H\d", e.get("/S", ""))
     ]
-    assert levels == [1, 2, 2, 3, 2, 2, 2]
+    assert levels == [1, 2, 2, 3, 2, 2]
     skipping = read("#### Deep 1.e4\n\nwords\n\n# Shallow\n\nwords\n\n### Middle\n\nwords\n")
     found = [
         int(e["/S"][2:]) for e in structure(skipping) if re.fullmatch(r"/H\d", e.get("/S", ""))
@@ -130,7 +130,7 @@ def test_all_words_are_printed(handout: PdfReader, lesson_text: str) -> None:
             assert sentence.replace(" ", "").replace("-", "") in text.replace("-", ""), sentence
     assert "Queen’sGambitDeclined,ExchangeVariation·D35" in text
     assert "ForWhite·rated1200–1700·MaritSolvang·7October2026" in text
-    assert "1of3" in text
+    assert "1of2" in text
     assert "projector" not in text
 
 
@@ -267,12 +267,52 @@ def test_the_box_of_the_main_line_is_no_key_idea() -> None:
     assert "Main line." in words and "key idea" not in words.lower()
 
 
-def test_answers_stand_on_a_page_of_their_own_behind_everything(handout: PdfReader) -> None:
-    pages = [page.extract_text() for page in handout.pages]
+EXERCISE = "```exercise\nWhat now?\nanswer: {}\n```\n\n"
+
+
+def test_many_answers_stand_on_a_page_of_their_own_behind_everything() -> None:
+    long = "the knight comes to c6 with 2...Nc6, since the pawn on e5 is attacked; " * 3
+    pages = [
+        page.extract_text() for page in read("1.e4 e5 2.Nf3\n\n" + EXERCISE.format(long) * 2).pages
+    ]
     assert ["Answers" in page for page in pages] == [False] * (len(pages) - 1) + [True]
     assert "Exercise" not in pages[-1] and "Index" not in pages[-1]
-    assert "14…Ne4" in pages[-1]
     assert "Answers" not in printed(read("1.e4 e5\n\n```exercise\nWhat now?\n```\n"))
+
+
+def test_no_page_is_left_nearly_empty_for_few_answers(handout: PdfReader) -> None:
+    pages = [page.extract_text() for page in handout.pages]
+    assert not any("Answers" in page for page in pages)
+    assert all("14…Ne4" in page for page in pages if "EXERCISE" in page.upper())
+
+
+def test_an_answer_at_the_foot_of_its_exercise_is_upside_down() -> None:
+    """Nobody reads it who looks at the exercise above."""
+    heights: list[tuple[str, float, float]] = []
+
+    def seen(text: str, _: object, matrix: list[float], *__: object) -> None:
+        if text.strip():
+            heights.append((text, matrix[0], matrix[5]))
+
+    page = read("1.e4 e5 2.Nf3\n\n" + EXERCISE.format("2...Nc6")).pages[0]
+    page.extract_text(visitor_text=lambda t, cm, tm, *more: seen(t, cm, _product(tm, cm), *more))
+    answers = [(slope, y) for text, slope, y in heights if "Nc6" in text]
+    task = min(y for text, _, y in heights if "What now" in text)
+    assert answers and all(slope < 0 and y < task for slope, y in answers)
+
+
+def _product(one: list[float], other: list[float]) -> list[float]:
+    """Two text matrices as one."""
+    a, b, c, d, e, f = one
+    p, q, r, s, t, u = other
+    return [
+        a * p + b * r,
+        a * q + b * s,
+        c * p + d * r,
+        c * q + d * s,
+        e * p + f * r + t,
+        e * q + f * s + u,
+    ]
 
 
 def test_castling_is_not_broken_across_lines() -> None:

@@ -41,6 +41,9 @@ from linewright.script import BlockKind
 
 PAPERS = {"a4": "a4", "letter": "us-letter", "us-letter": "us-letter"}
 
+LETTERS_IN_LINE, FEW_LINES = 50, 4
+"""Letters of a line of answers, and how many lines of them need no page of their own."""
+
 
 def make(edition: Edition) -> tuple[Artifact, ...]:
     """The handout as one PDF (PDF/UA-1)."""
@@ -141,6 +144,8 @@ class _Setter:
         self.labelled: set[int] = set()
         self.kinds: dict[str, None] = {}
         self.answers: list[str] = []
+        self.few = _few(plate.answer for block in reading.blocks for plate in block.plates
+                        if isinstance(plate, Exercise))  # fmt: skip
 
     def document(self) -> Iterator[str]:
         front = self.lesson.front
@@ -273,13 +278,14 @@ class _Setter:
 
     def exercise(self, plate: Exercise) -> str:
         number = len(self.answers) + 1
-        self.answers.append(plate.answer)
+        foot = f" upside-down({literal(plate.answer)});" if self.few and plate.answer else ""
+        self.answers.append("" if self.few else plate.answer)
         svg = board_svg(plate.fen, flipped=self.reading.flipped, words="")
         task = plate.task or "What would you play?"
         return (
             f"boxed({literal(f'Exercise {number}')}, {{"
             f" diagram({literal(svg)}, {literal(board_words(plate.fen))}, {literal('')},"
-            f" width: 52mm); par({literal(task)}) }})"
+            f" width: 52mm); par({literal(task)});{foot} }})"
         )
 
     def drawing(self, plate: Drawing) -> str:
@@ -307,7 +313,7 @@ class _Setter:
         yield from self.index()
 
     def answers_given(self) -> str:
-        """The answers, for a page of their own, or none."""
+        """The answers, for a page of their own, or none; few of them stand with their exercises."""
         given = [(k, answer) for k, answer in enumerate(self.answers, 1) if answer]
         items = "".join(f" item({literal(f'{k}.')}, 1, {literal(answer)});" for k, answer in given)
         return f'{{ end-heading("Answers");{items} }}' if given else "none"
@@ -334,6 +340,11 @@ class _Setter:
                 f"<n{shown[-1]}>" if shown else "none"
             )  # fmt: skip
             yield f"index-line({depth}, {literal(words)}, {target})"
+
+
+def _few(answers: Iterable[str]) -> bool:
+    """Whether answers would leave a page of their own nearly empty."""
+    return sum(-(-len(answer) // LETTERS_IN_LINE) for answer in answers) <= FEW_LINES
 
 
 def _styled(words: str, strong: bool, emphasis: bool) -> str:
