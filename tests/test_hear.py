@@ -228,6 +228,37 @@ def test_what_if_words_make_no_moves() -> None:
     assert lines(talk) == ["e4 e5 Nf3 Nc6 Bc4 Bc5"]
 
 
+@pytest.mark.parametrize(
+    ("words", "edits"),
+    [
+        ("Consider the position with all the minor pieces removed.", "only=KQRP"),
+        ("Just look. Take off all the pawns and the rooks for a second.",
+         "remove=a1,h1,a2,b2,c2,d2,f2,g2,h2,e4,e5,a7,b7,c7,d7,f7,g7,h7,a8,h8"),
+        ("If you took both queens off it would not be so good.", "remove=d1,d8"),
+        ("Picture the ending, just kings and pawn, seven each.", "only=KP"),
+    ],
+)  # fmt: skip
+def test_a_board_is_pictured_in_yet_other_words(words: str, edits: str) -> None:
+    talk = heard(OPEN + "Bishop c4, bishop c5. " + words)
+    assert [board.edits for board in talk.what_if] == [edits]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "He takes, queens off, and it is an ending.",
+        "The bishop wants to remove the knight on f6 one day.",
+        "It takes away the bishop on c5.",
+        "The usual move is a6. It takes away b5. Queen e2 protects the pawn.",
+        "What if we just close it? So the bishop has gone to f8.",
+        "Normally you mustn't take the queen out.",
+        "Suppose he wants to swap off our knight on f3.",
+    ],
+)
+def test_what_a_move_takes_away_pictures_no_board(words: str) -> None:
+    assert not heard(OPEN + "Bishop c4, bishop c5, d3, knight f6. " + words).what_if
+
+
 def test_the_exchange_as_a_name_is_no_capture() -> None:
     talk = heard("e4 e6 d4 d5. The exchange variation is level, so take your time. Knight c3.")
     assert lines(talk) == ["e4 e6 d4 d5 Nc3"]

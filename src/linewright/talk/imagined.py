@@ -10,6 +10,9 @@ import chess
 
 from linewright.talk.vocabulary import Lexicon, words
 
+STOP = 0.3
+"""A pause (in seconds, a mark counted as one) that parts two words."""
+
 NEAR = 12
 """So many words before a board the talk may have asked to picture one."""
 
@@ -36,7 +39,7 @@ class Imagined:
     first: int
     end: int
     only: str = ""
-    without: Men | None = None
+    without: tuple[Men, ...] = ()
 
 
 def imagined_boards(lexicon: Lexicon) -> Iterator[Imagined]:
@@ -82,6 +85,8 @@ def _kinds(lexicon: Lexicon, j: int) -> tuple[set[str], int]:
     end = j
     while True:
         letter = lexicon.men(j)
+        if not letter and kinds and _pictured(lexicon, j) and lexicon.square(j + 1) is None:
+            letter = lexicon.man(j) if lexicon.text(j - 1) == "and" else ""  # "kings and pond"
         if letter:
             kinds.add(letter)
             end = j + 1
@@ -132,7 +137,7 @@ def _gone(lexicon: Lexicon, i: int) -> Imagined | None:
     if text in ("without", "no") and pictured:
         found = _men(lexicon, i + 1)
         if found and (text == "without" or found[0].every):
-            return Imagined(i, found[1], without=found[0])
+            return Imagined(i, found[1], without=(found[0],))
         return None
     found = _men(lexicon, i) if pictured else None
     if found is None or i == found[1]:
@@ -142,7 +147,9 @@ def _gone(lexicon: Lexicon, i: int) -> Imagined | None:
         end += 1
     if lexicon.text(end) not in _STATES or _said_of_a_move(lexicon, i):
         return None
-    return Imagined(i, _to_the_board(lexicon, end + 1), without=men)
+    if lexicon.text(end) == "gone" and lexicon.text(end + 1) in _ELSEWHERE:
+        return None  # "the bishop has gone to f8"
+    return Imagined(i, _to_the_board(lexicon, end + 1), without=(men,))
 
 
 def _taken_off(lexicon: Lexicon, i: int) -> Imagined | None:
@@ -153,15 +160,26 @@ def _taken_off(lexicon: Lexicon, i: int) -> Imagined | None:
         off = off or lexicon.text(j) in _OFF
         j += 1
     found = _men(lexicon, j)
-    if found is None or _traded(lexicon, i):
+    if found is None or _traded(lexicon, i) or _parted(lexicon, i + 1):
         return None
-    men, end = found
+    men, end = [found[0]], found[1]
+    while men[-1].every and lexicon.text(end) == "and":  # "all the pawns and the rooks"
+        more = _men(lexicon, end + 1)
+        if more is None or not more[0].every:
+            break
+        men.append(more[0])
+        end = more[1]
     board = lexicon.text(end) in _OFF or (
         lexicon.text(end) == "from" and lexicon.text(end + 2) == "board"
     )
     if not (off or board or lexicon.text(i) in _REMOVE):
         return None
-    return Imagined(i, _to_the_board(lexicon, end), without=men)
+    return Imagined(i, _to_the_board(lexicon, end), without=tuple(men))
+
+
+def _parted(lexicon: Lexicon, k: int) -> bool:
+    """Whether a stop stands before a word: "d takes, queens off" tells a move."""
+    return k < len(lexicon.tokens) and lexicon.tokens[k].gap >= STOP
 
 
 def _men(lexicon: Lexicon, j: int) -> tuple[Men, int] | None:
@@ -182,7 +200,8 @@ def _men(lexicon: Lexicon, j: int) -> tuple[Men, int] | None:
         if j - first > 6:
             return None
     square = lexicon.square(j)
-    if square is not None and lexicon.man(square.end):  # "our d6 bishop"
+    parted = square is not None and _parted(lexicon, square.end)
+    if square is not None and lexicon.man(square.end) and not parted:  # "our d6 bishop"
         return Men(lexicon.man(square.end), chess.parse_square(square.value)), square.end + 1
     several = lexicon.men(j)
     letter = several or lexicon.man(j)
@@ -216,9 +235,16 @@ def _said_of_a_move(lexicon: Lexicon, i: int) -> bool:
 
 
 def _traded(lexicon: Lexicon, i: int) -> bool:
-    """ "We take the queens off, queen takes e7", "bishop d3 would swap the bishops off": moves."""
-    traded = lexicon.text(i) in _TRADED and lexicon.text(i - 1) in _WHO_TRADES
-    return traded and not _pictured(lexicon, i)
+    """ "We take the queens off, queen takes e7", "it wants to remove the knight on f6": moves."""
+    before = [lexicon.text(k) for k in (i - 1, i - 2)]
+    if before[0] == "to" and before[1] in _WANTS:
+        return True
+    if lexicon.text(i) == "took":
+        return "if" not in {lexicon.text(k) for k in range(i - 4, i)}
+    swapped = lexicon.text(i) == "swap" and before[0] in ("you", "and")
+    who = before[0] in _WHO_TRADES and not _parted(lexicon, i)
+    traded = lexicon.text(i) == "takes" or (lexicon.text(i) in _TRADED and who)
+    return (traded or swapped) and not _pictured(lexicon, i)
 
 
 # --- the boards -----------------------------------------------------------------------------------
@@ -235,7 +261,7 @@ def edited(board: chess.Board, found: Imagined, last: int | None) -> tuple[str, 
             if piece.symbol().upper() not in found.only:
                 changed.remove_piece_at(square)
         return "only=" + found.only, changed
-    squares = _squares_of(board, found.without, last) if found.without else []
+    squares = sorted({s for men in found.without for s in _squares_of(board, men, last)})
     for square in squares:
         changed.remove_piece_at(square)
     if not squares:
@@ -267,11 +293,15 @@ def _shade(square: int) -> str:
 
 _ONLY = words("only just nothing but except for leave leaving")
 _EVERYTHING = words("everything all every")
-_PICTURE = words("picture imagine suppose visualise visualize pretend examine imagining")
+_PICTURE = words("picture imagine suppose visualise visualize pretend examine consider imagining")
 _REMOVE = words("remove removing delete")
-_TAKE_AWAY = _REMOVE | words("take lift wipe strip takes taking forget swap whip clear")
-_TRADED = words("take takes swap")
-_WHO_TRADES = words("we he she they i white black would could can will to")
+_TAKE_AWAY = _REMOVE | words("take lift wipe strip takes taking took forget swap whip clear")
+_TRADED = words("take takes swap remove")
+_WHO_TRADES = words(
+    "we he she they i white black would could can will to mustn't don't never can't"
+)
+_WANTS = words("want wants wanted like likes hopes threatens")
+_ELSEWHERE = words("to back home into for")
 _OFF = words("off away out aside")
 _STATES = words("off gone vanished vanish disappeared disappear exchanged removed missing")
 _BEING = words("are were is was being all taken have had had've just has traded")
