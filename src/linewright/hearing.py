@@ -17,12 +17,15 @@ from linewright.errors import CannotReadError
 from linewright.hearing_sheet import hearing_sheet, stem_of
 from linewright.hearing_text import when
 from linewright.judging import Place
-from linewright.statements import Verdict, judge
+from linewright.statements import Answer, Verdict, judge
 from linewright.talk.answers import findings_of, without_answered
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
+from linewright.talk.record import UNWEIGHED
+from linewright.talk.sureness import is_in_doubt, sure_slip
 from linewright.talk.transcript import Form, Transcript, read_transcript, source_from_bytes
 from linewright.talk.vocabulary import begins_question
 from linewright.talk.writing import (
+    PERHAPS_BELOW,
     changes_table,
     corrected_captions,
     meaning,
@@ -74,13 +77,14 @@ def with_sides_told_wrong(heard: Heard) -> Heard:
     """
     told = {slip.said.first for slip in heard.slips}
     found = []
-    for verdict, said, line in statements_of(heard):
+    for verdict, said, line in _judged(heard):
         side = verdict.offer.removeprefix(OF_THE_OTHER)
         swapped = verdict.verdict == "fails" and verdict.offer == f"{OF_THE_OTHER}{side}"
         if not swapped or side not in ("White", "Black") or said.first in told:
             continue
         if _NAMES_A_SIDE.search(said.text) and not begins_question(said.text.lower().split()):
-            found.append(HeardSlip(said, side, "side", 0.6, verdict.because, line))
+            slip = HeardSlip(said, side, "side", UNWEIGHED, verdict.because, line)
+            found.append(replace(slip, sure=sure_slip(heard, slip)))
     slips, answered = without_answered(
         tuple(sorted((*heard.slips, *found), key=lambda slip: slip.said.first)),
         heard.answered,
@@ -119,7 +123,27 @@ BEFORE, AFTER = 3, 4
 
 
 def statements_of(heard: Heard) -> Judged:
-    """The statements of a talk about the boards it stands at, with their words and lines."""
+    """The statements of a talk about the boards it stands at, with their words and lines.
+
+    What fails on a board that is in doubt is not decided.
+    """
+    return tuple(
+        (_undecided(verdict) if _fails_in_doubt(heard, verdict, said) else verdict, said, line)
+        for verdict, said, line in _judged(heard)
+    )
+
+
+def _fails_in_doubt(heard: Heard, verdict: Verdict, said: Said) -> bool:
+    return verdict.answer is Answer.FAILS and is_in_doubt(heard, said.first)
+
+
+def _undecided(verdict: Verdict) -> Verdict:
+    because = f"the board is in doubt: here {verdict.because}"
+    return replace(verdict, answer=Answer.CANNOT_TELL, because=because, offer="", repair="")
+
+
+def _judged(heard: Heard) -> Judged:
+    """The statements of a talk as the boards it stands at say."""
     if not heard.transcript.words:
         return ()
     text, starts = _running_text(heard)
@@ -312,7 +336,8 @@ def report_text(heard: Heard, judged: Judged = ()) -> str:
     """A short account of a hearing and of its statements, for the terminal."""
     lines = [f"{f.severity.value}: {f.message}" for f in heard.transcript.findings]
     for slip in heard.slips:
-        said = f'{when(slip.said)} slip: "{slip.said.text}"'
+        name = "perhaps a slip" if slip.sure < PERHAPS_BELOW else "slip"
+        said = f'{when(slip.said)} {name}: "{slip.said.text}"'
         lines.append(f"{said} for {meaning(slip)}: {slip.stood}")
     lines.extend(f"{when(one.said)} question: {one.text}" for one in heard.questions)
     failing = _failing(heard, judged)

@@ -37,7 +37,7 @@ from linewright.statements import Verdict
 from linewright.talk.answers import place_of
 from linewright.talk.heard import Heard, HeardLine, HeardSlip, Question, Said, WhatIf, line_text
 from linewright.talk.transcript import Timing
-from linewright.talk.writing import meaning, mend
+from linewright.talk.writing import LOOK_FIRST_BELOW, PERHAPS_BELOW, meaning, mend
 
 Judged = tuple[Verdict, Said, tuple[str, ...]]
 """A judged statement, its words and the moves to its board."""
@@ -181,10 +181,11 @@ def _drafts(heard: Heard, statements: Sequence[Judged]) -> Iterator[_Draft]:
 
 def _of_slip(slip: HeardSlip) -> _Draft:
     percent = f"{round(100 * slip.sure)} % sure"
-    sure = slip.sure >= 0.6
+    sure = slip.sure >= LOOK_FIRST_BELOW
+    name = "Perhaps a slip" if slip.sure < PERHAPS_BELOW else "Slip"
     meant = meaning(slip)
     margin = MarginNote(
-        0, "error", "Slip", f"{when(slip.said)} · wrong {slip.kind} · {percent}",
+        0, "error", name, f"{when(slip.said)} · wrong {slip.kind} · {percent}",
         sentence(f'said "{slip.said.text}", meant {printed(meant)}'), sentence(slip.stood),
         mend=sentence(mend(slip)) + (" Or in the captions:" if sure else ""),
         to_copy=(f"{slip.said.text} [means {meant}]",) if sure else (),

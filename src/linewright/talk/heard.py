@@ -19,7 +19,13 @@ from linewright.finding import Severity
 from linewright.moves import PIECE_NAMES
 from linewright.names import find_names, names_at
 from linewright.talk.afterthoughts import afterthoughts
-from linewright.talk.answers import Answers, followed, is_answered, without_answered
+from linewright.talk.answers import (
+    ONLY_TALK,
+    Answers,
+    followed,
+    is_answered,
+    without_answered,
+)
 from linewright.talk.cues import CueReader
 from linewright.talk.decoder import (
     Decoder,
@@ -50,6 +56,7 @@ from linewright.talk.record import (
 from linewright.talk.said import Form, Phrase
 from linewright.talk.slips import TELLS_A_MOVE, TELLS_NO_MOVE, SlipFinder
 from linewright.talk.sounding_names import is_spelling_of, name_words, sounding_names
+from linewright.talk.sureness import FARTHEST, sure_slip, sure_unsaid, unsaid_of
 from linewright.talk.telling import SENTENCE, Models, tell
 from linewright.talk.transcript import Transcript
 from linewright.talk.usual import Usual, catalogue_line
@@ -75,6 +82,9 @@ SURELY_NO_MOVE = -2.0
 
 FITS_WELL = 3.0
 """Words that mean a move at less than this (in price) are put right, however ordinary."""
+
+ASK_UNSAID_BELOW = 0.5
+"""Moves that nobody said and that are less sure than this are shown to the teacher as a question."""
 
 ASK_BELOW = 1.3
 """Readings nearer than this (in price) are shown to the teacher as a question."""
@@ -268,11 +278,15 @@ class _Hearing:
         turns = list(self._turns())
         moves = self._moves()
         places = tuple((turn.word, turn.node) for turn in turns)
-        bare = Heard(self.transcript, (), moves, tuple(turns), (), (), (), (), self.me, places)
+        partings, margins = self._other_ways()
+        bare = Heard(
+            self.transcript, (), moves, tuple(turns), (), (), (), (), self.me, places,
+            partings=partings, margins=margins,
+        )  # fmt: skip
         answered = followed(self.answers, bare)
         bare = replace(bare, answered=answered)
         slips, answered = without_answered(
-            tuple(sorted(self.slips.slips(bare), key=_when)), answered, self.transcript.words
+            tuple(sorted(self._slips(bare), key=_when)), answered, self.transcript.words
         )
         return replace(
             bare,
@@ -283,6 +297,29 @@ class _Hearing:
             caption_changes=tuple(sorted(self._changes(bare), key=_when)),
             what_if=tuple(self._boards(bare)),
         )
+
+    def _slips(self, heard: Heard) -> Iterator[HeardSlip]:
+        """The slips, each as sure as it deserves."""
+        for slip in self.slips.slips(heard):
+            yield replace(slip, sure=sure_slip(heard, slip))
+
+    def _other_ways(self) -> tuple[tuple[tuple[int, float], ...], dict[int, float]]:
+        """Where the nearest other ways part from the best, and what doing without a move costs."""
+        best = self.understood.hypotheses[0]
+        ways = [(h.price - best.price, best.event, h.event) for h in self.understood.hypotheses[1:]]
+        rivals = [(r.gap, r.kept, r.event) for r in self.understood.rivals]
+        partings: dict[int, float] = {}
+        margins: dict[int, float] = {}
+        for gap, kept, other in (*ways, *rivals):
+            apart = gap < FARTHEST and _made_apart(kept, other) ^ _made_apart(other, kept)
+            if not apart:
+                continue
+            for node in _made_apart(kept, other):
+                margins[node] = min(gap, margins.get(node, gap))
+            if (pair := _first_difference(kept, other)) is not None:
+                word = self.tokens[pair[0].phrase.first].word
+                partings[word] = min(gap, partings.get(word, gap))
+        return tuple(sorted(partings.items())), margins
 
     def said(self, first: int, end: int) -> Said:
         """The words of the tokens from `first` up to `end`."""
@@ -346,8 +383,43 @@ class _Hearing:
             line = heard.line_to(self.tree.parent(one.node) if one.kind is Kind.PLAY else one.node)
             choices = (self._reading(one), self._reading(other))
             if choices[0] != choices[1]:
-                text = f'"{said.text}": is it {choices[0]}, or {choices[1]}'
+                text = f'"{said.text}": is it {_either(choices)}'
                 yield Question(said, text, choices, line)
+        yield from self._questions_of_unsaid(heard, asked)
+
+    def _questions_of_unsaid(self, heard: Heard, asked: set[int]) -> Iterator[Question]:
+        """Whether moves that nobody said were played, where that is in doubt.
+
+        The words behind them tell the move after them, something else, or nothing.
+        """
+        for turn in heard.turns:
+            event = turn.event
+            unsaid = unsaid_of(event) if event.kind is Kind.PLAY else ()
+            if not unsaid or event.phrase.first in asked:
+                continue
+            said = self.said(event.phrase.first, event.phrase.end)
+            if is_answered(said, heard.answered) or sure_unsaid(heard, turn) >= ASK_UNSAID_BELOW:
+                continue
+            told = [node for node in (*event.extra, event.node) if node not in unsaid]
+            moves = line_text(
+                [self.tree.san(n) for n in unsaid], len(self.tree.line(unsaid[0])) - 2
+            )
+            choices = (_numbered(self.tree, told[0]), *self._instead(event), ONLY_TALK)
+            choices = tuple(dict.fromkeys(choices))
+            text = f'"{said.text}", with {moves} before it, which nobody said: is it {_either(choices)}'
+            line = heard.line_to(self.tree.parent(unsaid[0]))
+            yield Question(said, text, choices, line, moves)
+
+    def _instead(self, event: Event) -> Iterator[str]:
+        """What the words of a move are on the nearest other ways, the nearest first."""
+        best = self.understood.hypotheses[0]
+        ways = [(h.price - best.price, best.event, h.event) for h in self.understood.hypotheses[1:]]
+        ways += [(r.gap, r.kept, r.event) for r in self.understood.rivals]
+        for gap, kept, other in sorted(ways, key=lambda way: way[0]):
+            pair = _first_difference(kept, other) if gap < FARTHEST else None
+            if pair is not None and pair[0].phrase.first == event.phrase.first:
+                yield self._reading(pair[1])
+                return
 
     def _rivals(self) -> Iterator[tuple[float, Event, Event]]:
         best = self.understood.hypotheses[0]
@@ -367,7 +439,7 @@ class _Hearing:
 
     def _reading(self, event: Event) -> str:
         if event.kind is not Kind.PLAY:
-            return "only talk"
+            return ONLY_TALK
         return _numbered(self.tree, event.node)
 
     # --- captions -----------------------------------------------------------------------------
@@ -630,6 +702,11 @@ _TAKE_WORDS = frozenset(
 
 def _when(found: Question | CaptionChange | HeardSlip) -> tuple[int, int]:
     return found.said.first, found.said.end
+
+
+def _either(choices: Sequence[str]) -> str:
+    """Choices as a question lists them: "a, or b, or c"."""
+    return ", or ".join(choices)
 
 
 def _numbered(tree: Tree, node: int) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import chess
@@ -45,6 +46,10 @@ class HeardLine:
     moves: tuple[HeardMove, ...]
 
 
+UNWEIGHED = 0.0
+"""How sure a slip is before it is weighed with what is said around it (`sureness`)."""
+
+
 @dataclass(frozen=True, slots=True)
 class HeardSlip:
     """Something said wrong. `meant` is the move (or the piece and its square, or the side).
@@ -63,12 +68,16 @@ class HeardSlip:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """A doubt for the teacher: the words, and what they may mean, likeliest first."""
+    """A doubt for the teacher: the words, and what they may mean, likeliest first.
+
+    `unsaid` are moves in doubt that nobody said before them; empty where only the words are.
+    """
 
     said: Said
     text: str
     choices: tuple[str, ...]
     line: tuple[str, ...]
+    unsaid: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +143,10 @@ class Heard:
     answered: tuple[Answered, ...] = field(default=())
     unread_answers: tuple[str, ...] = field(default=())
     """Lines among the teacher's answers that are none, as written."""
+    partings: tuple[tuple[int, float], ...] = field(default=())
+    """The words at which another way to understand the talk parts, and how much dearer it is."""
+    margins: Mapping[int, float] = field(default_factory=dict)
+    """How much dearer the cheapest way is that does without a move, by the move's number."""
 
     def node_at(self, word: int) -> int:
         """The node whose board is up when a word is said."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -15,13 +14,12 @@ from linewright.talk.decoder import (
     Decoder,
     Event,
     Fault,
-    Hypothesis,
     Kind,
     Tree,
     Understood,
     events_of,
 )
-from linewright.talk.record import Heard, HeardSlip, Said
+from linewright.talk.record import UNWEIGHED, Heard, HeardSlip, Said
 from linewright.talk.said import Form, Phrase, Spec
 from linewright.talk.slips_of_file import FileSlips
 from linewright.talk.slips_of_place import PlaceSlips
@@ -232,7 +230,7 @@ class SlipFinder:
         said = self._slip_words(slip.phrase, Fault(slip.slot))
         stood = f"{self._mover(parent)} is to move, and {san} is what the talk goes on from"
         kind = _SLIP_KINDS.get(slip.slot, slip.slot)
-        return HeardSlip(said, san, kind, 0.7, stood, heard.line_to(parent))
+        return HeardSlip(said, san, kind, UNWEIGHED, stood, heard.line_to(parent))
 
     def _mover(self, node: int) -> str:
         return "White" if self.tree.turn(node) == "w" else "Black"
@@ -251,9 +249,7 @@ class SlipFinder:
         said = self._slip_words(event.phrase, fault)
         stood = f"{self._mover(parent)} is to move, and {san} fits what is said before and after"
         line = heard.line_to(parent)
-        yield HeardSlip(
-            said, san, _SLIP_KINDS.get(fault.slot, fault.slot), self._sure(event), stood, line
-        )
+        yield HeardSlip(said, san, _SLIP_KINDS.get(fault.slot, fault.slot), UNWEIGHED, stood, line)
 
     def _slip_of_the_rest(self, heard: Heard, event: Event) -> Iterator[HeardSlip]:
         """A move whose words are part of more that fits but for the piece.
@@ -274,7 +270,7 @@ class SlipFinder:
             san = self.tree.san(event.node)
             said = self.said(more.first, more.end)
             stood = f"{san} fits what is said before and after"
-            yield HeardSlip(said, san, "piece", 0.6, stood, heard.line_to(parent))
+            yield HeardSlip(said, san, "piece", UNWEIGHED, stood, heard.line_to(parent))
             return
 
     def _slip_of_person(self, heard: Heard, event: Event) -> Iterator[HeardSlip]:
@@ -293,7 +289,9 @@ class SlipFinder:
         word = self.lexicon.text(k)
         stood = f"{self._mover(parent)} is to move, and the speaker says “{word}” of the other side"
         said = self.said(k, phrase.end)
-        yield HeardSlip(said, self.tree.san(event.node), "side", 0.6, stood, heard.line_to(parent))
+        yield HeardSlip(
+            said, self.tree.san(event.node), "side", UNWEIGHED, stood, heard.line_to(parent)
+        )
 
     def _says_more(self, more: Phrase, phrase: Phrase) -> bool:
         """Whether a phrase goes on from another, or has in front the piece that takes back."""
@@ -346,7 +344,9 @@ class SlipFinder:
         if self._named_after(phrase, here):
             said, san = self.said(phrase.first, phrase.end), self.tree.san(here)
             stood = f"{san} is played, and no such move can be made"
-            yield HeardSlip(said, san, "square", 0.6, stood, heard.line_to(self.tree.parent(here)))
+            yield HeardSlip(
+                said, san, "square", UNWEIGHED, stood, heard.line_to(self.tree.parent(here))
+            )
             return
         if self._said_again(heard, phrase, here):
             yield from self._shown_instead(heard, phrase, here, "square")
@@ -409,7 +409,7 @@ class SlipFinder:
         meant = "White" if other == "w" else "Black"
         stood = f"only {meant} could play this here"
         said = self._slip_words(phrase, Fault("side"))
-        yield HeardSlip(said, meant, "side", 0.6, stood, heard.line_to(here))
+        yield HeardSlip(said, meant, "side", UNWEIGHED, stood, heard.line_to(here))
 
     @cached_property
     def _unstopped(self) -> bool:
@@ -461,7 +461,7 @@ class SlipFinder:
                 stood = f"no such move can be made here; {san} is shown"
                 kind = _SLIP_KINDS.get(faults[0].slot, faults[0].slot)
                 said = self.said(phrase.first, phrase.end)
-                return [HeardSlip(said, san, kind, 0.7, stood, heard.line_to(node))]
+                return [HeardSlip(said, san, kind, UNWEIGHED, stood, heard.line_to(node))]
         return []
 
     def _can_be_made(self, node: int, spec: Spec) -> bool:
@@ -486,14 +486,6 @@ class SlipFinder:
         side = self._side_before(phrase) if fault.slot == "side" else None
         return self.said(phrase.first if side is None else side, phrase.end)
 
-    def _sure(self, event: Event) -> float:
-        """How sure a slip is: from what the words would cost if meant as said."""
-        best = self.understood.hypotheses[0].price
-        other = next(
-            (h.price for h in self.understood.hypotheses[1:] if not _has(h, event)), best + 6.0
-        )
-        return round(1 / (1 + math.exp(-0.9 * (min(other - best, 6.0)) - 0.2)), 2)
-
 
 _IS = words("is isn't was are")
 _OURS = words("our my")
@@ -503,11 +495,6 @@ _SLIP_KINDS = {"from": "square", "captured": "piece", "capture": "piece"}
 
 def _of_pawn(phrase: Phrase) -> bool:
     return not phrase.spec.pieces or phrase.spec.pieces[0][0] == "P"
-
-
-def _has(hypothesis: Hypothesis, event: Event) -> bool:
-    return any(e is event or (e.phrase is event.phrase and e.node == event.node and e.kind is event.kind)
-               for e in events_of(hypothesis))  # fmt: skip
 
 
 def _other_side(board: chess.Board) -> chess.Board | None:

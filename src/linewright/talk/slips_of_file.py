@@ -13,7 +13,7 @@ from itertools import islice
 import chess
 
 from linewright.talk.decoder import Event, Kind, Tree
-from linewright.talk.record import Heard, HeardSlip, Said
+from linewright.talk.record import UNWEIGHED, Heard, HeardSlip, Said
 from linewright.talk.vocabulary import FILES, Token, words
 
 _BETWEEN = words("pawns pawn ponds pond on the white black isolated")
@@ -85,7 +85,7 @@ class FileSlips:
             verb = "are" if far else "is"
             stood = f"the {meant} {verb} {what}, the {FILES[file]}-{meant[2:]} {verb} not"
             said = self.said(first, named + 2)
-            yield HeardSlip(said, meant, "file", 0.6, stood, heard.line_to(here))
+            yield HeardSlip(said, meant, "file", UNWEIGHED, stood, heard.line_to(here))
 
     def _boards(self, here: int, token: int) -> Iterator[chess.Board]:
         """The board at hand, those before it and the next ones shown."""

@@ -12,7 +12,7 @@ import chess
 
 from linewright.moves import PIECE_NAMES
 from linewright.talk.decoder import Event, Kind, Tree
-from linewright.talk.record import Heard, HeardSlip, Said
+from linewright.talk.record import UNWEIGHED, Heard, HeardSlip, Said
 from linewright.talk.said import Form, Phrase
 from linewright.talk.vocabulary import OWNED, Lexicon, Token, words
 
@@ -41,10 +41,10 @@ class PlaceSlips:
     def of_event(self, heard: Heard, event: Event, here: int) -> Iterator[HeardSlip]:
         """The slip in words that tell where a piece stands."""
         phrase = event.phrase
-        if event.true is False and phrase.cues.firm:
+        if (event.true is False and phrase.cues.firm) or (
+            event.true is False and self._of_one(phrase)
+        ):
             yield from self._slip_of_place(heard, phrase, here)
-        elif event.true is False and self._of_one(phrase):
-            yield from self._slip_of_place(heard, phrase, here, sure=0.5)
         elif phrase.form is Form.PLACED:
             yield from self._slip_of_owner(heard, phrase, here)
 
@@ -108,7 +108,9 @@ class PlaceSlips:
                 meant = "White" if theirs.color else "Black"
                 names = ", ".join(chess.square_name(square) for square in squares)
                 stood = f"what stands on {names} is {meant}'s"
-                yield HeardSlip(self.said(k, end), meant, "side", 0.6, stood, heard.line_to(here))
+                yield HeardSlip(
+                    self.said(k, end), meant, "side", UNWEIGHED, stood, heard.line_to(here)
+                )
 
     def _owned(self, k: int) -> tuple[str, list[int], int] | None:
         """The piece (letter) and its squares that a side is said to own from a token on, and the end.
@@ -153,9 +155,7 @@ class PlaceSlips:
                 return
         yield from self._slip_of_place(heard, phrase, here)
 
-    def _slip_of_place(
-        self, heard: Heard, phrase: Phrase, here: int, sure: float = 0.6
-    ) -> Iterator[HeardSlip]:
+    def _slip_of_place(self, heard: Heard, phrase: Phrase, here: int) -> Iterator[HeardSlip]:
         """A piece said to stand where it does not, if it stands near by."""
         spec = phrase.spec
         board = self.tree.board(here)
@@ -174,7 +174,7 @@ class PlaceSlips:
         meant, kind, fact = near
         owned = phrase.first > 0 and self.tokens[phrase.first - 1].text in OWNED
         said = self.said(phrase.first - owned, phrase.end)
-        yield HeardSlip(said, meant, kind, sure, fact, heard.line_to(here))
+        yield HeardSlip(said, meant, kind, UNWEIGHED, fact, heard.line_to(here))
 
     def _is_struck(self, phrase: Phrase) -> bool:
         """Whether a piece is said to be attacked: "the pawn on d5 is attacked by the new knight"."""

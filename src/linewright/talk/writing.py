@@ -543,8 +543,9 @@ def _nodes(event: Event) -> tuple[int, ...]:
 def _question_note(question: Question) -> str:
     choices = ", or ".join(question.choices)
     place = place_of(question.said)
+    before = f"nobody said {question.unsaid} before it; " if question.unsaid else ""
     return (
-        f"<!-- question at {place!r}: is it {choices}? To answer, put under answers in the head"
+        f"<!-- question at {place!r}: {before}is it {choices}? To answer, put under answers in the head"
         f" of this script: {quoted(place)}: the move (or: only talk) -->"
     )
 
@@ -614,9 +615,16 @@ def slip_list(heard: Heard) -> str:
     return "\n".join(rows) + "\n"
 
 
+PERHAPS_BELOW = 0.5
+"""A slip less sure than this is told as a perhaps."""
+
+LOOK_FIRST_BELOW = 0.6
+"""Below this nobody should mend a slip before looking at it."""
+
+
 def mend(slip: HeardSlip) -> str:
     """How a slip may be mended."""
-    if slip.sure < 0.6:
+    if slip.sure < LOOK_FIRST_BELOW:
         return "look at it first: it may be right as said"
     return f'say it again, or put a note on screen at {_when(slip.said)}: "{meaning(slip)}"'
 

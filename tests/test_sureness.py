@@ -1,0 +1,98 @@
+"""How sure what was heard is told to be, and what is asked where it is not sure."""
+
+from __future__ import annotations
+
+import pytest
+
+from linewright.hearing import report_text, with_sides_told_wrong
+from linewright.hearing_sheet import hearing_sheet
+from linewright.source import Source
+from linewright.talk.decoder import Kind
+from linewright.talk.heard import ASK_UNSAID_BELOW, Heard, hear
+from linewright.talk.sureness import (
+    default_sureness,
+    slip_features,
+    sure_slip,
+    sure_unsaid,
+    unsaid_features,
+    unsaid_of,
+)
+from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import PERHAPS_BELOW, script_text, slip_list
+
+OPEN = "White plays e4, Black replies e5, knight f3, knight c6. "
+ON = " knight f6. White castles, bishop e7. Rook e1, b5. Bishop b3, d6. c3, castles."
+LOST = " and it is all a matter of taste, I play the rook somewhere, queen to g6 perhaps, rook d3."
+LEFT_OUT = (
+    OPEN + "Bishop c4. Well, d3 comes, knight g5 and we look at f7, rook b8, knight takes f7."
+)
+
+
+def heard(text: str, answers: dict[str, str] | None = None) -> Heard:
+    return with_sides_told_wrong(hear(read_transcript(Source("talk.txt", text)), answers=answers))
+
+
+def test_the_weights_are_of_what_is_seen() -> None:
+    talk = heard(OPEN + "Bishop b5, a6. Bishop a5," + ON)
+    assert set(default_sureness()["slip"]) == set(slip_features(talk, talk.slips[0]))
+    talk = heard(LEFT_OUT)
+    turn = next(t for t in talk.turns if t.event.kind is Kind.PLAY and unsaid_of(t.event))
+    assert set(default_sureness()["unsaid"]) == set(unsaid_features(talk, turn))
+
+
+def test_a_slip_is_surer_where_the_talk_is_understood_around_it() -> None:
+    plain = heard(OPEN + "Bishop b5, a6. Bishop a5," + ON).slips
+    lost = heard(OPEN + "Bishop b5, a6. Bishop a5," + LOST).slips
+    assert [slip.meant for slip in (*plain, *lost)] == ["Ba4", "Ba4"]
+    assert lost[0].sure + 0.1 < plain[0].sure < 1
+    assert lost[0].sure > 0
+
+
+def test_a_side_told_wrong_is_weighed_like_any_slip() -> None:
+    talk = heard(OPEN + "Bishop b5, a6. Bishop takes c6, d takes c6. White has doubled pawns.")
+    slip = next(slip for slip in talk.slips if slip.meant == "Black")
+    assert slip.sure == sure_slip(talk, slip)
+
+
+def test_a_slip_that_may_be_none_is_told_as_a_perhaps(monkeypatch: pytest.MonkeyPatch) -> None:
+    talk = heard(OPEN + "Bishop b5, a6. Bishop a5," + ON)
+    assert 'word 14 slip: "Bishop a5"' in report_text(talk)
+    for place in ("linewright.hearing", "linewright.hearing_sheet"):
+        monkeypatch.setattr(f"{place}.PERHAPS_BELOW", 1.0)
+    assert talk.slips[0].sure > PERHAPS_BELOW
+    assert 'word 14 perhaps a slip: "Bishop a5"' in report_text(talk)
+    assert "Perhaps a slip" in hearing_sheet(talk, ())
+    assert "Bishop a5" in slip_list(talk), "none is left out"
+
+
+def test_a_doubtful_move_that_nobody_said_is_a_question() -> None:
+    talk = heard(LEFT_OUT)
+    asked = next(question for question in talk.questions if question.unsaid)
+    assert (asked.said.text, asked.unsaid) == ("knight g5", "4...d6")
+    assert asked.choices[0] == "5.Ng5" and asked.choices[-1] == "only talk"
+    assert '"knight g5", with 4...d6 before it, which nobody said: is it 5.Ng5' in asked.text
+    turn = next(t for t in talk.turns if talk.transcript.words[t.word].text == "knight")
+    unsaid = [
+        t for t in talk.turns if t.event.kind is Kind.PLAY and "d6" in talk.label(t.event.base)
+    ]
+    assert turn and all(sure_unsaid(talk, t) < ASK_UNSAID_BELOW for t in unsaid if t.event.silent)
+    assert "nobody said 4...d6 before it; is it 5.Ng5" in script_text(talk)
+
+
+def test_a_move_that_must_have_been_made_is_not_asked_about() -> None:
+    talk = heard(OPEN + "Bishop b5. Bishop a4, knight f6. White castles.")
+    assert "a6" in [move.san for move in talk.moves.values() if move.said is None]
+    assert not talk.questions
+
+
+@pytest.mark.parametrize("answer", ["5.Ng5", "only talk"])
+def test_an_answer_settles_a_move_that_nobody_said(answer: str) -> None:
+    place = "word 16 knight g5"
+    assert place.split()[1] == str(
+        next(q for q in heard(LEFT_OUT).questions if q.unsaid).said.first + 1
+    )
+    talk = heard(LEFT_OUT, {place: answer})
+    assert not any(question.unsaid == "4...d6" for question in talk.questions)
+    assert [one.fault for one in talk.answered] == [""]
+    played = "Ng5" in [move.san for move in talk.moves.values()]
+    assert played is (answer != "only talk")
