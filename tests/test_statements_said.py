@@ -11,6 +11,10 @@ from typer.testing import CliRunner
 from linewright import statements, wordings
 from linewright.asking import ask
 from linewright.cli import app
+from linewright.lesson import follow
+from linewright.script import parse
+from linewright.source import Source
+from linewright.statements_of_lesson import judge_lesson
 
 BERLIN = "1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 Nd6 6.Bxc6 dxc6 7.dxe5 Nf5 8.Qxd8+ Kxd8 9.Nc3"
 KNIGHTS = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6"
@@ -330,6 +334,26 @@ def test_what_is_taken_in_a_position_only_imagined_is_left_alone() -> None:
     text = "When the pawn comes to b5, Black must choose. If he takes it, the pawn on d5 is left alone."
     moves = "d4 d5 c4 e6 Nc3 Nf6 cxd5 exd5 Bg5 Be7 e3 c6 Rb1 a5 a3 Nbd7 b4".split()
     assert ask(text, moves=moves, taught="White") == ()
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("If the rooks come off, White has two queens.", [("cannot-tell", "White has two queens")]),
+        ("White has two queens if the rooks come off.", [("cannot-tell", "White has two queens")]),
+        ("White has two queens if you count them.", [("fails", "White has two queens")]),
+        ("If the bishop were on b4, everything would be fine.", []),
+        ("Is it true that White has two queens if the rooks come off?", []),
+    ],
+)
+def test_what_a_script_says_beside_a_condition_is_not_left_out(
+    said: str, wanted: list[tuple[str, str]]
+) -> None:
+    lesson = follow(parse(Source("a.md", f"1.e4 e5 2.Nf3 Nc6. {said}")))
+    found = judge_lesson(lesson)
+    assert [(verdict.verdict, verdict.statement.words) for verdict in found] == wanted
+    supposed = [verdict.because for verdict in found if verdict.verdict == "cannot-tell"]
+    assert all(because.startswith("it is said of what 'if' supposes") for because in supposed)
 
 
 def test_letters_beyond_the_alphabet_are_words() -> None:

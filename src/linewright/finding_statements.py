@@ -87,7 +87,7 @@ _TAIL_BAD = (
     r" (?:in (?:the )?(?:long run|endgame|ending|endings|future|end|two|one|a few|many|most|some|such|"
     r"general|practice|time|due course|N|every|all|other|principle)\b|"
     r"for (?:ever|good|a move|a while)\b|to (?:be(?! (?:seen|found))|get|have|become)\b|so that|as if|as long as|as soon|"
-    r"when (?!(?:\S+ ){1,3}(?:went|moved|took|was|were|played|captured|came|left|castled|exchanged|gave|retreated))|if (?!S. (?:fancied|fancies|fancy|wanted|wants?|liked|likes?|wished|wish|wishes|chose|chooses|cared|felt like)\b)|unless |until )"
+    r"when (?!(?:\S+ ){1,3}(?:went|moved|took|was|were|played|captured|came|left|castled|exchanged|gave|retreated))|if (?!S. (?:fancied|fancies|fancy|wanted|wants?|liked|likes?|wished|wish|wishes|chose|chooses|cared|felt like|look|ask|count|add|check|compare|think about)\b)|unless |until )"
 )
 _TRAILS = (
     rf"(?: (?:left|at all|either|though|anywhere|to be seen|to be found|in sight|in evidence|all told|all in all|to date|in all|as it is|already|on (?:the|this) board|of (?:G{_M}|its|their) own|whatsoever|to speak of|"
@@ -293,9 +293,10 @@ def find(
     at: Callable[[int], Place | None],
     links: Sequence[Link] = (),
     near: Callable[[int], Sequence[Place]] | None = None,
+    conditions: bool = False,
 ) -> tuple[Verdict, ...]:
     """The verdicts on the statements of a text. `at` gives the place for an offset."""
-    reader = _Reader(text, at, links, near)
+    reader = _Reader(text, at, links, near, conditions)
     verdicts: list[Verdict] = []
     sentences = tuple(put_together(read_sentences(text)))
     for number, sentence in enumerate(sentences):
@@ -347,8 +348,10 @@ class _Reader:
         at: Callable[[int], Place | None],
         links: Sequence[Link],
         near: Callable[[int], Sequence[Place]] | None = None,
+        conditions: bool = False,
     ) -> None:
         self.text = text
+        self.conditions = conditions
         self.at = at
         self.near = near
         self.links = links
@@ -380,6 +383,8 @@ class _Reader:
                     told = match.fact.true and found  # a lesser claim beside the clauses judged
                     if match.end <= end and not told and not _overlaps(match, found):
                         found.append(match)
+        if sentence.supposes and not found and self.conditions:
+            found = self._beside_condition(sentence)
         self._remember(full)
         return [self._verdict(m) for m in sorted(found, key=lambda m: m.start)]
 
@@ -417,6 +422,29 @@ class _Reader:
         joints = re.finditer(r" (?:[;:—–]|, (?:but|and|so|yet|although|though) )", form.text)
         cut = [m.start() for m in joints if m.start() < condition.start()]
         return end_offset(form, cut[-1]) if cut else -1
+
+    def _beside_condition(self, sentence: Sentence) -> list[_Match]:
+        """What is said beside a condition: it is not of this board, and nothing is left out.
+
+        The condition itself ("if the bishop were on b4") asserts nothing.
+        """
+        words = self.text[sentence.span.start : sentence.span.end]
+        condition = _CONDITION.search(words.lower())
+        if condition is None or sentence.asks or sentence.reports:
+            return []
+        start, comma = condition.start(), words.find(",", condition.start())
+        inside = range(start, comma if comma >= 0 else len(words))
+        tokens = tuple(t for t in sentence.tokens if t.start - sentence.span.start not in inside)
+        bare, full = gather(tokens, [])
+        beside = replace(sentence, tokens=tokens, supposes=False)
+        found = [
+            match
+            for form, is_full in ((full, True), (bare, False))
+            for match in _Scan(self, form, self.patterns[is_full, False], beside).matches()
+            if match.fact.true is not None
+        ]
+        because = f"it is said of what '{condition[0]}' supposes, not of this board"
+        return [replace(match, fact=Fact(None, because), repair=None) for match in _best(found)]
 
     def _nouns(self, form: Form, sentence: Sentence, patterns: Listing) -> Iterator[_Match]:
         """What noun phrases take for granted, wherever they stand."""

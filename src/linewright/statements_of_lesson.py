@@ -54,7 +54,9 @@ def judge_lesson(
 
         def told(text: str = text, links: Sequence[Pointed] = links, start: int = start) -> Found:
             at, asked = ground()
-            found = judge(text, lambda offset: at(start + offset), None, asked, links)
+            found = judge(
+                text, lambda offset: at(start + offset), None, asked, links, conditions=True
+            )
             return tuple(_named_ahead(verdict, at(start + len(text))) for verdict in found)
 
         if kept is None:

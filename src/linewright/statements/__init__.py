@@ -105,12 +105,14 @@ def judge(
     judges: Judges | None = None,
     links: Sequence[Link] = (),
     near: Callable[[int], Sequence[Place]] | None = None,
+    conditions: bool = False,
 ) -> tuple[Verdict, ...]:
     """The verdicts on all statements of a text, in order.
 
     `board` is the board the text is about, with its moves where they are known, or a function
     that gives the place for an offset in the text. `near` gives for speech the places shortly
     before and after: there a statement may be about any of them, and fails only if it is plain.
+    With `conditions` what is said beside one ("if he takes, ...") is given too, as not decided.
 
     >>> board = chess.Board()
     >>> for san in "e4 e5 Nf3".split(): _ = board.push_san(san)
@@ -122,7 +124,7 @@ def judge(
 
     place = Place(board, taught, judges or Judges()) if isinstance(board, chess.Board) else None
     at = board if callable(board) else (lambda _offset: place)
-    return find(text, at, links, near)
+    return find(text, at, links, near, conditions)
 
 
 def summary(verdicts: Iterable[Verdict]) -> str:
