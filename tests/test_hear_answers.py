@@ -220,8 +220,10 @@ def test_the_example_of_the_page_about_hearing_works(tmp_path: Path) -> None:
     head = fenced("yaml")
     answers = dict(written_answers(Source("club.script.md", head)).pairs)
     assert len(answers) == 3
-    title = script.read_text().splitlines()[1]
-    script.write_text(script.read_text().replace(f"---\n{title}\n---\n", head, 1))
+    title, heard_from = script.read_text().splitlines()[1:3]
+    assert heard_from in head.splitlines()
+    made = f"---\n{title}\n{heard_from}\n---\n"
+    script.write_text(script.read_text().replace(made, head, 1))
     again = runner.invoke(app, ["hear", str(talk)]).stdout
     assert "not followed" not in again and "no answer" not in again
     assert set(answers.values()) <= set(

@@ -233,7 +233,16 @@ def test_a_question_says_how_it_is_answered(talk: Heard, sheet: str) -> None:
     assert "is asked" not in sheet
 
 
-def test_statements_that_fail_stand_beside_their_words(talk: Heard, sheet: str) -> None:
+def test_statements_that_fail_stand_beside_their_words() -> None:
+    talk = hear(
+        read_transcript(
+            Source(
+                "a.txt",
+                "White plays e4, Black replies e5, knight f3, knight c6. Black has castled.",
+            )
+        )
+    )
+    sheet = sheet_of(talk)
     failing = [v for v, *_ in statements_of(talk) if v.verdict == "fails"]
     assert failing
     for verdict in failing:

@@ -326,7 +326,8 @@ def test_in_speech_a_sentence_may_be_about_a_board_shortly_before_or_after() -> 
         return [v.verdict for v in found]
 
     assert verdicts("The knight on f6 attacks the pawn on e4.") == ["holds"]
-    assert verdicts("The knight on f6 attacks the pawn on d4.") == ["fails"]
+    assert verdicts("The bishop on c6 attacks the pawn on e5.") == ["fails"]
+    assert verdicts("The knight on f6 attacks the pawn on d4.") == ["cannot-tell"], "said loosely"
     assert verdicts("It attacks the queen.") == ["cannot-tell"]
 
 

@@ -33,6 +33,7 @@ from linewright.judging import (
     phrases_of,
     piece_choice,
 )
+from linewright.said_plainly import is_plainly_wrong
 from linewright.source import Span
 from linewright.wordings import Fit, Listing, listings
 
@@ -501,7 +502,8 @@ class _Reader:
     def _as_spoken(self, form: Form, told: _Told, made: _Match) -> _Match:
         """What fails in speech: it may be said of a board shortly before or after.
 
-        Where it holds of none, it fails only if it names what it speaks of.
+        Where it holds of none, it fails only if it names what it speaks of, and is of a kind
+        that hardly anybody says loosely (`linewright.said_plainly`).
         """
         assert self.near is not None
         for place in self.near(told.end - 1):
@@ -509,7 +511,8 @@ class _Reader:
             if again is not None and again.fact.true:
                 return again
         named = all(map(_is_named, phrases_of(told.fit.groups, form).values()))
-        if named and told.fit.family not in {"names", "analysis"}:
+        words, fact = self.text[told.start : told.end], made.fact
+        if named and is_plainly_wrong(words, told.fit.family, fact.because, fact.offer):
             return made
         fact = replace(made.fact, true=None, because=f"of which board? here {made.fact.because}")
         return replace(made, fact=replace(fact, offer=""), repair=None)

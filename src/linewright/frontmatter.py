@@ -44,7 +44,8 @@ class FrontMatter:
     `taught` is ``"White"``, ``"Black"`` or None; `students` the rating band (low, high); `pace`
     in words a minute; `minutes` the length aimed at as (shortest, longest); `start` a FEN or
     empty for the initial position; `games` the names of collections; `places` the span of each
-    key that stands in the script.
+    key that stands in the script; `talk` the file of the talk it was heard from, empty for one
+    that was written.
     """
 
     title: str = ""
@@ -55,6 +56,7 @@ class FrontMatter:
     start: str = ""
     games: tuple[str, ...] = ()
     recording: str = ""
+    talk: str = ""
     teacher: str = ""
     club: str = ""
     date: str = ""
@@ -302,6 +304,7 @@ _KEYS: dict[str, tuple[str, Callable[[_Reader, yaml.Node], Any]]] = {
     "start": ("start", _Reader.text),
     "games": ("games", _Reader.names),
     "recording": ("recording", _Reader.text),
+    "talk": ("talk", _Reader.text),
     "teacher": ("teacher", _Reader.text),
     "club": ("club", _Reader.text),
     "date": ("date", _Reader.date),

@@ -18,6 +18,7 @@ from linewright.hearing_sheet import hearing_sheet, stem_of
 from linewright.hearing_text import when
 from linewright.judging import Place
 from linewright.statements import Answer, Verdict, judge
+from linewright.statements_of_lesson import AFTER, BEFORE
 from linewright.talk.answers import findings_of, without_answered
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
 from linewright.talk.record import UNWEIGHED
@@ -116,10 +117,6 @@ def answers_in(script: Path) -> Written:
         return Written()
     source, _ = load(script)
     return written_answers(source)
-
-
-BEFORE, AFTER = 3, 4
-"""So many boards before and after its own a sentence of a talk may be about."""
 
 
 def statements_of(heard: Heard) -> Judged:

@@ -314,6 +314,11 @@ class Lesson:
         """The front matter of the script."""
         return self.script.front
 
+    @property
+    def starts(self) -> tuple[int, ...]:
+        """The places at which the steps begin."""
+        return self._starts
+
     def at(self, offset: int) -> Place:
         """The board while the character at `offset` is said; a move's own words show it played."""
         found = self.step_at(offset)

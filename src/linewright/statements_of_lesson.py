@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import cache
@@ -24,6 +25,9 @@ if TYPE_CHECKING:
 
 Found = tuple[Verdict, ...]
 
+BEFORE, AFTER = 3, 4
+"""So many boards before and after its own a sentence of a talk may be about."""
+
 READ = {BlockKind.PARAGRAPH, BlockKind.ITEM, BlockKind.QUOTE}
 """Blocks whose statements are judged: what is spoken, and what is printed beside it."""
 
@@ -35,7 +39,8 @@ def judge_lesson(
 ) -> tuple[Verdict, ...]:
     """The verdicts on all statements of a lesson, in order, with their places in the source.
 
-    Headings and private notes are left out, block quotes are read. `judges` may be made when
+    Headings and private notes are left out, block quotes are read. What was spoken in a talk may
+    be said of a board shortly before or after. `judges` may be made when
     they are first needed; `kept` may remember verdicts from before. Cost: linear in the words.
     """
 
@@ -54,8 +59,9 @@ def judge_lesson(
 
         def told(text: str = text, links: Sequence[Pointed] = links, start: int = start) -> Found:
             at, asked = ground()
+            near = _near(lesson, at, start) if lesson.front.talk else None
             found = judge(
-                text, lambda offset: at(start + offset), None, asked, links, conditions=True
+                text, lambda offset: at(start + offset), None, asked, links, near, near is None
             )
             return tuple(_named_ahead(verdict, at(start + len(text))) for verdict in found)
 
@@ -79,10 +85,27 @@ def _named_ahead(verdict: Verdict, end: Place) -> Verdict:
     return verdict
 
 
+def _near(
+    lesson: Lesson, at: Callable[[int], Place], start: int
+) -> Callable[[int], Sequence[Place]]:
+    """The places shortly before and after a place in a block that begins at `start`."""
+
+    def near(offset: int) -> Sequence[Place]:
+        index = bisect_right(lesson.starts, start + offset)
+        around = lesson.steps[max(0, index - BEFORE) : index + AFTER]
+        return [at(step.span.start) for step in around]
+
+    return near
+
+
 def _boards(lesson: Lesson, block: Block) -> str:
     """The boards of a block with the moves to them, each with where it comes up."""
     start, end = block.inlines[0].span.start, block.inlines[-1].span.end
     offsets = [step.span.start for step in lesson.steps if start < step.span.start < end]
+    if lesson.front.talk:
+        here = range(*(bisect_right(lesson.starts, place) for place in (start, end)))
+        around = lesson.steps[max(0, here.start - BEFORE) : here.stop + AFTER]
+        offsets = [step.span.start for step in around]
     nodes = lesson.tree.nodes
     told = []
     for offset in (start, *offsets):

@@ -13,6 +13,7 @@ from linewright.analyst.answer import san_line
 from linewright.analyst.questions import FORCED_PLIES, Soundness, won_points
 from linewright.expressions import expression
 from linewright.lesson import Lesson, Node
+from linewright.script import BlockKind
 from linewright.source import Span
 
 _IF = expression(r"\b(?:if|should|suppose|when|whenever)\b[^.!?;]{0,80}$", re.IGNORECASE)
@@ -73,9 +74,15 @@ def _first_places(lesson: Lesson) -> dict[int, Span]:
 
 def is_taught(lesson: Lesson, shown: Shown) -> bool:
     """Whether a move is offered to the students as one to play: made by their side, and neither
-    it nor an earlier move of theirs on the line marked as bad."""
+    it nor an earlier move of theirs on the line marked as bad.
+
+    Nobody speaks marks: in a talk the words around say of a move that it is a mistake, and those
+    in doubt are asked about.
+    """
     side = taught_side(lesson)
     if side is not None and shown.white != side:
+        return False
+    if lesson.front.talk and (_warned_of(lesson, shown) or _asked_about(lesson, shown)):
         return False
     line = lesson.tree.line(shown.node.index)
     return not any(node.suffix in BAD_SUFFIXES for node in line if node.white == shown.white)
@@ -84,6 +91,48 @@ def is_taught(lesson: Lesson, shown: Shown) -> bool:
 def is_hypothetical(lesson: Lesson, shown: Shown) -> bool:
     """Whether a move is brought in by the word if (should, suppose, when) in its sentence."""
     return bool(_IF.search(lesson.script.source.text[: shown.span.start][-100:]))
+
+
+_WARNING = expression(
+    r"\b(?:mistake|blunder|beginners?|careful|trap|traps|greedy|greed|snatch(?:es)?|grabs?|careless|hasty"
+    r"|don't|never"
+    r"|tempt\w*|poison\w*|falls?|fell|punish\w*|refut\w*|loses?|lost|gone|mate|wins?|winning"
+    r"|fork\w*|disaster|some people|somebody|some lads|lots of people|a child|thinks|thought"
+    r"|wrong|bad|worse|worst|terrible)\b",
+    re.IGNORECASE,
+)
+_STOP = expression(r"[.!?]\s")
+WARNED_WITHIN = 160
+"""Letters before and behind a move in which its sentence may warn of it."""
+
+
+def _warned_of(lesson: Lesson, shown: Shown) -> bool:
+    """Whether a talk shows what is wrong with a move: its words warn, or they only suppose the
+    move, and the reply that is told comes at once."""
+    text = lesson.script.source.text
+    start, end = shown.span.start, shown.span.end
+    before = _STOP.split(text[max(0, start - WARNED_WITHIN) : start])[-1]
+    behind = _STOP.split(text[end : end + WARNED_WITHIN])[0]
+    answered = any(child for child in shown.node.children)
+    return answered and (
+        is_hypothetical(lesson, shown) or bool(_WARNING.search(before) or _WARNING.search(behind))
+    )
+
+
+def _asked_about(lesson: Lesson, shown: Shown) -> bool:
+    """Whether a move of a talk, or one before it on its line, was not said or is asked about."""
+    nodes = lesson.tree.line(shown.node.index)
+    notes = [
+        lesson.script.source.words(block.span)
+        for block in lesson.script.blocks
+        if block.kind is BlockKind.NOTE
+    ]
+    told = set(re.findall(r"\d+\.+[^\s,>;]+", " ".join((*notes, *_unsaid(lesson)))))
+    return any(node.label.rstrip("+#") in told or node.label in told for node in nodes)
+
+
+def _unsaid(lesson: Lesson) -> list[str]:
+    return re.findall(r"<!-- not said: .*? -->", lesson.script.source.text)
 
 
 def taught_moves(lesson: Lesson) -> Iterator[Shown]:

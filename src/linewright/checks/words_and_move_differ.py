@@ -24,6 +24,8 @@ Source: common practice, no source.
 
 from collections.abc import Iterator
 
+import chess
+
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import Lesson, PlacedMove
@@ -43,7 +45,7 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         board = lesson.tree.nodes[placed.base].board()
         for words in _beside(lesson, placed):
             wrong = differences(words, board, node.move) if node.move else []
-            if not wrong or _fits_move_before(lesson, placed.base, words):
+            if not wrong or _fits_another(lesson, placed, words):
                 continue
             said = " ".join(lesson.script.source.text[words.start : words.end].split())
             fact = " and ".join(wrong)
@@ -53,12 +55,35 @@ def check(grounds: Grounds) -> Iterator[Finding]:
             yield Finding("words-and-move-differ", SEVERITY, placed.span, message, evidence)
 
 
-def _fits_move_before(lesson: Lesson, base: int, words: MoveWords) -> bool:
-    """Whether the words tell the move before ("after bishop takes c6 4...dxc6")."""
-    last = lesson.tree.nodes[base]
-    if last.parent is None or last.move is None:
+def _fits_another(lesson: Lesson, placed: PlacedMove, words: MoveWords) -> bool:
+    """Whether the words tell the move before ("after bishop takes c6 4...dxc6") or the next one
+    ("11.Kd1 takes the rook 11...Nxa1"), or where a man stands ("asleep: bishop c8, 12...Re8")."""
+    last = lesson.tree.nodes[placed.base]
+    if last.parent is not None and last.move is not None:
+        before = lesson.tree.nodes[last.parent].board()
+        if not differences(words, before, last.move):
+            return True
+    return _fits_next(lesson, placed, words) or _stands_there(last.board(), words)
+
+
+def _fits_next(lesson: Lesson, placed: PlacedMove, words: MoveWords) -> bool:
+    """Whether words behind a move lead straight to the next one and tell it."""
+    after = next((m for m in lesson.moves if m.span.start >= placed.span.end), None)
+    if after is None or after.node is None or words.start < placed.span.end:
         return False
-    return not differences(words, lesson.tree.nodes[last.parent].board(), last.move)
+    between = lesson.script.source.text[words.end : after.span.start]
+    move = lesson.tree.nodes[after.node].move
+    board = lesson.tree.nodes[after.base].board()
+    return not between.strip(" ,\n") and move is not None and not differences(words, board, move)
+
+
+def _stands_there(board: chess.Board, words: MoveWords) -> bool:
+    """Whether words that name a man and its square say where it stands: no move goes there."""
+    if words.takes or words.castles or not (words.piece and words.to):
+        return False
+    square = chess.parse_square(words.to)
+    man = board.piece_at(square)
+    return man is not None and man.piece_type == words.piece and man.color == board.turn
 
 
 def _beside(lesson: Lesson, placed: PlacedMove) -> Iterator[MoveWords]:

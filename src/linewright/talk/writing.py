@@ -85,7 +85,8 @@ class _Writer:
         return self._front() + "\n\n".join(part for part in self.out if part) + "\n"
 
     def _front(self) -> str:
-        lines = ["---", f"title: {quoted(self._title())}"]
+        talk = self.heard.transcript.source.name.rpartition("/")[2]
+        lines = ["---", f"title: {quoted(self._title())}", f"talk: {quoted(talk)}"]
         taught = {"w": "White", "b": "Black"}.get(self.heard.me)
         if taught:
             lines.append(f"for: {taught}")

@@ -1,0 +1,131 @@
+"""What the checks say of a script that was heard: speech is loose, and nobody speaks marks."""
+
+from __future__ import annotations
+
+import pytest
+
+from linewright.aids import aids_of_board
+from linewright.analyst.review import is_taught, shown_moves
+from linewright.build import Report, examine
+from linewright.finding import Severity
+from linewright.hearing import statements_of, with_sides_told_wrong
+from linewright.lesson import follow
+from linewright.said_plainly import is_plainly_wrong
+from linewright.script import parse
+from linewright.source import Source
+from linewright.statements import Answer, summary
+from linewright.talk.heard import hear
+from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import script_text
+
+HEAD = "---\nfor: White\ntalk: club.txt\n---\n\n"
+LINE = "1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Bxc6 dxc6 "
+
+
+def examined(body: str, head: str = HEAD) -> Report:
+    return examine(Source("a.md", head + body), aids_for=aids_of_board)
+
+
+def rules(report: Report) -> list[str]:
+    return [f.rule for f in report.findings if f.severity is Severity.ERROR]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "The bishops are traded on c6.",
+        "The rook has an open file.",
+        "The queen on d1 looks at d7, and the pawn on e5 hangs.",
+        "White has three ways to answer.",
+    ],
+)
+def test_what_is_said_loosely_is_not_decided_in_speech(said: str) -> None:
+    spoken = examined(LINE + said)
+    assert rules(spoken) == []
+    fails = [v for v in spoken.verdicts if v.answer is Answer.FAILS]
+    assert not fails, summary(spoken.verdicts)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "White has doubled pawns.",
+        "The bishop on f6 attacks the pawn on b2.",
+        "The knight on c6 attacks the pawn on e5.",
+    ],
+)
+def test_what_nobody_says_loosely_is_wrong_in_speech_too(said: str) -> None:
+    body = f"{LINE}5.O-O Bd6 6.d3 Nf6 7.Re1 O-O. {said}"
+    assert rules(examined(body)) == ["statement-fails"]
+    assert rules(examined(body, "---\nfor: White\n---\n\n")) == ["statement-fails"]
+
+
+def test_speech_may_be_about_a_board_shortly_before_or_after() -> None:
+    body = "1.e4 e5 2.Nf3 Nc6 3.Bb5 a6. Black has doubled pawns after 4.Bxc6 dxc6."
+    ahead = "1.e4 e5 2.Nf3 Nc6 3.Bb5 a6. Black has doubled pawns. 4.Bxc6 dxc6."
+    assert rules(examined(body)) == rules(examined(ahead)) == []
+    assert rules(examined(ahead, "---\nfor: White\n---\n\n")) == ["statement-fails"]
+
+
+def test_opinions_are_no_slips_however_they_are_put() -> None:
+    assert not is_plainly_wrong("White is better", "analysis", "-0.8", "it holds of Black")
+    assert is_plainly_wrong("White is a pawn up", "material", "", "it holds of Black")
+    assert not is_plainly_wrong("we are a pawn up", "material", "", "it holds of Black")
+
+
+@pytest.mark.parametrize(
+    ("body", "wanted"),
+    [
+        ("1.e4 e5 2.Bc4 Bc5 3.Qh5 Nf6 4.Qxf7#", []),
+        ("1.e4 d5 2.exd5 Qxd5 3.Nc3 takes the pawn 3...Qxg2 4.Bxg2", []),
+        ("1.e4 e5 2.Nf3 Nc6 3.Bc4 takes the rook.", ["words-and-move-differ"]),
+        ("1.e4 e5 2.Nf3. His queenside sleeps: bishop c8, 2...Nc6.", []),
+        ("1.e4 e5 2.Nf3. Bishop to c5, 2...Nc6.", ["words-and-move-differ"]),
+    ],
+)
+def test_words_between_two_moves_may_be_the_next_ones(body: str, wanted: list[str]) -> None:
+    found = rules(examined(body, ""))
+    assert [rule for rule in found if rule == "words-and-move-differ"] == wanted
+
+
+@pytest.mark.parametrize(
+    ("body", "move", "taught"),
+    [
+        ("1.e4 e5 2.f4 Bc5. Beginners then snatch the pawn, 3.fxe5 Qh4+.", "fxe5", False),
+        ("1.e4 e5 2.f4 Bc5. If you take the pawn 3.fxe5, 3...Qh4+ comes.", "fxe5", False),
+        ("1.e4 e5 2.f4 Bc5. And we take the pawn, 3.fxe5 Qh4+.", "fxe5", True),
+        ("1.e4 e5 2.f4 Bc5 3.fxe5 <!-- not said: 3.fxe5 --> Qh4+.", "fxe5", False),
+        ("1.e4 e5 2.f4 Bc5 3.fxe5.\n\n<!-- question at '0:09 takes': is it 3.fxe5, or only talk? -->",
+         "fxe5", False),
+    ],
+)  # fmt: skip
+def test_a_talk_does_not_teach_what_it_warns_of_or_is_unsure_of(
+    body: str, move: str, taught: bool
+) -> None:
+    lesson = follow(parse(Source("a.md", HEAD + body)))
+    shown = next(s for s in shown_moves(lesson) if s.node.san == move)
+    assert is_taught(lesson, shown) is taught
+    written = follow(parse(Source("a.md", HEAD.replace("talk: club.txt\n", "") + body)))
+    assert is_taught(written, next(s for s in shown_moves(written) if s.node.san == move))
+
+
+def test_a_heard_script_says_what_it_was_heard_from() -> None:
+    talk = hear(read_transcript(Source("club/night.txt", "e4 e5, knight f3, knight c6.")))
+    script = script_text(talk)
+    assert 'talk: "night.txt"' in script
+    assert parse(Source("a.md", script)).front.talk == "night.txt"
+    assert not parse(Source("a.md", script)).faults
+
+
+def test_what_fails_on_a_doubtful_board_is_not_decided() -> None:
+    """A side told for the other is a slip all the same."""
+    sure = "e4 e5, knight f3, knight c6, bishop b5, a6, bishop takes c6, d takes c6. White has doubled pawns."
+    talk = with_sides_told_wrong(hear(read_transcript(Source("a.txt", sure))))
+    assert [v.verdict for v, _, _ in statements_of(talk)] == ["fails"]
+    lost = (
+        "e4 e5, knight f3, knight c6. Well, d3 comes, knight g5 and we look at f7, rook b8, queen g6"
+        " perhaps, knight takes f7. White has doubled pawns. Rook d3, queen b2, bishop h3."
+    )
+    talk = with_sides_told_wrong(hear(read_transcript(Source("a.txt", lost))))
+    told = [(v.verdict, v.because) for v, _, _ in statements_of(talk)]
+    assert ("fails", "White has no doubled pawn") not in told
