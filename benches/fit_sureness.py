@@ -1,4 +1,4 @@
-"""Learns how sure what was heard is: `benches/fit_sureness.py [--rates 0,8] [--write]`.
+"""Learns how sure what was heard is: `benches/fit_sureness.py [--every 1] [--rates 0,8] [--write]`.
 
 Two logistic models (L2) over what the search found around a place (`linewright.talk.sureness`): of
 the slips, which are slips; of the moves that nobody said, which were played. It learns from every
@@ -6,7 +6,8 @@ talk that may be looked at. For both it says how near the chances come to what i
 in folds that were not learned from: the Brier score, and by tenths how many there are and how many
 are right; before and after, which is by the weights that are there and by those learned.
 
-With `--write` the weights (`sureness.toml`) are written anew.
+With `--write` the weights (`sureness.toml`) are written anew; then `--every 1` should be given, for
+else only some of the talks are heard.
 
 **Source**: Brier, *Verification of forecasts expressed in terms of probability* (1950); L-BFGS from
 SciPy.
@@ -198,14 +199,12 @@ def write(weights: dict[str, dict[str, float]]) -> None:
     WEIGHTS.write_text(text, "utf-8")
 
 
-def tasks_of(halves: Sequence[str], rates: Sequence[float]) -> list[tuple[Path, float]]:
-    """The talks to hear; "club:4" takes every fourth of a folder."""
-    tasks = []
-    for half in halves:
-        folder, _, step = half.partition(":")
-        for path in sorted((fit_talk.TALKS / folder).glob("*.talk"))[:: int(step or 1)]:
-            tasks += [(path, rate) for rate in rates]
-    return tasks
+def tasks_of(halves: Sequence[str], rates: Sequence[float], every: int) -> list[tuple[Path, float]]:
+    """The talks to hear, each so many of a folder."""
+    paths = [
+        path for half in halves for path in sorted((fit_talk.TALKS / half).glob("*.talk"))[::every]
+    ]
+    return [(path, rate) for path in paths for rate in rates]
 
 
 def main() -> None:
@@ -213,10 +212,11 @@ def main() -> None:
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--halves", default=",".join(LOOKED_AT))
     options.add_argument("--rates", default="0,8")
+    options.add_argument("--every", type=int, default=12)
     options.add_argument("--write", action="store_true")
     chosen = options.parse_args()
     rates = [float(rate) / 100 for rate in chosen.rates.split(",")]
-    tasks = tasks_of(chosen.halves.split(","), rates)
+    tasks = tasks_of(chosen.halves.split(","), rates, chosen.every)
     examples: dict[str, Examples] = defaultdict(Examples)
     with get_context("fork").Pool() as pool:
         for talk, found in pool.imap(looked_at, tasks):

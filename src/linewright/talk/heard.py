@@ -56,7 +56,7 @@ from linewright.talk.record import (
 from linewright.talk.said import Form, Phrase
 from linewright.talk.slips import TELLS_A_MOVE, TELLS_NO_MOVE, SlipFinder
 from linewright.talk.sounding_names import is_spelling_of, name_words, sounding_names
-from linewright.talk.sureness import FARTHEST, sure_slip, sure_unsaid, unsaid_of
+from linewright.talk.sureness import FARTHEST, sure_slip, sure_unsaid
 from linewright.talk.telling import SENTENCE, Models, tell
 from linewright.talk.transcript import Transcript
 from linewright.talk.usual import Usual, catalogue_line
@@ -383,32 +383,39 @@ class _Hearing:
             line = heard.line_to(self.tree.parent(one.node) if one.kind is Kind.PLAY else one.node)
             choices = (self._reading(one), self._reading(other))
             if choices[0] != choices[1]:
-                text = f'"{said.text}": is it {_either(choices)}'
-                yield Question(said, text, choices, line)
+                yield _question(said, choices, line, self._unsaid(one))
         yield from self._questions_of_unsaid(heard, asked)
 
     def _questions_of_unsaid(self, heard: Heard, asked: set[int]) -> Iterator[Question]:
         """Whether moves that nobody said were played, where that is in doubt.
 
-        The words behind them tell the move after them, something else, or nothing.
+        The words beside them tell a move with them, something else, or nothing.
         """
         for turn in heard.turns:
             event = turn.event
-            unsaid = unsaid_of(event) if event.kind is Kind.PLAY else ()
-            if not unsaid or event.phrase.first in asked:
+            if not self._unsaid(event) or event.phrase.first in asked:
                 continue
             said = self.said(event.phrase.first, event.phrase.end)
             if is_answered(said, heard.answered) or sure_unsaid(heard, turn) >= ASK_UNSAID_BELOW:
                 continue
-            told = [node for node in (*event.extra, event.node) if node not in unsaid]
-            moves = line_text(
-                [self.tree.san(n) for n in unsaid], len(self.tree.line(unsaid[0])) - 2
-            )
-            choices = (_numbered(self.tree, told[0]), *self._instead(event), ONLY_TALK)
-            choices = tuple(dict.fromkeys(choices))
-            text = f'"{said.text}", with {moves} before it, which nobody said: is it {_either(choices)}'
-            line = heard.line_to(self.tree.parent(unsaid[0]))
-            yield Question(said, text, choices, line, moves)
+            told = (*event.extra, event.node)[0]
+            choices = dict.fromkeys((_numbered(self.tree, told), *self._instead(event), ONLY_TALK))
+            line = heard.line_to(self.tree.parent(told))
+            yield _question(said, tuple(choices), line, self._unsaid(event))
+
+    def _unsaid(self, event: Event) -> str:
+        """The moves of a decision that nobody said: "4...d6 before it"; empty without any."""
+        if event.kind is not Kind.PLAY:
+            return ""
+        before = self._line(event.silent)
+        after = self._line((event.node,) if event.extra else ())
+        parts = (before and f"{before} before it", after and f"{after} after it")
+        return " and ".join(part for part in parts if part)
+
+    def _line(self, nodes: Sequence[int]) -> str:
+        """Moves that follow each other, with their numbers."""
+        start = len(self.tree.line(nodes[0])) - 2 if nodes else 0
+        return line_text([self.tree.san(node) for node in nodes], start)
 
     def _instead(self, event: Event) -> Iterator[str]:
         """What the words of a move are on the nearest other ways, the nearest first."""
@@ -702,6 +709,13 @@ _TAKE_WORDS = frozenset(
 
 def _when(found: Question | CaptionChange | HeardSlip) -> tuple[int, int]:
     return found.said.first, found.said.end
+
+
+def _question(said: Said, choices: tuple[str, ...], line: tuple[str, ...], unsaid: str) -> Question:
+    """The question what words are, with the moves in doubt beside them."""
+    beside = f", with {unsaid}, which nobody said" if unsaid else ""
+    text = f'"{said.text}"{beside}: is it {_either(choices)}'
+    return Question(said, text, choices, line, unsaid)
 
 
 def _either(choices: Sequence[str]) -> str:

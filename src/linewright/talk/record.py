@@ -70,7 +70,7 @@ class HeardSlip:
 class Question:
     """A doubt for the teacher: the words, and what they may mean, likeliest first.
 
-    `unsaid` are moves in doubt that nobody said before them; empty where only the words are.
+    `unsaid` are moves in doubt that nobody said, "4...d6 before it"; empty where there are none.
     """
 
     said: Said

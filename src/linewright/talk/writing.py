@@ -544,7 +544,7 @@ def _nodes(event: Event) -> tuple[int, ...]:
 def _question_note(question: Question) -> str:
     choices = ", or ".join(question.choices)
     place = place_of(question.said)
-    before = f"nobody said {question.unsaid} before it; " if question.unsaid else ""
+    before = f"nobody said {question.unsaid}; " if question.unsaid else ""
     return (
         f"<!-- question at {place!r}: {before}is it {choices}? To answer, put under answers in the head"
         f" of this script: {quoted(place)}: the move (or: only talk) -->"
