@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from linewright.aids import aids_of_board
 from linewright.analyst.review import is_taught, shown_moves
 from linewright.build import Report, examine
+from linewright.checks.refutation_does_not_work import is_punished
 from linewright.finding import Severity
 from linewright.hearing import statements_of, with_sides_told_wrong
 from linewright.lesson import follow
@@ -107,6 +110,26 @@ def test_a_talk_does_not_teach_what_it_warns_of_or_is_unsure_of(
     assert is_taught(lesson, shown) is taught
     written = follow(parse(Source("a.md", HEAD.replace("talk: club.txt\n", "") + body)))
     assert is_taught(written, next(s for s in shown_moves(written) if s.node.san == move))
+
+
+def test_a_board_is_pictured_only_where_its_men_stand() -> None:
+    """The reader of a script may stand at another board than the talk."""
+    words = "e4 e5, knight f3, knight c6, bishop c4. Now remove the bishop on c4 from the board."
+    talk = hear(read_transcript(Source("a.txt", words)))
+    assert [board.edits for board in talk.what_if] == ["remove=c4"]
+    assert "](?remove=c4)" in script_text(talk)
+    elsewhere = replace(talk.what_if[0], edits="remove=c5")
+    script = script_text(replace(talk, what_if=(elsewhere,)))
+    assert "](?" not in script and "remove the bishop on c4" in script
+
+
+@pytest.mark.parametrize(("head", "punished"), [(HEAD, False), ("---\nfor: White\n---\n\n", True)])
+def test_a_talk_brings_in_by_if_what_may_happen(head: str, punished: bool) -> None:
+    lesson = follow(
+        parse(Source("a.md", head + "1.e4 e5 2.Nf3. If he plays 2...f6 3.Nxe5 follows."))
+    )
+    shown = next(s for s in shown_moves(lesson) if s.node.san == "f6")
+    assert is_punished(lesson, shown) is punished
 
 
 def test_a_heard_script_says_what_it_was_heard_from() -> None:

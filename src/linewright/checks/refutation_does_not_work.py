@@ -37,7 +37,8 @@ After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5 Nbd7 5.cxd5 exd5 all is safe. If White tak
 Limits: needs an analyst; looks at moves marked `?` or `??`, and at the other side's moves that
 follow the word if, that have an answer in the lesson; and at sentences such as "if he takes the
 pawn, Qa4+ wins the bishop", where the side, the capture and what is won can be understood. Where
-the words may mean several captures, all must fail.
+the words may mean several captures, all must fail. In a script that was heard a move behind the
+word if is only one that may happen.
 
 Source: an engine's answer, with its depth and nodes beside it; the measure is common practice, no
 source.
@@ -78,7 +79,7 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     if analyst is None:
         return
     for shown in shown_moves(lesson):
-        if shown.node.children and _is_punished(lesson, shown):
+        if shown.node.children and is_punished(lesson, shown):
             yield from _judged(analyst, lesson, shown)
     for hypothesis in hypotheses(lesson):
         yield from _supposed(analyst, lesson, hypothesis)
@@ -125,12 +126,15 @@ def _failure(
     return why, sound.shown(), sound.analysis.cited(), error.severity
 
 
-def _is_punished(lesson: Lesson, shown: Shown) -> bool:
+def is_punished(lesson: Lesson, shown: Shown) -> bool:
+    """Whether a move is shown as one that is answered by force."""
     if shown.node.suffix in {"?", "??"}:
         return True
     side = taught_side(lesson)
     if side is None or shown.white == side:
         return False
+    if lesson.front.talk:
+        return False  # in speech "if" brings in whatever may happen
     return is_hypothetical(lesson, shown)
 
 

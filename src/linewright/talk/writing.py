@@ -17,7 +17,16 @@ from linewright.clock import clock
 from linewright.names import find_names, name_of_line, plain_letters
 from linewright.talk.answers import place_of
 from linewright.talk.decoder import Event, Kind, Mode
-from linewright.talk.heard import Heard, HeardMove, HeardSlip, Question, Said, Turn, line_text
+from linewright.talk.heard import (
+    Heard,
+    HeardMove,
+    HeardSlip,
+    Question,
+    Said,
+    Turn,
+    WhatIf,
+    line_text,
+)
 from linewright.talk.said import Form
 from linewright.talk.vocabulary import ARTICLES, TAKES
 from linewright.talk.written_answers import answer_lines, quoted
@@ -314,7 +323,7 @@ class _Writer:
         index = first
         while index < last:
             link, change = links.get(index), changes.get(index)
-            if link is not None and link.said.end <= last:
+            if link is not None and link.said.end <= last and self._can_be_pictured(link):
                 text = " ".join(words[k].text for k in range(index, link.said.end))
                 out.append(f"[{_escaped(text)}](?{link.edits})" + words[link.said.end - 1].mark)
                 index = link.said.end
@@ -327,6 +336,13 @@ class _Writer:
                 out.append(_marked(self._worded(index, words[index].text), words[index].mark))
                 index += 1
         return out
+
+    def _can_be_pictured(self, board: WhatIf) -> bool:
+        """Whether the men that an imagined board does without stand on the reader's board."""
+        gone = re.fullmatch("remove=(.*)", board.edits)
+        here = self.heard.board(self.here)
+        squares = gone[1].split(",") if gone else []
+        return all(here.piece_at(chess.parse_square(square)) for square in squares)
 
     def _worded(self, word: int, text: str) -> str:
         """A word as plain text; a square that would be read as a move is a mark on that square."""
