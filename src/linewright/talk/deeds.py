@@ -171,6 +171,11 @@ SET_PHRASES: tuple[tuple[str, Spec, float], ...] = (
     ("make some air", _LUFT, 0.5),
     ("make a hole for the king", _LUFT, 0.3),
     ("make an escape square", _LUFT, 0.4),
+    ("tuck in", _CASTLES, 0.8),
+    ("king away", _CASTLES, 0.5),
+    ("king's away", _CASTLES, 0.5),
+    ("king is away", _CASTLES, 0.5),
+    ("king goes to bed", _CASTLES, 0.4),
     ("promote", Spec(pieces=(("P", 0.0),), promotion="Q"), 0.5),
 )
 """Words, their first in any form and "the" for any such word, with what they say of the move."""
@@ -178,7 +183,7 @@ SET_PHRASES: tuple[tuple[str, Spec, float], ...] = (
 
 def _first(said: str) -> frozenset[str]:
     verb = said.split(maxsplit=1)[0]
-    plain = ("king", "back", "en", "so", "same", "everything")
+    plain = ("king", "king's", "back", "en", "so", "same", "everything")
     return frozenset((verb,)) if verb in plain else forms(verb)
 
 
@@ -197,7 +202,7 @@ def set_phrases(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
 
 
 _ATTACKS = frozenset(
-    form for verb in "attack hit kick chase harass question challenge bother pester drive evict nudge".split()
+    form for verb in "attack hit kick chase harass question challenge bother pester drive evict nudge poke".split()
     for form in forms(verb) if not form.endswith("ing")
 )  # fmt: skip
 _SUPPORTS = frozenset(
@@ -207,7 +212,7 @@ _SUPPORTS = frozenset(
 _PINS = words("pin pins pinned")
 _FORKS = words("fork forks forked")
 _DOUBLES = words("double doubles doubled")
-_BLOCKS = words("block blocks blocked interpose interposes interposed")
+_BLOCKS = words("block blocks blocked interpose interposes interposed plug plugs plugged")
 _CHECKED_OTHERWISE = words("that this it the whether if out for again what your his my on")
 _PASSIVE = words("is gets was has")
 _DRIVEN = words("driven kicked chased hit harassed bothered evicted questioned challenged")
@@ -297,6 +302,9 @@ def _deed(lexicon: Lexicon, verb: int, spec: Spec) -> Iterator[tuple[int, Spec]]
         deed = "attack" if text in _ATTACKS else "support"
         for end, met, square in _object(lexicon, verb + 1):
             yield from _by_what(lexicon, end, replace(spec, deed=deed, met=met, met_square=square))
+        for end, with_it in _by_what(lexicon, verb + 1, spec):
+            if end > verb + 1 and with_it.from_file:  # "hits with the d-pawn"
+                yield end, with_it
 
 
 def _questioned(lexicon: Lexicon, verb: int, spec: Spec) -> Iterator[tuple[int, Spec]]:
@@ -329,6 +337,8 @@ def _object(lexicon: Lexicon, k: int) -> Iterator[tuple[int, str, int | None]]:
     text = lexicon.text(k)
     if text in ("it", "him", "her", "you", "me", "us", "them"):
         yield k + 1, "", None
+        if text == "her":  # the queen, whether she moved last or not
+            yield k + 1, "Q", None
         return
     while lexicon.text(k) in ARTICLES or lexicon.text(k) in _QUALITIES:
         k += 1

@@ -103,7 +103,7 @@ QUALITIES = words(
 """What may stand between an article and a piece."""
 
 
-def _piece_after(lexicon: Lexicon, k: int) -> tuple[int, Spec] | None:
+def piece_after(lexicon: Lexicon, k: int) -> tuple[int, Spec] | None:
     """Where the name of a piece ends that may begin at a token, and what it says."""
     begun = k
     k = _skip(lexicon, k, ARTICLES | QUALITIES)
@@ -145,9 +145,18 @@ def _subject_and_verb(lexicon: Lexicon, i: int, verbs: frozenset[str]) -> tuple[
     return (piece, verb) if lexicon.text(verb) in verbs and _close(lexicon, verb) else None
 
 
+def _bare(lexicon: Lexicon, i: int) -> tuple[str, int] | None:
+    """A piece with no verb: "knight to the edge", but not where it is "on the rim"."""
+    piece = piece_at(lexicon, i)
+    return (piece, i) if piece not in ("", "P") and lexicon.text(i + 1) in _INTO else None
+
+
+_INTO = words("to into towards")
+
+
 def _to_a_region(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     """ "The knight hops back to the queenside", "it steps into the middle"."""
-    found_verb = _subject_and_verb(lexicon, i, WALKS)
+    found_verb = _subject_and_verb(lexicon, i, WALKS) or _bare(lexicon, i)
     if found_verb is None:
         return
     piece, k = found_verb
@@ -207,7 +216,7 @@ def _with_what(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     inwards = lexicon.text(k) in _INWARDS or lexicon.text(k) in ("back", "away")
     if not inwards or lexicon.text(k + 1) != "with" or not _close(lexicon, k + 1):
         return
-    found = _piece_after(lexicon, k + 2)
+    found = piece_after(lexicon, k + 2)
     if found is None or found[1].pieces[0][0] == "P":
         return
     spec = replace(found[1], quiet=lexicon.text(k) in ("out", "back", "away"),
@@ -226,10 +235,10 @@ def _piece_for_piece(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     """ "Trades his knight for the bishop", "gives up the bishop for the knight"."""
     if lexicon.text(i) not in _SWAPS:
         return
-    mine = _piece_after(lexicon, _skip(lexicon, i + 1, _GIVEN_UP))
+    mine = piece_after(lexicon, _skip(lexicon, i + 1, _GIVEN_UP))
     if mine is None or lexicon.text(mine[0]) != "for" or not _close(lexicon, mine[0]):
         return
-    theirs = _piece_after(lexicon, mine[0] + 1)
+    theirs = piece_after(lexicon, mine[0] + 1)
     if theirs is None:
         return
     end, met = theirs
@@ -259,7 +268,7 @@ def _check_on(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     targets = _at(square)
     spec = Spec(targets=targets, check=True, free=True)
     end = square.end
-    if lexicon.text(end) == "with" and (found := _piece_after(lexicon, end + 1)):
+    if lexicon.text(end) == "with" and (found := piece_after(lexicon, end + 1)):
         spec = replace(found[1], targets=targets, check=True)
         end = found[0]
     yield Phrase(i, end, Form.FULL, spec, 0.4, verb=True)
@@ -353,7 +362,7 @@ def _inverted(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     if lexicon.text(i) == "off" and lexicon.text(i + 1) in _GO and name in _SEVERAL:
         spec = Spec(capture=True, captured=_SEVERAL[name])
         yield Phrase(i, many + 1, Form.TRADE, spec, 0.2, verb=True)
-    found = _piece_after(lexicon, i + 2) if lexicon.text(i + 1) in _GOES else None
+    found = piece_after(lexicon, i + 2) if lexicon.text(i + 1) in _GOES else None
     if found is None or lexicon.text(i + 2) not in ARTICLES or name in _SEVERAL:
         return
     end, spec = found

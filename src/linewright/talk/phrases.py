@@ -16,6 +16,7 @@ import chess
 from linewright.talk.deeds import by_a_pawn, deeds, set_phrases
 from linewright.talk.manners import again, manners
 from linewright.talk.said import Form, Phrase, Spec
+from linewright.talk.sparing import sparing
 from linewright.talk.vocabulary import (
     ARTICLES,
     INFINITE,
@@ -137,6 +138,7 @@ class Parser:
         yield from self._verb_first(i)
         yield from deeds(self.lexicon, i)
         yield from manners(self.lexicon, i)
+        yield from sparing(self.lexicon, i)
 
     def _text(self, i: int) -> str:
         return self.lexicon.text(i)

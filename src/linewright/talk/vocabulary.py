@@ -222,6 +222,10 @@ _CLAUSES = words(
 )
 _NUMBERED = words("move moves chapter part number game round lesson line or and only these those")
 
+SENTENCE = 0.95
+WORDS_A_STOP = 60
+"""Fewer full stops than one in so many words are none at all."""
+
 NOISY = 0.035
 """Above this share of wrong words worse likenesses are heard too."""
 
@@ -236,6 +240,8 @@ class Lexicon:
     ease: float = 1.0
     """What prices of misheard words are multiplied with: less where the recogniser errs often."""
     noise: float = 0.0
+    unmarked: bool = False
+    """Whether the recogniser writes no stops."""
     _pieces: dict[str, tuple[tuple[str, float], ...]] = field(default_factory=dict)
     _squares: dict[int, tuple[Guess, ...]] = field(default_factory=dict)
     _kinds: dict[tuple[str, str], float] = field(default_factory=dict)
@@ -253,6 +259,8 @@ class Lexicon:
             if len(single) == 1 or re.fullmatch(r"[a-h]\d|\d+", single):
                 phones[single] = spelt(single)
         lexicon = cls(tokens, phones, known_words(plain))
+        stops = sum(token.gap >= SENTENCE for token in tokens[1:])
+        lexicon.unmarked = stops * WORDS_A_STOP < len(tokens)
         lexicon.noise = max(0.012, lexicon.odd_share(), 0.8 * lexicon.wrong_share() - 0.04)
         lexicon.ease = max(0.45, min(0.8, 1.1 - 4.0 * lexicon.noise))
         return lexicon
