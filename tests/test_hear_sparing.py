@@ -61,6 +61,15 @@ OLD_INDIAN = "d4 knight f6, c4 d6, knight c3 e5. "
          "d4 d5 c4 e6 Nc3 c5 e3 Nf6 Nf3 Nc6 a3"),
         ("e4 e6, d4 d5, knight c3, knight f6. We push, knight d7. f4 c5, knight f3, knight c6.",
          "e4 e6 d4 d5 Nc3 Nf6 e5 Nfd7 f4 c5 Nf3 Nc6"),
+        ("e4 c5, knight c3, knight c6. g3 g6. Bishop g2. Black copies. d3 d6.",
+         "e4 c5 Nc3 Nc6 g3 g6 Bg2 Bg7 d3 d6"),
+        ("d4 knight f6, c4 c5, d5 b5, c takes b5. We offer another, takes, bishop takes a6. Knight c3, g6.",
+         "d4 Nf6 c4 c5 d5 b5 cxb5 a6 bxa6 Bxa6 Nc3 g6"),
+        ("e4 e5, knight f3, knight c6, bishop c4, knight f6. We jump in, d5, e takes d5, knight a5.",
+         "e4 e5 Nf3 Nc6 Bc4 Nf6 Ng5 d5 exd5 Na5"),
+        (OPEN + "Bishop b5. He kicks. Bishop a4, knight f6.", "e4 e5 Nf3 Nc6 Bb5 a6 Ba4 Nf6"),
+        ("e4 e5, knight f3, d6. We hit with the d-pawn. e takes d4, knight takes d4.",
+         "e4 e5 Nf3 d6 d4 exd4 Nxd4"),
     ],
 )  # fmt: skip
 def test_moves_told_with_hardly_a_word(words: str, wanted: str) -> None:
@@ -88,6 +97,14 @@ def test_captions_without_stops() -> None:
         ("d4 d5, c4 e6. A small move may be a big one. Knight c3, knight f6.", "d4 d5 c4 e6 Nc3 Nf6"),
         ("e4 e5, knight f3. And what does the knight do? It attacks. Knight c6.", "e4 e5 Nf3 Nc6"),
         (CENTRE + "Knight c3. One step at a time. Queen a5.", "e4 d5 exd5 Qxd5 Nc3 Qa5"),
+        (OPEN + "Everyone copies that. Bishop b5, a6.", "e4 e5 Nf3 Nc6 Bb5 a6"),
+        (OPEN + "Bishop b5. White offers the bishop for nothing, it seems. a6, bishop a4.",
+         "e4 e5 Nf3 Nc6 Bb5 a6 Ba4"),
+        ("d4 d5, c4 e6. It takes one step to learn this. Knight c3, knight f6.", "d4 d5 c4 e6 Nc3 Nf6"),
+        ("d4 f5, c4 knight f6, g3 e6. Bishop g2, bishop e7. Knight f3. We offer the queens? Not yet."
+         " Castles.", "d4 f5 c4 Nf6 g3 e6 Bg2 Be7 Nf3 O-O"),
+        ("e4 knight f6, e5, knight d5, c4, knight b6. d4 d6, f4. In it goes? No. d takes e5,"
+         " f takes e5, knight c6.", "e4 Nf6 e5 Nd5 c4 Nb6 d4 d6 f4 dxe5 fxe5 Nc6"),
     ],
 )  # fmt: skip
 def test_the_same_words_as_mere_talk(words: str, wanted: str) -> None:

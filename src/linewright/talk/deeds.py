@@ -156,6 +156,8 @@ SET_PHRASES: tuple[tuple[str, Spec, float], ...] = (
     ("open up the centre", _CENTRE, 1.6),
     ("strike in the centre", _CENTRE, 1.2),
     ("strike back in the centre", _CENTRE, 1.2),
+    ("hit back", _CENTRE, 1.4),
+    ("strike back", _CENTRE, 1.4),
     ("hit back in the centre", _CENTRE, 1.2),
     ("break in the centre", _CENTRE, 1.2),
     ("take over the centre", _CENTRE, 1.4),

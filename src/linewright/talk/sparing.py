@@ -36,12 +36,14 @@ def sparing(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     yield from _piece_alone(lexicon, i)
     yield from _between(lexicon, i)
     yield from _home(lexicon, i)
+    yield from _jumps(lexicon, i)
     yield from _check(lexicon, i)
     yield from _past(lexicon, i)
     yield from _step(lexicon, i)
     yield from _small(lexicon, i)
     yield from _develops(lexicon, i)
     yield from _offers(lexicon, i)
+    yield from _copies(lexicon, i)
     yield from _keeps(lexicon, i)
     yield from _brings(lexicon, i)
 
@@ -199,6 +201,9 @@ _DEEDS: dict[str, str] = {
     **dict.fromkeys(("kicks", "chases", "kick", "chase"), "attack"),
     **dict.fromkeys(("guards", "guard", "defends"), "support"),
 }
+_KICKED = "NBQ"
+NOT_LAST = 0.7
+"""What is kicked has mostly just come."""
 _ONE = words("a another the this")
 _WHO = words("he she we i you they white black")
 
@@ -212,7 +217,10 @@ def _deed_alone(lexicon: Lexicon, i: int, deed: str) -> Iterator[Phrase]:
     if lexicon.tokens[i].gap >= PAUSE and first < i:
         return
     piece = (("P", 0.0), ("N", 0.8), ("B", 0.8), ("Q", 1.5), ("R", 1.5)) if deed == "attack" else ()
-    yield from _told(lexicon, i, i + 1, Spec(pieces=piece, quiet=True, deed=deed), 0.9 + price)
+    spec = Spec(pieces=piece, quiet=True, deed=deed)
+    yield from _told(lexicon, i, i + 1, spec, 0.9 + price)
+    for met in _KICKED if deed == "attack" else "":
+        yield from _told(lexicon, i, i + 1, replace(spec, met=met), NOT_LAST + 0.9 + price)
 
 
 # --- going home ---------------------------------------------------------------------------------
@@ -248,6 +256,21 @@ def _home(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
         pieces = (("N", 0.0), ("B", 0.0), ("Q", 0.0), ("R", 0.5))
         spec = replace(spec, pieces=pieces, targets=_HOME, free=False)
     yield from _told(lexicon, i, end, spec, (0.3 if text == "home" else 0.7) + price)
+
+
+_WAYS_IN = words("in on up down out across over")
+_JUMPS = words("jump jumps jumped hop hops hopped leap leaps leapt")
+
+
+def _jumps(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
+    """ "In it goes", "we jump in"."""
+    text, after = lexicon.text(i), lexicon.text(i + 1)
+    if text in _WAYS_IN and after in _IT and lexicon.text(i + 2) in _GOES:
+        spec = Spec(quiet=text != "in", free=True)
+        yield from _told(lexicon, i, i + 3, spec, 1.0 + begins(lexicon, i))
+    elif text in _JUMPS and lexicon.text(i - 1) in _WHO and after in _WAYS_IN:
+        spec = Spec(pieces=(("N", 0.0),), quiet=after != "in")
+        yield from _told(lexicon, i, i + 2, spec, 0.7)
 
 
 def _check(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
@@ -295,6 +318,8 @@ def _step(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     """ "One step", "the a-pawn, two squares"."""
     if lexicon.text(i) not in ("one", "two") or lexicon.text(i + 1) not in _STEPS:
         return
+    if lexicon.tokens[i].gap < PAUSE and is_square(lexicon.text(i - 1)):
+        return  # "e6 one step"
     price = begins(lexicon, i)
     spec = _TWO if lexicon.text(i) == "two" else _PAWN
     file = lexicon.text(i - 2)
@@ -331,6 +356,7 @@ def _develops(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
 
 
 _OFFERS = words("offer offers offered")
+_GAMBITS = ARTICLES | {"another"}
 
 
 def _offers(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
@@ -339,6 +365,20 @@ def _offers(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     if offered and lexicon.text(i + 2) in ("queens", "ladies"):
         spec = Spec(pieces=(("Q", 0.0),), quiet=True, deed="attack", met="Q")
         yield Phrase(i, i + 3, Form.VAGUE, spec, 0.4, verb=True)
+    elif lexicon.text(i) in _OFFERS and lexicon.text(i + 1) in _GAMBITS:
+        end = i + 2
+        if piece_at(lexicon, end) == "P" or lexicon.text(i + 1) == "another":
+            end += piece_at(lexicon, end) == "P"
+            yield from _told(lexicon, i, end, _PAWN, 1.0)
+
+
+_COPIES = words("copies copy copied")
+
+
+def _copies(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
+    """ "White copies": the move just made, as the other side makes it."""
+    if lexicon.text(i) in _COPIES and lexicon.text(i - 1) in _WHO:
+        yield from _told(lexicon, i, i + 1, Spec(mirror=True), 0.4)
 
 
 _KEEPS = words("keep keeps kept")
