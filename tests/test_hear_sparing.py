@@ -76,6 +76,13 @@ def test_moves_told_with_hardly_a_word(words: str, wanted: str) -> None:
     assert lines(words) == [wanted]
 
 
+def test_a_piece_that_is_only_spoken_of() -> None:
+    said = (
+        "so e4 e5 knight f3 knight c6 it must be this knight first and then bishop b5 a6 and so on"
+    )
+    assert lines(said) == ["e4 e5 Nf3 Nc6 Bb5 a6"]
+
+
 def test_captions_without_stops() -> None:
     said = (
         "so e4 e5 knight out knight out bishop b5 a6 bishop a4 knight f6 and that is all for today"

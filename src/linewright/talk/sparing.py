@@ -108,7 +108,10 @@ def _clause(lexicon: Lexicon, i: int) -> int:
 
 _OUT = words("out in comes come up forward across jumps hops develops there")
 _HOMEWARDS = words("home back returns retreats")
-_NO_SUBJECT = words("with of for against by from without about like on than his her the its")
+_NO_SUBJECT = words(
+    "with of for against by from without about like on be is was been see sees had want wants"
+)
+"""What comes after these is no move: "it must be this knight first", "with the knight out"."""
 _AFTER_OUT = words("out in over up again first round around across forward too")
 
 
@@ -120,7 +123,8 @@ def _piece_and_adverb(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
         return
     first = _clause(lexicon, i)
     price = begins(lexicon, first)
-    if lexicon.tokens[i + 1].gap >= PAUSE or price >= INFINITE:
+    spoken_of = lexicon.text(first - 1) in _NO_SUBJECT and lexicon.tokens[first].gap < PAUSE
+    if lexicon.tokens[i + 1].gap >= PAUSE or price >= INFINITE or spoken_of:
         return
     back = text in _HOMEWARDS
     lift = piece == "R" and text == "lift"
