@@ -557,6 +557,15 @@ def _is_certain(folded: str) -> bool:
     return folded in _ABBREVIATED or folded in _index().rows
 
 
+def stands_in_names(word: str) -> bool:
+    """Whether a word stands in a name of an opening.
+
+    >>> stands_in_names("French"), stands_in_names("Penrice")
+    (True, False)
+    """
+    return _is_certain(_fold(word))
+
+
 def _near(folded: str, index: _Index) -> tuple[str, bool]:
     # Loaded here, for the names of most texts are known as they are spelt.
     from jellyfish import metaphone

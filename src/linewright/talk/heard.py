@@ -42,6 +42,7 @@ from linewright.talk.decoder import (
 from linewright.talk.heard_names import misheard_names
 from linewright.talk.imagined import edited, imagined_boards
 from linewright.talk.phrases import Parser
+from linewright.talk.players import players, with_sides
 from linewright.talk.record import (
     CaptionChange,
     Heard,
@@ -167,6 +168,7 @@ class Reading:
         **Cost**: 0.4 s for ten minutes of talk.
         """
         tokens = tokenise(spoken(transcript))
+        tokens = with_sides(tokens, players(tokens))
         lexicon = Lexicon.of(tokens)
         imagined = list(imagined_boards(lexicon))
         phrases = CueReader(lexicon).read(Parser(lexicon).phrases(imagined))

@@ -129,7 +129,7 @@ _COLOUR_SPELLINGS: dict[str, tuple[str, float]] = {
 }  # fmt: skip
 
 _BEFORE_A_VERB = words("to we can could i you they must will would should may might let's just")
-_AFTER_A_SIDE = words(
+AFTER_A_SIDE = words(
     "plays played play goes went moves moved replies answers responds continues chooses takes took"
     " captures recaptures castles castled is has can could will would should must wants gets puts"
     " brings develops pushes retreats attacks defends threatens to king queen rook bishop knight"
@@ -382,7 +382,7 @@ class Lexicon:
         if text in COLOURS:
             return COLOURS[text], 0.0
         guess = _COLOUR_SPELLINGS.get(text)
-        follows = self.text(index + 1) in _AFTER_A_SIDE and self.tokens[index + 1].gap < 0.3
+        follows = self.text(index + 1) in AFTER_A_SIDE and self.tokens[index + 1].gap < 0.3
         verb = self.text(index - 1) in _BEFORE_A_VERB  # "to block", "you wait"
         if guess is None or not follows or verb:
             return None

@@ -1,0 +1,231 @@
+"""The players of a game that a talk goes through, and which side each has.
+
+"Osgood with White against young Penrice ... Penrice takes on e4": a player's name says who moves
+as plainly as "Black" does. Which side a player has is said once, mostly at the beginning; from then
+on the name is read as the side.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from linewright.names import stands_in_names
+from linewright.talk.vocabulary import (
+    AFTER_A_SIDE,
+    ARTICLES,
+    CASTLES,
+    CLEAR_ERRORS,
+    COLOURS,
+    COMMON,
+    PIECES,
+    TAKES,
+    Token,
+    is_square,
+    words,
+)
+
+LONGEST = 2
+"""A player's name has this many words at most, without a title."""
+
+WITHIN = 6
+"""So many words may stand between "White" and the name of who had it."""
+
+_TITLES = words(
+    "mr mrs miss ms dr doctor sir frau herr madame father sister major captain colonel old young"
+    " little big uncle auntie aunt grandpa grandma coach"
+)
+_HAVING = words("with has had having playing played plays takes took handling as gets got")
+_PIECES_OF = words("pieces side men")
+_IS = words("is was were")
+_AGAINST = words("against versus vs facing opposing beat")
+_NO_NAME = words(
+    "game games player players opponent opponents better worse fine here there today tonight winning"
+    " lost losing happy nobody somebody everybody everyone someone anyone both who attack defence"
+    " defense gambit opening variation system he's she's pupils pupil teacher teachers children people"
+    " club friend friends student students junior juniors today's tonight's same other again plan"
+    " idea check mate trade swap exchange please never always ours yours mine"
+)
+_DOES = words("isn't wasn't was found finds chose knew knows did never put had thought bangs")
+_SIDES = {"w": "white", "b": "black"}
+
+
+@dataclass(frozen=True, slots=True)
+class _Name:
+    """A name from token `first` up to `end`; its words, without a title.
+
+    It is doubtful where a word that is no name could stand as well: "White is Thorne", "better".
+    """
+
+    first: int
+    end: int
+    words: tuple[str, ...]
+    doubtful: bool = False
+
+
+_Sides = list[tuple[str, _Name]]
+_Reader = Callable[[int], _Name | None]
+
+
+def players(tokens: Sequence[Token]) -> dict[str, str]:
+    """The side ("w" or "b") of each player, by each word of the name.
+
+    A name counts only if the talk uses it later as one uses a side ("Penrice takes", "Hetty's
+    knight"), and if it is never given both sides. That the player named first has White
+    ("Osgood against Penrice") is common practice, no source.
+
+    >>> from linewright.talk.vocabulary import tokenise
+    >>> said = "Osgood against Penrice . e4 e5 . Osgood plays knight f3 and Penrice answers d6"
+    >>> players(tokenise([(word, "", 0.0) for word in said.split()]))
+    {'osgood': 'w', 'penrice': 'b'}
+    """
+    capitals = any(token.raw[1:2].islower() and token.raw[0].isupper() for token in tokens)
+    acting = _acting(tokens)
+    enough = 1 if capitals else 2
+    told: dict[str, set[str]] = defaultdict(set)
+    for pairing in _introduced(tokens, capitals):
+        often = max(acting[word] for _, name in pairing for word in name.words)
+        if often >= (enough if len(pairing) == 1 and pairing[0][1].doubtful else 1):
+            for side, name in pairing:
+                for word in name.words:
+                    told[word].add(side)
+    return {word: min(sides) for word, sides in told.items() if len(sides) == 1}
+
+
+def with_sides(tokens: Sequence[Token], named: Mapping[str, str]) -> tuple[Token, ...]:
+    """The tokens with each player's name read as the side; a title before it says nothing.
+
+    >>> from linewright.talk.vocabulary import tokenise
+    >>> said = tokenise([(word, "", 0.0) for word in "then Mr Penrice's knight takes".split()])
+    >>> [token.text for token in with_sides(said, {"penrice": "b"})]
+    ['then', "black's", 'knight', 'takes']
+    """
+    out: list[Token] = []
+    for place, token in enumerate(tokens):
+        bare = token.text.removesuffix("'s")
+        if bare not in named:
+            out.append(token)
+            continue
+        text = _SIDES[named[bare]] + token.text[len(bare) :]
+        gap, first = token.gap, place
+        while out and gap < 0.3 and _belongs(tokens, first - 1, named):
+            gap, first = out.pop().gap, first - 1
+        out.append(replace(token, text=text, gap=gap))
+    return tuple(out)
+
+
+def _belongs(tokens: Sequence[Token], place: int, named: Mapping[str, str]) -> bool:
+    """Whether a word is the title or the first name of the player named after it."""
+    text, after = tokens[place].text, tokens[place + 1].text.removesuffix("'s")
+    return text in _TITLES or (text in named and named[text] == named.get(after, ""))
+
+
+def _introduced(tokens: Sequence[Token], capitals: bool) -> Iterator[_Sides]:
+    """Who is said to have which side: one player, or two in one breath."""
+    texts = [token.text for token in tokens]
+
+    def name(first: int) -> _Name | None:
+        return _name_at(tokens, first, capitals)
+
+    for place, text in enumerate(texts):
+        found = name(place)
+        if found is not None and not _in_name(tokens, place, capitals):
+            side = _has_side(texts, found.end)
+            other = _opponent(texts, found, name)
+            if other is not None:
+                first = side or "w"
+                yield [(first, found), ("b" if first == "w" else "w", other)]
+            elif side:
+                yield [(side, found)]
+        if text in ("white", "black") and (found := _who_was(tokens, place, name)) is not None:
+            yield [(text[0], replace(found, doubtful=True))]
+        named = texts[place + 1 : place + 2] == ["name"] and texts[place + 2 : place + 3]
+        if (
+            text in ("white's", "black's")
+            and named
+            and named[0] in _IS
+            and (found := name(place + 3))
+        ):
+            yield [(text[0], found)]
+
+
+def _in_name(tokens: Sequence[Token], place: int, capitals: bool) -> bool:
+    """Whether the word before belongs to the same name."""
+    before = _name_at(tokens, place - 1, capitals) if place else None
+    return before is not None and before.end > place
+
+
+def _opponent(texts: Sequence[str], first: _Name, name: _Reader) -> _Name | None:
+    """ "Osgood against Penrice", "Osgood with the white pieces against Penrice": the second."""
+    place = first.end
+    if _has_side(texts, place):
+        place += next(n for n, text in enumerate(texts[place:]) if text in ("white", "black")) + 1
+        place += place < len(texts) and texts[place] in _PIECES_OF
+    return name(place + 1) if place < len(texts) and texts[place] in _AGAINST else None
+
+
+def _has_side(texts: Sequence[str], place: int) -> str:
+    """ "... with White", "... had the black pieces": the side, or nothing."""
+    if place >= len(texts) or texts[place] not in _HAVING:
+        return ""
+    place += 1
+    if place < len(texts) and texts[place] == "the":
+        if texts[place + 2 : place + 3] and texts[place + 2] not in _PIECES_OF:
+            return ""
+        place += 1
+    side = texts[place] if place < len(texts) else ""
+    after = texts[place + 1] if place + 1 < len(texts) else ""
+    return side[0] if side in ("white", "black") and after not in PIECES else ""
+
+
+def _who_was(tokens: Sequence[Token], place: int, name: _Reader) -> _Name | None:
+    """ "White is Miss Thorne", "Black in our game was Mr Farr": the name."""
+    for k in range(place + 1, min(place + WITHIN, len(tokens))):
+        if tokens[k].gap >= 0.3:
+            return None
+        if tokens[k].text in _IS:
+            return name(k + 1)
+    return None
+
+
+def _name_at(tokens: Sequence[Token], first: int, capitals: bool) -> _Name | None:
+    """The name that begins at a token, with the title before it."""
+    place = first
+    while place < min(len(tokens), first + 2) and tokens[place].text in _TITLES | {"our", "my"}:
+        place += 1
+    found: list[str] = []
+    while place < len(tokens) and len(found) < LONGEST:
+        token = tokens[place]
+        if (found and token.gap >= 0.3) or not _may_name(token, capitals):
+            break
+        found.append(token.text)
+        place += 1
+    return _Name(first, place, tuple(found)) if found else None
+
+
+def _may_name(token: Token, capitals: bool) -> bool:
+    text = token.text
+    if len(text) < 2 or not text.isalpha() or (capitals and not token.raw[0].isupper()):
+        return False
+    return not (
+        text in COMMON or text in PIECES or text.removesuffix("s") in PIECES or text in TAKES
+        or text in CASTLES or text in COLOURS or text in AFTER_A_SIDE or text in _NO_NAME
+        or text in CLEAR_ERRORS or text in _HAVING or text in _AGAINST or text in _TITLES or is_square(text)
+        or stands_in_names(text)
+    )  # fmt: skip
+
+
+def _acting(tokens: Sequence[Token]) -> Counter[str]:
+    """How often each word is used as one uses a side: "Penrice takes", "Penrice's knight"."""
+    times: Counter[str] = Counter()
+    for place, (token, nxt) in enumerate(pairwise(tokens)):
+        bare, after = token.text.removesuffix("'s"), nxt.text
+        if nxt.gap >= 0.3:
+            continue
+        owns = bare != token.text and (after in PIECES or after.removesuffix("s") in PIECES)
+        article = place > 0 and tokens[place - 1].text in ARTICLES
+        if owns or (after in AFTER_A_SIDE | _DOES and after not in PIECES and not article):
+            times[bare] += 1
+    return times
