@@ -59,6 +59,13 @@ def test_moves_as_teachers_say_them(words: str, wanted: str) -> None:
     assert lines(heard(words)) == [wanted]
 
 
+@pytest.mark.parametrize("words", ["there would be two knights who want", "we see four pieces on"])
+def test_a_number_that_counts_is_no_square(words: str) -> None:
+    lexicon = Lexicon.of(tokenise([(word, "", 0.0) for word in words.split()]))
+    number = next(k for k, word in enumerate(words.split()) if word in ("two", "four"))
+    assert not [guess for guess in lexicon.squares(number - 1) if guess.end == number + 1]
+
+
 def test_what_is_wanted_or_feared_is_not_played() -> None:
     talk = heard(OPEN + "Now White wants to play d4, but first bishop c4. Black stops knight g5.")
     assert lines(talk) == ["e4 e5 Nf3 Nc6 Bc4"]

@@ -226,6 +226,12 @@ SENTENCE = 0.95
 WORDS_A_STOP = 60
 """Fewer full stops than one in so many words are none at all."""
 
+_COUNTABLE = words(
+    "moves pieces minutes games points ways things men squares options choices ideas plans tempi"
+    " answers replies times checks people pupils files diagonals sides lines threats weaknesses"
+)
+"""What numbers count in a talk."""
+
 NOISY = 0.035
 """Above this share of wrong words worse likenesses are heard too."""
 
@@ -437,16 +443,24 @@ class Lexicon:
                 best[key] = price
 
         file = self.file(index)
-        if file and self._joined(index + 1) and (digit := self.digit(index + 1)):
+        counted = bool(file and file[1] > 0) and self._counts(index + 1)
+        digit = self.digit(index + 1) if self._joined(index + 1) and not counted else None
+        if file and digit:
             offer(index + 2, file[0] + digit[0], 0.1 + file[1] + digit[1])
         text = self.text(index)
         if text and text not in PIECES and not self._conjunction(index):
             self._by_sound(index, 1, offer)
-            if self._joined(index + 1) and self.digit(index + 1):
+            if digit:
                 self._by_sound(index, 2, offer)
         found = [Guess(end, square, price) for (end, square), price in best.items()]
         found.sort(key=lambda guess: guess.price)
         return tuple(found[:4])
+
+    def _counts(self, index: int) -> bool:
+        """Whether a number counts what follows: "there would be two knights" is no b2."""
+        after = self.text(index + 1)
+        several = self.men(index + 1) or after in _COUNTABLE
+        return self.text(index) in DIGITS and bool(several) and self._joined(index + 1)
 
     def _conjunction(self, index: int) -> bool:
         """Whether "before" is no b4: "before White exchanged", "before castling"."""
