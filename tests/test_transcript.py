@@ -129,6 +129,19 @@ neighbours
     assert "rolled-up-captions" in rules(talk)
 
 
+def test_the_first_caption_of_those_that_roll_up_has_an_empty_upper_line() -> None:
+    cues = [" ", "today we<00:00:00.500><c> look</c>"], ["today we look", "at the knight"]
+    last = ["at the knight", "on f6"]
+    text = "WEBVTT\n\n" + "\n\n".join(
+        f"00:{2 * i:02}.000 --> 00:{2 * i + 2:02}.000\n" + "\n".join(cue)
+        for i, cue in enumerate((*cues, last))
+    )
+    talk = read(text, "x.vtt")
+    assert " ".join(words(talk)) == "today we look at the knight on f6"
+    assert talk.words[2].start_ms == 500
+    assert "text-outside-cues" not in rules(talk)
+
+
 def test_a_line_said_twice_is_heard_twice() -> None:
     cues = ["knight takes d5", "knight takes d5", "and now the queen", "has no square"]
     text = "\n".join(

@@ -329,9 +329,14 @@ _STRICT = {
 
 
 def _blocks(lines: Sequence[_Line]) -> Iterator[list[_Line]]:
-    """Runs of lines between blank ones; a timing line also begins a block of its own (W3C)."""
+    """Runs of lines between blank ones; a timing line also begins a block of its own (W3C).
+
+    A line of spaces right behind the times is the upper, still empty line of a caption that rolls up.
+    """
     block: list[_Line] = []
     for line in lines:
+        if line.text and line.blank and block and _ARROW.search(block[-1].text):
+            continue
         if line.blank:
             if block:
                 yield block
