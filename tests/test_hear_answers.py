@@ -234,3 +234,34 @@ def test_the_example_of_the_page_about_hearing_works(tmp_path: Path) -> None:
     assert any("knight comes out" in line for line in questions)
     assert not any('"d6"' in line for line in first.splitlines()), "a place that was not asked"
     assert '0:13 slip: "bishop takes back on c6"' in first
+
+
+def test_an_answer_may_name_a_move_that_the_talk_goes_back_to() -> None:
+    text = (
+        "[0:01] " + OPEN + "Bishop c4, bishop c5, c3, knight f6.\n"
+        "[0:12] Then d3, d6, castles, castles.\n"
+        "[0:20] And when White played c3, there is d6 at once.\n"
+    )
+    talk = heard(text, {"0:20 c3": "4.c3", "0:24 d6": "4...d6"})
+    assert messages(talk) == []
+    assert "e4 e5 Nf3 Nc6 Bc4 Bc5 c3 d6" in lines(talk)
+
+
+def test_the_number_of_an_answer_chooses_the_board() -> None:
+    text = (
+        "[0:01] White plays e4, Black replies c5, knight f3, d6, d4, takes, takes, knight f6.\n"
+        "[0:12] Knight c3, a6. Now bishop e2, e5, knight b3, bishop e7, castles.\n"
+        "[0:25] Instead of that White has bishop e3, and Black plays e6.\n"
+    )
+    for number, line in (("6", "Nc3 a6 Be3"), ("8", "Be2 e5 Nb3 Be7 Be3"), ("4", "cxd4 Be3")):
+        talk = heard(text, {"0:25 bishop e3": f"{number}.Be3"})
+        assert messages(talk) == []
+        assert any(line in found for found in lines(talk))
+
+
+def test_a_number_that_no_board_has_is_told_and_the_move_kept() -> None:
+    talk = heard(TALK, {"0:21 queen d4": "25...Qd4"})
+    assert [one.fault for one in talk.answered] == [
+        "on the board its words are said at it is 5...Qd4"
+    ]
+    assert "e4 e5 Nf3 Nc6 Bb5 a6 Bxc6 dxc6 Nxe5 Qd4 Nf3" in lines(talk)

@@ -583,15 +583,23 @@ impl TalkSearch {
     }
 }
 
+/// What an answer says of a phrase: "3...Bc5" or "Bc5" is a move, anything else only talk.
 fn read_answer((phrase, text): (u32, String)) -> (u32, Answer) {
-    let san = text.rsplit('.').next().unwrap_or("").trim();
-    let san = san.trim_end_matches(['+', '#']).replace('0', "O");
+    let (number, san) = text.rsplit_once('.').unwrap_or(("", text.as_str()));
+    let san = san.trim().trim_end_matches(['+', '#']).replace('0', "O");
     let castles = san.starts_with("O-O");
     if castles || san.chars().any(|c| c.is_ascii_digit()) {
-        (phrase, Answer::Move(san))
+        (phrase, Answer::Move(san, ply(number)))
     } else {
         (phrase, Answer::OnlyTalk)
     }
+}
+
+/// The ply of the board that a move numbered so leads to, its last dot taken off: "3" or "3..".
+fn ply(number: &str) -> Option<u32> {
+    let whole: u32 = number.trim_end_matches('.').trim().parse().ok()?;
+    let black = u32::from(number.ends_with('.'));
+    (2 * whole).checked_sub(1).map(|white| white + black)
 }
 
 fn uci_move(text: &str, board: &Chess) -> Option<Move> {

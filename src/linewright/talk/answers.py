@@ -140,19 +140,18 @@ class Answers:
         return cls(tuple(found), tuple(lost))
 
     def told(self, phrases: Iterable[Tokens]) -> dict[Tokens, str]:
-        """What each stretch of tokens is known to be: a move, or only talk.
+        """What each stretch of tokens is known to be: a move, with its number if known, or only talk.
 
         Words inside those that are only talk are so too.
         """
-        moves = {spot: move_in(one.answer) for spot, one in self.found if not is_talk(one.answer)}
+        moves = {
+            spot: _number(one.answer) + move_in(one.answer)
+            for spot, one in self.found
+            if not is_talk(one.answer)
+        }
         talk = [spot for spot, one in self.found if is_talk(one.answer)]
         told = {p: ONLY_TALK for p in phrases if any(overlap(p, spot) for spot in talk)}
         return {**told, **moves}
-
-    def numbers(self) -> dict[Tokens, str]:
-        """The numbers that stand before the moves that are answered: "3..."."""
-        named = {spot: _number(one.answer) for spot, one in self.found}
-        return {spot: number for spot, number in named.items() if number}
 
     def clear(self, phrases: dict[int, list[Phrase]]) -> dict[int, list[Phrase]]:
         """The phrases without those that run into the words of a move that is answered."""
@@ -231,7 +230,7 @@ def _fault(one: Answered, heard: Heard) -> str:
     if is_talk(one.answer):
         made = next((t for t in heard.turns if _plays(t) and overlap(t.phrase, words)), None)
         return f"its words are part of {heard.label(made.node)}" if made else ""
-    made = next((t for t in heard.turns if _plays(t) and t.phrase == words), None)
+    made = next((t for t in heard.turns if t.phrase == words and t.node), None)
     if made is None or heard.moves[made.node].san.rstrip("+#") != move_in(one.answer):
         before = heard.node_at(one.said.first)
         return _why_not_played(move_in(one.answer), heard.board(before), heard.label(before))

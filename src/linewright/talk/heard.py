@@ -223,7 +223,7 @@ class _Hearing:
             self.me, self.phrases = known
             self.decoder = Decoder(self.phrases, self.lexicon.noise, weights, reading.book)
         self.doubted: frozenset[tuple[int, int]] = frozenset()
-        self.understood = self._with_numbers(self._thought_over(theme, counts))
+        self.understood = self._thought_over(theme, counts)
         self.tree = self.understood.tree
         self.events = events_of(self.understood.hypotheses[0])
         self.slips = SlipFinder(
@@ -235,7 +235,7 @@ class _Hearing:
 
         **Cost**: a second search, for one talk in six.
         """
-        found = self.decoder.search(self.me, theme, self.answered, counts)
+        found = self._searched(theme, counts)
         events = events_of(found.hypotheses[0])
         doubts = afterthoughts(found.tree, events, self.tokens, self.lexicon)
         places = [((d.phrase.first, d.phrase.end), d) for d in doubts]
@@ -243,30 +243,33 @@ class _Hearing:
         if not perhaps:
             return found
         self.doubted = frozenset(perhaps)
-        return self.decoder.search(self.me, theme, self.answered, counts, perhaps=perhaps)
+        return self._searched(theme, counts, perhaps)
 
-    def _with_numbers(self, found: Understood) -> Understood:
-        """The same, the cheapest way first on which the moves that are answered have their numbers.
+    def _searched(
+        self,
+        theme: list[tuple[str, ...]],
+        counts: Usual | None,
+        perhaps: Mapping[tuple[int, int], tuple[str, float]] | None = None,
+    ) -> Understood:
+        """What the search finds with what is answered.
 
-        The search goes by the move alone.
+        Where no way makes an answered move on a board of its number, the move alone counts.
+
+        **Cost**: a second search for an answer with a number that cannot be.
         """
-        numbers = self.answers.numbers()
-        best = next(
-            (
-                way
-                for way in found.hypotheses
-                if all(
-                    _numbered(found.tree, event.node).startswith(number)
-                    for event in chain(way.event)
-                    if event.kind is Kind.PLAY
-                    and (number := numbers.get((event.phrase.first, event.phrase.end)))
-                )
-            ),
-            found.hypotheses[0],
-        )
-        found.hypotheses.remove(best)
-        found.hypotheses.insert(0, best)
-        return found
+        found = self.decoder.search(self.me, theme, self.answered, counts, perhaps=perhaps)
+        made = {
+            (event.phrase.first, event.phrase.end): _numbered(found.tree, event.node).rstrip("+#")
+            for event in events_of(found.hypotheses[0])
+            if event.kind in (Kind.PLAY, Kind.GOTO) and event.node
+        }
+        numbered = {spot: move for spot, move in self.answered.items() if "." in move}
+        wrong = {spot for spot, move in numbered.items() if made.get(spot) != move}
+        if not wrong:
+            return found
+        for spot in wrong:
+            self.answered[spot] = self.answered[spot].rpartition(".")[2]
+        return self.decoder.search(self.me, theme, self.answered, counts, perhaps=perhaps)
 
     def _placed(
         self, phrases: Mapping[int, Sequence[Phrase]], answers: Mapping[str, str]

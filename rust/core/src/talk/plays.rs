@@ -29,7 +29,7 @@ impl Hearing<'_> {
         out: &mut Vec<Hypothesis>,
     ) {
         let known = self.answers.get(&number);
-        let limit = if matches!(known, Some(Answer::Move(_))) {
+        let limit = if matches!(known, Some(Answer::Move(..))) {
             f32::MAX
         } else {
             (prices.aside + 7.5).min(self.bar - hyp.price)
@@ -78,7 +78,7 @@ impl Hearing<'_> {
     fn choices_for(&mut self, node: u32, phrase: &Phrase, known: Option<&Answer>) -> Rc<[Choice]> {
         let (tree, spec, side) = (&mut self.tree, phrase.spec, phrase.cues.side);
         match known {
-            Some(Answer::Move(san)) => self
+            Some(Answer::Move(san, _)) => self
                 .fitter
                 .meant(tree, node, spec, side, san)
                 .into_iter()

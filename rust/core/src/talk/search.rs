@@ -44,8 +44,8 @@ pub enum Mode {
 pub enum Answer {
     /// It is no move.
     OnlyTalk,
-    /// It is this move, in short notation.
-    Move(String),
+    /// It is this move, in short notation, perhaps the one that leads to a board of this ply.
+    Move(String, Option<u32>),
     /// It may be this move, though it says another, for so much less than a slip costs.
     Perhaps(String, f32),
 }
@@ -389,15 +389,17 @@ impl<'a> Hearing<'a> {
         }
     }
 
-    /// Whether the last decision is what the teacher has answered.
+    /// Whether the last decision is what the teacher has answered: a move made, or gone back to.
     pub(super) fn agrees(&self, hypothesis: &Hypothesis, answer: &Answer) -> bool {
         let event = self.event(hypothesis.event);
-        let played = event.filter(|event| event.kind == Kind::Play);
-        match (answer, played) {
-            (Answer::Perhaps(..), _) => true,
-            (Answer::OnlyTalk, played) => played.is_none(),
-            (Answer::Move(_), None) => false,
-            (Answer::Move(san), Some(event)) => self.san(event.node) == *san,
+        let of = |kinds: &[Kind]| event.filter(|event| kinds.contains(&event.kind));
+        match answer {
+            Answer::Perhaps(..) => true,
+            Answer::OnlyTalk => of(&[Kind::Play]).is_none(),
+            Answer::Move(san, ply) => of(&[Kind::Play, Kind::Goto]).is_some_and(|event| {
+                let there = ply.is_none_or(|ply| self.tree.node(event.node).ply == ply);
+                there && self.san(event.node) == *san
+            }),
         }
     }
 
