@@ -41,6 +41,7 @@ from linewright.talk.decoder import (
 )
 from linewright.talk.heard_names import misheard_names
 from linewright.talk.imagined import edited, imagined_boards
+from linewright.talk.mentions import spoken_of
 from linewright.talk.phrases import Parser
 from linewright.talk.players import players, with_sides
 from linewright.talk.record import (
@@ -172,7 +173,7 @@ class Reading:
         lexicon = Lexicon.of(tokens)
         imagined = list(imagined_boards(lexicon))
         phrases = CueReader(lexicon).read(Parser(lexicon).phrases(imagined))
-        phrases = tell(tokens, phrases, telling)
+        phrases = spoken_of(tokens, tell(tokens, phrases, telling))
         return cls(transcript, tokens, lexicon, phrases, themes(transcript.text), book)
 
 

@@ -1,0 +1,159 @@
+"""Moves that are only talked about: denied, wished for, feared, put off, or somebody's guess.
+
+"He cannot castle yet", "White wants e4", "that stops b5", "knight c6 is coming", "we could trade
+everything": the words before or after say plainly that no move is made. What words leave open is
+for the model of `linewright.talk.telling` and for the board; here stands only what is so seldom a
+move that no board should make it one.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+
+from linewright.talk.said import Form, Phrase
+from linewright.talk.vocabulary import Token, words
+
+NEVER = -40.0
+"""The log odds that words tell a move which are plainly only talk."""
+
+SENTENCE, COMMA = 0.9, 0.25
+
+_BEFORE, _AFTER = 12, 6
+"""How many words count."""
+
+_BARE = words(
+    "take castle capture recapture swap exchange trade eat grab snatch win retake chop go come play"
+    " put bring get move push retreat step drop jump hop block"
+)
+"""Such a verb hangs on the words before it: "he doesn't take", unlike "he doesn't, takes"."""
+
+_ADVERB = "just|even|really|ever|simply|actually|always|now|then|soon|also|later|yet|easily"
+_GO = (
+    "go|come|play|take|put|get|move|push|bring|retreat|step|drop|jump|hop|develop|swap|trade|run"
+    "|reach|try|roll|break"
+)
+_TO = (
+    "to|on|in|into|onto|back|the|his|her|your|our|my|it|him|that|a|an|out|away|straight|there|with|at"
+    "|via|over|up|down|for|forward|around|round|across|home"
+)
+_VERB = rf"(?: (?:{_GO})(?: (?:{_TO}))*)"
+_NOT = (
+    "(?:can't|cannot|can never|couldn't|don't|doesn't|didn't|won't|wouldn't|shouldn't|mustn't"
+    "|(?:do|does|did|must|should|will|could|would) not|never|refuses to|unable to)"
+)
+_PEOPLE = (
+    "(?:people|pupils|students|kids|children|somebody|someone|of you|two|three|four|five|six|seven"
+    "|eight|nine|ten)"
+)
+
+
+def _ending(*ways: str) -> re.Pattern[str]:
+    return re.compile(rf" (?:{'|'.join(ways)})(?<! it)(?<! him)$")
+
+
+def _beginning(*ways: str) -> re.Pattern[str]:
+    return re.compile(rf"^ (?:{'|'.join(ways)})(?![\w'-])")
+
+
+_TAKES_AN_OBJECT = _ending(
+    rf"{_NOT}(?: (?:{_ADVERB}))*(?: (?:want|need|have|like) to)?{_VERB}?",
+    rf"(?:want|wants|wanted)(?: to{_VERB}?)?",
+    rf"(?:would|i'd|he'd|she'd|we'd|you'd|they'd) (?:like|love|prefer)(?: to{_VERB}?| a| the)?",
+    "(?:ready|able|hoping|happy|offering|threatening|intending|planning|aiming|preparing|wishing"
+    rf"|likely|tempted) to{_VERB}?",
+    rf"(?:i'm|he's|she's|we're|you're|they're|is|are|'s) (?:going to|gonna|about to)(?: just)?{_VERB}",
+    "(?:need|needs)(?: the)?",
+    "(?:stop|stops|stopping|prevent|prevents|preventing|avoid|avoids|avoiding|fears|discourages)",
+    "(?:idea|plan|aim|threat|hope|dream) (?:is|was)(?: to)?",
+)
+"""Words that need a square, or the bare verb of a capture or of castling, to be whole."""
+
+_SQUARE_TO_COME = _ending("maybe", "some ?day", "one day", "later")
+
+_WHATEVER = _ending(
+    "(?:threat|idea|chance|fear|hope) of|hoping for|right to|without",
+    r"(?:i'd|he'd|she'd|we'd|you'd|they'd|would|should|could)(?: have|'ve) (?:gone|played|put)(?: for)?",
+    r"(?:one|two|another) more moves?(?: ,)?",
+    rf"{_PEOPLE} (?:said|say|suggested|shouted|guessed|voted for)(?: ,)?",
+    r"(?:and|so|then) next(?: is| comes)?",
+)
+
+_LOOKED_FORWARD_TO = _beginning(
+    "would", "would've", "could've",
+    "(?:is|was) coming",
+    "to come", "in mind", "in the (?:air|pocket)", "at some point", "some ?day", "one day",
+    "sooner or later", "some time", "sometime", "eventually",
+    "(?:is|are) (?:what for|the (?:dream|idea|plan|aim|goal|threat))",
+    ", that's (?:the|a|his|her|our) (?:dream|idea|plan|hope|threat|aim)",
+    "(?:never|doesn't) works?", "(?:isn't|is not) possible", "is impossible",
+)  # fmt: skip
+
+_IN_GENERAL = _beginning(
+    "too many", "as many", "too much", "everything", "pieces", "it easy", "(?:your|my|his|our|its) time",
+    "a (?:look|minute|moment|second|break|seat)", "care", "place", "notes", "turns", "up swimming",
+)  # fmt: skip
+"""No man is taken: "exchange as many as you can", "take your time"."""
+
+_OPEN = re.compile(r" (?:why|if|suppose|unless|when|whether)(?: [\w'-]+){0,3}$")
+"""What these begin may be looked at on the board: "if he doesn't take", "why don't we take"."""
+
+
+def spoken_of(
+    tokens: Sequence[Token], found: Mapping[int, Sequence[Phrase]]
+) -> dict[int, list[Phrase]]:
+    """The same phrases, those that are plainly only talk neither told as moves nor gone back to."""
+    stretches = [
+        (phrase.first, phrase.end)
+        for phrases in found.values()
+        for phrase in phrases
+        if phrase.price < 1.0 and only_talk(tokens, phrase)
+    ]
+    within = _ends(stretches)
+    return {
+        first: [_muted(phrase) if phrase.end <= within.get(first, 0) else phrase for phrase in same]
+        for first, same in found.items()
+    }
+
+
+def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether the words around a phrase say that no move is made."""
+    before, after = _before(tokens, phrase.first), _after(tokens, phrase.end)
+    bare = tokens[phrase.first].text in _BARE
+    square = phrase.form is Form.SQUARE
+    if (square or bare or phrase.form is Form.PLACED) and _TAKES_AN_OBJECT.search(before):
+        return not _OPEN.search(_TAKES_AN_OBJECT.sub("", before))
+    if square and _SQUARE_TO_COME.search(before):
+        return True
+    if bare and phrase.form in (Form.CAPTURE, Form.TRADE) and _IN_GENERAL.search(after):
+        return True
+    return bool(_WHATEVER.search(before) or _LOOKED_FORWARD_TO.search(after))
+
+
+def _muted(phrase: Phrase) -> Phrase:
+    return replace(phrase, told=NEVER, leaves=NEVER)
+
+
+def _ends(stretches: Iterable[tuple[int, int]]) -> dict[int, int]:
+    """For each token of some stretches, where they end at the latest."""
+    ends: dict[int, int] = {}
+    for first, end in stretches:
+        for k in range(first, end):
+            ends[k] = max(ends.get(k, 0), end)
+    return ends
+
+
+def _before(tokens: Sequence[Token], first: int) -> str:
+    told = "".join(
+        f"{_pause(tokens[k])} {tokens[k].text}" for k in range(max(0, first - _BEFORE), first)
+    )
+    return told + _pause(tokens[first])
+
+
+def _after(tokens: Sequence[Token], end: int) -> str:
+    return "".join(f"{_pause(token)} {token.text}" for token in tokens[end : end + _AFTER])
+
+
+def _pause(token: Token) -> str:
+    return " ." if token.gap >= SENTENCE else " ," if token.gap >= COMMA else ""

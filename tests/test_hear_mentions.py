@@ -1,0 +1,100 @@
+"""Moves that are only talked about, and the same words where they tell a move."""
+
+from __future__ import annotations
+
+import pytest
+
+from linewright.source import Source
+from linewright.talk.heard import Reading, hear
+from linewright.talk.mentions import NEVER, only_talk
+from linewright.talk.transcript import read_transcript
+
+
+def lines(text: str) -> list[str]:
+    talk = hear(read_transcript(Source("talk.txt", text)))
+    return [" ".join(move.san for move in line.moves) for line in talk.lines]
+
+
+def told(text: str, words: str) -> set[bool]:
+    """Whether the phrases that are just these words are plainly only talk, in each of their places."""
+    reading = Reading.of(read_transcript(Source("talk.txt", text)))
+    found = set()
+    for phrases in reading.phrases.values():
+        for phrase in phrases:
+            said = " ".join(token.text for token in reading.tokens[phrase.first : phrase.end])
+            if said == words:
+                assert only_talk(reading.tokens, phrase) <= (phrase.told == NEVER)
+                found.add(phrase.told == NEVER)
+    assert found, words
+    return found
+
+
+ITALIAN = "e4 e5, knight f3, knight c6, bishop c4, bishop c5. "
+SCOTCH = "e4 e5, knight f3, knight c6, d4, e takes d4. "
+
+
+@pytest.mark.parametrize(
+    ("talk", "words", "played"),
+    [
+        (ITALIAN + "White can't castle. He goes d3, knight f6.", "castle",
+         ITALIAN + "White wants safety, so he decides to castle. Then d6, d3."),
+        (SCOTCH + "White doesn't take on d4, he goes bishop c4.", "take on d4",
+         SCOTCH + "Now we take on d4, bishop c5."),
+        (SCOTCH + "We don't take back straight away, we go bishop c4.", "take back",
+         SCOTCH + "We take back, bishop c5."),
+        (ITALIAN + "White wants d4. First c3, knight f6.", "d4",
+         ITALIAN + "White plays d4, e takes d4."),
+        (ITALIAN + "He'd like to play d4. First c3, knight f6.", "d4",
+         ITALIAN + "He likes to play d4, e takes d4."),
+        (ITALIAN + "White is going to roll forward with d4. First c3, knight f6.", "d4",
+         ITALIAN + "White rolls forward with d4, e takes d4."),
+        (ITALIAN + "a3, that stops b4. Knight f6.", "b4",
+         ITALIAN + "And b4, bishop takes b4."),
+        (ITALIAN + "The idea is d4. c3, knight f6.", "d4",
+         ITALIAN + "And d4, e takes d4."),
+        (ITALIAN + "Knight g5 is coming. c3, knight f6.", "knight g5",
+         ITALIAN + "c3 knight f6, and knight g5 comes, d5."),
+        (ITALIAN + "d3, with knight g5 to come. Knight f6.", "knight g5",
+         ITALIAN + "d3, knight f6, and knight g5, castles."),
+        (ITALIAN + "Two people said knight g5. But c3, knight f6.", "knight g5",
+         ITALIAN + "d3, knight f6. What did two people say? Quiet. Knight g5, castles."),
+        (ITALIAN + "I'd have played b4. c3, knight f6.", "b4",
+         ITALIAN + "I played b4, bishop takes b4."),
+        (ITALIAN + "Black needs one more move, knight f6. But it's White's turn, c3.", "knight f6",
+         ITALIAN + "Black makes the next move after c3, knight f6."),
+        (ITALIAN + "And next d4. First c3, knight f6.", "d4",
+         ITALIAN + "And then d4, e takes d4."),
+        (ITALIAN + "d4 would lose a pawn. c3, knight f6.", "d4",
+         ITALIAN + "d4 loses a pawn, e takes d4."),
+        (ITALIAN + "Maybe d4. Later. c3, knight f6.", "d4",
+         ITALIAN + "Boldly d4, e takes d4."),
+        (SCOTCH + "Knight takes d4. White should not exchange too many pieces. Bishop c5.", "exchange",
+         SCOTCH + "Knight takes d4, knight takes d4. And now we exchange, queen takes d4."),
+        (SCOTCH + "Take your time. Knight takes d4, bishop c5.", "take",
+         SCOTCH + "We take, bishop c5."),
+        (ITALIAN + "A knight on g5 is the dream. c3, knight f6.", "knight on g5",
+         ITALIAN + "c3 knight f6, the knight on g5 is a nuisance."),
+    ],
+)  # fmt: skip
+def test_words_that_only_talk_of_a_move(talk: str, words: str, played: str) -> None:
+    assert True in told(talk, words)
+    assert True not in told(played, words)
+
+
+def test_what_if_a_move_is_not_made_may_be_looked_at() -> None:
+    assert told(SCOTCH + "And if White doesn't take on d4, bishop c5.", "take on d4") == {False}
+    assert told(SCOTCH + "Why don't we take on d4? Let's see.", "take on d4") == {False}
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        ("d3, knight f6. Black needs one more move, castles, and then he castles and is safe. Where"
+         " would you like White's pieces? I would like a knight on g5. White plays c3, d6.",
+         "d3 Nf6 c3 d6"),
+        ("d3, knight f6. I asked round the room. Six people said knight g5, two said castles. White"
+         " plays c3, d6.", "d3 Nf6 c3 d6"),
+    ],
+)  # fmt: skip
+def test_the_game_goes_on_from_the_board_before_the_talk(words: str, wanted: str) -> None:
+    assert lines(ITALIAN + words) == [f"e4 e5 Nf3 Nc6 Bc4 Bc5 {wanted}"]
