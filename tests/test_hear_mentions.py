@@ -74,6 +74,16 @@ SCOTCH = "e4 e5, knight f3, knight c6, d4, e takes d4. "
          SCOTCH + "We take, bishop c5."),
         (ITALIAN + "A knight on g5 is the dream. c3, knight f6.", "knight on g5",
          ITALIAN + "c3 knight f6, the knight on g5 is a nuisance."),
+        (ITALIAN + "The root of his trouble is d4. c3, knight f6.", "d4",
+         ITALIAN + "The best move here is d4, e takes d4."),
+        (ITALIAN + "If White ever gets d4 in, he is happy. c3, knight f6.", "d4",
+         ITALIAN + "White gets a big centre with d4 now, e takes d4."),
+        (ITALIAN + "d3, and castles next. Knight f6.", "castles",
+         ITALIAN + "d3, knight f6, castles."),
+        (ITALIAN + "c3, and next is d4. Knight f6.", "d4",
+         ITALIAN + "c3 knight f6, and the next move is d4."),
+        (ITALIAN + "The rook looks along the fifth rank. c3.", "the fifth",
+         ITALIAN + "White wins d5, the fifth. c3."),
     ],
 )  # fmt: skip
 def test_words_that_only_talk_of_a_move(talk: str, words: str, played: str) -> None:
@@ -98,3 +108,15 @@ def test_what_if_a_move_is_not_made_may_be_looked_at() -> None:
 )  # fmt: skip
 def test_the_game_goes_on_from_the_board_before_the_talk(words: str, wanted: str) -> None:
     assert lines(ITALIAN + words) == [f"e4 e5 Nf3 Nc6 Bc4 Bc5 {wanted}"]
+
+
+def test_the_number_of_a_move_is_no_rank() -> None:
+    assert told("A gambit gives a pawn on move two. e4 e5, f4.", "pawn on move two") == {True}
+    assert True not in told("e4 e5, knight f3 knight f6, pawn d four.", "pawn d four")
+
+
+def test_who_asks_something_makes_no_move() -> None:
+    begun = "so e4 e5 night f3 night c6 bishop c4 bishop see five "
+    asked = "somebody always asks can't we take on e5 and no we can't c3 night f6"
+    assert told(begun + asked, "asks") == {True}
+    assert told(begun + "c3 night f6 d3 asks night g4", "asks") == {False}

@@ -12,11 +12,15 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from linewright.talk.cues import NUMBERS
 from linewright.talk.said import Form, Phrase
 from linewright.talk.vocabulary import Token, words
 
 NEVER = -40.0
 """The log odds that words tell a move which are plainly only talk."""
+
+PLAIN = 1.0
+"""Words read at less than this are what they seem, and so are all moves within them."""
 
 SENTENCE, COMMA = 0.9, 0.25
 
@@ -70,7 +74,15 @@ _TAKES_AN_OBJECT = _ending(
 )
 """Words that need a square, or the bare verb of a capture or of castling, to be whole."""
 
-_SQUARE_TO_COME = _ending("maybe", "some ?day", "one day", "later")
+_SQUARE_TO_COME = _ending(
+    "maybe", "some ?day", "one day", "later",
+    "ever(?: get| gets| go| goes| play| plays| comes to| goes to)?",
+    "(?:square|point|target|weakness|base|root|head|tail|bottom|top|hole|outpost|spot|chain|child)"
+    "(?: (?!was|were|he|she|we|they|white|black)[\\w']+){0,4} is",
+)  # fmt: skip
+"""What a square alone is after these is no move: "the base of the chain right now is d4"."""
+
+_GETS = _ending("get", "gets", "getting")
 
 _WHATEVER = _ending(
     "(?:threat|idea|chance|fear|hope) of|hoping for|right to|without",
@@ -78,6 +90,7 @@ _WHATEVER = _ending(
     r"(?:one|two|another) more moves?(?: ,)?",
     rf"{_PEOPLE} (?:said|say|suggested|shouted|guessed|voted for)(?: ,)?",
     r"(?:and|so|then) next(?: is| comes)?",
+    "next is",
 )
 
 _LOOKED_FORWARD_TO = _beginning(
@@ -96,6 +109,14 @@ _IN_GENERAL = _beginning(
 )  # fmt: skip
 """No man is taken: "exchange as many as you can", "take your time"."""
 
+_IN = _beginning("in")
+_NEXT = re.compile(r"^ next(?! is)(?![\w'-])")
+_RANK = _beginning("rank", "row")
+
+_ANYONE = _ending(
+    "(?:somebody|someone|everybody|everyone|people|pupils|kids|students|always|often)"
+)
+
 _OPEN = re.compile(r" (?:why|if|suppose|unless|when|whether)(?: [\w'-]+){0,3}$")
 """What these begin may be looked at on the board: "if he doesn't take", "why don't we take"."""
 
@@ -104,35 +125,50 @@ def spoken_of(
     tokens: Sequence[Token], found: Mapping[int, Sequence[Phrase]]
 ) -> dict[int, list[Phrase]]:
     """The same phrases, those that are plainly only talk neither told as moves nor gone back to."""
-    stretches = [
-        (phrase.first, phrase.end)
-        for phrases in found.values()
-        for phrase in phrases
-        if phrase.price < 1.0 and only_talk(tokens, phrase)
-    ]
-    within = _ends(stretches)
-    return {
-        first: [_muted(phrase) if phrase.end <= within.get(first, 0) else phrase for phrase in same]
-        for first, same in found.items()
-    }
+    talk = [p for phrases in found.values() for p in phrases if only_talk(tokens, p)]
+    itself = {id(phrase) for phrase in talk}
+    within = _ends((phrase.first, phrase.end) for phrase in talk if phrase.price < PLAIN)
+
+    def read(phrase: Phrase) -> Phrase:
+        mute = id(phrase) in itself or phrase.end <= within.get(phrase.first, 0)
+        return replace(phrase, told=NEVER, leaves=NEVER) if mute else phrase
+
+    return {first: [read(phrase) for phrase in phrases] for first, phrases in found.items()}
 
 
 def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether the words around a phrase say that no move is made."""
     before, after = _before(tokens, phrase.first), _after(tokens, phrase.end)
+    if _counts_or_asks(tokens, phrase, before):
+        return True
+    if phrase.price >= PLAIN:
+        return False
     bare = tokens[phrase.first].text in _BARE
     square = phrase.form is Form.SQUARE
     if (square or bare or phrase.form is Form.PLACED) and _TAKES_AN_OBJECT.search(before):
         return not _OPEN.search(_TAKES_AN_OBJECT.sub("", before))
-    if square and _SQUARE_TO_COME.search(before):
+    if square and _names_a_place(before, after):
+        return True
+    if phrase.form is Form.CASTLING and _NEXT.search(after):
         return True
     if bare and phrase.form in (Form.CAPTURE, Form.TRADE) and _IN_GENERAL.search(after):
         return True
     return bool(_WHATEVER.search(before) or _LOOKED_FORWARD_TO.search(after))
 
 
-def _muted(phrase: Phrase) -> Phrase:
-    return replace(phrase, told=NEVER, leaves=NEVER)
+def _names_a_place(before: str, after: str) -> bool:
+    """Whether a square alone is one that is spoken of: "the base is d4", "if he ever gets e5 in"."""
+    gets_in = _GETS.search(before) and _IN.search(after)
+    spoken_of_before = _SQUARE_TO_COME.search(before)
+    return bool(spoken_of_before or gets_in or _NEXT.search(after) or _RANK.search(after))
+
+
+def _counts_or_asks(tokens: Sequence[Token], phrase: Phrase, before: str) -> bool:
+    """ "A pawn on move three", "somebody always asks"."""
+    said = [token.text for token in tokens[phrase.first : phrase.end]]
+    if len(said) > 1 and said[-2] == "move" and said[-1] in NUMBERS:
+        return True
+    return said[-1] in ("ask", "asks", "asked") and bool(_ANYONE.search(before))
 
 
 def _ends(stretches: Iterable[tuple[int, int]]) -> dict[int, int]:
