@@ -63,6 +63,13 @@ def slips(text: str) -> list[tuple[str, str]]:
          " Castles, f6.", "doubled b-pawns", "c-pawns"),
         (SPANISH + "bishop takes c6, d takes c6, d4, takes, queen takes d4, queen takes d4, knight takes"
          " d4. Now the rooks want the open c-file. Bishop d7, bishop e3.", "open c-file", "d-file"),
+        # what a piece looks at: the square across the board, or the one beside it
+        ("e4 e5, knight f3, d6, bishop c4, looking at f2, the point only the king protects. Bishop e7,"
+         " castles, knight f6, d3, castles.", "f2", "f7"),
+        ("d4, knight f6, c4, g6, knight c3, bishop g7, e4, d6, knight f3, castles. The bishop on g7 is"
+         " the star, it looks at b7. Bishop e2, e5.", "b7", "b2"),
+        (SPANISH + "bishop a4, knight f6, castles, b5, bishop b3. And what does it look at? At f8, the"
+         " old sore point. Bishop e7, d3.", "f8", "f7"),
     ],
 )  # fmt: skip
 def test_what_is_said_wrong_is_a_slip(words: str, said: str, meant: str) -> None:
@@ -91,6 +98,11 @@ def test_what_is_said_wrong_is_a_slip(words: str, said: str, meant: str) -> None
         SPANISH + "bishop takes c6, d takes c6, castles, f6. Later I doubled on the d-file.",
         "f4, e5, and Black wants the open e-file at once. f takes e5, d6, e takes d6, bishop takes d6.",
         SPANISH + "bishop takes c6, d takes c6. Two are doubled, and a-pawns stay. Castles, f6.",
+        # others look there too, or are meant
+        ITALIAN + "and everybody's looking at f7 and f2. D3, knight f6.",
+        "e4 e5, knight f3, knight c6, bishop b5, knight f6, and they both look at e4. D3, d6.",
+        # a square that the piece does not bear on, nor on a man beside it
+        ITALIAN + "and it looks at h7 too. D3, knight f6.",
         # nothing but the bishop: no bishop of White's
         SPANISH + "bishop takes c6, d takes c6. White has nothing but the knight on c6 gone.",
     ],

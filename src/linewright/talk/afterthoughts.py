@@ -214,7 +214,7 @@ def _aimed_instead(tree: Tree, event: Event, tokens: Sequence[Token], lexicon: L
     """The one move of the same piece that bears on what it is said to bear on, or nothing."""
     aims = list(_aims(tokens, lexicon, event.phrase.end))
     move = chess.Move.from_uci(tree.uci(event.node))
-    if not aims or all(_bears(tree.board(event.node), move.to_square, aim) for aim in aims):
+    if not aims or all(bears(tree.board(event.node), move.to_square, aim) for aim in aims):
         return ""
     board = tree.board(tree.parent(event.node))
     found = []
@@ -223,7 +223,7 @@ def _aimed_instead(tree: Tree, event: Event, tokens: Sequence[Token], lexicon: L
         if other.from_square == move.from_square and confused and not board.is_castling(other):
             after = board.copy(stack=False)
             after.push(other)
-            if all(_bears(after, other.to_square, aim) for aim in aims):
+            if all(bears(after, other.to_square, aim) for aim in aims):
                 found.append(board.san(other).rstrip("+#"))
     return found[0] if len(found) == 1 else ""
 
@@ -256,7 +256,7 @@ def _listed(tokens: Sequence[Token], lexicon: Lexicon, k: int) -> Iterator[int]:
             return
 
 
-def _bears(board: chess.Board, piece: int, square: int) -> bool:
+def bears(board: chess.Board, piece: int, square: int) -> bool:
     """Whether a piece attacks a square, if need be through others."""
     alone = chess.Board(None)
     alone.set_piece_at(piece, board.piece_at(piece))

@@ -21,6 +21,7 @@ from linewright.talk.decoder import (
 )
 from linewright.talk.record import UNWEIGHED, Heard, HeardSlip, Said
 from linewright.talk.said import Form, Phrase, Spec
+from linewright.talk.slips_of_aim import AimSlips
 from linewright.talk.slips_of_file import FileSlips
 from linewright.talk.slips_of_place import PlaceSlips
 from linewright.talk.vocabulary import Lexicon, Token, begins_question, is_square, words
@@ -199,6 +200,7 @@ class SlipFinder:
             self.places.passed_over(heard),
             self.places.owned_by_other(heard),
             FileSlips(self.tree, self.events, self.tokens, self.said).slips(heard),
+            AimSlips(self.tree, self.events, self.tokens, self.lexicon, self.said).slips(heard),
         ):
             place = range(slip.said.first, slip.said.end)
             if told.isdisjoint(place):
