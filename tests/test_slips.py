@@ -63,6 +63,9 @@ def slips(text: str) -> list[tuple[str, str]]:
          " Castles, f6.", "doubled b-pawns", "c-pawns"),
         (SPANISH + "bishop takes c6, d takes c6, d4, takes, queen takes d4, queen takes d4, knight takes"
          " d4. Now the rooks want the open c-file. Bishop d7, bishop e3.", "open c-file", "d-file"),
+        # another man stands there, and the piece named beside it
+        (SPANISH + "bishop takes c6, d takes c6, d3, bishop d6, castles. Now the bishop on c6 looks at"
+         " h2, and White waits. Knight f6, knight c3.", "the bishop on c6", "Bd6"),
         # what a piece looks at: the square across the board, or the one beside it
         ("e4 e5, knight f3, d6, bishop c4, looking at f2, the point only the king protects. Bishop e7,"
          " castles, knight f6, d3, castles.", "f2", "f7"),
@@ -98,6 +101,11 @@ def test_what_is_said_wrong_is_a_slip(words: str, said: str, meant: str) -> None
         SPANISH + "bishop takes c6, d takes c6, castles, f6. Later I doubled on the d-file.",
         "f4, e5, and Black wants the open e-file at once. f takes e5, d6, e takes d6, bishop takes d6.",
         SPANISH + "bishop takes c6, d takes c6. Two are doubled, and a-pawns stay. Castles, f6.",
+        # what is described is not on this board, and a piece may be named for another one
+        "It's a queen's gambit with the bishop on g2, that's all it is. D4, knight f6, c4, e6, g3, d5.",
+        SPANISH
+        + "bishop a4, knight f6, castles, bishop e7, rook e1, and that keeps his queen off e7. B5,"
+        " bishop b3, d6.",
         # others look there too, or are meant
         ITALIAN + "and everybody's looking at f7 and f2. D3, knight f6.",
         "e4 e5, knight f3, knight c6, bishop b5, knight f6, and they both look at e4. D3, d6.",

@@ -162,9 +162,11 @@ class PlaceSlips:
         side = phrase.cues.piece_side or self._owner(phrase)
         inner = self.tokens[phrase.first : phrase.end]
         if any(token.text in _AIMING or token.text in _PAST for token in inner):
-            return  # "the queen eyes g2" does not put her there, nor "in old games she stood on g2"
+            return  # "the queen eyes g2" does not put her there, nor "keeps the rook off h2"
         if any(self.lexicon.text(phrase.first - n) in _LIKING for n in (1, 2, 3)):
             return  # "I like the knight on b6", better than the queen that just went there
+        if self._set_up(phrase):
+            return
         struck = self._text_before(phrase) in _HITTING or self._is_struck(phrase)
         hit = self._hit_by_last(here) if struck else None
         went = self._went_instead(here, spec.pieces[0][0], spec.targets[0][0], side)
@@ -175,6 +177,18 @@ class PlaceSlips:
         owned = phrase.first > 0 and self.tokens[phrase.first - 1].text in OWNED
         said = self.said(phrase.first - owned, phrase.end)
         yield HeardSlip(said, meant, kind, UNWEIGHED, fact, heard.line_to(here))
+
+    def _set_up(self, phrase: Phrase) -> bool:
+        """Whether a piece belongs to what is described: "a gambit with the bishop on g2".
+
+        "With the knight on c8 shut in" tells of this board, as does "what do we do with the bishop".
+        """
+        before = [self.lexicon.text(phrase.first - n) for n in (1, 2, 3)]
+        articles = 0 if before[0] == "with" else 1 if before[0] in _NAMING else 2
+        named = before[articles] == "with" and (articles < 2 or before[1] in ("the", "his"))
+        dealt = self.lexicon.text(phrase.first - articles - 2) in _DEALS
+        after = self.lexicon.text(phrase.end)
+        return named and not dealt and not (after.endswith(("ing", "ed")) or after in _DONE_TO)
 
     def _is_struck(self, phrase: Phrase) -> bool:
         """Whether a piece is said to be attacked: "the pawn on d5 is attacked by the new knight"."""
@@ -237,10 +251,13 @@ class PlaceSlips:
 
 _HITTING = words("hits hitting attacks attacking pins pinning eyes eyeing on at against threatens")
 _PAST = words("stood")
+_NAMING = words("the his her their a an")
+_DEALS = words("do done deal dealt wrong happy")
+_DONE_TO = words("shut hit stuck hung")
 _STRUCK = words("attacked hit hanging pinned taken")
 _AIMING = words(
     "hits attacks pins eyes threatens at against towards targets watches covers controls guards"
-    " protects defends aims points bears looks sees"
+    " protects defends aims points bears looks sees off through both under"
 )
 _LIKING = words("like prefer rather imagine")
 _THAT_ONE = words("the that this passed beautiful")
@@ -284,10 +301,6 @@ def _near_place(
                 "side",
                 f"the {PIECE_NAMES[letter]} on {chess.square_name(square)} is {owner}'s",
             )
-    if there is not None and there.symbol().upper() != letter:
-        name = PIECE_NAMES[there.symbol().upper()]
-        meant = ("" if name == "pawn" else there.symbol().upper()) + chess.square_name(square)
-        return meant, "piece", f"on {chess.square_name(square)} stands a {name}"
     same: list[int] = []
     across: list[int] = []
     for other, piece in board.piece_map().items():
@@ -309,15 +322,30 @@ def _near_place(
         same = [other for other in same if other in hit]
     if len(same) > 1:  # a rank is misspoken more readily than a file
         same = [s for s in same if chess.square_file(s) == chess.square_file(square)] or same
-    if len(same) != 1:
-        return None
+    named = chess.square_name(square)
+    if len(same) != 1 or (there is not None and letter == "P"):
+        return _other_man(named, there)
     place = chess.square_name(same[0])
     meant = ("" if letter == "P" else letter) + place
     return (
         meant,
         "square",
-        f"{chess.square_name(square)} is empty, the {PIECE_NAMES[letter]} stands on {place}",
+        f"{_on(named, there)}, the {PIECE_NAMES[letter]} stands on {place}",
     )
+
+
+def _other_man(named: str, there: chess.Piece | None) -> tuple[str, str, str] | None:
+    """The man on a square as the one that was meant there; None where it is empty."""
+    if there is None:
+        return None
+    meant = there.symbol().upper().replace("P", "") + named
+    return meant, "piece", _on(named, there)
+
+
+def _on(named: str, there: chess.Piece | None) -> str:
+    if there is None:
+        return f"{named} is empty"
+    return f"on {named} stands a {PIECE_NAMES[there.symbol().upper()]}"
 
 
 def _mirrored(square: int) -> tuple[int, int]:
