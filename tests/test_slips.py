@@ -47,6 +47,13 @@ def slips(text: str) -> list[tuple[str, str]]:
         ("d4 d5, c4, c6, knight f3, knight f6, knight c3, d takes c4, a4. And now bishop g4. E3, e6,"
          " bishop takes c4, bishop b4, castles, castles. The bishop on f5 looks at b1.",
          "bishop g4", "Bf5"),
+        # the square of a move that a later word has made
+        ("f4, d5, knight f3, g6, e3, bishop g7, and he has the long diagonal, so I don't bother with b3."
+         " No, bishop d3, nothing showy. Knight f6, castles, castles, d3, c5, queen e1.",
+         "bishop d3", "Be2"),
+        ("e4 e5, knight f3, knight f6, knight takes e5, d6, knight f3, knight takes e4, d4, d5, bishop d3."
+         " Mr Pike put his bishop on e7. Both castle. From d6 that bishop looks at h2. C4, c6.",
+         "bishop on e7", "Bd6"),
         # whose move it is
         (GRUNFELD.format("our"), "our queen comes to b3", "Qb3"),
         # whose pieces stand there
@@ -101,6 +108,9 @@ def test_what_is_said_wrong_is_a_slip(words: str, said: str, meant: str) -> None
         SPANISH + "bishop takes c6, d takes c6, castles, f6. Later I doubled on the d-file.",
         "f4, e5, and Black wants the open e-file at once. f takes e5, d6, e takes d6, bishop takes d6.",
         SPANISH + "bishop takes c6, d takes c6. Two are doubled, and a-pawns stay. Castles, f6.",
+        # the other side could do it, or it says where the piece came from
+        "e4, e5, knight f3, knight c6, bishop b5, a6. His bishop went b5, and the bishop takes c6, d takes"
+        " c6, d3, bishop d6.",
         # what is described is not on this board, and a piece may be named for another one
         "It's a queen's gambit with the bishop on g2, that's all it is. D4, knight f6, c4, e6, g3, d5.",
         SPANISH

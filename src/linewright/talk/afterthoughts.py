@@ -173,7 +173,7 @@ def _meant(tree: Tree, made: int, line: Sequence[int], standing: Standing) -> st
         fits = fits and (letter == standing.letter if standing.letter else same_piece)
         if not fits or board.is_castling(other) or not (alike or other.to_square == move.to_square):
             continue
-        if standing.near and not _confusable(move.to_square, other.to_square):
+        if standing.near and not confusable(move.to_square, other.to_square):
             continue
         if _goes_on(board, other, [tree.uci(node) for node in line[1:]], standing.square):
             found.append(board.san(other).rstrip("+#"))
@@ -190,7 +190,7 @@ def _letter(board: chess.Board, square: int) -> str:
     return piece.symbol().upper() if piece else ""
 
 
-def _confusable(said: int, meant: int) -> bool:
+def confusable(said: int, meant: int) -> bool:
     """Whether one square is readily said for another: on one file or rank, or next to it."""
     return (
         said % 8 == meant % 8 or said // 8 == meant // 8 or chess.square_distance(said, meant) == 1
@@ -219,7 +219,7 @@ def _aimed_instead(tree: Tree, event: Event, tokens: Sequence[Token], lexicon: L
     board = tree.board(tree.parent(event.node))
     found = []
     for other in board.legal_moves:
-        confused = other != move and _confusable(move.to_square, other.to_square)
+        confused = other != move and confusable(move.to_square, other.to_square)
         if other.from_square == move.from_square and confused and not board.is_castling(other):
             after = board.copy(stack=False)
             after.push(other)

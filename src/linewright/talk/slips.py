@@ -9,6 +9,7 @@ from functools import cached_property
 
 import chess
 
+from linewright.talk.afterthoughts import confusable
 from linewright.talk.decoder import (
     Choice,
     Decoder,
@@ -37,6 +38,12 @@ TELLS_NO_MOVE = -1.0
 
 TELLS_PERHAPS = 0.65
 """So much is asked of words that name a piece and its square."""
+
+TELLS_BY_HALF = 0.5
+"""So much of a pawn's square, which is named for much else."""
+
+TELLS_OF_A_PIECE = -2.5
+"""So little of a piece with a square, where that piece moves next to one readily taken for it."""
 
 UNSAID_WITHIN = 16
 """A square tells of a move not said again so few words before the next."""
@@ -137,7 +144,7 @@ class SlipFinder:
             told = phrase.plain and bool(phrase.spec.pieces) and phrase.told > TELLS_A_MOVE
             return ("" if told and event.silent else None), choice.price
         if not self._tells_a_move(phrase, gap, event):
-            return None, 0.0
+            return ("square" if self._said_for(phrase, event, here, node) else None), NO_PRICE
         if choice is not None and len(choice.faults) == 1 and not choice.faults[0].misheard:
             slot = choice.faults[0].slot
             if self._loosely(phrase, choice.faults[0], pawn=self.tree.san(node)[0].islower()):
@@ -145,9 +152,42 @@ class SlipFinder:
             again = slot == "side" and gap <= 1 and self._takes_there(phrase, event)
             if again or (slot not in ("side", "capture") and self._open_to(event)):
                 return slot, choice.price
-        if self._of_that_piece(phrase, event, node):
+        if self._of_that_piece(phrase, event, node) or self._said_for(phrase, event, here, node):
             return "square", NO_PRICE
         return None, 0.0
+
+    def _said_for(self, phrase: Phrase, event: Event, here: int, node: int) -> bool:
+        """Whether words name the piece that moves next, on a square readily said for the right one.
+
+        "The bishop retires to e2, from where it looks at h7", and it is on d3: the move is made
+        without a word, or told by where the piece stands. Words that tell of a move so surely as to
+        be made are none of talk, whatever the move after them says.
+        """
+        cues, gap = phrase.cues, event.phrase.first - phrase.end
+        doubtful = cues.unreal or cues.supposed or cues.static or not phrase.plain
+        if doubtful or not phrase.spec.targets or not self._names_mover(phrase, node):
+            return False
+        square, went = phrase.spec.targets[0][0], chess.parse_square(self.tree.uci(node)[2:4])
+        other = "b" if self.tree.turn(here) == "w" else "w"
+        if not confusable(square, went) or square == went or self._could(here, phrase.spec, other):
+            return False
+        if not event.silent and event.phrase.form not in _LEAVES_OPEN:
+            return phrase.told > TELLS_SURELY and gap <= UNSAID_WITHIN
+        if self.tree.san(node)[0].islower():
+            vague = bool(event.silent) or event.phrase.form is not Form.SQUARE
+            return vague and phrase.told > TELLS_BY_HALF and gap <= UNSAID_WITHIN
+        return phrase.told > TELLS_OF_A_PIECE
+
+    def _names_mover(self, phrase: Phrase, node: int) -> bool:
+        """Whether the piece that moves is the one of a phrase, which says not where it came from."""
+        inside = {self.tokens[k].text for k in range(phrase.first, phrase.end)}
+        letter = phrase.spec.pieces[0][0] if phrase.spec.pieces else "P"
+        alone = not phrase.spec.pieces and phrase.form is not Form.SQUARE
+        if "from" in inside or alone or self.lexicon.text(phrase.end) == "not":
+            return False
+        origin = chess.Move.from_uci(self.tree.uci(node)).from_square
+        piece = self.tree.board(self.tree.parent(node)).piece_at(origin)
+        return piece is not None and piece.symbol().upper() == letter
 
     def _of_that_piece(self, phrase: Phrase, event: Event, node: int) -> bool:
         """Whether a move plainly told is one of the piece that moves, to quite another square."""
@@ -489,6 +529,7 @@ class SlipFinder:
         return self.said(phrase.first if side is None else side, phrase.end)
 
 
+_LEAVES_OPEN = (Form.VAGUE, Form.PLACED, Form.SQUARE)
 _IS = words("is isn't was are")
 _OURS = words("our my")
 _AS_THEY = words("do did does so as than")
