@@ -54,6 +54,14 @@ def slips(text: str) -> list[tuple[str, str]]:
         ("e4 e5, knight f3, knight f6, knight takes e5, d6, knight f3, knight takes e4, d4, d5, bishop d3."
          " Mr Pike put his bishop on e7. Both castle. From d6 that bishop looks at h2. C4, c6.",
          "bishop on e7", "Bd6"),
+        # a file that the man does not come from
+        ("d4 knight f6, c4, c5, d5, b5, takes, a6, takes, bishop takes a6, knight c3, d6, knight f3, g6, g3,"
+         " bishop g7, bishop g2, castles, castles, knight b d7, rook e1, queen a5, h3, and the a rook to b8,"
+         " so now both rooks are in play. Queen c2, knight b6.", "a rook to b8", "Rfb8"),
+        # the square beside, however many words are misheard
+        ("e4 e5, night f3, night c6, bishop see four, night f6, d3, bishop c5, see three, d6, castles,"
+         " castles, rook d1, a6, bishop b3, bishop a7, night b d2, h6, h3, rook e8, night f1.",
+         "rook d1", "Re1"),
         # whose move it is
         (GRUNFELD.format("our"), "our queen comes to b3", "Qb3"),
         # whose pieces stand there
@@ -111,6 +119,9 @@ def test_what_is_said_wrong_is_a_slip(words: str, said: str, meant: str) -> None
         # the other side could do it, or it says where the piece came from
         "e4, e5, knight f3, knight c6, bishop b5, a6. His bishop went b5, and the bishop takes c6, d takes"
         " c6, d3, bishop d6.",
+        # the rook does come from there, and a pawn was spoken of before
+        ITALIAN
+        + "castles, knight f6, d3, d6, c3, castles, and the f rook to e1, behind the e pawn. H6.",
         # what is described is not on this board, and a piece may be named for another one
         "It's a queen's gambit with the bishop on g2, that's all it is. D4, knight f6, c4, e6, g3, d5.",
         SPANISH

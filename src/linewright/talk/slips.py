@@ -25,7 +25,15 @@ from linewright.talk.said import Form, Phrase, Spec
 from linewright.talk.slips_of_aim import AimSlips
 from linewright.talk.slips_of_file import FileSlips
 from linewright.talk.slips_of_place import PlaceSlips
-from linewright.talk.vocabulary import Lexicon, Token, begins_question, is_square, words
+from linewright.talk.vocabulary import (
+    FILES,
+    PIECES,
+    Lexicon,
+    Token,
+    begins_question,
+    is_square,
+    words,
+)
 
 TELLS_A_MOVE = 1.0
 """From these log odds on, the words around are taken to tell a move."""
@@ -257,6 +265,7 @@ class SlipFinder:
             if event.kind is Kind.PLAY:
                 found = list(self._slip_of_move(heard, event))
                 found = found or list(self._slip_of_the_rest(heard, event))
+                found = found or list(self._slip_of_file(heard, event))
                 yield from found or self._slip_of_person(heard, event)
             elif event.kind is Kind.ASIDE and id(event.phrase) not in told:
                 found = list(self._slip_of_mention(heard, event, here))
@@ -280,6 +289,7 @@ class SlipFinder:
     def _slip_of_move(self, heard: Heard, event: Event) -> Iterator[HeardSlip]:
         doubted = (event.phrase.first, event.phrase.end) in self.doubted
         excused = not self._spelt_as_square(event.phrase) or (self.lexicon.noisy and not doubted)
+        excused = excused and not self._beside(event)
         faults = [fault for fault in event.faults if not (fault.misheard and excused)]
         if not faults:
             return
@@ -292,6 +302,35 @@ class SlipFinder:
         stood = f"{self._mover(parent)} is to move, and {san} fits what is said before and after"
         line = heard.line_to(parent)
         yield HeardSlip(said, san, _SLIP_KINDS.get(fault.slot, fault.slot), UNWEIGHED, stood, line)
+
+    def _beside(self, event: Event) -> bool:
+        """Whether a piece is plainly told to go to the square beside the one it went to.
+
+        A recogniser takes any letter that rhymes for another, a teacher that of the next file.
+        """
+        phrase = event.phrase
+        told = phrase.plain and bool(phrase.spec.pieces) and phrase.told > TELLS_A_MOVE
+        if not told or not phrase.spec.targets:
+            return False
+        square, went = phrase.spec.targets[0][0], chess.parse_square(self.tree.uci(event.node)[2:4])
+        return square // 8 == went // 8 and abs(square - went) == 1
+
+    def _slip_of_file(self, heard: Heard, event: Event) -> Iterator[HeardSlip]:
+        """A man told by a file it does not come from: "the a-rook to b8" where the f-rook goes."""
+        phrase, k = event.phrase, event.phrase.first
+        file = self.lexicon.text(k - 1)
+        owned = file != "a" or self.lexicon.text(k - 2) in _NAMING
+        named = file in _FILES and owned and self.lexicon.text(k) in PIECES
+        if not named or phrase.spec.from_file or self.tokens[k].gap >= 0.3:
+            return
+        letter, uci = self.lexicon.man(k), self.tree.uci(event.node)
+        takes = letter == "P" and phrase.form is Form.CAPTURE
+        if uci[0] == file or not (takes or letter in ("R", "N")):
+            return
+        parent, san = self.tree.parent(event.node), self.tree.san(event.node)
+        said = self.said(k - 1, phrase.end)
+        stood = f"{san} fits what is said, and comes from the {uci[0]}-file"
+        yield HeardSlip(said, san, "file", UNWEIGHED, stood, heard.line_to(parent))
 
     def _slip_of_the_rest(self, heard: Heard, event: Event) -> Iterator[HeardSlip]:
         """A move whose words are part of more that fits but for the piece.
@@ -529,6 +568,8 @@ class SlipFinder:
         return self.said(phrase.first if side is None else side, phrase.end)
 
 
+_FILES = frozenset(FILES)
+_NAMING = words("the his her our my your their")
 _LEAVES_OPEN = (Form.VAGUE, Form.PLACED, Form.SQUARE)
 _IS = words("is isn't was are")
 _OURS = words("our my")

@@ -149,11 +149,11 @@ class AimSlips:
 
     @cached_property
     def _moved(self) -> dict[int, int]:
-        """Where the piece went by the move that ends before a token."""
+        """Where the piece went by the move that ends before a token; "it" is seldom a pawn."""
         return {
             event.phrase.end: chess.parse_square(self.tree.uci(event.node)[2:4])
             for event in self.events
-            if event.kind is Kind.PLAY
+            if event.kind is Kind.PLAY and not self.tree.san(event.node)[0].islower()
         }
 
     @cached_property
