@@ -69,6 +69,9 @@ def slips(text: str) -> list[tuple[str, str]]:
          "White's two knights on d7 and g8", "Black"),
         (CARO + "H5, bishop h7. And White's good knight on d7 hits nothing.",
          "White's good knight on d7", "Black"),
+        ("We play e4, and he plays e5. We play knight f3, he answers knight c6, we go bishop b5, and he"
+         " goes a6. We play bishop takes c6, he takes back with the d pawn. We castle, he plays f6. Now our"
+         " pawn on c6 is doubled. We play d4.", "our pawn on c6", "Black"),
         # the piece that is hit
         ("e4, knight f6, e5, knight d5, c4, knight b6, c5, knight d5, knight c3, knight takes c3, d takes"
          " c3, knight c6. Now the pawn on d5 is attacked by the knight. Knight f3, e6.",

@@ -46,7 +46,8 @@ class PlaceSlips:
         ):
             yield from self._slip_of_place(heard, phrase, here)
         elif phrase.form is Form.PLACED:
-            yield from self._slip_of_owner(heard, phrase, here)
+            found = list(self._slip_of_owner(heard, phrase, here))
+            yield from found or self._slip_of_ours(heard, phrase, here)
 
     def passed_over(self, heard: Heard) -> Iterator[HeardSlip]:
         """Pieces said to stand where they do not, in words that the search made nothing of."""
@@ -154,6 +155,24 @@ class PlaceSlips:
             if same and side == ("w" if piece and piece.color else "b"):
                 return
         yield from self._slip_of_place(heard, phrase, here)
+
+    def _slip_of_ours(self, heard: Heard, phrase: Phrase, here: int) -> Iterator[HeardSlip]:
+        """A piece called ours that is theirs, here and just before: "our pawn on c4 is attacked"."""
+        k = phrase.first - 1 - (self.lexicon.text(phrase.first - 1) == "own")
+        cues = phrase.cues
+        if self.lexicon.text(k) != "our" or not heard.me or cues.negated or cues.unreal:
+            return
+        letter, square = phrase.spec.pieces[0][0], phrase.spec.targets[0][0]
+        for node in self.tree.line(here)[:-4:-1]:
+            piece = self.tree.board(node).piece_at(square)
+            theirs = piece is not None and ("w" if piece.color else "b") != heard.me
+            if not theirs or piece is None or piece.symbol().upper() != letter:
+                return
+        meant = "Black" if heard.me == "w" else "White"
+        name = f"the {PIECE_NAMES[letter]} on {chess.square_name(square)}"
+        said = self.said(k, phrase.end)
+        stood = f"{name} is {meant}'s, and the speaker has the other side"
+        yield HeardSlip(said, meant, "side", UNWEIGHED, stood, heard.line_to(here))
 
     def _slip_of_place(self, heard: Heard, phrase: Phrase, here: int) -> Iterator[HeardSlip]:
         """A piece said to stand where it does not, if it stands near by."""
