@@ -89,6 +89,8 @@ def slips(text: str) -> list[tuple[str, str]]:
          " castles, knight f6, d3, castles.", "f2", "f7"),
         ("d4, knight f6, c4, g6, knight c3, bishop g7, e4, d6, knight f3, castles. The bishop on g7 is"
          " the star, it looks at b7. Bishop e2, e5.", "b7", "b2"),
+        ("d4 d5, c4, e6, knight c3, knight f6, knight f3, bishop e7, queen c2, looking at h2. Castles,"
+         " e4, takes, knight takes e4.", "h2", "h7"),
         (SPANISH + "bishop a4, knight f6, castles, b5, bishop b3. And what does it look at? At f8, the"
          " old sore point. Bishop e7, d3.", "f8", "f7"),
     ],

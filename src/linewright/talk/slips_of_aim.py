@@ -27,6 +27,9 @@ WITHIN = 7
 SUBJECT_WITHIN = 7
 """The piece is named at most so many words before it."""
 
+THROUGH = 2
+"""Through more men than these nothing is said to look at a square."""
+
 BOARDS = 3
 """So many boards, the one at hand and those before it, count."""
 
@@ -84,7 +87,7 @@ class AimSlips:
         if target is None or piece is None:
             return None
         square, first, end = target
-        return Aim(piece, square, first, end)
+        return Aim(piece, square, first, end) if square != piece else None
 
     def _target(self, k: int) -> tuple[int, int, int] | None:
         """The square named from a token on, with the tokens of its name."""
@@ -124,7 +127,7 @@ class AimSlips:
         """The slip, if the piece bears on one man that may be confused with what is named."""
         boards = [self._board(node) for node in self.tree.line(here)[: -BOARDS - 1 : -1]]
         for board in boards:
-            if board.piece_at(aim.piece) is not None and bears(board, aim.piece, aim.target):
+            if board.piece_at(aim.piece) is not None and _reaches(board, aim.piece, aim.target):
                 return
         meant = [
             square
@@ -165,6 +168,12 @@ class AimSlips:
             if event.kind in (Kind.PLAY, Kind.GOTO)
             for token in range(event.phrase.first, event.phrase.end)
         )
+
+
+def _reaches(board: chess.Board, piece: int, square: int) -> bool:
+    """Whether a piece bears on a square, if need be through a man or two."""
+    between = chess.SquareSet(chess.between(piece, square)) & board.occupied
+    return bears(board, piece, square) and len(between) <= THROUGH
 
 
 def _confused_with(square: int) -> Iterator[int]:
