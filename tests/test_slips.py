@@ -127,6 +127,10 @@ def test_what_is_said_wrong_is_a_slip(words: str, said: str, meant: str) -> None
         # the rook does come from there, and a pawn was spoken of before
         ITALIAN
         + "castles, knight f6, d3, d6, c3, castles, and the f rook to e1, behind the e pawn. H6.",
+        # a pawn that is ours again
+        "We play d4, and he plays d5. We play c4, he answers e5, we take, d takes e5, and he plays d4."
+        " We play knight f3, he answers knight c6, we go g3, he plays bishop g4. Later he will take it, and"
+        " we want our pawn back on d4. We play bishop g2.",
         # what is described is not on this board, and a piece may be named for another one
         "It's a queen's gambit with the bishop on g2, that's all it is. D4, knight f6, c4, e6, g3, d5.",
         SPANISH

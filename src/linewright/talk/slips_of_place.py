@@ -159,9 +159,11 @@ class PlaceSlips:
     def _slip_of_ours(self, heard: Heard, phrase: Phrase, here: int) -> Iterator[HeardSlip]:
         """A piece called ours that is theirs, here and just before: "our pawn on c4 is attacked"."""
         k = phrase.first - 1 - (self.lexicon.text(phrase.first - 1) == "own")
-        cues = phrase.cues
+        cues, inner = phrase.cues, self.tokens[phrase.first : phrase.end]
         if self.lexicon.text(k) != "our" or not heard.me or cues.negated or cues.unreal:
             return
+        if any(token.text == "back" for token in inner):
+            return  # "we get our pawn back on e5", where theirs stands
         letter, square = phrase.spec.pieces[0][0], phrase.spec.targets[0][0]
         for node in self.tree.line(here)[:-4:-1]:
             piece = self.tree.board(node).piece_at(square)
