@@ -679,7 +679,7 @@ SICILIAN = "e4 c5, knight f3, d6, d4, c takes d4, knight takes d4, knight f6, kn
     [
         (OPEN + "Bishop c4, bishop c5, d3, d6. The bishop on c8 opens the game for White one day.", "", ""),
         (OPEN + "Bishop b5, a6, bishop takes c6, d takes c6. White has doubled pawns on c7 and c6.",
-         "doubled pawns on c7", "Black"),
+         "White has doubled pawns on c7", "Black"),
         (SICILIAN + "Bishop e2, e5, knight b3, bishop e7, castles. What do we do with the bishop on b3?",
          "the bishop on b3", "Nb3"),
         (SICILIAN + "Bishop e2, e5. Black will put the bishop on e3.", "Black will put the bishop on e3",

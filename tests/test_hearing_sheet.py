@@ -27,7 +27,7 @@ from linewright.hearing import (
 )
 from linewright.hearing_sheet import hearing_sheet
 from linewright.hearing_text import when
-from linewright.margin import MOST_DIAGRAMS
+from linewright.margin import MOST_DIAGRAMS, sentence
 from linewright.source import Source
 from linewright.talk.answers import place_of
 from linewright.talk.heard import Heard, Question, Said, hear
@@ -478,7 +478,12 @@ def test_questions_and_changes_stand_in_the_order_of_the_talk() -> None:
          " and castles.",
          "Black castles"),
         ("d4 d5, c4. Black takes on c4. Knight c3, knight f6. At this moment Black is a pawn down.",
-         "White"),
+         "White is a pawn down"),
+        ("e4 e5, knight f3, knight c6, bishop c4, bishop c5. White castles, knight f6, rook e1, d6,"
+         " and look, the black rook on e one stares down the file.",
+         "the white rook on e1"),
+        ("d4 d5, c4. Black takes on c4. Knight c3, knight f6. White has his pawn on c4.",
+         "the black pawn on c4"),
     ],
 )  # fmt: skip
 def test_what_a_slip_means_is_told_in_words(words: str, meant: str) -> None:
@@ -488,3 +493,31 @@ def test_what_a_slip_means_is_told_in_words(words: str, meant: str) -> None:
     assert any(f" for {meant}: " in line for line in report_text(talk).splitlines())
     assert f"| {meant} |" in slip_list(talk)
     assert meant in plain_text(sheet_of(talk))
+
+
+def test_a_slip_of_side_is_told_with_the_word_that_is_wrong() -> None:
+    """Found in use: "rook on e one" was said to mean "White", and that to be put on screen."""
+    talk = heard_of(
+        "e4 e5, knight f3, knight c6, bishop c4, bishop c5. White castles, knight f6, rook e1, d6,"
+        " and look, the black rook on e one stares down the file.",
+        "talk.txt",
+    )
+    slip = talk.slips[0]
+    assert (slip.said.text, slip.meant) == ("black rook on e one", "White")
+    assert slip.stood == "on e1 stands the white rook"
+    assert 'put a note on screen at word 21: "the white rook on e1"' in slip_list(talk)
+    text = plain_text(sheet_of(talk))
+    assert "Said “black rook on e one”, meant the white rook on e1." in text
+
+
+def test_a_square_never_begins_with_a_capital() -> None:
+    """Found in use: "E5 is empty, the pawn stands on d5" in the margin."""
+    talk = heard_of(
+        "d4 d5, c4 c6, knight f3, knight f6. The c-pawn hits the pawn on e5, and that hurts.",
+        "talk.txt",
+    )
+    assert sentence("exd5 is what the talk goes on from").startswith("exd5")
+    assert sentence("e-pawns are doubled") == "e-pawns are doubled."
+    assert sentence("a rook hangs") == "A rook hangs."
+    text = plain_text(sheet_of(talk))
+    assert "e5 is empty, the pawn stands on d5." in text and "E5" not in text

@@ -5,6 +5,7 @@ What the proof sheet of a lesson and that of a talk have in common.
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -116,12 +117,15 @@ def noted_words(words: Markup, note: int, look: str, long: bool, begins: bool) -
 def sentence(message: str) -> str:
     """A message as a sentence: first letter large, a full stop at its end.
 
-    >>> sentence("'6.Nd9' is no move"), sentence("black is in check")
-    ('‘6.Nd9’ is no move.', 'Black is in check.')
+    A square or a pawn's move keeps its small letter: "E5" and "Exd5" are none.
+
+    >>> sentence("'6.Nd9' is no move"), sentence("black is in check"), sentence("e5 is empty")
+    ('‘6.Nd9’ is no move.', 'Black is in check.', 'e5 is empty.')
     """
     if not message:
         return ""
-    told = curled_text(message[:1].upper() + message[1:])
+    small = re.match(r"[a-h](?:x?[a-h]?[1-8]|-(?:pawn|file))", message)
+    told = curled_text(message if small else message[:1].upper() + message[1:])
     return told if told.endswith((".", "!", "?", "…")) else f"{told}."
 
 

@@ -55,7 +55,7 @@ class HeardSlip:
     """Something said wrong. `meant` is the move (or the piece and its square, or the side).
 
     `stood` says what stood on the board, `sure` (0 to 1) how sure it is, `line` the moves to the
-    position it was said in.
+    position it was said in, `men` the pieces whose side was told wrong ("rook on e1"), if any.
     """
 
     said: Said
@@ -64,6 +64,7 @@ class HeardSlip:
     sure: float
     stood: str
     line: tuple[str, ...]
+    men: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,9 @@ from linewright.talk.vocabulary import OWNED, Lexicon, Token, words
 LATELY = 6
 """A piece that moved within so many plies is the likelier one to be misplaced."""
 
+SIDE_WITHIN = 6
+"""The side of a piece is named at most so many words before it."""
+
 OWNED_WITHIN = 16
 """The squares of what a side owns are named within so many words."""
 
@@ -107,11 +110,12 @@ class PlaceSlips:
                 continue
             if all(boards[0].piece_at(square) == theirs for square in squares):
                 meant = "White" if theirs.color else "Black"
-                names = ", ".join(chess.square_name(square) for square in squares)
-                stood = f"what stands on {names} is {meant}'s"
-                yield HeardSlip(
-                    self.said(k, end), meant, "side", UNWEIGHED, stood, heard.line_to(here)
-                )
+                names = " and ".join(chess.square_name(square) for square in squares)
+                name = f"{PIECE_NAMES[letter]}{'s' if len(squares) > 1 else ''}"
+                stands = "stand" if len(squares) > 1 else "stands"
+                stood = f"on {names} {stands} the {meant.lower()} {name}"
+                said, line = self.said(k, end), heard.line_to(here)
+                yield HeardSlip(said, meant, "side", UNWEIGHED, stood, line, f"{name} on {names}")
 
     def _owned(self, k: int) -> tuple[str, list[int], int] | None:
         """The piece (letter) and its squares that a side is said to own from a token on, and the end.
@@ -195,9 +199,18 @@ class PlaceSlips:
         if near is None:
             return
         meant, kind, fact = near
-        owned = phrase.first > 0 and self.tokens[phrase.first - 1].text in OWNED
-        said = self.said(phrase.first - owned, phrase.end)
-        yield HeardSlip(said, meant, kind, UNWEIGHED, fact, heard.line_to(here))
+        said = self.said(self._first_said(phrase, kind), phrase.end)
+        square = chess.square_name(spec.targets[0][0])
+        men = f"{PIECE_NAMES[spec.pieces[0][0]]} on {square}" if kind == "side" else ""
+        yield HeardSlip(said, meant, kind, UNWEIGHED, fact, heard.line_to(here), men)
+
+    def _first_said(self, phrase: Phrase, kind: str) -> int:
+        """The first token of what was said wrong: of a wrong side the word that names it."""
+        if kind == "side":
+            before = range(phrase.first - 1, max(phrase.first - SIDE_WITHIN, 0) - 1, -1)
+            named = (k for k in before if self.lexicon.colour(k))
+            return next(named, phrase.first)
+        return phrase.first - (phrase.first > 0 and self.tokens[phrase.first - 1].text in OWNED)
 
     def _set_up(self, phrase: Phrase) -> bool:
         """Whether a piece belongs to what is described: "a gambit with the bishop on g2".
@@ -320,7 +333,7 @@ def _near_place(
             return (
                 owner,
                 "side",
-                f"the {PIECE_NAMES[letter]} on {chess.square_name(square)} is {owner}'s",
+                f"on {chess.square_name(square)} stands the {owner.lower()} {PIECE_NAMES[letter]}",
             )
     same: list[int] = []
     across: list[int] = []

@@ -650,7 +650,12 @@ def meaning(slip: HeardSlip) -> str:
     """What a slip means in words: whose move it is, where the piece stands, else the move.
 
     A piece is said to stand where one of its kind does; no move leads to its own piece's square.
+    Of a side the piece or the words are told too: "White" alone is nothing to put on a screen.
     """
+    if slip.men:
+        return f"the {slip.meant.lower()} {slip.men}"
+    if slip.meant in ("White", "Black"):
+        return _with_side(slip.said.text, slip.meant)
     board = chess.Board()
     for san in slip.line:
         board.push_san(san)
@@ -658,11 +663,23 @@ def meaning(slip: HeardSlip) -> str:
     piece = board.piece_at(chess.parse_square(place[2])) if place else None
     if place and piece is not None and piece.symbol().upper() == (place[1] or "P"):
         return f"the {chess.piece_name(piece.piece_type)} on {place[2]}"
-    if slip.kind != "side" or slip.meant in ("White", "Black"):
+    if slip.kind != "side":
         return slip.meant
     side = "White" if board.turn else "Black"
     castles = {"O-O": "castles", "O-O-O": "castles queenside"}.get(slip.meant.rstrip("+#"))
     return f"{side} {castles or f'plays {slip.meant}'}"
+
+
+def _with_side(text: str, side: str) -> str:
+    """Words with one side named for the other; the side alone where they name none.
+
+    >>> _with_side("at this moment Black is a pawn down", "White"), _with_side("ours", "White")
+    ('at this moment White is a pawn down', 'White')
+    """
+    other = "black" if side == "White" else "white"
+    named = re.compile(rf"(?i)\b{other}\b")
+    told = named.sub(lambda m: side if m[0][0].isupper() else side.lower(), text)
+    return told if told != text else side
 
 
 def _when(said: Said) -> str:
