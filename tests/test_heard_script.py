@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
 
 from linewright.aids import aids_of_board
 from linewright.analyst.review import is_taught, shown_moves
-from linewright.build import Report, examine
+from linewright.build import Report, edition_of, examine
 from linewright.checks.refutation_does_not_work import is_punished
 from linewright.finding import Severity
 from linewright.hearing import statements_of, with_sides_told_wrong
 from linewright.lesson import follow
+from linewright.outputs import load_output
+from linewright.outputs.handout import typst_source
 from linewright.said_plainly import is_plainly_wrong
 from linewright.script import parse
 from linewright.source import Source
@@ -152,3 +155,62 @@ def test_what_fails_on_a_doubtful_board_is_not_decided() -> None:
     talk = with_sides_told_wrong(hear(read_transcript(Source("a.txt", lost))))
     told = [(v.verdict, v.because) for v, _, _ in statements_of(talk)]
     assert ("fails", "White has no doubled pawn") not in told
+
+
+SLIP = (
+    "[0:00] White plays e4, Black plays e5, knight f3, knight c6, bishop c4, bishop c5.\n"
+    "[0:12] White castles, knight f6, rook e1, d6.\n"
+    "[0:20] And look, the black rook on e one stares straight down the file.\n"
+)
+SLIP_PLACE = "0:21 black rook on e one"
+
+
+def heard_script(answers: dict[str, str] | None = None) -> str:
+    talk = hear(read_transcript(Source("club.txt", SLIP)), answers=answers)
+    return script_text(with_sides_told_wrong(talk), tuple((answers or {}).items()))
+
+
+def test_slips_stand_in_the_script_as_questions_do() -> None:
+    """Found in use: questions reached the script, slips had to be looked up in another file."""
+    paragraph, note = heard_script().split("---\n\n")[1].strip().split("\n\n")
+    assert paragraph.endswith("the black rook on e one stares straight down the file.")
+    sure = re.search(r"\((\d+) % sure\)", note)
+    assert sure and note == (
+        f"<!-- slip at '{SLIP_PLACE}' ({sure[1]} % sure): on e1 stands the white rook; say it again,"
+        ' or put a note on screen at 0:21: "the white rook on e1". If it is none, put under answers in'
+        f' the head of this script: "{SLIP_PLACE}": only talk -->'
+    )
+
+
+def test_a_slip_that_is_answered_leaves_the_script() -> None:
+    assert "slip at" not in heard_script({SLIP_PLACE: "only talk"})
+
+
+def test_a_slip_in_a_move_is_answered_with_a_move_or_by_its_question() -> None:
+    words = (
+        "[0:00] White plays e4, Black plays e5, knight f3, knight c6.\n"
+        "[0:08] Bishop b5, a6. Bishop takes c6, and the bishop takes back on c6.\n"
+        "[0:17] White castles, and the knight comes out. Then d3, d6, and the rook comes to e1."
+    )
+    place = "0:13 bishop takes back on c6"
+    talk = hear(read_transcript(Source("a.txt", words)))
+    notes = [note for note in script_text(talk).split("\n\n") if place in note]
+    assert [note.partition(" at ")[0] for note in notes] == ["<!-- slip", "<!-- question"]
+    assert ["under answers" in note for note in notes] == [False, True]
+    alone = script_text(replace(talk, questions=()))
+    assert (
+        f'If it was another move, put under answers in the head of this script: "{place}"' in alone
+    )
+    answered = hear(read_transcript(Source("a.txt", words)), answers={place: "4...dxc6"})
+    assert answered.slips and place not in script_text(answered)
+
+
+def test_nothing_of_a_slip_reaches_what_is_built() -> None:
+    source = Source("club.script.md", heard_script())
+    assert "slip at" in source.text and not parse(source).faults
+    report = examine(source, aids_for=aids_of_board)
+    edition = edition_of(report, "club")
+    made = [load_output(name) for name in ("captions", "game-file", "page", "prompt-sheet")]
+    texts = [one.data.decode() for output in made for one in output.make(edition)]
+    for text in (*texts, typst_source(edition)):
+        assert "slip at" not in text and "% sure" not in text

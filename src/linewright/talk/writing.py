@@ -15,7 +15,7 @@ import chess
 
 from linewright.clock import clock
 from linewright.names import find_names, name_of_line, plain_letters
-from linewright.talk.answers import place_of
+from linewright.talk.answers import is_answered, place_of
 from linewright.talk.decoder import Event, Kind, Mode
 from linewright.talk.heard import (
     Heard,
@@ -72,7 +72,7 @@ class _Writer:
     out: list[str] = field(default_factory=list)
     paragraph: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
-    """Questions about the paragraph at hand, put behind it."""
+    """Slips in the paragraph at hand and questions about it, put behind it."""
     opened: int | None = None
     """Where in `out` the last heading stands, while no move has been told below it."""
     here: int = 0
@@ -207,11 +207,25 @@ class _Writer:
         if jump is not None:
             self._close()
             self._heading(jump, turns[0])
-        asked = [q for q in self.heard.questions if first <= q.said.first < last]
-        self.notes.extend(_question_note(question) for question in asked)
+        self.notes.extend(self._notes_on(first, last))
         self.paragraph.append(self._words(first, last))
         if sum(len(part.split()) for part in self.paragraph) >= PARAGRAPH_WORDS:
             self._close()
+
+    def _notes_on(self, first: int, last: int) -> Iterator[str]:
+        """The slips and questions in these words as private notes, in the order of the talk.
+
+        What is answered is decided: a slip whose move is known stands in the slip list alone.
+        """
+        asked = {q.said: q for q in self.heard.questions if first <= q.said.first < last}
+        slips = [slip for slip in self.heard.slips if first <= slip.said.first < last]
+        told = [slip for slip in slips if not is_answered(slip.said, self.heard.answered)]
+        both: list[HeardSlip | Question] = [*told, *asked.values()]
+        for one in sorted(both, key=lambda one: one.said.first):
+            if isinstance(one, Question):
+                yield _question_note(one)
+            else:
+                yield _slip_note(one, asked=one.said in asked)
 
     def _close(self) -> None:
         if self.paragraph:
@@ -562,9 +576,34 @@ def _question_note(question: Question) -> str:
     place = place_of(question.said)
     before = f"nobody said {question.unsaid}; " if question.unsaid else ""
     return (
-        f"<!-- question at {place!r}: {before}is it {choices}? To answer, put under answers in the head"
-        f" of this script: {quoted(place)}: the move (or: only talk) -->"
+        f"<!-- question at {place!r}: {before}is it {choices}? To answer, put {_UNDER_ANSWERS}:"
+        f" {quoted(place)}: the move (or: only talk) -->"
     )
+
+
+_UNDER_ANSWERS = "under answers in the head of this script"
+
+
+def _slip_note(slip: HeardSlip, asked: bool) -> str:
+    """A slip as a private note; if its words are `asked` about too, the question says how to answer."""
+    place = place_of(slip.said)
+    name = "perhaps a slip" if slip.sure < PERHAPS_BELOW else "slip"
+    told = f"{name} at {place!r} ({round(100 * slip.sure)} % sure): {slip.stood}; {mend(slip)}"
+    if not asked:
+        told += f". {_how_to_answer(slip, place)}"
+    return f"<!-- {_in_a_note(told)} -->"
+
+
+def _how_to_answer(slip: HeardSlip, place: str) -> str:
+    """How it is answered that something else was meant, or nothing else."""
+    if _is_of_a_move(slip):
+        return f"If it was another move, put {_UNDER_ANSWERS}: {quoted(place)}: the move (or: only talk)"
+    return f"If it is none, put {_UNDER_ANSWERS}: {quoted(place)}: only talk"
+
+
+def _in_a_note(text: str) -> str:
+    """Text on one line that does not end the comment it stands in."""
+    return " ".join(text.replace("-->", "→").split())
 
 
 def _escaped(text: str) -> str:
@@ -656,18 +695,40 @@ def meaning(slip: HeardSlip) -> str:
         return f"the {slip.meant.lower()} {slip.men}"
     if slip.meant in ("White", "Black"):
         return _with_side(slip.said.text, slip.meant)
-    board = chess.Board()
-    for san in slip.line:
-        board.push_san(san)
-    place = re.fullmatch("([KQRBN]?)([a-h][1-8])", slip.meant)
-    piece = board.piece_at(chess.parse_square(place[2])) if place else None
-    if place and piece is not None and piece.symbol().upper() == (place[1] or "P"):
-        return f"the {chess.piece_name(piece.piece_type)} on {place[2]}"
+    board = _board_of(slip)
+    if place := _place_meant(slip, board):
+        return place
     if slip.kind != "side":
         return slip.meant
     side = "White" if board.turn else "Black"
     castles = {"O-O": "castles", "O-O-O": "castles queenside"}.get(slip.meant.rstrip("+#"))
     return f"{side} {castles or f'plays {slip.meant}'}"
+
+
+def _board_of(slip: HeardSlip) -> chess.Board:
+    board = chess.Board()
+    for san in slip.line:
+        board.push_san(san)
+    return board
+
+
+def _place_meant(slip: HeardSlip, board: chess.Board) -> str:
+    """The piece that is said to stand elsewhere, with its square; empty where a move is meant."""
+    place = re.fullmatch("([KQRBN]?)([a-h][1-8])", slip.meant)
+    piece = board.piece_at(chess.parse_square(place[2])) if place else None
+    if place and piece is not None and piece.symbol().upper() == (place[1] or "P"):
+        return f"the {chess.piece_name(piece.piece_type)} on {place[2]}"
+    return ""
+
+
+def _is_of_a_move(slip: HeardSlip) -> bool:
+    """Whether a slip is in the words of a move, not in what stands where or whose it is."""
+    board = _board_of(slip)
+    try:
+        board.parse_san(slip.meant)
+    except ValueError:
+        return False
+    return not _place_meant(slip, board)
 
 
 def _with_side(text: str, side: str) -> str:
