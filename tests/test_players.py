@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from linewright.lesson import follow
+from linewright.outputs.game_file import tag_section
+from linewright.script import parse
 from linewright.source import Source
 from linewright.talk.heard import Heard, hear, tokens_of
-from linewright.talk.players import players, with_sides
+from linewright.talk.players import names_of_players, players, with_sides
 from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import script_text
 
 
 def named(text: str) -> dict[str, str]:
@@ -80,3 +84,56 @@ def test_titles_and_first_names_go_with_the_name() -> None:
     sides = with_sides(tokens, {"alma": "w", "rudge": "w"})
     assert [token.text for token in sides] == ["now", "white's", "knight"]
     assert sides[1].gap == tokens[1].gap
+
+
+UNSTOPPED = (
+    "tonight a game from our summer league osmund fennel has the white pieces against mina corvell"
+    " osmund begins with e4 and mina plays e6 d4 d5 and black resigned"
+)
+
+
+def test_a_name_without_capitals_ends_where_its_side_is_told() -> None:
+    """Found in use: of "summer league osmund fennel has the white pieces" nobody was a player."""
+    assert named(UNSTOPPED) == {"osmund": "w", "fennel": "w", "mina": "b", "corvell": "b"}
+    alone = "it is our summer league sadie has white . sadie plays e4 and black answers e5"
+    assert named(alone) == {"sadie": "w"}
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        (UNSTOPPED, {"w": "Osmund Fennel", "b": "Mina Corvell"}),
+        ("White is Miss Thorne, Black is old Major Bell. Thorne plays e4 and Bell replies e5.",
+         {"w": "Miss Thorne", "b": "Major Bell"}),
+        ("our mrs dunmore has black. e4 c5. dunmore goes d6.", {"b": "Mrs Dunmore"}),
+        ("Alma has White, so Alma plays e4. Alma Rudge has White, and Rudge plays d4.",
+         {"w": "Alma Rudge"}),
+        ("Osgood has White here. Osgood plays e4. In another, Penrice has White. Penrice plays d4.", {}),
+        ("e4 e5, knight f3.", {}),
+    ],
+)  # fmt: skip
+def test_players_are_named_as_said(text: str, wanted: dict[str, str]) -> None:
+    assert names_of_players(list(tokens_of(read_transcript(Source("talk.txt", text))))) == wanted
+
+
+def test_players_reach_the_script_and_the_game_file_and_no_result_is_guessed() -> None:
+    script = parse(Source("club.script.md", script_text(heard(UNSTOPPED))))
+    assert not script.faults
+    assert (script.front.white, script.front.black) == ("Osmund Fennel", "Mina Corvell")
+    tags = tag_section(follow(script)).splitlines()
+    assert tags[4:7] == ['[White "Osmund Fennel"]', '[Black "Mina Corvell"]', '[Result "*"]']
+
+
+def test_a_player_who_is_not_named_is_unknown_in_the_game_file() -> None:
+    text = script_text(heard("our mrs dunmore has black. e4 c5. dunmore goes d6."))
+    assert "white:" not in text.split("---")[1]
+    tags = tag_section(follow(parse(Source("a.md", text)))).splitlines()
+    assert tags[4:6] == ['[White "?"]', '[Black "Mrs Dunmore"]']
+
+
+def test_players_are_keys_of_the_front_matter_like_others() -> None:
+    script = parse(Source("a.md", "---\nwhite: [A, B]\nblak: C\n---\n\n1.e4\n"))
+    assert [fault.reason for fault in script.faults] == [
+        "'white: [A, B]' is not read: one line of text is expected",
+        "'blak' is no key of the front matter: did you mean 'black'",
+    ]

@@ -43,9 +43,9 @@ class FrontMatter:
 
     `taught` is ``"White"``, ``"Black"`` or None; `students` the rating band (low, high); `pace`
     in words a minute; `minutes` the length aimed at as (shortest, longest); `start` a FEN or
-    empty for the initial position; `games` the names of collections; `places` the span of each
-    key that stands in the script; `talk` the file of the talk it was heard from, empty for one
-    that was written.
+    empty for the initial position; `white` and `black` the players of a game; `games` the names
+    of collections; `places` the span of each key that stands in the script; `talk` the file of the
+    talk it was heard from, empty for one that was written.
     """
 
     title: str = ""
@@ -61,6 +61,8 @@ class FrontMatter:
     club: str = ""
     date: str = ""
     series: str = ""
+    white: str = ""
+    black: str = ""
     language: str = "en"
     answers: tuple[tuple[str, str], ...] = ()
     accept: tuple[Accepted, ...] = ()
@@ -309,6 +311,8 @@ _KEYS: dict[str, tuple[str, Callable[[_Reader, yaml.Node], Any]]] = {
     "club": ("club", _Reader.text),
     "date": ("date", _Reader.date),
     "series": ("series", _Reader.text),
+    "white": ("white", _Reader.text),
+    "black": ("black", _Reader.text),
     "language": ("language", _Reader.text),
     "answers": ("answers", _Reader.answered),
     "accept": ("accept", _Reader.accepted),

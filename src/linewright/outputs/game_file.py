@@ -97,8 +97,8 @@ def tag_section(lesson: Lesson) -> str:
         "Site": front.club or "?",
         "Date": _date(front.date),
         "Round": "-",
-        "White": "?",
-        "Black": "?",
+        "White": front.white or "?",
+        "Black": front.black or "?",
         "Result": "*",
     }
     further = {"Annotator": front.teacher}

@@ -9,7 +9,7 @@ from __future__ import annotations
 import itertools
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import chess
@@ -43,7 +43,7 @@ from linewright.talk.heard_names import misheard_names
 from linewright.talk.imagined import edited, imagined_boards
 from linewright.talk.mentions import spoken_of
 from linewright.talk.phrases import Parser
-from linewright.talk.players import players, with_sides
+from linewright.talk.players import names_of_players, players, with_sides
 from linewright.talk.record import (
     CaptionChange,
     Heard,
@@ -156,6 +156,8 @@ class Reading:
     phrases: dict[int, list[Phrase]]
     theme: list[tuple[str, ...]]
     book: OpeningBook | None = None
+    names: Mapping[str, str] = field(default_factory=dict)
+    """The name of the player of each side that is named."""
 
     @classmethod
     def of(
@@ -169,12 +171,13 @@ class Reading:
         **Cost**: 0.4 s for ten minutes of talk.
         """
         tokens = tokenise(spoken(transcript))
+        names = names_of_players(tokens)
         tokens = with_sides(tokens, players(tokens))
         lexicon = Lexicon.of(tokens)
         imagined = list(imagined_boards(lexicon))
         phrases = CueReader(lexicon).read(Parser(lexicon).phrases(imagined))
         phrases = spoken_of(tokens, tell(tokens, phrases, telling))
-        return cls(transcript, tokens, lexicon, phrases, themes(transcript.text), book)
+        return cls(transcript, tokens, lexicon, phrases, themes(transcript.text), book, names)
 
 
 def with_you(
@@ -210,6 +213,7 @@ class _Hearing:
         weights: Mapping[str, float] | None,
     ) -> None:
         self.transcript = reading.transcript
+        self.names = reading.names
         self.tokens = reading.tokens
         self.lexicon = reading.lexicon
         self.answers = self._placed(reading.phrases, answers)
@@ -287,7 +291,7 @@ class _Hearing:
         partings, margins = self._other_ways()
         bare = Heard(
             self.transcript, (), moves, tuple(turns), (), (), (), (), self.me, places,
-            partings=partings, margins=margins,
+            partings=partings, margins=margins, players=self.names,
         )  # fmt: skip
         answered = followed(self.answers, bare)
         bare = replace(bare, answered=answered)

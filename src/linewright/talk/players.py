@@ -34,9 +34,11 @@ WITHIN = 6
 """So many words may stand between "White" and the name of who had it."""
 
 _TITLES = words(
-    "mr mrs miss ms dr doctor sir frau herr madame father sister major captain colonel old young"
+    "mr mister mrs miss ms dr doctor sir frau herr madame father sister major captain colonel old young"
     " little big uncle auntie aunt grandpa grandma coach"
 )
+_NOT_WRITTEN = words("our my old young little big")
+"""What stands before a name and is no title."""
 _HAVING = words("with has had having playing played plays takes took handling as gets got")
 _PIECES_OF = words("pieces side men")
 _IS = words("is was were")
@@ -81,17 +83,53 @@ def players(tokens: Sequence[Token]) -> dict[str, str]:
     >>> players(tokenise([(word, "", 0.0) for word in said.split()]))
     {'osgood': 'w', 'penrice': 'b'}
     """
+    told: dict[str, set[str]] = defaultdict(set)
+    for side, name in _believed(tokens):
+        for word in name.words:
+            told[word].add(side)
+    return {word: min(sides) for word, sides in told.items() if len(sides) == 1}
+
+
+def names_of_players(tokens: Sequence[Token]) -> dict[str, str]:
+    """The name of the player of each side ("w" or "b") as said, with capitals and its title.
+
+    A side is left out where two names of it have no word in common: they may be two players.
+
+    >>> from linewright.talk.vocabulary import tokenise
+    >>> said = "osmund fennel has white against mrs dunmore and osmund plays e4"
+    >>> names_of_players(tokenise([(word, "", 0.0) for word in said.split()]))
+    {'w': 'Osmund Fennel', 'b': 'Mrs Dunmore'}
+    """
+    sides = players(tokens)
+    told: dict[str, list[_Name]] = defaultdict(list)
+    for side, name in _believed(tokens):
+        if all(sides.get(word) == side for word in name.words):
+            told[side].append(name)
+    fullest = {side: max(names, key=lambda name: len(name.words)) for side, names in told.items()}
+    return {
+        side: _as_written(tokens, full)
+        for side, full in fullest.items()
+        if all(set(name.words) & set(full.words) for name in told[side])
+    }
+
+
+def _as_written(tokens: Sequence[Token], name: _Name) -> str:
+    spoken = [token for token in tokens[name.first : name.end] if token.text not in _NOT_WRITTEN]
+    parts = (token.raw if token.raw.lower() == token.text else token.text for token in spoken)
+    return " ".join(part[:1].upper() + part[1:] for part in parts)
+
+
+def _believed(tokens: Sequence[Token]) -> _Sides:
+    """Who is said to have which side, if the talk uses the names as one uses a side."""
     capitals = any(token.raw[1:2].islower() and token.raw[0].isupper() for token in tokens)
     acting = _acting(tokens)
     enough = 1 if capitals else 2
-    told: dict[str, set[str]] = defaultdict(set)
-    for pairing in _introduced(tokens, capitals):
+    found: _Sides = []
+    for pairing in _introduced(tokens, capitals, acting):
         often = max(acting[word] for _, name in pairing for word in name.words)
         if often >= (enough if len(pairing) == 1 and pairing[0][1].doubtful else 1):
-            for side, name in pairing:
-                for word in name.words:
-                    told[word].add(side)
-    return {word: min(sides) for word, sides in told.items() if len(sides) == 1}
+            found.extend(pairing)
+    return found
 
 
 def with_sides(tokens: Sequence[Token], named: Mapping[str, str]) -> tuple[Token, ...]:
@@ -122,7 +160,9 @@ def _belongs(tokens: Sequence[Token], place: int, named: Mapping[str, str]) -> b
     return text in _TITLES or (text in named and named[text] == named.get(after, ""))
 
 
-def _introduced(tokens: Sequence[Token], capitals: bool) -> Iterator[_Sides]:
+def _introduced(
+    tokens: Sequence[Token], capitals: bool, acting: Mapping[str, int]
+) -> Iterator[_Sides]:
     """Who is said to have which side: one player, or two in one breath."""
     texts = [token.text for token in tokens]
 
@@ -132,6 +172,7 @@ def _introduced(tokens: Sequence[Token], capitals: bool) -> Iterator[_Sides]:
     for place, text in enumerate(texts):
         found = name(place)
         if found is not None and not _in_name(tokens, place, capitals):
+            found = found if capitals else _at_the_end(tokens, found, acting)
             side = _has_side(texts, found.end)
             other = _opponent(texts, found, name)
             if other is not None:
@@ -155,6 +196,23 @@ def _in_name(tokens: Sequence[Token], place: int, capitals: bool) -> bool:
     """Whether the word before belongs to the same name."""
     before = _name_at(tokens, place - 1, capitals) if place else None
     return before is not None and before.end > place
+
+
+def _at_the_end(tokens: Sequence[Token], found: _Name, acting: Mapping[str, int]) -> _Name:
+    """The name that ends a run of words, where no capitals tell a name from words before it.
+
+    "Our summer league osmund fennel has white": two words at most, the last alone where it is used
+    as a side elsewhere too and the word before it is not.
+    """
+    end = found.end
+    while end < len(tokens) and tokens[end].gap < 0.3 and _may_name(tokens[end], capitals=False):
+        end += 1
+    if end == found.end:
+        return found
+    first = end - LONGEST
+    has = end < len(tokens) and tokens[end].text in AFTER_A_SIDE | _DOES
+    first += not acting[tokens[first].text] and acting[tokens[end - 1].text] > has
+    return _Name(first, end, tuple(token.text for token in tokens[first:end]))
 
 
 def _opponent(texts: Sequence[str], first: _Name, name: _Reader) -> _Name | None:

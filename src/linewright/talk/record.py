@@ -146,6 +146,8 @@ class Heard:
     """Lines among the teacher's answers that are none, as written."""
     partings: tuple[tuple[int, float], ...] = field(default=())
     """The words at which another way to understand the talk parts, and how much dearer it is."""
+    players: Mapping[str, str] = field(default_factory=dict)
+    """The name of the player of each side ("w" or "b") that the talk names."""
     margins: Mapping[int, float] = field(default_factory=dict)
     """How much dearer the cheapest way is that does without a move, by the move's number."""
 

@@ -99,6 +99,10 @@ class _Writer:
         taught = {"w": "White", "b": "Black"}.get(self.heard.me)
         if taught:
             lines.append(f"for: {taught}")
+        named = self.heard.players
+        lines.extend(
+            f"{key}: {quoted(named[key[0]])}" for key in ("white", "black") if key[0] in named
+        )
         lines.extend(answer_lines(self.answers, self.heard.unread_answers))
         return "\n".join([*lines, "---", "", ""])
 
