@@ -160,3 +160,25 @@ def test_a_capture_from_the_wrong_file_is_told_as_such() -> None:
     assert found.message == (
         "'5...axb3' is illegal: no black pawn on the a-file can take on b3; perhaps 5...cxb3 or 5...b5 or 5...b6"
     )
+
+
+FORK = "rnbqkbnr/pppp1ppp/8/4p3/4P3/5N2/PPPP1PPP/RNBQKB1R b KQkq - 1 2"
+
+
+def test_a_question_may_name_its_own_board_by_a_move_of_the_lesson() -> None:
+    """Found in use: no line was said to reach the move that leads to the board, though one does."""
+    text = f"Black to move: what is best after 2.Nf3 here?\nfen: {FORK}\nanswer: 2...Nc6 3.Bc4"
+    report = examine(Source("a.md", exercise(text)))
+    assert not report.findings
+    (placed,) = report.lesson.exercises
+    assert placed.fen == FORK
+    wrong = only(exercise(text.replace("2...Nc6", "2...Nc5")))
+    assert wrong.rule == "illegal-move" and "'2...Nc5'" in wrong.message
+
+
+def test_a_move_that_leads_to_another_board_than_the_own_one_is_told() -> None:
+    text = f"Black to move after 1...e5 what then?\nfen: {FORK}\nanswer: 2...Nc6"
+    found = only(exercise(text))
+    assert found.message.startswith(
+        "'1...e5' does not fit here: no line of the exercise's own board reaches '1...': "
+    )

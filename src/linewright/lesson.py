@@ -492,6 +492,15 @@ class _From:
         return replace(self, tree=self.tree.copy())
 
 
+LESSON, OWN_BOARD = "the lesson", "the exercise's own board"
+"""Whose lines the moves of a text are looked for on, as a finding names it."""
+
+
+def _same_men(one: chess.Board, other: chess.Board) -> bool:
+    """Whether two boards look the same and have the same side to move."""
+    return one.board_fen() == other.board_fen() and one.turn == other.turn
+
+
 def _line_of(lesson: Lesson, node: int, known: Known, lost_at: Span | None) -> _From:
     """Where an answer begins: nothing but the line to a node, its signs left out.
 
@@ -522,9 +531,14 @@ class _Follower:
     """Walks the script once with a board in hand."""
 
     def __init__(
-        self, script: Script, settled: Mapping[int, Repair], begins: _From | None = None
+        self,
+        script: Script,
+        settled: Mapping[int, Repair],
+        begins: _From | None = None,
+        whose: str = LESSON,
     ) -> None:
         self.script = script
+        self.whose = whose
         self.settled = settled
         self.passed: deque[Passed] = deque(maxlen=8)
         self.slips: list[Slip] = []
@@ -623,13 +637,14 @@ class _Follower:
         """An exercise, its question read at this place of the lesson, its answer from its board."""
         if text.fen and (wrong := _impossible(text.fen)):
             return self.boardless(span, text, wrong)
-        task = self.question(text)
-        last = 0 if text.fen else task.at(len(self.script.source.text)).node
+        task, own_board = self.question(text)
+        last = 0 if own_board else task.at(len(self.script.source.text)).node
         begins = _line_of(task, last, self.known, self.lost_at)
         board = begins.tree.boards[begins.node]
-        own = self.with_start(text) if text.fen else self.script.front
+        own = self.with_start(text) if own_board else self.script.front
         script = self.passage(text, text.answer, replace(own, taught=side_name(board.turn)))
-        answer = _settled(lambda settled: _Follower(script, settled, begins.copy()))
+        whose = OWN_BOARD if own_board else LESSON
+        answer = _settled(lambda settled: _Follower(script, settled, begins.copy(), whose))
         return PlacedExercise(span, board.fen(), task, answer)
 
     def boardless(self, span: Span, text: ExerciseText, wrong: str) -> PlacedExercise:
@@ -640,10 +655,24 @@ class _Follower:
             span, self.tree.fen(self.node), replace(empty, slips=(slip,)), replace(empty, slips=())
         )
 
-    def question(self, text: ExerciseText) -> Lesson:
-        if text.fen:
-            script = self.passage(text, text.task, self.with_start(text))
-            return _settled(lambda settled: _Follower(script, settled))
+    def question(self, text: ExerciseText) -> tuple[Lesson, bool]:
+        """The question of an exercise, and whether it begins on a board of its own.
+
+        The moves of one with such a board may name it as a board of the lesson: "after 22...Ka5".
+        """
+        if not text.fen:
+            return self.question_here(text), False
+        script = self.passage(text, text.task, self.with_start(text))
+        own = _settled(lambda settled: _Follower(script, settled, whose=OWN_BOARD))
+        if own.slips:
+            here = self.question_here(text)
+            board = here.tree.nodes[here.at(len(self.script.source.text)).node].board()
+            if not here.slips and _same_men(board, chess.Board(text.fen)):
+                return here, False
+        return own, True
+
+    def question_here(self, text: ExerciseText) -> Lesson:
+        """The question read at this place of the lesson."""
         script = self.passage(text, text.task, self.script.front)
         begins = _From(self.tree, self.node, self.known, self.lost_at)
         return _settled(lambda settled: _Follower(script, settled, begins.copy()))
@@ -899,7 +928,7 @@ class _Follower:
         board = self.tree.boards[self.node]
         upcoming = f"{board.fullmove_number}{'.' if board.turn else '...'}"
         given = number_text(move)
-        reason = f"no line of the lesson reaches '{given}': the next move here is {upcoming}"
+        reason = f"no line of {self.whose} reaches '{given}': the next move here is {upcoming}"
         near = likeliest(move.written, board)
         texts = tuple(upcoming + board.san(legal) for legal in near)
         return Slip(SlipKind.NUMBER, move.span, board.fen(), reason, texts)
