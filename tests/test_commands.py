@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from importlib import resources
@@ -129,6 +130,13 @@ def test_an_unknown_output_paper_or_rule_names_those_there_are(run) -> None:  # 
     ):
         code, _, err = run(*arguments)
         assert code == 2 and known in err and err.count("\n") == 1
+
+
+def test_build_says_which_outputs_there_are(run) -> None:  # type: ignore[no-untyped-def]
+    """Found in use: the names that --only takes were told only where a wrong one was given."""
+    code, out, _ = run("build", "--help")
+    told = " ".join(re.sub(r"[│╭╮╰╯─]", " ", out).split())
+    assert code == 0 and f"Make only this output, of {', '.join(output_names())};" in told
 
 
 def test_a_build_leaves_foreign_files_alone(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from pkgutil import iter_modules
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -12,6 +13,13 @@ if TYPE_CHECKING:
 
     from linewright.build import Report
     from linewright.outputs import Output
+
+
+_OUTPUTS = Path(__file__).parent.parent / "outputs"
+_NAMES = ", ".join(info.name.replace("_", "-") for info in iter_modules([str(_OUTPUTS)]))
+"""The outputs there are, listed without loading them: every command would wait for that."""
+
+_ONLY = f"Make only this output, of {_NAMES}; may be given more than once."
 
 
 def register(app: typer.Typer) -> None:
@@ -26,7 +34,7 @@ def build(
     ] = None,
     only: Annotated[
         list[str] | None,
-        typer.Option("--only", help="Make only this output; may be given more than once."),
+        typer.Option("--only", help=_ONLY),
     ] = None,
     without: Annotated[
         list[str] | None,
