@@ -235,3 +235,13 @@ def test_a_side_line_told_first_stands_second_in_the_game_file() -> None:
     assert [move.uci() for move in game.mainline_moves()][-2:] == ["e4e5", "c7c5"]
     told = str(game).split("\n\n")[-1].replace("\n", " ")
     assert told.index("3. e5") < told.index("3. Nc3")
+
+
+def test_the_label_of_a_box_of_moves_is_no_comment() -> None:
+    """Found in use: the first comment of a heard talk's game file began with "Main line."."""
+    box = "> **Main line.** 1.e4 e5 2.Nf3\n\nNow we begin with 1.e4 and 1...e5.\n"
+    game = game_of(follow(parse(Source("lesson.md", box))))
+    assert game.comment == "Now we begin with"
+    idea = "1.e4 e5\n\n> **Develop first.** And then 2.Nf3.\n"
+    told = str(game_of(follow(parse(Source("lesson.md", idea)))))
+    assert "{ Develop first. And then }" in " ".join(told.split())

@@ -899,6 +899,7 @@ def test_the_main_line_of_a_heard_script_is_the_one_that_is_taught() -> None:
     cues = [cue for cue in time(lesson).cues if cue.step and cue.step.change is Change.MOVE]
     assert all(cue.end_ms == cue.start_ms for cue in cues[:14]), "no film shows the box"
     told = str(game_of(lesson))
+    assert "Main line" not in told
     assert "2... exf4 ( { Black can play } 2... d5" in " ".join(told.split())
 
 

@@ -15,11 +15,12 @@ from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import takewhile
 
 import chess
 import chess.pgn
 
-from linewright.inline import Figure, Inline, Link, Mention, Move, Paren
+from linewright.inline import Figure, Inline, Link, Mention, Move, Paren, Text
 from linewright.lesson import Change, Lesson, Node, PlacedMark
 from linewright.names import name_of_line
 from linewright.notation import SIGN_NAGS, SUFFIX_NAGS
@@ -217,7 +218,7 @@ def _told(lesson: Lesson, block: Block) -> list[tuple[int, str, _SideLine | None
     """Runs of words of a block, each with the node it is said at and the side line it leads to;
     played moves are left out."""
     runs: list[tuple[int, str, _SideLine | None]] = []
-    for place, text in _texts(lesson, block.inlines):
+    for place, text in _texts(lesson, _without_label(block)):
         node = lesson.at(place).node
         leads_to = _side_line_after(lesson, place, block.span.end)
         if runs and runs[-1][0] == node:
@@ -226,6 +227,18 @@ def _told(lesson: Lesson, block: Block) -> list[tuple[int, str, _SideLine | None
             runs.append((node, text, leads_to))
     cleaned = ((node, _clean(text), leads_to) for node, text, leads_to in runs)
     return [one for one in cleaned if any(c.isalnum() for c in one[1])]
+
+
+def _without_label(block: Block) -> tuple[Inline, ...]:
+    """The words of a block; of a box of moves without the words in bold that name it.
+
+    "**Main line.** 1.e4 e5": a heading is no comment on a move. Bold words before others are said.
+    """
+    label = list(takewhile(lambda one: isinstance(one, Text) and one.style.strong, block.inlines))
+    rest = block.inlines[len(label) :]
+    words = (one for one in rest if not (isinstance(one, Text) and not one.text.strip()))
+    named = block.kind is BlockKind.QUOTE and isinstance(next(words, None), Move)
+    return rest if label and named else block.inlines
 
 
 def _texts(lesson: Lesson, inlines: tuple[Inline, ...]) -> list[tuple[int, str]]:
