@@ -20,6 +20,7 @@ from linewright.cli import app
 from linewright.hearing import (
     answers_in,
     hear_file,
+    kept_text,
     report_text,
     statements_of,
     with_sides_told_wrong,
@@ -521,3 +522,26 @@ def test_a_square_never_begins_with_a_capital() -> None:
     assert sentence("a rook hangs") == "A rook hangs."
     text = plain_text(sheet_of(talk))
     assert "e5 is empty, the pawn stands on d5." in text and "E5" not in text
+
+
+def test_a_script_of_a_lesson_is_not_called_lesson_twice(tmp_path: Path) -> None:
+    """Found in use: "tuesday-lesson-lesson.md" was the name to go on with."""
+    kept = tmp_path / "tuesday-lesson.script.before-1.md"
+    assert "a name of your own, such as tuesday-lesson.md, and" in kept_text(kept)
+    (tmp_path / "tuesday-lesson.md").touch()
+    assert "such as tuesday-lesson-lesson.md, and" in kept_text(kept), "that name is taken"
+    assert "such as tuesday-lesson.md, and" in kept_text(tmp_path / "tuesday.script.before-2.md")
+
+
+def test_the_lines_stand_in_the_order_in_which_they_are_said() -> None:
+    """Found in use: a line told late stood above those told before it."""
+    talk = heard_of(
+        "[0:00] e4 e5, knight f3, knight c6, bishop b5, a6.\n"
+        "[0:10] Let's go back to e5. Instead of knight f3 White can play f4, e takes f4.\n"
+        "[0:20] Back to bishop b5. Instead of a6 Black can play knight f6, and White castles.\n",
+        "talk.txt",
+    )
+    html = sheet_of(talk)
+    table = html[html.index("<h2>The lines") :]
+    times = re.findall(r"<tr><td>(?:<[^>]*>)?(\d+:\d\d)", table[: table.index("</table>")])
+    assert len(times) == len(talk.lines) == 3 and times == sorted(times)

@@ -290,12 +290,19 @@ def keep_script(heard: Heard, folder: Path, answers: Answers = ()) -> Path | Non
 def kept_text(kept: Path) -> str:
     """What is said of a script that was set aside, and how edits in it are kept."""
     name = re.sub(r"\.before-\d+(?=\.md$)", "", kept.name)
-    own = name.replace(".script.md", "-lesson.md")
+    own = _own_name(kept.with_name(name))
     return (
         f"{name} is written anew with the answers from its head; as it was it is kept: {kept}\n"
         f"if you edited it, rename {kept.name} to a name of your own, such as {own}, and go on"
         " with that file: no hearing writes over it"
     )
+
+
+def _own_name(script: Path) -> str:
+    """A name for a script to go on with: one that no hearing writes, nor taken already."""
+    stem = script.name.removesuffix(".script.md")
+    named = stem.lower().endswith("lesson") and not script.with_name(f"{stem}.md").exists()
+    return f"{stem}.md" if named else f"{stem}-lesson.md"
 
 
 def write_all(

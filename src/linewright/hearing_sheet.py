@@ -81,7 +81,7 @@ def hearing_sheet(
         statements=statement_counts([verdict for verdict, *_ in statements]),
         verdicts=list(_verdicts(statements, rows)),
         rows=rows,
-        lines=list(_lines(heard)),
+        lines=_lines(heard),
         changes=list(_changes(heard)),
         answers=answers,
     )
@@ -355,7 +355,15 @@ class _Shown:
     moves: tuple[_LineMove, ...]
 
 
-def _lines(heard: Heard) -> Iterator[_Shown]:
+def _lines(heard: Heard) -> list[_Shown]:
+    """The lines in the order in which what they add is said."""
+    rows = sorted(_lines_with_places(heard), key=lambda row: row[0])
+    return [shown for _, shown in rows]
+
+
+def _lines_with_places(heard: Heard) -> Iterator[tuple[int, _Shown]]:
+    """Each line with the word that what it adds begins at, the last line's where it adds none."""
+    place = 0
     listed: set[int] = set()
     for line in heard.lines:
         new = [move for move in line.moves if move.node not in listed]
@@ -363,7 +371,9 @@ def _lines(heard: Heard) -> Iterator[_Shown]:
         listed.update(move.node for move in new)
         said = next((move.said for move in new if move.said), None)
         before = printed(line_text([move.san for move in line.moves[:known]]))
-        yield _Shown(line.kind, when(said) if said else "", before, _told_moves(line, known))
+        place = said.first if said else place
+        time = when(said) if said else ""
+        yield place, _Shown(line.kind, time, before, _told_moves(line, known))
 
 
 def _told_moves(line: HeardLine, known: int) -> tuple[_LineMove, ...]:
