@@ -175,3 +175,18 @@ def test_a_talk_is_heard_alike_whatever_the_order_of_sets() -> None:
     }  # fmt: skip
     assert len(said) == 1
     assert len(said.pop()) > 1000
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "He should have played queen f1. In the game king f1 was played, and Black castles.",
+        "White should have played queen f1 here. In the game the king went to f1. Black castles.",
+        "White could've gone queen f1. In the game king f1 was played, and Black castles.",
+    ],
+)
+def test_what_should_have_been_played_is_no_slip(words: str) -> None:
+    talk = heard(ITALIAN + "c3, knight f6, d4, takes, takes, bishop b4 check. " + words)
+    assert talk.slips == ()
+    line = "e4 e5 Nf3 Nc6 Bc4 Bc5 c3 Nf6 d4 exd4 cxd4 Bb4+ Kf1 O-O"
+    assert [" ".join(move.san for move in one.moves) for one in talk.lines] == [line]

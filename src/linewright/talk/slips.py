@@ -146,6 +146,8 @@ class SlipFinder:
 
         None where they do not tell of it.
         """
+        if self._should_have_been(phrase):
+            return None, 0.0
         gap = event.phrase.first - phrase.end
         choice = self._as_made(phrase, here, node)
         if choice is not None and not choice.faults:
@@ -163,6 +165,13 @@ class SlipFinder:
         if self._of_that_piece(phrase, event, node) or self._said_for(phrase, event, here, node):
             return "square", NO_PRICE
         return None, 0.0
+
+    def _should_have_been(self, phrase: Phrase) -> bool:
+        """Whether words tell what should have been played, which is never what was."""
+        before = [self.lexicon.text(k) for k in range(max(0, phrase.first - 4), phrase.first)]
+        return any(
+            first in _SHOULD and then in _HAVE for first, then in itertools.pairwise(before)
+        ) or any(word in _SHOULD_HAVE for word in before)
 
     def _said_for(self, phrase: Phrase, event: Event, here: int, node: int) -> bool:
         """Whether words name the piece that moves next, on a square readily said for the right one.
@@ -479,6 +488,8 @@ class SlipFinder:
         named = named and phrase.spec.full and phrase.plain
         if not side or not told or not named or phrase.spec.free or self._apart(phrase):
             return
+        if self._should_have_been(phrase):
+            return
         before = self.tokens[max(phrase.first - 8, 0) : phrase.first + 1]
         if begins_question(token.text for token in before):
             return
@@ -531,6 +542,8 @@ class SlipFinder:
         self, heard: Heard, phrase: Phrase, node: int, slot: str = "piece"
     ) -> list[HeardSlip]:
         """The move shown from a position that the words miss by one part, as a slip."""
+        if self._should_have_been(phrase):
+            return []
         line = [self.tree.uci(above) for above in self.tree.line(node)[1:]]
         for choice in self.decoder.choices(line, phrase):
             after = self.tree.after(node, choice.move)
@@ -572,6 +585,9 @@ _FILES = frozenset(FILES)
 _NAMING = words("the his her our my your their")
 _LEAVES_OPEN = (Form.VAGUE, Form.PLACED, Form.SQUARE)
 _IS = words("is isn't was are")
+_SHOULD = words("should could might would ought")
+_HAVE = words("have of to")
+_SHOULD_HAVE = words("should've could've might've would've")
 _OURS = words("our my")
 _AS_THEY = words("do did does so as than")
 _SLIP_KINDS = {"from": "square", "captured": "piece", "capture": "piece"}
