@@ -33,7 +33,7 @@ from linewright.source import Source
 from linewright.talk.answers import place_of
 from linewright.talk.heard import Heard, Question, Said, hear
 from linewright.talk.transcript import read_transcript
-from linewright.talk.writing import meaning, slip_list
+from linewright.talk.writing import meaning, script_text, slip_list
 
 from .browser import chromium, serious
 
@@ -169,6 +169,14 @@ def test_all_that_was_heard_stands_in_the_sheet(talk: Heard, sheet: str) -> None
         assert f"{place_of(question.said)}" in text
     assert talk.what_if and "Imagined board." in sheet
     assert sheet.count("<tr") >= len(talk.lines) + len(talk.caption_changes)
+
+
+def test_the_sheet_has_the_title_of_the_script() -> None:
+    said = "This is about the French defence. White plays e4, Black replies e6, d4, d5."
+    talk = hear(read_transcript(Source("monday.txt", said)))
+    title = re.search(r'^title: "(.+)"$', script_text(talk), re.MULTILINE)
+    assert title and title[1] != "monday"
+    assert f"<h1>{title[1]}</h1>" in hearing_sheet(talk)
 
 
 def test_the_words_are_all_there_in_their_order(talk: Heard, sheet: str, slip: Heard) -> None:

@@ -37,7 +37,7 @@ from linewright.statements import Verdict
 from linewright.talk.answers import place_of
 from linewright.talk.heard import Heard, HeardLine, HeardSlip, Question, Said, WhatIf, line_text
 from linewright.talk.transcript import Timing
-from linewright.talk.writing import LOOK_FIRST_BELOW, PERHAPS_BELOW, meaning, mend
+from linewright.talk.writing import LOOK_FIRST_BELOW, PERHAPS_BELOW, meaning, mend, title_of
 
 Judged = tuple[Verdict, Said, tuple[str, ...]]
 """A judged statement, its words and the moves to its board."""
@@ -65,7 +65,7 @@ def hearing_sheet(
         opening="",
         css=Markup(stylesheet("hearing.css")),
         shapes=Markup(shared_shapes()),
-        title=_title(heard),
+        title=title_of(heard),
         file=_file(heard),
         facts=_timing(heard),
         size=_size(heard),
@@ -88,11 +88,6 @@ def hearing_sheet(
 
 
 # --- the head ---------------------------------------------------------------------------------
-
-
-def _title(heard: Heard) -> str:
-    headings = heard.transcript.headings
-    return headings[0].title if headings else stem_of(heard)
 
 
 def stem_of(heard: Heard) -> str:

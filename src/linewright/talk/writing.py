@@ -95,7 +95,7 @@ class _Writer:
 
     def _front(self) -> str:
         talk = self.heard.transcript.source.name.rpartition("/")[2]
-        lines = ["---", f"title: {quoted(self._title())}", f"talk: {quoted(talk)}"]
+        lines = ["---", f"title: {quoted(title_of(self.heard))}", f"talk: {quoted(talk)}"]
         taught = {"w": "White", "b": "Black"}.get(self.heard.me)
         if taught:
             lines.append(f"for: {taught}")
@@ -117,39 +117,6 @@ class _Writer:
         moves = line_text([self.heard.moves[node].san for node in main])
         self.out.append(f"> **Main line.** {moves}")
         self.shown.update(dict.fromkeys(main))
-
-    def _title(self) -> str:
-        """The talk's own title; else an opening it names at once and shows; else the first it names."""
-        headings = self.heard.transcript.headings
-        if headings:
-            return headings[0].title
-        named = self._named_at_once()
-        main = self.heard.main_line()
-        boards = [chess.STARTING_FEN, *(self.heard.moves[n].fen for n in main)] if main else []
-        called = [
-            name.usual
-            for end in range(len(boards), 0, -1)
-            if (name := name_of_line(boards[:end])) is not None
-        ]
-        if called and (not named or any(_begins(called[0], n) for n in named)):
-            return called[0]  # "the Sicilian" says less
-        # "last week we saw the Slav" is not what is shown
-        shown = [n for n in named if any(_begins(name, n) for name in called)]
-        if named:
-            best = (shown or named)[0]
-            return best[:1].upper() + best[1:]
-        file = self.heard.transcript.source.name
-        return file.rpartition(".")[0] or file
-
-    def _named_at_once(self) -> list[str]:
-        """The openings a talk names before its first move."""
-        words = self.heard.transcript.words
-        first = min((turn.word for turn in self.heard.turns), default=0)
-        return [
-            found.words
-            for found in find_names(self.heard.transcript.text)
-            if found.certain and found.span.end <= words[first].span.start
-        ]
 
     # --- sentences and paragraphs -------------------------------------------------------------
 
@@ -530,6 +497,41 @@ class _Writer:
 
 
 _SQUARE = re.compile("[a-h][1-8]")
+
+
+def title_of(heard: Heard) -> str:
+    """The talk's own title; else an opening it names at once and shows; else the first it names."""
+    headings = heard.transcript.headings
+    if headings:
+        return headings[0].title
+    named = _named_at_once(heard)
+    main = heard.main_line()
+    boards = [chess.STARTING_FEN, *(heard.moves[n].fen for n in main)] if main else []
+    called = [
+        name.usual
+        for end in range(len(boards), 0, -1)
+        if (name := name_of_line(boards[:end])) is not None
+    ]
+    if called and (not named or any(_begins(called[0], n) for n in named)):
+        return called[0]  # "the Sicilian" says less
+    # "last week we saw the Slav" is not what is shown
+    shown = [n for n in named if any(_begins(name, n) for name in called)]
+    if named:
+        best = (shown or named)[0]
+        return best[:1].upper() + best[1:]
+    file = heard.transcript.source.name
+    return file.rpartition(".")[0] or file
+
+
+def _named_at_once(heard: Heard) -> list[str]:
+    """The openings a talk names before its first move."""
+    words = heard.transcript.words
+    first = min((turn.word for turn in heard.turns), default=0)
+    return [
+        found.words
+        for found in find_names(heard.transcript.text)
+        if found.certain and found.span.end <= words[first].span.start
+    ]
 
 
 def _marked(text: str, mark: str) -> str:
