@@ -182,13 +182,9 @@ def _introduced(
                 yield [(side, found)]
         if text in ("white", "black") and (found := _who_was(tokens, place, name)) is not None:
             yield [(text[0], replace(found, doubtful=True))]
-        named = texts[place + 1 : place + 2] == ["name"] and texts[place + 2 : place + 3]
-        if (
-            text in ("white's", "black's")
-            and named
-            and named[0] in _IS
-            and (found := name(place + 3))
-        ):
+        was = texts[place + 1 : place + 3]
+        calls = text in ("white's", "black's") and was[:1] == ["name"] and was[-1] in _IS
+        if calls and (found := name(place + 3)):
             yield [(text[0], found)]
 
 

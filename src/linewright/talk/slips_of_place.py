@@ -44,9 +44,7 @@ class PlaceSlips:
     def of_event(self, heard: Heard, event: Event, here: int) -> Iterator[HeardSlip]:
         """The slip in words that tell where a piece stands."""
         phrase = event.phrase
-        if (event.true is False and phrase.cues.firm) or (
-            event.true is False and self._of_one(phrase)
-        ):
+        if event.true is False and (phrase.cues.firm or self._of_one(phrase)):
             yield from self._slip_of_place(heard, phrase, here)
         elif phrase.form is Form.PLACED:
             found = list(self._slip_of_owner(heard, phrase, here))
