@@ -363,15 +363,33 @@ def test_a_quick_build_finds_what_a_quick_check_finds(run, tmp_path: Path) -> No
     assert f"a.md: {checked} (" in built
 
 
+def test_a_quick_check_asks_no_voice(
+    run,  # type: ignore[no-untyped-def]
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """It would take longer than all else together."""
+    asked = []
+
+    def voice(folder: Path, *, aligned: bool = True) -> None:
+        asked.append(folder)
+
+    monkeypatch.setattr("linewright.build.timing_of", voice)
+    script = tmp_path / "l.md"
+    script.write_text("---\ntitle: T\n---\n\nWhite begins with 1.e4, and 1...e5.\n", "utf-8")
+    assert run("check", "--quick", str(script))[0] == 0
+    assert asked == []
+
+
 def test_a_lesson_is_as_long_for_check_as_for_build(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
     script = tmp_path / "a.md"
     text = "After 1.e4 e5 2.Nf3 Nc6 the knight defends the pawn, and 3.Bb5 looks at the knight.\n"
     script.write_text(
         f"---\ntitle: A long walk\n---\n\n{text}\n" + f"{text}\n" * 25 + "Look. Here. Now. " * 30
     )
-    data = json.loads(run("check", "--quick", "--json", str(script))[1])
-    checked = run("check", "--quick", str(script))[1].splitlines()
-    built = run("build", "--quick", str(script), "--only", "prompt-sheet")[1].splitlines()
+    data = json.loads(run("check", "--json", str(script))[1])
+    checked = run("check", str(script))[1].splitlines()
+    built = run("build", str(script), "--only", "prompt-sheet")[1].splitlines()
     told = next(line for line in checked if "spoken words" in line)
     assert told.partition("a.md: ")[2] in "\n".join(built)
     at_pace = examine(*load(script)).timeline.total_ms
