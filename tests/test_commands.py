@@ -363,10 +363,8 @@ def test_a_quick_build_finds_what_a_quick_check_finds(run, tmp_path: Path) -> No
     assert f"a.md: {checked} (" in built
 
 
-def test_a_quick_check_asks_no_voice(
-    run,  # type: ignore[no-untyped-def]
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
+def test_a_quick_check_asks_no_voice(  # type: ignore[no-untyped-def]
+    run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """It would take longer than all else together."""
     asked = []
