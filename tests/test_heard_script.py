@@ -214,3 +214,65 @@ def test_nothing_of_a_slip_reaches_what_is_built() -> None:
     texts = [one.data.decode() for output in made for one in output.make(edition)]
     for text in (*texts, typst_source(edition)):
         assert "slip at" not in text and "% sure" not in text
+
+
+# --- what only explains -------------------------------------------------------------------------
+
+GIUOCO = (
+    "White plays e4, Black replies e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6,"
+    " d4, e takes d4, c takes d4, bishop b4 check. "
+)
+
+
+def game_text(script: str) -> str:
+    made = load_output("game-file").make(edition_of(examine(Source("a.md", script)), "a"))
+    return " ".join(made[0].data.decode().split("\n\n", 1)[1].split())
+
+
+@pytest.mark.parametrize(
+    ("said", "ends"),
+    [
+        (
+            "Here White played bishop d2, because if he takes on d2, knight b takes d2 and the centre"
+            " stands. So Black gave up.",
+            "7. Bd2 { because if he takes on d2 7...Bxd2+, 8.Nbxd2 and the centre stands. So Black"
+            " gave up. }",
+        ),
+        (
+            "Here White played bishop d2. If he takes on e4, bishop takes b4. Then knight takes b4"
+            " and queen b3. That hits both.",
+            "7. Bd2 { If he takes on e4 7...Nxe4, 8.Bxb4. Then 8...Nxb4 and 9.Qb3. That hits both. }",
+        ),
+    ],
+)
+def test_what_explains_the_last_move_is_no_part_of_the_line(said: str, ends: str) -> None:
+    """Found in use: a line after "because if he takes" ended the game in the game file."""
+    talk = hear(read_transcript(Source("a.txt", GIUOCO + said)))
+    script = script_text(talk)
+    lesson = follow(parse(Source("a.md", script)))
+    assert not lesson.slips
+    assert lesson.tree.told_line()[-1].label == "7.Bd2"
+    assert f"{ends} " in game_text(script) + " "
+    assert len(lesson.tree.nodes) == len(talk.moves) + 1
+
+
+def test_what_explains_the_end_of_a_side_line_is_no_part_of_it() -> None:
+    said = (
+        "White castles, d6. Let us go back to move seven. Instead of bishop d2 White can play knight"
+        " c3, because if black takes on e4, castles comes."
+    )
+    talk = hear(read_transcript(Source("a.txt", GIUOCO + "Bishop d2, bishop takes d2, " + said)))
+    kinds = {talk.label(node): move.kind for node, move in talk.moves.items()}
+    assert kinds["7.Nc3"] == "shown" and kinds["8.O-O"] == "supposed"
+    told = "7. Nc3 { because if black takes on e4 7...Nxe4, castles comes 8.O-O. } )"
+    assert told in game_text(script_text(talk))
+
+
+def test_what_is_supposed_at_length_is_taught() -> None:
+    said = (
+        "Bishop d2. Because if black takes on d2, knight b takes d2. Now bishop takes d2, knight b"
+        " takes d2, d5, e takes d5, knight takes d5."
+    )
+    script = script_text(hear(read_transcript(Source("a.txt", GIUOCO + said))))
+    lesson = follow(parse(Source("a.md", script)))
+    assert lesson.tree.told_line()[-1].label == "9...Nxd5"

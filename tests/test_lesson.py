@@ -11,6 +11,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from linewright.lesson import Change, Lesson, Slip, SlipKind, follow
+from linewright.outputs.game_file import game_of
 from linewright.script import parse
 from linewright.source import Source
 
@@ -304,3 +305,20 @@ def test_a_title_keeps_the_moves_that_its_words_need(heading: str, title: str) -
     read = lesson(f"1.e4 e5 2.Nf3 Nc6 3.Bb5\n\n## {heading}\n\nWords.\n")
     assert [part.title for part in read.parts] == [title]
     assert not read.slips
+
+
+def test_moves_in_parentheses_behind_the_last_one_explain_it() -> None:
+    """A game file has no side line behind the end of a line: there they are words."""
+    text = (
+        "1.e4 e5 2.Nf3 Nc6 3.Bb5 (or 3.Bc4 Bc5 (if 3...Nf6 [here](#g5) then 4.Ng5)) 3...a6."
+        " Now 4.Ba4 (because 4.Bxc6 dxc6 5.Nxe5 Qd4 (5...Qg5 too) takes [back](#e5)). Fine."
+        "\n\nThe end is 4...Nf6 (since if 5.O-O Nxe4 (5...b5 (6.Bb3) is slow) 6.d4). All seen."
+    )
+    found = lesson(text)
+    assert not found.slips
+    assert [node.label for node in found.tree.told_line()][-1] == "4...Nf6"
+    explained = found.tree.explanations()
+    labels = {found.tree.nodes[node].label for node in explained}
+    assert labels == {"5.O-O", "5...Nxe4", "5...b5", "6.Bb3", "6.d4"}
+    told = "since if 5.O-O Nxe4 5...b5 6.Bb3 is slow 6.d4. All seen."
+    assert game_of(found).end().comment == told

@@ -48,7 +48,7 @@ from linewright.mending import (
 from linewright.moves import Unresolved, WhyNot, likeliest, resolve, side_name
 from linewright.movewords import PIECE_WORDS
 from linewright.notation import WrittenMove
-from linewright.placing import GrowingTree, Walk, number_text, ply_of
+from linewright.placing import NEVER, GrowingTree, Walk, number_text, ply_of
 from linewright.script import Block, BlockKind, FrontMatter, Script
 from linewright.source import NOWHERE, Source, Span
 from linewright.speech import shown_move
@@ -63,7 +63,8 @@ class Node:
     position by the move number (1.e4 is 1, 1...e5 is 2); `fen` is the position after the move;
     `children` in the order they were shown outside parentheses, the others last; `suffix` and
     `sign` as first written; `assumed` if the move is a repair of a slip and not what was written;
-    `doubtful` if such a repair on the line to it could as well be another.
+    `doubtful` if such a repair on the line to it could as well be another; `aside` if it is told
+    inside parentheses only.
     """
 
     index: int
@@ -78,6 +79,7 @@ class Node:
     sign: str = ""
     assumed: bool = False
     doubtful: bool = False
+    aside: bool = False
     _board: chess.Board = field(default_factory=chess.Board, repr=False)
 
     def board(self) -> chess.Board:
@@ -117,6 +119,27 @@ class Tree:
             node = self.nodes[node.children[0]]
             out.append(node)
         return tuple(out)
+
+    def told_line(self) -> tuple[Node, ...]:
+        """The main line as far as it is told outside parentheses; all of it if none is."""
+        explained = self.explanations()
+        return tuple(takewhile(lambda node: node.index not in explained, self.main_line()))
+
+    def explanations(self) -> dict[int, int]:
+        """The moves told inside parentheses after the last move of a line, by that last move.
+
+        "12.Rd1 (12...exd5 13.Rxd5 wins the queen)": they say why, the line ends before them.
+        """
+        out: dict[int, int] = {}
+        for node in self.nodes[1:]:
+            assert node.parent is not None
+            before = self.nodes[node.parent]
+            if before.index in out:
+                out[node.index] = out[before.index]
+            elif before.parent is not None and not before.aside:
+                if all(self.nodes[child].aside for child in before.children):
+                    out[node.index] = before.index
+        return out
 
     def leaves(self) -> tuple[Node, ...]:
         """The nodes at which lines end, in the order they were shown."""
@@ -470,6 +493,7 @@ def _finished(tree: GrowingTree) -> Tree:
                 sign=tree.signs[k],
                 assumed=tree.assumed[k],
                 doubtful=tree.doubtful[k],
+                aside=k > 0 and tree.told[k] == NEVER,
                 _board=tree.boards[k],
             )
             for k in range(len(tree.boards))

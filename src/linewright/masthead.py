@@ -29,7 +29,7 @@ def opening_line(lesson: Lesson) -> str:
     """The opening's name and code at the end of what the main line has of them."""
     from linewright.names import name_of_line
 
-    name = name_of_line(node.board() for node in lesson.tree.main_line())
+    name = name_of_line(node.board() for node in lesson.tree.told_line())
     return f"{name.usual} · {name.code}".replace("'", "’") if name else ""
 
 

@@ -193,7 +193,7 @@ def set_out(lesson: Lesson) -> Reading:
 
     The teacher's private notes are left out. A heading that only repeats the title is too.
     """
-    main = frozenset(node.index for node in lesson.tree.main_line())
+    main = frozenset(node.index for node in lesson.tree.told_line())
     compositor = _Compositor(lesson, main)
     kept = (block for block in lesson.script.blocks if block.kind is not BlockKind.NOTE)
     blocks = tuple(compositor.block(block) for block in kept)

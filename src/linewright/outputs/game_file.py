@@ -2,7 +2,8 @@
 
 Written in the export format of the standard, in UTF-8 where it says ISO 8859-1. Marks and what-if
 boards stand in the comments as commands of this project: `[%mark attack:g5-f6,point:d5]` and
-`[%board FEN]`. Braces in the teacher's words become parentheses, since the standard has no way
+`[%board FEN]`. Moves in parentheses behind the last move of a line explain it: a game file has no
+side line there, so they are words of its comment, without their marks. Braces in the teacher's words become parentheses, since the standard has no way
 to write them in a comment.
 
 Source: Portable Game Notation Specification (1994), sections 7, 8 and 16.
@@ -13,7 +14,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import takewhile
 
@@ -69,7 +70,10 @@ def game_of(lesson: Lesson) -> chess.pgn.Game:
     comments, openings = _comments(lesson)
     nodes: dict[int, chess.pgn.GameNode] = {0: game}
     game.comment = comments.get(0, "")
+    explained = lesson.tree.explanations()
     for node in lesson.tree.nodes[1:]:
+        if node.index in explained:
+            continue
         assert node.parent is not None and node.move is not None
         child = nodes[node.parent].add_variation(node.move, comment=comments.get(node.index, ""))
         child.nags.update(
@@ -80,7 +84,8 @@ def game_of(lesson: Lesson) -> chess.pgn.Game:
         child.starting_comment = openings.get(node.index, "")
         nodes[node.index] = child
     for node in lesson.tree.nodes:
-        nodes[node.index].variations.sort(key=_place_among(lesson, node))
+        if node.index not in explained:
+            nodes[node.index].variations.sort(key=_place_among(lesson, node))
     return game
 
 
@@ -103,7 +108,7 @@ def tag_section(lesson: Lesson) -> str:
         "Result": "*",
     }
     further = {"Annotator": front.teacher}
-    named = name_of_line(node.board() for node in lesson.tree.main_line())
+    named = name_of_line(node.board() for node in lesson.tree.told_line())
     if named:
         further |= {"ECO": named.code, "Opening": named.usual}
     start = lesson.tree.nodes[0].fen
@@ -142,11 +147,13 @@ def _comments(lesson: Lesson) -> tuple[dict[int, str], dict[int, str]]:
                 if told:
                     words[node].append(told)
     commands: dict[int, list[str]] = defaultdict(list)
+    explained = lesson.tree.explanations()
     for placed in lesson.marks:
-        commands[placed.node].append(_mark_command(placed))
+        if placed.node not in explained:
+            commands[placed.node].append(_mark_command(placed))
     for step in lesson.steps:
         if step.imagined:
-            commands[step.after].append(f"[%board {step.imagined.fen}]")
+            commands[explained.get(step.after, step.after)].append(f"[%board {step.imagined.fen}]")
     return (
         {
             node: " ".join(filter(None, [_joined(words[node]), *commands[node]]))
@@ -216,11 +223,15 @@ def _mark_command(placed: PlacedMark) -> str:
 
 def _told(lesson: Lesson, block: Block) -> list[tuple[int, str, _SideLine | None]]:
     """Runs of words of a block, each with the node it is said at and the side line it leads to;
-    played moves are left out."""
+    played moves are left out, those that explain the last of a line are words."""
+    explained = lesson.tree.explanations()
     runs: list[tuple[int, str, _SideLine | None]] = []
-    for place, text in _texts(lesson, _without_label(block)):
+    for place, text in _texts(lesson, _without_label(block), explained):
         node = lesson.at(place).node
+        node = explained.get(node, node)
         leads_to = _side_line_after(lesson, place, block.span.end)
+        if leads_to is not None and leads_to.node in explained:
+            leads_to = None
         if runs and runs[-1][0] == node:
             runs[-1] = (node, runs[-1][1] + text, leads_to)
         else:
@@ -241,17 +252,19 @@ def _without_label(block: Block) -> tuple[Inline, ...]:
     return rest if label and named else block.inlines
 
 
-def _texts(lesson: Lesson, inlines: tuple[Inline, ...]) -> list[tuple[int, str]]:
+def _texts(
+    lesson: Lesson, inlines: tuple[Inline, ...], explained: Mapping[int, int]
+) -> list[tuple[int, str]]:
     out: list[tuple[int, str]] = []
     for inline in inlines:
         match inline:
             case Link():
-                out.extend(_texts(lesson, inline.children))
+                out.extend(_texts(lesson, inline.children, explained))
             case Figure() | Paren():
                 pass
             case Move() | Mention():
                 placed = lesson.move_at(inline.span.start)
-                if placed is None or placed.node is None:
+                if placed is None or placed.node is None or placed.node in explained:
                     out.append((inline.span.start, shown_move(inline)))
             case _:
                 out.append((inline.span.start, inline.text))

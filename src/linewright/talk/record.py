@@ -126,6 +126,11 @@ class Turn:
     event: Event
 
 
+LONGEST_EXPLANATION = 4
+"""Half-moves. Of the supposed ends of 72 invented talks two in three of those as short as this only
+explained, one in six of the longer ones."""
+
+
 @dataclass(frozen=True, slots=True)
 class Heard:
     """Everything a talk was understood to say."""
@@ -191,10 +196,34 @@ class Heard:
             out.append(here)
         return tuple(out)
 
+    def explanations(self) -> dict[int, int]:
+        """The moves that explain the last move of a line shown, by that last move.
+
+        "Rook d1, because if he takes, rook takes wins the queen": supposed moves where nothing is
+        shown any more. Long ones are no explanation: what a talk supposes for so long it teaches.
+        """
+        shown = {n for node, move in self.moves.items() if move.kind == "shown"
+                 for n in self._way(node)}  # fmt: skip
+        goes_on = {self.moves[node].parent for node in shown}
+        depth = {node: len(self._way(node)) for node in self.moves}
+        out: dict[int, int] = {}
+        for node in sorted(self.moves, key=depth.__getitem__):
+            parent = self.moves[node].parent
+            if parent in out:
+                out[node] = out[parent]
+            elif node not in shown and parent in shown - goes_on:
+                out[node] = parent
+        long = {end for node, end in out.items() if depth[node] - depth[end] > LONGEST_EXPLANATION}
+        return {node: end for node, end in out.items() if end not in long}
+
+    def _way(self, node: int) -> list[int]:
+        """The nodes from the first move to a node."""
+        out = []
+        while node in self.moves:
+            out.append(node)
+            node = self.moves[node].parent
+        return out[::-1]
+
     def line_to(self, node: int) -> tuple[str, ...]:
         """The moves from the start to a node."""
-        out: list[str] = []
-        while node in self.moves:
-            out.append(self.moves[node].san)
-            node = self.moves[node].parent
-        return tuple(out[::-1])
+        return tuple(self.moves[n].san for n in self._way(node))

@@ -48,6 +48,8 @@ _OF_CHECK = frozenset(
     "and it's it is that's that which with a discovered double giving gives comes en also".split()
 )
 """Words that say more of a check than its sign."""
+_REASONS = frozenset("because if otherwise since".split())
+"""Words that open an explanation."""
 _WAYS = frozenset("back out home".split())
 """Words that say how a piece goes, which no notation does."""
 
@@ -55,6 +57,12 @@ PARAGRAPH_WORDS = 90
 RUN_WORDS = 60
 """Words without a stop after which the next new thought begins a sentence."""
 PAUSE_S = 2.0
+REASON_WORDS = 12
+"""So many words before a move may open its explanation."""
+APART_WORDS = 60
+"""An explanation whose moves are farther apart than this is closed between them."""
+
+_OPEN, _CLOSE = "(", ")"
 
 
 def script_text(heard: Heard, answers: tuple[tuple[str, str], ...] = ()) -> str:
@@ -63,6 +71,15 @@ def script_text(heard: Heard, answers: tuple[tuple[str, str], ...] = ()) -> str:
     `answers` are the teacher's answers to earlier questions; they are kept in the front matter.
     """
     return _Writer(heard, answers).text()
+
+
+@dataclass(frozen=True, slots=True)
+class _Aside:
+    """A parenthesis: the move it explains, where it was opened, and the line there."""
+
+    end: int
+    here: int
+    line: tuple[int, ...]
 
 
 @dataclass(slots=True)
@@ -82,9 +99,14 @@ class _Writer:
     """The nodes a reader has been shown so far."""
     line: list[int] = field(default_factory=list)
     """The nodes of the line a reader of the script is on, the start first."""
+    explained: dict[int, int] = field(default_factory=dict)
+    """The moves that only explain the last move of a line: they stand in parentheses."""
+    aside: _Aside | None = None
+    """Where the parenthesis at hand was opened."""
 
     def text(self) -> str:
         at = 0
+        self.explained = self.heard.explanations()
         self._box()
         for first, last in self._sentences():
             self._sentence(first, last)
@@ -174,13 +196,14 @@ class _Writer:
 
     def _sentence(self, first: int, last: int) -> None:
         turns = [t for t in self.heard.turns if first <= t.phrase[0] < last]
-        jump = self._jump(turns[0].event) if turns else None
+        jump = self._jump(turns[0]) if turns else None
         if jump is not None:
             self._close()
             self._heading(jump, turns[0])
         self.notes.extend(self._notes_on(first, last))
         self.paragraph.append(self._words(first, last))
-        if sum(len(part.split()) for part in self.paragraph) >= PARAGRAPH_WORDS:
+        long = sum(len(part.split()) for part in self.paragraph) >= PARAGRAPH_WORDS
+        if long and self.aside is None:  # a parenthesis ends with its paragraph
             self._close()
 
     def _notes_on(self, first: int, last: int) -> Iterator[str]:
@@ -240,9 +263,14 @@ class _Writer:
         old = next((n for n in told if self.heard.moves[n].parent == node), None)
         return None if new is None or old is None or new in told else (new, old)
 
-    def _jump(self, event: Event) -> int | None:
-        """Where a heading must put the board before this event, or None if none is needed."""
+    def _jump(self, turn: Turn) -> int | None:
+        """Where a heading must put the board before this turn, or None if none is needed."""
+        event = turn.event
         base = event.node if event.kind is Kind.GOTO else event.base
+        if (end := self.explained.get(turn.node)) is not None:
+            if self.aside is not None and self.aside.end == end:
+                return None
+            base = end
         if base == self.here:
             return None
         if event.kind is Kind.PLAY and event.mode is not Mode.SHOWN and base in self.line:
@@ -287,17 +315,54 @@ class _Writer:
             if not index <= start < last:
                 continue
             clause = self._clause(index, start)
+            end_explained = self.explained.get(turn.node)
+            if end_explained is not None and self.aside is None:
+                clause = self._reason(index, clause)
             parts.extend(self._plain_words(index, clause))
+            parts.extend(self._parenthesis(end_explained))
             parts.append(self._unsaid(turn.event))
             parts.extend(self._plain_words(clause, start))
             tail = self._tail(end, self._next_turn(start, last))
             parts.append(self._turn(turn.event, start, end, tail))
             index = max(index, end, tail)
         parts.extend(self._plain_words(index, last))
-        text = " ".join(part for part in parts if part)
+        if self.aside is not None and not self._goes_on_aside(last):
+            parts.extend(self._parenthesis(None))
+        text = _joined(parts)
         if words[last - 1].mark == "" and last == len(words):
             text += "."
         return text
+
+    def _parenthesis(self, end: int | None) -> list[str]:
+        """What closes the parenthesis at hand, and opens one for what explains the move `end`.
+
+        At the closing one a reader is back where it was opened.
+        """
+        out = []
+        if self.aside is not None and self.aside.end != end:
+            out.append(_CLOSE)
+            self.here, self.line = self.aside.here, list(self.aside.line)
+            self.aside = None
+        if end is not None and self.aside is None:
+            out.append(_OPEN)
+            self.aside = _Aside(end, self.here, tuple(self.line))
+        return out
+
+    def _goes_on_aside(self, last: int) -> bool:
+        """Whether the next move behind these words is of the explanation at hand, and soon."""
+        later = next((turn for turn in self.heard.turns if turn.phrase[0] >= last), None)
+        assert self.aside is not None
+        return (
+            later is not None
+            and later.phrase[0] - last < APART_WORDS
+            and self.explained.get(later.node) == self.aside.end
+        )
+
+    def _reason(self, first: int, clause: int) -> int:
+        """Where the words begin that open an explanation: "because if he takes"."""
+        words = self.heard.transcript.words
+        reach = range(max(first, clause - REASON_WORDS), clause)
+        return next((k for k in reach if words[k].text.lower() in _REASONS), clause)
 
     def _plain_words(self, first: int, last: int) -> list[str]:
         """Words as said, with captions' errors put right, marks and what-if boards linked."""
@@ -497,6 +562,19 @@ class _Writer:
 
 
 _SQUARE = re.compile("[a-h][1-8]")
+
+
+def _joined(parts: list[str]) -> str:
+    """Parts of a sentence with spaces between them, none inside parentheses.
+
+    >>> _joined(["Here", "12.Rd1,", "(", "because", "12...exd5", "loses.", ")"])
+    'Here 12.Rd1, (because 12...exd5 loses.)'
+    """
+    out, opened = "", True
+    for part in filter(None, parts):
+        out += part if opened or part == _CLOSE else f" {part}"
+        opened = part == _OPEN
+    return out
 
 
 def title_of(heard: Heard) -> str:
