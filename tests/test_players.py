@@ -116,12 +116,12 @@ def test_players_are_named_as_said(text: str, wanted: dict[str, str]) -> None:
     assert names_of_players(list(tokens_of(read_transcript(Source("talk.txt", text))))) == wanted
 
 
-def test_players_reach_the_script_and_the_game_file_and_no_result_is_guessed() -> None:
+def test_players_and_result_reach_the_script_and_the_game_file() -> None:
     script = parse(Source("club.script.md", script_text(heard(UNSTOPPED))))
     assert not script.faults
     assert (script.front.white, script.front.black) == ("Osmund Fennel", "Mina Corvell")
     tags = tag_section(follow(script)).splitlines()
-    assert tags[4:7] == ['[White "Osmund Fennel"]', '[Black "Mina Corvell"]', '[Result "*"]']
+    assert tags[4:7] == ['[White "Osmund Fennel"]', '[Black "Mina Corvell"]', '[Result "1-0"]']
 
 
 def test_a_player_who_is_not_named_is_unknown_in_the_game_file() -> None:

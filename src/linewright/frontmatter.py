@@ -27,6 +27,10 @@ DEFAULT_PACE_WPM = 140
 think along (Tauroza & Allison 1990: 140 for lectures to non-native listeners; from memory)."""
 
 
+RESULTS = ("1-0", "0-1", "1/2-1/2", "*")
+"""How a game ended. Source: Portable Game Notation Specification (1994), section 8.1.1.7."""
+
+
 @dataclass(frozen=True, slots=True)
 class Accepted:
     """A finding looked at and kept: its rule, the words it stands at, and the reason."""
@@ -43,8 +47,9 @@ class FrontMatter:
 
     `taught` is ``"White"``, ``"Black"`` or None; `students` the rating band (low, high); `pace`
     in words a minute; `minutes` the length aimed at as (shortest, longest); `start` a FEN or
-    empty for the initial position; `white` and `black` the players of a game; `games` the names
-    of collections; `places` the span of each key that stands in the script; `talk` the file of the
+    empty for the initial position; `white` and `black` the players of a game, `result` how it
+    ended as a game file writes it ("*" where that is not known); `games` the names of collections;
+    `places` the span of each key that stands in the script; `talk` the file of the
     talk it was heard from, empty for one that was written.
     """
 
@@ -63,6 +68,7 @@ class FrontMatter:
     series: str = ""
     white: str = ""
     black: str = ""
+    result: str = "*"
     language: str = "en"
     answers: tuple[tuple[str, str], ...] = ()
     accept: tuple[Accepted, ...] = ()
@@ -217,6 +223,12 @@ class _Reader:
             return None
         raise _RefusedError("White, Black or both is expected")
 
+    def result(self, node: yaml.Node) -> str:
+        value = re.sub(r"\s+", "", self.text(node)).replace("½", "1/2").replace("–", "-")
+        if value not in RESULTS:
+            raise _RefusedError(f"{', '.join(RESULTS[:-1])} or {RESULTS[-1]} is expected")
+        return value
+
     def whole(self, node: yaml.Node) -> int:
         value = self.text(node).split(" ")[0]
         if not re.fullmatch(r"\d{1,6}", value) or int(value) == 0:
@@ -313,6 +325,7 @@ _KEYS: dict[str, tuple[str, Callable[[_Reader, yaml.Node], Any]]] = {
     "series": ("series", _Reader.text),
     "white": ("white", _Reader.text),
     "black": ("black", _Reader.text),
+    "result": ("result", _Reader.result),
     "language": ("language", _Reader.text),
     "answers": ("answers", _Reader.answered),
     "accept": ("accept", _Reader.accepted),

@@ -136,9 +136,12 @@ class Tree:
             before = self.nodes[node.parent]
             if before.index in out:
                 out[node.index] = out[before.index]
-            elif before.parent is not None and not before.aside:
-                if all(self.nodes[child].aside for child in before.children):
-                    out[node.index] = before.index
+            elif (
+                before.parent is not None
+                and not before.aside
+                and all(self.nodes[child].aside for child in before.children)
+            ):
+                out[node.index] = before.index
         return out
 
     def leaves(self) -> tuple[Node, ...]:

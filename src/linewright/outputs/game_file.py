@@ -3,8 +3,8 @@
 Written in the export format of the standard, in UTF-8 where it says ISO 8859-1. Marks and what-if
 boards stand in the comments as commands of this project: `[%mark attack:g5-f6,point:d5]` and
 `[%board FEN]`. Moves in parentheses behind the last move of a line explain it: a game file has no
-side line there, so they are words of its comment, without their marks. Braces in the teacher's words become parentheses, since the standard has no way
-to write them in a comment.
+side line there, so they are words of its comment, without their marks. Braces in the teacher's
+words become parentheses, since the standard has no way to write them in a comment.
 
 Source: Portable Game Notation Specification (1994), sections 7, 8 and 16.
 """
@@ -64,6 +64,7 @@ def filled(movetext: str) -> str:
 def game_of(lesson: Lesson) -> chess.pgn.Game:
     """The lesson's tree as a game, with comments and numeric glyphs."""
     game = chess.pgn.Game()
+    game.headers["Result"] = lesson.front.result
     start = lesson.tree.nodes[0].board()
     if start.fen() != chess.STARTING_FEN:
         game.setup(start)
@@ -105,7 +106,7 @@ def tag_section(lesson: Lesson) -> str:
         "Round": "-",
         "White": front.white or "?",
         "Black": front.black or "?",
-        "Result": "*",
+        "Result": front.result,
     }
     further = {"Annotator": front.teacher}
     named = name_of_line(node.board() for node in lesson.tree.told_line())

@@ -27,6 +27,7 @@ from linewright.talk.heard import (
     WhatIf,
     line_text,
 )
+from linewright.talk.results import result_of
 from linewright.talk.said import Form
 from linewright.talk.vocabulary import ARTICLES, TAKES
 from linewright.talk.written_answers import answer_lines, quoted
@@ -125,6 +126,8 @@ class _Writer:
         lines.extend(
             f"{key}: {quoted(named[key[0]])}" for key in ("white", "black") if key[0] in named
         )
+        if result := result_of(self.heard):
+            lines.append(f"result: {quoted(result)}")
         lines.extend(answer_lines(self.answers, self.heard.unread_answers))
         return "\n".join([*lines, "---", "", ""])
 
