@@ -265,3 +265,52 @@ def test_a_number_that_no_board_has_is_told_and_the_move_kept() -> None:
         "on the board its words are said at it is 5...Qd4"
     ]
     assert "e4 e5 Nf3 Nc6 Bb5 a6 Bxc6 dxc6 Nxe5 Qd4 Nf3" in lines(talk)
+
+
+# --- what an answer does not say -----------------------------------------------------------------
+
+CLUB_GAME = (
+    "[0:01] White plays e4, Black replies e5, knight f3, knight c6, bishop c4, knight f6, d3,"
+    " bishop c5, castles, d6.\n"
+    "[0:12] c3, castles, bishop b3, a6, knight b d2, bishop a7, h3, h6. Rook e1, rook e8.\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("told", "place", "answer"),
+    [
+        ("Bishop d7 would have been tougher", "0:29 bishop d7", "11...Bd7"),
+        ("Bishop d7 would have been tougher", "0:29 bishop d7", "Bd7"),
+        ("King h8 was tougher there, tougher than this", "0:29 king h8", "11...Kh8"),
+    ],
+)
+def test_an_answered_side_line_leaves_the_main_line_as_it_was(
+    told: str, place: str, answer: str
+) -> None:
+    """Found in use: the line went on from the move that would have been tougher."""
+    text = (
+        f"{CLUB_GAME}[0:25] Now knight f1, and Black played bishop e6. {told}. Knight g3, d5, queen"
+        " c2, queen d7, bishop e3, rook a d8, rook a d1.\n[0:40] Black resigned.\n"
+    )
+    plain, talk = heard(text), heard(text, {place: answer})
+    assert messages(talk) == []
+    before = [plain.label(node) for node in plain.main_line()]
+    assert [talk.label(node) for node in talk.main_line()] == before
+    assert before[-1] == "15.Rad1"
+    kinds = {line.moves[-1].san: line.kind for line in talk.lines}
+    assert kinds == {"Rad1": "shown", answer.rpartition(".")[2]: "supposed"}
+    assert f"11...{answer.rpartition('.')[2]}" in script_text(talk)
+
+
+def test_an_answer_makes_no_shown_move_a_supposed_one_nor_the_other_way() -> None:
+    text = (
+        f"{CLUB_GAME}[0:25] Now knight f1, knight h5. If White plays g4, knight f4 is strong."
+        " Instead knight e3, bishop e6, knight d5.\n"
+    )
+    plain = heard(text)
+    kinds = {plain.label(node): move.kind for node, move in plain.moves.items()}
+    assert {"supposed", "shown"} <= set(kinds.values())
+    for node, move in plain.moves.items():
+        if move.said is not None:
+            talk = heard(text, {place_of(move.said): plain.label(node)})
+            assert {talk.label(n): m.kind for n, m in talk.moves.items()} == kinds

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -19,6 +19,12 @@ from linewright.finding import Severity
 from linewright.moves import PIECE_NAMES
 from linewright.names import find_names, names_at
 from linewright.talk.afterthoughts import afterthoughts
+from linewright.talk.answered_moves import (
+    asides_among,
+    keeps_line,
+    with_asides,
+    with_kinds_of,
+)
 from linewright.talk.answers import (
     ONLY_TALK,
     Answers,
@@ -103,7 +109,7 @@ def hear(
     move or "only talk". `counts` may say how often moves are played (a collection's tally). A transcript that is not
     about chess, or not English, gives an empty result; its findings say why.
 
-    **Cost**: about 2 s of CPU for ten minutes of talk.
+    **Cost**: about 2 s of CPU for ten minutes of talk, with answers up to twice as much.
     """
     if any(f.severity is Severity.ERROR for f in transcript.findings):
         return Heard(transcript, (), {}, (), (), (), (), ())
@@ -228,9 +234,10 @@ class _Hearing:
             self.me, self.phrases = known
             self.decoder = Decoder(self.phrases, self.lexicon.noise, weights, reading.book)
         self.doubted: frozenset[tuple[int, int]] = frozenset()
-        self.understood = self._thought_over(theme, counts)
+        asked = dict(self.answered)
+        found = self._thought_over(theme, counts)
+        self.understood, self.events = self._as_unanswered(found, asked, theme, counts)
         self.tree = self.understood.tree
-        self.events = events_of(self.understood.hypotheses[0])
         self.slips = SlipFinder(
             self.decoder, self.understood, self.tokens, self.lexicon, self.doubted, self.said
         )
@@ -249,6 +256,39 @@ class _Hearing:
             return found
         self.doubted = frozenset(perhaps)
         return self._searched(theme, counts, perhaps)
+
+    def _as_unanswered(
+        self,
+        found: Understood,
+        asked: Mapping[tuple[int, int], str],
+        theme: list[tuple[str, ...]],
+        counts: Usual | None,
+    ) -> tuple[Understood, list[Event]]:
+        """The same with its lines of the kinds they have without the answers.
+
+        An answer says which move words are, not that the line at hand is another: of a move beside
+        it ("king b8 would have been tougher") the talk does not go on, unless it does so anyway.
+
+        **Cost**: another search where moves are answered, a third where one stands beside the line.
+        """
+        events = events_of(found.hypotheses[0])
+        moves = {spot: move for spot, move in asked.items() if move != ONLY_TALK}
+        if not moves:
+            return found, events
+
+        def without(spots: Collection[tuple[int, int]]) -> Understood:
+            known = {spot: told for spot, told in self.answered.items() if spot not in spots}
+            return self.decoder.search(self.me, theme, known, counts)
+
+        plain = without(moves)
+        beside = asides_among(moves, plain)
+        if beside:
+            rest = plain if len(beside) == len(moves) else without(beside)
+            beside = asides_among({spot: moves[spot] for spot in beside}, rest)
+            if beside and not keeps_line(found, rest, beside):
+                phrases = {(p.first, p.end): p for p in _each(self.phrases)}
+                found, events = rest, with_asides(rest, beside, phrases)
+        return found, with_kinds_of(plain, found.tree, events, frozenset(moves), frozenset(beside))
 
     def _searched(
         self,
