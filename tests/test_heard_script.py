@@ -276,3 +276,48 @@ def test_what_is_supposed_at_length_is_taught() -> None:
     script = script_text(hear(read_transcript(Source("a.txt", GIUOCO + said))))
     lesson = follow(parse(Source("a.md", script)))
     assert lesson.tree.told_line()[-1].label == "9...Nxd5"
+
+
+# --- headings -----------------------------------------------------------------------------------
+
+
+def headings(words: str) -> list[str]:
+    script = script_text(hear(read_transcript(Source("a.txt", words))))
+    return [line for line in script.splitlines() if line.startswith("## ")]
+
+
+TWO_KNIGHTS = (
+    "e4 e5, knight f3. Some play f6, knight takes e5, f takes e5, queen h5 check. {} Black defends"
+    " with knight c6, bishop c4, knight f6, knight g5, d5, e takes d5, knight a5, bishop b5 check, c6."
+)
+
+
+@pytest.mark.parametrize(
+    "back", ["Let's go back to knight f3.", "Let's go back to knight f3. Instead of f6"]
+)
+def test_no_heading_calls_what_is_taught_an_exception(back: str) -> None:
+    """Found in use: "2…Nc6 instead of f6" stood over the line the whole talk was about."""
+    assert headings(TWO_KNIGHTS.format(back)) == ["## After 2.Nf3"]
+
+
+def test_a_heading_names_the_exception_where_it_is_one() -> None:
+    words = (
+        "e4 e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6, d3, d6, castles, castles."
+        " Let's go back to bishop c4. Instead of bishop c5 Black can play {}, d4, e takes d4."
+    )
+    assert headings(words.format("d6")) == ["## 3.Bc4: 3…**d6** instead of Bc5"]
+    usual = words.replace("Instead of bishop c5 Black can play", "Usual is that Black plays")
+    assert headings(usual.format("d6")) == ["## After 3.Bc4"]
+
+
+def test_what_is_supposed_at_length_is_the_main_line() -> None:
+    """Found in use: the box held a line dismissed at once, for the other began with "if"."""
+    words = (
+        "e4 e6, d4 d5, e takes d5, e takes d5. Back to d5. If White plays e5, c5, c3, knight c6,"
+        " knight f3, queen b6, bishop d3, c takes d4, c takes d4, bishop d7, castles."
+    )
+    talk = hear(read_transcript(Source("a.txt", words)))
+    kinds = {talk.label(node): move.kind for node, move in talk.moves.items()}
+    assert kinds["3.e5"] == "supposed" and kinds["3...exd5"] == "shown"
+    assert [talk.label(node) for node in talk.main_line()][-1] == "8.O-O"
+    assert "> **Main line.** 1.e4 e6 2.d4 d5 3.e5 c5 " in script_text(talk)

@@ -131,6 +131,10 @@ LONGEST_EXPLANATION = 4
 explained, one in six of the longer ones."""
 
 
+LONGEST_SUPPOSED = 8
+"""Half-moves. Of the supposed ends of the same talks all that were longer were shown."""
+
+
 @dataclass(frozen=True, slots=True)
 class Heard:
     """Everything a talk was understood to say."""
@@ -177,24 +181,53 @@ class Heard:
         return f"{ply // 2 + 1}{'...' if ply % 2 else '.'}{self.moves[node].san}"
 
     def main_line(self) -> tuple[int, ...]:
-        """The nodes of the line shown that the talk goes on from farthest, supposed moves counted.
+        """The nodes of the line taught that the talk goes on from farthest.
 
-        A talk that dismisses a line after two moves and teaches another is about the other.
+        A talk that dismisses a line after two moves and teaches another is about the other. What it
+        supposes at length ("suppose he takes, then ...", for ten moves) it teaches.
         """
-        told = [node for node, move in self.moves.items() if move.kind != "mentioned"]
-        shown = [node for node in told if self.moves[node].kind == "shown"]
-        depth, weight = dict.fromkeys(told, 1), dict.fromkeys(told, 1)
-        for node in sorted(told, key=lambda n: len(self.line_to(n)), reverse=True):
-            parent = self.moves[node].parent
-            if parent in depth:
-                depth[parent] = max(depth[parent], 1 + depth[node])
-                weight[parent] += weight[node]
+        goes_on, taught = self.continuations(), self._taught()
         out: list[int] = []
-        here = 0
-        while ways := [n for n in shown if self.moves[n].parent == here]:
-            here = max(ways, key=lambda n: (depth[n], weight[n]))
+        while (here := goes_on.get(out[-1] if out else 0)) in taught:
             out.append(here)
         return tuple(out)
+
+    def continuations(self) -> dict[int, int]:
+        """The move that each board is gone on from farthest; one that is taught before others.
+
+        Of moves that are gone on from as far it is the one told first.
+        """
+        told = [node for node, move in self.moves.items() if move.kind != "mentioned"]
+        taught, reach = self._taught(), self._reach()
+        out: dict[int, int] = {}
+        for node in told:
+            best = out.setdefault(self.moves[node].parent, node)
+            if (node in taught, reach[node]) > (best in taught, reach[best]):
+                out[self.moves[node].parent] = node
+        return out
+
+    def _taught(self) -> set[int]:
+        """The moves shown, and those of lines that are supposed at length."""
+        reach = self._reach()
+        out: set[int] = set()
+        for node in sorted(reach, key=lambda n: len(self._way(n))):
+            move = self.moves[node]
+            above = self.moves.get(move.parent)
+            goes_on = above is not None and above.kind == "supposed" and above.node in out
+            if move.kind == "shown" or goes_on or reach[node][0] > LONGEST_SUPPOSED:
+                out.add(node)
+        return out
+
+    def _reach(self) -> dict[int, tuple[int, int]]:
+        """How far the talk goes on from each move that is not only mentioned, and how much it tells."""
+        told = [node for node, move in self.moves.items() if move.kind != "mentioned"]
+        out = dict.fromkeys(told, (1, 1))
+        for node in sorted(told, key=lambda n: len(self._way(n)), reverse=True):
+            parent = self.moves[node].parent
+            if parent in out:
+                depth, weight = out[parent]
+                out[parent] = (max(depth, 1 + out[node][0]), weight + out[node][1])
+        return out
 
     def explanations(self) -> dict[int, int]:
         """The moves that explain the last move of a line shown, by that last move.

@@ -49,6 +49,10 @@ _OF_CHECK = frozenset(
     "and it's it is that's that which with a discovered double giving gives comes en also".split()
 )
 """Words that say more of a check than its sign."""
+_TAUGHT = frozenset(
+    "right main correct best proper normal usual normally usually critical theory modern".split()
+)
+"""Words that make no exception of the move they are said of."""
 _REASONS = frozenset("because if otherwise since".split())
 """Words that open an explanation."""
 _WAYS = frozenset("back out home".split())
@@ -58,6 +62,8 @@ PARAGRAPH_WORDS = 90
 RUN_WORDS = 60
 """Words without a stop after which the next new thought begins a sentence."""
 PAUSE_S = 2.0
+TAUGHT_WORDS = 12
+"""So many words before a move may say that it is the one that is taught."""
 REASON_WORDS = 12
 """So many words before a move may open its explanation."""
 APART_WORDS = 60
@@ -245,10 +251,13 @@ class _Writer:
     def _heading_words(self, node: int, turn: Turn) -> str:
         """The moves that set the board, then what is new there as a title: "3…d5 instead of exf4".
 
-        The new move is set apart from its number, so that it is not played before it is said.
+        The new move is set apart from its number, so that it is not played before it is said. No
+        line is called an exception that the talk teaches, or may teach: then the board is named.
         """
         way = self._way_to(node) if node else ""
         pair = self._instead(node, turn)
+        if pair is not None and not self._is_exception(node, pair, turn):
+            return f"After {way}" if node else "From the start"
         if pair is None:
             return f"Back to {way}" if node else "From the start"
         new, old = (self.heard.moves[one].san.rstrip("+#") for one in pair)
@@ -257,14 +266,28 @@ class _Writer:
         return f"{way}: {number}**{new}** instead of {old}".removeprefix(": ")
 
     def _instead(self, node: int, turn: Turn) -> tuple[int, int] | None:
-        """The move that is new at a node, and the one told there first."""
+        """The move that is new at a node, and the one of those told that the talk goes on from."""
         later = self.heard.turns[self.heard.turns.index(turn) :]
         made = (n for t in later if t.event.kind is Kind.PLAY for n in _nodes(t.event))
-        new = next((n for n in made if self.heard.moves[n].parent == node), None)
+        new = next(made, None)
+        if new is None or self.heard.moves[new].parent != node:
+            return None
         before = self.heard.turns[: self.heard.turns.index(turn)]
         told = [n for t in before if t.event.kind is Kind.PLAY for n in _nodes(t.event)]
-        old = next((n for n in told if self.heard.moves[n].parent == node), None)
-        return None if new is None or old is None or new in told else (new, old)
+        ways = [n for n in told if self.heard.moves[n].parent == node]
+        main = self.heard.continuations().get(node)
+        old = main if main in ways else next(iter(ways), None)
+        return None if old is None or new in told else (new, old)
+
+    def _is_exception(self, node: int, pair: tuple[int, int], turn: Turn) -> bool:
+        """Whether the new move at a node is plainly beside the one that is taught and was told."""
+        new, old = pair
+        if old != self.heard.continuations().get(node) or self.heard.moves[new].kind != "shown":
+            return False
+        made = next(t for t in self.heard.turns if new in _nodes(t.event))
+        first = max(0, turn.phrase[0] - TAUGHT_WORDS)
+        words = self.heard.transcript.words[first : made.phrase[1]]
+        return not any(word.text.lower() in _TAUGHT for word in words)
 
     def _jump(self, turn: Turn) -> int | None:
         """Where a heading must put the board before this turn, or None if none is needed."""
