@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -120,3 +121,17 @@ def test_cues_are_ordered_and_disjoint(text: str) -> None:
         assert before.end_ms <= after.start_ms
     starts = [word.start_ms for word in timeline.words]
     assert starts == sorted(starts)
+
+
+def test_no_caption_stays_up_while_nobody_speaks() -> None:
+    """Found in use: a caption stood for fourteen seconds over a silence of twelve."""
+    timeline = time(lesson("We begin. He thinks for long.\n"))
+    late = tuple(
+        replace(word, start_ms=word.start_ms + 12_000, end_ms=word.end_ms + 12_000)
+        for word in timeline.words[2:]
+    )
+    total_ms = timeline.total_ms + 12_000
+    made = captions(replace(timeline, words=(*timeline.words[:2], *late), total_ms=total_ms))
+    assert [caption.lines for caption in made] == [("We begin.",), ("He thinks for long.",)]
+    assert made[0].end_ms < made[1].start_ms - 9_000
+    assert len(shown("We begin. He thinks for long.\n")) == 1

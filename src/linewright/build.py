@@ -151,6 +151,31 @@ def _by_recording(lesson: Lesson, path: Path, aligned: bool) -> Timed:
     return Timed(timeline, sound, notes)
 
 
+def by_talk(lesson: Lesson, folder: Path) -> tuple[Timeline | None, tuple[str, ...]]:
+    """The times of the talk a lesson of a folder was heard from, and what to tell the teacher.
+
+    None where it was written, has a recording to measure, or where its talk has no times for it.
+    """
+    from linewright.talk_times import talk_of, timed_by_talk
+
+    front = lesson.front
+    if not front.talk or front.recording:
+        return None, ()
+    voice = "captions have the times of the draft voice"
+    try:
+        talk = talk_of(lesson, folder)
+    except CannotReadError as error:
+        return None, (f"{error}; {voice}",)
+    if talk is None:
+        return None, (f"the talk '{front.talk}' is not beside the script: {voice}",)
+    timeline = timed_by_talk(lesson, talk)
+    if timeline is None:
+        return None, (f"the talk '{front.talk}' has no times for the words of the script: {voice}",)
+    return timeline, (
+        f"captions have the times of the talk '{front.talk}', the film those of the draft voice",
+    )
+
+
 def _by_voice(lesson: Lesson) -> Timed:
     from linewright.film.sound import Sound
     from linewright.soundtrack import voiced

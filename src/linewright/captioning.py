@@ -20,6 +20,9 @@ LINES = 2
 MIN_MS = 1000
 """Shortest caption where the silence after it allows; common practice, no source."""
 
+SILENCE_MS = 1500
+"""A silence in which a caption ends; common practice, no source."""
+
 _SENTENCE = re.compile(r"[.!?…][\"'”’)]*$")
 _CLAUSE = re.compile(r"[,;:—–)][\"'”’)]*$")
 _BEFORE = frozenset(
@@ -40,9 +43,22 @@ def captions(timeline: Timeline) -> list[Caption]:
     """Every printed word of the timeline in captions, ordered and disjoint."""
     out: list[Caption] = []
     for _, group in groupby(timeline.words, key=lambda word: word.block):
-        for words in _split(_printed(list(group))):
-            out.append(Caption(words[0].start_ms, words[-1].end_ms, _lines(_texts(words)) or ()))
+        for run in _between_silences(_printed(list(group))):
+            for words in _split(run):
+                lines = _lines(_texts(words)) or ()
+                out.append(Caption(words[0].start_ms, words[-1].end_ms, lines))
     return [_held(caption, out[k + 1 : k + 2], timeline) for k, caption in enumerate(out)]
+
+
+def _between_silences(words: list[Word]) -> list[list[Word]]:
+    """The words of a paragraph in runs: no caption stays up while nobody speaks."""
+    out: list[list[Word]] = []
+    for word in words:
+        if out and word.start_ms - out[-1][-1].end_ms < SILENCE_MS:
+            out[-1].append(word)
+        else:
+            out.append([word])
+    return out
 
 
 def _held(caption: Caption, following: list[Caption], timeline: Timeline) -> Caption:

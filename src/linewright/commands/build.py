@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from pkgutil import iter_modules
 from typing import TYPE_CHECKING, Annotated
@@ -62,7 +63,8 @@ def build(
     """Make the handout, page, game file, captions, prompt sheet, proof sheet and film.
 
     The times of captions, prompt sheet and film come from the recording that the front matter
-    names, else from the draft voice. Findings do not stop a build, unless there are no words or no
+    names, else from the draft voice; captions of a talk that was heard have the talk's own, if its
+    file is beside the script. Findings do not stop a build, unless there are no words or no
     moves; they are counted, and the proof sheet shows them. Files are replaced as a whole; others
     in the folder stay as they are.
 
@@ -123,7 +125,16 @@ def _run(
 ) -> tuple[Report, list[Path]]:
     """Checks the lesson, makes each output and writes it as soon as it is made."""
     from linewright.aids import aids_for, aids_of_board
-    from linewright.build import KeptFiles, edition_of, examine, load, make, timing_of, write
+    from linewright.build import (
+        KeptFiles,
+        by_talk,
+        edition_of,
+        examine,
+        load,
+        make,
+        timing_of,
+        write,
+    )
     from linewright.errors import NothingToMakeError
     from linewright.lesson import nothing_in_it
 
@@ -138,7 +149,12 @@ def _run(
         progress.update(task, description="film", completed=done, total=whole)
 
     more = {**options, "sound": report.sound, "kept": KeptFiles(), "progress": film_progress}
-    edition = edition_of(report, lesson.stem, paper=paper, folder=lesson.parent, options=more)
+    talk, notes = by_talk(report.lesson, lesson.parent)
+    if any(output.name == "captions" for output in outputs):
+        report = replace(report, notes=(*report.notes, *notes))
+    edition = edition_of(
+        report, lesson.stem, paper=paper, folder=lesson.parent, options=more, talk=talk
+    )
     written: list[Path] = []
     progress.update(task, description="making", total=None)
     for output, artifacts in make(edition, outputs):

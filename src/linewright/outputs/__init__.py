@@ -36,7 +36,8 @@ class Edition:
     place (the start of its span) to the record it draws; `verdicts` are the judged statements;
     `paper` is ``a4`` or ``us-letter``; `base` is the file name without ending that artifacts
     begin with; `folder` the folder of the script, from which pictures and recordings are named;
-    `options` hold what only one output asks for.
+    `options` hold what only one output asks for. `talk` has the times of the talk that the
+    script was heard from, where it has any.
     """
 
     lesson: Lesson
@@ -49,6 +50,7 @@ class Edition:
     paper: str = "a4"
     folder: Path = Path()
     options: Mapping[str, Any] = field(default_factory=dict)
+    talk: Timeline | None = None
 
 
 @dataclass(frozen=True, slots=True)

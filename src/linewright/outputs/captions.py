@@ -1,5 +1,8 @@
 """Captions of the spoken words (WebVTT and SRT), at most two lines of 37 characters.
 
+Those of a script that was heard have the times of its talk, where the talk is at hand: they belong
+to its own film or sound.
+
 Source: W3C WebVTT (syntax); SubRip conventions (no formal standard).
 """
 
@@ -14,7 +17,7 @@ from linewright.outputs import Artifact, Edition
 
 def make(edition: Edition) -> tuple[Artifact, ...]:
     """The captions in both formats."""
-    shown = captions(edition.timeline)
+    shown = captions(edition.talk or edition.timeline)
     language = edition.lesson.front.language
     return (
         Artifact(f"{edition.base}.{language}.vtt", "text/vtt", web_vtt(shown).encode()),

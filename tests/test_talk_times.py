@@ -1,0 +1,124 @@
+"""Captions of a heard script have the times and the stops of its talk."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from linewright.captioning import captions
+from linewright.cli import app
+from linewright.lesson import Lesson, follow
+from linewright.script import parse
+from linewright.source import Source
+from linewright.talk.heard import hear
+from linewright.talk.transcript import Transcript, read_transcript
+from linewright.talk.writing import script_text
+from linewright.talk_times import timed_by_talk
+from linewright.timing import Timeline
+
+TALK = """WEBVTT
+
+00:00:04.000 --> 00:00:08.000
+Good evening. White plays e4, Black
+plays e5. Then knight f3, knight c6.
+
+00:00:20.000 --> 00:00:24.000
+Now it is the bishop: he takes aim
+with bishop c4, and the bishop comes too.
+
+00:00:31.000 --> 00:00:36.000
+We castle. He hits e4 with knight f6.
+Is it dangerous? No!
+"""
+
+
+def talk(text: str = TALK) -> Transcript:
+    return read_transcript(Source("club.vtt", text))
+
+
+def lesson(text: str = TALK) -> Lesson:
+    return follow(parse(Source("club.script.md", script_text(hear(talk(text))))))
+
+
+def timed(made: Lesson, told: Transcript) -> Timeline:
+    timeline = timed_by_talk(made, told)
+    assert timeline is not None
+    return timeline
+
+
+def test_words_of_a_heard_script_have_the_times_of_its_talk() -> None:
+    """Found in use: the captions were timed by the draft voice, the talk had times of its own."""
+    timeline = timed(lesson(), talk())
+    begins = {word.shown.rstrip(".,?!"): word.start_ms for word in timeline.words if word.shown}
+    told = {word.text: word.start_ms for word in talk().words}
+    assert begins["Good"] == told["Good"] == 4000
+    assert begins["Now"] == told["Now"] == 20_000
+    assert begins["We"] == told["We"] == 31_000
+    assert begins["dangerous"] == told["dangerous"]
+    assert 20_000 < begins["3.Bc4"] < 24_000 and 31_000 < begins["4...Nf6"] < 36_000
+    assert timeline.how == "talk" and timeline.total_ms == 36_000
+
+
+def test_words_are_in_order_and_none_is_lost() -> None:
+    timeline = timed(lesson(), talk())
+    for before, after in zip(timeline.words, timeline.words[1:], strict=False):
+        assert before.start_ms <= before.end_ms <= after.start_ms
+    at_voice = [word for word in timeline.words if word.shown]
+    assert len(at_voice) >= 30
+    steps = [cue for cue in timeline.cues if cue.step]
+    assert [cue.start_ms for cue in steps] == sorted(cue.start_ms for cue in steps)
+    assert len(steps) == len(lesson().steps)
+
+
+def test_captions_keep_the_stops_and_capitals_of_the_talk() -> None:
+    made = captions(timed(lesson(), talk()))
+    text = " ".join(line for caption in made for line in caption.lines)
+    assert made[0].start_ms == 4000
+    stops = re.findall(r"[.?!](?= |$)", text)
+    assert len(stops) == len(re.findall(r"[.?!](?= |\n|$)", TALK.split("\n\n", 1)[1]))
+    for words in (
+        "Good evening. White plays 1.e4,",
+        "Now it is the bishop:",
+        "Is it dangerous? No!",
+    ):
+        assert words in text
+
+
+def test_a_script_that_was_edited_keeps_the_times_of_what_was_said() -> None:
+    text = script_text(hear(talk())).replace("Good evening.", "A word that was not said. Evening.")
+    timeline = timed(follow(parse(Source("a.md", text))), talk())
+    now = next(word for word in timeline.words if word.shown == "Now")
+    assert now.start_ms == 20_000
+
+
+@pytest.mark.parametrize(
+    ("told", "script"),
+    [
+        (TALK.split("\n\n", 1)[1].replace(" --> ", " "), ""),
+        (TALK, "---\ntalk: club.vtt\n---\n\nThis is another lesson, about 1.d4 d5 2.c4 e6 only.\n"),
+    ],
+)
+def test_without_times_or_with_other_words_there_are_none(told: str, script: str) -> None:
+    plain = re.sub(r"\d\d:\d\d:\d\d\.\d+.*\n", "", told) if not script else told
+    transcript = read_transcript(Source("club.txt" if not script else "club.vtt", plain))
+    made = follow(parse(Source("a.md", script or script_text(hear(transcript)))))
+    assert timed_by_talk(made, transcript) is None
+
+
+def test_build_takes_the_times_of_the_talk_beside_the_script(tmp_path: Path) -> None:
+    (tmp_path / "club.vtt").write_text(TALK)
+    runner = CliRunner()
+    runner.invoke(app, ["hear", str(tmp_path / "club.vtt")])
+    script = tmp_path / "club" / "club.script.md"
+    only = ["--quick", "--only", "captions", "--out", str(tmp_path / "made")]
+    built = runner.invoke(app, ["build", str(script), *only])
+    assert "captions have the times of the talk 'club.vtt'" in built.stdout
+    made = next((tmp_path / "made").glob("*.vtt")).read_text()
+    assert "00:00:20.000 --> " in made and "00:00:31.000 --> " in made
+    (tmp_path / "club.vtt").unlink()
+    built = runner.invoke(app, ["build", str(script), *only])
+    assert "the talk 'club.vtt' is not beside the script" in built.stdout
+    assert "00:00:20.000 --> " not in next((tmp_path / "made").glob("*.vtt")).read_text()
