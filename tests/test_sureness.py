@@ -65,9 +65,14 @@ def test_a_slip_that_may_be_none_is_told_as_a_perhaps(monkeypatch: pytest.Monkey
     assert "Bishop a5" in slip_list(talk), "none is left out"
 
 
+FIRST = {"word 14 d3": "4.d3"}
+"""What is asked first; on its answer hangs whether the other is asked."""
+
+
 def test_a_doubtful_move_that_nobody_said_is_a_question() -> None:
-    talk = heard(LEFT_OUT)
-    asked = talk.questions[1]
+    assert [question.unsaid for question in heard(LEFT_OUT).questions] == ["3...Nf6 before it"]
+    talk = heard(LEFT_OUT, FIRST)
+    asked = talk.questions[0]
     assert (asked.said.text, asked.unsaid) == ("knight g5", "4...d6 before it")
     assert asked.choices[0] == "5.Ng5" and asked.choices[-1] == "only talk"
     assert '"knight g5", with 4...d6 before it, which nobody said: is it 5.Ng5' in asked.text
@@ -85,9 +90,9 @@ def test_a_move_that_must_have_been_made_is_not_asked_about() -> None:
 @pytest.mark.parametrize("answer", ["5.Ng5", "only talk"])
 def test_an_answer_settles_a_move_that_nobody_said(answer: str) -> None:
     place = "word 16 knight g5"
-    assert place.split()[1] == str(heard(LEFT_OUT).questions[1].said.first + 1)
-    talk = heard(LEFT_OUT, {place: answer})
+    assert place.split()[1] == str(heard(LEFT_OUT, FIRST).questions[0].said.first + 1)
+    talk = heard(LEFT_OUT, {**FIRST, place: answer})
     assert not any("4...d6" in question.unsaid for question in talk.questions)
-    assert [one.fault for one in talk.answered] == [""]
+    assert [one.fault for one in talk.answered] == ["", ""]
     played = "Ng5" in [move.san for move in talk.moves.values()]
     assert played is (answer != "only talk")

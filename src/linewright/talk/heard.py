@@ -45,6 +45,7 @@ from linewright.talk.decoder import (
     whose,
     whose_you,
 )
+from linewright.talk.doubts import Doubt, asked_once, made_by
 from linewright.talk.heard_names import misheard_names
 from linewright.talk.imagined import edited, imagined_boards
 from linewright.talk.mentions import spoken_of
@@ -423,41 +424,81 @@ class _Hearing:
 
     def _questions(self, heard: Heard) -> Iterator[Question]:
         asked: set[int] = set()
-        for gap, one, other in self._rivals():
+        doubts = [*self._doubts(heard, asked), *self._doubts_of_unsaid(heard, asked)]
+        yield from asked_once(doubts, self.tree)
+
+    def _doubts(self, heard: Heard, asked: set[int]) -> Iterator[Doubt]:
+        """Where another way to understand the talk is near; the places go to `asked`."""
+        for gap, one, other, way in self._rivals():
             if gap > ASK_BELOW or one.phrase is None or one.phrase.first in asked:
                 continue
             asked.add(one.phrase.first)
             said = self.said(one.phrase.first, one.phrase.end)
-            if is_answered(said, heard.answered):
+            if is_answered(said, heard.answered) or self._decides_nothing(one, other):
                 continue
-            line = heard.line_to(self.tree.parent(one.node) if one.kind is Kind.PLAY else one.node)
             choices = (self._reading(one), self._reading(other))
-            if choices[0] != choices[1]:
-                yield _question(said, choices, line, self._unsaid(one))
-        yield from self._questions_of_unsaid(heard, asked)
+            if choices[0] == choices[1]:
+                continue
+            made = one if one.kind is Kind.PLAY else other
+            bases = [self.tree.parent(event.node) for event in (one, other) if _is_play(event)]
+            boards = tuple(self._behind(base) for base in bases) if len(set(bases)) > 1 else ()
+            unsaid = self._unsaid(heard, made)
+            yield Doubt(_question(said, choices, self._way(made), unsaid, boards), one, other, way)
 
-    def _questions_of_unsaid(self, heard: Heard, asked: set[int]) -> Iterator[Question]:
+    def _way(self, made: Event) -> tuple[str, ...]:
+        """The moves to the board on which a move is made."""
+        return tuple(self.tree.san(n) for n in self.tree.line(self.tree.parent(made.node))[1:])
+
+    def _behind(self, base: int) -> str:
+        return f"after {_numbered(self.tree, base)}" if base else "at the start"
+
+    def _decides_nothing(self, one: Event, other: Event | None) -> bool:
+        """Whether the words tell moves again that are told before, or nothing.
+
+        Nor is a teacher asked whether plain English is a square: "for now" is no "4".
+        """
+        earlier = {
+            node
+            for event in self.events
+            if event.kind is Kind.PLAY and event.phrase.first < one.phrase.first
+            for node in made_by(event)
+        }
+        made = [event for event in (one, other) if event is not None and _is_play(event)]
+        if len(made) == 1 and set(made_by(made[0])) <= earlier:
+            return True
+        phrase = made[-1].phrase
+        plain = all(self.lexicon.ordinary(k) for k in range(phrase.first, phrase.end))
+        return not _is_play(one) and phrase.form is Form.SQUARE and plain
+
+    def _doubts_of_unsaid(self, heard: Heard, asked: set[int]) -> Iterator[Doubt]:
         """Whether moves that nobody said were played, where that is in doubt.
 
         The words beside them tell a move with them, something else, or nothing.
         """
         for turn in heard.turns:
             event = turn.event
-            if not self._unsaid(event) or event.phrase.first in asked:
+            if not self._unsaid(heard, event) or event.phrase.first in asked:
                 continue
             said = self.said(event.phrase.first, event.phrase.end)
             if is_answered(said, heard.answered) or sure_unsaid(heard, turn) >= ASK_UNSAID_BELOW:
                 continue
             told = (*event.extra, event.node)[0]
-            choices = dict.fromkeys((_numbered(self.tree, told), *self._instead(event), ONLY_TALK))
-            line = heard.line_to(self.tree.parent(told))
-            yield _question(said, tuple(choices), line, self._unsaid(event))
+            here = self.tree.parent(told)
+            others = (o for o in self._instead(event) if self.tree.parent(o.node) == here)
+            readings = (_numbered(self.tree, told), *map(self._reading, others), ONLY_TALK)
+            line = heard.line_to(here)
+            asks = _question(said, tuple(dict.fromkeys(readings)), line, self._unsaid(heard, event))
+            yield Doubt(asks, event)
 
-    def _unsaid(self, event: Event) -> str:
-        """The moves of a decision that nobody said: "4...d6 before it"; empty without any."""
+    def _unsaid(self, heard: Heard, event: Event) -> str:
+        """The moves of a decision that nobody said: "4...d6 before it"; empty without any.
+
+        Those that are said at another place of the talk are not among them.
+        """
         if event.kind is not Kind.PLAY:
             return ""
-        before = self._line(event.silent)
+        said = {node for node, move in heard.moves.items() if move.said is not None}
+        before = "" if said.issuperset(event.silent) else self._line(event.silent)
         after = self._line((event.node,) if event.extra else ())
         parts = (before and f"{before} before it", after and f"{after} after it")
         return " and ".join(part for part in parts if part)
@@ -467,18 +508,18 @@ class _Hearing:
         start = len(self.tree.line(nodes[0])) - 2 if nodes else 0
         return line_text([self.tree.san(node) for node in nodes], start)
 
-    def _instead(self, event: Event) -> Iterator[str]:
-        """What the words of a move are on the nearest other ways, the nearest first."""
+    def _instead(self, event: Event) -> Iterator[Event]:
+        """What the words of a move are on the nearest other way."""
         best = self.understood.hypotheses[0]
         ways = [(h.price - best.price, best.event, h.event) for h in self.understood.hypotheses[1:]]
         ways += [(r.gap, r.kept, r.event) for r in self.understood.rivals]
         for gap, kept, other in sorted(ways, key=lambda way: way[0]):
             pair = _first_difference(kept, other) if gap < FARTHEST else None
             if pair is not None and pair[0].phrase.first == event.phrase.first:
-                yield self._reading(pair[1])
+                yield pair[1]
                 return
 
-    def _rivals(self) -> Iterator[tuple[float, Event, Event]]:
+    def _rivals(self) -> Iterator[tuple[float, Event, Event, Event | None]]:
         best = self.understood.hypotheses[0]
         for other in self.understood.hypotheses[1:]:
             gap = other.price - best.price
@@ -487,12 +528,12 @@ class _Hearing:
             pair = _first_difference(best.event, other.event)
             same = _made_apart(best.event, other.event) == _made_apart(other.event, best.event)
             if pair is not None and not same:
-                yield gap, *pair
+                yield gap, *pair, other.event
         for rival in self.understood.rivals:
             pair = _first_difference(rival.kept, rival.event)
             same = _made_apart(rival.kept, rival.event) == _made_apart(rival.event, rival.kept)
             if rival.gap <= ASK_BELOW and pair is not None and not same:
-                yield rival.gap, *pair
+                yield rival.gap, *pair, rival.event
 
     def _reading(self, event: Event) -> str:
         if event.kind is not Kind.PLAY:
@@ -761,11 +802,21 @@ def _when(found: Question | CaptionChange | HeardSlip) -> tuple[int, int]:
     return found.said.first, found.said.end
 
 
-def _question(said: Said, choices: tuple[str, ...], line: tuple[str, ...], unsaid: str) -> Question:
+def _question(
+    said: Said,
+    choices: tuple[str, ...],
+    line: tuple[str, ...],
+    unsaid: str,
+    boards: tuple[str, ...] = (),
+) -> Question:
     """The question what words are, with the moves in doubt beside them."""
     beside = f", with {unsaid}, which nobody said" if unsaid else ""
-    text = f'"{said.text}"{beside}: is it {_either(choices)}'
-    return Question(said, text, choices, line, unsaid)
+    asked = Question(said, "", choices, line, unsaid, boards)
+    return replace(asked, text=f'"{said.text}"{beside}: is it {_either(asked.ways)}')
+
+
+def _is_play(event: Event) -> bool:
+    return event.kind is Kind.PLAY
 
 
 def _either(choices: Sequence[str]) -> str:

@@ -72,6 +72,8 @@ class Question:
     """A doubt for the teacher: the words, and what they may mean, likeliest first.
 
     `unsaid` are moves in doubt that nobody said, "4...d6 before it"; empty where there are none.
+    `line` leads to the board of the first move among the choices; where they are of different
+    boards, `boards` says behind which move each is.
     """
 
     said: Said
@@ -79,6 +81,15 @@ class Question:
     choices: tuple[str, ...]
     line: tuple[str, ...]
     unsaid: str = ""
+    boards: tuple[str, ...] = ()
+
+    @property
+    def ways(self) -> tuple[str, ...]:
+        """The choices as they are told: "2...Nc6 after 2.c3" where they are of other boards."""
+        after = (*self.boards, *[""] * len(self.choices))
+        return tuple(
+            f"{choice} {board}".strip() for choice, board in zip(self.choices, after, strict=False)
+        )
 
 
 @dataclass(frozen=True, slots=True)

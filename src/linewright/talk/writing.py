@@ -682,7 +682,7 @@ def _nodes(event: Event) -> tuple[int, ...]:
 
 
 def _question_note(question: Question) -> str:
-    choices = ", or ".join(question.choices)
+    choices = ", or ".join(question.ways)
     place = place_of(question.said)
     before = f"nobody said {question.unsaid}; " if question.unsaid else ""
     return (

@@ -1,0 +1,139 @@
+"""What a teacher is asked: each spot once, no choice that makes no sense on its board."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import chess
+import pytest
+
+from linewright.source import Source
+from linewright.talk.answers import ONLY_TALK, place_of
+from linewright.talk.decoder import Kind, Tree
+from linewright.talk.doubts import SPOT_WORDS, Doubt, asked_once
+from linewright.talk.heard import Heard, hear
+from linewright.talk.record import Question, Said
+from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import script_text
+from tests.talks.marked import FOLDER, read_marked, transcript
+
+OPEN = "White plays e4, Black replies e5, knight f3, knight c6. "
+LEAPS = OPEN + "Bishop c4. Now d3, and knight g5 comes, castles. Then rook e1, h6, and knight f3."
+TWO_BOARDS = (
+    "e4 c5, c3, d5, e takes d5, queen takes d5, d4. That is enough of it, all too early. Let us"
+    " correct it. Suppose instead knight c6, knight f3, bishop g4, bishop e2."
+)
+
+
+def heard(text: str, answers: dict[str, str] | None = None, name: str = "talk.txt") -> Heard:
+    return hear(read_transcript(Source(name, text)), answers=answers)
+
+
+def moves_on_boards(question: Question) -> list[tuple[str, bool]]:
+    """The choices with whether they can be played on the board of the question.
+
+    A choice of another board says which.
+    """
+    board = chess.Board()
+    for san in question.line:
+        board.push_san(san)
+    found = []
+    for choice, way in zip(question.choices, question.ways, strict=True):
+        if choice == ONLY_TALK or (way != choice and question.boards[0] not in way):
+            continue
+        number, san = re.fullmatch(r"(\d+\.+)(.*)", choice).groups()  # type: ignore[union-attr]
+        here = f"{board.fullmove_number}{'.' if board.turn else '...'}"
+        legal = any(board.san(move).rstrip("+#") == san.rstrip("+#") for move in board.legal_moves)
+        found.append((choice, legal and number == here))
+    return found
+
+
+@pytest.mark.parametrize(
+    "text", [LEAPS, TWO_BOARDS, OPEN + "Bishop b5, a6, takes, takes. Queen e2."]
+)
+def test_every_choice_can_be_played_on_the_board_that_is_shown(text: str) -> None:
+    """Found in use: a choice was of a board some moves on, or of another line."""
+    for question in heard(text).questions:
+        assert len(set(question.choices)) == len(question.choices) >= 2
+        assert all(question.choices)
+        assert all(legal for _, legal in moves_on_boards(question)), question
+
+
+def test_what_hangs_on_an_answer_is_asked_after_it() -> None:
+    """Found in use: of a run of moves told in brief each was asked about."""
+    first = heard(LEAPS)
+    assert len(first.questions) == 1
+    (asked,) = first.questions
+    later = heard(LEAPS, {place_of(asked.said): asked.choices[0]})
+    assert [question.said for question in later.questions] != [asked.said]
+    assert later.questions, "what is in doubt still is asked next"
+
+
+@pytest.mark.parametrize(("name", "most"), [("morra_a", 6), ("two_knights_long_a", 4)])
+def test_a_long_talk_is_asked_about_with_few_questions(name: str, most: int) -> None:
+    """Found in use: a summary of moves told before brought seven questions, "which nobody said"."""
+    marked = read_marked(FOLDER / "long" / f"{name}.talk")
+    talk = heard(transcript(marked), name=f"{name}.vtt")
+    assert 0 < len(talk.questions) <= most
+    for question in talk.questions:
+        assert all(legal for _, legal in moves_on_boards(question)), question
+        if ONLY_TALK in question.choices and len(question.choices) == 2:
+            assert not told_before(talk, question), question
+
+
+def told_before(talk: Heard, question: Question) -> bool:
+    """Whether the one move of a question is told before on the same board."""
+    line = (*question.line, next(c for c in question.choices if c != ONLY_TALK).split(".")[-1])
+    return any(
+        talk.line_to(node) == line
+        and turn.event.kind is Kind.PLAY
+        and turn.phrase[1] <= question.said.first
+        for turn in talk.turns
+        for node in (turn.node,)
+    )
+
+
+def test_a_choice_of_another_board_says_which() -> None:
+    question = Question(Said(0, 2, "knight c6", None), "", ("2...Nc6", "4...Nc6", ONLY_TALK), (),
+                        boards=("after 2.c3", "after 4.d4"))  # fmt: skip
+    assert question.ways == ("2...Nc6 after 2.c3", "4...Nc6 after 4.d4", ONLY_TALK)
+    talk = heard(OPEN + "Bishop b5.")
+    script = script_text(replace(talk, questions=(question,)))
+    assert "is it 2...Nc6 after 2.c3, or 4...Nc6 after 4.d4, or only talk?" in script
+
+
+def doubts_of(talk: Heard, *asked: tuple[int, tuple[str, ...]]) -> list[Doubt]:
+    """Doubts about moves of a talk, each with its choices."""
+    plays = [turn.event for turn in talk.turns]
+    return [
+        Doubt(Question(Said(first, first + 1, "", None), "", choices, ()), plays[number])
+        for number, (first, choices) in enumerate(asked)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("first", "later", "count"),
+    [
+        ((0, ("1.e4", ONLY_TALK)), (9, ("1...e5", ONLY_TALK)), 1),
+        ((0, ("1.e4", ONLY_TALK)), (SPOT_WORDS + 9, ("1...e5", ONLY_TALK)), 2),
+        ((0, ("1.e4", "1.e3")), (9, ("1...e5", "1...e6")), 2),
+        ((0, ("1.e4", "1.e3")), (9, ("1.e3", "1.e4")), 1),
+    ],
+)
+def test_one_spot_is_asked_about_once(
+    first: tuple[int, tuple[str, ...]], later: tuple[int, tuple[str, ...]], count: int
+) -> None:
+    """Whichever pawn moved, the answer is asked about; not where it hangs on the move before."""
+    talk = heard("e4 e5, knight f3.")
+    tree = hear_tree(talk)
+    assert len(list(asked_once(doubts_of(talk, first, later), tree))) == count
+
+
+def hear_tree(talk: Heard) -> Tree:
+    """The boards of a talk as the search numbers them."""
+    nodes = {0: (-1, "", "", chess.STARTING_FEN, 0)}
+    for node, move in talk.moves.items():
+        ply = len(talk.line_to(node))
+        nodes[node] = (move.parent, move.uci, move.san, move.fen, ply)
+    return Tree(nodes)
