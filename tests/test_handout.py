@@ -326,3 +326,28 @@ def test_castling_is_not_broken_across_lines() -> None:
     plain = "\n".join(page.extract_text() for page in pages)
     assert plain.count("O-O") > 100
     assert not re.search(r"O-\n|[.…]\nO-O", plain)
+
+
+INDEX_LINE = re.compile(r"(?:\. ?){3,}\s*\d+$", re.MULTILINE)
+THIRDS = "Bc4 d4 Nc3 c3 Be2 g3 d3 h3 a3 b3 Bd3 h4 a4 b4".split()
+
+
+@pytest.mark.parametrize("sides", [4, 14])
+@pytest.mark.parametrize("paragraphs", range(44, 56, 2))
+def test_no_page_holds_only_a_few_lines_of_the_index(paragraphs: int, sides: int) -> None:
+    """Found in use: the last page held three lines of the index and nothing else."""
+    moves = " ".join(["1.e4 e5 2.Nf3 Nc6 3.Bb5 a6", *(f"(3.{san})" for san in THIRDS[:sides])])
+    words = "Words of a paragraph that go on for a while, as words do.\n\n" * paragraphs
+    pages = [page.extract_text() for page in read(f"{moves}\n\n{words}").pages]
+    counts = [len(INDEX_LINE.findall(page)) for page in pages]
+    assert sum(counts) == sides + 1
+    assert all(count >= 5 for count in counts if count)
+    with_heading = [page for page, count in zip(pages, counts, strict=True) if count]
+    assert "Index of moves" in with_heading[0]
+
+
+def test_what_explains_a_line_is_a_line_of_the_index() -> None:
+    words = printed(read("1.e4 e5 2.Nf3 (because 2.f4 exf4) 2...Nc6 (since if 3.Bb5 a6 (3...d6))"))
+    index = words.split("Index of moves")[1]
+    lines = [re.sub(r"[. ]+\d+$", "", line).strip() for line in re.split(r" \. .*?\d+ ", index)]
+    assert lines[:4] == ["1.e4 e5 2.Nf3 Nc6", "2.f4 exf4", "3.Bb5 a6", "3…d6"]

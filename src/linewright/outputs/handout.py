@@ -7,9 +7,10 @@ date of its own, so that the same lesson gives the same bytes.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from importlib import resources
+from itertools import accumulate
 from typing import Any
 
 from linewright.drawing import board_svg, board_words, mark_sample
@@ -43,6 +44,10 @@ PAPERS = {"a4": "a4", "letter": "us-letter", "us-letter": "us-letter"}
 
 LETTERS_IN_LINE, FEW_LINES = 50, 4
 """Letters of a line of answers, and how many lines of them need no page of their own."""
+
+LETTERS_IN_INDEX, HANDFUL, MOST_TOGETHER = 44, 6, 30
+"""Letters of a line of the index, how many lines of it no page holds fewer of, and how many at most
+are kept together."""
 
 
 def make(edition: Edition) -> tuple[Artifact, ...]:
@@ -331,15 +336,42 @@ class _Setter:
             )
 
     def index(self) -> Iterator[str]:
+        """The index of moves, in which no page begins or ends with less than a handful of lines."""
         lines = list(_index_lines(self.lesson))
-        if lines:
-            yield 'end-heading("Index of moves")'
+        if not lines:
+            return
+        made = list(self.index_lines(lines))
+        lengths = [-(-len(words) // LETTERS_IN_INDEX) for _, words, _ in lines]
+        first, last = _handful(lengths), len(lengths) - _handful(lengths[::-1])
+        heading = 'end-heading("Index of moves")'
+        if first >= last:
+            first, last = len(made), len(made)
+        yield from _together([heading, *made[:first]], "1.7em", sum(lengths[:first]))
+        yield from made[first:last]
+        yield from _together(made[last:], "0.45em", sum(lengths[last:]))
+
+    def index_lines(self, lines: Iterable[tuple[int, str, int]]) -> Iterator[str]:
+        """The lines of the index, each with the page of its last board that has a place."""
         for depth, words, leaf in lines:
             shown = [n.index for n in self.lesson.tree.line(leaf) if n.index in self.labelled]
             target = f"<n{leaf}>" if leaf in self.labelled else (
                 f"<n{shown[-1]}>" if shown else "none"
             )  # fmt: skip
             yield f"index-line({depth}, {literal(words)}, {target})"
+
+
+def _handful(lengths: Sequence[int]) -> int:
+    """How many entries of the index, from its beginning, make a handful of printed lines."""
+    whole = list(accumulate(lengths))
+    return next((k for k, lines in enumerate(whole, 1) if lines >= HANDFUL), len(lengths))
+
+
+def _together(parts: Sequence[str], above: str, lines: int) -> Iterator[str]:
+    """Parts that no column or page ends between, if they are not too long for a column."""
+    if parts and lines <= MOST_TOGETHER:
+        yield f"together({above}, {{ {'; '.join(parts)} }})"
+    else:
+        yield from parts
 
 
 def _few(answers: Iterable[str]) -> bool:
@@ -366,13 +398,18 @@ def _group(blocks: tuple[SetBlock, ...], start: int, kind: BlockKind) -> list[Se
 
 def _index_lines(lesson: Lesson) -> Iterator[tuple[int, str, int]]:
     """The lines of the tree, each from where it leaves its line: depth, moves, last node."""
-    nodes = lesson.tree.nodes
+    nodes, explained = lesson.tree.nodes, lesson.tree.explanations()
     waiting = [(child, 0) for child in reversed(nodes[0].children)]
     while waiting:
         start, depth = waiting.pop()
-        run = [nodes[start], *lesson.tree.main_line(start)]
+        run = [nodes[start]]
+        for node in lesson.tree.main_line(start):
+            if (node.index in explained) is not (start in explained):
+                break  # what explains a line is a line of its own
+            run.append(node)
         yield min(depth, 6), _numbered(run), run[-1].index
-        aside = [child for node in run for child in node.children[1:]]
+        inside = {node.index for node in run}
+        aside = [child for node in run for child in node.children if child not in inside]
         waiting.extend((child, depth + 1) for child in reversed(aside))
 
 
