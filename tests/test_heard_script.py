@@ -23,6 +23,7 @@ from linewright.statements import Answer, summary
 from linewright.talk.heard import hear
 from linewright.talk.transcript import read_transcript
 from linewright.talk.writing import script_text
+from tests.talks.marked import FOLDER, read_marked, transcript
 
 HEAD = "---\nfor: White\ntalk: club.txt\n---\n\n"
 LINE = "1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Bxc6 dxc6 "
@@ -321,3 +322,14 @@ def test_what_is_supposed_at_length_is_the_main_line() -> None:
     assert kinds["3.e5"] == "supposed" and kinds["3...exd5"] == "shown"
     assert [talk.label(node) for node in talk.main_line()][-1] == "8.O-O"
     assert "> **Main line.** 1.e4 e6 2.d4 d5 3.e5 c5 " in script_text(talk)
+
+
+@pytest.mark.parametrize("name", ["tongue/alekhine_m2", "long/vienna_e"])
+def test_the_line_of_the_outputs_is_the_line_of_the_talk(name: str) -> None:
+    """Found in use: the box of the main line stopped early, explanations went on from its end."""
+    told = transcript(read_marked(FOLDER / f"{name}.talk"))
+    talk = hear(read_transcript(Source("talk.vtt", told)))
+    lesson = follow(parse(Source("a.md", script_text(talk))))
+    line = [talk.label(node) for node in talk.main_line()]
+    assert [node.label for node in lesson.tree.told_line()] == line
+    assert len(line) > 30
