@@ -15,6 +15,7 @@ from linewright.talk.heard import Heard, hear
 from linewright.talk.transcript import read_transcript
 from linewright.talk.writing import script_text
 from linewright.talk.written_answers import written_answers
+from tests.talks.marked import FOLDER, read_marked, transcript
 
 TALK = """[0:01] White plays e4, Black replies e5, knight f3, knight c6.
 [0:08] Bishop b5, a6, takes, takes.
@@ -314,3 +315,20 @@ def test_an_answer_makes_no_shown_move_a_supposed_one_nor_the_other_way() -> Non
         if move.said is not None:
             talk = heard(text, {place_of(move.said): plain.label(node)})
             assert {talk.label(n): m.kind for n, m in talk.moves.items()} == kinds
+
+
+@pytest.mark.parametrize("pick", [0, 1])
+def test_all_questions_of_a_talk_answered_change_no_kind(pick: int) -> None:
+    """Found in use: a shown line became a supposed one when a question elsewhere was answered."""
+    text = transcript(read_marked(FOLDER / "voices" / "shabalov_game.talk"))
+    plain = heard(text, name="talk.srt")
+    answers = {place_of(q.said): q.choices[pick] for q in plain.questions}
+    assert len(answers) > 3
+    talk = heard(text, answers, "talk.srt")
+    before = {plain.line_to(node): move.kind for node, move in plain.moves.items()}
+    after = {talk.line_to(node): move.kind for node, move in talk.moves.items()}
+    both = before.keys() & after.keys()
+    assert len(both) > 40
+    assert {line: after[line] for line in both} == {line: before[line] for line in both}
+    if pick == 0:
+        assert after == before

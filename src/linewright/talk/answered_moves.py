@@ -21,7 +21,7 @@ Tokens = tuple[int, int]
 def asides_among(moves: Mapping[Tokens, str], plain: Understood) -> dict[Tokens, tuple[int, str]]:
     """The answered moves that stand beside the line told so far, each with the board before it.
 
-    `plain` is what is heard without these answers; words that are a move there too stand aside of
+    `plain` is what is heard without these answers; words that are a move there too stand beside
     nothing.
     """
     found = {}
@@ -133,6 +133,24 @@ def _grown(tree: Tree, base: int, san: str) -> int:
     ply = tree.nodes[base][4] + 1
     tree.nodes = {**tree.nodes, node: (base, move.uci(), written, after.fen(), ply)}
     return node
+
+
+_RANK = (Mode.MENTIONED, Mode.SUPPOSED, Mode.SHOWN)
+
+
+def kinds_of_lines(plain: Understood) -> dict[tuple[str, ...], Mode]:
+    """The kind of each move told, by the line to it (UCI): the strongest of its kinds."""
+    found: dict[tuple[str, ...], Mode] = {}
+    for event in events_of(plain.hypotheses[0]):
+        if event.kind is not Kind.PLAY:
+            continue
+        told = (*event.silent, *event.extra, event.node)
+        for node in plain.tree.line(event.node)[1:]:
+            line = _line(plain.tree, node)
+            known = found.setdefault(line, event.mode)
+            if node in told and _RANK.index(event.mode) > _RANK.index(known):
+                found[line] = event.mode
+    return found
 
 
 def with_kinds_of(

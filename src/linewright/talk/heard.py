@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 from bisect import bisect_left
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -22,6 +22,7 @@ from linewright.talk.afterthoughts import afterthoughts
 from linewright.talk.answered_moves import (
     asides_among,
     keeps_line,
+    kinds_of_lines,
     with_asides,
     with_kinds_of,
 )
@@ -218,6 +219,7 @@ class _Hearing:
         counts: Usual | None,
         answers: Mapping[str, str],
         weights: Mapping[str, float] | None,
+        of_kinds: bool = True,
     ) -> None:
         self.transcript = reading.transcript
         self.names = reading.names
@@ -236,8 +238,20 @@ class _Hearing:
             self.decoder = Decoder(self.phrases, self.lexicon.noise, weights, reading.book)
         self.doubted: frozenset[tuple[int, int]] = frozenset()
         asked = dict(self.answered)
-        found = self._thought_over(theme, counts)
-        self.understood, self.events = self._as_unanswered(found, asked, theme, counts)
+        self.understood = self._thought_over(theme, counts)
+        self.events = events_of(self.understood.hypotheses[0])
+        self.kinds: Mapping[tuple[str, ...], Mode] = {}
+
+        def without(spots: Collection[tuple[int, int]]) -> _Hearing:
+            gone = {one.place for spot, one in self.answers.found if spot in spots}
+            left = {place: told for place, told in answers.items() if place not in gone}
+            return _Hearing(reading, counts, left, weights, of_kinds=False)
+
+        if self.answers.found and of_kinds:
+            moves = {spot: move for spot, move in asked.items() if move != ONLY_TALK}
+            self._as_unanswered(
+                {spot: moves[spot] for spot, _ in self.answers.found if spot in moves}, without
+            )
         self.tree = self.understood.tree
         self.slips = SlipFinder(
             self.decoder, self.understood, self.tokens, self.lexicon, self.doubted, self.said
@@ -260,36 +274,31 @@ class _Hearing:
 
     def _as_unanswered(
         self,
-        found: Understood,
-        asked: Mapping[tuple[int, int], str],
-        theme: list[tuple[str, ...]],
-        counts: Usual | None,
-    ) -> tuple[Understood, list[Event]]:
-        """The same with its lines of the kinds they have without the answers.
+        moves: Mapping[tuple[int, int], str],
+        without: Callable[[Collection[tuple[int, int]]], _Hearing],
+    ) -> None:
+        """Keeps its lines of the kinds they have without the answers; `without` hears so.
 
         An answer says which move words are, not that the line at hand is another: of a move beside
         it ("king b8 would have been tougher") the talk does not go on, unless it does so anyway.
 
-        **Cost**: another search where moves are answered, a third where one stands beside the line.
+        **Cost**: hearing the talk again, and once more where an answer stands beside the line.
         """
-        events = events_of(found.hypotheses[0])
-        moves = {spot: move for spot, move in asked.items() if move != ONLY_TALK}
-        if not moves:
-            return found, events
-
-        def without(spots: Collection[tuple[int, int]]) -> Understood:
-            known = {spot: told for spot, told in self.answered.items() if spot not in spots}
-            return self.decoder.search(self.me, theme, known, counts)
-
-        plain = without(moves)
-        beside = asides_among(moves, plain)
+        plain = without([spot for spot, _ in self.answers.found])
+        beside = asides_among(moves, plain.understood)
         if beside:
-            rest = plain if len(beside) == len(moves) else without(beside)
-            beside = asides_among({spot: moves[spot] for spot in beside}, rest)
-            if beside and not keeps_line(found, rest, beside):
-                phrases = {(p.first, p.end): p for p in _each(self.phrases)}
-                found, events = rest, with_asides(rest, beside, phrases)
-        return found, with_kinds_of(plain, found.tree, events, frozenset(moves), frozenset(beside))
+            rest = plain if len(beside) == len(self.answers.found) else without(beside)
+            beside = asides_among({spot: moves[spot] for spot in beside}, rest.understood)
+            if beside and not keeps_line(self.understood, rest.understood, beside):
+                self.decoder, self.phrases, self.doubted = rest.decoder, rest.phrases, rest.doubted
+                phrases = {(p.first, p.end): p for p in _each(rest.phrases)}
+                self.understood = rest.understood
+                self.events = with_asides(rest.understood, beside, phrases)
+        tree = self.understood.tree
+        self.events = with_kinds_of(
+            plain.understood, tree, self.events, frozenset(moves), frozenset(beside)
+        )
+        self.kinds = kinds_of_lines(plain.understood)
 
     def _searched(
         self,
@@ -403,7 +412,12 @@ class _Hearing:
                 wrong = self.slips.missaid.get(node) if unsaid else None
                 words = self.said(wrong.phrase.first, wrong.phrase.end) if wrong else None
                 self._add(found, node, words if unsaid else said, event.mode)
-        return found
+        return {node: self._of_kind(move) for node, move in found.items()}
+
+    def _of_kind(self, move: HeardMove) -> HeardMove:
+        """A move of the kind it has without the teacher's answers, if it is told there too."""
+        line = tuple(self.tree.uci(node) for node in self.tree.line(move.node)[1:])
+        return replace(move, kind=self.kinds.get(line, Mode(move.kind)).value)
 
     def _add(self, found: dict[int, HeardMove], node: int, said: Said | None, mode: Mode) -> None:
         rank = [Mode.MENTIONED, Mode.SUPPOSED, Mode.SHOWN]
