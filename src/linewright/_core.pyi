@@ -211,6 +211,14 @@ class OpeningBook:
 HABITS: list[tuple[str, int]]
 """The parts of the table of habits with their lengths."""
 
+TRAITS: list[str]
+
+def traits_of_moves(
+    book: OpeningBook, line: Sequence[str], named: int | None = None
+) -> list[tuple[str, list[int]]]:
+    """What words without a square may say of each legal move (UCI), as places in `TRAITS`;
+    `named` is the square that the words speak of."""
+
 def seen_moves(line: Sequence[str]) -> list[tuple[str, list[int]]]:
     """What is seen of each legal move after a line (UCI), as places in the table of habits.
 

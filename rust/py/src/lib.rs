@@ -36,6 +36,8 @@ fn _core(module: &Bound<'_, PyModule>) -> PyResult<()> {
     games::register(module)?;
     module.add_class::<talk::OpeningBook>()?;
     module.add_function(wrap_pyfunction!(talk::seen_moves, module)?)?;
+    module.add_function(wrap_pyfunction!(talk::traits_of_moves, module)?)?;
+    module.add("TRAITS", linewright_core::talk::TRAITS.to_vec())?;
     module.add("HABITS", linewright_core::talk::PARTS.to_vec())?;
     module.add_class::<talk::TalkSearch>()?;
     module.add_class::<talk::TalkFound>()?;

@@ -77,6 +77,31 @@ pub fn seen_moves(line: Vec<String>) -> PyResult<Vec<(String, Vec<u16>)>> {
         .collect())
 }
 
+/// What words without a square may say of each legal move after the moves of a line, as places in
+/// the list of traits; `named` is the square that the words speak of.
+#[pyfunction]
+#[pyo3(signature = (book, line, named=None))]
+#[allow(clippy::needless_pass_by_value)]
+pub fn traits_of_moves(
+    book: &OpeningBook,
+    line: Vec<String>,
+    named: Option<u8>,
+) -> PyResult<Vec<(String, Vec<u8>)>> {
+    let weights = Weights::default();
+    let named = named.map(square).transpose()?;
+    let mut tree = Tree::new(&book.book, Book::default(), None, &book.habits, &weights);
+    let node = along(&mut tree, &line)?;
+    let legal = tree.legal(node);
+    let found = |item| {
+        let mut found = core::traits(&tree, node, item);
+        if core::meets(&tree, node, item, named) && !found.is_full() {
+            found.push(core::Trait::MeetsNamed);
+        }
+        found.iter().map(|&what| what as u8).collect()
+    };
+    Ok(legal.iter().map(|item| (uci(item.mv), found(item))).collect())
+}
+
 #[derive(FromPyObject)]
 struct PySpec {
     pieces: Vec<(String, f32)>,
@@ -104,6 +129,7 @@ struct PySpec {
     deed: String,
     met: String,
     met_square: Option<u8>,
+    leaning: Vec<f32>,
 }
 
 #[derive(FromPyObject)]
@@ -236,6 +262,7 @@ impl PySpec {
             },
             met: maybe_role(&self.met)?,
             met_square: self.met_square.map(square).transpose()?,
+            leaning: self.leaning,
         })
     }
 }
@@ -291,6 +318,7 @@ fn form(name: &str) -> PyResult<Form> {
         "both" => Form::Both,
         "trade" => Form::Trade,
         "vague" => Form::Vague,
+        "clause" => Form::Clause,
         _ => return Err(PyValueError::new_err(format!("'{name}' is no form"))),
     })
 }

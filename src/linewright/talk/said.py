@@ -26,6 +26,8 @@ class Form(StrEnum):
     """Two captures in one phrase: "queens come off"."""
     VAGUE = "vague"
     """A move without its square: "the rook steps aside", "pushes on"."""
+    CLAUSE = "clause"
+    """A clause that names no move and may tell one: "he hits it at once"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +66,8 @@ class Spec:
     met: str = ""
     """The piece it does that to; where none is named, the one the talk has at hand."""
     met_square: int | None = None
+    leaning: tuple[float, ...] = ()
+    """How the words of a clause go with each trait of a move (log odds); empty where they say more."""
 
     @property
     def full(self) -> bool:

@@ -6,6 +6,7 @@ use arrayvec::ArrayVec;
 use shakmaty::san::San;
 use shakmaty::{Bitboard, Board, Color, File, Position, Rank, Role, Square, attacks};
 
+use super::traits::{Found, Trait, meets, traits};
 use super::tree::{Legal, Tree};
 use super::weights::Weights;
 use super::words::{Deed, Spec, Talk, Wing};
@@ -74,6 +75,7 @@ pub struct Fitter<'a> {
     choices: QuickMap<(u32, u32), Rc<[Choice]>>,
     literal: QuickMap<(u32, u32), bool>,
     tables: QuickMap<u32, Targets>,
+    traits: QuickMap<u32, Rc<[Found]>>,
     /// What it costs that the word for the piece is missing.
     piece_lost: f32,
 }
@@ -89,6 +91,7 @@ impl<'a> Fitter<'a> {
             choices: QuickMap::default(),
             literal: QuickMap::default(),
             tables: QuickMap::default(),
+            traits: QuickMap::default(),
             piece_lost: if talk.terse() {
                 weights.piece_lost
             } else if talk.noisy() {
@@ -218,6 +221,9 @@ impl<'a> Fitter<'a> {
     }
 
     fn look(&mut self, tree: &mut Tree, node: u32, spec: u32) -> Vec<Choice> {
+        if !self.talk.specs[spec as usize].leaning.is_empty() {
+            return self.leant(tree, node, spec);
+        }
         let legal = tree.legal(node);
         let mut fits: Vec<(f32, Faults, usize)> = Vec::new();
         for (place, item) in legal.iter().enumerate() {
@@ -261,6 +267,45 @@ impl<'a> Fitter<'a> {
         out.sort_by(|a, b| a.price.total_cmp(&b.price));
         out.truncate(5);
         out
+    }
+
+    /// The moves that a clause may tell, by how usual they are and how its words go with them.
+    fn leant(&mut self, tree: &mut Tree, node: u32, spec: u32) -> Vec<Choice> {
+        let legal = tree.legal(node);
+        let usual = tree.usual(node);
+        let traits = self.traits_on(tree, node, &legal);
+        let words = &self.talk.specs[spec as usize];
+        let odds: Vec<f32> = (0..legal.len())
+            .map(|at| {
+                let said = traits[at].iter().map(|&what| words.leaning[what as usize]);
+                let met = meets(tree, node, &legal[at], words.met_square);
+                let more = if met { words.leaning[Trait::MeetsNamed as usize] } else { 0.0 };
+                said.sum::<f32>() + more - self.weights.clause_usual * usual[at]
+            })
+            .collect();
+        let most = odds.iter().copied().fold(f32::MIN, f32::max);
+        let all = most + odds.iter().map(|odd| (odd - most).exp()).sum::<f32>().ln();
+        let mut out: Vec<Choice> = odds
+            .iter()
+            .zip(legal.iter())
+            .map(|(odd, &legal)| Choice {
+                price: all - odd,
+                legal,
+                faults: Faults::new(),
+            })
+            .collect();
+        out.sort_by(|a, b| a.price.total_cmp(&b.price));
+        out.truncate(5);
+        out
+    }
+
+    /// The traits of the legal moves of a board.
+    fn traits_on(&mut self, tree: &Tree, node: u32, legal: &[Legal]) -> Rc<[Found]> {
+        let found = self
+            .traits
+            .entry(node)
+            .or_insert_with(|| legal.iter().map(|item| traits(tree, node, item)).collect());
+        Rc::clone(found)
     }
 
     /// Whether a move has at most one part off; only to save time.
@@ -533,7 +578,7 @@ fn forwards(mover: Color, item: &Legal) -> bool {
 }
 
 /// Whether a piece goes back to where it last came from.
-fn came_from(tree: &Tree, node: u32, item: &Legal) -> bool {
+pub(super) fn came_from(tree: &Tree, node: u32, item: &Legal) -> bool {
     let last = tree
         .back(node)
         .filter_map(|here| tree.node(here).made)
@@ -633,7 +678,7 @@ fn forks(board: &Board, item: &Legal, mover: Color, met: Option<Role>) -> bool {
 }
 
 /// Whether the piece moved sees the king or the queen through the one on a square.
-fn pins(board: &Board, item: &Legal, mover: Color, square: Square) -> bool {
+pub(super) fn pins(board: &Board, item: &Legal, mover: Color, square: Square) -> bool {
     let piece = item.role.of(mover);
     let occupied = board.occupied().without(item.from).with(item.to);
     let before = attacks::attacks(item.to, piece, occupied);

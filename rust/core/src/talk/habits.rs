@@ -250,7 +250,7 @@ fn step(gain: f32) -> u16 {
     EDGES.iter().map(|&edge| u16::from(gain > edge)).sum()
 }
 
-fn value(role: Role) -> f32 {
+pub(super) fn value(role: Role) -> f32 {
     match role {
         Role::Pawn => 1.0,
         Role::Knight => 3.0,
@@ -262,7 +262,7 @@ fn value(role: Role) -> f32 {
 }
 
 /// The board after a move; rights and clocks do not matter here.
-fn moved(board: &Board, turn: Color, item: &Legal) -> Board {
+pub(super) fn moved(board: &Board, turn: Color, item: &Legal) -> Board {
     let mut after = board.clone();
     after.discard_piece_at(item.from);
     if item.ep {
@@ -311,7 +311,7 @@ fn swap(board: &Board, taker: Color, square: Square, standing: f32, occupied: Bi
 }
 
 /// What a move wins or loses on its square, in pawns.
-fn exchange(board: &Board, turn: Color, item: &Legal) -> f32 {
+pub(super) fn exchange(board: &Board, turn: Color, item: &Legal) -> f32 {
     let gain = item.captured.map_or(0.0, value);
     let piece = item.promotion.unwrap_or(item.role);
     let more = if item.promotion.is_some() {
@@ -332,7 +332,7 @@ fn hanging(board: &Board, side: Color) -> Vec<Square> {
 }
 
 /// How a piece stands that moves away: attacked by a cheaper one (0), unguarded (1), or guarded (2).
-fn danger(board: &Board, turn: Color, item: &Legal) -> Option<u16> {
+pub(super) fn danger(board: &Board, turn: Color, item: &Legal) -> Option<u16> {
     let occupied = board.occupied();
     let (_, them) = cheapest(board, attackers(board, !turn, item.from, occupied))?;
     Some(if value(them) + 0.5 < value(item.role) {
@@ -344,7 +344,7 @@ fn danger(board: &Board, turn: Color, item: &Legal) -> Option<u16> {
     })
 }
 
-fn checks(after: &Board, turn: Color) -> bool {
+pub(super) fn checks(after: &Board, turn: Color) -> bool {
     after
         .king_of(!turn)
         .is_some_and(|king| after.attacks_to(king, turn, after.occupied()).any())

@@ -43,6 +43,9 @@ impl Hearing<'_> {
             if from.is_some_and(|from| from != self.tree.node(base.node).path) {
                 continue;
             }
+            if phrase.form == Form::Clause && !base.current {
+                continue; // too little is said to be of another board
+            }
             if stands && !base.current {
                 base.price += self.weights.stands_there; // "b3, making c4 rock solid"
             }

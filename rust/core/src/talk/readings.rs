@@ -87,7 +87,12 @@ pub fn prices(w: &Weights, phrase: &Phrase, spec: &Spec, mode: Mode, rough: f32)
         echo += w.played_echo;
     }
     let cut = if phrase.cut { w.cut } else { 0.0 };
-    let (told, not_told) = (w.told_play * less(phrase.told), less(-phrase.told));
+    let told_play = if phrase.form == Form::Clause {
+        w.told_clause
+    } else {
+        w.told_play
+    };
+    let (told, not_told) = (told_play * less(phrase.told), less(-phrase.told));
     Prices {
         play: told + w.cued_play * play + cut,
         branch: told + w.cued_play * play + (branch - play) + cut,
@@ -146,6 +151,7 @@ fn by_form(w: &Weights, phrase: &Phrase, spec: &Spec) -> (f32, f32) {
         Form::Vague if definite(spec) => (w.vague_play, w.square_aside),
         Form::Vague if spec.capture => (w.vague_play, w.capture_bare_aside),
         Form::Vague => (w.vague_play, w.vague_aside),
+        Form::Clause => (w.clause_play, 0.0),
     }
 }
 
@@ -191,6 +197,7 @@ pub fn skip(w: &Weights, phrase: &Phrase, spec: &Spec, talk: &Talk) -> f32 {
         Form::Vague if definite(spec) => w.skip_capture_piece,
         Form::Vague if spec.capture => w.skip_capture_bare,
         Form::Vague => w.skip_vague,
+        Form::Clause => 0.0,
     };
     let full = w.told_skip * less(-phrase.told) + w.cued_skip * full;
     let full = full * (1.0 - w.noisy_skip * talk.rough()).max(0.0);

@@ -23,6 +23,8 @@ pub enum Form {
     Trade,
     /// A move without its square.
     Vague,
+    /// A clause that names no move and may tell one: "he hits it at once".
+    Clause,
 }
 
 /// Which wing is castled to.
@@ -102,6 +104,8 @@ pub struct Spec {
     pub met: Option<Role>,
     /// and where that stands.
     pub met_square: Option<Square>,
+    /// How the words of a clause go with each trait of a move (log odds); empty where they say more.
+    pub leaning: Vec<f32>,
 }
 
 impl Spec {
