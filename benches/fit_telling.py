@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections import Counter, defaultdict
+from bisect import bisect_left
 from importlib import import_module
 from multiprocessing import get_context
 from pathlib import Path
@@ -25,6 +25,7 @@ from scipy.optimize import minimize
 from scipy.sparse import csr_matrix
 
 from linewright.talk.decoder import default_weights
+from linewright.talk.said import Form
 from linewright.talk.telling import SINCE, dwelling, features, next_moves, plain_words
 
 fit_talk = import_module("fit_talk")
@@ -52,7 +53,7 @@ Seen = dict[str, tuple[frozenset[str], bool]]
 Row = tuple[str, Seen]
 """The talk, and what one of its phrases teaches."""
 
-WHAT = ("tells", "leaves", "parts")
+WHAT = ("tells", "leaves", "parts", "clauses")
 
 
 def rows(task: tuple[Path, float, str]) -> list[Row]:
@@ -76,27 +77,51 @@ def rows(task: tuple[Path, float, str]) -> list[Row]:
         seen = frozenset(features(tokens, plain, phrase))
         here = frozenset(name for name in seen if not name.startswith(SINCE))
         taught: Seen = {"tells": (here, kind == "play"), "leaves": (seen, leaves)}
-        if kind == "play":
+        if phrase.form is Form.CLAUSE:
+            taught = {"clauses": (here, kind == "play")}
+        elif kind == "play":
             later = frozenset(dwelling(tokens, plain, phrase, ends[phrase.end]))
             taught["parts"] = (later, parts)
         out.append((path.stem, taught))
     return out
 
 
-def learned(data: list[Row], what: str) -> dict[str, float]:
+class Examples:
+    """What all phrases teach of one thing; names of what is seen stand as numbers, to save room."""
+
+    def __init__(self) -> None:
+        self.places: dict[str, int] = {}
+        self.talks: list[str] = []
+        self.seen: list[np.ndarray] = []
+        self.true: list[bool] = []
+
+    def add(self, talk: str, seen: frozenset[str], true: bool) -> None:
+        places = self.places
+        self.seen.append(np.array([places.setdefault(n, len(places)) for n in seen], np.int32))
+        self.talks.append(talk)
+        self.true.append(true)
+
+    def matrix(self, rows: np.ndarray) -> Any:
+        """Some rows by what is seen."""
+        chosen = [self.seen[row] for row in rows]
+        ends = np.cumsum([0, *(len(seen) for seen in chosen)])
+        shape = (len(chosen), len(self.places))
+        return csr_matrix((np.ones(ends[-1], np.float32), np.concatenate(chosen), ends), shape)
+
+
+def learned(data: Examples, rows: np.ndarray) -> dict[str, float]:
     """The model of one thing by some rows."""
-    known = [(talk, *taught[what]) for talk, taught in data if what in taught]
-    times: Counter[str] = Counter()
-    talks: dict[str, set[str]] = defaultdict(set)
-    for talk, seen, _ in known:
-        times.update(seen)
-        for name in seen:
-            talks[name].add(talk)
-    names = sorted(n for n, count in times.items() if count >= TIMES and len(talks[n]) >= TALKS)
-    table = matrix(
-        [seen for _, seen, _ in known], {name: place for place, name in enumerate(names)}
+    table = data.matrix(rows)
+    talks = {talk: number for number, talk in enumerate(sorted(set(data.talks)))}
+    owners = np.array([talks[data.talks[row]] for row in rows])
+    by_talk = csr_matrix(
+        (np.ones(len(rows)), (owners, np.arange(len(rows)))), (len(talks), len(rows))
     )
-    true = np.array([value for _, _, value in known], dtype=float)
+    often = np.asarray(table.sum(axis=0)).ravel() >= TIMES
+    wide = (by_talk @ table > 0).sum(axis=0).A1 >= TALKS
+    kept = np.flatnonzero(often & wide)
+    table = table[:, kept].astype(float)
+    true = np.array(data.true, dtype=float)[rows]
 
     def loss(values: np.ndarray) -> tuple[float, np.ndarray]:
         odds = table @ values[:-1] + values[-1]
@@ -105,24 +130,20 @@ def learned(data: list[Row], what: str) -> dict[str, float]:
         whole = cost.sum() + 0.5 * PENALTY * (values[:-1] ** 2).sum()
         return float(whole), np.append(table.T @ pull + PENALTY * values[:-1], pull.sum())
 
-    start = np.zeros(len(names) + 1)
+    start = np.zeros(len(kept) + 1)
     values = minimize(loss, start, jac=True, method="L-BFGS-B", options={"maxiter": 200}).x
+    names = list(data.places)
     model = {
-        n: round(float(v), 2) for n, v in zip(names, values[:-1], strict=True) if abs(v) > LEAST
+        names[n]: round(float(v), 2)
+        for n, v in zip(kept, values[:-1], strict=True)
+        if abs(v) > LEAST
     }
-    return {"": round(float(values[-1]), 2), **model}
-
-
-def matrix(data: list[frozenset[str]], places: dict[str, int]) -> Any:
-    """Rows by what is seen."""
-    cells = [(i, places[name]) for i, seen in enumerate(data) for name in seen if name in places]
-    at = np.array(cells).T
-    return csr_matrix((np.ones(len(cells)), at), shape=(len(data), len(places)))
+    return {"": round(float(values[-1]), 2), **dict(sorted(model.items()))}
 
 
 def fold_of(stem: str, stems: list[str]) -> int:
-    """Which fold a talk is in."""
-    return stems.index(stem) % FOLDS
+    """Which fold a talk is in; `stems` are sorted."""
+    return bisect_left(stems, stem) % FOLDS
 
 
 def main() -> None:
@@ -131,37 +152,48 @@ def main() -> None:
     options.add_argument("--rates", default="0,8")
     options.add_argument("--write", action="store_true")
     options.add_argument("--folds", type=Path, help="a folder for the models of the folds")
+    options.add_argument("--only", choices=WHAT, help="learn this model, leave the others")
     chosen = options.parse_args()
+    wanted = [what for what in WHAT if chosen.only in (None, what)]
     rates = [float(rate) / 100 for rate in chosen.rates.split(",")]
-    paths = fit_talk.talks()
+    halves = (*fit_talk.LEARNED, *fit_talk.MORE) if "clauses" in wanted else fit_talk.LEARNED
+    paths = fit_talk.talks(halves)
+    old = {path.stem for path in fit_talk.talks()}
     tasks = [(path, rate, "") for path in paths for rate in rates]
     stopped = [path for path in paths if fit_talk.marked.read_marked(path).head["form"] != "auto"]
     tasks += [(path, 0.0, "auto") for path in stopped]  # the same without its full stops
+    data = {what: Examples() for what in wanted}
     with get_context("fork").Pool(2) as pool:
-        data = [row for part in pool.imap(rows, tasks, chunksize=1) for row in part]
+        for part in pool.imap(rows, tasks, chunksize=1):
+            for talk, taught in part:
+                for what, (seen, true) in taught.items():
+                    if what in data and (what == "clauses" or talk in old):
+                        data[what].add(talk, seen, true)
     report(data, [path.stem for path in paths], chosen.folds)
-    model = {what: learned(data, what) for what in WHAT}
-    print(f"{len(data)} phrases, {[len(m) for m in model.values()]} parts")
+    model = {what: learned(item, np.arange(len(item.true))) for what, item in data.items()}
+    for what, item in data.items():
+        print(f"{what}: {len(item.true)} phrases, {len(model[what])} parts")
     if chosen.write:
+        model = {**json.loads(MODEL.read_text("utf-8")), **model}
         text = json.dumps(model, ensure_ascii=False, indent=0, sort_keys=True)
         MODEL.write_text(text + "\n", "utf-8")
 
 
-def report(data: list[Row], stems: list[str], folder: Path | None) -> None:
+def report(data: dict[str, Examples], stems: list[str], folder: Path | None) -> None:
     """How well voices are read that were not heard."""
-    found: dict[str, list[tuple[float, bool]]] = {what: [] for what in WHAT}
+    found: dict[str, list[tuple[float, bool]]] = {what: [] for what in data}
     for fold in range(FOLDS):
-        rest = [row for row in data if fold_of(row[0], stems) != fold]
-        models = {what: learned(rest, what) for what in WHAT}
+        models = {}
+        for what, item in data.items():
+            mine = np.array([fold_of(talk, stems) == fold for talk in item.talks])
+            model = models[what] = learned(item, np.flatnonzero(~mine))
+            weights = np.array([model.get(name, 0.0) for name in item.places])
+            here = np.flatnonzero(mine)
+            odds = item.matrix(here) @ weights + model[""]
+            found[what] += zip(odds, np.array(item.true)[here], strict=True)
         if folder:
             folder.mkdir(parents=True, exist_ok=True)
             (folder / f"{fold}.json").write_text(json.dumps(models), "utf-8")
-        for stem, taught in data:
-            if fold_of(stem, stems) == fold:
-                for what, (seen, true) in taught.items():
-                    model = models[what]
-                    total = model[""] + sum(model.get(name, 0.0) for name in seen)
-                    found[what].append((total, true))
     for what, pairs in found.items():
         odds = np.array([value for value, _ in pairs])
         true_ones = np.array([value for _, value in pairs])

@@ -33,6 +33,7 @@ from linewright.talk.answers import (
     is_answered,
     without_answered,
 )
+from linewright.talk.clauses import Goes, likely, with_clauses
 from linewright.talk.cues import CueReader
 from linewright.talk.decoder import (
     Decoder,
@@ -173,8 +174,9 @@ class Reading:
         transcript: Transcript,
         telling: Models | None = None,
         book: OpeningBook | None = None,
+        goes: Goes | None = None,
     ) -> Reading:
-        """The reading of a transcript; `telling` and `book` are other than those that ship.
+        """The reading of a transcript; `telling`, `book` and `goes` are other than those that ship.
 
         **Cost**: 0.4 s for ten minutes of talk.
         """
@@ -183,7 +185,8 @@ class Reading:
         tokens = with_sides(tokens, players(tokens))
         lexicon = Lexicon.of(tokens)
         imagined = list(imagined_boards(lexicon))
-        phrases = CueReader(lexicon).read(Parser(lexicon).phrases(imagined))
+        phrases = with_clauses(lexicon, Parser(lexicon).phrases(imagined), goes)
+        phrases = CueReader(lexicon).read(phrases)
         phrases = spoken_of(tokens, tell(tokens, phrases, telling))
         return cls(transcript, tokens, lexicon, phrases, themes(transcript.text), book, names)
 
@@ -226,7 +229,7 @@ class _Hearing:
         self.tokens = reading.tokens
         self.lexicon = reading.lexicon
         self.answers = self._placed(reading.phrases, answers)
-        self.phrases = self.answers.clear(reading.phrases)
+        self.phrases = likely(self.answers.clear(reading.phrases), self.answers.about)
         self.answered = self.answers.told((p.first, p.end) for p in _each(self.phrases))
         self.decoder = Decoder(self.phrases, self.lexicon.noise, weights, reading.book)
         theme = reading.theme

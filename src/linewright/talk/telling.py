@@ -18,7 +18,7 @@ from math import fsum
 
 import chess
 
-from linewright.talk.said import Cues, Phrase
+from linewright.talk.said import Cues, Form, Phrase
 from linewright.talk.vocabulary import Token, is_square
 
 Model = Mapping[str, float]
@@ -76,7 +76,8 @@ def tell(
 
     def judged(phrase: Phrase) -> Phrase:
         seen = features(tokens, plain, phrase)
-        return replace(phrase, told=odds(known["tells"], seen), leaves=odds(known["leaves"], seen))
+        tells = known["clauses" if phrase.form is Form.CLAUSE else "tells"]
+        return replace(phrase, told=odds(tells, seen), leaves=odds(known["leaves"], seen))
 
     told = {place: [judged(phrase) for phrase in phrases] for place, phrases in found.items()}
     ends = next_moves(len(tokens), told)
@@ -265,8 +266,8 @@ def _of_sentence(tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase) 
 
 @cache
 def default_models() -> Models:
-    """The models by name: `tells` for a move made now, `leaves` for a going back, `parts` for a
-    board that is come back to.
+    """The models by name: `tells` for a move made now, `clauses` for the same where the words name
+    none, `leaves` for a going back, `parts` for a board that is come back to.
 
     **Source**: learned from the invented talks of ``tests/talks``
     (``benches/fit_telling.py``).
