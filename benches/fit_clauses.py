@@ -2,9 +2,9 @@
 
 "He hits it at once" names no move. Of each clause of the talks in `tests/talks` that tells a true
 move without naming it, the words are held against the traits of that move and of the other legal
-ones (`linewright_core::talk::traits`): a conditional logit with one weight (L2) for each word or pair
-of words and each trait, beside how usual each move is. Five folds by talk say how well it does on
-voices it has not heard; `--folds FOLDER` keeps their models.
+ones (`linewright_core::talk::traits`): a conditional logit with one weight (L2) for each word or
+pair of words and each trait, beside how usual each move is. Five folds by talk say how well it does
+on voices it has not heard; `--folds FOLDER` keeps their models.
 
 **Source**: L-BFGS from SciPy; McFadden, *Conditional logit analysis of qualitative choice behavior*
 (1974). The measure is the mean log loss and the share of true moves that come first.

@@ -35,7 +35,7 @@ SELDOM = -2.5
 _JOINS = words("and then but so or now well okay yes no also")
 _SUBJECTS = frozenset(COLOURS) | words("i we you he she they it")
 _CLAUSES_BEGIN = words("if when because since while as that which where who")
-_ONLY_TALK = words("um uh er erm the a an to of in on at is it that this")
+_ONLY_TALK = _SUBJECTS | words("um uh er erm the a an to of in on at is that this")
 
 Goes = Mapping[str, Mapping[str, float]]
 """How each word goes with each trait of a move (log odds)."""
