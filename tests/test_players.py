@@ -35,6 +35,9 @@ def heard(text: str) -> Heard:
         ("Black in the game was Ludo. e4 c5. Ludo goes d6.", {"ludo": "b"}),
         ("it's Sadie with white against big Tom. e4. Tom answers c5.", {"sadie": "w", "tom": "b"}),
         ("sadie had black. e4. sadie answers c5.", {"sadie": "b"}),
+        # whom the speaker faced, by a title; she need not be named again
+        ("i had black against missus dunmore who likes her tea. e4.", {"dunmore": "w"}),
+        ("I played White against Mr Farr. e4 e5.", {"farr": "b"}),
     ],
 )  # fmt: skip
 def test_players_are_known_by_what_is_said_of_their_sides(
@@ -54,6 +57,8 @@ def test_players_are_known_by_what_is_said_of_their_sides(
         "Rufus with White. e4 e5.",  # named once and never again
         "Rufus with White, and later Rufus with Black. Rufus takes it.",  # two games
         "black is solid and solid plays well. e4 e5.",
+        "I had Black against something sharp. e4 e5.",
+        "I play White against anything he likes. e4 e5.",
         "",
     ],
 )
@@ -137,3 +142,8 @@ def test_players_are_keys_of_the_front_matter_like_others() -> None:
         "'white: [A, B]' is not read: one line of text is expected",
         "'blak' is no key of the front matter: did you mean 'black'",
     ]
+
+
+def test_a_title_is_written_as_on_an_envelope() -> None:
+    talk = read_transcript(Source("talk.txt", "i had black against missus dunmore. e4 e5."))
+    assert names_of_players(list(tokens_of(talk))) == {"w": "Mrs Dunmore"}

@@ -34,9 +34,10 @@ WITHIN = 6
 """So many words may stand between "White" and the name of who had it."""
 
 _TITLES = words(
-    "mr mister mrs miss ms dr doctor sir frau herr madame father sister major captain colonel old young"
+    "mr mister mrs missus miss ms dr doctor sir frau herr madame father sister major captain colonel old young"
     " little big uncle auntie aunt grandpa grandma coach"
 )
+_AS_WRITTEN = {"missus": "Mrs", "mister": "Mr"}
 _NOT_WRITTEN = words("our my old young little big")
 """What stands before a name and is no title."""
 _HAVING = words("with has had having playing played plays takes took handling as gets got")
@@ -58,13 +59,15 @@ _SIDES = {"w": "white", "b": "black"}
 class _Name:
     """A name from token `first` up to `end`; its words, without a title.
 
-    It is doubtful where a word that is no name could stand as well: "White is Thorne", "better".
+    It is doubtful where a word that is no name could stand as well: "White is Thorne", "better"; and
+    sure where none could: "I had Black against Mrs Dunmore".
     """
 
     first: int
     end: int
     words: tuple[str, ...]
     doubtful: bool = False
+    sure: bool = False
 
 
 _Sides = list[tuple[str, _Name]]
@@ -75,7 +78,7 @@ def players(tokens: Sequence[Token]) -> dict[str, str]:
     """The side ("w" or "b") of each player, by each word of the name.
 
     A name counts only if the talk uses it later as one uses a side ("Penrice takes", "Hetty's
-    knight"), and if it is never given both sides. That the player named first has White
+    knight"), or tells whom the speaker faced by a title ("I had Black against Mrs Dunmore"), and if it is never given both sides. That the player named first has White
     ("Osgood against Penrice") is common practice, no source.
 
     >>> from linewright.talk.vocabulary import tokenise
@@ -115,7 +118,8 @@ def names_of_players(tokens: Sequence[Token]) -> dict[str, str]:
 
 def _as_written(tokens: Sequence[Token], name: _Name) -> str:
     spoken = [token for token in tokens[name.first : name.end] if token.text not in _NOT_WRITTEN]
-    parts = (token.raw if token.raw.lower() == token.text else token.text for token in spoken)
+    told = (token.raw if token.raw.lower() == token.text else token.text for token in spoken)
+    parts = (_AS_WRITTEN.get(part.lower(), part) for part in told)
     return " ".join(part[:1].upper() + part[1:] for part in parts)
 
 
@@ -127,7 +131,8 @@ def _believed(tokens: Sequence[Token]) -> _Sides:
     found: _Sides = []
     for pairing in _introduced(tokens, capitals, acting):
         often = max(acting[word] for _, name in pairing for word in name.words)
-        if often >= (enough if len(pairing) == 1 and pairing[0][1].doubtful else 1):
+        needed = enough if len(pairing) == 1 and pairing[0][1].doubtful else 1
+        if often >= needed or pairing[0][1].sure:
             found.extend(pairing)
     return found
 
@@ -180,6 +185,8 @@ def _introduced(
                 yield [(first, found), ("b" if first == "w" else "w", other)]
             elif side:
                 yield [(side, found)]
+        if text in ("i", "we") and (faced := _faced(tokens, place, name)) is not None:
+            yield [faced]
         if text in ("white", "black") and (found := _who_was(tokens, place, name)) is not None:
             yield [(text[0], replace(found, doubtful=True))]
         was = texts[place + 1 : place + 3]
@@ -218,6 +225,20 @@ def _opponent(texts: Sequence[str], first: _Name, name: _Reader) -> _Name | None
         place += next(n for n, text in enumerate(texts[place:]) if text in ("white", "black")) + 1
         place += place < len(texts) and texts[place] in _PIECES_OF
     return name(place + 1) if place < len(texts) and texts[place] in _AGAINST else None
+
+
+def _faced(tokens: Sequence[Token], place: int, name: _Reader) -> tuple[str, _Name] | None:
+    """ "I had Black against Mrs Dunmore": the side and name of whom the speaker faced."""
+    texts = [token.text for token in tokens[place + 1 : place + 1 + WITHIN]]
+    side = _has_side(texts, 0)
+    against = next((n for n, text in enumerate(texts) if text in _AGAINST), None)
+    if not side or against is None:
+        return None
+    found = name(place + against + 2)
+    if found is None:
+        return None
+    titled = any(token.text in _TITLES for token in tokens[found.first : found.end])
+    return ("b" if side == "w" else "w"), replace(found, sure=titled)
 
 
 def _has_side(texts: Sequence[str], place: int) -> str:
