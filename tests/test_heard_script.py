@@ -269,6 +269,16 @@ def test_what_explains_the_end_of_a_side_line_is_no_part_of_it() -> None:
     assert told in game_text(script_text(talk))
 
 
+def test_what_is_said_long_after_an_explanation_is_no_part_of_it() -> None:
+    """In talk without stops the parenthesis would hold all words up to the end."""
+    said = (
+        "bishop d2 because if he takes on d2 knight b takes d2 and that is all for this evening so"
+        " thank you very much for listening and do come again next week when we have tea and cake"
+    )
+    talk = hear(read_transcript(Source("a.txt", GIUOCO.lower().replace(",", "") + said)))
+    assert "8.Nbxd2) and that is all for this evening" in script_text(talk).replace("\n", " ")
+
+
 def test_what_is_supposed_at_length_is_taught() -> None:
     said = (
         "Bishop d2. Because if black takes on d2, knight b takes d2. Now bishop takes d2, knight b"
@@ -309,6 +319,15 @@ def test_a_heading_names_the_exception_where_it_is_one() -> None:
     assert headings(words.format("d6")) == ["## 3.Bc4: 3…**d6** instead of Bc5"]
     usual = words.replace("Instead of bishop c5 Black can play", "Usual is that Black plays")
     assert headings(usual.format("d6")) == ["## After 3.Bc4"]
+
+
+def test_no_two_headings_are_the_same() -> None:
+    words = (
+        "e4 e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6, d3, d6, castles, castles."
+        " Let's go back to bishop c4. Usual is that Black plays d6, d4, e takes d4."
+        " Let's go back to bishop c4. The main move for many is knight f6, knight g5, d5."
+    )
+    assert headings(words) == ["## After 3.Bc4", "## After 3.Bc4: 3…**Nf6**"]
 
 
 def test_what_is_supposed_at_length_is_the_main_line() -> None:

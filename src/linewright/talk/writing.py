@@ -108,6 +108,8 @@ class _Writer:
     """The nodes of the line a reader of the script is on, the start first."""
     explained: dict[int, int] = field(default_factory=dict)
     """The moves that only explain the last move of a line: they stand in parentheses."""
+    headings: set[str] = field(default_factory=set)
+    """Those written so far."""
     aside: _Aside | None = None
     """Where the parenthesis at hand was opened."""
 
@@ -242,7 +244,11 @@ class _Writer:
         if self.opened is not None:
             self.out[self.opened] = ""
         self.opened = len(self.out)
-        self.out.append(f"## {self._heading_words(node, turn)}")
+        words = self._heading_words(node, turn)
+        if words in self.headings:
+            words = self._told_apart(words, node, turn)
+        self.headings.add(words)
+        self.out.append(f"## {words}")
         if node == 0:
             self.here, self.line = 0, []
         else:
@@ -260,16 +266,30 @@ class _Writer:
             return f"After {way}" if node else "From the start"
         if pair is None:
             return f"Back to {way}" if node else "From the start"
-        new, old = (self.heard.moves[one].san.rstrip("+#") for one in pair)
-        label = self.heard.label(pair[0])
-        number = label[: -len(self.heard.moves[pair[0]].san)].replace("...", "…")
-        return f"{way}: {number}**{new}** instead of {old}".removeprefix(": ")
+        old = self.heard.moves[pair[1]].san.rstrip("+#")
+        return f"{way}: {self._set_apart(pair[0])} instead of {old}".removeprefix(": ")
+
+    def _told_apart(self, words: str, node: int, turn: Turn) -> str:
+        """A heading that stands above already, with the move that follows: "After 3.e3: 3…c5"."""
+        new = self._next_made(turn)
+        follows = new is not None and self.heard.moves[new].parent == node
+        return f"{words}: {self._set_apart(new)}" if new and follows else f"{words}, again"
+
+    def _set_apart(self, new: int) -> str:
+        """A move apart from its number, so that it is not played before it is said."""
+        san = self.heard.moves[new].san
+        number = self.heard.label(new)[: -len(san)].replace("...", "…")
+        return f"{number}**{san.rstrip('+#')}**"
+
+    def _next_made(self, turn: Turn) -> int | None:
+        """The first move made from a turn on."""
+        later = self.heard.turns[self.heard.turns.index(turn) :]
+        made = (n for t in later if t.event.kind is Kind.PLAY for n in _nodes(t.event))
+        return next(made, None)
 
     def _instead(self, node: int, turn: Turn) -> tuple[int, int] | None:
         """The move that is new at a node, and the one of those told that the talk goes on from."""
-        later = self.heard.turns[self.heard.turns.index(turn) :]
-        made = (n for t in later if t.event.kind is Kind.PLAY for n in _nodes(t.event))
-        new = next(made, None)
+        new = self._next_made(turn)
         if new is None or self.heard.moves[new].parent != node:
             return None
         before = self.heard.turns[: self.heard.turns.index(turn)]
@@ -351,8 +371,11 @@ class _Writer:
             tail = self._tail(end, self._next_turn(start, last))
             parts.append(self._turn(turn.event, start, end, tail))
             index = max(index, end, tail)
+        ends = self.aside is not None and not self._goes_on_aside(last)
+        if ends and last - index > REASON_WORDS:  # talk without stops has gone on since
+            parts.extend(self._parenthesis(None))
         parts.extend(self._plain_words(index, last))
-        if self.aside is not None and not self._goes_on_aside(last):
+        if ends:
             parts.extend(self._parenthesis(None))
         text = _joined(parts)
         if words[last - 1].mark == "" and last == len(words):
