@@ -27,7 +27,7 @@ from scipy.optimize import minimize
 from scipy.sparse import csr_matrix
 
 from linewright._core import TRAITS, traits_of_moves
-from linewright.talk.clauses import Goes, names_move, said_in
+from linewright.talk.clauses import Goes, all_clauses, names_move, said_in
 from linewright.talk.decoder import default_weights
 from linewright.talk.said import Form, Phrase
 
@@ -49,13 +49,16 @@ LEAST = 0.04
 @dataclass(frozen=True)
 class Told:
     """A move that a clause tells: the talk, what is seen of the words, and the legal moves with
-    their traits (places in `TRAITS`) and how usual they are, the true one at `true`."""
+    their traits (places in `TRAITS`) and how usual they are, the true one at `true`.
+    """
 
     talk: str
     seen: tuple[str, ...]
     traits: tuple[tuple[int, ...], ...]
     usual: tuple[float, ...]
     true: int
+    alone: bool
+    """Whether no words of the clause are read as a move; only of such the report tells."""
 
 
 def told(task: tuple[Path, str]) -> list[Told]:
@@ -77,6 +80,7 @@ def told(task: tuple[Path, str]) -> list[Told]:
                 tuple(tuple(seen) for _, seen in found),
                 tuple(usual[uci] for uci in moves),
                 moves.index(move),
+                not phrase.covered,
             )
         )
     return out
@@ -84,14 +88,22 @@ def told(task: tuple[Path, str]) -> list[Told]:
 
 def told_alone(sample: Any) -> Iterator[tuple[Phrase, str]]:
     """The clauses that tell a true move whose words name none, each with the line to it."""
-    tokens = sample.reading.tokens
-    spans = [(tokens[p.first].word, tokens[p.end - 1].word + 1, p) for p in sample.decoder.phrases]
+    reading = sample.reading
+    found = {
+        first: [p for p in same if p.form is not Form.CLAUSE]
+        for first, same in reading.phrases.items()
+    }
+    clauses = [(*_words(reading, p), p) for p in all_clauses(reading.lexicon, found)]
+    named = [_words(reading, p) for same in found.values() for p in same if names_move(p)]
     for first, end, line in sample.told:
-        near = [(min(b, end) - max(a, first), p) for a, b, p in spans if a < end and first < b]
-        clauses = [(shared, p) for shared, p in near if p.form is Form.CLAUSE]
-        plain = any(names_move(p) for _, p in near)
-        if clauses and not plain:
-            yield max(clauses, key=lambda pair: pair[0])[1], line
+        near = [(min(b, end) - max(a, first), p) for a, b, p in clauses if a < end and first < b]
+        if near and not any(a < end and first < b for a, b in named):
+            yield max(near, key=lambda pair: pair[0])[1], line
+
+
+def _words(reading: Any, phrase: Phrase) -> tuple[int, int]:
+    """The words of a phrase."""
+    return reading.tokens[phrase.first].word, reading.tokens[phrase.end - 1].word + 1
 
 
 def learned(data: Sequence[Told]) -> Goes:
@@ -175,7 +187,7 @@ def report(data: Sequence[Told], stems: Sequence[str], folder: Path | None) -> N
     for fold in range(FOLDS):
         fold_of = {stem: number % FOLDS for number, stem in enumerate(stems)}
         rest = [item for item in data if fold_of[item.talk] != fold]
-        mine = [item for item in data if fold_of[item.talk] == fold]
+        mine = [item for item in data if fold_of[item.talk] == fold and item.alone]
         goes = learned(rest)
         if folder:
             folder.mkdir(parents=True, exist_ok=True)
@@ -191,8 +203,8 @@ def report(data: Sequence[Told], stems: Sequence[str], folder: Path | None) -> N
             sums[place + 1] += (odds[table.true] >= best - 1e-9).sum()
         sums[4] += len(mine)
     loss, first, loss_said, first_said = sums[:4] / sums[4]
-    print(f"{len(data)} moves told by a clause")
-    print(f"by the board alone: log loss {loss:.3f}, first {first:.1%}")
+    print(f"{len(data)} moves told by a clause, of {sums[4]:.0f} no word is read as a move")
+    print(f"of these by the board alone: log loss {loss:.3f}, first {first:.1%}")
     print(f"with the words, unheard voices: log loss {loss_said:.3f}, first {first_said:.1%}")
 
 

@@ -37,6 +37,11 @@ _SUBJECTS = frozenset(COLOURS) | words("i we you he she they it")
 _CLAUSES_BEGIN = words("if when because since while as that which where who")
 _ONLY_TALK = _SUBJECTS | words("um uh er erm the a an to of in on at is that this")
 
+_MOVES = words("move go decide choose think react answer reply respond")
+_WILL = words("to must should can will could may might would")
+
+_LEADS = words("to on onto into at from with against for of like by than the a his her our my")
+
 Goes = Mapping[str, Mapping[str, float]]
 """How each word goes with each trait of a move (log odds)."""
 
@@ -47,9 +52,8 @@ def with_clauses(
     """The phrases of a talk, and its clauses that name no move."""
     known = default_goes() if goes is None else goes
     out = {first: list(same) for first, same in found.items()}
-    read = {k for same in found.values() for p in same if _vague(p) for k in range(p.first, p.end)}
-    for clause in _clauses(lexicon, found):
-        if read.intersection(range(clause.first, clause.end)):
+    for clause in all_clauses(lexicon, found):
+        if clause.covered:
             continue  # what is known of some words is surer than what is learned of all
         leaning = leaning_of(said_in(lexicon, clause), known)
         spec = replace(clause.spec, leaning=leaning)
@@ -91,16 +95,19 @@ def _plain(text: str) -> str:
     return "<square>" if is_square(text) else text
 
 
-def _clauses(lexicon: Lexicon, found: Mapping[int, Sequence[Phrase]]) -> Iterator[Phrase]:
-    """The clauses of a talk that name no move, in order."""
+def all_clauses(lexicon: Lexicon, found: Mapping[int, Sequence[Phrase]]) -> Iterator[Phrase]:
+    """The clauses of a talk that name no move, in order; covered where some words are read as one."""
     named = _named(found)
+    read = {k for same in found.values() for p in same if _vague(p) for k in range(p.first, p.end)}
     first, size = 0, len(lexicon.tokens)
     while first < size:
         end = first + 1
         while end < size and not _begins(lexicon, end) and end not in named:
             end += 1
         if first not in named:
-            yield from _clause(lexicon, first, end, _object(lexicon, end, named))
+            for clause in _clause(lexicon, first, end, _object(lexicon, end, named)):
+                covered = not read.isdisjoint(range(clause.first, clause.end))
+                yield replace(clause, covered=covered)
         first = end
 
 
@@ -153,11 +160,18 @@ def _clause(lexicon: Lexicon, first: int, end: int, met: Phrase | None) -> Itera
     if end - first > LONGEST:
         end, met = first + LONGEST, None
     said = [lexicon.text(k) for k in range(first, end)]
-    if not said or all(text in _ONLY_TALK for text in said):
+    if not said or all(text in _ONLY_TALK for text in said) or _announces(said):
         return
+    if said[-1] in _LEADS:
+        return  # "back to d8": the square is where it goes, or nothing is said yet
     square = None if met is None else met.spec.targets[0][0]
     end = end if met is None else met.end
     yield Phrase(first, end, Form.CLAUSE, Spec(met_square=square), verb=True)
+
+
+def _announces(said: Sequence[str]) -> bool:
+    """Whether words only say that a move will come: "the queen has to move"."""
+    return said[-1] in _MOVES and len(said) > 1 and said[-2] in _WILL
 
 
 @cache

@@ -235,7 +235,7 @@ class SlipFinder:
 
     def _open_to(self, event: Event) -> bool:
         """Whether a move leaves open what the words before it said: it was not said, or vaguely."""
-        return bool(event.silent) or event.phrase.form is Form.VAGUE
+        return bool(event.silent) or event.phrase.form in (Form.VAGUE, Form.CLAUSE)
 
     def _takes_there(self, phrase: Phrase, event: Event) -> bool:
         """Whether a capture is told again at once: "White takes c3, bishop takes c3"."""
@@ -583,7 +583,7 @@ class SlipFinder:
 
 _FILES = frozenset(FILES)
 _NAMING = words("the his her our my your their")
-_LEAVES_OPEN = (Form.VAGUE, Form.PLACED, Form.SQUARE)
+_LEAVES_OPEN = (Form.VAGUE, Form.CLAUSE, Form.PLACED, Form.SQUARE)
 _IS = words("is isn't was are")
 _SHOULD = words("should could might would ought")
 _HAVE = words("have of to")
