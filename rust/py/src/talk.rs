@@ -99,7 +99,10 @@ pub fn traits_of_moves(
         }
         found.iter().map(|&what| what as u8).collect()
     };
-    Ok(legal.iter().map(|item| (uci(item.mv), found(item))).collect())
+    Ok(legal
+        .iter()
+        .map(|item| (uci(item.mv), found(item)))
+        .collect())
 }
 
 #[derive(FromPyObject)]

@@ -279,7 +279,11 @@ impl<'a> Fitter<'a> {
             .map(|at| {
                 let said = traits[at].iter().map(|&what| words.leaning[what as usize]);
                 let met = meets(tree, node, &legal[at], words.met_square);
-                let more = if met { words.leaning[Trait::MeetsNamed as usize] } else { 0.0 };
+                let more = if met {
+                    words.leaning[Trait::MeetsNamed as usize]
+                } else {
+                    0.0
+                };
                 said.sum::<f32>() + more - self.weights.clause_usual * usual[at]
             })
             .collect();

@@ -77,10 +77,7 @@ pub fn traits(tree: &Tree, node: u32, item: &Legal) -> Found {
     if item.castling.is_none() {
         of_its_way(tree, node, item, &mut note);
         of_its_aims(tree, node, item, last.as_ref(), &mut note);
-        note(
-            pinned(board, mover) > pinned(&after, mover),
-            Trait::Unpins,
-        );
+        note(pinned(board, mover) > pinned(&after, mover), Trait::Unpins);
     }
     note(again(tree, node, item), Trait::Again);
     let mirrored = last.is_some_and(|last| {
@@ -152,7 +149,10 @@ fn of_its_way(tree: &Tree, node: u32, item: &Legal, note: &mut impl FnMut(bool, 
     let (from, to) = (rank(item.from), rank(item.to));
     note(to < from, Trait::GoesBack);
     note(came_from(tree, node, item), Trait::Returns);
-    note(to == Rank::First && item.role != Role::King, Trait::GoesHome);
+    note(
+        to == Rank::First && item.role != Role::King,
+        Trait::GoesHome,
+    );
     match danger(board, mover, item) {
         Some(0 | 1) => note(true, Trait::Flees),
         Some(_) => note(true, Trait::Guarded),
