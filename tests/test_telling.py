@@ -74,7 +74,7 @@ def test_what_is_seen_names_no_square_and_no_side() -> None:
 
 def test_the_models_are_no_longer_than_what_is_seen_often() -> None:
     models = default_models()
-    assert set(models) == {"tells", "leaves", "parts"}
+    assert set(models) == {"tells", "leaves", "parts", "clauses"}
     for model in models.values():
         assert "" in model and 200 < len(model) < 16000
         assert all(math.isfinite(part) for part in model.values())

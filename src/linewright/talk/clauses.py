@@ -17,6 +17,7 @@ from importlib import resources
 from itertools import pairwise
 
 from linewright._core import TRAITS
+from linewright.talk.phrases import MOVING
 from linewright.talk.said import Form, Phrase, Spec
 from linewright.talk.vocabulary import COLOURS, Lexicon, is_square, words
 
@@ -162,8 +163,8 @@ def _clause(lexicon: Lexicon, first: int, end: int, met: Phrase | None) -> Itera
     said = [lexicon.text(k) for k in range(first, end)]
     if not said or all(text in _ONLY_TALK for text in said) or _announces(said):
         return
-    if said[-1] in _LEADS:
-        return  # "back to d8": the square is where it goes, or nothing is said yet
+    if said[-1] in _LEADS or (met is not None and said[-1] in MOVING):
+        return  # "back to d8", "plays d4": the square is where it goes, or nothing is said yet
     square = None if met is None else met.spec.targets[0][0]
     end = end if met is None else met.end
     yield Phrase(first, end, Form.CLAUSE, Spec(met_square=square), verb=True)

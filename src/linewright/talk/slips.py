@@ -115,15 +115,26 @@ class SlipFinder:
         "And here bishop e5 is possible. Rook takes b7": the move between was said wrong, not left
         out. "Bishop b4. The bishop gets out of the way": the second tells what the first missed.
         """
-        before: list[Event] = []
+        near: list[Event] = []
         here = 0
+        held: Event | None = None
         for event in self.events:
             if event.kind is Kind.ASIDE:
-                before.append(event)
-            elif event.kind in (Kind.PLAY, Kind.GOTO):
-                if event.kind is Kind.PLAY:
-                    yield from self._missaid_before(event, before, here)
-                before, here = [], event.node
+                near.append(event)
+                continue
+            if event.kind not in (Kind.PLAY, Kind.GOTO):
+                continue
+            if held is not None:
+                yield from self._missaid_before(held, near, here)
+                near, here, held = [], held.node, None
+            if event.kind is Kind.PLAY and _hardly_said(event) and not event.silent:
+                held = event  # words behind it may be what tells the move
+                continue
+            if event.kind is Kind.PLAY:
+                yield from self._missaid_before(event, near, here)
+            near, here = [], event.node
+        if held is not None:
+            yield from self._missaid_before(held, near, here)
 
     def _missaid_before(
         self, event: Event, asides: Sequence[Event], here: int
@@ -222,7 +233,7 @@ class SlipFinder:
         """Whether words before a move are told as one, near enough to be what was made."""
         if not phrase.plain or phrase.cues.unreal or not phrase.spec.full:
             return False
-        if not event.silent:
+        if not _hardly_said(event):
             within = UNSAID_WITHIN if phrase.told > TELLS_SURELY else SAID_AGAIN
             return gap <= within and phrase.told > TELLS_A_MOVE
         if phrase.spec.pieces:
@@ -583,6 +594,13 @@ class SlipFinder:
 
 _FILES = frozenset(FILES)
 _NAMING = words("the his her our my your their")
+
+
+def _hardly_said(event: Event) -> bool:
+    """Whether a move was not said, or by a clause that is likelier to be mere talk."""
+    return bool(event.silent) or (event.phrase.form is Form.CLAUSE and event.phrase.told < 0)
+
+
 _LEAVES_OPEN = (Form.VAGUE, Form.CLAUSE, Form.PLACED, Form.SQUARE)
 _IS = words("is isn't was are")
 _SHOULD = words("should could might would ought")

@@ -431,7 +431,9 @@ impl<'a> Hearing<'a> {
         let prices = self.prices[number as usize][usize::from(hyp.mode == Mode::Shown)];
         let given = self.given(number).map(|step| step.kind);
         let wanted = |kinds: &[Kind]| given.is_none_or(|kind| kinds.contains(&kind));
-        if wanted(&[Kind::Aside, Kind::Place]) {
+        // as mere talk a clause would take the square it names with it
+        let clause = phrase.form == Form::Clause && !self.answers.contains_key(&number);
+        if wanted(&[Kind::Aside, Kind::Place]) && !clause {
             self.aside(hyp, number, phrase, &prices, out);
         }
         let castled = phrase.form == Form::Both && talk.spec(phrase).castling.is_some();
