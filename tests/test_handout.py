@@ -351,3 +351,10 @@ def test_what_explains_a_line_is_a_line_of_the_index() -> None:
     index = words.split("Index of moves")[1]
     lines = [re.sub(r"[. ]+\d+$", "", line).strip() for line in re.split(r" \. .*?\d+ ", index)]
     assert lines[:4] == ["1.e4 e5 2.Nf3 Nc6", "2.f4 exf4", "3.Bb5 a6", "3…d6"]
+
+
+def test_moves_that_fill_their_line_do_not_run_into_the_page() -> None:
+    """Found in use: "8.Nc3 h61"."""
+    side = "3...e5 4.Bxc4 exd4 5.exd4 Nf6 6.Nf3 Bd6 7.O-O O-O 8.Nc3 h6"
+    text = printed(read(f"1.d4 d5 2.c4 dxc4 3.e3 Nf6 ({side}) 4.Bxc4"))
+    assert re.search(r"8\.Nc3 h6[ .]+1", text.split("Index of moves")[1])

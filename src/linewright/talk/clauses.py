@@ -38,9 +38,11 @@ _SUBJECTS = frozenset(COLOURS) | words("i we you he she they it")
 _CLAUSES_BEGIN = words("if when because since while as that which where who")
 _ONLY_TALK = _SUBJECTS | words("um uh er erm the a an to of in on at is that this")
 
+# "the queen has to move": what will come, not that it has
 _MOVES = words("move go decide choose think react answer reply respond")
 _WILL = words("to must should can will could may might would")
 
+# a clause that ends so goes on with what is named behind it
 _LEADS = words("to on onto into at from with against for of like by than the a his her our my")
 
 Goes = Mapping[str, Mapping[str, float]]
