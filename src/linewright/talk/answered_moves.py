@@ -12,10 +12,9 @@ from dataclasses import replace
 
 import chess
 
+from linewright.talk.answers import Tokens, overlap
 from linewright.talk.decoder import Event, Kind, Mode, Tree, Understood, events_of
 from linewright.talk.said import Phrase
-
-Tokens = tuple[int, int]
 
 
 def asides_among(moves: Mapping[Tokens, str], plain: Understood) -> dict[Tokens, tuple[int, str]]:
@@ -37,7 +36,7 @@ def _beside(spot: Tokens, answer: str, plain: Understood) -> int | None:
     here = 0
     for event in events_of(plain.hypotheses[0]):
         if event.kind in (Kind.PLAY, Kind.GOTO):
-            if _overlap((event.phrase.first, event.phrase.end), spot):
+            if overlap((event.phrase.first, event.phrase.end), spot):
                 return None
             here = event.node if event.phrase.first < spot[0] else here
     line = plain.tree.line(here)
@@ -68,10 +67,6 @@ def _legal(board: chess.Board, san: str) -> chess.Move | None:
         return board.parse_san(san)
     except ValueError:
         return None
-
-
-def _overlap(one: Tokens, other: Tokens) -> bool:
-    return one[0] < other[1] and other[0] < one[1]
 
 
 def keeps_line(

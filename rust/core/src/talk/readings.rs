@@ -151,7 +151,7 @@ fn by_form(w: &Weights, phrase: &Phrase, spec: &Spec) -> (f32, f32) {
         Form::Vague if definite(spec) => (w.vague_play, w.square_aside),
         Form::Vague if spec.capture => (w.vague_play, w.capture_bare_aside),
         Form::Vague => (w.vague_play, w.vague_aside),
-        Form::Clause => (w.clause_play, 0.0),
+        Form::Clause => (0.0, 0.0),
     }
 }
 

@@ -54,7 +54,7 @@ weights! {
     capture_target_aside capture_piece_aside capture_bare_play capture_bare_aside
     capture_person_aside
     trade_play trade_aside trade_gerund_aside
-    vague_play vague_aside clause_play told_clause clause_usual
+    vague_play vague_aside told_clause clause_usual
     branch echo_full echo_part
     supposed_play supposed_aside supposed_echo
     modal_play modal_branch modal_aside
