@@ -61,12 +61,11 @@ class Told:
     """Whether no words of the clause are read as a move; only of such the report tells."""
 
 
-def told(task: tuple[Path, str]) -> list[Told]:
+def told(path: Path) -> list[Told]:
     """What the clauses of one talk teach."""
-    path, form = task
     if "start" in fit_talk.marked.read_marked(path).head:
         return []  # the lines of all others begin at the first move
-    sample = fit_talk.Sample(path, 0.0, form=form, book=BOOKS[path.stem])
+    sample = fit_talk.Sample(path, 0.0, book=BOOKS[path.stem])
     out = []
     for phrase, line in told_alone(sample):
         *before, move = line.split()
@@ -220,9 +219,8 @@ def main() -> None:
     halves = (*fit_talk.LEARNED, *fit_talk.MORE)
     BOOKS.update(fit_talk.books(FOLDS, halves))
     paths = fit_talk.talks(halves)
-    tasks = [(path, "") for path in paths]
     with get_context("fork").Pool(2) as pool:
-        data = [item for part in pool.imap(told, tasks, chunksize=1) for item in part]
+        data = [item for part in pool.imap(told, paths, chunksize=1) for item in part]
     report(data, [path.stem for path in paths], chosen.folds)
     if chosen.write:
         text = json.dumps(learned(data), ensure_ascii=False, indent=0, sort_keys=True)

@@ -108,7 +108,8 @@ def all_clauses(lexicon: Lexicon, found: Mapping[int, Sequence[Phrase]]) -> Iter
         while end < size and not _begins(lexicon, end) and end not in named:
             end += 1
         if first not in named:
-            for clause in _clause(lexicon, first, end, _object(lexicon, end, named)):
+            clause = _clause(lexicon, first, end, _object(lexicon, end, named))
+            if clause is not None:
                 covered = not read.isdisjoint(range(clause.first, clause.end))
                 yield replace(clause, covered=covered)
         first = end
@@ -154,8 +155,11 @@ def _object(lexicon: Lexicon, k: int, named: Mapping[int, Phrase]) -> Phrase | N
     return phrase if alone and lexicon.tokens[k].gap < BREAK else None
 
 
-def _clause(lexicon: Lexicon, first: int, end: int, met: Phrase | None) -> Iterator[Phrase]:
-    """The clause of some tokens, without the words that join it and say whose move it is."""
+def _clause(lexicon: Lexicon, first: int, end: int, met: Phrase | None) -> Phrase | None:
+    """The clause of some tokens, without the words that join it and say whose move it is.
+
+    None where they say nothing of a move.
+    """
     while first < end and lexicon.text(first) in _JOINS:
         first += 1
     if first < end - 1 and lexicon.text(first) in _SUBJECTS:
@@ -164,12 +168,12 @@ def _clause(lexicon: Lexicon, first: int, end: int, met: Phrase | None) -> Itera
         end, met = first + LONGEST, None
     said = [lexicon.text(k) for k in range(first, end)]
     if not said or all(text in _ONLY_TALK for text in said) or _announces(said):
-        return
+        return None
     if said[-1] in _LEADS or (met is not None and said[-1] in MOVING):
-        return  # "back to d8", "plays d4": the square is where it goes, or nothing is said yet
+        return None  # "back to d8", "plays d4": the square is where it goes, or nothing is said yet
     square = None if met is None else met.spec.targets[0][0]
     end = end if met is None else met.end
-    yield Phrase(first, end, Form.CLAUSE, Spec(met_square=square), verb=True)
+    return Phrase(first, end, Form.CLAUSE, Spec(met_square=square), verb=True)
 
 
 def _announces(said: Sequence[str]) -> bool:
