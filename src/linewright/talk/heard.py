@@ -33,6 +33,7 @@ from linewright.talk.answers import (
     is_answered,
     without_answered,
 )
+from linewright.talk.asked_of_class import with_kinds_asked
 from linewright.talk.clauses import Goes, likely, with_clauses
 from linewright.talk.cues import CueReader
 from linewright.talk.decoder import (
@@ -351,8 +352,10 @@ class _Hearing:
         slips, answered = without_answered(
             tuple(sorted(self._slips(bare), key=_when)), answered, self.transcript.words
         )
+        moves = with_kinds_asked(moves, turns, self.transcript.words)
         return replace(
             bare,
+            moves=moves,
             lines=tuple(_lines(moves)),
             slips=slips,
             answered=answered,
