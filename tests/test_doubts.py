@@ -9,11 +9,11 @@ import chess
 import pytest
 
 from linewright.source import Source
-from linewright.talk.answers import ONLY_TALK, place_of
+from linewright.talk.answers import place_of
 from linewright.talk.decoder import Kind, Tree
 from linewright.talk.doubts import SPOT_WORDS, Doubt, asked_once
-from linewright.talk.heard import Heard, hear
-from linewright.talk.record import Question, Said
+from linewright.talk.heard import MOST_CHOICES, Heard, hear
+from linewright.talk.record import ONLY_TALK, Question, Said
 from linewright.talk.transcript import read_transcript
 from linewright.talk.writing import script_text
 from tests.talks.marked import FOLDER, read_marked, transcript
@@ -100,7 +100,60 @@ def test_a_choice_of_another_board_says_which() -> None:
     assert question.ways == ("2...Nc6 after 2.c3", "4...Nc6 after 4.d4", ONLY_TALK)
     talk = heard(OPEN + "Bishop b5.")
     script = script_text(replace(talk, questions=(question,)))
-    assert "is it 2...Nc6 after 2.c3, or 4...Nc6 after 4.d4, or only talk?" in script
+    offered = "is it 2...Nc6 after 2.c3, or 4...Nc6 after 4.d4, or another move, or only talk?"
+    assert offered in script
+
+
+def test_a_question_leaves_room_for_any_other_move() -> None:
+    """Found in use: questions whose choices were all wrong did not say what else may be written."""
+    words = OPEN + "Bishop b5, a6, takes, takes. Queen e2."
+    talk = heard(words)
+    (asked,) = talk.questions
+    assert asked.text.endswith(", or another move")
+    place = place_of(asked.said)
+    note = f'"{place}": the move in SAN, or -- for none -->'
+    assert note in script_text(talk)
+    other = heard(words, {place: "Bxc6"})
+    assert not other.answered[0].fault
+
+
+@pytest.mark.parametrize("none", ["--", "—", "none", "only talk"])
+def test_a_dash_answers_that_words_make_no_move(none: str) -> None:
+    words = OPEN + "Bishop c4, bishop c5. May White play d4 at once? He may. But we play c3, d6."
+    asked = heard(words).questions[0]
+    again = heard(words, {place_of(asked.said): none})
+    assert not again.answered[0].fault
+    assert "d4" not in {move.san for move in again.moves.values()}
+
+
+def test_the_best_few_readings_are_offered() -> None:
+    """The likeliest stand first, and each can be played on the board of the question."""
+    marked = read_marked(FOLDER / "tongue" / "evans_o2.talk")
+    talk = heard(transcript(marked), name="a.srt")
+    by_words = {question.said.text: question.choices for question in talk.questions}
+    assert by_words["pawn takes"] == ("10...dxc6", "10...bxc6")
+    for question in talk.questions:
+        assert 2 <= len(set(question.choices)) == len(question.choices) <= MOST_CHOICES
+        assert all(legal for _, legal in moves_on_boards(question)), question
+
+
+@pytest.mark.parametrize(
+    ("said", "count"),
+    [
+        (("knight e5", "I say knight e5"), 1),
+        (("mate", "mate", "mate"), 1),
+        (("mate", "check"), 2),
+    ],
+)
+def test_one_cry_told_again_at_once_is_one_question(said: tuple[str, ...], count: int) -> None:
+    talk = heard("e4 e5, knight f3.")
+    choices = (("1.e4", "1.d4"), ("1...e5", "1...e6"), ("2.Nf3", "2.Nc3"))
+    plays = [turn.event for turn in talk.turns]
+    doubts = [
+        Doubt(Question(Said(5 * k, 5 * k + 2, text, None), "", choices[k], ()), plays[k])
+        for k, text in enumerate(said)
+    ]
+    assert len(list(asked_once(doubts, hear_tree(talk)))) == count
 
 
 def doubts_of(talk: Heard, *asked: tuple[int, tuple[str, ...]]) -> list[Doubt]:

@@ -18,15 +18,14 @@ from linewright.finding import Finding, Severity
 from linewright.notation import read_move
 from linewright.source import NOWHERE
 from linewright.talk.decoder import Kind
-from linewright.talk.record import Answered, Heard, HeardSlip, Said, Turn
+from linewright.talk.record import ONLY_TALK, Answered, Heard, HeardSlip, Said, Turn
 from linewright.talk.said import Phrase
 from linewright.talk.transcript import Word
 
 Tokens = tuple[int, int]
 """Tokens of the talk, half open."""
 
-ONLY_TALK = "only talk"
-_TALK = frozenset((ONLY_TALK, "talk"))
+_TALK = frozenset((ONLY_TALK, "talk", "none", "no move", "-", "--", "---", "–", "—"))
 
 NEAR_MS = 3000
 """So far may the time of a place be from that of its words."""
@@ -103,8 +102,12 @@ class Place:
 
 
 def is_talk(answer: str) -> bool:
-    """Whether an answer says that the words make no move."""
-    return plain(answer) in _TALK
+    """Whether an answer says that the words make no move.
+
+    >>> is_talk("only talk"), is_talk("--"), is_talk("—"), is_talk("d4")
+    (True, True, True, False)
+    """
+    return (plain(answer) or answer.strip()) in _TALK
 
 
 def move_in(answer: str) -> str:

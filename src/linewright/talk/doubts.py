@@ -9,9 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from linewright.talk.answers import ONLY_TALK
+from linewright.talk.answers import plain
 from linewright.talk.decoder import Event, Kind, Tree, chain
-from linewright.talk.record import Question
+from linewright.talk.record import ONLY_TALK, Question
+
+REPEATED_WORDS = 12
+"""Words told again as soon as this are the same move or cry: "mate, mate, mate"."""
 
 SPOT_WORDS = 60
 """So many words apart two doubts are about one spot, if the one hangs on the other."""
@@ -65,7 +68,7 @@ def asked_once(doubts: Sequence[Doubt], tree: Tree) -> Iterator[Question]:
 
 def _settles(first: Doubt, later: Doubt, tree: Tree) -> bool:
     """Whether the answer to one doubt decides another, or whether it is there at all."""
-    if moves_of(first.question) == moves_of(later.question):
+    if moves_of(first.question) == moves_of(later.question) or _repeats(first, later):
         return True
     if later.other is not None and any(event is later.other for event in chain(first.way)):
         return True
@@ -74,6 +77,16 @@ def _settles(first: Doubt, later: Doubt, tree: Tree) -> bool:
     doubtful = {node for event in first.events for node in made_by(event)}
     lines = (tree.line(tree.parent(event.node)) for event in later.events)
     return any(not doubtful.isdisjoint(line) for line in lines)
+
+
+def _repeats(first: Doubt, later: Doubt) -> bool:
+    """Whether words are told again at once, whole or in part, or what may be the same move."""
+    one, two = first.question, later.question
+    if two.said.first - one.said.end >= REPEATED_WORDS:
+        return False
+    words, again = f" {plain(one.said.text)} ", f" {plain(two.said.text)} "
+    told = words.strip() and again.strip() and (words in again or again in words)
+    return bool(told) or bool(moves_of(one) & moves_of(two))
 
 
 def moves_of(question: Question) -> frozenset[str]:

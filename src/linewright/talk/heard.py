@@ -27,7 +27,6 @@ from linewright.talk.answered_moves import (
     with_kinds_of,
 )
 from linewright.talk.answers import (
-    ONLY_TALK,
     Answers,
     followed,
     is_answered,
@@ -55,6 +54,7 @@ from linewright.talk.mentions import spoken_of
 from linewright.talk.phrases import Parser
 from linewright.talk.players import names_of_players, players, with_sides
 from linewright.talk.record import (
+    ONLY_TALK,
     CaptionChange,
     Heard,
     HeardLine,
@@ -100,6 +100,9 @@ ASK_UNSAID_BELOW = 0.5
 
 ASK_BELOW = 1.3
 """Readings nearer than this (in price) are shown to the teacher as a question."""
+
+MOST_CHOICES = 4
+"""So many readings at most are offered to choose from; any other move may be written."""
 
 
 def hear(
@@ -456,14 +459,22 @@ class _Hearing:
             said = self.said(one.phrase.first, one.phrase.end)
             if is_answered(said, heard.answered) or self._decides_nothing(one, other):
                 continue
-            choices = (self._reading(one), self._reading(other))
+            choices: tuple[str, ...] = (self._reading(one), self._reading(other))
             if choices[0] == choices[1]:
                 continue
             made = one if one.kind is Kind.PLAY else other
             bases = [self.tree.parent(event.node) for event in (one, other) if _is_play(event)]
             boards = tuple(self._behind(base) for base in bases) if len(set(bases)) > 1 else ()
+            if not boards:
+                choices = _with_talk_last((*choices, *self._further(one, bases[0])))
             unsaid = self._unsaid(heard, made)
             yield Doubt(_question(said, choices, self._way(made), unsaid, boards), one, other, way)
+
+    def _further(self, one: Event, base: int) -> Iterator[str]:
+        """Which moves the words of a decision may be besides on a board, the nearest way first."""
+        for event in self._instead(one):
+            if _is_play(event) and self.tree.parent(event.node) == base:
+                yield self._reading(event)
 
     def _way(self, made: Event) -> tuple[str, ...]:
         """The moves to the board on which a move is made."""
@@ -507,7 +518,7 @@ class _Hearing:
             others = (o for o in self._instead(event) if self.tree.parent(o.node) == here)
             readings = (_numbered(self.tree, told), *map(self._reading, others), ONLY_TALK)
             line = heard.line_to(here)
-            asks = _question(said, tuple(dict.fromkeys(readings)), line, self._unsaid(heard, event))
+            asks = _question(said, _with_talk_last(readings), line, self._unsaid(heard, event))
             yield Doubt(asks, event)
 
     def _unsaid(self, heard: Heard, event: Event) -> str:
@@ -529,7 +540,7 @@ class _Hearing:
         return line_text([self.tree.san(node) for node in nodes], start)
 
     def _instead(self, event: Event) -> Iterator[Event]:
-        """What the words of a move are on the nearest other way."""
+        """What the words of a move are on other ways, the nearest first."""
         best = self.understood.hypotheses[0]
         ways = [(h.price - best.price, best.event, h.event) for h in self.understood.hypotheses[1:]]
         ways += [(r.gap, r.kept, r.event) for r in self.understood.rivals]
@@ -537,7 +548,6 @@ class _Hearing:
             pair = _first_difference(kept, other) if gap < FARTHEST else None
             if pair is not None and pair[0].phrase.first == event.phrase.first:
                 yield pair[1]
-                return
 
     def _rivals(self) -> Iterator[tuple[float, Event, Event, Event | None]]:
         best = self.understood.hypotheses[0]
@@ -832,16 +842,19 @@ def _question(
     """The question what words are, with the moves in doubt beside them."""
     beside = f", with {unsaid}, which nobody said" if unsaid else ""
     asked = Question(said, "", choices, line, unsaid, boards)
-    return replace(asked, text=f'"{said.text}"{beside}: is it {_either(asked.ways)}')
+    return replace(asked, text=f'"{said.text}"{beside}: is it {asked.offer}')
+
+
+def _with_talk_last(readings: Iterable[str]) -> tuple[str, ...]:
+    """The likeliest readings, each once, talk behind the moves unless it is the likeliest."""
+    each = list(dict.fromkeys(readings))
+    talk = [ONLY_TALK] if ONLY_TALK in each[1:] else []
+    moves = [reading for reading in each if reading not in talk]
+    return (*moves[: MOST_CHOICES - len(talk)], *talk)
 
 
 def _is_play(event: Event) -> bool:
     return event.kind is Kind.PLAY
-
-
-def _either(choices: Sequence[str]) -> str:
-    """Choices as a question lists them: "a, or b, or c"."""
-    return ", or ".join(choices)
 
 
 def _numbered(tree: Tree, node: int) -> str:

@@ -46,6 +46,9 @@ class HeardLine:
     moves: tuple[HeardMove, ...]
 
 
+ONLY_TALK = "only talk"
+"""What is said of words that make no move."""
+
 UNWEIGHED = 0.0
 """How sure a slip is before it is weighed with what is said around it (`sureness`)."""
 
@@ -90,6 +93,17 @@ class Question:
         return tuple(
             f"{choice} {board}".strip() for choice, board in zip(self.choices, after, strict=False)
         )
+
+    @property
+    def offer(self) -> str:
+        """The choices as a question lists them, with room for any other move.
+
+        >>> Question(Said(0, 1, "take", None), "", ("3...exd4", "only talk"), ()).offer
+        '3...exd4, or another move, or only talk'
+        """
+        talk = [way for way in self.ways[1:] if way == ONLY_TALK]
+        moves = [way for way in self.ways if way not in talk]
+        return ", or ".join([*moves, "another move", *talk])
 
 
 @dataclass(frozen=True, slots=True)

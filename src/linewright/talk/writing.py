@@ -705,12 +705,11 @@ def _nodes(event: Event) -> tuple[int, ...]:
 
 
 def _question_note(question: Question) -> str:
-    choices = ", or ".join(question.ways)
     place = place_of(question.said)
     before = f"nobody said {question.unsaid}; " if question.unsaid else ""
     return (
-        f"<!-- question at {place!r}: {before}is it {choices}? To answer, put {_UNDER_ANSWERS}:"
-        f" {quoted(place)}: the move (or: only talk) -->"
+        f"<!-- question at {place!r}: {before}is it {question.offer}? To answer, put"
+        f" {_UNDER_ANSWERS}: {quoted(place)}: the move in SAN, or -- for none -->"
     )
 
 
