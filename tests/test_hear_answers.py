@@ -49,11 +49,17 @@ def messages(talk: Heard) -> list[str]:
     [
         ("0:21 queen d4", True),
         ("0:23 queen d4", True),
-        ("0:26 queen d4", False),
+        ("0:26 queen d4", True),
         ("0:21 black plays queen d4 and it", True),
         ("0:22 d4", True),
         ("0:22 rook d4", False),
-        ("queen d4", False),
+        ("queen d4", True),
+        ("Queen D four", True),
+        ("0:23 queen d four", True),
+        ("0:22", True),
+        ("word 27", True),
+        ("rook d4", False),
+        ("7:22", False),
     ],
 )
 def test_a_place_need_not_match_to_the_second_nor_to_the_word(place: str, fits: bool) -> None:
@@ -72,12 +78,20 @@ def test_of_places_with_the_same_words_the_nearest_is_meant() -> None:
     assert said is not None and said.at_ms is not None and said.at_ms < 7000
 
 
-def test_the_nearest_place_that_would_fit_is_named() -> None:
-    told = messages(heard(TALK, {"0:40 queen d4": "5...Qd4"}))
+def test_the_nearest_places_that_would_fit_are_named() -> None:
+    """Found in use: a place some seconds off was answered with no more than that it does not fit."""
+    told = messages(heard(TALK, {"0:20 rook d4": "5...Qd4"}))
     assert told == [
-        "the answer '0:40 queen d4: 5...Qd4' is not followed: no words that may tell a move fit"
-        " this place: the nearest that does is '0:22 queen d4'"
+        "the answer '0:20 rook d4: 5...Qd4' is not followed: no words that may tell a move fit this"
+        " place: the nearest that do are '0:22 queen d4', '0:16 knight takes"
+        " the pawn on e5' or '0:21 plays'"
     ]
+
+
+def test_words_said_in_several_places_need_a_time() -> None:
+    told = messages(heard(TALK + "[0:35] Queen d4 again.\n", {"queen d4": "5...Qd4"}))
+    assert len(told) == 1
+    assert told[0].endswith("its words are said elsewhere, at '0:22 queen d4' or '0:35 queen d4'")
 
 
 @pytest.mark.parametrize(
@@ -193,7 +207,9 @@ def test_lines_that_are_no_answers_are_told_and_kept(tmp_path: Path) -> None:
 def test_places_and_moves_are_read_as_they_are_written() -> None:
     assert Place.read("1:02:03 Knight f3,") == Place(3_723_000, None, "knight f3")
     assert Place.read("word 7 d4") == Place(None, 6, "d4")
-    assert Place.read("0:47") is None
+    assert Place.read("0:47") == Place(47_000, None, "")
+    assert Place.read("knight f3") == Place(None, None, "knight f3")
+    assert Place.read("?") is None
     assert [move_in(text) for text in ("ed5", "12...0-0-0", "♘f3", "no")] == [
         "exd5",
         "O-O-O",

@@ -6,11 +6,13 @@ they make, or "only talk".
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import chess
+from rapidfuzz.fuzz import ratio
 
 from linewright.clock import clock
 from linewright.expressions import expression
@@ -21,6 +23,7 @@ from linewright.talk.decoder import Kind
 from linewright.talk.record import ONLY_TALK, Answered, Heard, HeardSlip, Said, Turn
 from linewright.talk.said import Phrase
 from linewright.talk.transcript import Word
+from linewright.talk.vocabulary import DIGITS
 
 Tokens = tuple[int, int]
 """Tokens of the talk, half open."""
@@ -32,8 +35,13 @@ NEAR_MS = 3000
 NEAR_WORDS = 8
 """The same where words are counted: what is said in three seconds."""
 
+NEAREST = 3
+"""So many places that would fit are listed."""
+ALIKE = 85.0
+"""Words of a place near its time are those said, if they are as like as this (per cent)."""
+
 _PLACE = expression(
-    r"\s*(?:word\s+(?P<word>\d{1,7})|(?P<time>(?:\d{1,3}:)?\d{1,3}:\d\d))\s+(?P<words>\S.*?)\s*",
+    r"\s*(?:word\s+(?P<word>\d{1,7})|(?P<time>(?:\d{1,3}:)?\d{1,3}:\d\d))?(?:\b|^)\s*(?P<words>.*?)\s*",
     re.IGNORECASE,
 )
 
@@ -55,7 +63,7 @@ def plain(text: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A place as it is written: a time or the number of a word, and words."""
+    """A place as it is written: a time or the number of a word, and words; or only one of these."""
 
     at_ms: int | None
     word: int | None
@@ -66,17 +74,22 @@ class Place:
         """The place that a text names, or None.
 
         >>> Place.read("1:23 knight f3"), Place.read("knight f3")
-        (Place(at_ms=83000, word=None, words='knight f3'), None)
+        (Place(at_ms=83000, word=None, words='knight f3'), Place(at_ms=None, word=None, words='knight f3'))
+        >>> Place.read("1:23"), Place.read("?")
+        (Place(at_ms=83000, word=None, words=''), None)
         """
         found = _PLACE.fullmatch(text)
-        if not found or not plain(found["words"]):
+        if not found or not (plain(found["words"]) or found["word"] or found["time"]):
             return None
+        words = plain(found["words"])
         if found["word"]:
-            return cls(None, int(found["word"]) - 1, plain(found["words"]))
+            return cls(None, int(found["word"]) - 1, words)
+        if not found["time"]:
+            return cls(None, None, words)
         seconds = 0
         for part in found["time"].split(":"):
             seconds = 60 * seconds + int(part)
-        return cls(1000 * seconds, None, plain(found["words"]))
+        return cls(1000 * seconds, None, words)
 
     def distance(self, first: int, at_ms: int | None) -> float | None:
         """How far a word is from the place, 1 being the farthest that fits; None if unknown."""
@@ -87,18 +100,44 @@ class Place:
         return abs(at_ms // 1000 * 1000 - self.at_ms) / NEAR_MS
 
     def said_in(self, words: Sequence[Word]) -> list[tuple[float, Tokens]]:
-        """Where its words are said, the nearest first, with the distance."""
+        """Where its words are said, the nearest first, with the distance, endless if unknown."""
         wanted = self.words.split()
         known = [(part, k) for k, word in enumerate(words) for part in plain(word.text).split()]
         texts = [part for part, _ in known]
         found = []
-        for start in range(len(texts) - len(wanted) + 1):
+        for start in range(len(texts) - len(wanted) + 1 if wanted else 0):
             if texts[start : start + len(wanted)] == wanted:
                 first, end = known[start][1], known[start + len(wanted) - 1][1] + 1
                 distance = self.distance(first, words[first].start_ms)
-                if distance is not None:
-                    found.append((distance, (first, end)))
+                found.append((math.inf if distance is None else distance, (first, end)))
         return sorted(found)
+
+    def near(self, said: Said) -> float:
+        """How far words are from its time, endless if unknown."""
+        distance = self.distance(said.first, said.at_ms)
+        return math.inf if distance is None else distance
+
+    @property
+    def is_timed(self) -> bool:
+        """Whether it says where in the talk it is."""
+        return self.at_ms is not None or self.word is not None
+
+    def likeness(self, said: Said) -> float:
+        """How like its words are to those of the talk, spelling aside, in per cent."""
+        return ratio(_spelt(self.words), _spelt(plain(said.text)))
+
+
+def _spelt(words: str) -> str:
+    """Words as a reader of notation spells them.
+
+    >>> _spelt("night f three"), _spelt("pond takes e 4")
+    ('knight f3', 'pawn takes e4')
+    """
+    texts = (_AS_SPELT.get(word, word) for word in words.split())
+    return re.sub(r"\b([a-h]) ([1-8])\b", r"\1\2", " ".join(texts))
+
+
+_AS_SPELT = {**DIGITS, "night": "knight", "nite": "knight", "pond": "pawn", "prawn": "pawn"}
 
 
 def is_talk(answer: str) -> bool:
@@ -185,16 +224,44 @@ def _spot(
     read = Place.read(place)
     if read is None:
         return None, "a place is written with its time or word, then the words: '1:23 knight f3'"
-    known = read.said_in(words)
-    for distance, said in known:
+    found: dict[Tokens, float] = {}
+    for distance, said in read.said_in(words):
         if (spot := _alike(said, spots)) is not None:
-            if distance <= 1:
-                return spot, ""
-            return None, f"{_NO_WORDS}: the nearest that does is '{place_of(spots[spot])}'"
+            found.setdefault(spot, distance)
+    near = min(found, key=found.__getitem__, default=None)
+    if near is not None and (found[near] <= 1 or len(found) == 1):
+        return near, ""
+    if found:
+        return None, f"its words are said elsewhere, at {_listed(spots[spot] for spot in found)}"
+    if (close := _by_time(read, spots)) is not None:
+        return close, ""
     return None, _NO_WORDS + _nearest(read, spots.values())
 
 
 _NO_WORDS = "no words that may tell a move fit this place"
+
+
+def _by_time(place: Place, spots: Mapping[Tokens, Said]) -> Tokens | None:
+    """The tokens near the time of a place, whose words are spelt otherwise or not given.
+
+    Without a time they are those spelt otherwise, if such words are said once.
+    """
+    like = {
+        spot: said
+        for spot, said in spots.items()
+        if not place.words or place.likeness(said) >= ALIKE
+    }
+    if not place.is_timed:
+        return next(iter(like)) if len(like) == 1 else None
+    near = {spot: (place.near(said), said.first - said.end) for spot, said in like.items()}
+    best = min(near, key=near.__getitem__, default=None)
+    return best if best is not None and near[best][0] <= 1 else None
+
+
+def _listed(places: Iterable[Said]) -> str:
+    """Places as they are written, those told first."""
+    written = dict.fromkeys(f"'{place_of(said)}'" for said in places)
+    return _or(list(written)[:NEAREST])
 
 
 def _alike(said: Tokens, spots: Mapping[Tokens, Said]) -> Tokens | None:
@@ -211,11 +278,29 @@ def _alike(said: Tokens, spots: Mapping[Tokens, Said]) -> Tokens | None:
 
 
 def _nearest(place: Place, spots: Collection[Said]) -> str:
-    """Which place would fit, by its time."""
-    known = [(d, said.first, said) for said in spots
-             if (d := place.distance(said.first, said.at_ms)) is not None]  # fmt: skip
-    best = min(known, default=None, key=lambda item: item[:2])
-    return f": the nearest that does is '{place_of(best[2])}'" if best else ""
+    """Which places would fit best, by time and words, each stretch of the talk once."""
+    ranks = {said: (_rank(place, said), said.first, said.end) for said in spots}
+    apart: list[Said] = []
+    for said in sorted((one for one in ranks if ranks[one][0] < math.inf), key=ranks.__getitem__):
+        whole = _widest(said, spots)
+        if not any(overlap((whole.first, whole.end), (one.first, one.end)) for one in apart):
+            apart.append(whole)
+    if not apart:
+        return ""
+    does = "that does is" if len(apart) == 1 else "that do are"
+    return f": the nearest {does} {_listed(apart[:NEAREST])}"
+
+
+def _widest(said: Said, spots: Iterable[Said]) -> Said:
+    """The most words that tell something together with these: "queen d4", not "d4"."""
+    around = (one for one in spots if one.first <= said.first and said.end <= one.end)
+    return max(around, key=lambda one: one.end - one.first, default=said)
+
+
+def _rank(place: Place, said: Said) -> float:
+    """How far words are from a place: quite other words count as four times the time that fits."""
+    far = place.near(said) if place.is_timed else 0.0
+    return far + (4 - place.likeness(said) / 25 if place.words else 0.0)
 
 
 # --- what became of an answer ------------------------------------------------------------------
@@ -290,8 +375,8 @@ def _is_about(one: Answered, said: Said, words: Sequence[Word]) -> bool:
     if one.said is not None:
         return overlap((one.said.first, one.said.end), here)
     place = Place.read(one.place)
-    near = place.said_in(words) if place else []
-    return any(distance <= 1 and overlap(spot, here) for distance, spot in near)
+    told = place.said_in(words) if place else []
+    return any((distance <= 1 or len(told) == 1) and overlap(spot, here) for distance, spot in told)
 
 
 def _or(words: list[str]) -> str:
