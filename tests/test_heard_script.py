@@ -22,7 +22,7 @@ from linewright.source import Source
 from linewright.statements import Answer, summary
 from linewright.talk.heard import hear
 from linewright.talk.transcript import read_transcript
-from linewright.talk.writing import script_text
+from linewright.talk.writing import corrected_captions, script_text
 from tests.talks.marked import FOLDER, read_marked, transcript
 
 HEAD = "---\nfor: White\ntalk: club.txt\n---\n\n"
@@ -352,3 +352,39 @@ def test_the_line_of_the_outputs_is_the_line_of_the_talk(name: str) -> None:
     line = [talk.label(node) for node in talk.main_line()]
     assert [node.label for node in lesson.tree.told_line()] == line
     assert len(line) > 30
+
+
+# --- words put right ----------------------------------------------------------------------------
+
+
+def body_of(script: str) -> str:
+    """The words of a script without its head, notes and line ends."""
+    return " ".join(re.sub(r"<!--.*?-->", "", script.split("---\n\n", 1)[1], flags=re.S).split())
+
+
+@pytest.mark.parametrize("name", ["club/philidor_d", "slips/pirc_austrian_i", "exam/italian_n"])
+def test_script_and_captions_put_the_same_words_right(name: str) -> None:
+    """Found in use: "fill a door" and "on be five" stayed in the script."""
+    told = transcript(read_marked(FOLDER / f"{name}.talk"))
+    talk = hear(read_transcript(Source("talk.vtt", told)))
+    body = f" {body_of(script_text(talk)).lower()} "
+    known = {"look", "before"}  # said elsewhere too, as they are
+    changed = [c.said.text.lower() for c in talk.caption_changes if c.said.text not in known]
+    assert changed and not [was for was in changed if f" {was} " in body]
+
+
+@pytest.mark.parametrize(
+    ("said", "now"),
+    [
+        ("and the bishop on be five is so pretty", "the bishop on b5 is so pretty"),
+        ("it looks at the weakest pond in the black camp", "the weakest pawn in the black camp"),
+        ("a fork of our bishop and our night you know", "our bishop and our knight you know"),
+        ("good night and drive carefully", "good night and drive carefully"),
+        ("there will be five of us", "there will be five of us"),
+    ],
+)
+def test_words_of_the_board_are_put_right_and_no_others(said: str, now: str) -> None:
+    words = f"e4 e5 knight f3 knight c6 bishop b5 a6. Well, {said} then."
+    talk = hear(read_transcript(Source("a.txt", words)))
+    assert now in body_of(script_text(talk))
+    assert now in corrected_captions(talk)

@@ -74,6 +74,7 @@ from linewright.talk.transcript import Transcript
 from linewright.talk.usual import Usual, catalogue_line
 from linewright.talk.vocabulary import (
     ARTICLES,
+    DIGITS,
     FILES,
     OWNED,
     PIECES,
@@ -633,6 +634,8 @@ class _Hearing:
             return False
         plain = all(self.lexicon.ordinary(k) for k in range(first, end))
         square = all(is_square(self.tokens[k].text) for k in range(first, end))
+        if event.kind is Kind.PLAY and self._sounds_as_square(first, end):
+            return phrase.told < SURELY_NO_MOVE
         if phrase.told < SURELY_NO_MOVE or self._far_fetched(phrase):
             return True
         known = all(self.lexicon.known_word(k) for k in range(first, end))
@@ -641,6 +644,11 @@ class _Hearing:
         if self.lexicon.noisy:
             return (plain or square) and phrase.told < (TELLS_SURELY if square else TELLS_A_MOVE)
         return plain or square
+
+    def _sounds_as_square(self, first: int, end: int) -> bool:
+        """Whether two words are a file's letter and a number by sound: "be three", "see five"."""
+        file, number = self.lexicon.text(first), self.lexicon.text(first + 1)
+        return end == first + 2 and file in _FILE_SOUNDS and number in DIGITS
 
     def _far_fetched(self, phrase: Phrase) -> bool:
         """Whether words sound little like a square that nothing else in the phrase tells of."""
@@ -739,6 +747,10 @@ class _Hearing:
     def _plain_errors(self, done: set[int]) -> Iterator[CaptionChange]:
         """Words that are no words of a chess talk, wherever they stand."""
         for index, token in enumerate(self.tokens):
+            if (square := self._square_stood_on(index)) and token.word not in done:
+                said = self.said(index, index + 2)
+                done.update(range(said.first, said.end))
+                yield CaptionChange(said, square, 0.9)
             now = _PLAIN.get(token.text)
             if now and token.word not in done and self._of_the_board(index):
                 said = self.said(index, index + 1)
@@ -746,6 +758,13 @@ class _Hearing:
                     done.add(token.word)
                     named = token.text in _CHEQUES and token.gap < SENTENCE  # "e5 Czech"
                     yield CaptionChange(said, now if named else _cased(said.text, now), 0.95)
+
+    def _square_stood_on(self, k: int) -> str:
+        """The square that two words name behind "bishop on"; empty if they are words."""
+        piece, on = self.lexicon.text(k - 2), self.lexicon.text(k - 1)
+        if piece not in PIECES or on != "on" or not self._sounds_as_square(k, k + 2):
+            return ""
+        return _FILE_SOUNDS[self.tokens[k].text] + DIGITS[self.lexicon.text(k + 1)]
 
     def _toward(self, k: int) -> bool:
         """Whether a square follows "to" at once: "b to d2" is no "b2"."""
@@ -761,8 +780,12 @@ class _Hearing:
         if self.tokens[k].text not in _NIGHTS or self._spelt_ill:
             return True
         before = [self.lexicon.text(n) for n in (k - 1, k - 2)]
-        pawn = self.tokens[k].text in _PONDS and (before[0] in OWNED or before[0] in set(FILES))
-        if pawn or (before[0] in OWNED and before[1] in _DONE_TO_PIECES):
+        owned = before[0] in OWNED
+        pawn = self.tokens[k].text in _PONDS and (
+            owned or before[0] in set(FILES) or before[0] in _OF_PAWNS
+        )
+        beside = before[1] == "and" and self.lexicon.text(k - 3) in PIECES
+        if pawn or (owned and (beside or before[1] in _DONE_TO_PIECES)):
             return True
         after = [self.lexicon.text(n) for n in range(k + 1, k + 3)]
         if after[0] == "and":
@@ -811,6 +834,14 @@ _CHEQUES = frozenset("cheque czech".split())
 _MISSPELT = frozenset(_PLAIN) - _CHEQUES
 _CZECH = frozenset("benoni defence defense pirc variation system champion".split())
 _SPELT = frozenset("knight knights pawn pawns".split())
+_FILE_SOUNDS = {
+    "be": "b", "bee": "b", "see": "c", "sea": "c", "dee": "d", "eat": "e", "eff": "f", "ef": "f",
+    "gee": "g", "age": "h",
+}  # fmt: skip
+"""What a recogniser writes for the letter of a file before a number."""
+_OF_PAWNS = frozenset(
+    "weak weakest passed isolated doubled backward extra poisoned central hanging lone".split()
+)
 _FILE_WORDS = frozenset("see sea si cee dee bee gee ef eff".split())
 _NIGHTS = frozenset("night nights prawn pond ponds".split())
 _BEFORE_NIGHT = frozenset("good last every all by at late saturday friday club".split())

@@ -110,6 +110,8 @@ class _Writer:
     """The moves that only explain the last move of a line: they stand in parentheses."""
     headings: set[str] = field(default_factory=set)
     """Those written so far."""
+    mended: int = 0
+    """The words before this that are put right stand written already."""
     aside: _Aside | None = None
     """Where the parenthesis at hand was opened."""
 
@@ -419,22 +421,32 @@ class _Writer:
         changes = {c.said.first: c for c in self.heard.caption_changes}
         links = {w.said.first: w for w in self.heard.what_if}
         out: list[str] = []
-        index = first
+        index = max(first, self.mended)
         while index < last:
             link, change = links.get(index), changes.get(index)
             if link is not None and link.said.end <= last and self._can_be_pictured(link):
-                text = " ".join(words[k].text for k in range(index, link.said.end))
+                text = " ".join(self._mended_words(index, link.said.end))
                 out.append(f"[{_escaped(text)}](?{link.edits})" + words[link.said.end - 1].mark)
                 index = link.said.end
-            elif change is not None and change.said.end <= last:
+            elif change is not None:  # its last words may stand in the next sentence
                 out.append(
                     _marked(self._worded(index, change.now), words[change.said.end - 1].mark)
                 )
-                index = change.said.end
+                index = self.mended = change.said.end
             else:
                 out.append(_marked(self._worded(index, words[index].text), words[index].mark))
                 index += 1
         return out
+
+    def _mended_words(self, first: int, last: int) -> Iterator[str]:
+        """Words without marks, captions' errors put right."""
+        changes = {c.said.first: c for c in self.heard.caption_changes}
+        index = first
+        while index < last:
+            change = changes.get(index)
+            whole = change is not None and change.said.end <= last
+            yield change.now if change and whole else self.heard.transcript.words[index].text
+            index = change.said.end if change and whole else index + 1
 
     def _can_be_pictured(self, board: WhatIf) -> bool:
         """Whether the men that an imagined board does without stand on the reader's board."""
