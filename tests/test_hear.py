@@ -628,7 +628,7 @@ def test_captions_without_stops_have_parts_where_they_go_back() -> None:
         " to bishop c4 because instead of bishop c5 black can also play knight f6 and then d3"
     )
     text = script_text(talk)
-    assert "\n\n## 3.Bc4: 3…**Nf6** instead of Bc5\n\nbut let me go back to" in text
+    assert "\n\n## 3.Bc4: 3…**Nf6** instead of Bc5\n\nBut let me go back to" in text
 
 
 def test_questions_stand_behind_the_paragraph_they_are_about() -> None:

@@ -14,8 +14,9 @@ from dataclasses import dataclass, field
 import chess
 
 from linewright.clock import clock
-from linewright.names import find_names, name_of_line, plain_letters
+from linewright.names import NameFound, find_names, name_of_line, plain_letters
 from linewright.talk.answers import is_answered, place_of
+from linewright.talk.capitals import begun, capitals, titled
 from linewright.talk.decoder import Event, Kind, Mode
 from linewright.talk.heard import (
     Heard,
@@ -36,6 +37,18 @@ _OPENERS = frozenset(
     "but so now okay ok right alright well what let let's instead another next finally anyway".split()
 )
 """Words that open a new thought where captions have no stops."""
+_WEAK_OPENERS = frozenset("another next instead finally".split())
+"""Openers that as often stand inside a sentence: "she takes another one"."""
+_HANGING = frozenset(
+    "and or as of to for with at in on by from than if when because that which is are was be i'd"
+    " says said say my your his her its our their very all not who whose".split()
+)
+"""Words that no thought ends with: "pawns on a2 and another one", "as well"."""
+_NO_OPENERS = frozenset(
+    [("so", "that"), ("so", "much"), ("so", "many"), ("so", "far")]
+    + [("right", way) for way in "up down away back in on behind there here at into now".split()]
+)
+"""Openers that open nothing before these words: "so that nothing lands on g4"."""
 _OBJECTS = frozenset("it this that them back again first too there".split())
 _JOINTS = frozenset(
     "and but then so because which where when if while after or who that's it's before since as"
@@ -110,6 +123,8 @@ class _Writer:
     """The moves that only explain the last move of a line: they stand in parentheses."""
     headings: set[str] = field(default_factory=set)
     """Those written so far."""
+    capitals: dict[int, str] = field(default_factory=dict)
+    """The words that have a capital where the talk is written without."""
     mended: int = 0
     """The words before this that are put right stand written already."""
     aside: _Aside | None = None
@@ -118,6 +133,7 @@ class _Writer:
     def text(self) -> str:
         at = 0
         self.explained = self.heard.explanations()
+        self.capitals = capitals(self.heard)
         self._box()
         for first, last in self._sentences():
             self._sentence(first, last)
@@ -172,6 +188,7 @@ class _Writer:
             opens = index + 1 in thoughts or (
                 index + 1 - first >= RUN_WORDS
                 and self._opens(index + 1)
+                and words[index + 1].text.lower() not in _WEAK_OPENERS
                 and not self._inside_phrase(index + 1)
             )
             if ends or opens or (pause and not self._inside_phrase(index + 1)):
@@ -197,11 +214,13 @@ class _Writer:
     def _opens(self, word: int) -> bool:
         """Whether a word opens a new thought, with no stop before it to say so."""
         words = self.heard.transcript.words
+        following = words[word + 1].text.lower() if word + 1 < len(words) else ""
         return (
             0 < word < len(words)
             and words[word].text.lower() in _OPENERS
-            and words[word - 1].text.lower() not in ARTICLES
+            and words[word - 1].text.lower() not in ARTICLES | _HANGING
             and not words[word - 1].mark
+            and (words[word].text.lower(), following) not in _NO_OPENERS
         )
 
     def _inside_phrase(self, word: int) -> bool:
@@ -236,7 +255,8 @@ class _Writer:
 
     def _close(self) -> None:
         if self.paragraph:
-            self.out.append(" ".join(part for part in self.paragraph if part))
+            text = " ".join(part for part in self.paragraph if part)
+            self.out.append(_stopped(begun(text)))
             self.paragraph = []
         self.out.extend(self.notes)
         self.notes = []
@@ -355,7 +375,6 @@ class _Writer:
     # --- words --------------------------------------------------------------------------------
 
     def _words(self, first: int, last: int) -> str:
-        words = self.heard.transcript.words
         parts: list[str] = []
         index = first
         for turn in self.heard.turns:
@@ -379,10 +398,7 @@ class _Writer:
         parts.extend(self._plain_words(index, last))
         if ends:
             parts.extend(self._parenthesis(None))
-        text = _joined(parts)
-        if words[last - 1].mark == "" and last == len(words):
-            text += "."
-        return text
+        return _joined(parts)
 
     def _parenthesis(self, end: int | None) -> list[str]:
         """What closes the parenthesis at hand, and opens one for what explains the move `end`.
@@ -434,7 +450,7 @@ class _Writer:
                 )
                 index = self.mended = change.said.end
             else:
-                out.append(_marked(self._worded(index, words[index].text), words[index].mark))
+                out.append(_marked(self._worded(index, self._text(index)), words[index].mark))
                 index += 1
         return out
 
@@ -445,8 +461,12 @@ class _Writer:
         while index < last:
             change = changes.get(index)
             whole = change is not None and change.said.end <= last
-            yield change.now if change and whole else self.heard.transcript.words[index].text
+            yield change.now if change and whole else self._text(index)
             index = change.said.end if change and whole else index + 1
+
+    def _text(self, word: int) -> str:
+        """A word as said, with a capital where one is due."""
+        return self.capitals.get(word, self.heard.transcript.words[word].text)
 
     def _can_be_pictured(self, board: WhatIf) -> bool:
         """Whether the men that an imagined board does without stand on the reader's board."""
@@ -624,6 +644,22 @@ class _Writer:
 
 _SQUARE = re.compile("[a-h][1-8]")
 
+_ENDS = re.compile(
+    r"(?P<stop>[.!?…:][\"”’)]*)?(?P<comma>[,;])?(?P<notes>(?:\s*<!--.*?-->)*)$", re.DOTALL
+)
+
+
+def _stopped(text: str) -> str:
+    """A paragraph with a stop at its end, in front of notes.
+
+    >>> _stopped("and 12.Kd2 <!-- not said: 12.Kd2 -->"), _stopped("well,"), _stopped("What now?")
+    ('and 12.Kd2. <!-- not said: 12.Kd2 -->', 'well.', 'What now?')
+    """
+    end = _ENDS.search(text)
+    if end is None or end["stop"]:
+        return text
+    return f"{text[: end.start()]}.{end['notes']}"
+
 
 def _joined(parts: list[str]) -> str:
     """Parts of a sentence with spaces between them, none inside parentheses.
@@ -651,23 +687,23 @@ def title_of(heard: Heard) -> str:
         for end in range(len(boards), 0, -1)
         if (name := name_of_line(boards[:end])) is not None
     ]
-    if called and (not named or any(_begins(called[0], n) for n in named)):
+    if called and (not named or any(_is_named(called[0], n) for n in named)):
         return called[0]  # "the Sicilian" says less
     # "last week we saw the Slav" is not what is shown
-    shown = [n for n in named if any(_begins(name, n) for name in called)]
+    shown = [n for n in named if any(_is_named(name, n) for name in called)]
     if named:
-        best = (shown or named)[0]
-        return best[:1].upper() + best[1:]
+        best = (shown or named)[0].words
+        return titled(best) if best == best.lower() else best[:1].upper() + best[1:]
     file = heard.transcript.source.name
     return file.rpartition(".")[0] or file
 
 
-def _named_at_once(heard: Heard) -> list[str]:
+def _named_at_once(heard: Heard) -> list[NameFound]:
     """The openings a talk names before its first move."""
     words = heard.transcript.words
     first = min((turn.word for turn in heard.turns), default=0)
     return [
-        found.words
+        found
         for found in find_names(heard.transcript.text)
         if found.certain and found.span.end <= words[first].span.start
     ]
@@ -695,6 +731,16 @@ def _leads_astray(heard: Heard, main: tuple[int, ...]) -> bool:
     for node, move in heard.moves.items():
         firsts.setdefault(move.parent, node)
     return any(firsts[heard.moves[node].parent] != node for node in main)
+
+
+def _is_named(name: str, found: NameFound) -> bool:
+    """Whether a name begins with words of the talk, or has them all where they have no capital.
+
+    Who writes none tells names as they come: "the vienna's game vienna".
+    """
+    if found.words != found.words.lower():
+        return _begins(name, found.words)
+    return set(found.meant.split()) <= set(re.findall(r"\w+", _folded(name)))
 
 
 def _begins(text: str, start: str) -> bool:

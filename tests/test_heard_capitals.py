@@ -1,0 +1,93 @@
+"""A talk without capitals and stops comes back with those that a reader needs, and no others."""
+
+from __future__ import annotations
+
+import pytest
+
+from linewright.lesson import follow
+from linewright.script import parse
+from linewright.source import Source
+from linewright.talk.heard import Heard, hear
+from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import corrected_captions, script_text, title_of
+from tests.talks.marked import FOLDER, read_marked, transcript
+
+GAME = (
+    "good evening i'm glad that you came and today it's the italian game so white plays e4 black"
+    " plays e5 knight f3 knight c6 bishop c4 bishop c5 and white's bishop looks at f7 "
+)
+
+
+def heard(text: str, name: str = "a.txt") -> Heard:
+    return hear(read_transcript(Source(name, text)))
+
+
+def paragraphs(script: str) -> list[str]:
+    parts = script.split("---\n\n", 1)[1].split("\n\n")
+    return [part.strip() for part in parts if not part.startswith(("#", ">", "<!--"))]
+
+
+@pytest.mark.parametrize(
+    "now",
+    [
+        "Good evening I'm glad",
+        "it's the Italian Game",
+        "so White plays 1.e4 Black plays 1...e5",
+        "and White's bishop looks at f7",
+    ],
+)
+def test_what_has_a_capital_anywhere_has_one(now: str) -> None:
+    assert now in script_text(heard(GAME))
+
+
+@pytest.mark.parametrize(
+    "kept",
+    ["the white king", "black squares", "a white pawn", "in black and white", "i.e. the bishop"],
+)
+def test_a_colour_is_no_side(kept: str) -> None:
+    assert kept in script_text(heard(f"{GAME}and mind {kept} tonight"))
+
+
+def test_names_of_players_and_of_days_have_capitals() -> None:
+    words = "our game from saturday osgood with white against penrice so osgood plays e4 penrice e5"
+    talk = heard(f"{words} knight f3 knight c6 bishop b5 and osgood castles soon")
+    script = script_text(talk)
+    assert "from Saturday Osgood with White against Penrice so Osgood plays 1.e4" in script
+
+
+@pytest.mark.parametrize("name", ["slips/pirc_austrian_i", "exam/italian_n", "exam/nimzo_l"])
+def test_every_paragraph_begins_and_ends_as_one(name: str) -> None:
+    """Found in use: a talk by a recogniser came back in small letters, without a stop."""
+    talk = heard(transcript(read_marked(FOLDER / f"{name}.talk")), "a.vtt")
+    script = script_text(talk)
+    for text in paragraphs(script):
+        plain = text.replace("[", "").replace("(", "")
+        assert plain[0].isdigit() or plain[0].isupper() or plain[1:2].isdigit(), text
+        assert text.partition("<!-- not said")[0].rstrip().endswith((".", "?", "!", ":")) or (
+            "<!--" in text
+        )
+        assert " i " not in text and " white's " not in text
+    lesson = follow(parse(Source("a.md", script)))
+    assert not lesson.slips
+    assert "I'" not in corrected_captions(talk) and "White" not in corrected_captions(talk)
+
+
+def test_a_talk_with_capitals_keeps_its_own() -> None:
+    words = "Today white plays e4. Black plays e5. White has knight f3, and black knight c6."
+    script = script_text(heard(words))
+    assert "Today white plays 1.e4." in script and "and black 2...Nc6." in script
+
+
+def test_no_paragraph_is_broken_inside_a_thought() -> None:
+    """Found in use: "the watchman takes him there as" / "well can he go to h5"."""
+    script = script_text(heard(transcript(read_marked(FOLDER / "long/vienna_e.talk")), "a.vtt"))
+    ends = [text.rstrip(".").split()[-1] for text in paragraphs(script)]
+    assert not {"as", "and", "says", "without", "the"} & set(ends)
+    begins = [text.split()[:2] for text in paragraphs(script)]
+    assert ["So", "that"] not in begins and "Another" not in {first for first, *_ in begins}
+
+
+def test_a_small_title_is_the_name_of_what_is_shown() -> None:
+    """Found in use: "Vienna's game vienna" stood over a lesson."""
+    talk = heard(transcript(read_marked(FOLDER / "long/vienna_e.talk")), "a.vtt")
+    assert title_of(talk).startswith("Vienna G")
