@@ -826,11 +826,10 @@ def test_a_title_names_the_opening_that_is_shown() -> None:
             "with the queen 5.Qxd4 ? Yes, we do",
             "Qxd4",
         ),
-        ("bishop c4, bishop c5, and now we play b4!", "4.b4 !", "b4"),
         ("bishop c4, Nf6, and White plays Ng5?! Then d5.", "4.Ng5 ?! Then", "Ng5"),
     ],
 )
-def test_a_mark_of_the_sentence_is_no_verdict_on_a_move(
+def test_the_mark_of_a_question_is_no_verdict_on_a_move(
     words: str, written: str, wanted: str
 ) -> None:
     """Found in use: "take back with the king?" became 12.Kxd2? and in the game file $2."""
@@ -843,6 +842,15 @@ def test_a_mark_of_the_sentence_is_no_verdict_on_a_move(
     assert "$" not in str(game_of(lesson))
     shown = " ".join(word.shown for word in spoken_words(script) if word.shown)
     assert written in shown
+
+
+def test_the_mark_of_a_cry_belongs_to_its_move() -> None:
+    """Found in use: "6.Qf3 !" lost its mark in the game file."""
+    text = script_text(heard(OPEN + "Bishop c4, bishop c5, and now we play b4! Bishop takes b4."))
+    assert "we play 4.b4!" in text
+    lesson = follow(parse(Source("script.md", text)))
+    assert [node.label for node in lesson.tree.nodes if node.suffix == "!"] == ["4.b4"]
+    assert "b4 $1" in str(game_of(lesson))
 
 
 def test_titles_of_a_heard_script_name_the_move_that_is_new() -> None:

@@ -219,6 +219,8 @@ _TIME_AFTER = expression(
     r"\s?(?:%|€|£|[ap]\.?m\b|o['’]clock|h\b|hrs?\b|hours\b|euros?\b|pounds?\b|dollars?\b)",
     re.IGNORECASE,
 )
+_APART = expression(r"[ \u00a0](\?\?|\?!|\?)(?![!?\w])")
+"""A sign of a mistake, or the mark of a question, behind a space."""
 _LOOK_BACK, _LOOK_AHEAD = 300, 24
 """Characters that tell whether a question ends: sentences of teachers are not longer."""
 _SPECIAL = expression(r"[\\`<!\[*_&()]|[0-9…]|\.\.\.|[KQRBNPOo♔-♟a-h](?<!\w\w)")
@@ -277,6 +279,7 @@ class _Scanner:
         match = self.without_question(MOVE, gap.end(), end)
         if match and out.between(move_end, gap.end(), delimiters):
             out.add(Move(self.whole.span(*match.span()), written(match), style=out.style))
+            self.warn_of_sign_apart(match, end)
             return match.end()
         castled = None if match else _CASTLED_IN_RUN.match(self.text, gap.end(), end)
         if castled and out.between(move_end, gap.end(), delimiters):
@@ -315,6 +318,7 @@ class _Scanner:
             number = int(match["number"])
             move = written(MOVE.match(match["move"]) or match)
             out.add(Move(self.whole.span(*match.span()), move, number, black, style))
+            self.warn_of_sign_apart(match, end)
             return match.end()
         castled = _CASTLED_NUMBERED.match(self.text, at, end)
         if castled and not self.tells_a_time(castled):
@@ -347,6 +351,22 @@ class _Scanner:
         before = self.text[max(last - _LOOK_BACK, 0) : last]
         after = self.text[last + 1 : min(last + 1 + _LOOK_AHEAD, end)]
         return pattern.match(self.text, at, last) if ends_question(before, after) else match
+
+    def warn_of_sign_apart(self, match: re.Match[str], end: int) -> None:
+        """A question mark apart from a move may be its sign, or end a question."""
+        apart = _APART.match(self.text, match.end(), end)
+        if apart is None:
+            return
+        before = self.text[max(match.end() - _LOOK_BACK, 0) : match.end()]
+        after = self.text[apart.end() : min(apart.end() + _LOOK_AHEAD, end)]
+        if not ends_question(before, after):
+            span = self.whole.span(match.start(), apart.end())
+            repair = f"{match[0]}{apart[1]}"
+            reason = (
+                f"the '{apart[1]}' stands apart from '{match[0]}' and is read as the sentence's:"
+                f" write '{repair}' if it is the move's"
+            )
+            self.faults.append(Fault("sign-apart", span, reason, (repair,)))
 
     def tells_a_time(self, match: re.Match[str]) -> bool:
         """Whether `8.00` is a time of day, a price or the like by the words beside it."""

@@ -73,7 +73,7 @@ _SIGN = r"(?:\+/[-−–]|[-−–]/\+|\+[-−–]|[-−–]\+|\+=|=\+|[±∓⩲
 _TAIL = (
     r"(?P<check>\+\+|[+†‡#]|\s?mate\b)?"
     r"(?P<ep>\s?e\.\s?p\.)?"
-    r"(?P<suffix>!!|\?\?|!\?|\?!|!|\?)?"
+    r"(?P<suffix>!!|\?\?|!\?|\?!|!|\?|[ \u00a0](?:!!|!\?|!)(?![!?\[]))?"
     rf"(?P<sign>\s?{_SIGN}(?![\w-]))?"
 )
 _CASTLING = r"(?P<castling>[O0o][-–‑][O0o](?:[-–‑][O0o])?)"
@@ -112,7 +112,7 @@ def written(match: re.Match[str]) -> WrittenMove:
         # '++' is double check in older books and mate in others: at least it is check.
         claims_check=check in {"+", "++", "†"},
         claims_mate=check in {"#", "‡", "mate"},
-        suffix=match["suffix"] or "",
+        suffix=(match["suffix"] or "").strip(),
         sign=(match["sign"] or "").strip(),
     )
 

@@ -16,7 +16,8 @@ The line is 1.d4 d5 2.c4! e6 3.Nc3 Nf6 = and so on.
 
 Limits: needs an analyst; signs are opinions, so they are read widely: `=` up to half a pawn, `±`
 from half a pawn to two, and a sign that is off by little for these students is only a note. A bad
-move with a reply that shows why is the business of `refutation-does-not-work`.
+move with a reply that shows why is the business of `refutation-does-not-work`. In a heard
+talk (`talk:` in the head) `!` is how it was said, and no sign.
 
 Source: PGN standard (1994), section 10, for the signs; their ranges are common practice, no source.
 """
@@ -53,6 +54,8 @@ def _suffix(analyst: Analyst, lesson: Lesson, shown: Shown) -> Iterator[Finding]
     suffix = shown.node.suffix
     words = lesson.script.source.words(shown.span)
     if suffix in {"!", "!!"}:
+        if lesson.front.talk:
+            return
         error = analyst.error(shown.before, shown.move, lesson.front.students)
         if error is None:
             return

@@ -710,11 +710,11 @@ def _named_at_once(heard: Heard) -> list[NameFound]:
 
 
 def _marked(text: str, mark: str) -> str:
-    """Words with the mark behind them; one of the sentence's stands apart from a move's notation.
+    """Words with the mark behind them; a question's stands apart from a move's notation.
 
     "Kxd2?" would be a verdict on the move, where a speaker only asks.
     """
-    apart = mark[:1] in ("!", "?") and _NOTATION_ENDS.search(text)
+    apart = mark[:1] == "?" and _NOTATION_ENDS.search(text)
     return f"{text} {mark}" if apart else text + mark
 
 
