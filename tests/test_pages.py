@@ -68,6 +68,23 @@ def edition(text: str, name: str = "lesson.md", **more: Any) -> Edition:
     return edition_of(examine(Source(name, text)), "lesson", **more)
 
 
+@pytest.mark.parametrize(
+    ("title", "told"),
+    [
+        ("Queen's Pawn Game", False),
+        ("queen’s pawn game", False),
+        ("A quiet evening", True),
+    ],
+)
+def test_the_opening_is_not_told_twice(title: str, told: bool) -> None:
+    """Found in use: title and subtitle of page and handout were the same words."""
+    from linewright.masthead import opening_line
+
+    made = edition(f'---\ntitle: "{title}"\n---\n\n1.d4 d5 2.c4 and so on.\n')
+    assert ("Queen’s Pawn Game" in opening_line(made.lesson)) is told
+    assert ('class="opening"' in page_html(made)) is told
+
+
 @pytest.fixture(scope="module")
 def lesson_text() -> str:
     return (HERE / "exchange.md").read_text()

@@ -26,11 +26,16 @@ def missing_picture(plate: Picture) -> str:
 
 
 def opening_line(lesson: Lesson) -> str:
-    """The opening's name and code at the end of what the main line has of them."""
-    from linewright.names import name_of_line
+    """The opening's name and code at the end of what the main line has of them.
+
+    Empty where the lesson's title is that name: nobody is told it twice.
+    """
+    from linewright.names import name_of_line, plain_letters
 
     name = name_of_line(node.board() for node in lesson.tree.told_line())
-    return f"{name.usual} · {name.code}".replace("'", "’") if name else ""
+    if name is None or plain_letters(name.usual) == plain_letters(lesson.front.title):
+        return ""
+    return f"{name.usual} · {name.code}".replace("'", "’")
 
 
 def facts_line(lesson: Lesson) -> str:
