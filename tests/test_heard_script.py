@@ -388,3 +388,54 @@ def test_words_of_the_board_are_put_right_and_no_others(said: str, now: str) -> 
     talk = hear(read_transcript(Source("a.txt", words)))
     assert now in body_of(script_text(talk))
     assert now in corrected_captions(talk)
+
+
+# --- squares that are talked about ---------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("said", "marked"),
+    [
+        ("Now look at f7.", ["f7"]),
+        ("Watch this square, f7.", ["f7"]),
+        ("Look at the pawn on e5, it hangs.", ["e5"]),
+        ("The bishop looks at f7.", []),
+        ("He has to look at f7 all day.", []),
+        ("Watch out for queen f3.", []),
+        ("And why c4? Because c4 is active.", []),
+    ],
+)
+def test_a_square_is_marked_where_the_talk_points_at_it(said: str, marked: list[str]) -> None:
+    """Found in use: pages full of marks on squares that were only mentioned."""
+    words = f"e4 e5, knight f3, knight c6, bishop c4. {said} Then bishop c5, d3."
+    script = script_text(hear(read_transcript(Source("a.txt", words))))
+    assert re.findall(r"\]\(#(\w+)\)", script) == marked
+    lesson = follow(parse(Source("a.md", script)))
+    assert not lesson.slips and len(lesson.tree.nodes) == 8
+
+
+def test_a_square_right_behind_a_move_is_not_played() -> None:
+    """In talk without stops "d5" behind a move would be read as the next one."""
+    words = (
+        "e4 e5 knight f3 knight c6 bishop b5 a6 bishop a4 knight f6 castles b5 bishop b3 bishop e7"
+        " d4 d6 c3 castles h3 knight a5 bishop c2 and here c5 d5"
+    )
+    talk = hear(read_transcript(Source("a.txt", words)))
+    lesson = follow(parse(Source("a.md", script_text(talk))))
+    assert len(lesson.tree.nodes) == len(talk.moves) + 1 and not lesson.slips
+
+
+@pytest.mark.parametrize(
+    "name", ["tune/vienna", "long/slav_d", "long/vienna_e", "voices/london_juniors"]
+)
+def test_a_page_is_not_full_of_marks(name: str) -> None:
+    marked = read_marked(FOLDER / f"{name}.talk")
+    talk = hear(
+        read_transcript(
+            Source("a.vtt" if marked.head["form"] != "srt" else "a.srt", transcript(marked))
+        )
+    )
+    script = script_text(talk)
+    assert len(re.findall(r"\]\(#", script)) <= 3
+    lesson = follow(parse(Source("a.md", script)))
+    assert len(lesson.tree.nodes) == len(talk.moves) + 1

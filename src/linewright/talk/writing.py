@@ -30,7 +30,7 @@ from linewright.talk.heard import (
 )
 from linewright.talk.results import result_of
 from linewright.talk.said import Form
-from linewright.talk.vocabulary import ARTICLES, TAKES
+from linewright.talk.vocabulary import ARTICLES, PIECES, TAKES
 from linewright.talk.written_answers import answer_lines, quoted
 
 _OPENERS = frozenset(
@@ -387,6 +387,9 @@ class _Writer:
                 clause = self._reason(index, clause)
             parts.extend(self._plain_words(index, clause))
             parts.extend(self._parenthesis(end_explained))
+            if index == start and self._is_beside(turn.event):
+                parts.append(self.heard.label(turn.event.base))
+                self._stand(turn.event.base)
             parts.append(self._unsaid(turn.event))
             parts.extend(self._plain_words(clause, start))
             tail = self._tail(end, self._next_turn(start, last))
@@ -399,6 +402,11 @@ class _Writer:
         if ends:
             parts.extend(self._parenthesis(None))
         return _joined(parts)
+
+    def _is_beside(self, event: Event) -> bool:
+        """Whether a move is made in the place of the last one: two in a row would be one slip."""
+        last = self.heard.moves.get(self.here)
+        return event.kind is Kind.PLAY and last is not None and 0 < event.base == last.parent
 
     def _parenthesis(self, end: int | None) -> list[str]:
         """What closes the parenthesis at hand, and opens one for what explains the move `end`.
@@ -476,20 +484,28 @@ class _Writer:
         return all(here.piece_at(chess.parse_square(square)) for square in squares)
 
     def _worded(self, word: int, text: str) -> str:
-        """A word as plain text; a square that would be read as a move is a mark on that square."""
-        return f"[{text}](#{text})" if self._echoes(word, text) else _escaped(text)
+        """A word as plain text; a square that the talk points at is a mark."""
+        if not _SQUARE.fullmatch(text):
+            return _escaped(text)
+        if self._points_at(word):
+            return f"[{text}](#{text})"
+        return f"{_NO_MOVE} {text}" if self._stands_behind_a_move(word) else text
 
-    def _echoes(self, word: int, text: str) -> bool:
-        """Whether a square that is only talked about would be read as the next move.
+    def _points_at(self, word: int) -> bool:
+        """Whether the class is told to look at a square: "look at f7", "this square, f7"."""
+        before: list[str] = []
+        for k in range(word - 1, max(word - POINTING_WORDS, 0) - 1, -1):
+            told = self.heard.transcript.words[k]
+            if told.ends_sentence:
+                break
+            before.insert(0, told.text.lower())
+        return bool(_POINTS.search(" ".join(before)))
 
-        It stands right behind a move, or the move went there.
-        """
+    def _stands_behind_a_move(self, word: int) -> bool:
+        """Whether a square that is only talked about would be read as the next move."""
         words = self.heard.transcript.words
-        last = self.heard.moves.get(self.here)
-        behind = word in self.ends and not words[word - 1].mark
-        echo = last is not None and last.uci[2:4] == text
         placed = word > 0 and words[word - 1].text.lower() in _PLACED
-        return bool(_SQUARE.fullmatch(text)) and not placed and (behind or echo)
+        return not placed and word in self.ends and not words[word - 1].mark
 
     def _next_turn(self, start: int, last: int) -> int:
         """Where the next change of the board begins, at most the end of the sentence."""
@@ -643,6 +659,19 @@ class _Writer:
 
 
 _SQUARE = re.compile("[a-h][1-8]")
+
+_NO_MOVE = "<!-- a square -->"
+"""What stands before a square behind a move, so that it is not played."""
+POINTING_WORDS = 6
+"""So many words before a square may point at it."""
+_MAN = "|".join(form for piece in PIECES for form in (piece, f"{piece}s"))
+_POINTS = re.compile(
+    r"(?<!\bto )(?<!\bcan )(?<!\bwill )(?<!\bwould )\b(?:look|watch|notice|mind)(?: again| closely)?"
+    r"(?: at| out for)?(?: (?:the|that|this|these|his|our|my|your|her|its))?"
+    rf"(?: (?:square|point|weak)| (?:{_MAN}) (?:on|at))?$"
+    r"|\b(?:this|that) (?:weak |lovely |important )?(?:square|point)(?: here| on| called)?$"
+)
+"""Words that point at the square behind them."""
 
 _ENDS = re.compile(
     r"(?P<stop>[.!?…:][\"”’)]*)?(?P<comma>[,;])?(?P<notes>(?:\s*<!--.*?-->)*)$", re.DOTALL
