@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from linewright.aids import aids_of_board
+from linewright.aids import aids_for, aids_of_board
 from linewright.analyst.review import is_taught, shown_moves
 from linewright.build import Report, edition_of, examine
 from linewright.checks.refutation_does_not_work import is_punished
@@ -114,6 +114,33 @@ def test_a_talk_does_not_teach_what_it_warns_of_or_is_unsure_of(
     assert is_taught(lesson, shown) is taught
     written = follow(parse(Source("a.md", HEAD.replace("talk: club.txt\n", "") + body)))
     assert is_taught(written, next(s for s in shown_moves(written) if s.node.san == move))
+
+
+@pytest.mark.parametrize(
+    ("body", "move"),
+    [
+        ("1.e4 e5 2.Bc4 Nc6 3.Qh5, threatening mate, 3...Nf6. Now 4.d3, and White keeps the mate in the"
+         " air, 4...g6.", "d3"),
+        ("1.e4 and 1...e5 2.Nf3 <!-- not said: 2.Nf3 --> 2...Nf6 3.Nxe5 Nxe4 4.Qe2 Nf6 and now 5.d3 d6.",
+         "d3"),
+        ("1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.d3 Bc5.\n\nBack to 2.Nf3 <!-- not said: 2.Nf3 --> 2...d6.", "Nf3"),
+        ("1.e4 e5 2.Nf3 Nc6 3.Bc4.\n\n<!-- question at '1:02 e4': is it 4.d3, or only talk? -->\n\n"
+         "Then 3...Nf6 4.d3 Bc5.", "d3"),
+        ("now 1.e4 e5 if he comes out 2.f4 then 2...exf4 and we take 3.Nf3 3...g5", "Nf3"),
+    ],
+)  # fmt: skip
+def test_a_talk_hides_no_more_than_its_questions_ask(body: str, move: str) -> None:
+    """Found in use: one move that nobody said hid a missed mate ten moves later."""
+    lesson = follow(parse(Source("a.md", HEAD + body)))
+    assert is_taught(lesson, next(s for s in shown_moves(lesson) if s.node.san == move))
+
+
+def test_a_mate_that_is_missed_is_told_of_a_heard_talk() -> None:
+    """Found in use: "threatening mate" beside the move hid that it was missed."""
+    body = "1.e4 e5 2.Bc4 Nc6 3.Qh5, threatening mate, 3...Nf6. Now 4.d3, the mate stays, 4...g6."
+    report = examine(Source("a.md", HEAD + body), aids_for=aids_for)
+    told = [f.message for f in report.findings if "misses mate" in f.message]
+    assert len(told) == 1 and told[0].startswith("'4.d3' misses mate in 1")
 
 
 def test_a_board_is_pictured_only_where_its_men_stand() -> None:

@@ -96,43 +96,74 @@ def is_hypothetical(lesson: Lesson, shown: Shown) -> bool:
 _WARNING = expression(
     r"\b(?:mistake|blunder|beginners?|careful|trap|traps|greedy|greed|snatch(?:es)?|grabs?|careless|hasty"
     r"|don't|never"
-    r"|tempt\w*|poison\w*|falls?|fell|punish\w*|refut\w*|loses?|lost|gone|mate|wins?|winning"
-    r"|fork\w*|disaster|some people|somebody|some lads|lots of people|a child|thinks|thought"
+    r"|tempt\w*|poison\w*|falls?|fell|punish\w*|refut\w*|loses?|lost"
+    r"|disaster|some people|somebody|some lads|lots of people|a child|thinks|thought"
     r"|wrong|bad|worse|worst|terrible)\b",
     re.IGNORECASE,
 )
-_STOP = expression(r"[.!?]\s")
+_RESULT = expression(r"\b(?:gone|mate|wins?|winning|fork\w*)\b", re.IGNORECASE)
+"""What a reply does to who made the move; before it, a threat of his own."""
+_STOP = expression(r"[.!?](?:\s|$)")
+_NUMBER = expression(r"(?<![\w.])\d{1,3}(?:\.+|…)(?=[\w♔-♟])")
 WARNED_WITHIN = 160
 """Letters before and behind a move in which its sentence may warn of it."""
 
 
 def _warned_of(lesson: Lesson, shown: Shown) -> bool:
     """Whether a talk shows what is wrong with a move: its words warn, or they only suppose the
-    move, and the reply that is told comes at once."""
+    move, and the reply that is told comes at once.
+
+    Talk without stops is bounded by its moves: what stands before another is said of that one.
+    """
     text = lesson.script.source.text
     start, end = shown.span.start, shown.span.end
-    before = _STOP.split(text[max(0, start - WARNED_WITHIN) : start])[-1]
+    before = _STOP.split(_NUMBER.split(text[max(0, start - WARNED_WITHIN) : start])[-1])[-1]
     behind = _STOP.split(text[end : end + WARNED_WITHIN])[0]
+    of_move, *replies = _NUMBER.split(behind, maxsplit=2)
+    of_reply = replies[0] if replies else ""
     answered = any(child for child in shown.node.children)
     return answered and (
-        is_hypothetical(lesson, shown) or bool(_WARNING.search(before) or _WARNING.search(behind))
+        is_hypothetical(lesson, shown)
+        or any(bool(_WARNING.search(words)) for words in (before, of_move, of_reply))
+        or bool(_RESULT.search(of_reply))
     )
 
 
 def _asked_about(lesson: Lesson, shown: Shown) -> bool:
-    """Whether a move of a talk, or one before it on its line, was not said or is asked about."""
-    nodes = lesson.tree.line(shown.node.index)
-    notes = [
-        lesson.script.source.words(block.span)
-        for block in lesson.script.blocks
-        if block.kind is BlockKind.NOTE
-    ]
-    told = set(re.findall(r"\d+\.+[^\s,>;]+", " ".join((*notes, *_unsaid(lesson)))))
-    return any(node.label.rstrip("+#") in told or node.label in told for node in nodes)
+    """Whether a move of a talk was not said, or it or one before it on its line is asked about.
+
+    A move that nobody said is told beside; what hangs on a question is told with its answer.
+    """
+    source = lesson.script.source
+    if _UNSAID.match(source.text, shown.span.end):
+        return True
+    asked = _asked_nodes(lesson)
+    return any(node.index in asked for node in lesson.tree.line(shown.node.index))
 
 
-def _unsaid(lesson: Lesson) -> list[str]:
-    return re.findall(r"<!-- not said: .*? -->", lesson.script.source.text)
+_UNSAID = expression(r"[.,;:!? ]*<!-- not said: ")
+_CHOICE = expression(r"\d{1,3}\.+[^\s,>;]+")
+
+
+def _asked_nodes(lesson: Lesson) -> frozenset[int]:
+    """The moves that the questions behind a paragraph are about, where it shows them first."""
+    first = _first_places(lesson)
+    found: set[int] = set()
+    paragraph = None
+    for block in lesson.script.blocks:
+        if block.kind is not BlockKind.NOTE:
+            paragraph = block.span
+            continue
+        words = lesson.script.source.words(block.span)
+        if paragraph is None or not words.startswith("<!-- question "):
+            continue
+        told = {choice.rstrip("+#") for choice in _CHOICE.findall(words)}
+        found.update(
+            node
+            for node, span in first.items()
+            if span.start in paragraph and lesson.tree.nodes[node].label.rstrip("+#") in told
+        )
+    return frozenset(found)
 
 
 def taught_moves(lesson: Lesson) -> Iterator[Shown]:
