@@ -48,6 +48,13 @@ def test_a_colour_is_no_side(kept: str) -> None:
     assert kept in script_text(heard(f"{GAME}and mind {kept} tonight"))
 
 
+def test_two_sides_named_together_are_sides() -> None:
+    script = script_text(heard(f"{GAME}and between white and black there is peace in february"))
+    assert "between White and Black there is peace in February" in script
+    script = script_text(heard(f"{GAME}and there are white and black squares"))
+    assert "there are white and black squares" in script
+
+
 def test_names_of_players_and_of_days_have_capitals() -> None:
     words = "our game from saturday osgood with white against penrice so osgood plays e4 penrice e5"
     talk = heard(f"{words} knight f3 knight c6 bishop b5 and osgood castles soon")

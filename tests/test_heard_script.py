@@ -466,3 +466,36 @@ def test_a_page_is_not_full_of_marks(name: str) -> None:
     assert len(re.findall(r"\]\(#", script)) <= 3
     lesson = follow(parse(Source("a.md", script)))
     assert len(lesson.tree.nodes) == len(talk.moves) + 1
+
+
+# --- as a reader sees it --------------------------------------------------------------------------
+
+
+def test_a_quotation_keeps_both_its_marks() -> None:
+    """Found in use: of "Ha," says Black, the opening mark was lost and the closing one kept."""
+    words = 'e4 e5. "Ha," says Black, "now I am in." Knight f3, knight c6, and “that is all”.'
+    body = body_of(script_text(hear(read_transcript(Source("a.txt", words)))))
+    assert '"Ha," says Black, "now I am in."' in body and "“that is all”" in body
+
+
+def test_no_sentence_with_stops_is_broken_at_a_new_thought() -> None:
+    """Found in use: "There's." ended a part, and "Another move" began the next."""
+    marked = read_marked(FOLDER / "exam" / "dragon_m.talk")
+    script = script_text(hear(read_transcript(Source("a.txt", transcript(marked)))))
+    assert "\n\nThere's another move, and it's much more direct" in script
+
+
+def test_a_sentence_begins_with_a_capital_behind_a_stop() -> None:
+    words = "e4 e5, knight f3, knight c6, bishop b5, a6. the bishop takes. d takes c6, castles."
+    assert " The bishop takes" in script_text(hear(read_transcript(Source("a.txt", words))))
+
+
+def test_a_heading_names_the_board_it_goes_back_to_alone() -> None:
+    """Found in use: "Back to 13.Ne4 13...Be7 14.Ng3 14...Bg6 15.Bxg6" among the parts of a page."""
+    marked = read_marked(FOLDER / "long" / "slav_d.talk")
+    script = script_text(hear(read_transcript(Source("a.vtt", transcript(marked)))))
+    lesson = follow(parse(Source("a.md", script)))
+    assert not lesson.slips
+    titles = [part.title for part in lesson.parts]
+    assert "Back to 15.Bxg6" in titles
+    assert all(len(title.split()) <= 6 for title in titles), titles

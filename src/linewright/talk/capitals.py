@@ -21,12 +21,15 @@ _I = re.compile(r"i(?:['’](?:m|ve|ll|d|s))?")
 _SIDE = re.compile(r"(?:white|black)(?:['’]s)?")
 _MEN = frozenset(
     "side square squares piece pieces man men army camp set colour color colours colors half moves"
-    " squared box one ones stuff centre center light dark and or queenside kingside".split()
+    " squared box one ones stuff centre center light dark queenside kingside".split()
 ) | {form for piece in PIECES for form in (piece, f"{piece}s")}  # fmt: skip
 """Words behind which no side is meant: "the white queen", "black squares"."""
 _ARTICLES = frozenset("the a an this that every each his her its my your our their one no".split())
 _VERBS = frozenset("is has had was to can plays played takes will would should must may".split())
-_DAYS = frozenset("monday tuesday wednesday thursday friday saturday sunday".split())
+_DAYS = frozenset(
+    "monday tuesday wednesday thursday friday saturday sunday january february april june july"
+    " september october november december".split()
+)
 _NATIONS = frozenset(
     "italian spanish french english sicilian dutch russian german viennese hungarian scandinavian"
     " norwegian danish portuguese latvian indian american polish".split()
@@ -94,6 +97,9 @@ def _is_side(words: list[str], k: int) -> bool:
         return True
     if words[max(0, k - 3) : k] == ["in", "black", "and"]:
         return False
+    pair = words[k + 2] if after in ("and", "or") and k + 2 < len(words) else ""
+    if pair in ("white", "black"):  # "white and black squares"
+        return _is_side(words, k + 2)
     if before in _ARTICLES and after not in _VERBS:
         return False
     named = after in FILES and k + 2 < len(words) and words[k + 2].startswith("pawn")

@@ -41,11 +41,11 @@ _WEAK_OPENERS = frozenset("another next instead finally".split())
 """Openers that as often stand inside a sentence: "she takes another one"."""
 _HANGING = frozenset(
     "and or as of to for with at in on by from than if when because that which is are was be i'd"
-    " says said say my your his her its our their very all not who whose".split()
+    " there's there says said say my your his her its our their very all not who whose".split()
 )
 """Words that no thought ends with: "pawns on a2 and another one", "as well"."""
 _NO_OPENERS = frozenset(
-    [("so", "that"), ("so", "much"), ("so", "many"), ("so", "far")]
+    [("now", "that"), ("so", "that"), ("so", "much"), ("so", "many"), ("so", "far")]
     + [("right", way) for way in "up down away back in on behind there here at into now".split()]
 )
 """Openers that open nothing before these words: "so that nothing lands on g4"."""
@@ -197,6 +197,9 @@ class _Writer:
 
     def _thoughts(self) -> set[int]:
         """Where a going back is opened in words without stops: "but let me go back to ..."."""
+        words = self.heard.transcript.words
+        if sum(word.ends_sentence for word in words) * RUN_WORDS > len(words):
+            return set()
         found: set[int] = set()
         here, told = 0, 0
         for turn in self.heard.turns:
@@ -233,7 +236,11 @@ class _Writer:
             self._close()
             self._heading(jump, turns[0])
         self.notes.extend(self._notes_on(first, last))
-        self.paragraph.append(self._words(first, last))
+        text = self._words(first, last)
+        before = self.heard.transcript.words[first - 1] if first else None
+        opens = before is not None and before.ends_sentence
+        short = before is not None and _SHORTENED.fullmatch(before.text)
+        self.paragraph.append(begun(text) if opens and not short else text)
         long = sum(len(part.split()) for part in self.paragraph) >= PARAGRAPH_WORDS
         if long and self.aside is None:  # a parenthesis ends with its paragraph
             self._close()
@@ -283,7 +290,11 @@ class _Writer:
         line is called an exception that the talk teaches, or may teach: then the board is named.
         """
         way = self._way_to(node) if node else ""
+        lead, _, way = way.rpartition(" ")
         pair = self._instead(node, turn)
+        if pair is None and lead:
+            return f"{lead}: Back to {way}"  # the moves before the words set the board
+        way = f"{lead} {way}".strip()
         if pair is not None and not self._is_exception(node, pair, turn):
             return f"After {way}" if node else "From the start"
         if pair is None:
@@ -387,7 +398,8 @@ class _Writer:
                 clause = self._reason(index, clause)
             parts.extend(self._plain_words(index, clause))
             parts.extend(self._parenthesis(end_explained))
-            if index == start and self._is_beside(turn.event):
+            behind = index == start and parts and _NOTATION_ENDS.search(parts[-1])
+            if behind and self._is_beside(turn.event):
                 parts.append(self.heard.label(turn.event.base))
                 self._stand(turn.event.base)
             parts.append(self._unsaid(turn.event))
@@ -474,7 +486,21 @@ class _Writer:
 
     def _text(self, word: int) -> str:
         """A word as said, with a capital where one is due."""
-        return self.capitals.get(word, self.heard.transcript.words[word].text)
+        text = self.capitals.get(word, self.heard.transcript.words[word].text)
+        return self._opening_quote(word) + text
+
+    def _opening_quote(self, word: int) -> str:
+        """The quotation mark that stands right before a word in the talk, where one closes later.
+
+        The words of a transcript have only the marks behind them.
+        """
+        talk, start = (
+            self.heard.transcript.source.text,
+            self.heard.transcript.words[word].span.start,
+        )
+        mark = talk[start - 1 : start]
+        apart = start < 2 or talk[start - 2].isspace() or talk[start - 2] in "(>"
+        return mark if mark and mark in _QUOTES and apart else ""
 
     def _can_be_pictured(self, board: WhatIf) -> bool:
         """Whether the men that an imagined board does without stand on the reader's board."""
@@ -660,6 +686,9 @@ class _Writer:
 
 _SQUARE = re.compile("[a-h][1-8]")
 
+_SHORTENED = re.compile(r"(?:\w\.)*\w|etc|vs|mrs?|dr|st|resp", re.IGNORECASE)
+"""Words whose stop shortens them and ends no sentence: "i.e."."""
+_QUOTES = '"“‘„«'
 _NO_MOVE = "<!-- a square -->"
 """What stands before a square behind a move, so that it is not played."""
 POINTING_WORDS = 6
