@@ -575,10 +575,30 @@ def test_captions_are_put_right(words: str, was: str | None, now: str | None) ->
         "the caro-kann, the Caro Kann: e4 c6 d4 d5",
         "the rubbish on the fourth: e4 e6 d4 d5 knight c3 takes, when I was a boy",
         "e4 e5 knight f3, the Czech champion played that, and bought it with a cheque",
+        "e4 e5 knight f3 knight c6 bishop b5 a6 bishop a4 knight f6 castles bishop e7 rook e1 b5"
+        " bishop b3 d6 c3 castles h3 knight b8 d4 knight b d7 and he brought the tea",
+        "e4 e5 knight f3 knight c6 bishop b5 a6 bishop a4 knight f6 castles and for a minute more"
+        " he shook his head, and the more he thought the less he liked it",
+        "d4 f5 e4 takes knight c3 knight f6, and then the pawns stand on light squares",
+        "d4 knight f6 knight f3 g6 bishop f4 bishop g7 and we lean on e5 as long as we can",
+        "e4 e5 f4 takes knight f3 and it is a nice game",
     ],
 )
 def test_ordinary_words_are_no_misheard_names(words: str) -> None:
     assert not heard(words).caption_changes
+
+
+@pytest.mark.parametrize(
+    ("words", "was", "now"),
+    [
+        ("d4 d5 c4 knight c6, so here's the chick or in, odd", "chick or in", "Chigorin"),
+        ("e4 e5 knight f3 knight c6 d4 takes takes knight f6, it's me says", "me says", "Mieses"),
+        ("e4 c5 knight f3 e6 d4 takes d4 knight takes d4 a6, the can is calm", "can", "Kan"),
+        ("d4 f5 e4, the stand on gambit", "stand on", "Staunton"),
+    ],
+)
+def test_plain_words_are_a_name_where_something_is_named(words: str, was: str, now: str) -> None:
+    assert {c.said.text: c.now for c in heard(words).caption_changes}.get(was) == now
 
 
 @pytest.mark.parametrize(

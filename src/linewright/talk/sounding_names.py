@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from linewright.names import plain_letters
 from linewright.talk.sounds import Phones, distance, spelt
-from linewright.talk.vocabulary import PIECES, Token, is_square, words
+from linewright.talk.vocabulary import COMMON, PIECES, Token, is_square, words
 
 MOST = 3
 """No misheard name is longer (words)."""
@@ -31,16 +31,24 @@ _NO_NAMES = words(
     " closed open normal quiet king's queen's kings queens king queen pawn pawns knight knights bishop"
     " bishops rook four three two black white declined accepted refused deferred reversed delayed with"
     " and the of against symmetrical fianchetto hedgehog central center centre early double poisoned"
-    " wing other transfer order formation orthodox"
+    " wing other transfer order formation orthodox knight's knights' bishop's rook's pawn's kingside queenside"
+    " standard development forcing capture holding simul"
 )
 _KINDS = words(
     "defence defense opening gambit attack system variation game declined accepted exchange"
 )
-_THEMSELVES = frozenset(PIECES) | words("i and of with")
+_THEMSELVES = frozenset(PIECES) | words("i and of with piece pieces side white black")
+_PRONOUNS = words(
+    "he she it they we you him her them us me my his our your their this that some one two other"
+)
+_PLAIN_WORDS = (COMMON | _PRONOUNS | words("isn't it's he's she's")) - words("all long same")
+"""Words that hold a sentence together: where one is among those that sound like a name, they are
+mostly as said ("he brought the other knight", "pawns stand on light squares")."""
 _NO_BEGINNING = words(
     "the a an in it's its is at on to for that this as if or so what's that's he's she's"
 )
 _NAMING = words("the a called an this our tonight's today's")
+_NAMES_AT_ONCE = words("the a called an it's")
 
 # how the names are said that spelling rules get wrong
 _SAID = {
@@ -112,7 +120,7 @@ def sounding_names(
     written = {_stem(name) for name in wanted} | _SAID.keys()
     itself = [
         _stem(token.text) in written
-        or token.text in _THEMSELVES
+        or _stem(token.text) in _THEMSELVES
         or is_square(token.text)
         or known(k)
         for k, token in enumerate(tokens)
@@ -125,6 +133,8 @@ def sounding_names(
                 break
             if tokens[place].text in _NO_BEGINNING:
                 break
+            if not _may_be_misheard(tokens, place, end):
+                continue
             heard = tuple(phone for k in range(place, end) for phone in sound(tokens[k].text))
             alone = end == place + 1
             for name, phones in wanted.items():
@@ -170,12 +180,30 @@ def is_spelling_of(said: str, name: str) -> bool:
     return one == other
 
 
+def _may_be_misheard(tokens: Sequence[Token], first: int, end: int) -> bool:
+    """Whether words may stand for a name although one among them holds a sentence together.
+
+    They may behind "the" or "called" ("the she goring") and before "gambit" ("a bay a net attack"),
+    but no words that end with who does something: "the more he waits".
+    """
+    texts = [token.text for token in tokens[first:end]]
+    if _PLAIN_WORDS.isdisjoint(texts):
+        return True
+    if end > first + 1 and _kind_after(tokens, end):
+        return True
+    before = tokens[first - 1].text if first else ""
+    return before in _NAMES_AT_ONCE and texts[-1] not in _PRONOUNS
+
+
+def _kind_after(tokens: Sequence[Token], end: int) -> bool:
+    return end < len(tokens) and tokens[end].text in _KINDS
+
+
 def _stem(word: str) -> str:
     return plain_letters(word).removesuffix("s").removesuffix("'")
 
 
 def _named(tokens: Sequence[Token], first: int, end: int, sure: bool) -> bool:
     """Whether the words around say that something is named; more is asked where it is not `sure`."""
-    after = tokens[end].text if end < len(tokens) else ""
     before = tokens[first - 1].text if first else ""
-    return after in _KINDS or (sure and (before in _NAMING or first == 0))
+    return _kind_after(tokens, end) or (sure and (before in _NAMING or first == 0))
