@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -9,11 +10,12 @@ from typer.testing import CliRunner
 
 from linewright.cli import app
 from linewright.hearing import answers_in, hear_file, with_answers_told, with_sides_told_wrong
+from linewright.hearing_sheet import hearing_sheet
 from linewright.source import Source
 from linewright.talk.answers import Place, move_in, place_of
 from linewright.talk.heard import Heard, hear
 from linewright.talk.transcript import read_transcript
-from linewright.talk.writing import script_text
+from linewright.talk.writing import changes_table, script_text
 from linewright.talk.written_answers import written_answers
 from tests.talks.marked import FOLDER, read_marked, transcript
 
@@ -99,7 +101,7 @@ def test_words_said_in_several_places_need_a_time() -> None:
     [
         ("5...Rd4", "Black is to move after 5.Nxe5 and cannot play 'Rd4': Qd4 can"),
         ("6.Qd4", "on the board its words are said at it is 5...Qd4"),
-        ("perhaps", "'perhaps' is neither a move nor 'only talk'"),
+        ("perhaps", "'perhaps' is neither a move nor 'only talk' nor 'as said'"),
     ],
 )
 def test_an_answer_that_cannot_be_played_says_why(answer: str, why: str) -> None:
@@ -134,23 +136,25 @@ def test_a_question_is_asked_again_where_its_answer_cannot_be_followed() -> None
     assert question.said in [q.said for q in again.questions] and messages(again)
 
 
-def test_a_slip_is_answered_like_a_question() -> None:
+@pytest.mark.parametrize("answer", ["only talk", "as said"])
+def test_a_slip_is_answered_like_a_question(answer: str) -> None:
     talk = heard(
         "e4 e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6, d3, d6. The bishop on b5"
         " looks at f7. Castles."
     )
     assert [slip.said.text for slip in talk.slips] == ["The bishop on b5"]
     place = place_of(talk.slips[0].said)
-    again = heard(" ".join(w.text + w.mark for w in talk.transcript.words), {place: "only talk"})
+    again = heard(" ".join(w.text + w.mark for w in talk.transcript.words), {place: answer})
     assert not again.slips and not messages(again)
 
 
-def test_a_slip_of_side_in_a_statement_may_be_only_talk() -> None:
+@pytest.mark.parametrize("answer", ["only talk", "as said"])
+def test_a_slip_of_side_in_a_statement_may_be_none(answer: str) -> None:
     words = "e4 e5, knight f3, d6, knight takes e5, d takes e5. Black is a knight down."
     talk = heard(words)
     assert [slip.kind for slip in talk.slips] == ["side"]
     place = place_of(talk.slips[0].said)
-    again = heard(words, {place: "only talk"})
+    again = heard(words, {place: answer})
     assert not again.slips and not messages(again)
 
 
@@ -348,3 +352,51 @@ def test_all_questions_of_a_talk_answered_change_no_kind(pick: int) -> None:
     assert {line: after[line] for line in both} == {line: before[line] for line in both}
     if pick == 0:
         assert after == before
+
+
+PIRC = (
+    "[0:01] Today it's the perk. White plays e4, Black d6.\n"
+    "[0:05] d4, night f6, knight c three, g6. My friend perk laughs at the night.\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("place", "answer", "left"),
+    [
+        ("0:01 perk", "as said", [("night", "knight")]),
+        ("0:02 the perk", "as said", [("night", "knight")]),
+        ("the perk", "as said", [("night", "knight")]),
+        ("0:01", "as said", [("night", "knight")]),
+        ("0:01 perk", "only talk", [("night", "knight")]),
+        ("0:05 night f6", "as said", [("perk", "Pirc")]),
+    ],
+)
+def test_a_correction_of_the_captions_is_refused(
+    place: str, answer: str, left: list[tuple[str, str]]
+) -> None:
+    first = heard(PIRC)
+    assert [(c.said.text, c.now) for c in first.caption_changes] == [
+        ("perk", "Pirc"),
+        ("night", "knight"),
+    ]
+    talk = heard(PIRC, {place: answer})
+    assert [(c.said.text, c.now) for c in talk.caption_changes] == left
+    assert lines(talk) == lines(first) and messages(talk) == []
+
+
+def test_a_refusal_of_nothing_is_told() -> None:
+    assert messages(heard(PIRC, {"0:05 laughs": "as said"})) == [
+        "the answer '0:05 laughs: as said' is not followed: neither a slip nor a correction of the"
+        " captions is at this place"
+    ]
+
+
+def test_how_to_refuse_a_correction_is_told_where_corrections_are() -> None:
+    talk = heard(PIRC)
+    line = (
+        "To refuse one, put under answers in the head of the script its time and words:"
+        ' "0:01 perk": "as said".'
+    )
+    assert changes_table(talk).endswith(f"\n\n{line}\n")
+    assert line in unescape(hearing_sheet(talk))
+    assert "refuse" not in changes_table(heard(TALK))

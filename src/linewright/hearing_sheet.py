@@ -37,7 +37,14 @@ from linewright.statements import Verdict
 from linewright.talk.answers import place_of
 from linewright.talk.heard import Heard, HeardLine, HeardSlip, Question, Said, WhatIf, line_text
 from linewright.talk.transcript import Timing
-from linewright.talk.writing import LOOK_FIRST_BELOW, PERHAPS_BELOW, meaning, mend, title_of
+from linewright.talk.writing import (
+    LOOK_FIRST_BELOW,
+    PERHAPS_BELOW,
+    how_to_refuse,
+    meaning,
+    mend,
+    title_of,
+)
 
 Judged = tuple[Verdict, Said, tuple[str, ...]]
 """A judged statement, its words and the moves to its board."""
@@ -83,6 +90,7 @@ def hearing_sheet(
         rows=rows,
         lines=_lines(heard),
         changes=list(_changes(heard)),
+        refusal=how_to_refuse(heard),
         answers=answers,
     )
 

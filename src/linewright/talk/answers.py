@@ -1,7 +1,7 @@
 """The teacher's answers to questions about a talk: which words each is about, what became of it.
 
 An answer names a place, a time (or the number of a word) with the words said there, and the move
-they make, or "only talk".
+they make, or "only talk"; "as said" refuses what is put right there.
 """
 
 from __future__ import annotations
@@ -20,7 +20,16 @@ from linewright.finding import Finding, Severity
 from linewright.notation import read_move
 from linewright.source import NOWHERE
 from linewright.talk.decoder import Kind
-from linewright.talk.record import ONLY_TALK, Answered, Heard, HeardSlip, Said, Turn
+from linewright.talk.record import (
+    AS_SAID,
+    ONLY_TALK,
+    Answered,
+    CaptionChange,
+    Heard,
+    HeardSlip,
+    Said,
+    Turn,
+)
 from linewright.talk.said import Phrase
 from linewright.talk.transcript import Word
 from linewright.talk.vocabulary import DIGITS
@@ -149,6 +158,11 @@ def is_talk(answer: str) -> bool:
     return (plain(answer) or answer.strip()) in _TALK
 
 
+def is_as_said(answer: str) -> bool:
+    """Whether an answer says that nothing is to be put right in the words."""
+    return plain(answer) == AS_SAID
+
+
 def move_in(answer: str) -> str:
     """The move (SAN without signs) that an answer names; empty if none.
 
@@ -219,11 +233,14 @@ def _spot(
     place: str, answer: str, spots: Mapping[Tokens, Said], words: Sequence[Word]
 ) -> tuple[Tokens | None, str]:
     """The tokens an answer is about, or why there are none."""
-    if not is_talk(answer) and not move_in(answer):
-        return None, f"'{answer}' is neither a move nor '{ONLY_TALK}'"
+    known_answer = is_talk(answer) or is_as_said(answer) or move_in(answer)
+    if not known_answer:
+        return None, f"'{answer}' is neither a move nor '{ONLY_TALK}' nor '{AS_SAID}'"
     read = Place.read(place)
     if read is None:
         return None, "a place is written with its time or word, then the words: '1:23 knight f3'"
+    if is_as_said(answer):
+        return None, _NOTHING_REFUSED
     found: dict[Tokens, float] = {}
     for distance, said in read.said_in(words):
         if (spot := _alike(said, spots)) is not None:
@@ -239,6 +256,7 @@ def _spot(
 
 
 _NO_WORDS = "no words that may tell a move fit this place"
+_NOTHING_REFUSED = "neither a slip nor a correction of the captions is at this place"
 
 
 def _by_time(place: Place, spots: Mapping[Tokens, Said]) -> Tokens | None:
@@ -359,9 +377,9 @@ def is_answered(said: Said, answered: Iterable[Answered]) -> bool:
 def without_answered(
     slips: tuple[HeardSlip, ...], answered: tuple[Answered, ...], words: Sequence[Word]
 ) -> tuple[tuple[HeardSlip, ...], tuple[Answered, ...]]:
-    """The slips without those whose words are answered to be only talk, and the answers."""
-    talk = [one for one in answered if is_talk(one.answer)]
-    dropped = {slip: one for slip in slips for one in talk if _is_about(one, slip.said, words)}
+    """The slips without those whose words are answered to be no slip, and the answers."""
+    talk = [one for one in answered if is_talk(one.answer) or is_as_said(one.answer)]
+    dropped = {slip: one for slip in slips for one in talk if _is_about(one, slip, slips, words)}
     about = {one: slip.said for slip, one in dropped.items()}
     return (
         tuple(slip for slip in slips if slip not in dropped),
@@ -369,14 +387,65 @@ def without_answered(
     )
 
 
-def _is_about(one: Answered, said: Said, words: Sequence[Word]) -> bool:
-    """Whether an answer is about these words, which may be no move's."""
-    here = (said.first, said.end)
+def without_refused(
+    changes: tuple[CaptionChange, ...], answered: tuple[Answered, ...], words: Sequence[Word]
+) -> tuple[tuple[CaptionChange, ...], tuple[Answered, ...]]:
+    """The corrections of the captions without those that are refused, and the answers."""
+    refused = {
+        change: one
+        for change in changes
+        for one in answered
+        if _refuses(one, change, changes, words)
+    }
+    about = {one: change.said for change, one in refused.items()}
+    return (
+        tuple(change for change in changes if change not in refused),
+        tuple(
+            replace(one, said=one.said or about[one], fault="") if one in about else one
+            for one in answered
+        ),
+    )
+
+
+def _refuses(
+    one: Answered, change: CaptionChange, changes: Iterable[CaptionChange], words: Sequence[Word]
+) -> bool:
+    """Whether an answer refuses a correction.
+
+    Only talk its words may be in others too ("the night on e6"), unless it is said of just them.
+    """
+    here = (change.said.first, change.said.end)
+    if is_as_said(one.answer):
+        told = _told_at(one.place, [other.said for other in changes], words)
+        return any(overlap(spot, here) for spot in told)
+    told = _told_at(one.place, (), words) if is_talk(one.answer) else []
+    return any(here[0] <= first and end <= here[1] for first, end in told)
+
+
+def _is_about(
+    one: Answered, slip: HeardSlip, slips: Iterable[HeardSlip], words: Sequence[Word]
+) -> bool:
+    """Whether an answer is about a slip, whose words may be no move's."""
+    here = (slip.said.first, slip.said.end)
     if one.said is not None:
         return overlap((one.said.first, one.said.end), here)
-    place = Place.read(one.place)
-    told = place.said_in(words) if place else []
-    return any((distance <= 1 or len(told) == 1) and overlap(spot, here) for distance, spot in told)
+    told = _told_at(one.place, [other.said for other in slips], words)
+    return any(overlap(spot, here) for spot in told)
+
+
+def _told_at(written: str, spots: Iterable[Said], words: Sequence[Word]) -> list[Tokens]:
+    """Where the words of a place are said near its time, or anywhere if once.
+
+    Of a time alone it is the nearest of some spots.
+    """
+    place = Place.read(written)
+    if place is None:
+        return []
+    if place.words:
+        told = place.said_in(words)
+        return [spot for distance, spot in told if distance <= 1 or len(told) == 1]
+    near = min(spots, key=place.near, default=None)
+    return [(near.first, near.end)] if near is not None and place.near(near) <= 1 else []
 
 
 def _or(words: list[str]) -> str:

@@ -31,6 +31,7 @@ from linewright.talk.answers import (
     followed,
     is_answered,
     without_answered,
+    without_refused,
 )
 from linewright.talk.asked_of_class import with_kinds_asked
 from linewright.talk.clauses import Goes, likely, with_clauses
@@ -356,6 +357,9 @@ class _Hearing:
         slips, answered = without_answered(
             tuple(sorted(self._slips(bare), key=_when)), answered, self.transcript.words
         )
+        changes, answered = without_refused(
+            tuple(sorted(self._changes(bare), key=_when)), answered, self.transcript.words
+        )
         moves = with_kinds_asked(moves, turns, self.transcript.words)
         return replace(
             bare,
@@ -364,7 +368,7 @@ class _Hearing:
             slips=slips,
             answered=answered,
             questions=tuple(sorted(self._questions(bare), key=_when)),
-            caption_changes=tuple(sorted(self._changes(bare), key=_when)),
+            caption_changes=changes,
             what_if=tuple(self._boards(bare)),
         )
 

@@ -48,6 +48,8 @@ class HeardLine:
 
 ONLY_TALK = "only talk"
 """What is said of words that make no move."""
+AS_SAID = "as said"
+"""What is said of words in which nothing is to be put right."""
 
 UNWEIGHED = 0.0
 """How sure a slip is before it is weighed with what is said around it (`sureness`)."""

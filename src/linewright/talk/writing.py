@@ -28,6 +28,7 @@ from linewright.talk.heard import (
     WhatIf,
     line_text,
 )
+from linewright.talk.record import AS_SAID
 from linewright.talk.results import result_of
 from linewright.talk.said import Form
 from linewright.talk.vocabulary import ARTICLES, PIECES, TAKES
@@ -894,13 +895,25 @@ def _in_place(old: str, new: str) -> str:
 
 
 def changes_table(heard: Heard) -> str:
-    """The changes to the captions, a line each."""
+    """The changes to the captions, a line each, and how one is refused."""
     rows = ["| time | was | now |", "|---|---|---|"]
     rows.extend(
         f"| {_when(c.said)} | {_cell(c.said.text)} | {_cell(c.now)} |"
         for c in heard.caption_changes
     )
-    return "\n".join(rows) + "\n"
+    refusal = how_to_refuse(heard)
+    return "\n".join([*rows, *(["", f"{refusal}."] if refusal else [])]) + "\n"
+
+
+def how_to_refuse(heard: Heard) -> str:
+    """How a correction is refused, told of the first; empty where there is none."""
+    if not heard.caption_changes:
+        return ""
+    place = place_of(heard.caption_changes[0].said)
+    return (
+        "To refuse one, put under answers in the head of the script its time and words:"
+        f" {quoted(place)}: {quoted(AS_SAID)}"
+    )
 
 
 def slip_list(heard: Heard) -> str:
