@@ -15,7 +15,7 @@ from linewright.source import Source
 from linewright.talk.answers import Place, move_in, place_of
 from linewright.talk.heard import Heard, hear
 from linewright.talk.transcript import read_transcript
-from linewright.talk.writing import changes_table, script_text
+from linewright.talk.writing import changes_table, script_text, slip_list
 from linewright.talk.written_answers import written_answers
 from tests.talks.marked import FOLDER, read_marked, transcript
 
@@ -400,3 +400,19 @@ def test_how_to_refuse_a_correction_is_told_where_corrections_are() -> None:
     assert changes_table(talk).endswith(f"\n\n{line}\n")
     assert line in unescape(hearing_sheet(talk))
     assert "refuse" not in changes_table(heard(TALK))
+
+
+@pytest.mark.parametrize("meant", ["Qe7", "Qd5"])
+def test_a_slip_that_an_answer_tells_is_sure(meant: str) -> None:
+    talk = heard(TALK, {"0:21 queen d4": f"5...{meant}"})
+    assert [(slip.said.text, slip.meant, slip.sure) for slip in talk.slips] == [
+        ("queen d4", meant, 1)
+    ]
+    assert "look at it first" not in slip_list(talk)
+
+
+def test_a_slip_beside_an_answer_is_as_sure_as_before() -> None:
+    words = OPEN + "Bishop c4, bishop c5, c3, knight f6, d3, d6. The bishop on b5 looks at f7."
+    first = heard(words)
+    talk = heard(words, {"word 10 bishop c4": "3.Bc4"})
+    assert [slip.sure for slip in talk.slips] == [slip.sure for slip in first.slips] != [1]

@@ -374,6 +374,12 @@ def is_answered(said: Said, answered: Iterable[Answered]) -> bool:
     return any(overlap((one.first, one.end), words) for one in known)
 
 
+def is_told(slip: HeardSlip, answered: Iterable[Answered]) -> bool:
+    """Whether an answer that is followed says that just this move was meant by these words."""
+    meant = [one for one in answered if move_in(one.answer) == slip.meant.rstrip("+#")]
+    return is_answered(slip.said, meant)
+
+
 def without_answered(
     slips: tuple[HeardSlip, ...], answered: tuple[Answered, ...], words: Sequence[Word]
 ) -> tuple[tuple[HeardSlip, ...], tuple[Answered, ...]]:

@@ -30,6 +30,7 @@ from linewright.talk.answers import (
     Answers,
     followed,
     is_answered,
+    is_told,
     without_answered,
     without_refused,
 )
@@ -375,7 +376,8 @@ class _Hearing:
     def _slips(self, heard: Heard) -> Iterator[HeardSlip]:
         """The slips, each as sure as it deserves."""
         for slip in self.slips.slips(heard):
-            yield replace(slip, sure=sure_slip(heard, slip))
+            told = is_told(slip, heard.answered)
+            yield replace(slip, sure=1.0 if told else sure_slip(heard, slip))
 
     def _other_ways(self) -> tuple[tuple[tuple[int, float], ...], dict[int, float]]:
         """Where the nearest other ways part from the best, and what doing without a move costs."""
