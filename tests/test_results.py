@@ -51,6 +51,38 @@ def test_a_result_that_is_plainly_told_is_handed_back(words: str, result: str) -
     assert str(game_of(lesson)).endswith(result)
 
 
+STOPLESS = MOVES.format("white", "black").replace(",", "").rstrip(". ")
+
+
+@pytest.mark.parametrize(
+    ("said", "result"),
+    [
+        (" and white resigned", "0-1"),
+        (" and he thought for a minute more and then he played bishop takes d2 check and white resigned", "0-1"),
+        (" he should have waited but then black plays bishop takes d2 check and white resigned so what do we learn", "0-1"),
+        (" and if black plays bishop takes d2 check then white resigned", ""),
+        (" and now he thought black resigned", ""),
+    ],
+)  # fmt: skip
+def test_a_result_is_found_in_words_without_stops(said: str, result: str) -> None:
+    talk = hear(read_transcript(Source("a.txt", STOPLESS + said)))
+    assert result_of(talk) == result, script_text(talk)
+
+
+@pytest.mark.parametrize(
+    ("said", "result"),
+    [
+        ("If he takes, bishop takes d2, then knight takes d2. White resigned.", "0-1"),
+        ("If he takes, bishop takes d2, then knight takes d2. White would have resigned.", ""),
+        ("If he takes, bishop takes d2, then knight takes d2. And that was it.", ""),
+    ],
+)
+def test_the_last_words_say_who_lost_behind_moves_heard_as_supposed(said: str, result: str) -> None:
+    talk = hear(read_transcript(Source("a.txt", PLAIN + said)))
+    assert talk.moves[talk.turns[-1].node].kind == "supposed"
+    assert result_of(talk) == result
+
+
 @pytest.mark.parametrize(
     "said",
     [

@@ -237,7 +237,7 @@ class Heard:
         """The moves shown, and those of lines that are supposed at length."""
         reach = self._reach()
         out: set[int] = set()
-        for node in sorted(reach, key=lambda n: len(self._way(n))):
+        for node in sorted(reach, key=lambda n: len(self.way_to(n))):
             move = self.moves[node]
             above = self.moves.get(move.parent)
             goes_on = above is not None and above.kind == "supposed" and above.node in out
@@ -249,7 +249,7 @@ class Heard:
         """How far the talk goes on from each move that is not only mentioned, and how much it tells."""
         told = [node for node, move in self.moves.items() if move.kind != "mentioned"]
         out = dict.fromkeys(told, (1, 1))
-        for node in sorted(told, key=lambda n: len(self._way(n)), reverse=True):
+        for node in sorted(told, key=lambda n: len(self.way_to(n)), reverse=True):
             parent = self.moves[node].parent
             if parent in out:
                 depth, weight = out[parent]
@@ -263,9 +263,9 @@ class Heard:
         shown any more. Long ones are no explanation: what a talk supposes for so long it teaches.
         """
         shown = {n for node, move in self.moves.items() if move.kind == "shown"
-                 for n in self._way(node)}  # fmt: skip
+                 for n in self.way_to(node)}  # fmt: skip
         goes_on = {self.moves[node].parent for node in shown}
-        depth = {node: len(self._way(node)) for node in self.moves}
+        depth = {node: len(self.way_to(node)) for node in self.moves}
         out: dict[int, int] = {}
         for node in sorted(self.moves, key=depth.__getitem__):
             parent = self.moves[node].parent
@@ -276,7 +276,7 @@ class Heard:
         long = {end for node, end in out.items() if depth[node] - depth[end] > LONGEST_EXPLANATION}
         return {node: end for node, end in out.items() if end not in long}
 
-    def _way(self, node: int) -> list[int]:
+    def way_to(self, node: int) -> list[int]:
         """The nodes from the first move to a node."""
         out = []
         while node in self.moves:
@@ -286,4 +286,4 @@ class Heard:
 
     def line_to(self, node: int) -> tuple[str, ...]:
         """The moves from the start to a node."""
-        return tuple(self.moves[n].san for n in self._way(node))
+        return tuple(self.moves[n].san for n in self.way_to(node))

@@ -1,17 +1,21 @@
 """How the game of a talk ended, where the talk plainly says so or the board shows it.
 
 Said is who resigned, lost on time or won, or that a draw was agreed, with the side or its player
-named, while the board stands at the end of the main line. What may be meant of another game, of
-what would be or of nobody named is no result.
+named, while the board stands at the end of the main line. The last words of a talk may also say who
+lost behind moves that were heard as supposed. What may be meant of another game, of what would be or
+of nobody named is no result.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
 
 from linewright.expressions import expression
-from linewright.talk.record import Heard
+from linewright.talk.decoder import Kind, Mode
+from linewright.talk.record import Heard, Turn
 from linewright.talk.transcript import Word
 
 DRAWN = "1/2-1/2"
@@ -59,22 +63,41 @@ def result_of(heard: Heard) -> str:
         return _WON_BY["b" if board.turn else "w"]
     if board.is_stalemate():
         return DRAWN
-    told = set(_told(heard, main[-1]))
+    told = set(_told(heard, main[-1])) or set(_told_last(heard, main))
     return told.pop() if len(told) == 1 else ""
 
 
 def _told(heard: Heard, end: int) -> Iterator[str]:
     """The results that are said while the board stands at the end of the main line."""
     explained = heard.explanations()
-    for first, words in _sentences(heard.transcript.words):
-        here = {heard.node_at(word) for word in range(first, first + len(words))}
-        if end in {explained.get(node, node) for node in here} and "?" not in words[-1].mark:
-            yield from _said(_with_sides(heard, words))
+    for stretch in _stretches(heard):
+        here = {heard.node_at(word) for word in range(stretch.at, stretch.end)}
+        if end in {explained.get(node, node) for node in here} and not stretch.asks(heard):
+            yield from _said(_with_sides(heard, stretch.words(heard)))
+
+
+def _told_last(heard: Heard, main: tuple[int, ...]) -> Iterator[str]:
+    """Who is said to have lost behind the last move of a talk, on a line that is the main one.
+
+    It leaves the main line in its last moves at most, and goes on as far: real moves are now and then
+    heard as supposed.
+    """
+    last = heard.turns[-1]
+    line = heard.way_to(last.node)
+    if len(line) < len(main) or line[: len(main) - LAST_MOVES] != list(main[:-LAST_MOVES]):
+        return
+    for stretch in _stretches(heard):
+        if stretch.end > last.phrase[1] and not stretch.asks(heard):
+            yield from _lost(_with_sides(heard, stretch.words(heard)))
+
+
+def _lost(text: str) -> Iterator[str]:
+    for lost in _plain(_LOST, text):
+        yield _WON_BY[_OTHER[lost["side"] or lost["flag"]]]
 
 
 def _said(text: str) -> Iterator[str]:
-    for lost in _plain(_LOST, text):
-        yield _WON_BY[_OTHER[lost["side"] or lost["flag"]]]
+    yield from _lost(text)
     for won in _plain(_WON, text):
         yield _WON_BY[won["side"]]
     for _ in _plain(_DRAW, text):
@@ -96,15 +119,55 @@ CLOSE = 3
 LONGEST = 30
 """Words without a stop are looked at so many at a time."""
 
+LEAD = 4
+"""So many words before a move may make what is said behind it unreal, where there are no stops."""
 
-def _sentences(words: Sequence[Word]) -> Iterator[tuple[int, list[Word]]]:
-    """The sentences with the number of their first word; what has no stops in short stretches."""
+LAST_MOVES = 2
+"""So many moves before its end may the main line be left by moves that were played."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """Words that are read together: from `first` up to `end`, said on the boards from `at` on."""
+
+    first: int
+    end: int
+    at: int
+
+    def words(self, heard: Heard) -> Sequence[Word]:
+        return heard.transcript.words[self.first : self.end]
+
+    def asks(self, heard: Heard) -> bool:
+        return "?" in heard.transcript.words[self.end - 1].mark
+
+
+def _stretches(heard: Heard) -> Iterator[_Stretch]:
+    """The sentences; long ones without stops by the moves shown in them, in parts."""
     first = 0
+    words = heard.transcript.words
     for index, word in enumerate(words):
-        stops = any(c in ".!?;:" for c in word.mark)
-        if stops or index + 1 - first >= LONGEST or index + 1 == len(words):
-            yield first, list(words[first : index + 1])
+        if any(c in ".!?;:" for c in word.mark) or index + 1 == len(words):
+            if index + 1 - first <= LONGEST:
+                yield _Stretch(first, index + 1, first)
+            else:
+                yield from _by_moves(heard, first, index + 1)
             first = index + 1
+
+
+def _by_moves(heard: Heard, first: int, end: int) -> Iterator[_Stretch]:
+    """Parts of a sentence, each from a few words before a move that is shown up to the next.
+
+    What made something before that move unreal ("he thought", "he should have waited") is over.
+    """
+    moves = [t.phrase[0] for t in heard.turns if first < t.phrase[0] < end and _shows(t)]
+    for at, stop in pairwise([first, *moves, end]):
+        start = max(first, at - LEAD)
+        for part in range(start, stop, LONGEST):
+            yield _Stretch(part, min(part + LONGEST, stop), max(part, at))
+
+
+def _shows(turn: Turn) -> bool:
+    return turn.event.kind is Kind.PLAY and turn.event.mode is Mode.SHOWN
 
 
 def _with_sides(heard: Heard, words: Sequence[Word]) -> str:
