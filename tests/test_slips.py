@@ -143,6 +143,8 @@ def test_what_is_said_wrong_is_a_slip(words: str, said: str, meant: str) -> None
         ITALIAN + "and it looks at h7 too. D3, knight f6.",
         # nothing but the bishop: no bishop of White's
         SPANISH + "bishop takes c6, d takes c6. White has nothing but the knight on c6 gone.",
+        "i had black he began with e four and i played e five he brought his knight to f three",
+        "she had white he had black she opened d four and he went d five",
     ],
 )
 def test_what_only_looks_like_a_slip_is_none(words: str) -> None:

@@ -66,6 +66,8 @@ LISTED = 14
 _LISTING = words("or and are they're to is the all both take takes castles check even")
 _ARE_ALL = words("all both are they're also equally is perfectly")
 _POSSIBLE = words("possible playable reasonable sensible conceivable candidates options imaginable")
+_HAVING = words("had have has with playing played plays handling got as")
+_PERSONS = words("he she i we they you")
 _COUNTS_OF = words("replies moves options choices ways candidates possibilities answers tries ideas"
                    " entries squares continuations")  # fmt: skip
 _SEVERAL = words("two three four five six several some many various other")
@@ -337,6 +339,8 @@ class CueReader:
                 if back > 1 and self._text(k - 1) == "for" and self._text(k + 1) == "to":
                     return colour[0], ""
                 continue
+            if back > 1 and self._of_another(k):
+                continue
             if back == 1:
                 return colour[0], colour[0] if phrase.spec.pieces else ""
             if self.lexicon.pieces(k + 1) and self.lexicon.pieces(k + 1)[0][1] < 1:
@@ -345,6 +349,18 @@ class CueReader:
                 continue
             return colour[0], ""
         return "", ""
+
+    def _of_another(self, colour: int) -> bool:
+        """Whether a side is somebody's, and somebody else does something then: "I had Black he ...".
+
+        In captions without stops the side ends what was said before.
+        """
+        having = colour - (self._text(colour - 1) == "the") - 1
+        after = self._text(colour + 1)
+        who = [self._text(k) for k in (having - 1, having - 2) if self._text(k) in _PERSONS]
+        return (
+            self._text(having) in _HAVING and after in _PERSONS and bool(who) and after not in who
+        )
 
     def _plainly(self, first: int, side: str) -> bool:
         """Whether only words of moving stand between a side and the phrase."""
