@@ -192,3 +192,30 @@ def test_what_should_have_been_played_is_no_slip(words: str) -> None:
     assert talk.slips == ()
     line = "e4 e5 Nf3 Nc6 Bc4 Bc5 c3 Nf6 d4 exd4 cxd4 Bb4+ Kf1 O-O"
     assert [" ".join(move.san for move in one.moves) for one in talk.lines] == [line]
+
+
+STANDS = (
+    "e4 e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6, d3, d6. The bishop on b5"
+    " looks at f7{} Castles."
+)
+
+
+@pytest.mark.parametrize(
+    ("behind", "found"),
+    [
+        (".", [("The bishop on b5", "Bc4")]),
+        (". I mean the bishop on c4.", [("The bishop on b5", "Bc4")]),
+        (". I mean the square b5.", []),
+        (", sorry, the hole on b5.", []),
+        (". I mean the bishop on c1, which is open.", [("The bishop on b5", "Bc1")]),
+        (", I mean the knight on f3.", [("The bishop on b5", "Nf3")]),
+        (". I mean the rook on e2.", [("The bishop on b5", "Bc4")]),
+        (". I mean, it is awful.", [("The bishop on b5", "Bc4")]),
+        (". In the end no bishop of ours is on b5.", [("The bishop on b5", "Bc4")]),
+    ],
+)
+def test_what_is_put_right_at_once_is_what_was_meant(
+    behind: str, found: list[tuple[str, str]]
+) -> None:
+    """The words behind "I mean" or "sorry" tell the meaning, or that there is nothing to mend."""
+    assert slips(STANDS.format(behind)) == found

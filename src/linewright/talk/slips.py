@@ -21,6 +21,7 @@ from linewright.talk.decoder import (
     events_of,
 )
 from linewright.talk.record import UNWEIGHED, Heard, HeardSlip, Said
+from linewright.talk.repairs import as_put_right
 from linewright.talk.said import Form, Phrase, Spec
 from linewright.talk.slips_of_aim import AimSlips
 from linewright.talk.slips_of_file import FileSlips
@@ -263,13 +264,14 @@ class SlipFinder:
     def slips(self, heard: Heard) -> Iterator[HeardSlip]:
         """The slips of the talk; `heard` has its moves and where the board stands at each word."""
         told: set[int] = set()
-        for slip in itertools.chain(
+        found = itertools.chain(
             self._of_events(heard),
             self.places.passed_over(heard),
             self.places.owned_by_other(heard),
             FileSlips(self.tree, self.events, self.tokens, self.said).slips(heard),
             AimSlips(self.tree, self.events, self.tokens, self.lexicon, self.said).slips(heard),
-        ):
+        )
+        for slip in as_put_right(found, self.tokens, self.lexicon):
             place = range(slip.said.first, slip.said.end)
             if told.isdisjoint(place):
                 told.update(place)
