@@ -499,3 +499,21 @@ def test_a_heading_names_the_board_it_goes_back_to_alone() -> None:
     titles = [part.title for part in lesson.parts]
     assert "Back to 15.Bxg6" in titles
     assert all(len(title.split()) <= 6 for title in titles), titles
+
+
+FAR_BACK = (
+    "White plays e4, Black d5, e takes d5, queen takes d5, knight c3, queen a5, d4, knight f6, knight f3,"
+    " c6, bishop c4, bishop f5. Let's go back to move three. Instead of queen a5 there is queen d6, d4,"
+    " knight f6, knight f3, c6, bishop e2. And now back to the second move. Instead of queen takes d5,"
+    " Black plays knight f6, d4, knight takes d5, c4, knight b6. Now back to the line with queen d6, d4,"
+    " knight f6, knight f3 and c6. Knight e5, knight b d7."
+)
+
+
+def test_a_heading_names_few_moves_and_the_words_below_it_set_the_board() -> None:
+    assert headings(FAR_BACK)[-1] == "## Back to 3…**Qd6**"
+    script = script_text(hear(read_transcript(Source("a.txt", FAR_BACK))))
+    assert "Now back to the line with queen d6 2...Qxd5 3.Nc3 3...Qd6, 4.d4" in script
+    lesson = follow(parse(Source("a.md", script)))
+    assert not lesson.slips
+    assert lesson.tree.nodes[lesson.steps[-1].after].label == "6...Nbd7"

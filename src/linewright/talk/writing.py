@@ -83,6 +83,9 @@ REASON_WORDS = 12
 APART_WORDS = 60
 """An explanation whose moves are farther apart than this is closed between them."""
 
+MOST_HEADED = 2
+"""So many moves a heading names at most to set the board."""
+
 _OPEN, _CLOSE = "(", ")"
 
 
@@ -281,7 +284,7 @@ class _Writer:
         self.out.append(f"## {words}")
         if node == 0:
             self.here, self.line = 0, []
-        else:
+        elif len(self._way_nodes(node)) <= MOST_HEADED:  # else the first move below tells the way
             self._stand(node)
 
     def _heading_words(self, node: int, turn: Turn) -> str:
@@ -290,7 +293,7 @@ class _Writer:
         The new move is set apart from its number, so that it is not played before it is said. No
         line is called an exception that the talk teaches, or may teach: then the board is named.
         """
-        way = self._way_to(node) if node else ""
+        way = self._headed(node) if node else ""
         lead, _, way = way.rpartition(" ")
         pair = self._instead(node, turn)
         if pair is None and lead:
@@ -302,6 +305,15 @@ class _Writer:
             return f"Back to {way}" if node else "From the start"
         old = self.heard.moves[pair[1]].san.rstrip("+#")
         return f"{way}: {self._set_apart(pair[0])} instead of {old}".removeprefix(": ")
+
+    def _headed(self, node: int) -> str:
+        """The move that a heading names; those that lead there too, where they are few.
+
+        Of others it names the last alone, which does not set the board.
+        """
+        if len(self._way_nodes(node)) > MOST_HEADED:
+            return self._set_apart(node)
+        return self._way_to(node)
 
     def _told_apart(self, words: str, node: int, turn: Turn) -> str:
         """A heading that stands above already, with the move that follows: "After 3.e3: 3…c5"."""
@@ -640,11 +652,15 @@ class _Writer:
 
     def _way_to(self, node: int) -> str:
         """A node's move, behind those before it where its number alone would lead elsewhere."""
+        return " ".join(self.heard.label(n) for n in self._way_nodes(node))
+
+    def _way_nodes(self, node: int) -> list[int]:
+        """The moves that lead a reader to a node, the node's own last."""
         path = self._path(node)[1:]
         if self._found_by_number(node, len(path)):
-            return self.heard.label(node)
+            return path[-1:]
         known = next((k for k, n in reversed(list(enumerate(path))) if n in self.line), -1)
-        return " ".join(self.heard.label(n) for n in path[min(known + 1, len(path) - 1) :])
+        return path[min(known + 1, len(path) - 1) :]
 
     def _found_by_number(self, node: int, ply: int) -> bool:
         """Whether a reader of the move with its number comes to this node and no other."""
