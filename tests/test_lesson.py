@@ -54,6 +54,33 @@ def test_a_move_on_another_line_is_found_the_latest_first() -> None:
     assert not read.slips
 
 
+BOX = "> **Main line.** 1.e4 d5 2.exd5 Qxd5 3.Nc3 Qa5 4.d4 Nf6 5.Nf3 c6\n\n"
+SIDE = (
+    "1.e4 d5 2.exd5 Qxd5 3.Nc3 Qa5. What about a check, 3...Qe5+? No, because then the bishop drops in"
+    " on e2 4.Be2{} 5.Nf3.\n\nSo 3...Qa5 4.d4 Nf6 5.Nf3 c6."
+)
+
+
+@pytest.mark.parametrize(
+    ("between", "misses"),
+    [
+        (" and the knight chases the queen", True),
+        (", then the knight chases the queen with tempo,", True),
+        (" 4...Qa5 and the knight chases the queen", False),
+        (". The knight chases the queen in the other line too:", False),
+        (" is not as good as the line with", False),
+        (" and", False),
+    ],
+)
+def test_a_move_left_out_of_a_side_line_is_no_leap_to_the_main_line(
+    between: str, misses: bool
+) -> None:
+    read = lesson(BOX + SIDE.format(between))
+    told = [slip.reason for slip in read.slips]
+    assert told == (["Black's move 4... is missing before it"] if misses else [])
+    assert [s.reason for s in lesson(SIDE.format(between)).slips if misses] == told
+
+
 def test_parentheses_restore_the_board_to_any_depth() -> None:
     read = lesson("1.e4 e5 (1...c5 2.Nf3 (2.c3 d5 (2...Nf6)) d6) 2.Nf3")
     assert read.tree.text(read.steps[-1].after) == "1.e4 e5 2.Nf3"

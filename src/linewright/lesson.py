@@ -400,6 +400,15 @@ def _settled(follower: Callable[[Mapping[int, Repair]], _Follower]) -> Lesson:
             settled = {**settled, id(earlier.move): earlier.repair}
 
 
+_APART = re.compile(
+    r"[.!?;:()\n>]|(?i:\b(?:lines?|variations?|main|instead|after|back|than|like|as|same|transpos\w+|again"
+    r"|before|when|where|while|game|or|if|in|order)\b)"
+)
+"""What stands between two moves where the second may be of another line than the first."""
+
+_TELLING = 3
+"""So many words between two moves tell how the line goes on; fewer ("and") may list two lines."""
+
 _MOST_AGAIN = 4
 """How often at most a script is followed once more."""
 
@@ -775,9 +784,10 @@ class _Follower:
             self.moves.append(PlacedMove(move.span, move.written, None, self.node))
             self.slips.append(self.slip(move, [repair]))
             self.take(move, repair)
-        elif (placed := self.walk.place(move, self.straight_on(move))) is not None:
+        elif (placed := self.walk.place(move, self.goes_on_from_last(move))) is not None:
             at = self.place_of[id(move)]
-            self.passed.append(Passed(at, move, self.walk.copy(), self.straight_on(move)))
+            last = self.goes_on_from_last(move)
+            self.passed.append(Passed(at, move, self.walk.copy(), last))
             new = self.tree.play(*placed)
             self.moves.append(PlacedMove(move.span, move.written, new, placed[0]))
             self.played(move, placed[0], new)
@@ -815,6 +825,24 @@ class _Follower:
             return False
         return not self.script.source.text[before.span.end : move.span.start].strip()
 
+    def goes_on_from_last(self, move: Move) -> bool:
+        """Whether a move goes on with the line at hand, and on no other line.
+
+        So does one whose number leaves out a single move, if the sentence goes on to it from the
+        move before and speaks of no other line: "4.Be2 and the knight chases the queen 5.Nf3".
+        """
+        return self.straight_on(move) or (
+            ply_of(move) == self.tree.ply(self.node) + 1 and self.in_one_breath(move)
+        )
+
+    def in_one_breath(self, move: Move) -> bool:
+        """Whether only words of the same sentence stand between a move and the one before it."""
+        before = self.events[self.place_of[id(move)] - 1]
+        if not isinstance(before, Move) or not self.moves or self.moves[-1].node != self.node:
+            return False
+        between = self.script.source.text[before.span.end : move.span.start]
+        return len(between.split()) >= _TELLING and not _APART.search(between)
+
     # Slips
 
     def found(self, span: Span) -> None:
@@ -833,7 +861,7 @@ class _Follower:
         """Reports a move that fits nowhere and goes on with its likeliest repair, if there is
         one."""
         ahead = self.ahead_of(move)
-        offered = repairs(self.walk, move, ahead, self.known, self.straight_on(move))
+        offered = repairs(self.walk, move, ahead, self.known, self.goes_on_from_last(move))
         best = offered[0] if offered else None
         self.moves.append(PlacedMove(move.span, move.written, None, self.node))
         if self.lost_at and not (best and best.sure and move.number is not None):
