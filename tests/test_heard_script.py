@@ -517,3 +517,39 @@ def test_a_heading_names_few_moves_and_the_words_below_it_set_the_board() -> Non
     lesson = follow(parse(Source("a.md", script)))
     assert not lesson.slips
     assert lesson.tree.nodes[lesson.steps[-1].after].label == "6...Nbd7"
+
+
+MINE = "---\nfor: Black\nwhite: Mr Gorse\nblack: Ed Furze\n---\n\nI had Black, and I was happy, as my club was. 1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Ba4 Nf6 5.O-O Be7 6.Re1 b5 7.Bb3 "  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("words", "fact"),
+    [
+        ("and then my rook went to d eight 7...Rb8.", "it goes to b8, not d8"),
+        ("and then my rook went to b eight 7...Rb8.", ""),
+        ("and then his rook went to b eight 7...Rb8.", "Black moves"),
+        ("and then his last rook went to b8 7...Rb8.", "Black moves"),
+        ("and Gorse sat still; then his rook went to b8 7...Rb8.", "Black moves"),
+        ("and Furze sat still; then his rook went to b8 7...Rb8.", ""),
+        ("and White sat still and Black found his rook: his rook goes to b8 7...Rb8.", ""),
+        ("and then my pawn comes to d6 7...d6 and his pawn to c3 8.c3.", ""),
+        ("and then my pawn comes to d6 7...d6 and my pawn to c three 8.c3.", "White moves"),
+        ("and Black plays 7...d6 and Black plays 8.c3.", "White moves"),
+        ("and after White's bishop goes to b3, 7...d6 is usual.", ""),
+        ("and White castles 7...O-O.", "Black moves"),
+        ("and now Black castles 7...O-O.", ""),
+        ("and White brings the bishop to b7 7...Bb7.", "Black moves"),
+    ],
+)
+def test_the_side_and_squares_in_words_are_compared_with_the_move(words: str, fact: str) -> None:
+    report = examine(Source("a.md", MINE + words))
+    found = [f.message for f in report.findings if f.rule == "words-and-move-differ"]
+    assert [message.rpartition("in ")[2].partition(" ")[2] for message in found] == (
+        [fact] if fact else []
+    )
+
+
+def test_nobody_s_rook_is_the_opponent_s_where_no_player_tells_the_game() -> None:
+    body = MINE.replace("I had Black, and I was happy, as my club was. ", "")
+    report = examine(Source("a.md", f"{body}and then his rook went to b eight 7...Rb8."))
+    assert not [f for f in report.findings if f.rule == "words-and-move-differ"]

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import chess
 
@@ -21,7 +23,7 @@ class MoveWords:
 
     `start` and `end` are places in the text that was read. `piece` and `taken` are piece types,
     `to` a square, `from_file` a letter, `wing` ``"K"`` or ``"Q"``; `castles`, `takes`, `checks`
-    and `mates` are what is asserted.
+    and `mates` are what is asserted; `white` says whose move it is.
     """
 
     start: int
@@ -35,15 +37,24 @@ class MoveWords:
     takes: bool = False
     checks: bool = False
     mates: bool = False
+    white: bool | None = None
+
+    @property
+    def tells_side_alone(self) -> bool:
+        """Whether nothing but the side is told: "White plays"."""
+        said = replace(self, start=0, end=0, white=None)
+        return self.white is not None and said == MoveWords(0, 0)
 
 
 _PIECE = r"(?:king|queen|rook|bishop|knight|pawn)"
 _SIDE = r"(?:the|a|his|her|my|our|your|their|its|white's|black's)"
-_SQUARE = r"[a-h][1-8]"
+_NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight")
+_SQUARE = rf"[a-h](?:[1-8]|[ -](?:{'|'.join(_NUMBERS)})\b)"
 _TAKES = r"(?:takes|captures|grabs|snaps off|chops off|recaptures|retakes|takes back|wins|eats)"
 _GOES = (
     r"(?:to|goes to|moves to|comes to|drops back to|retreats to|steps to|jumps to|hops to|"
-    r"lands on|develops to|back to|out to|slides to|returns to|over to|up to|down to|in on)"
+    r"lands on|develops to|back to|out to|slides to|returns to|over to|up to|down to|in on|"
+    r"went to|came to|moved to|jumped to|retreated to|dropped back to|stepped to|went back to)"
 )
 _WING = r"(?P<wing>kingside|queenside|king's side|queen's side|short|long)"
 _CHECK = r"(?:,?\s+(?:with\s+|giving\s+|is\s+)?(?P<check>check|checkmate|mate))?"
@@ -78,14 +89,44 @@ _NEGATION = expression(
     r"\b(?:not|no|instead of|rather than|before|without)\s+\S*\s*$", re.IGNORECASE
 )
 _SENTENCE_END = expression(r"[.!?]\s")
+_WHICH = (
+    r"(?:(?:other|last|own|second|remaining|good|bad|king's|queen's|(?:light|dark)-squared|[a-h])"
+    r"[ -])*"
+)
+_OWNED = expression(rf"\b(?P<whose>white's|black's|my|our|his|her)\s+{_WHICH}$", re.IGNORECASE)
+_HOW = r"(?:(?:now|then|simply|just|also|again|first|at once|quietly|calmly|immediately)\s+)*"
+_DOES = rf"\b(?P<whose>white|black)\s+{_HOW}"
+_DONE_BY = expression(
+    rf"{_DOES}(?:(?:brings|brought|puts|plays|played|moves|moved|develops|developed|posts|posted)\s+"
+    rf"(?:out\s+)?(?:the|his|her|a)\s+{_WHICH})?$",
+    re.IGNORECASE,
+)
+"""A side that does what the words behind it say: "Black castles", "White brings the bishop"."""
+_PLAYS = expression(
+    rf"{_DOES}(?:plays|played|answers|answered|replies|replied|chooses|chose|continues|continued)"
+    r"(?:\s+with)?[\s,:*]+$",
+    re.IGNORECASE,
+)
+_FIRST_PERSON = expression(r"(?i:\b(?:i|my|mine|i'm|i'd)\b)")
+_OPPONENT = ("his", "her")
 
 
 _NEAR = 300
 """Characters before a move in which words that lead straight to it can begin."""
 
 
-def words_before(text: str, start: int, move_at: int) -> MoveWords | None:
-    """What the words from `start` that lead straight to a move at `move_at` say of it."""
+Owners = Mapping[str, bool]
+"""Whether words that own a piece ("black's", "my") are of White."""
+
+
+def words_before(
+    text: str, start: int, move_at: int, owners: Owners | None = None
+) -> MoveWords | None:
+    """What the words from `start` that lead straight to a move at `move_at` say of it.
+
+    `owners` are the words by which a side is known, with `white` and `black`.
+    """
+    known = {**_SIDES, **(owners or {})}
     start = max(start, move_at - _NEAR)
     begin = max((m.end() for m in _SENTENCE_END.finditer(text, start, move_at)), default=start)
     best: MoveWords | None = None
@@ -93,10 +134,52 @@ def words_before(text: str, start: int, move_at: int) -> MoveWords | None:
         for match in pattern.finditer(text, begin, move_at):
             adjacent = _LEADS_TO_MOVE.match(text, match.end(), move_at)
             if adjacent and adjacent.end() == move_at and not _negated(text, match.start()):
-                found = _read(match)
+                found = _of_side(_read(match), text, begin, known)
                 if best is None or found.end - found.start > best.end - best.start:
                     best = found
+    plays = _PLAYS.search(text, begin, move_at)
+    if best is None and plays and not _negated(text, plays.start()):
+        white = known[plays["whose"].lower()]
+        best = MoveWords(plays.start(), plays.end(), white=white)
     return best
+
+
+_SIDES = {"white": True, "black": False, "white's": True, "black's": False}
+
+
+def owners_at(text: str, start: int, at: int, taught: bool, name: str) -> Owners:
+    """Of whom "my" and "his" are, where the lesson is told by the side that is `taught`.
+
+    "His" is the opponent's where one of the players tells the game, and where the words before do
+    not name the side that is taught, nor its player (`name`), whose it may be then.
+    """
+    owners = {"my": taught, "our": taught}
+    if len(_FIRST_PERSON.findall(text)) < _OFTEN:
+        return owners
+    before_it = text[start:at].lower().split()[-_NEAR_WORDS - 1 :]
+    near = [word.strip(".,;:!?*()") for word in before_it]
+    side = "white" if taught else "black"
+    own = {side, f"{side}'s", *name.lower().split()}
+    named = any(word in own and before not in _HAD for before, word in pairwise(near))
+    return owners if named else {**owners, **dict.fromkeys(_OPPONENT, not taught)}
+
+
+_HAD = frozenset("had have with as playing played".split())
+"""Before a side these say who has it: "I had Black"."""
+_OFTEN = 3
+"""So often a lesson says "I" or "my" that is told by one of the players."""
+_NEAR_WORDS = 30
+"""So many words before "his" may name who it is."""
+
+
+def _of_side(found: MoveWords, text: str, begin: int, known: Owners) -> MoveWords:
+    """The same with the side that the words before it name, and these words."""
+    side = _OWNED.search(text, begin, found.start) if found.piece else None
+    if side is None or side["whose"].lower() not in known:
+        side = _DONE_BY.search(text, begin, found.start)
+    if side is None or side["whose"].lower() not in known:
+        return found
+    return replace(found, start=side.start(), white=known[side["whose"].lower()])
 
 
 def words_after(text: str, move_end: int, end: int) -> MoveWords | None:
@@ -121,7 +204,7 @@ def _read(match: re.Match[str]) -> MoveWords:
         end=match.end(),
         piece=PIECE_WORDS.get(parts.get("piece", "").lower()),
         taken=PIECE_WORDS.get(parts.get("taken", "").lower()),
-        to=(parts.get("to") or parts.get("to2") or "").lower(),
+        to=_square(parts.get("to") or parts.get("to2") or ""),
         from_file=parts.get("file", "").lower(),
         wing={"k": "K", "s": "K", "q": "Q", "l": "Q"}.get(wing[:1], ""),
         castles="castles" in parts,
@@ -131,6 +214,12 @@ def _read(match: re.Match[str]) -> MoveWords:
     )
 
 
+def _square(said: str) -> str:
+    """A square as it is written: "d eight" is d8."""
+    file, rank = said[:1].lower(), said[1:].lower().strip(" -")
+    return file + (str(_NUMBERS.index(rank) + 1) if rank in _NUMBERS else rank)
+
+
 def differences(words: MoveWords, board: chess.Board, move: chess.Move) -> list[str]:
     """What the words say that the move does not do; the board stands before the move."""
     after = board.copy(stack=False)
@@ -138,6 +227,8 @@ def differences(words: MoveWords, board: chess.Board, move: chess.Move) -> list[
     piece = board.piece_type_at(move.from_square)
     to, origin = chess.square_name(move.to_square), chess.square_name(move.from_square)
     wrong: list[str] = []
+    if words.white is not None and words.white != board.turn:
+        wrong.append(f"{'White' if board.turn else 'Black'} moves")
     if words.castles and not board.is_castling(move):
         wrong.append("it is not castling")
     elif words.wing and board.is_kingside_castling(move) != (words.wing == "K"):

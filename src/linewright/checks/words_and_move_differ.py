@@ -1,8 +1,10 @@
 """Words beside a move that say another move.
 
 One of the two is a slip, and students who hear the words and see the move learn the wrong one.
-The piece, the square, the capture and what is taken, check and mate, and the side of castling
-are compared.
+The side that moves ("White's bishop", "Black plays"), the piece, the square ("d8", "d eight"), the
+capture and what is taken, check and mate, and the side of castling are compared. Where `for:` says
+whose side the lesson takes, "my" and "our" are that side, and in a game told by one of the players
+"his" and "her" are the other, if the words before name nobody else.
 
 ```flags
 After 1.e4 e5 2.Nf3 d6 White gives up the centre: bishop takes e5 ⟦3.Nxe5⟧ dxe5.
@@ -10,6 +12,18 @@ After 1.e4 e5 2.Nf3 d6 White gives up the centre: bishop takes e5 ⟦3.Nxe5⟧ d
 
 ```flags
 After 1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Ba4 Nf6 White castles queenside ⟦5.O-O⟧.
+```
+
+```flags
+After 1.e4 e5 2.Nf3 Nc6 White's bishop comes to c5 ⟦3.Bc4⟧ Bc5.
+```
+
+```flags
+After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 White plays 4.c3 and White's knight comes to f6 ⟦4...Nf6⟧.
+```
+
+```clean
+After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 White plays 4.c3 and Black's knight comes to f six 4...Nf6.
 ```
 
 ```clean
@@ -29,7 +43,14 @@ import chess
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import Lesson, PlacedMove
-from linewright.movewords import MoveWords, differences, words_after, words_before
+from linewright.movewords import (
+    MoveWords,
+    Owners,
+    differences,
+    owners_at,
+    words_after,
+    words_before,
+)
 
 SEVERITY = Severity.ERROR
 IN_EXERCISES = ("task", "answer")
@@ -58,6 +79,8 @@ def check(grounds: Grounds) -> Iterator[Finding]:
 def _fits_another(lesson: Lesson, placed: PlacedMove, words: MoveWords) -> bool:
     """Whether the words tell the move before ("after bishop takes c6 4...dxc6") or the next one
     ("11.Kd1 takes the rook 11...Nxa1"), or where a man stands ("asleep: bishop c8, 12...Re8")."""
+    if words.tells_side_alone:
+        return False
     last = lesson.tree.nodes[placed.base]
     if last.parent is not None and last.move is not None:
         before = lesson.tree.nodes[last.parent].board()
@@ -83,14 +106,27 @@ def _stands_there(board: chess.Board, words: MoveWords) -> bool:
         return False
     square = chess.parse_square(words.to)
     man = board.piece_at(square)
-    return man is not None and man.piece_type == words.piece and man.color == board.turn
+    if man is None or man.piece_type != words.piece:
+        return False
+    return man.color == (board.turn if words.white is None else words.white)
+
+
+def _owners(lesson: Lesson, start: int, at: int) -> Owners:
+    """Whose side "my" and "his" are of before a place in the lesson."""
+    front = lesson.front
+    if front.taught is None:
+        return {}
+    white = front.taught == "White"
+    name = front.white if white else front.black
+    return owners_at(lesson.script.source.text, start, at, white, name)
 
 
 def _beside(lesson: Lesson, placed: PlacedMove) -> Iterator[MoveWords]:
     """What the words of the same block say right before and right after a move."""
     text = lesson.script.source.text
     block = next(b for b in lesson.script.blocks if placed.span.start in b.span)
-    if before := words_before(text, block.span.start, placed.span.start):
+    owners = _owners(lesson, block.span.start, placed.span.start)
+    if before := words_before(text, block.span.start, placed.span.start, owners):
         yield before
     if after := words_after(text, placed.span.end, block.span.end):
         yield after
