@@ -409,3 +409,41 @@ def test_the_reason_of_a_count_on_a_wing_is_the_count_that_was_said() -> None:
         (verdict,) = statements.judge(words, board)
         assert verdict.verdict == "holds"
         assert reason in verdict.because
+
+
+DISCOVERED = "1.e4 d5 2.exd5 Qxd5 3.Nc3 Qa5 4.d4 Nf6 5.Nf3 c6 6.Bc4 Bf5 7.Bd2 e6 {}\n\nSo Black has 8.Qe2 Bb4."
+
+
+@pytest.mark.parametrize(
+    ("words", "verdicts"),
+    [
+        ("There is an idea: the knight jumps away and the bishop hits the queen.", []),
+        ("The knight on c3 moves and then the bishop attacks the queen.", []),
+        ("The bishop on d2 hits the queen.", [("fails", "a5")]),
+        ("The bishop on d2 hits the queen on d1.", [("fails", "of the same side")]),
+    ],
+)
+def test_what_a_piece_uncovers_is_not_of_this_board(
+    words: str, verdicts: list[tuple[str, str]]
+) -> None:
+    lesson = follow(parse(Source("a.md", DISCOVERED.format(words))))
+    found = [(v.verdict, v.because) for v in judge_lesson(lesson) if v.verdict == "fails"]
+    assert [verdict for verdict, _ in found] == [verdict for verdict, _ in verdicts]
+    assert all(fact in because for (_, because), (_, fact) in zip(found, verdicts, strict=True))
+
+
+@pytest.mark.parametrize(
+    ("words", "verdict"),
+    [
+        ("The bishop on b5 attacks the knight.", "holds"),
+        ("The knight on f3 attacks the pawn.", "holds"),
+        ("The bishop on b5 attacks the queen.", "fails"),
+    ],
+)
+def test_a_statement_that_names_no_side_is_of_the_side_that_makes_it_hold(
+    words: str, verdict: str
+) -> None:
+    lesson = follow(parse(Source("a.md", f"{SPANISH}. {words}")))
+    found = judge_lesson(lesson)
+    assert [v.verdict for v in found] == [verdict]
+    assert "of the same side" not in found[0].because

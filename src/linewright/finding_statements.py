@@ -13,7 +13,13 @@ from linewright.english.answers import put_together
 from linewright.english.narrative import told_now
 from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Mode, Phrase, gather
 from linewright.english.recasting import Recast, as_it_is, recast
-from linewright.english.sentences import SOMETIME, Sentence, read_sentences, supposes
+from linewright.english.sentences import (
+    SOMETIME,
+    Sentence,
+    read_sentences,
+    supposes,
+    uncovers,
+)
 from linewright.english.wording import inflected, third_person
 from linewright.expressions import expression
 from linewright.judging import (
@@ -415,6 +421,8 @@ class _Reader:
         place = self.at(sentence.span.start)
         if not sentence.supposes or (place is not None and place.imagined):
             return len(self.text) + 1
+        if uncovers(self.text[sentence.span.start : sentence.span.end].lower()):
+            return -1
         if not supposes(re.sub(rf"S{_M}", "white", form.text)):  # "if he plays h6" is "after h6"
             return len(self.text) + 1
         condition = _CONDITION.search(form.text)

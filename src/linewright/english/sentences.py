@@ -63,6 +63,12 @@ _DO_AND = expression(
     r"(?:you|we|he|she|it|white|black|there|the [a-z]+) (?:have|has|are|is|will|win|wins|get|gets|would|can|take|takes)\b"
 )
 """Told to do something, and what comes of it: "take on c7 and you've won a queen" supposes."""
+_FIRST_AWAY = expression(
+    r"\bthe (?:\w+ )?(?:king|queen|rook|bishop|knight|pawn)(?: on [a-h][1-8])? "
+    r"(?:jumps|moves|steps|goes|hops|runs|slides|gets|disappears|vanishes)"
+    r"(?: (?:away|aside|off|out of the way|somewhere))? ?,? (?:and|then|and then) (?:the|his|her|our|my)\b"
+)
+"""What a piece uncovers by moving is of a later board: "the knight jumps away and the bishop hits"."""
 _REPORTS = expression(
     r"\b(?:used to|according to|it (?:is|was) (?:said|thought|believed|claimed|assumed|held)|"
     r"(?:was|were|is|are|has been|been|long) (?:once |long |widely |generally |often )?"
@@ -221,7 +227,13 @@ _TAGGED = expression(
 
 def supposes(plain: str) -> bool:
     """Whether the words of a sentence, in lower case, hold a condition or a supposition."""
-    return bool(_SUPPOSES.search(_FIGURES.sub("", plain)) or _DO_AND.match(plain))
+    told = _SUPPOSES.search(_FIGURES.sub("", plain)) or _DO_AND.match(plain)
+    return bool(told) or uncovers(plain)
+
+
+def uncovers(plain: str) -> bool:
+    """Whether a piece first moves away in a sentence, and another does something then."""
+    return bool(_FIRST_AWAY.search(plain))
 
 
 def _asks(words: str, plain: str, after: str) -> bool:

@@ -93,6 +93,8 @@ def attacks(said: Said) -> Fact | None:
     own = said.board.color_at(source)
     if said.board.color_at(target) == own and _LOOKS.search(said.original):
         return None
+    if said.board.color_at(target) == own and _another_is_meant(said, target):
+        return None
     if said.board.color_at(target) == own and not said.word("bears"):
         return Fact(False, f"{piece_on(said.board, target)} is of the same side")
     true = facts.attacks(said.board, source, target)
@@ -115,6 +117,15 @@ def attacks(said: Said) -> Fact | None:
         f"it attacks {reach if reach != 'none' else 'no enemy piece'}"
     )
     return Fact(true, because, names((source, target)), _arrows([source], target) if true else ())
+
+
+def _another_is_meant(said: Said, target: chess.Square) -> bool:
+    """Whether the target may be a man of the other side: no side is named, and it has such a man."""
+    told = said.phrases["target"]
+    man = said.board.piece_at(target)
+    if man is None or told.who or told.squares or {"white", "black", "own"} & set(told.words):
+        return False
+    return bool(said.board.pieces(man.piece_type, not man.color))
 
 
 def _on_line(said: Said) -> bool:
