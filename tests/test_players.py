@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
+from linewright.build import edition_of, examine
 from linewright.lesson import follow
+from linewright.outputs import load_output
 from linewright.outputs.game_file import tag_section
+from linewright.outputs.handout import typst_source
 from linewright.script import parse
 from linewright.source import Source
 from linewright.talk.heard import Heard, hear, tokens_of
@@ -147,3 +152,47 @@ def test_players_are_keys_of_the_front_matter_like_others() -> None:
 def test_a_title_is_written_as_on_an_envelope() -> None:
     talk = read_transcript(Source("talk.txt", "i had black against missus dunmore. e4 e5."))
     assert names_of_players(list(tokens_of(talk))) == {"w": "Mrs Dunmore"}
+
+
+@pytest.mark.parametrize(
+    ("said", "named"),
+    [
+        (
+            "my name is hester gorse and i had black against mr bramley tosswick e4 e5",
+            {"b": "Hester Gorse", "w": "Mr Bramley Tosswick"},
+        ),
+        ("My name is Hester Gorse. I played the white pieces. E4, e5.", {"w": "Hester Gorse"}),
+        ("My name is Hester Gorse. If I had Black, I would play e5.", {}),
+        ("My name is Hester Gorse. Today we look at Black's answer to e4.", {}),
+        ("My name is Hester Gorse. I had Black. In the other game I had White.", {}),
+        ("My name is not important. I had Black.", {}),
+        ("I had White. E4, e5.", {}),
+    ],
+)
+def test_the_speaker_is_a_player_where_name_and_side_are_said(
+    said: str, named: dict[str, str]
+) -> None:
+    talk = hear(read_transcript(Source("a.txt", said)))
+    assert talk.players == named
+
+
+@pytest.mark.parametrize(
+    ("head", "line"),
+    [
+        (
+            "white: Ed Osgood\nblack: Ada Penrice\nresult: 0-1\n",
+            "White: Ed Osgood · Black: Ada Penrice · 0–1",
+        ),
+        ("black: Ada Penrice\n", "Black: Ada Penrice"),
+        ("result: 1/2-1/2\n", "½–½"),
+        ("", ""),
+    ],
+)
+def test_players_and_result_stand_under_the_title(head: str, line: str) -> None:
+    report = examine(Source("a.md", f"---\ntitle: A game\n{head}---\n\n1.e4 e5 2.Nf3.\n"))
+    edition = edition_of(report, "a")
+    page = load_output("page").make(edition)[0].data.decode()
+    prompt = load_output("prompt-sheet").make(edition)[0].data.decode()
+    under = r"<h1>A game</h1>\s*<p[^>]*>((?:White|Black|½)[^<]*)</p>"
+    assert re.findall(under, page) == re.findall(under, prompt) == ([line] if line else [])
+    assert f'"A game", "{line}", ' in typst_source(edition)

@@ -38,6 +38,23 @@ def opening_line(lesson: Lesson) -> str:
     return f"{name.usual} · {name.code}".replace("'", "’")
 
 
+def players_line(lesson: Lesson) -> str:
+    """Who played whom and how it ended, as far as the head names them; empty where it does not.
+
+    >>> from linewright.lesson import follow
+    >>> from linewright.script import parse
+    >>> from linewright.source import Source
+    >>> head = "---\\nwhite: Ed Osgood\\nblack: Ada Penrice\\nresult: 1/2-1/2\\n---\\n"
+    >>> players_line(follow(parse(Source("a.md", head))))
+    'White: Ed Osgood · Black: Ada Penrice · ½–½'
+    """
+    front = lesson.front
+    white = f"White: {front.white}" if front.white else ""
+    black = f"Black: {front.black}" if front.black else ""
+    result = "" if front.result == "*" else front.result.replace("1/2", "½").replace("-", "–")
+    return " · ".join(part for part in (white, black, result) if part)
+
+
 def facts_line(lesson: Lesson) -> str:
     """Whose side is taught, for whom, in which series, by whom and when."""
     front = lesson.front

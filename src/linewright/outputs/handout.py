@@ -16,7 +16,13 @@ from typing import Any
 from linewright.drawing import board_svg, board_words, mark_sample
 from linewright.drawing.palette import WORD_COLOURS
 from linewright.lesson import Lesson, Node
-from linewright.masthead import MEANINGS, facts_line, missing_picture, opening_line
+from linewright.masthead import (
+    MEANINGS,
+    facts_line,
+    missing_picture,
+    opening_line,
+    players_line,
+)
 from linewright.outputs import Artifact, Edition
 from linewright.plates import plate_of
 from linewright.reading import (
@@ -166,6 +172,7 @@ class _Setter:
         )
         yield (
             f"masthead({literal(front.club)}, {literal(title)},"
+            f" {literal(players_line(self.lesson))},"
             f" {literal(opening_line(self.lesson))}, {literal(facts_line(self.lesson))})"
         )
         yield from body

@@ -32,7 +32,13 @@ from linewright.drawing.board import SIDE, mark_words
 from linewright.drawing.marks import arrow, square_mark
 from linewright.drawing.palette import DAY, MARK_COLOURS, NIGHT, WORD_COLOURS, css_variables
 from linewright.html import render
-from linewright.masthead import MEANINGS, facts_line, missing_picture, opening_line
+from linewright.masthead import (
+    MEANINGS,
+    facts_line,
+    missing_picture,
+    opening_line,
+    players_line,
+)
 from linewright.outputs import Artifact, Edition
 from linewright.plates import plate_of
 from linewright.reading import (
@@ -88,6 +94,7 @@ def page_html(edition: Edition) -> str:
         policy=_policy(css, script),
         title=reading.title,
         front=front,
+        players=players_line(edition.lesson),
         opening=opening_line(edition.lesson),
         facts=facts_line(edition.lesson),
         css=Markup(css),

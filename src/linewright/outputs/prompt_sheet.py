@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from linewright.clock import clock
 from linewright.html import render
 from linewright.lesson import Lesson, heading_title
+from linewright.masthead import players_line
 from linewright.outputs import Artifact, Edition
 from linewright.script import Block, BlockKind
 from linewright.speech import block_words
@@ -40,6 +41,7 @@ def make(edition: Edition) -> tuple[Artifact, ...]:
     page = render(
         "prompt_sheet.html",
         title=lesson.front.title or edition.base,
+        players=players_line(lesson),
         lines=lines(lesson, edition.timeline),
         total=clock(edition.timeline.total_ms),
         words=sum(1 for word in edition.timeline.words if word.said),

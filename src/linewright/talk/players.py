@@ -52,6 +52,8 @@ _NO_NAME = words(
     " idea check mate trade swap exchange please never always ours yours mine"
 )
 _DOES = words("isn't wasn't was found finds chose knew knows did never put had thought bangs")
+_UNREAL = words("if when whenever once usually always often sometimes where")
+"""Before "I had Black" these tell of other games."""
 _SIDES = {"w": "white", "b": "black"}
 
 
@@ -109,11 +111,32 @@ def names_of_players(tokens: Sequence[Token]) -> dict[str, str]:
         if all(sides.get(word) == side for word in name.words):
             told[side].append(name)
     fullest = {side: max(names, key=lambda name: len(name.words)) for side, names in told.items()}
-    return {
+    named = {
         side: _as_written(tokens, full)
         for side, full in fullest.items()
         if all(set(name.words) & set(full.words) for name in told[side])
     }
+    return {**_speaker(tokens), **named}
+
+
+def _speaker(tokens: Sequence[Token]) -> dict[str, str]:
+    """The speaker's own name by the side played: "my name is Hester Gorse ... I had Black".
+
+    Nothing where either is told in two ways.
+    """
+    capitals = any(token.raw[1:2].islower() and token.raw[0].isupper() for token in tokens)
+    texts = [token.text for token in tokens]
+    sides, names = set(), set()
+    for place, text in enumerate(texts):
+        if text == "i" and texts[place + 1 : place + 2] in (["had"], ["played"]):
+            real = not place or texts[place - 1] not in _UNREAL
+            sides.add(_has_side(texts, place + 1) if real else "")
+        if texts[place : place + 3] == ["my", "name", "is"]:
+            found = _name_at(tokens, place + 3, capitals)
+            names.add(_as_written(tokens, found) if found else "")
+    sides.discard("")
+    names.discard("")
+    return {sides.pop(): names.pop()} if len(sides) == len(names) == 1 else {}
 
 
 def _as_written(tokens: Sequence[Token], name: _Name) -> str:
