@@ -831,6 +831,37 @@ def test_a_title_is_spelt_as_names_are() -> None:
     assert 'title: "Caro-Kann' in script_text(talk)
 
 
+SCANDI = "E4 d5, takes d5, queen takes d5, knight c3, queen {}, d4, knight f6, knight f3, c6, bishop c4, "
+SPANISH = "E4, e5, knight f3, knight c6, bishop b5{}, a6, bishop a4, knight f6, castles, bishop e7, rook e1."
+
+
+@pytest.mark.parametrize(
+    ("words", "title"),
+    [
+        ("Today we learn the Scandinavian. " + SCANDI.format("a5") + "bishop f5.", "Scandinavian Defence"),
+        ("Today, the Scandinavian defence. " + SCANDI.format("a5") + "bishop f5.", "Scandinavian Defence"),
+        (SPANISH.format(", the Spanish which he plays"), "Spanish Opening"),
+        (SPANISH.format(""), "Ruy Lopez, Closed"),
+        ("It is not like the Slav. " + SPANISH.format(", the Ruy Lopez"), "Ruy Lopez"),
+        ("Tonight the Slav. " + SPANISH.format(""), "Slav"),
+        (SPANISH.format("") + " Instead of a6 Black can play knight f6, castles, knight takes e4, d4.", "Ruy Lopez"),
+    ],
+)  # fmt: skip
+def test_a_title_says_what_the_talk_says_or_what_its_lines_share(words: str, title: str) -> None:
+    """Found in use: a talk on "the Scandinavian" had a variation of a variation as its title."""
+    assert f'title: "{title}"' in script_text(heard(words))
+
+
+def test_names_in_captions_are_looked_for_where_they_stand() -> None:
+    """What stands between the words of a caption file is no part of what is said."""
+    cue = "00:{:02}.000 --> 00:{:02}.000\n{}\n"
+    said = SPANISH.format("").lower().replace(",", "").split(". ")[0].split()
+    later = ["hello everybody"] * 60 + [" ".join(said)] + ["that is not the sicilian defence"]
+    cues = "\n".join(cue.format(k // 2, k // 2 + 1, text) for k, text in enumerate(later))
+    talk = hear(read_transcript(Source("talk.vtt", f"WEBVTT\n\n{cues}")))
+    assert 'title: "Ruy Lopez, Closed"' in script_text(talk)
+
+
 def test_a_title_names_the_opening_that_is_shown() -> None:
     """Found in use: the opening of last week's lesson, named first, became the title."""
     words = "Last week we saw the Queen's Gambit, today Black plays the King's Indian. "

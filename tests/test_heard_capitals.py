@@ -8,8 +8,9 @@ from linewright.lesson import follow
 from linewright.script import parse
 from linewright.source import Source
 from linewright.talk.heard import Heard, hear
+from linewright.talk.titles import title_of
 from linewright.talk.transcript import read_transcript
-from linewright.talk.writing import corrected_captions, script_text, title_of
+from linewright.talk.writing import corrected_captions, script_text
 from tests.talks.marked import FOLDER, read_marked, transcript
 
 GAME = (

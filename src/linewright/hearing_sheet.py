@@ -36,6 +36,7 @@ from linewright.reading import curled_text, printed
 from linewright.statements import Verdict
 from linewright.talk.answers import place_of
 from linewright.talk.heard import Heard, HeardLine, HeardSlip, Question, Said, WhatIf, line_text
+from linewright.talk.titles import title_of
 from linewright.talk.transcript import Timing
 from linewright.talk.writing import (
     LOOK_FIRST_BELOW,
@@ -43,7 +44,6 @@ from linewright.talk.writing import (
     how_to_refuse,
     meaning,
     mend,
-    title_of,
 )
 
 Judged = tuple[Verdict, Said, tuple[str, ...]]

@@ -602,7 +602,7 @@ class _Hearing:
         """Words that sound like a name of the openings shown: "the pon ziani"."""
         named = [name for node in heard.moves if (name := names_at(self.tree.board(node)))]
         wanted = name_words(usual for name in named for usual in (name.usual, *name.also))
-        starts = [word.span.start for word in heard.transcript.words]
+        starts = heard.transcript.starts
         of_names = {
             number
             for name in find_names(heard.transcript.text)

@@ -15,7 +15,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 from linewright.clock import clock
 from linewright.finding import Evidence, Finding, Severity
@@ -136,6 +136,12 @@ class Transcript:
     def text(self) -> str:
         """All words with their punctuation, as one line."""
         return " ".join(word.text + word.mark for word in self.words)
+
+    @property
+    def starts(self) -> list[int]:
+        """Where each word begins in `text`. In the file other things may stand between them."""
+        lengths = [len(word.text) + len(word.mark) + 1 for word in self.words]
+        return [0, *accumulate(lengths)][: len(lengths)]
 
     def word_at(self, offset: int) -> int | None:
         """The index of the word that stands at a place in the text, or None between words."""

@@ -14,9 +14,8 @@ from dataclasses import dataclass, field
 import chess
 
 from linewright.clock import clock
-from linewright.names import NameFound, find_names, name_of_line, plain_letters
 from linewright.talk.answers import is_answered, place_of
-from linewright.talk.capitals import begun, capitals, titled
+from linewright.talk.capitals import begun, capitals
 from linewright.talk.decoder import Event, Kind, Mode
 from linewright.talk.heard import (
     Heard,
@@ -31,6 +30,7 @@ from linewright.talk.heard import (
 from linewright.talk.record import AS_SAID
 from linewright.talk.results import result_of
 from linewright.talk.said import Form
+from linewright.talk.titles import title_of
 from linewright.talk.vocabulary import ARTICLES, PIECES, TAKES
 from linewright.talk.written_answers import answer_lines, quoted
 
@@ -749,41 +749,6 @@ def _joined(parts: list[str]) -> str:
     return out
 
 
-def title_of(heard: Heard) -> str:
-    """The talk's own title; else an opening it names at once and shows; else the first it names."""
-    headings = heard.transcript.headings
-    if headings:
-        return headings[0].title
-    named = _named_at_once(heard)
-    main = heard.main_line()
-    boards = [chess.STARTING_FEN, *(heard.moves[n].fen for n in main)] if main else []
-    called = [
-        name.usual
-        for end in range(len(boards), 0, -1)
-        if (name := name_of_line(boards[:end])) is not None
-    ]
-    if called and (not named or any(_is_named(called[0], n) for n in named)):
-        return called[0]  # "the Sicilian" says less
-    # "last week we saw the Slav" is not what is shown
-    shown = [n for n in named if any(_is_named(name, n) for name in called)]
-    if named:
-        best = (shown or named)[0].words
-        return titled(best) if best == best.lower() else best[:1].upper() + best[1:]
-    file = heard.transcript.source.name
-    return file.rpartition(".")[0] or file
-
-
-def _named_at_once(heard: Heard) -> list[NameFound]:
-    """The openings a talk names before its first move."""
-    words = heard.transcript.words
-    first = min((turn.word for turn in heard.turns), default=0)
-    return [
-        found
-        for found in find_names(heard.transcript.text)
-        if found.certain and found.span.end <= words[first].span.start
-    ]
-
-
 def _marked(text: str, mark: str) -> str:
     """Words with the mark behind them; a question's stands apart from a move's notation.
 
@@ -806,26 +771,6 @@ def _leads_astray(heard: Heard, main: tuple[int, ...]) -> bool:
     for node, move in heard.moves.items():
         firsts.setdefault(move.parent, node)
     return any(firsts[heard.moves[node].parent] != node for node in main)
-
-
-def _is_named(name: str, found: NameFound) -> bool:
-    """Whether a name begins with words of the talk, or has them all where they have no capital.
-
-    Who writes none tells names as they come: "the vienna's game vienna".
-    """
-    if found.words != found.words.lower():
-        return _begins(name, found.words)
-    return set(found.meant.split()) <= set(re.findall(r"\w+", _folded(name)))
-
-
-def _begins(text: str, start: str) -> bool:
-    """Whether a name begins with another, capitals, accents, hyphens and spelling aside."""
-    return _folded(text).startswith(_folded(start))
-
-
-def _folded(name: str) -> str:
-    letters = plain_letters(name).replace("defense", "defence").replace("'", "")
-    return re.sub(r"[-\s]+", " ", letters)
 
 
 _PLACED = frozenset("on to at from onto into".split())
