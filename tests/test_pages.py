@@ -608,6 +608,41 @@ def test_controls_on_a_phone_are_as_high_as_a_thumb(browser: Any, files: Path) -
 
 
 @pytest.mark.browser
+@pytest.mark.parametrize(
+    ("width", "height", "share"), [(390, 850, 0.39), (390, 664, 0.4), (320, 568, 0.46)]
+)
+def test_the_board_leaves_room_for_the_text_on_a_phone(
+    browser: Any, files: Path, width: int, height: int, share: float
+) -> None:
+    """Found in use: the board that stays in sight took half of the screen."""
+    page = opened(browser, files / "page.html", width, height)
+    page.evaluate("scrollTo(0, 1500)")
+    page.wait_for_timeout(400)
+    box = page.locator("#panel").bounding_box()
+    board = page.locator("#board").bounding_box()
+    assert box["y"] == 0 and box["height"] <= share * height
+    assert min(board["width"], board["height"]) >= 8.5 * 24  # a man is known from 24 pixels on
+    for words in ("#caption", ".bar button", ".text p"):
+        size = page.locator(words).first.evaluate("e => parseFloat(getComputedStyle(e).fontSize)")
+        assert size >= 15, words
+    bar, sheet = page.locator(".bar").bounding_box(), page.locator("#caption").bounding_box()
+    assert bar["x"] >= board["x"] + board["width"] and bar["x"] + bar["width"] <= width
+    assert sheet["y"] >= board["y"] + board["height"] - 1
+    page.context.close()
+
+
+@pytest.mark.browser
+def test_the_controls_stand_below_the_board_on_a_phone_held_across(
+    browser: Any, files: Path
+) -> None:
+    page = opened(browser, files / "page.html", 844, 390)
+    board, bar = page.locator("#board").bounding_box(), page.locator(".bar").bounding_box()
+    assert bar["y"] >= board["y"] + board["height"] and bar["width"] > 3 * bar["height"]
+    assert bar["y"] + bar["height"] <= 390
+    page.context.close()
+
+
+@pytest.mark.browser
 def test_black_sits_below_in_a_lesson_for_black(browser: Any, files: Path) -> None:
     page = opened(browser, files / "black.html")
     top = page.evaluate("""() => [...document.querySelectorAll('.pieces use')]
