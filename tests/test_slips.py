@@ -219,3 +219,8 @@ def test_what_is_put_right_at_once_is_what_was_meant(
 ) -> None:
     """The words behind "I mean" or "sorry" tell the meaning, or that there is nothing to mend."""
     assert slips(STANDS.format(behind)) == found
+
+
+def test_a_move_said_wrong_twice_stays_a_slip() -> None:
+    words = ITALIAN + "d3, knight f5, I mean f5, to be clear. Castles, d6, c3, a6."
+    assert slips(words) == [("knight f5", "Nf6")]

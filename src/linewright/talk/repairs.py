@@ -49,8 +49,10 @@ def as_put_right(
             yield slip
 
 
-def _of_place(slip: HeardSlip) -> re.Match[str] | None:
-    return re.fullmatch("[KQRBN]?[a-h][1-8]", slip.meant)
+def _of_place(slip: HeardSlip) -> bool:
+    """Whether a slip says where a man stands: no move leads to its own kind's square."""
+    place = re.fullmatch("([KQRBN]?)([a-h][1-8])", slip.meant)
+    return place is not None and _kind_on(slip, place[2]) == (place[1] or "P")
 
 
 def _repair_behind(slip: HeardSlip, tokens: Sequence[Token], lexicon: Lexicon) -> Repair | None:
@@ -85,11 +87,16 @@ def _squares_said(slip: HeardSlip, tokens: Sequence[Token], lexicon: Lexicon) ->
 
 def _standing(slip: HeardSlip, repair: Repair) -> str:
     """The piece of a repair as a slip's meaning, if one of its kind stands there."""
-    board = chess.Board()
-    for san in slip.line:
-        board.push_san(san)
-    man = board.piece_at(chess.parse_square(repair.square))
-    kind = "" if man is None else man.symbol().upper()
+    kind = _kind_on(slip, repair.square)
     if not kind or repair.piece not in ("", kind):
         return ""
     return ("" if kind == "P" else kind) + repair.square
+
+
+def _kind_on(slip: HeardSlip, square: str) -> str:
+    """The letter of the man that stands on a square; empty where none does."""
+    board = chess.Board()
+    for san in slip.line:
+        board.push_san(san)
+    man = board.piece_at(chess.parse_square(square))
+    return "" if man is None else man.symbol().upper()
