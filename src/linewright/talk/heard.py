@@ -34,6 +34,7 @@ from linewright.talk.answers import (
     without_answered,
     without_refused,
 )
+from linewright.talk.aptness import Spot
 from linewright.talk.asked_of_class import with_kinds_asked
 from linewright.talk.clauses import Goes, likely, with_clauses
 from linewright.talk.cues import CueReader
@@ -134,6 +135,15 @@ def hear_reading(
 ) -> Heard:
     """As `hear`, of a talk taken apart before, perhaps with other prices than the fitted ones."""
     return _Hearing(reading, counts, answers or {}, weights).heard()
+
+
+def hear_names(
+    reading: Reading, weights: Mapping[str, float] | None = None
+) -> tuple[Heard, tuple[Spot, ...]]:
+    """As `hear_reading`, without the slips in what is named, and all that is named, to learn from."""
+    hearing = _Hearing(reading, None, {}, weights)
+    heard = hearing.heard(named=False)
+    return heard, tuple(hearing.slips.names.spots(heard))
 
 
 def spoken(transcript: Transcript) -> list[tuple[str, str, float]]:
@@ -344,7 +354,8 @@ class _Hearing:
         said = {spot: self.said(*spot) for spot in sorted(spots)}
         return Answers.of(answers, said, self.transcript.words)
 
-    def heard(self) -> Heard:
+    def heard(self, named: bool = True) -> Heard:
+        """Everything heard; perhaps without the slips in what is only named."""
         turns = list(self._turns())
         moves = self._moves()
         places = tuple((turn.word, turn.node) for turn in turns)
@@ -356,7 +367,7 @@ class _Hearing:
         answered = followed(self.answers, bare)
         bare = replace(bare, answered=answered)
         slips, answered = without_answered(
-            tuple(sorted(self._slips(bare), key=_when)), answered, self.transcript.words
+            tuple(sorted(self._slips(bare, named), key=_when)), answered, self.transcript.words
         )
         changes, answered = without_refused(
             tuple(sorted(self._changes(bare), key=_when)), answered, self.transcript.words
@@ -373,11 +384,21 @@ class _Hearing:
             what_if=tuple(self._boards(bare)),
         )
 
-    def _slips(self, heard: Heard) -> Iterator[HeardSlip]:
-        """The slips, each as sure as it deserves."""
-        for slip in self.slips.slips(heard):
-            told = is_told(slip, heard.answered)
-            yield replace(slip, sure=1.0 if told else sure_slip(heard, slip))
+    def _slips(self, heard: Heard, named: bool) -> Iterator[HeardSlip]:
+        """The slips, each as sure as it deserves.
+
+        What a rule says of the same words as a name stays, for it says more; the surer one tells
+        how sure it is.
+        """
+        found = [replace(slip, sure=sure_slip(heard, slip)) for slip in self.slips.slips(heard)]
+        for slip in self.slips.named(heard) if named else ():
+            beside = [k for k, other in enumerate(found) if _share_words(slip.said, other.said)]
+            for k in beside:
+                found[k] = replace(found[k], sure=max(found[k].sure, slip.sure))
+            if not beside:
+                found.append(slip)
+        for slip in found:
+            yield replace(slip, sure=1.0) if is_told(slip, heard.answered) else slip
 
     def _other_ways(self) -> tuple[tuple[tuple[int, float], ...], dict[int, float]]:
         """Where the nearest other ways part from the best, and what doing without a move costs."""
@@ -863,6 +884,10 @@ _OF_PIECES = frozenset(
 _TAKE_WORDS = frozenset(
     "wins win picks accepts won regains regained recovers recovered grabs".split()
 )
+
+
+def _share_words(one: Said, other: Said) -> bool:
+    return one.first < other.end and other.first < one.end
 
 
 def _when(found: Question | CaptionChange | HeardSlip) -> tuple[int, int]:

@@ -10,6 +10,7 @@ from functools import cached_property
 import chess
 
 from linewright.talk.afterthoughts import confusable
+from linewright.talk.aptness import NameSlips
 from linewright.talk.decoder import (
     Choice,
     Decoder,
@@ -99,6 +100,7 @@ class SlipFinder:
     tree: Tree = field(init=False)
     events: list[Event] = field(init=False)
     places: PlaceSlips = field(init=False)
+    names: NameSlips = field(init=False)
     missaid: dict[int, Missaid] = field(init=False)
     """The moves that words before them, taken for talk, tell or miss by one part, by their number."""
 
@@ -109,6 +111,12 @@ class SlipFinder:
             self.tree, self.events, self.decoder.phrases, self.tokens, self.lexicon, self.said
         )
         self.missaid = {slip.node: slip for slip in self._missaid()}
+        told = frozenset(
+            token
+            for slip in self.missaid.values()
+            for token in range(slip.phrase.first, slip.phrase.end)
+        )
+        self.names = NameSlips(self.tree, self.events, self.lexicon, told, self.said)
 
     def _missaid(self) -> Iterator[Missaid]:
         """Moves that words before them, taken for talk, tell or miss by one part.
@@ -276,6 +284,10 @@ class SlipFinder:
             if told.isdisjoint(place):
                 told.update(place)
                 yield slip
+
+    def named(self, heard: Heard) -> Iterator[HeardSlip]:
+        """The slips in what is only named, each as sure as it is (`aptness`)."""
+        yield from as_put_right(self.names.slips(heard), self.tokens, self.lexicon)
 
     def _of_events(self, heard: Heard) -> Iterator[HeardSlip]:
         here = 0

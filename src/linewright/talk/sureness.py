@@ -63,18 +63,29 @@ def slip_features(heard: Heard, slip: HeardSlip) -> Features:
     plays = _plays(heard)
     first, end = slip.said.first, slip.said.end
     at = next((t for t in plays if t.phrase[0] < end and first < t.phrase[1]), None)
-    before = [t.event for t in plays if t.phrase[1] <= first][-NEAR_MOVES:]
     after = [t.event for t in plays if t.phrase[0] >= end][:NEAR_MOVES]
-    gaps = (gap for word, gap in heard.partings if abs(word - first) <= NEAR_WORDS)
     return {
         "bias": 1.0,
-        "around": _price([*before, *after]),
+        **doubts(heard, first, end),
         "told": _told(at.event) if at else 0.0,
-        "rival": _nearness(min(gaps, default=FARTHEST)),
         "no_move": float(at is None),
         "goes_on": _goes_on(at.event.node, after) if at else 0.0,
         "piece": float(slip.kind == "piece"),
         "side": float(slip.kind == "side"),
+    }
+
+
+def doubts(heard: Heard, first: int, end: int) -> Features:
+    """How far the board is in doubt around some words: what the moves there cost, how near another
+    way to understand the talk comes, how many moves nobody said.
+    """
+    plays = _plays(heard)
+    before = [t.event for t in plays if t.phrase[1] <= first][-NEAR_MOVES:]
+    after = [t.event for t in plays if t.phrase[0] >= end][:NEAR_MOVES]
+    gaps = (gap for word, gap in heard.partings if abs(word - first) <= NEAR_WORDS)
+    return {
+        "around": _price([*before, *after]),
+        "rival": _nearness(min(gaps, default=FARTHEST)),
         "unsaid": float(sum(bool(unsaid_of(event)) for event in (*before, *after))),
     }
 
