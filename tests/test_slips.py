@@ -234,6 +234,16 @@ def test_what_is_named_is_held_against_the_words_and_the_board() -> None:
     assert slips(words.format("e5")) == []
 
 
+def test_of_two_slips_in_the_same_words_the_surer_one_is_told() -> None:
+    """A side named wrongly is doubted as a name, and refuted as a statement."""
+    words = (
+        EXCHANGE + "Now f6, d4. Black has the two bishops, White has doubled pawns on the c file."
+    )
+    (slip,) = heard(words).slips
+    assert (slip.meant, slip.stood) == ("Black", "White has no doubled pawn")
+    assert slip.sure > 0.5
+
+
 def test_a_move_said_wrong_twice_stays_a_slip() -> None:
     words = ITALIAN + "d3, knight f5, I mean f5, to be clear. Castles, d6, c3, a6."
     assert slips(words) == [("knight f5", "Nf6")]

@@ -74,20 +74,25 @@ def with_answers_told(heard: Heard) -> Heard:
 def with_sides_told_wrong(heard: Heard) -> Heard:
     """The same with the statements that hold of the other side among the slips.
 
-    "White is a queen down" where Black is: one says a side for the other readily.
+    "White is a queen down" where Black is: one says a side for the other readily. Of two slips that
+    begin at one word the surer one stays.
     """
-    told = {slip.said.first for slip in heard.slips}
+    told = {slip.said.first: slip for slip in heard.slips}
     found = []
     for verdict, said, line in _judged(heard):
         side = verdict.offer.removeprefix(OF_THE_OTHER)
         swapped = verdict.verdict == "fails" and verdict.offer == f"{OF_THE_OTHER}{side}"
-        if not swapped or side not in ("White", "Black") or said.first in told:
+        if not swapped or side not in ("White", "Black"):
             continue
         if _NAMES_A_SIDE.search(said.text) and not begins_question(said.text.lower().split()):
             slip = HeardSlip(said, side, "side", UNWEIGHED, verdict.because, line)
-            found.append(replace(slip, sure=sure_slip(heard, slip)))
+            slip = replace(slip, sure=sure_slip(heard, slip))
+            if said.first not in told or told[said.first].sure < slip.sure:
+                found.append(slip)
+    better = {slip.said.first for slip in found}
+    kept = (slip for slip in heard.slips if slip.said.first not in better)
     slips, answered = without_answered(
-        tuple(sorted((*heard.slips, *found), key=lambda slip: slip.said.first)),
+        tuple(sorted((*kept, *found), key=lambda slip: slip.said.first)),
         heard.answered,
         heard.transcript.words,
     )
