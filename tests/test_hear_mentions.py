@@ -115,6 +115,17 @@ def test_the_number_of_a_move_is_no_rank() -> None:
     assert True not in told("e4 e5, knight f3 knight f6, pawn d four.", "pawn d four")
 
 
+def test_men_that_are_counted_do_not_move() -> None:
+    """Also in captions without stops: who attacks a square, and who defends it."""
+    count = "c3 knight f6 d4 now the attackers knight c6 queen b6 and our defenders {} that holds"
+    assert told(ITALIAN + count.format("knight f3 queen d1"), "queen b6") == {True}
+    assert told(ITALIAN + count.format("knight f3 queen d1"), "queen d1") == {True}
+    talk = (
+        ITALIAN + "c3, knight f6, d4. With two attackers he takes, e takes d4, bishop b6, queen d1."
+    )
+    assert told(talk, "bishop b6") == {False}
+
+
 def test_who_asks_something_makes_no_move() -> None:
     begun = "so e4 e5 night f3 night c6 bishop c4 bishop see five "
     asked = "somebody always asks can't we take on e5 and no we can't c3 night f6"

@@ -113,6 +113,15 @@ _IN = _beginning("in")
 _NEXT = re.compile(r"^ next(?! is)(?![\w'-])")
 _RANK = _beginning("rank", "row")
 
+_LIST = (
+    "the|a|an|our|my|your|his|her|their|its|and|on|also|plus|then|,|now|are|is|knights?|nights?|bishops?|rooks?"
+    "|queens?|kings?|pawns?|ponds?|[a-h][1-8]"
+)
+_COUNTED = _ending(
+    rf"(?:attackers|defenders|guardians)(?: (?:on|of|against|for))?(?: (?:{_LIST}))*"
+)
+"""A man and a square after these are counted: "attackers, knight c6, knight f5, queen b6"."""
+
 _ANYONE = _ending(
     "(?:somebody|someone|everybody|everyone|people|pupils|kids|students|always|often)"
 )
@@ -145,6 +154,9 @@ def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
         return False
     bare = tokens[phrase.first].text in _BARE
     square = phrase.form is Form.SQUARE
+    man = phrase.spec.pieces and phrase.spec.targets and not phrase.verb
+    if man and not phrase.spec.capture and _COUNTED.search(before):
+        return True
     if (square or bare or phrase.form is Form.PLACED) and _TAKES_AN_OBJECT.search(before):
         return not _OPEN.search(_TAKES_AN_OBJECT.sub("", before))
     if square and _names_a_place(before, after):
