@@ -31,7 +31,7 @@ from linewright.hearing_text import when
 from linewright.margin import MOST_DIAGRAMS, sentence
 from linewright.source import Source
 from linewright.talk.answers import place_of
-from linewright.talk.heard import Heard, Question, Said, hear
+from linewright.talk.heard import Heard, HeardSlip, Question, Said, hear
 from linewright.talk.transcript import read_transcript
 from linewright.talk.writing import meaning, script_text, slip_list
 
@@ -517,6 +517,16 @@ def test_a_slip_of_side_is_told_with_the_word_that_is_wrong() -> None:
     assert 'put a note on screen at word 21: "the white rook on e1"' in slip_list(talk)
     text = plain_text(sheet_of(talk))
     assert "Said “black rook on e one”, meant the white rook on e1." in text
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [("f2", "f7"), ("mate on f2", "f7"), ("the pawn on f2", "the pawn on f7")],
+)
+def test_a_square_alone_means_a_square(said: str, meant: str) -> None:
+    line = ("e4", "e5", "Nf3", "Nc6", "Bc4")
+    slip = HeardSlip(Said(0, 1, said, None), "f7", "square", 0.8, "", line)
+    assert meaning(slip) == meant
 
 
 def test_a_square_never_begins_with_a_capital() -> None:

@@ -935,12 +935,21 @@ def _board_of(slip: HeardSlip) -> chess.Board:
 
 
 def _place_meant(slip: HeardSlip, board: chess.Board) -> str:
-    """The piece that is said to stand elsewhere, with its square; empty where a move is meant."""
+    """The piece that is said to stand elsewhere, with its square; empty where a move is meant.
+
+    Empty too where only a square is named: of "mate on f2" it is f7 that is meant, not its pawn.
+    """
     place = re.fullmatch("([KQRBN]?)([a-h][1-8])", slip.meant)
     piece = board.piece_at(chess.parse_square(place[2])) if place else None
-    if place and piece is not None and piece.symbol().upper() == (place[1] or "P"):
+    named = place and (place[1] or _NAMES_A_MAN.search(slip.said.text))
+    if place and named and piece is not None and piece.symbol().upper() == (place[1] or "P"):
         return f"the {chess.piece_name(piece.piece_type)} on {place[2]}"
     return ""
+
+
+_NAMES_A_MAN = re.compile(
+    r"(?i)\b(pawn|pond|soldier|knight|night|horse|bishop|rook|queen|king)s?\b"
+)
 
 
 def _is_of_a_move(slip: HeardSlip) -> bool:
