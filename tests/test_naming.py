@@ -172,4 +172,11 @@ def test_the_models_that_ship_know_every_kind_of_name() -> None:
     assert isinstance(models, Models)
     assert set(models.apt) == {slot.value for slot in Slot}
     assert all(len(goes) > 100 for goes in models.apt.values())
-    assert models.slip[""] < 0 < models.slip["square gap"]
+    assert _of_gap(0, models) < 0.05 < _of_gap(10, models)
+
+
+def _of_gap(gap: float, models: Models) -> float:
+    """How likely a square is a slip, by how much better another goes here and on the next board."""
+    over = {f"gap over {least}": max(gap - least, 0) / 4 for least in (2, 4, 6)}
+    features = {"": 1.0, "square": 1.0, "gap": gap / 4, "gap next": gap / 4, **over}
+    return chance(features, models.slip)
