@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
 
 import chess
@@ -154,7 +155,7 @@ def owners_at(text: str, start: int, at: int, taught: bool, name: str) -> Owners
     not name the side that is taught, nor its player (`name`), whose it may be then.
     """
     owners = {"my": taught, "our": taught}
-    if len(_FIRST_PERSON.findall(text)) < _OFTEN:
+    if not _is_told_by_a_player(text):
         return owners
     before_it = text[start:at].lower().split()[-_NEAR_WORDS - 1 :]
     near = [word.strip(".,;:!?*()") for word in before_it]
@@ -162,6 +163,12 @@ def owners_at(text: str, start: int, at: int, taught: bool, name: str) -> Owners
     own = {side, f"{side}'s", *name.lower().split()}
     named = any(word in own and before not in _HAD for before, word in pairwise(near))
     return owners if named else {**owners, **dict.fromkeys(_OPPONENT, not taught)}
+
+
+@lru_cache(maxsize=4)
+def _is_told_by_a_player(text: str) -> bool:
+    """Whether a lesson often says "I" or "my". Asked of each move, so it is counted once a text."""
+    return len(_FIRST_PERSON.findall(text)) >= _OFTEN
 
 
 _HAD = frozenset("had have with as playing played".split())
