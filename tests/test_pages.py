@@ -607,6 +607,11 @@ def test_controls_on_a_phone_are_as_high_as_a_thumb(browser: Any, files: Path) -
     page.context.close()
 
 
+def _right(box: Any) -> float:
+    """Where a box ends on the right (px)."""
+    return float(box["x"] + box["width"])
+
+
 @pytest.mark.browser
 @pytest.mark.parametrize(
     ("width", "height", "share"), [(390, 850, 0.39), (390, 664, 0.4), (320, 568, 0.46)]
@@ -626,7 +631,7 @@ def test_the_board_leaves_room_for_the_text_on_a_phone(
         size = page.locator(words).first.evaluate("e => parseFloat(getComputedStyle(e).fontSize)")
         assert size >= 15, words
     bar, sheet = page.locator(".bar").bounding_box(), page.locator("#caption").bounding_box()
-    assert bar["x"] >= board["x"] + board["width"] and bar["x"] + bar["width"] <= width
+    assert bar["x"] >= _right(board) and _right(bar) <= width
     assert sheet["y"] >= board["y"] + board["height"] - 1
     page.context.close()
 
