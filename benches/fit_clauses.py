@@ -129,6 +129,14 @@ def learned(data: Sequence[Told]) -> Goes:
     }
 
 
+def log_chances_within(raw: np.ndarray, owner: np.ndarray, count: int) -> np.ndarray:
+    """The log of the chance of each choice among those of its owner, of `count` owners."""
+    most = np.full(count, -np.inf)
+    np.maximum.at(most, owner, raw)
+    whole = np.bincount(owner, np.exp(raw - most[owner]), minlength=count)
+    return np.asarray(raw - most[owner] - np.log(whole)[owner])
+
+
 class Table:
     """Examples as matrices: words by example, traits and prices by legal move."""
 
@@ -157,10 +165,7 @@ class Table:
         """The log of each legal move's chance."""
         leaning = self.seen @ goes
         raw = np.asarray(self.traits.multiply(leaning[self.owner]).sum(axis=1)).ravel() - self.usual
-        most = np.full(self.seen.shape[0], -np.inf)
-        np.maximum.at(most, self.owner, raw)
-        all_ = np.bincount(self.owner, np.exp(raw - most[self.owner]))
-        return raw - most[self.owner] - np.log(all_)[self.owner]
+        return log_chances_within(raw, self.owner, self.seen.shape[0])
 
     def loss(self, goes: np.ndarray) -> tuple[float, np.ndarray]:
         """The log loss, and what it grows by with each weight."""

@@ -46,6 +46,7 @@ from linewright.talk.aptness import (
     Spot,
     chance,
     log_chances,
+    true_of,
     weigh,
 )
 from linewright.talk.decoder import default_weights
@@ -53,11 +54,12 @@ from linewright.talk.heard import hear_names, spoken
 from linewright.talk.naming import Name, Slot, names_in
 from linewright.talk.players import players, with_sides
 from linewright.talk.record import Heard
-from linewright.talk.scene import ALONE, Scene, Step, traits
+from linewright.talk.scene import ALONE, Scene, Step
 from linewright.talk.transcript import read_transcript, source_from_bytes
 from linewright.talk.vocabulary import Lexicon, tokenise
 
 fit_talk = import_module("fit_talk")
+log_chances_within = import_module("fit_clauses").log_chances_within
 marked, scoring = fit_talk.marked, fit_talk.scoring
 
 HALVES = (*fit_talk.LEARNED, *fit_talk.MORE, "facts")
@@ -139,8 +141,7 @@ def rightly_named(path: Path) -> list[Named]:
             continue
         lately = frozenset(square for k, square in squares if k >= found.first - LATELY)
         scene = _scene(reader, min(places), lately)
-        true = tuple(traits(scene, found, choice) for choice in found.choices)
-        out.append(Named(path.stem, found.slot, found.seen, true))
+        out.append(Named(path.stem, found.slot, found.seen, true_of(found, scene)))
         if found.slot is Slot.SQUARE:
             squares.append((found.first, chess.parse_square(found.said)))
     return out
@@ -183,11 +184,7 @@ class Table:
 
     def odds(self, weights: np.ndarray) -> np.ndarray:
         """The log of the chance of each choice."""
-        raw = self.rows @ weights
-        most = np.full(len(self.true), -np.inf)
-        np.maximum.at(most, self.owner, raw)
-        whole = np.bincount(self.owner, np.exp(raw - most[self.owner]))
-        return np.asarray(raw - most[self.owner] - np.log(whole)[self.owner])
+        return log_chances_within(self.rows @ weights, self.owner, len(self.true))
 
 
 def columns_of(data: Sequence[Named], least: int) -> dict[tuple[str, str], int]:

@@ -16,6 +16,7 @@ import chess
 
 from linewright.talk.decoder import Event, Kind, Tree
 from linewright.talk.said import Phrase
+from linewright.talk.scene import bears
 from linewright.talk.vocabulary import PIECES, Lexicon, Token, is_square, words
 
 NAMED_WITHIN = 90
@@ -254,14 +255,6 @@ def _listed(tokens: Sequence[Token], lexicon: Lexicon, k: int) -> Iterator[int]:
             k += 1
         else:
             return
-
-
-def bears(board: chess.Board, piece: int, square: int) -> bool:
-    """Whether a piece attacks a square, if need be through others."""
-    alone = chess.Board(None)
-    alone.set_piece_at(piece, board.piece_at(piece))
-    sliding = board.piece_type_at(piece) in (chess.BISHOP, chess.ROOK, chess.QUEEN)
-    return square in (alone if sliding else board).attacks(piece)
 
 
 _UNREAL = words(

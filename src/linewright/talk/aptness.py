@@ -70,15 +70,20 @@ class Spot:
     since: int
     """Words since the last move."""
     doubt: Mapping[str, float]
-    before: tuple[Scene, ...] = ()
+    before: tuple[Scene, ...]
     """The boards of the moves before, of which the words may still speak."""
-    next: tuple[Scene, ...] = ()
+    next: tuple[Scene, ...]
     """Those that the talk goes on from and to next, of which they may speak already."""
 
     @property
     def traits(self) -> tuple[tuple[str, ...], ...]:
         """What is true of each choice, the one said first."""
-        return tuple(traits(self.scene, self.name, choice) for choice in self.name.choices)
+        return true_of(self.name, self.scene)
+
+
+def true_of(name: Name, scene: Scene) -> tuple[tuple[str, ...], ...]:
+    """What is true on a board of each choice, the one said first."""
+    return tuple(traits(scene, name, choice) for choice in name.choices)
 
 
 def log_chances(
@@ -134,8 +139,7 @@ def weigh(spot: Spot, apt: Mapping[str, Goes]) -> Weighed | None:
 
 def _gap(name: Name, scene: Scene, apt: Mapping[str, Goes]) -> float:
     """How much better the best other choice goes on a board than what is said."""
-    true = [traits(scene, name, choice) for choice in name.choices]
-    said, *others = log_chances(name.seen, true, apt.get(name.slot, {}))
+    said, *others = log_chances(name.seen, true_of(name, scene), apt.get(name.slot, {}))
     return max(others) - said
 
 

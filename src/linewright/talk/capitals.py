@@ -108,12 +108,8 @@ def _is_side(words: list[str], k: int) -> bool:
 
 def _of_names(heard: Heard) -> Iterator[int]:
     """The words of the names of openings, small words inside them left out."""
-    words = heard.transcript.words
-    text, starts = "", []
-    for word in words:
-        starts.append(len(text))
-        text += f"{word.text}{word.mark} "
-    for name in find_names(text):
+    words, starts = heard.transcript.words, heard.transcript.starts
+    for name in find_names(heard.transcript.text):
         first = bisect_right(starts, name.span.start) - 1
         last = bisect_left(starts, name.span.end)
         if name.certain:

@@ -19,7 +19,7 @@ from itertools import pairwise
 from linewright._core import TRAITS
 from linewright.talk.phrases import MOVING
 from linewright.talk.said import Form, Phrase, Spec
-from linewright.talk.vocabulary import COLOURS, Lexicon, is_square, words
+from linewright.talk.vocabulary import COLOURS, Lexicon, any_square, words
 
 LONGEST = 9
 """Of longer clauses only so many words are read."""
@@ -81,7 +81,7 @@ def likely(
 
 def said_in(lexicon: Lexicon, clause: Phrase) -> list[str]:
     """What is seen of the words of a clause: each, and each two together."""
-    plain = [_plain(lexicon.text(k)) for k in range(clause.first, clause.end)]
+    plain = [any_square(lexicon.text(k)) for k in range(clause.first, clause.end)]
     return [*plain, *(" ".join(pair) for pair in pairwise(["#", *plain, "#"]))]
 
 
@@ -92,10 +92,6 @@ def leaning_of(seen: Sequence[str], goes: Goes) -> tuple[float, ...]:
         for trait, more in goes.get(name, {}).items():
             sums[trait] += more
     return tuple(round(more, 3) for more in sums.values())
-
-
-def _plain(text: str) -> str:
-    return "<square>" if is_square(text) else text
 
 
 def all_clauses(lexicon: Lexicon, found: Mapping[int, Sequence[Phrase]]) -> Iterator[Phrase]:

@@ -13,7 +13,16 @@ from enum import StrEnum
 
 import chess
 
-from linewright.talk.vocabulary import COLOURS, FILES, PIECES, Lexicon, Token, is_square, words
+from linewright.talk.vocabulary import (
+    COLOURS,
+    FILES,
+    PIECES,
+    Lexicon,
+    Token,
+    any_square,
+    is_square,
+    words,
+)
 
 SENTENCE, COMMA = 0.9, 0.25
 """A break this strong ends a sentence; one this strong is heard."""
@@ -253,8 +262,7 @@ class _Reader:
         return tuple(out)
 
     def _plain(self, k: int) -> str:
-        text = self.text(k)
-        return "<square>" if is_square(text) else text
+        return any_square(self.text(k))
 
 
 _FEW = 3

@@ -7,6 +7,9 @@ from dataclasses import dataclass
 
 import chess
 
+from linewright.position import pawns
+from linewright.position.files import FileState, file_state, heavy_on_file
+from linewright.position.material import count
 from linewright.talk.naming import Name, Slot
 from linewright.talk.vocabulary import FILES
 
@@ -176,18 +179,13 @@ def _pawn_there(board: chess.Board, square: int) -> Iterator[str]:
 
 def _of_pawn(board: chess.Board, square: int, white: bool) -> Iterator[str]:
     """What kind of pawn stands on a square."""
-    mine, theirs = board.pieces(chess.PAWN, white), board.pieces(chess.PAWN, not white)
-    file, rank = chess.square_file(square), chess.square_rank(square)
-    if not any(abs(chess.square_file(other) - file) == 1 for other in mine):
-        yield "isolated"
-    if sum(chess.square_file(other) == file for other in mine) > 1:
-        yield "doubled"
-    if not any(
-        abs(chess.square_file(other) - file) <= 1
-        and (chess.square_rank(other) > rank if white else chess.square_rank(other) < rank)
-        for other in theirs
+    for what, found in (
+        ("isolated", pawns.isolated(board, white)),
+        ("doubled", [pawn for group in pawns.doubled(board, white) for pawn in group]),
+        ("passed", pawns.passed(board, white)),
     ):
-        yield "passed"
+        if square in found:
+            yield what
     if not board.attackers_mask(white, square) & board.pieces_mask(chess.PAWN, white):
         yield "no pawn guards"
 
@@ -361,62 +359,34 @@ def _with_square(scene: Scene, square: int, white: bool) -> Iterator[str]:
 
 def _compared(board: chess.Board, white: bool) -> Iterator[str]:
     """What a side has more of than the other."""
-    for what, count in (
-        ("worth", _worth), ("pawns", _pawns), ("doubled", _doubled), ("isolated", _isolated),
-        ("passed", _passed), ("bishops", _bishops), ("space", _space), ("out", _out),
-        ("queens", _queens), ("rooks", _rooks), ("knights", _knights), ("loose", _loose),
-        ("open lines", _open_lines),
-    ):  # fmt: skip
-        mine, theirs = count(board, white), count(board, not white)
-        if mine != theirs:
-            yield f"more {what}" if mine > theirs else f"fewer {what}"
-        if not mine:
+    mine, theirs = _counted(board, white), _counted(board, not white)
+    for what, own in mine.items():
+        if own != theirs[what]:
+            yield f"more {what}" if own > theirs[what] else f"fewer {what}"
+        if not own:
             yield f"no {what}"
-        if what == "worth" and abs(mine - theirs) == 1:
-            yield "a pawn up" if mine > theirs else "a pawn down"
+    if abs(mine["worth"] - theirs["worth"]) == 1:
+        yield "a pawn up" if mine["worth"] > theirs["worth"] else "a pawn down"
 
 
-_WORTH = {chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.QUEEN: 9}
-
-
-def _worth(board: chess.Board, white: bool) -> int:
-    return sum(worth * len(board.pieces(kind, white)) for kind, worth in _WORTH.items())
-
-
-def _pawns(board: chess.Board, white: bool) -> int:
-    return len(board.pieces(chess.PAWN, white))
-
-
-def _queens(board: chess.Board, white: bool) -> int:
-    return len(board.pieces(chess.QUEEN, white))
-
-
-def _rooks(board: chess.Board, white: bool) -> int:
-    return len(board.pieces(chess.ROOK, white))
-
-
-def _knights(board: chess.Board, white: bool) -> int:
-    return len(board.pieces(chess.KNIGHT, white))
-
-
-def _bishops(board: chess.Board, white: bool) -> int:
-    return len(board.pieces(chess.BISHOP, white))
-
-
-def _of_pawns(board: chess.Board, white: bool, what: str) -> int:
-    return sum(what in set(_of_pawn(board, p, white)) for p in board.pieces(chess.PAWN, white))
-
-
-def _doubled(board: chess.Board, white: bool) -> int:
-    return _of_pawns(board, white, "doubled")
-
-
-def _isolated(board: chess.Board, white: bool) -> int:
-    return _of_pawns(board, white, "isolated")
-
-
-def _passed(board: chess.Board, white: bool) -> int:
-    return _of_pawns(board, white, "passed")
+def _counted(board: chess.Board, white: bool) -> dict[str, int]:
+    """What sides are compared by."""
+    men = count(board, white)
+    return {
+        "worth": men.points,
+        "pawns": men.pawns,
+        "doubled": sum(len(group) for group in pawns.doubled(board, white)),
+        "isolated": len(pawns.isolated(board, white)),
+        "passed": len(pawns.passed(board, white)),
+        "bishops": men.bishops,
+        "space": _space(board, white),
+        "out": _out(board, white),
+        "queens": men.queens,
+        "rooks": men.rooks,
+        "knights": men.knights,
+        "loose": _loose(board, white),
+        "open lines": _open_lines(board, white),
+    }
 
 
 def _space(board: chess.Board, white: bool) -> int:
@@ -442,9 +412,10 @@ def _loose(board: chess.Board, white: bool) -> int:
 
 def _open_lines(board: chess.Board, white: bool) -> int:
     """The files with a rook or a queen of a side and none of its pawns."""
-    heavy = board.pieces(chess.ROOK, white) | board.pieces(chess.QUEEN, white)
-    pawns = {chess.square_file(p) for p in board.pieces(chess.PAWN, white)}
-    return len({chess.square_file(m) for m in heavy} - pawns)
+    return sum(
+        bool(heavy_on_file(board, white, file)) and not pawns.on_file(board, white, file)
+        for file in range(8)
+    )
 
 
 def _king_of(board: chess.Board, white: bool) -> Iterator[str]:
@@ -462,18 +433,15 @@ def _king_of(board: chess.Board, white: bool) -> Iterator[str]:
         yield "king out"
     if board.has_castling_rights(white):
         yield "may castle"
-    files = {f for f in (file - 1, file, file + 1) if 0 <= f < 8}
-    own = {chess.square_file(p) for p in board.pieces(chess.PAWN, white)}
-    if not files <= own:
+    near = range(max(file - 1, 0), min(file + 2, 8))
+    if not all(pawns.on_file(board, white, f) for f in near):
         yield "king open"
 
 
 def _on_file(board: chess.Board, file: int, white: bool) -> Iterator[str]:
     """What a side has on a file."""
-    pawns = [p for p in board.pieces(chess.PAWN, white) if chess.square_file(p) == file]
-    yield f"pawns on it {min(len(pawns), 2)}"
-    heavy = board.pieces(chess.ROOK, white) | board.pieces(chess.QUEEN, white)
-    if any(chess.square_file(man) == file for man in heavy):
+    yield f"pawns on it {min(len(pawns.on_file(board, white, file)), 2)}"
+    if heavy_on_file(board, white, file):
         yield "heavy on it"
 
 
@@ -485,11 +453,9 @@ def _of_file(scene: Scene, name: Name, file: int) -> Iterator[str]:
     yield f"file {FILES[file]}"
     for white in chess.COLORS:
         yield from _of_side_on_file(scene, file, white)
-    pawns = [
-        bool(board.pieces_mask(chess.PAWN, white) & chess.BB_FILES[file]) for white in chess.COLORS
-    ]
-    if not all(pawns):
-        yield "half open" if any(pawns) else "open"
+    state = file_state(board, file)
+    if state is not FileState.CLOSED:
+        yield "open" if state is FileState.OPEN else "half open"
     last = scene.last
     if last is not None:
         for square, what in ((last.target, "went there"), (last.origin, "came from there")):
@@ -512,9 +478,9 @@ def _of_file(scene: Scene, name: Name, file: int) -> Iterator[str]:
 def _of_side_on_file(scene: Scene, file: int, white: bool) -> Iterator[str]:
     """What a side has on a file, and what kind of pawns."""
     board, whose = scene.board, _whose(scene, white)
-    pawns = [p for p in board.pieces(chess.PAWN, white) if chess.square_file(p) == file]
-    yield f"{whose} pawns {min(len(pawns), 2)}"
-    for pawn in pawns:
+    own = pawns.on_file(board, white, file)
+    yield f"{whose} pawns {min(len(own), 2)}"
+    for pawn in own:
         yield from (f"{whose} {what}" for what in _of_pawn(board, pawn, white))
         if board.attackers_mask(not white, pawn):
             yield f"{whose} pawn hit"

@@ -16,9 +16,9 @@ from functools import cached_property
 import chess
 
 from linewright.moves import PIECE_NAMES
-from linewright.talk.afterthoughts import bears
 from linewright.talk.decoder import Event, Kind, Tree
 from linewright.talk.record import UNWEIGHED, Heard, HeardSlip, Said
+from linewright.talk.scene import bears
 from linewright.talk.vocabulary import PIECES, Lexicon, Token, is_square, words
 
 WITHIN = 7
@@ -173,7 +173,7 @@ class AimSlips:
 def _reaches(board: chess.Board, piece: int, square: int) -> bool:
     """Whether a piece bears on a square, if need be through a man or two."""
     between = chess.SquareSet(chess.between(piece, square)) & board.occupied
-    return bears(board, piece, square) and len(between) <= THROUGH
+    return bool(bears(board, piece, square)) and len(between) <= THROUGH
 
 
 def _confused_with(square: int) -> Iterator[int]:

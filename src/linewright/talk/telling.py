@@ -19,7 +19,7 @@ from math import fsum
 import chess
 
 from linewright.talk.said import Cues, Form, Phrase
-from linewright.talk.vocabulary import Token, is_square
+from linewright.talk.vocabulary import Token, any_square
 
 Model = Mapping[str, float]
 """What each thing seen adds to the log odds; the empty name is what there is to begin with."""
@@ -140,11 +140,9 @@ def plain_words(tokens: Sequence[Token]) -> list[str]:
 
 
 def _plain(text: str) -> str:
-    if is_square(text):
-        return "<square>"
     if text in _PIECES:
         return "<piece>"
-    return "<side>" if text in _SIDES else text
+    return "<side>" if text in _SIDES else any_square(text)
 
 
 def _of_form(phrase: Phrase) -> Iterator[str]:

@@ -542,6 +542,11 @@ def is_square(text: str) -> bool:
     return len(text) == 2 and text[0] in FILES and text[1] in "12345678"
 
 
+def any_square(text: str) -> str:
+    """A token, with one word for all squares."""
+    return "<square>" if is_square(text) else text
+
+
 def spoken_words(tokens: Iterable[Token]) -> str:
     """The tokens as one string, for messages and tests."""
     return " ".join(token.raw for token in tokens)
