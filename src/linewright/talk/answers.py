@@ -325,9 +325,10 @@ def _rank(place: Place, said: Said) -> float:
 
 
 def followed(answers: Answers, heard: Heard) -> tuple[Answered, ...]:
-    """The answers with the reason why, where one could not be followed."""
-    found = (replace(one, fault=_fault(one, heard)) for _, one in answers.found)
-    return (*found, *answers.lost)
+    """The answers with the reason why, where one could not be followed, or not as numbered."""
+    found = [replace(one, fault=_fault(one, heard)) for _, one in answers.found]
+    told = (one if one.fault else replace(one, numbered=_numbered(one, heard)) for one in found)
+    return (*told, *answers.lost)
 
 
 def _fault(one: Answered, heard: Heard) -> str:
@@ -336,13 +337,38 @@ def _fault(one: Answered, heard: Heard) -> str:
     if is_talk(one.answer):
         made = next((t for t in heard.turns if _plays(t) and overlap(t.phrase, words)), None)
         return f"its words are part of {heard.label(made.node)}" if made else ""
-    made = next((t for t in heard.turns if t.phrase == words and t.node), None)
-    if made is None or heard.moves[made.node].san.rstrip("+#") != move_in(one.answer):
-        before = heard.node_at(one.said.first)
-        return _why_not_played(move_in(one.answer), heard.board(before), heard.label(before))
-    if not heard.label(made.node).startswith(_number(one.answer)):
-        return f"on the board its words are said at it is {heard.label(made.node)}"
+    node = _made(one, heard)
+    if not node or heard.moves[node].san.rstrip("+#") != move_in(one.answer):
+        return fault_here(one, heard)
     return ""
+
+
+def fault_here(one: Answered, heard: Heard) -> str:
+    """Why an answer cannot be followed on the board its words are said at, heard without it."""
+    if one.said is None or is_talk(one.answer):
+        return one.fault
+    before = board_before(one, heard)
+    return _why_not_played(move_in(one.answer), heard.board(before), heard.label(before))
+
+
+def board_before(one: Answered, heard: Heard) -> int:
+    """The board that the words of an answer are said at."""
+    assert one.said is not None
+    words = (one.said.first, one.said.end)
+    turn = next((t for t in heard.turns if _plays(t) and overlap(t.phrase, words)), None)
+    return heard.node_at(one.said.first) if turn is None else turn.event.base
+
+
+def _made(one: Answered, heard: Heard) -> int:
+    """The board after what an answer's words are on it; 0 where they change nothing."""
+    words = one.said and (one.said.first, one.said.end)
+    return next((turn.node for turn in heard.turns if turn.phrase == words and turn.node), 0)
+
+
+def _numbered(one: Answered, heard: Heard) -> str:
+    """The move of an answer with its number, if the answer has another; else empty."""
+    label = heard.label(_made(one, heard))
+    return "" if is_talk(one.answer) or label.startswith(_number(one.answer)) else label
 
 
 def _number(answer: str) -> str:
@@ -466,6 +492,11 @@ def findings_of(answered: Iterable[Answered], unread: Iterable[str] = ()) -> lis
         if one.fault
     ]
     found.extend(
+        Finding("answer-of-another-number", Severity.NOTE, NOWHERE, _numbered_message(one))
+        for one in answered
+        if one.numbered
+    )
+    found.extend(
         Finding("unreadable-answer", Severity.WARNING, NOWHERE, f"'{line}' is no answer: {_SHAPE}")
         for line in unread
     )
@@ -480,3 +511,10 @@ _SHAPE = (
 
 def _message(one: Answered) -> str:
     return f"the answer '{one.place}: {one.answer}' is not followed: {one.fault}"
+
+
+def _numbered_message(one: Answered) -> str:
+    return (
+        f"the answer '{one.place}: {one.answer}' is followed as {one.numbered}: that is its number"
+        " on the board its words are said at"
+    )

@@ -34,6 +34,7 @@ from linewright.talk.answers import (
     without_answered,
     without_refused,
 )
+from linewright.talk.answers_followed import heard_with
 from linewright.talk.aptness import Spot
 from linewright.talk.asked_of_class import with_kinds_asked
 from linewright.talk.clauses import Goes, likely, with_clauses
@@ -105,6 +106,9 @@ ASK_UNSAID_BELOW = 0.5
 ASK_BELOW = 1.3
 """Readings nearer than this (in price) are shown to the teacher as a question."""
 
+JUST_TOLD = 4
+"""So many words may stand between a move and the square it went to."""
+
 MOST_CHOICES = 4
 """So many readings at most are offered to choose from; any other move may be written."""
 
@@ -134,7 +138,7 @@ def hear_reading(
     weights: Mapping[str, float] | None = None,
 ) -> Heard:
     """As `hear`, of a talk taken apart before, perhaps with other prices than the fitted ones."""
-    return _Hearing(reading, counts, answers or {}, weights).heard()
+    return heard_with(answers or {}, lambda kept: _Hearing(reading, counts, kept, weights).heard())
 
 
 def hear_names(
@@ -250,9 +254,8 @@ class _Hearing:
         self.answered = self.answers.told((p.first, p.end) for p in _each(self.phrases))
         self.decoder = Decoder(self.phrases, self.lexicon.noise, weights, reading.book)
         theme = reading.theme
-        first = self.decoder.search("", theme, self.answered, counts, beam=FIRST_BEAM)
-        self.me = whose(first)  # whom the speaker calls "I" is known only then
-        known = with_you(self.phrases, self.me, whose_you(first))
+        self.me, you = self._persons(reading, counts, weights)
+        known = with_you(self.phrases, self.me, you)
         if known is not None:
             self.me, self.phrases = known
             self.decoder = Decoder(self.phrases, self.lexicon.noise, weights, reading.book)
@@ -276,6 +279,29 @@ class _Hearing:
         self.slips = SlipFinder(
             self.decoder, self.understood, self.tokens, self.lexicon, self.doubted, self.said
         )
+
+    def _persons(
+        self,
+        reading: Reading,
+        counts: Usual | None,
+        weights: Mapping[str, float] | None,
+    ) -> tuple[str, str]:
+        """Whom the speaker calls "I" and "you", by the moves of a quick first hearing.
+
+        A few answers may tip a count that is short: what it cannot tell then, the talk without
+        them does.
+
+        **Cost**: a narrow search more, where it cannot be told with answers.
+        """
+        first = self.decoder.search("", reading.theme, self.answered, counts, beam=FIRST_BEAM)
+        me, you = whose(first), whose_you(first)
+        if not self.answers.found or (me and you):
+            return me, you
+        decoder = Decoder(
+            likely(reading.phrases, lambda _: False), self.lexicon.noise, weights, reading.book
+        )
+        plain = decoder.search("", reading.theme, {}, counts, beam=FIRST_BEAM)
+        return me or whose(plain), you or whose_you(plain)
 
     def _thought_over(self, theme: list[tuple[str, ...]], counts: Usual | None) -> Understood:
         """What the search finds, or finds again where later words make moves doubtful.
@@ -523,11 +549,23 @@ class _Hearing:
             for node in made_by(event)
         }
         made = [event for event in (one, other) if event is not None and _is_play(event)]
-        if len(made) == 1 and set(made_by(made[0])) <= earlier:
+        if len(made) == 1 and (set(made_by(made[0])) <= earlier or self._tells_again(one, made[0])):
             return True
         phrase = made[-1].phrase
         plain = all(self.lexicon.ordinary(k) for k in range(phrase.first, phrase.end))
         return not _is_play(one) and phrase.form is Form.SQUARE and plain
+
+    def _tells_again(self, one: Event, made: Event) -> bool:
+        """Whether words that are talk say where the last move went: "with the bishop, it goes to d3"."""
+        phrase = one.phrase
+        before = [e for e in self.events if _is_play(e) and e.phrase.end <= phrase.first]
+        if _is_play(one) or phrase.spec.capture or not before:
+            return False
+        last = before[-1].phrase.end
+        near = phrase.first - last <= JUST_TOLD and all(
+            self.tokens[k].gap < SENTENCE for k in range(last, phrase.first + 1)
+        )
+        return near and self.tree.uci(before[-1].node)[2:4] == self.tree.uci(made.node)[2:4]
 
     def _doubts_of_unsaid(self, heard: Heard, asked: set[int]) -> Iterator[Doubt]:
         """Whether moves that nobody said were played, where that is in doubt.

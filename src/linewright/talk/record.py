@@ -113,12 +113,14 @@ class Answered:
     """A teacher's answer: its place and what it says, as written, and the words it is about.
 
     `fault` says why it could not be followed; empty if it was. `said` is None where no words fit.
+    `numbered` is the move with its number, where it is followed though the answer has another.
     """
 
     place: str
     answer: str
     said: Said | None
     fault: str
+    numbered: str = ""
 
 
 @dataclass(frozen=True, slots=True)
