@@ -7,7 +7,7 @@ move 20 the move stands beside it, and what is said next goes on from where it w
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 
 import chess
@@ -100,14 +100,16 @@ def _line(tree: Tree, node: int) -> tuple[str, ...]:
 
 
 def with_asides(
-    rest: Understood, beside: Mapping[Tokens, tuple[int, str]], phrases: Mapping[Tokens, Phrase]
+    tree: Tree,
+    events: list[Event],
+    beside: Mapping[Tokens, tuple[int, str]],
+    phrases: Mapping[Tokens, Phrase],
 ) -> list[Event]:
     """The decisions without some answers, and those moves beside the line, supposed."""
-    events = events_of(rest.hypotheses[0])
     for spot, (base, san) in beside.items():
         before = [event for event in events if event.phrase.first < spot[0]]
         after = [event for event in events if event.phrase.first >= spot[1]]
-        node = _grown(rest.tree, base, san)
+        node = _grown(tree, base, san)
         made = Event(
             before[-1] if before else None, Kind.PLAY, phrases[spot], 0.0, node, base, (), (), (),
             Mode.SUPPOSED, None,
@@ -133,15 +135,15 @@ def _grown(tree: Tree, base: int, san: str) -> int:
 _RANK = (Mode.MENTIONED, Mode.SUPPOSED, Mode.SHOWN)
 
 
-def kinds_of_lines(plain: Understood) -> dict[tuple[str, ...], Mode]:
+def kinds_of_lines(tree: Tree, events: Iterable[Event]) -> dict[tuple[str, ...], Mode]:
     """The kind of each move told, by the line to it (UCI): the strongest of its kinds."""
     found: dict[tuple[str, ...], Mode] = {}
-    for event in events_of(plain.hypotheses[0]):
+    for event in events:
         if event.kind is not Kind.PLAY:
             continue
         told = (*event.silent, *event.extra, event.node)
-        for node in plain.tree.line(event.node)[1:]:
-            line = _line(plain.tree, node)
+        for node in tree.line(event.node)[1:]:
+            line = _line(tree, node)
             known = found.setdefault(line, event.mode)
             if node in told and _RANK.index(event.mode) > _RANK.index(known):
                 found[line] = event.mode
@@ -149,20 +151,20 @@ def kinds_of_lines(plain: Understood) -> dict[tuple[str, ...], Mode]:
 
 
 def with_kinds_of(
-    plain: Understood,
+    plain: Iterable[Event],
     tree: Tree,
     events: list[Event],
     answered: Collection[Tokens],
     beside: Collection[Tokens],
 ) -> list[Event]:
-    """The decisions with the kinds their words have without the answers.
+    """The decisions with the kinds their words have among those without the answers.
 
     An answered move beside the line is supposed, unless the talk goes on from it; one that what is
     shown goes on from is shown.
     """
     kinds = {
         (event.phrase.first, event.phrase.end): event.mode
-        for event in events_of(plain.hypotheses[0])
+        for event in plain
         if event.kind is Kind.PLAY
     }
     goes_on: set[int] = set()

@@ -36,6 +36,7 @@ from linewright.talk.answers import (
 )
 from linewright.talk.answers_followed import heard_with
 from linewright.talk.aptness import Spot
+from linewright.talk.as_played import said_to_be_main, with_what_was_played
 from linewright.talk.asked_of_class import with_kinds_asked
 from linewright.talk.clauses import Goes, likely, with_clauses
 from linewright.talk.cues import CueReader
@@ -262,7 +263,7 @@ class _Hearing:
         self.doubted: frozenset[tuple[int, int]] = frozenset()
         asked = dict(self.answered)
         self.understood = self._thought_over(theme, counts)
-        self.events = events_of(self.understood.hypotheses[0])
+        self.events: list[Event] = self._as_played(self.understood)
         self.kinds: Mapping[tuple[str, ...], Mode] = {}
 
         def without(spots: Collection[tuple[int, int]]) -> _Hearing:
@@ -339,12 +340,17 @@ class _Hearing:
                 self.decoder, self.phrases, self.doubted = rest.decoder, rest.phrases, rest.doubted
                 phrases = {(p.first, p.end): p for p in _each(rest.phrases)}
                 self.understood = rest.understood
-                self.events = with_asides(rest.understood, beside, phrases)
+                self.events = with_asides(rest.understood.tree, rest.events, beside, phrases)
         tree = self.understood.tree
         self.events = with_kinds_of(
-            plain.understood, tree, self.events, frozenset(moves), frozenset(beside)
+            plain.events, tree, self.events, frozenset(moves), frozenset(beside)
         )
-        self.kinds = kinds_of_lines(plain.understood)
+        self.kinds = kinds_of_lines(plain.understood.tree, plain.events)
+
+    def _as_played(self, understood: Understood) -> list[Event]:
+        """The decisions of a search, with what is told as really played shown."""
+        events = events_of(understood.hypotheses[0])
+        return with_what_was_played(understood.tree, events, self.tokens)
 
     def _searched(
         self,
@@ -389,6 +395,7 @@ class _Hearing:
         bare = Heard(
             self.transcript, (), moves, tuple(turns), (), (), (), (), self.me, places,
             partings=partings, margins=margins, players=self.names,
+            main=said_to_be_main(self.tree, self.events, self.tokens),
         )  # fmt: skip
         answered = followed(self.answers, bare)
         bare = replace(bare, answered=answered)

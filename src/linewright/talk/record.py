@@ -188,6 +188,8 @@ class Heard:
     """The name of the player of each side ("w" or "b") that the talk names."""
     margins: Mapping[int, float] = field(default_factory=dict)
     """How much dearer the cheapest way is that does without a move, by the move's number."""
+    main: frozenset[int] = frozenset()
+    """The nodes of the line that the talk calls the main line or that of the game, if it does."""
 
     def node_at(self, word: int) -> int:
         """The node whose board is up when a word is said."""
@@ -224,14 +226,19 @@ class Heard:
     def continuations(self) -> dict[int, int]:
         """The move that each board is gone on from farthest; one that is taught before others.
 
-        Of moves that are gone on from as far it is the one told first.
+        What the talk calls its main line goes before what is longer. Of moves that are gone on from
+        as far it is the one told first.
         """
         told = [node for node, move in self.moves.items() if move.kind != "mentioned"]
         taught, reach = self._taught(), self._reach()
         out: dict[int, int] = {}
+
+        def rank(node: int) -> tuple[bool, bool, tuple[int, int]]:
+            return node in taught, node in self.main, reach[node]
+
         for node in told:
             best = out.setdefault(self.moves[node].parent, node)
-            if (node in taught, reach[node]) > (best in taught, reach[best]):
+            if rank(node) > rank(best):
                 out[self.moves[node].parent] = node
         return out
 

@@ -1,0 +1,91 @@
+"""Moves told as really played, and lines called the main one, behind what is only supposed."""
+
+from __future__ import annotations
+
+import pytest
+
+from linewright.source import Source
+from linewright.talk.heard import Heard, hear
+from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import script_text
+
+SCANDINAVIAN = (
+    "[0:01] white plays e4 i reply d5 e takes d5 queen takes d5 knight c3 queen a5 d4 knight f6 knight f3"
+    " bishop g4 h3 and i took bishop takes f3\n"
+    "[0:15] what i should have played perhaps is bishop h5 after bishop h5 g4 bishop g6 knight e5 e6 the"
+    " ending is just nice for black\n"
+    "[0:25] {} and he took back queen takes f3 c6 bishop d2 knight b d7 castles queenside e6\n"
+    "[0:40] he pushed g4 and i answered bishop b4\n"
+)
+
+SLAV = (
+    "[0:01] White plays d4, we reply d5, c4, c6, knight f3, knight f6, knight c3, e6, e3, knight b d7,"
+    " bishop d3, bishop d6, castles, castles, e4, d takes e4, knight takes e4, knight takes e4, bishop"
+    " takes e4, and we push e5.\n"
+    "[0:30] What if White pushes past us? If he plays d5, then we play knight f6, he takes on c6, and we"
+    " take his bishop on e4.\n"
+    "[0:45] And if he takes on e5, knight takes e5, then he takes, knight takes e5, and our bishop takes"
+    " on e5, and he plays queen c2.\n"
+    "[0:55] {} bishop c2. And we play our last move for tonight, rook e8.\n"
+)
+
+
+def heard(text: str, answers: dict[str, str] | None = None) -> Heard:
+    return hear(read_transcript(Source("talk.txt", text)), answers=answers)
+
+
+def kind_of(talk: Heard, label: str) -> str:
+    return next(move.kind for node, move in talk.moves.items() if talk.label(node) == label)
+
+
+def main_line(talk: Heard) -> list[str]:
+    return [talk.label(node) for node in talk.main_line()]
+
+
+@pytest.mark.parametrize(
+    "told", ["but i took the knight", "no in the game i took the knight", "well i took the knight"]
+)
+@pytest.mark.parametrize("answers", [{}, {"0:45 answered bishop b4": "10...Bb4"}])
+def test_a_game_goes_on_behind_what_should_have_been_played(
+    told: str, answers: dict[str, str]
+) -> None:
+    """Found in use: the second half of a game was told as supposed, behind "but i took"."""
+    talk = heard(SCANDINAVIAN.format(told), answers)
+    assert kind_of(talk, "6...Bh5") == "supposed" and kind_of(talk, "8...e6") == "supposed"
+    assert {kind_of(talk, label) for label in ("6...Bxf3", "7.Qxf3", "9.O-O-O")} == {"shown"}
+    assert main_line(talk)[-2:] == ["10.g4", "10...Bb4"]
+    assert "supposed" not in {line.kind for line in talk.lines if len(line.moves) > 17}
+
+
+@pytest.mark.parametrize("told", ["if i took the knight", "but i could have taken the knight"])
+def test_what_might_have_been_taken_was_not_played(told: str) -> None:
+    talk = heard(SCANDINAVIAN.format(told))
+    assert kind_of(talk, "7.Qxf3") != "shown"
+
+
+@pytest.mark.parametrize(
+    "told", ["So in the main line he plays", "But in the game, as I said,", "In our game he played"]
+)
+def test_the_line_that_is_called_the_main_one_is_it(told: str) -> None:
+    """Found in use: a longer "if he takes" line stood in the box of the main line."""
+    talk = heard(SLAV.format(told))
+    assert main_line(talk)[-2:] == ["11.Bc2", "11...Re8"]
+    assert "11.Bc2 Re8\n" in script_text(talk).split("> **Main line.** ")[1]
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "So White may play",
+        "In the main line of the Meran he plays",
+        "In the game he could have played",
+    ],
+)
+def test_without_such_words_the_main_line_is_the_longest(told: str) -> None:
+    talk = heard(SLAV.format(told))
+    assert "11.Bc2" not in main_line(talk)
+
+
+def test_what_sums_a_main_line_up_is_no_line() -> None:
+    talk = heard(SLAV.format("White has") + "[1:10] So, in the main line, take on e4, push e5.\n")
+    assert not talk.main
