@@ -15,6 +15,7 @@ from linewright.source import Source
 from linewright.talk.heard import Heard, hear
 from linewright.talk.slips_of_place import _near_place
 from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import meaning
 
 GRUNFELD = (
     "White plays d4 and we answer knight f6, c4, and we play g6, knight c3, we go d5, knight f3, we play"
@@ -247,3 +248,39 @@ def test_of_two_slips_in_the_same_words_the_surer_one_is_told() -> None:
 def test_a_move_said_wrong_twice_stays_a_slip() -> None:
     words = ITALIAN + "d3, knight f5, I mean f5, to be clear. Castles, d6, c3, a6."
     assert slips(words) == [("knight f5", "Nf6")]
+
+
+@pytest.mark.parametrize(
+    ("words", "meant", "behind"),
+    [
+        ("Black brings the knight to f5, I mean f6.", "Nf6", "f6"),
+        ("Black brings the knight to f5, sorry, it stands on f6.", "Nf6", "it stands on f6"),
+        ("Black looks at the pawn on d5, I mean d3.", "d3", "d3"),
+    ],
+)
+def test_what_a_speaker_puts_right_is_sure_and_no_question(
+    words: str, meant: str, behind: str
+) -> None:
+    """Found in use: "b2, I mean c2" was told as a perhaps, and asked about."""
+    talk = heard(f"{ITALIAN}castles, d6, d3. {words} Then bishop g5 and h6.")
+    (slip,) = (slip for slip in talk.slips if slip.meant == meant)
+    assert (slip.sure, slip.stood) == (1, f'put right at once: "{behind}"')
+    assert not any(slip.said.first <= q.said.first < slip.said.end for q in talk.questions)
+
+
+@pytest.mark.parametrize(
+    ("words", "meant"),
+    [
+        ("Black's king on g8 is still in the middle.", ["the king on e8"]),
+        ("Black's king stands on g8 and is still in the middle.", ["the king on e8"]),
+        ("White's king stands on g8 and is safe.", ["the king on g1"]),
+        ("The white king on h1 is safe.", ["the king on g1"]),
+        ("White's rook on e8 does nothing.", []),
+        ("White's knight on e3 looks at d4.", ["the knight on f3"]),
+        ("White's knight on c6 looks at d4.", ["the black knight on c6"]),
+    ],
+)
+def test_the_meaning_of_a_slip_is_of_the_side_that_is_named(words: str, meant: list[str]) -> None:
+    """Found in use: Black's king was told to stand where White's does, or to be a knight."""
+    talk = heard(f"{ITALIAN}castles, d6, d3. {words} Then bishop g4.")
+    assert [meaning(slip) for slip in talk.slips] == meant

@@ -71,6 +71,7 @@ from linewright.talk.record import (
     WhatIf,
 )
 from linewright.talk.said import Form, Phrase
+from linewright.talk.slip_sides import with_sides_as_said
 from linewright.talk.slips import TELLS_A_MOVE, TELLS_NO_MOVE, SlipFinder
 from linewright.talk.sounding_names import is_spelling_of, name_words, sounding_names
 from linewright.talk.sureness import FARTHEST, sure_slip, sure_unsaid
@@ -412,7 +413,7 @@ class _Hearing:
             lines=tuple(_lines(moves)),
             slips=slips,
             answered=answered,
-            questions=tuple(sorted(self._questions(bare), key=_when)),
+            questions=tuple(sorted(_unsettled(self._questions(bare), slips), key=_when)),
             caption_changes=changes,
             what_if=tuple(self._boards(bare)),
         )
@@ -421,17 +422,20 @@ class _Hearing:
         """The slips, each as sure as it deserves.
 
         What a rule says of the same words as a name stays, for it says more; the surer one tells
-        how sure it is.
+        how sure it is. Nothing is surer than what the speaker puts right himself.
         """
-        found = [replace(slip, sure=sure_slip(heard, slip)) for slip in self.slips.slips(heard)]
-        for slip in self.slips.named(heard) if named else ():
+        ruled = with_sides_as_said(self.slips.slips(heard), self.tokens, self.lexicon)
+        found = [replace(slip, sure=sure_slip(heard, slip)) for slip in ruled]
+        of_names = self.slips.named(heard) if named else ()
+        for slip in with_sides_as_said(of_names, self.tokens, self.lexicon):
             beside = [k for k, other in enumerate(found) if _share_words(slip.said, other.said)]
             for k in beside:
                 found[k] = replace(found[k], sure=max(found[k].sure, slip.sure))
             if not beside:
                 found.append(slip)
         for slip in found:
-            yield replace(slip, sure=1.0) if is_told(slip, heard.answered) else slip
+            sure = bool(slip.put_right) or is_told(slip, heard.answered)
+            yield replace(slip, sure=1.0) if sure else slip
 
     def _other_ways(self) -> tuple[tuple[tuple[int, float], ...], dict[int, float]]:
         """Where the nearest other ways part from the best, and what doing without a move costs."""
@@ -933,6 +937,12 @@ _TAKE_WORDS = frozenset(
 
 def _share_words(one: Said, other: Said) -> bool:
     return one.first < other.end and other.first < one.end
+
+
+def _unsettled(questions: Iterable[Question], slips: Iterable[HeardSlip]) -> Iterator[Question]:
+    """The questions but those about words that the speaker puts right himself."""
+    settled = [slip.said for slip in slips if slip.put_right]
+    return (q for q in questions if not any(_share_words(q.said, said) for said in settled))
 
 
 def _when(found: Question | CaptionChange | HeardSlip) -> tuple[int, int]:

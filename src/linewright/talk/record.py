@@ -60,7 +60,8 @@ class HeardSlip:
     """Something said wrong. `meant` is the move (or the piece and its square, or the side).
 
     `stood` says what stood on the board, `sure` (0 to 1) how sure it is, `line` the moves to the
-    position it was said in, `men` the pieces whose side was told wrong ("rook on e1"), if any.
+    position it was said in, `men` the pieces whose side was told wrong ("rook on e1"), if any,
+    `put_right` the words that say at once what was meant ("c2" of "b2, I mean c2"), if any do.
     """
 
     said: Said
@@ -70,6 +71,7 @@ class HeardSlip:
     stood: str
     line: tuple[str, ...]
     men: str = ""
+    put_right: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,20 +33,34 @@ class Repair:
 def as_put_right(
     slips: Iterator[HeardSlip], tokens: Sequence[Token], lexicon: Lexicon
 ) -> Iterator[HeardSlip]:
-    """The slips of what stands where, with the meaning that the speaker gives at once.
+    """The slips, with the meaning that the speaker gives at once where he gives it.
 
     Where he keeps the square and names no piece for it, what he meant is nothing on the board.
     """
     for slip in slips:
-        repair = _repair_behind(slip, tokens, lexicon) if _of_place(slip) else None
+        repair = _repair_behind(slip, tokens, lexicon)
         if repair is None or not repair.square:
+            yield slip
+        elif repair.square == _square_of(slip.meant):
+            yield replace(slip, stood=_put_right(repair), put_right=repair.words)
+        elif not _of_place(slip):
             yield slip
         elif not repair.piece and repair.square in _squares_said(slip, tokens, lexicon):
             continue
         elif (meant := _standing(slip, repair)) and meant != slip.meant:
-            yield replace(slip, meant=meant, stood=f'put right at once: "{repair.words}"')
+            yield replace(slip, meant=meant, stood=_put_right(repair), put_right=repair.words)
         else:
             yield slip
+
+
+def _put_right(repair: Repair) -> str:
+    return f'put right at once: "{repair.words}"'
+
+
+def _square_of(meant: str) -> str:
+    """The square of a place or a move: "Nc6", "exd8=Q+"; empty where there is none."""
+    found = re.search(r"([a-h][1-8])(?:=[QRBN])?[+#]?$", meant)
+    return found[1] if found else ""
 
 
 def _of_place(slip: HeardSlip) -> bool:
