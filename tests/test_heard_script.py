@@ -81,6 +81,24 @@ def test_opinions_are_no_slips_however_they_are_put() -> None:
 
 
 @pytest.mark.parametrize(
+    ("words", "wrong"),
+    [
+        ("Black's king on g8 is still in the middle.", True),
+        ("White's king is on h1.", True),
+        ("The white king stands on h2.", True),
+        ("Black's king is on e8.", False),
+        ("The king will be on g8 soon.", False),
+    ],
+)
+def test_a_king_that_stands_elsewhere_is_told_of_speech_too(words: str, wrong: bool) -> None:
+    """Found in use: the slip list told of a king on a square, and the check of the script did not."""
+    report = examined(
+        f"1.e4 d5 2.exd5 Nf6 3.d4 Nxd5 4.Nf3 Bg4 5.Be2 e6 6.O-O Nc6. {words} Then 7.c4."
+    )
+    assert ("statement-fails" in rules(report)) is wrong
+
+
+@pytest.mark.parametrize(
     ("body", "wanted"),
     [
         ("1.e4 e5 2.Bc4 Bc5 3.Qh5 Nf6 4.Qxf7#", []),

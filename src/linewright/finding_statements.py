@@ -39,7 +39,7 @@ from linewright.judging import (
     phrases_of,
     piece_choice,
 )
-from linewright.said_plainly import is_plainly_wrong
+from linewright.said_plainly import is_plainly_wrong, puts_a_king
 from linewright.source import Span
 from linewright.wordings import Fit, Listing, listings
 
@@ -520,6 +520,7 @@ class _Reader:
                 return again
         named = all(map(_is_named, phrases_of(told.fit.groups, form).values()))
         words, fact = self.text[told.start : told.end], made.fact
+        named = named or puts_a_king(words)
         if named and is_plainly_wrong(words, told.fit.family, fact.because, fact.offer):
             return made
         fact = replace(made.fact, true=None, because=f"of which board? here {made.fact.because}")
