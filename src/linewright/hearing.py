@@ -21,6 +21,7 @@ from linewright.statements import Answer, Verdict, judge
 from linewright.statements_of_lesson import AFTER, BEFORE
 from linewright.talk.answers import findings_of, without_answered
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
+from linewright.talk.mends import is_mended
 from linewright.talk.record import UNWEIGHED
 from linewright.talk.sureness import is_in_doubt, sure_slip
 from linewright.talk.transcript import Form, Transcript, read_transcript, source_from_bytes
@@ -82,7 +83,7 @@ def with_sides_told_wrong(heard: Heard) -> Heard:
     for verdict, said, line in _judged(heard):
         side = verdict.offer.removeprefix(OF_THE_OTHER)
         swapped = verdict.verdict == "fails" and verdict.offer == f"{OF_THE_OTHER}{side}"
-        if not swapped or side not in ("White", "Black"):
+        if not swapped or side not in ("White", "Black") or is_mended(heard.transcript, said):
             continue
         if _NAMES_A_SIDE.search(said.text) and not begins_question(said.text.lower().split()):
             slip = HeardSlip(said, side, "side", UNWEIGHED, verdict.because, line)
@@ -127,11 +128,12 @@ def answers_in(script: Path) -> Written:
 def statements_of(heard: Heard) -> Judged:
     """The statements of a talk about the boards it stands at, with their words and lines.
 
-    What fails on a board that is in doubt is not decided.
+    What fails on a board that is in doubt is not decided; what the teacher has mended is left out.
     """
     return tuple(
         (_undecided(verdict) if _fails_in_doubt(heard, verdict, said) else verdict, said, line)
         for verdict, said, line in _judged(heard)
+        if not is_mended(heard.transcript, said)
     )
 
 

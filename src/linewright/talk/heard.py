@@ -55,6 +55,7 @@ from linewright.talk.decoder import (
 from linewright.talk.doubts import Doubt, asked_once, made_by
 from linewright.talk.heard_names import misheard_names
 from linewright.talk.imagined import edited, imagined_boards
+from linewright.talk.mends import answers_in_captions, with_mends
 from linewright.talk.mentions import spoken_of
 from linewright.talk.phrases import Parser
 from linewright.talk.players import names_of_players, players, with_sides
@@ -140,7 +141,10 @@ def hear_reading(
     weights: Mapping[str, float] | None = None,
 ) -> Heard:
     """As `hear`, of a talk taken apart before, perhaps with other prices than the fitted ones."""
-    return heard_with(answers or {}, lambda kept: _Hearing(reading, counts, kept, weights).heard())
+    known = {**answers_in_captions(reading.transcript), **(answers or {})}
+    return with_mends(
+        heard_with(known, lambda kept: _Hearing(reading, counts, kept, weights).heard())
+    )
 
 
 def hear_names(

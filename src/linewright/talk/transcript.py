@@ -97,11 +97,23 @@ class Heading:
 
 
 @dataclass(frozen=True, slots=True)
+class Mend:
+    """What the teacher has put behind words said wrong: "[means Nc6]".
+
+    `words` are those before it, half open, as far as they go without a mark.
+    """
+
+    span: Span
+    words: tuple[int, int]
+    means: str
+
+
+@dataclass(frozen=True, slots=True)
 class Transcript:
     """What was said: words in the order of the file, with their times where there are any.
 
-    `notes` are comments (WebVTT ``NOTE``, HTML comments), `sounds` labels such as ``[music]``;
-    neither is spoken.
+    `notes` are comments (WebVTT ``NOTE``, HTML comments), `sounds` labels such as ``[music]``,
+    `mends` what stands in brackets behind words said wrong; none of them is spoken.
 
     >>> talk = read_transcript(Source("talk.srt", "00:00:01,000 --> 00:00:02,000\\nKnight f3\\n"))
     >>> [(word.text, word.start_ms, word.timing.value) for word in talk.words]
@@ -116,6 +128,7 @@ class Transcript:
     notes: tuple[Span, ...] = ()
     sounds: tuple[Span, ...] = ()
     findings: tuple[Finding, ...] = ()
+    mends: tuple[Mend, ...] = ()
 
     @property
     def timing(self) -> Timing:
@@ -284,14 +297,48 @@ def read_transcript(source: Source) -> Transcript:
     formal standard); times in brackets as typists of interviews write them (common practice, no
     source). **Cost**: linear in the text.
     """
-    lines = _lines(source.text)
+    lines = _lines(_without_mends(source.text))
     form = _form(source, lines)
     reading = _Reading(source, form)
     if form is Form.TEXT:
         _read_text(reading, lines)
     else:
         _read_captions(reading, lines)
-    return _assemble(reading)
+    transcript = _assemble(reading)
+    return replace(transcript, mends=tuple(_mends(transcript)))
+
+
+_MEND = re.compile(r"(?P<gap> *)\[means:? (?P<means>[^\[\]]{1,100})\](?P<mark>[.,;:!?…]*)")
+MENDED_WORDS = 8
+"""So many words at most before a mend are those it is about."""
+
+
+def _without_mends(text: str) -> str:
+    """The text with blanks for what mends say, their marks behind the words before them.
+
+    >>> _without_mends("to b6 [means Nc6]. Then")
+    'to b6.             Then'
+    """
+    return _MEND.sub(_blank, text)
+
+
+def _blank(mend: re.Match[str]) -> str:
+    breaks = [char if char in "\r\n" else " " for char in mend[0]]
+    return mend["mark"] + "".join(breaks[len(mend["mark"]) :])
+
+
+def _mends(transcript: Transcript) -> Iterator[Mend]:
+    """What is mended in the text, with the words before it."""
+    words, before = transcript.words, 0
+    for found in _MEND.finditer(transcript.source.text):
+        end = bisect_right(words, found.start(), key=lambda word: word.span.start)
+        first = max(end - 1, before)
+        while first > max(end - MENDED_WORDS, before) and not words[first - 1].mark:
+            first -= 1
+        if first < end:
+            means = " ".join(found["means"].split())
+            yield Mend(Span(found.start("means"), found.end("means")), (first, end), means)
+            before = end
 
 
 _ARROW = re.compile(r"-->")

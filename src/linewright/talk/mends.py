@@ -1,0 +1,72 @@
+"""What a teacher has mended in the transcript itself: "knight to b6 [means Nc6]".
+
+The words stay as they were said. A move that is meant is heard as an answer is; no slip is told of
+the words, nor is anything asked of them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+
+from linewright.talk.answers import move_in, overlap, plain
+from linewright.talk.record import Answered, Heard, HeardSlip, Said
+from linewright.talk.transcript import Mend, Transcript
+
+_WHOSE = re.compile(r"(?i)(?:white|black) (?:plays )?")
+_CASTLES = {"castles": "O-O", "castles kingside": "O-O", "castles queenside": "O-O-O"}
+
+
+def answers_in_captions(transcript: Transcript) -> Mapping[str, str]:
+    """The moves that mends mean, as answers about the words before them."""
+    return {_place(transcript, mend): move for mend in transcript.mends if (move := _move(mend))}
+
+
+def is_mended(transcript: Transcript, said: Said) -> bool:
+    """Whether the teacher has mended some of these words in the transcript."""
+    return any(overlap((said.first, said.end), mend.words) for mend in transcript.mends)
+
+
+def with_mends(heard: Heard) -> Heard:
+    """The talk without slips and questions in words that are mended.
+
+    A mend that could not be followed as a move is told, unless it says of a slip what was meant.
+    """
+    transcript = heard.transcript
+    if not transcript.mends:
+        return heard
+    mends = {_place(transcript, mend): mend for mend in transcript.mends}
+    answered = tuple(
+        one
+        for one in heard.answered
+        if (mend := mends.get(one.place)) is None
+        or (one.fault and not any(_says(mend, slip) for slip in heard.slips))
+    )
+    return replace(
+        heard,
+        slips=tuple(slip for slip in heard.slips if not is_mended(transcript, slip.said)),
+        questions=tuple(one for one in heard.questions if not is_mended(transcript, one.said)),
+        answered=tuple(_as_mend(one) if one.place in mends else one for one in answered),
+    )
+
+
+def _place(transcript: Transcript, mend: Mend) -> str:
+    first, end = mend.words
+    words = " ".join(plain(word.text) for word in transcript.words[first:end])
+    return f"word {first + 1} {words}"
+
+
+def _move(mend: Mend) -> str:
+    means = _WHOSE.sub("", mend.means, count=1)
+    return _CASTLES.get(means.lower()) or move_in(means)
+
+
+def _says(mend: Mend, slip: HeardSlip) -> bool:
+    """Whether a mend gives the meaning of a slip in its words."""
+    within = overlap((slip.said.first, slip.said.end), mend.words)
+    return within and slip.meant.rstrip("+#") == mend.means.rstrip("+#")
+
+
+def _as_mend(one: Answered) -> Answered:
+    return replace(one, answer=f"[means {one.answer}]")

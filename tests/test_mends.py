@@ -1,0 +1,87 @@
+"""What a teacher mends in the transcript itself: words said wrong, with what they mean behind them."""
+
+from __future__ import annotations
+
+from html import unescape
+
+import pytest
+
+from linewright.hearing import statements_of, with_answers_told, with_sides_told_wrong
+from linewright.hearing_sheet import hearing_sheet
+from linewright.source import Source
+from linewright.talk.heard import Heard, hear
+from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import corrected_captions, meaning, script_text
+
+QUEENS_GAMBIT = (
+    "[0:01] White plays d4, d5, c4, e6, knight c3, knight f6, e3, bishop e7, knight f3, castles,"
+    " bishop d3.\n[0:14] Black takes on c4. White takes back with the knight. Then c5, castles, a6, a4,"
+    " knight c6, queen e2.\n[0:30] The white knight on c6 looks at d4. Black plays queen c7, and the"
+    " bishop on b4 looks at f7.\n[0:40] White's king on h1 is safe.\n"
+)
+VTT = (
+    "WEBVTT\n\n00:01.000 --> 00:12.000\nWhite plays e4, e5, knight f3, knight c6, bishop c4,\nbishop c5,"
+    " c3, knight f5.\n\n00:12.500 --> 00:20.000\nThen d3, d6, castles, castles, rook e1 and a6.\n"
+)
+
+
+def heard(text: str, name: str = "talk.txt") -> Heard:
+    talk = with_sides_told_wrong(hear(read_transcript(Source(name, text))))
+    return with_answers_told(talk)
+
+
+def moves(talk: Heard) -> list[str]:
+    return [" ".join(move.san for move in line.moves) for line in talk.lines]
+
+
+def mended(text: str, name: str = "talk.txt") -> tuple[Heard, str]:
+    """A talk, and its text with each slip mended as the proof sheet offers it."""
+    talk = heard(text, name)
+    sheet = unescape(hearing_sheet(talk))
+    for slip in talk.slips:
+        mend = f"{slip.said.text} [means {meaning(slip)}]"
+        assert slip.said.text in text
+        if slip.sure >= 0.6:
+            assert mend in sheet
+        text = text.replace(slip.said.text, mend, 1)
+    return talk, text
+
+
+@pytest.mark.parametrize(("text", "name"), [(QUEENS_GAMBIT, "talk.txt"), (VTT, "talk.vtt")])
+def test_what_the_proof_sheet_offers_for_captions_is_read_as_a_mend(text: str, name: str) -> None:
+    """Found in use: the brackets were read as words, and the slip was told again beside them."""
+    first, mend = mended(text, name)
+    assert first.slips
+    talk = heard(mend, name)
+    assert not talk.slips
+    assert [word.text for word in talk.transcript.words] == [w.text for w in first.transcript.words]
+    assert [word.mark for word in talk.transcript.words] == [w.mark for w in first.transcript.words]
+    assert moves(talk) == moves(first)
+    assert talk.transcript.findings == first.transcript.findings
+    assert {q.said.text for q in talk.questions} <= {q.said.text for q in first.questions}
+    assert corrected_captions(talk) == mend
+    assert "means" not in script_text(talk)
+
+
+def test_a_mend_tells_the_move_that_is_meant() -> None:
+    text = QUEENS_GAMBIT.replace("the knight. Then", "the knight [means Bxc4]. Then")
+    assert any("dxc4 Bxc4 c5" in line for line in moves(heard(text)))
+    other = text.replace("6 looks", "6 [means the black knight on c6] looks")
+    talk = heard(other)
+    assert "c6" not in " ".join(slip.said.text for slip in talk.slips)
+    assert not any("c6" in v.statement.words for v, _, _ in statements_of(talk))
+
+
+def test_a_mend_that_cannot_be_followed_changes_nothing_and_is_told() -> None:
+    talk = heard(QUEENS_GAMBIT.replace("the knight. Then", "the knight [means Rxc4]. Then"))
+    told = [f.message for f in talk.transcript.findings if f.rule == "answer-not-followed"]
+    assert len(told) == 1 and "[means Rxc4]" in told[0] and "Bxc4 can" in told[0]
+    assert moves(talk) == moves(heard(QUEENS_GAMBIT))
+
+
+def test_words_between_brackets_are_words_where_they_mend_nothing() -> None:
+    talk = read_transcript(
+        Source("talk.txt", "[0:01] Knight f3 [by which White means no harm]. e5.")
+    )
+    assert not talk.mends and "harm" in talk.text
+    assert not read_transcript(Source("talk.txt", "[means Nf3] Knight f3.")).mends
