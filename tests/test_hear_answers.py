@@ -9,10 +9,16 @@ import pytest
 from typer.testing import CliRunner
 
 from linewright.cli import app
-from linewright.hearing import answers_in, hear_file, with_answers_told, with_sides_told_wrong
+from linewright.hearing import (
+    answers_in,
+    as_record,
+    hear_file,
+    with_answers_told,
+    with_sides_told_wrong,
+)
 from linewright.hearing_sheet import hearing_sheet
 from linewright.source import Source
-from linewright.talk.answers import Place, move_in, place_of
+from linewright.talk.answers import Place, move_in, place_of, plain
 from linewright.talk.heard import Heard, hear
 from linewright.talk.transcript import read_transcript
 from linewright.talk.writing import changes_table, script_text, slip_list
@@ -127,6 +133,21 @@ def test_an_answered_place_is_not_asked_about_again(words: str) -> None:
             assert not messages(again)
             answered = set(range(question.said.first, question.said.end))
             assert not any(answered & set(range(q.said.first, q.said.end)) for q in again.questions)
+
+
+@pytest.mark.parametrize("words", ASKED)
+def test_a_program_can_answer_by_the_key_of_a_talk_without_times(words: str) -> None:
+    """Found in use: without times nothing in the JSON said where a question was."""
+    record = as_record(heard(words))
+    assert record["questions"]
+    for question in record["questions"]:
+        assert question["at"] is None and question["word"] > 0
+        again = heard(words, {question["key"]: question["choices"][0]})
+        assert not messages(again)
+        assert question["key"] not in [other["key"] for other in as_record(again)["questions"]]
+    told = [move for line in record["lines"] for move in line["moves"] if move["said"]]
+    spoken = words.split()
+    assert all(plain(spoken[m["word"] - 1]) == m["key"].split()[2] for m in told)
 
 
 def test_a_question_is_asked_again_where_its_answer_cannot_be_followed() -> None:

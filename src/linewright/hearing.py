@@ -19,7 +19,7 @@ from linewright.hearing_text import when
 from linewright.judging import Place
 from linewright.statements import Answer, Verdict, judge
 from linewright.statements_of_lesson import AFTER, BEFORE
-from linewright.talk.answers import findings_of, without_answered
+from linewright.talk.answers import findings_of, place_of, without_answered
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
 from linewright.talk.mends import is_mended
 from linewright.talk.record import UNWEIGHED
@@ -221,6 +221,13 @@ def _at(said: Said | None) -> float | None:
     return None if said is None or said.at_ms is None else round(said.at_ms / 1000, 3)
 
 
+def _place(said: Said | None) -> dict[str, Any]:
+    """Where words are said: when, which word they begin with, and as an answer names them."""
+    if said is None:
+        return {"at": None, "word": None, "key": None}
+    return {"at": _at(said), "word": said.first + 1, "key": place_of(said)}
+
+
 def as_record(heard: Heard) -> dict[str, Any]:
     """The report of `linewright hear --json` (see `schemas/hear.schema.json`)."""
     return {
@@ -234,18 +241,18 @@ def as_record(heard: Heard) -> dict[str, Any]:
         "slips": [_slip(slip) for slip in heard.slips],
         "questions": [
             {
-                "at": _at(q.said), "said": q.said.text, "text": q.text,
+                **_place(q.said), "said": q.said.text, "text": q.text,
                 "choices": list(q.choices), "moves": list(q.line),
             }
             for q in heard.questions
         ],
         "statements": [_statement(*item) for item in statements_of(heard)],
         "caption_changes": [
-            {"at": _at(c.said), "was": c.said.text, "now": c.now, "sure": c.sure}
+            {**_place(c.said), "was": c.said.text, "now": c.now, "sure": c.sure}
             for c in heard.caption_changes
         ],
         "what_if": [
-            {"at": _at(w.said), "said": w.said.text, "edits": w.edits, "fen": w.fen,
+            {**_place(w.said), "said": w.said.text, "edits": w.edits, "fen": w.fen,
              "moves": list(w.line)}
             for w in heard.what_if
         ],
@@ -257,19 +264,20 @@ def as_record(heard: Heard) -> dict[str, Any]:
 
 
 def _move(move: HeardMove) -> dict[str, Any]:
-    return {"san": move.san, "at": _at(move.said), "said": move.said.text if move.said else None}
+    said = move.said.text if move.said else None
+    return {"san": move.san, **_place(move.said), "said": said}
 
 
 def _slip(slip: HeardSlip) -> dict[str, Any]:
     return {
-        "at": _at(slip.said), "said": slip.said.text, "meant": slip.meant, "kind": slip.kind,
+        **_place(slip.said), "said": slip.said.text, "meant": slip.meant, "kind": slip.kind,
         "sure": slip.sure, "stood": slip.stood, "moves": list(slip.line),
     }  # fmt: skip
 
 
 def _statement(verdict: Verdict, said: Said, line: tuple[str, ...]) -> dict[str, Any]:
     return {
-        "at": _at(said), "words": verdict.statement.words, "family": verdict.statement.family,
+        **_place(said), "words": verdict.statement.words, "family": verdict.statement.family,
         "verdict": verdict.verdict, "because": verdict.because,
         "squares": list(verdict.squares), "moves": list(line),
     }  # fmt: skip
