@@ -13,6 +13,8 @@ from linewright.hearing import (
     answers_in,
     as_record,
     hear_file,
+    report_text,
+    statements_of,
     with_answers_told,
     with_sides_told_wrong,
 )
@@ -489,6 +491,18 @@ def test_a_slip_that_an_answer_tells_is_sure(meant: str) -> None:
         ("queen d4", meant, 1)
     ]
     assert "look at it first" not in slip_list(talk)
+
+
+def test_an_answered_slip_is_told_once() -> None:
+    """Found in use: beside the slip stood that its words do not hold, in terminal and margin."""
+    place, move = "0:15 takes back with the knight", "7.Bxc4"
+    talk = heard(GAMBIT, {place: move})
+    judged = statements_of(talk)
+    assert any(v.verdict == "fails" and "knight" in v.statement.words for v, _, _ in judged)
+    told = report_text(talk, judged)
+    assert told.count("takes back with the knight") == 1 and "not hold" not in told
+    sheet = hearing_sheet(talk, judged)
+    assert "Failing statement" not in sheet
 
 
 def test_a_slip_beside_an_answer_is_as_sure_as_before() -> None:

@@ -14,7 +14,7 @@ import chess
 
 from linewright.build import load, write_file
 from linewright.errors import CannotReadError
-from linewright.hearing_sheet import hearing_sheet, stem_of
+from linewright.hearing_sheet import hearing_sheet, stem_of, tells_slip
 from linewright.hearing_text import when
 from linewright.judging import Place
 from linewright.statements import Answer, Verdict, judge
@@ -377,12 +377,11 @@ def report_text(heard: Heard, judged: Judged = ()) -> str:
 
 
 def _failing(heard: Heard, judged: Judged) -> list[tuple[Verdict, Said]]:
-    """The statements that do not hold and are no slips."""
-    slips = {slip.said.first for slip in heard.slips}
+    """The statements that do not hold, but for those in whose words a slip is told."""
     return [
         (verdict, said)
         for verdict, said, _ in judged
-        if verdict.verdict == "fails" and said.first not in slips
+        if verdict.verdict == "fails" and not tells_slip(heard, said)
     ]
 
 

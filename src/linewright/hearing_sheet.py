@@ -34,7 +34,7 @@ from linewright.margin import (
 )
 from linewright.reading import curled_text, printed
 from linewright.statements import Verdict
-from linewright.talk.answers import place_of
+from linewright.talk.answers import overlap, place_of
 from linewright.talk.heard import Heard, HeardLine, HeardSlip, Question, Said, WhatIf, line_text
 from linewright.talk.titles import title_of
 from linewright.talk.transcript import Timing
@@ -176,10 +176,15 @@ def _drafts(heard: Heard, statements: Sequence[Judged]) -> Iterator[_Draft]:
     yield from (_of_slip(slip) for slip in heard.slips)
     yield from (_of_question(question) for question in heard.questions)
     yield from (_of_board(board) for board in heard.what_if)
-    slipped = {slip.said.first for slip in heard.slips}
     for verdict, said, line in statements:
-        if verdict.verdict == "fails" and said.first not in slipped:
+        if verdict.verdict == "fails" and not tells_slip(heard, said):
             yield _of_statement(verdict, said, line)
+
+
+def tells_slip(heard: Heard, said: Said) -> bool:
+    """Whether a slip is told of some of these words: then nothing else is wrong with them."""
+    words = (said.first, said.end)
+    return any(overlap((slip.said.first, slip.said.end), words) for slip in heard.slips)
 
 
 def _of_slip(slip: HeardSlip) -> _Draft:
