@@ -259,7 +259,7 @@ def test_the_example_of_the_page_about_hearing_works(tmp_path: Path) -> None:
     runner = CliRunner()
     first = runner.invoke(app, ["hear", str(talk)]).stdout
     asked = fenced("console").splitlines()[1:]
-    assert asked == first.splitlines()[-len(asked) :]
+    assert asked == first.splitlines()[: len(asked)]
     head = fenced("yaml")
     answers = dict(written_answers(Source("club.script.md", head)).pairs)
     assert len(answers) == 3

@@ -441,10 +441,46 @@ def test_an_edited_script_is_kept_once_and_it_is_said_how_to_go_on_with_it(tmp_p
     for _ in range(3):
         script.write_text(edited, "utf-8")
         said = runner.invoke(app, ["hear", str(talk)]).output
-        assert (
-            "rename talk.script.before-1.md to a name of your own, such as talk-lesson.md" in said
+        told = said.splitlines()[-1]
+        assert told.startswith(f"your own changes to talk.script.md are kept in {folder}")
+        assert told.endswith(
+            "talk.script.before-1.md: to go on with them, rename it, for example to"
+            " talk-lesson.md, which no hearing writes over"
         )
     assert [path.name for path in folder.glob("*before*")] == ["talk.script.before-1.md"]
+
+
+def test_a_hearing_again_with_answers_keeps_no_copy_and_is_told_of_in_one_line(
+    tmp_path: Path,
+) -> None:
+    """Found in use: seven lines stood before the findings, and a copy where only answers were new."""
+    talk, folder = tmp_path / "talk.txt", tmp_path / "talk"
+    talk.write_text(
+        "[0:01] White plays e4, Black replies e5, knight f3, knight c6, bishop c4, bishop c5, and the"
+        " knight comes out. Then d3 d6 and the rook comes to e1.\n",
+        "utf-8",
+    )
+    runner = CliRunner()
+    script = folder / "talk.script.md"
+    answers = (
+        '\nanswers:\n  "0:08 knight comes out": "4.Nc3"\n---\n',
+        '\n  "0:09 d3": "5.d3"\n---\n',
+    )
+    for head in ("\n---\n", *answers):
+        if script.exists():
+            script.write_text(script.read_text("utf-8").replace("\n---\n", head, 1), "utf-8")
+        said = runner.invoke(app, ["hear", str(talk)]).output.splitlines()
+        assert said[-1] == f"wrote {folder / 'talk.script.md'}, talk.slips.md," + (
+            " talk.corrected.txt, talk.changes.md, talk.proof.html"
+        )
+        assert " corrections" in said[-2] and not any("kept" in line for line in said)
+        assert not any("answer" in line for line in said)
+    assert not list(folder.glob("*before*"))
+    assert "4.Nc3" in script.read_text("utf-8")
+    script.write_text(script.read_text("utf-8").replace("Then", "And then"), "utf-8")
+    said = runner.invoke(app, ["hear", str(talk)]).output.splitlines()
+    assert said[-1].startswith("your own changes to talk.script.md are kept in ")
+    assert "And then" in (folder / "talk.script.before-1.md").read_text("utf-8")
 
 
 def test_the_last_words_of_a_hearing_count_the_statements_that_fail(tmp_path: Path) -> None:
@@ -454,17 +490,17 @@ def test_the_last_words_of_a_hearing_count_the_statements_that_fail(tmp_path: Pa
         "White plays e4, Black replies e5, knight f3, knight c6. Black has castled.", "utf-8"
     )
     said = CliRunner().invoke(app, ["hear", str(talk)]).output.splitlines()
-    assert said[-1].endswith("0 corrections, 1 statement that does not hold")
-    assert said[-2].startswith('word 11 does not hold: "Black has castled": ')
+    assert said[-2].endswith("0 corrections, 1 statement that does not hold")
+    assert said[-3].startswith('word 11 does not hold: "Black has castled": ')
     talk.write_text(
         "White plays e4, Black replies e5, knight f3, knight c6." + 7 * " Black has castled.",
         "utf-8",
     )
     said = CliRunner().invoke(app, ["hear", str(talk)]).output.splitlines()
-    assert said[-2] == "and 2 more on the proof sheet"
+    assert said[-3] == "and 2 more on the proof sheet"
     talk.write_text("White plays e4, Black replies e5, knight f3, knight c6.", "utf-8")
     said = CliRunner().invoke(app, ["hear", str(talk)]).output.splitlines()
-    assert said[-1].startswith("1 line, 4 moves said")
+    assert said[-2].startswith("1 line, 4 moves said")
 
 
 def test_questions_and_changes_stand_in_the_order_of_the_talk() -> None:
@@ -545,10 +581,10 @@ def test_a_square_never_begins_with_a_capital() -> None:
 def test_a_script_of_a_lesson_is_not_called_lesson_twice(tmp_path: Path) -> None:
     """Found in use: "tuesday-lesson-lesson.md" was the name to go on with."""
     kept = tmp_path / "tuesday-lesson.script.before-1.md"
-    assert "a name of your own, such as tuesday-lesson.md, and" in kept_text(kept)
+    assert "for example to tuesday-lesson.md, which" in kept_text(kept)
     (tmp_path / "tuesday-lesson.md").touch()
-    assert "such as tuesday-lesson-lesson.md, and" in kept_text(kept), "that name is taken"
-    assert "such as tuesday-lesson.md, and" in kept_text(tmp_path / "tuesday.script.before-2.md")
+    assert "to tuesday-lesson-lesson.md, which" in kept_text(kept), "that name is taken"
+    assert "to tuesday-lesson.md, which" in kept_text(tmp_path / "tuesday.script.before-2.md")
 
 
 def test_the_lines_stand_in_the_order_in_which_they_are_said() -> None:

@@ -7,6 +7,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -34,7 +35,7 @@ from linewright.talk.writing import (
     script_text,
     slip_list,
 )
-from linewright.talk.written_answers import Written, written_answers
+from linewright.talk.written_answers import Written, without_answers, written_answers
 
 Answers = tuple[tuple[str, str], ...]
 
@@ -284,14 +285,18 @@ def _statement(verdict: Verdict, said: Said, line: tuple[str, ...]) -> dict[str,
 
 
 def keep_script(heard: Heard, folder: Path, answers: Answers = ()) -> Path | None:
-    """Sets aside the script of an earlier hearing, which may be edited, if the new one differs.
+    """Sets aside the script of an earlier hearing, if its teacher changed more than the answers.
 
-    Returns where it is kept, perhaps from before, or None where nothing had to be.
+    What the hearing wrote is known by the mark it left in the proof sheet; without one all that the
+    new script has otherwise may be the teacher's. Returns where it is kept, perhaps from before, or
+    None where nothing had to be.
 
     Raises: CannotWriteError.
     """
     path = folder / f"{stem_of(heard)}.script.md"
     if not path.exists() or (old := path.read_bytes()) == script_text(heard, answers).encode():
+        return None
+    if mark_of(old.decode("utf-8", "replace")) == _mark_in(folder / f"{stem_of(heard)}.proof.html"):
         return None
     for number in itertools.count(1):
         kept = folder / f"{stem_of(heard)}.script.before-{number}.md"
@@ -302,14 +307,47 @@ def keep_script(heard: Heard, folder: Path, answers: Answers = ()) -> Path | Non
     raise AssertionError("numbers do not end")
 
 
+def mark_of(script: str) -> str:
+    """What tells a script from others, but for the answers in its head and the ends of lines."""
+    text = without_answers("\n".join(script.splitlines()))
+    return sha256(text.strip().encode()).hexdigest()[:MARK_LETTERS]
+
+
+MARK_LETTERS = 16
+_MARK = re.compile(r"<!-- the script as it was written: ([0-9a-f]+) -->\s*$")
+
+
+def _mark_in(sheet: Path) -> str:
+    """The mark of the script that was written with a proof sheet; empty where there is none."""
+    try:
+        found = _MARK.search(sheet.read_text("utf-8", "replace"))
+    except OSError:
+        return ""
+    return found[1] if found else ""
+
+
+def _marked(sheet: str, script: str) -> str:
+    return f"{sheet.rstrip()}\n<!-- the script as it was written: {mark_of(script)} -->\n"
+
+
+def wrote_text(written: Sequence[Path], kept: Path | None) -> str:
+    """What was written, in one line, and where a teacher's own changes are, in another.
+
+    >>> wrote_text([Path("t/t.script.md"), Path("t/t.proof.html")], None)
+    'wrote t/t.script.md, t.proof.html'
+    """
+    first, *others = written
+    told = "wrote " + ", ".join([str(first), *(path.name for path in others)])
+    return told if kept is None else f"{told}\n{kept_text(kept)}"
+
+
 def kept_text(kept: Path) -> str:
-    """What is said of a script that was set aside, and how edits in it are kept."""
+    """What is said of a script with changes that was set aside, and how to go on with it."""
     name = re.sub(r"\.before-\d+(?=\.md$)", "", kept.name)
     own = _own_name(kept.with_name(name))
     return (
-        f"{name} is written anew with the answers from its head; as it was it is kept: {kept}\n"
-        f"if you edited it, rename {kept.name} to a name of your own, such as {own}, and go on"
-        " with that file: no hearing writes over it"
+        f"your own changes to {name} are kept in {kept}: to go on with them, rename it, for example"
+        f" to {own}, which no hearing writes over"
     )
 
 
@@ -332,12 +370,13 @@ def write_all(
     stem = stem_of(heard)
     ending = {Form.VTT: "vtt", Form.SRT: "srt", Form.TEXT: "txt"}[heard.transcript.form]
     verdicts = statements_of(heard) if judged is None else judged
+    script = script_text(heard, answers)
     files: dict[str, Callable[[], str]] = {
-        f"{stem}.script.md": lambda: script_text(heard, answers),
+        f"{stem}.script.md": lambda: script,
         f"{stem}.slips.md": lambda: slip_list(heard),
         f"{stem}.corrected.{ending}": lambda: corrected_captions(heard),
         f"{stem}.changes.md": lambda: changes_table(heard),
-        f"{stem}.proof.html": lambda: hearing_sheet(heard, verdicts, answers),
+        f"{stem}.proof.html": lambda: _marked(hearing_sheet(heard, verdicts, answers), script),
     }
     folder.mkdir(parents=True, exist_ok=True)
     return [write_file(folder / name, made().encode()) for name, made in files.items()]

@@ -58,10 +58,10 @@ def hear(
         answers_in,
         hear_file,
         keep_script,
-        kept_text,
         report_text,
         statements_of,
         write_all,
+        wrote_text,
     )
 
     folder = out or talk.with_suffix("")
@@ -86,8 +86,5 @@ def hear(
     except (LinewrightError, OSError) as error:
         typer.echo(f"linewright hear: {error}", err=True)
         raise typer.Exit(2) from error
-    if kept is not None:
-        typer.echo(kept_text(kept))
-    for path in written:
-        typer.echo(f"wrote {path}")
     typer.echo(report_text(heard, judged))
+    typer.echo(wrote_text(written, kept))

@@ -81,6 +81,24 @@ def _begins_answers(line: str) -> bool:
     return bool(re.match(r"answers?\s*:|answers?$", line))
 
 
+def without_answers(text: str) -> str:
+    """A script without the answers in its head, however they are written there.
+
+    >>> without_answers('---\\ntitle: T\\nanswers:\\n  "0:07 d5": "d5"\\n---\\n\\nWords.\\n')
+    '---\\ntitle: T\\n---\\n\\nWords.\\n'
+    """
+    head = _head(text)
+    answers = set(_lines_of_answers(head))
+    kept = [line for line in head.splitlines(keepends=True) if not _is_of_answers(line, answers)]
+    return text.replace(head, "".join(kept), 1) if head else text
+
+
+def _is_of_answers(line: str, answers: set[str]) -> bool:
+    bare = line.strip()
+    of_them = bare in answers or _begins_answers(bare) or bare.startswith(UNREAD)
+    return not bare or of_them
+
+
 def _lines_of_answers(head: str) -> Iterator[str]:
     """The lines that are, or should be, answers: below their key, or shaped like one anywhere."""
     inside = False
