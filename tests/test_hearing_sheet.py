@@ -408,6 +408,36 @@ def test_a_browser_shows_it_without_complaint(tmp_path: Path, sheet: str) -> Non
             page.close()
 
 
+@pytest.mark.browser
+@pytest.mark.parametrize("width", [1100, 1280])
+def test_how_a_line_ends_is_one_word_on_one_line(tmp_path: Path, width: int) -> None:
+    """Found in use: beside long lines "shown" was broken as "sho" and "wn"."""
+    moves = (
+        "knight f3, knight c6, bishop b5, a6, bishop a4, knight f6, castles, bishop e7, rook e1, b5"
+    )
+    path = tmp_path / "sheet.html"
+    path.write_text(
+        sheet_of(
+            heard_of(
+                f"[0:00] e4 e5, {moves}, bishop b3, d6, c3, castles, h3, knight a5, bishop c2, c5, d4,"
+                " queen c7, knight b d2, c takes d4, c takes d4, bishop b7.\n[1:00] If White plays"
+                " knight f1, rook a c8, bishop d3 and knight c4.\n",
+                "talk.txt",
+            )
+        )
+    )
+    with chromium() as browser:
+        page = browser.new_page(viewport={"width": width, "height": 844})
+        page.goto(path.as_uri())
+        lines = page.evaluate(
+            "[...document.querySelectorAll('.lines td:nth-child(2), .lines th')].map(cell => {"
+            "const range = document.createRange(); range.selectNodeContents(cell);"
+            "return new Set([...range.getClientRects()].map(box => box.top)).size})"
+        )
+        assert len(lines) > 3 and set(lines) == {1}
+        page.close()
+
+
 def test_an_edited_script_is_kept_when_a_talk_is_heard_again(tmp_path: Path) -> None:
     """Found in use: a teacher's changes were gone after another hearing, without a word."""
     talk = tmp_path / "talk.txt"

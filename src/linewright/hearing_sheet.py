@@ -210,7 +210,7 @@ def _of_question(question: Question) -> _Draft:
     margin = MarginNote(
         0, "note", "Question", when(question.said),
         f"{printed(sentence(question.text).rstrip('.'))}?",
-        mend="To answer, in the script’s head (or any other move in SAN; -- for none):",
+        mend="To answer, in the script’s head (or any other move in SAN, or only talk):",
         to_copy=tuple(pairs),
     )  # fmt: skip
     marks = tuple(_marks(question.line, question.choices))
