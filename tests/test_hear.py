@@ -977,3 +977,28 @@ def test_no_heading_stands_within_the_right_answer() -> None:
     )
     text = script_text(heard(words))
     assert "\n\n## After 2.f4\n\nSo the right answer" in text
+
+
+TWO_KNIGHTS = (
+    "White plays e4, Black answers e5, knight f3, knight c6, bishop c4, knight f6. Now knight g5, d5,"
+    " e takes d5, knight a5, bishop b5 check, c6, d takes c6, b takes c6, bishop e2, h6, knight f3, e4."
+)
+
+
+def test_a_board_before_a_move_is_gone_back_to() -> None:
+    """Found in use: "before knight g5" was heard as the knight on b4, or as a move to d4."""
+    talk = heard(
+        f"{TWO_KNIGHTS} All right. Go back to the start, to the position with the two knights out, before"
+        " knight g5. You can play d4 instead. Black takes, e takes d4, and White castles."
+    )
+    assert "e4 e5 Nf3 Nc6 Bc4 Nf6 d4 exd4 O-O" in lines(talk) and len(talk.lines) == 2
+    assert not talk.questions
+    assert "with the two knights out, before knight g5." in script_text(talk)
+
+
+@pytest.mark.parametrize(
+    "told", ["bishop before", "and the bishop comes to before", "bishop, before,"]
+)
+def test_a_square_that_sounds_like_before_is_heard_behind_a_piece(told: str) -> None:
+    talk = heard(f"d4 knight f6, c4 e6, knight c3 {told} knight f3, castles, e3, d5.")
+    assert lines(talk) == ["d4 Nf6 c4 e6 Nc3 Bb4 Nf3 O-O e3 d5"]

@@ -212,10 +212,34 @@ class Reading:
         tokens = with_sides(tokens, players(tokens))
         lexicon = Lexicon.of(tokens)
         imagined = list(imagined_boards(lexicon))
-        phrases = with_clauses(lexicon, Parser(lexicon).phrases(imagined), goes)
+        parsed = without_before(lexicon, Parser(lexicon).phrases(imagined))
+        phrases = with_clauses(lexicon, parsed, goes)
         phrases = CueReader(lexicon).read(phrases)
         phrases = spoken_of(tokens, tell(tokens, phrases, telling))
         return cls(transcript, tokens, lexicon, phrases, themes(transcript.text), book, names)
+
+
+def without_before(
+    lexicon: Lexicon, phrases: Mapping[int, Sequence[Phrase]]
+) -> dict[int, list[Phrase]]:
+    """The phrases without those that read b4 in "before knight g5".
+
+    A recogniser writes "before" for b4 behind a piece; a piece behind it is one of the move that the
+    talk goes back before.
+    """
+
+    def tells_time(phrase: Phrase) -> bool:
+        k = phrase.first
+        return (
+            lexicon.text(k) == "before"
+            and lexicon.text(k + 1) in PIECES
+            and lexicon.tokens[k + 1].gap < 0.3
+            and lexicon.square(k + 2) is not None
+            and lexicon.text(k - 1) not in ARTICLES | OWNED | set(PIECES)
+        )
+
+    kept = {first: [p for p in same if not tells_time(p)] for first, same in phrases.items()}
+    return {first: same for first, same in kept.items() if same}
 
 
 def with_you(
