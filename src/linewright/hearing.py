@@ -235,6 +235,8 @@ def as_record(heard: Heard) -> dict[str, Any]:
         "version": 1,
         "talk": heard.transcript.source.name,
         "timing": heard.transcript.timing.value,
+        "teacher": heard.teacher,
+        "club": heard.club,
         "lines": [
             {"kind": line.kind, "moves": [_move(move) for move in line.moves]}
             for line in heard.lines

@@ -57,6 +57,7 @@ from linewright.talk.heard_names import misheard_names
 from linewright.talk.imagined import edited, imagined_boards
 from linewright.talk.mends import answers_in_captions, with_mends
 from linewright.talk.mentions import spoken_of
+from linewright.talk.persons import club_of, teacher_of
 from linewright.talk.phrases import Parser
 from linewright.talk.players import names_of_players, players, with_sides
 from linewright.talk.record import (
@@ -194,6 +195,8 @@ class Reading:
     book: OpeningBook | None = None
     names: Mapping[str, str] = field(default_factory=dict)
     """The name of the player of each side that is named."""
+    teacher: str = ""
+    club: str = ""
 
     @classmethod
     def of(
@@ -208,7 +211,7 @@ class Reading:
         **Cost**: 0.4 s for ten minutes of talk.
         """
         tokens = tokenise(spoken(transcript))
-        names = names_of_players(tokens)
+        names, teacher, club = names_of_players(tokens), teacher_of(tokens), club_of(tokens)
         tokens = with_sides(tokens, players(tokens))
         lexicon = Lexicon.of(tokens)
         imagined = list(imagined_boards(lexicon))
@@ -216,7 +219,8 @@ class Reading:
         phrases = with_clauses(lexicon, parsed, goes)
         phrases = CueReader(lexicon).read(phrases)
         phrases = spoken_of(tokens, tell(tokens, phrases, telling))
-        return cls(transcript, tokens, lexicon, phrases, themes(transcript.text), book, names)
+        theme = themes(transcript.text)
+        return cls(transcript, tokens, lexicon, phrases, theme, book, names, teacher, club)
 
 
 def without_before(
@@ -277,6 +281,7 @@ class _Hearing:
     ) -> None:
         self.transcript = reading.transcript
         self.names = reading.names
+        self.persons = (reading.teacher, reading.club)
         self.tokens = reading.tokens
         self.lexicon = reading.lexicon
         self.answers = self._placed(reading.phrases, answers)
@@ -425,6 +430,7 @@ class _Hearing:
             self.transcript, (), moves, tuple(turns), (), (), (), (), self.me, places,
             partings=partings, margins=margins, players=self.names,
             main=said_to_be_main(self.tree, self.events, self.tokens),
+            teacher=self.persons[0], club=self.persons[1],
         )  # fmt: skip
         answered = followed(self.answers, bare)
         bare = replace(bare, answered=answered)

@@ -139,6 +139,12 @@ def _speaker(tokens: Sequence[Token]) -> dict[str, str]:
     return {sides.pop(): names.pop()} if len(sides) == len(names) == 1 else {}
 
 
+def name_at(tokens: Sequence[Token], first: int, capitals: bool) -> str:
+    """The name that begins at a token as it is written; empty where none does."""
+    found = _name_at(tokens, first, capitals)
+    return _as_written(tokens, found) if found else ""
+
+
 def _as_written(tokens: Sequence[Token], name: _Name) -> str:
     spoken = [token for token in tokens[name.first : name.end] if token.text not in _NOT_WRITTEN]
     told = (token.raw if token.raw.lower() == token.text else token.text for token in spoken)

@@ -188,6 +188,10 @@ class Heard:
     """The words at which another way to understand the talk parts, and how much dearer it is."""
     players: Mapping[str, str] = field(default_factory=dict)
     """The name of the player of each side ("w" or "b") that the talk names."""
+    teacher: str = ""
+    """The name of the speaker, if he gives it."""
+    club: str = ""
+    """The name of the club the talk is held in, if it is told."""
     margins: Mapping[int, float] = field(default_factory=dict)
     """How much dearer the cheapest way is that does without a move, by the move's number."""
     main: frozenset[int] = frozenset()
