@@ -79,6 +79,20 @@ def test_a_mend_that_cannot_be_followed_changes_nothing_and_is_told() -> None:
     assert moves(talk) == moves(heard(QUEENS_GAMBIT))
 
 
+@pytest.mark.parametrize(
+    "mend",
+    ["\n[means Nf6].", " [means\nNf6].", "\n[means\nNf6].", "[Means: Nf6].", " [means Nf6]."],
+)
+def test_a_mend_may_stand_on_the_next_line_of_a_caption(mend: str) -> None:
+    talk = heard(VTT.replace("knight f5.", f"knight f5{mend}"), "talk.vtt")
+    first = heard(VTT, "talk.vtt")
+    assert not talk.slips and moves(talk) == moves(first)
+    assert [(w.text, w.mark, w.start_ms) for w in talk.transcript.words] == [
+        (w.text, w.mark, w.start_ms) for w in first.transcript.words
+    ]
+    assert talk.transcript.findings == first.transcript.findings
+
+
 def test_words_between_brackets_are_words_where_they_mend_nothing() -> None:
     talk = read_transcript(
         Source("talk.txt", "[0:01] Knight f3 [by which White means no harm]. e5.")

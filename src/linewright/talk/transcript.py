@@ -308,7 +308,9 @@ def read_transcript(source: Source) -> Transcript:
     return replace(transcript, mends=tuple(_mends(transcript)))
 
 
-_MEND = re.compile(r"(?P<gap> *)\[means:? (?P<means>[^\[\]]{1,100})\](?P<mark>[.,;:!?…]*)")
+_MEND = re.compile(
+    r"[ \r\n]*\[means:?\s+(?P<means>(?:(?!-->)[^\[\]]){1,100})\](?P<mark>[.,;:!?…]*)", re.IGNORECASE
+)
 MENDED_WORDS = 8
 """So many words at most before a mend are those it is about."""
 
@@ -323,8 +325,10 @@ def _without_mends(text: str) -> str:
 
 
 def _blank(mend: re.Match[str]) -> str:
-    breaks = [char if char in "\r\n" else " " for char in mend[0]]
-    return mend["mark"] + "".join(breaks[len(mend["mark"]) :])
+    """Blanks as long as a mend, with its marks and one of its line breaks."""
+    broken = re.search(r"\r\n|\n|\r", mend[0])
+    kept = mend["mark"] + (broken[0] if broken else "")
+    return kept + " " * (len(mend[0]) - len(kept))
 
 
 def _mends(transcript: Transcript) -> Iterator[Mend]:
