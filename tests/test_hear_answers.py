@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
 from html import unescape
 from pathlib import Path
 
@@ -21,7 +23,9 @@ from linewright.hearing import (
 from linewright.hearing_sheet import hearing_sheet
 from linewright.source import Source
 from linewright.talk.answers import Place, move_in, place_of, plain
+from linewright.talk.answers_followed import heard_with
 from linewright.talk.heard import Heard, hear
+from linewright.talk.record import Answered
 from linewright.talk.transcript import read_transcript
 from linewright.talk.writing import changes_table, script_text, slip_list
 from linewright.talk.written_answers import written_answers
@@ -341,6 +345,34 @@ def test_an_answer_that_is_a_mistake_spoils_none_beside_it() -> None:
         zip(answers, (True, False), strict=True)
     )
     assert lines(talk) == [line.replace("Qc7", "Qb6") for line in lines(heard(GAMBIT))]
+
+
+def test_two_mistakes_change_nothing_either() -> None:
+    answers = {"0:15 takes back with the knight": "9.Nxc4", "0:31 queen c7": "10...Rc7"}
+    talk = heard(GAMBIT, answers)
+    assert [bool(one.fault) for one in talk.answered] == [True, True]
+    assert len(messages(talk)) == 2 and lines(talk) == lines(heard(GAMBIT))
+
+
+def test_an_answer_that_another_has_spoilt_is_tried_without_it() -> None:
+    """Where a mistake bends the line, a right answer behind it finds no board either."""
+    plain_talk = heard(GAMBIT)
+    heard_so: list[set[str]] = []
+
+    def hears(kept: Mapping[str, str]) -> Heard:
+        heard_so.append(set(kept))
+        bad = {"wrong", "spoilt"} if "wrong" in kept else set()
+        said = plain_talk.moves[1].said
+        answered = (Answered(p, a, said, "no" if p in bad else "") for p, a in kept.items())
+        return replace(plain_talk, answered=tuple(answered))
+
+    talk = heard_with({"right": "7.Bxc4", "wrong": "9.Nxc4", "spoilt": "10...Qc7"}, hears)
+    assert [(one.place, bool(one.fault)) for one in talk.answered] == [
+        ("right", False),
+        ("wrong", True),
+        ("spoilt", False),
+    ]
+    assert heard_so[:2] == [{"right", "wrong", "spoilt"}, {"right"}]
 
 
 HUNTED = (
