@@ -12,8 +12,8 @@ from linewright.talk.writing import script_text
 SCANDINAVIAN = (
     "[0:01] white plays e4 i reply d5 e takes d5 queen takes d5 knight c3 queen a5 d4 knight f6 knight f3"
     " bishop g4 h3 and i took bishop takes f3\n"
-    "[0:15] what i should have played perhaps is bishop h5 after bishop h5 g4 bishop g6 knight e5 e6 the"
-    " ending is just nice for black\n"
+    "[0:15] what i should have chosen there is bishop h5 after bishop h5 g4 bishop g6 knight e5 e6 and"
+    " the pawns hold\n"
     "[0:25] {} and he took back queen takes f3 c6 bishop d2 knight b d7 castles queenside e6\n"
     "[0:40] he pushed g4 and i answered bishop b4\n"
 )
@@ -22,11 +22,10 @@ SLAV = (
     "[0:01] White plays d4, we reply d5, c4, c6, knight f3, knight f6, knight c3, e6, e3, knight b d7,"
     " bishop d3, bishop d6, castles, castles, e4, d takes e4, knight takes e4, knight takes e4, bishop"
     " takes e4, and we push e5.\n"
-    "[0:30] What if White pushes past us? If he plays d5, then we play knight f6, he takes on c6, and we"
-    " take his bishop on e4.\n"
+    "[0:30] And if he goes d5, then we answer knight f6, he takes on c6, and we take the bishop on e4.\n"
     "[0:45] And if he takes on e5, knight takes e5, then he takes, knight takes e5, and our bishop takes"
     " on e5, and he plays queen c2.\n"
-    "[0:55] {} bishop c2. And we play our last move for tonight, rook e8.\n"
+    "[0:55] {} bishop c2. And we finish with rook e8.\n"
 )
 
 

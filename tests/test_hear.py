@@ -988,12 +988,12 @@ TWO_KNIGHTS = (
 def test_a_board_before_a_move_is_gone_back_to() -> None:
     """Found in use: "before knight g5" was heard as the knight on b4, or as a move to d4."""
     talk = heard(
-        f"{TWO_KNIGHTS} All right. Go back to the start, to the position with the two knights out, before"
-        " knight g5. You can play d4 instead. Black takes, e takes d4, and White castles."
+        f"{TWO_KNIGHTS} Now back to the board with three knights in play, before knight g5. You can play d4"
+        " instead. Black takes, e takes d4, and White castles."
     )
     assert "e4 e5 Nf3 Nc6 Bc4 Nf6 d4 exd4 O-O" in lines(talk) and len(talk.lines) == 2
     assert not talk.questions
-    assert "with the two knights out, before knight g5." in script_text(talk)
+    assert "with three knights in play, before knight g5." in script_text(talk)
 
 
 @pytest.mark.parametrize(

@@ -83,7 +83,7 @@ def test_opinions_are_no_slips_however_they_are_put() -> None:
 @pytest.mark.parametrize(
     ("words", "wrong"),
     [
-        ("Black's king on g8 is still in the middle.", True),
+        ("Black's king on g8 has not moved yet.", True),
         ("White's king is on h1.", True),
         ("The white king stands on h2.", True),
         ("Black's king is on e8.", False),

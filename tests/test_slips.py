@@ -271,8 +271,8 @@ def test_what_a_speaker_puts_right_is_sure_and_no_question(
 @pytest.mark.parametrize(
     ("words", "meant"),
     [
-        ("Black's king on g8 is still in the middle.", ["the king on e8"]),
-        ("Black's king stands on g8 and is still in the middle.", ["the king on e8"]),
+        ("Black's king on g8 has not moved yet.", ["the king on e8"]),
+        ("Black's king stands on g8 and has not moved.", ["the king on e8"]),
         ("White's king stands on g8 and is safe.", ["the king on g1"]),
         ("The white king on h1 is safe.", ["the king on g1"]),
         ("White's rook on e8 does nothing.", []),

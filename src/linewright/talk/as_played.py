@@ -1,7 +1,7 @@
 """What is told as really played or as the main line, behind moves that are only supposed.
 
-"What I should have played is queen takes b5 ... but I took with the rook, and he offered bishops":
-the search takes what follows for supposed too, for it goes on from the board that was supposed on.
+"Better was bishop h5 ... but I took the knight, and he took back": the search takes what
+follows for supposed too, for it goes on from the words that were.
 """
 
 from __future__ import annotations
