@@ -1,7 +1,8 @@
 """Moves that are only talked about: denied, wished for, feared, put off, or somebody's guess.
 
 "He cannot castle yet", "White wants e4", "that stops b5", "knight c6 is coming", "we could trade
-everything": the words before or after say plainly that no move is made. What words leave open is
+everything": the words before or after say plainly that no move is made. So does a summing up at the
+end (`linewright.talk.recaps`). What words leave open is
 for the model of `linewright.talk.telling` and for the board; here stands only what is so seldom a
 move that no board should make it one.
 """
@@ -13,6 +14,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from linewright.talk.cues import NUMBERS
+from linewright.talk.recaps import recap
 from linewright.talk.said import Form, Phrase
 from linewright.talk.vocabulary import Token, words
 
@@ -137,9 +139,11 @@ def spoken_of(
     talk = [p for phrases in found.values() for p in phrases if only_talk(tokens, p)]
     itself = {id(phrase) for phrase in talk}
     within = _ends((phrase.first, phrase.end) for phrase in talk if phrase.price < PLAIN)
+    summing, ended = recap(tokens)
 
     def read(phrase: Phrase) -> Phrase:
         mute = id(phrase) in itself or phrase.end <= within.get(phrase.first, 0)
+        mute = mute or summing <= phrase.first < ended
         return replace(phrase, told=NEVER, leaves=NEVER) if mute else phrase
 
     return {first: [read(phrase) for phrase in phrases] for first, phrases in found.items()}

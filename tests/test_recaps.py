@@ -1,0 +1,92 @@
+"""What sums a talk up at its end shows no moves, unless a line is gone through again."""
+
+from __future__ import annotations
+
+import pytest
+
+from linewright.source import Source
+from linewright.talk.heard import Heard, hear, tokens_of
+from linewright.talk.recaps import recap
+from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import script_text
+
+PLAYED = "e4 e5 Nf3 Nc6 Bc4 Bc5 c3 Nf6 d3 d6 O-O O-O Re1 a6"
+ITALIAN = (
+    "e4 e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6, d3, d6, castles, castles,"
+    " rook e1, a6. "
+)
+
+
+def heard(text: str) -> Heard:
+    return hear(read_transcript(Source("talk.txt", text)))
+
+
+def lines(talk: Heard) -> list[str]:
+    return [" ".join(move.san for move in line.moves) for line in talk.lines]
+
+
+def summed_up(text: str) -> str:
+    tokens = tuple(tokens_of(read_transcript(Source("talk.txt", text))))
+    first, end = recap(tokens)
+    return " ".join(token.text for token in tokens[first:end])
+
+
+def without_stops(text: str) -> str:
+    return text.lower().replace(",", "").replace(".", "").replace(":", "")
+
+
+CLOSINGS = [
+    "So, to sum up. First: take me, with d5. Second: the knight goes to a5. Third, bishop takes f7.",
+    "So remember three things: castle, hit the centre with d4, and never take on b2.",
+    "To recap: castle early, play h3 against the pin, and d4 when you are ready.",
+    "So the summary. Knight g5 for fighters, bishop g5 for builders, a4 for nobody.",
+    "Three things. Strike with d4, know your pin with bishop g5, and do not take on f7.",
+]
+
+
+@pytest.mark.parametrize("closing", CLOSINGS)
+def test_a_summing_up_shows_nothing(closing: str) -> None:
+    talk = heard(f"{ITALIAN}{closing} Good night.")
+    assert lines(talk) == [PLAYED]
+    assert talk.questions == ()
+    assert closing in script_text(talk)
+
+
+@pytest.mark.parametrize("closing", CLOSINGS[:3])
+def test_a_summing_up_without_stops_shows_nothing(closing: str) -> None:
+    assert lines(heard(without_stops(f"{ITALIAN}{closing} Good night."))) == [PLAYED]
+
+
+@pytest.mark.parametrize(
+    "closing",
+    [
+        "To sum up, let's play it through once more: e4 e5, knight f3, knight c6, bishop c4, knight f6.",
+        "So to sum up. E4 e5, knight f3, knight c6, bishop c4, and knight f6 is the other one.",
+        "So summary, it goes e four e five, knight f3, knight c6, bishop c4, knight f6.",
+    ],
+)
+def test_a_line_gone_through_again_is_a_line(closing: str) -> None:
+    assert lines(heard(ITALIAN + closing)) == [PLAYED, "e4 e5 Nf3 Nc6 Bc4 Nf6"]
+
+
+def test_a_summing_up_ends_where_a_line_is_taken_up() -> None:
+    text = f"{ITALIAN}So to sum up: castle, and play d4. One last thing. Instead of a6 there is bishop g4, h3, bishop h5."
+    assert summed_up(text) == "sum up castle and play d4"
+    assert lines(heard(text))[-1].endswith("O-O O-O Re1 Bg4 h3 Bh5")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Black has three things here. He can pin, he can castle. The pin: bishop g4.",
+        "Two things are hit at once, the pawn on e5 and the knight. Do you remember two weeks ago?",
+        "We play three games a week. It adds up. D4 some day.",
+    ],
+)
+def test_words_that_sum_nothing_up(text: str) -> None:
+    assert summed_up(ITALIAN + text) == ""
+
+
+def test_a_summing_up_stands_at_the_end() -> None:
+    talk = f"{ITALIAN}To sum up: castle. " + "Then we look at it from the other side of it. " * 12
+    assert summed_up(talk) == ""
