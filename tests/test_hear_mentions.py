@@ -131,3 +131,17 @@ def test_who_asks_something_makes_no_move() -> None:
     asked = "somebody always asks can't we take on e5 and no we can't c3 night f6"
     assert told(begun + asked, "asks") == {True}
     assert told(begun + "c3 night f6 d3 asks night g4", "asks") == {False}
+
+
+@pytest.mark.parametrize(
+    "words", ["hands up", "raise your hands", "put your hand up", "eyes on the board", "sit down"]
+)
+def test_what_the_class_is_told_to_do_is_no_move(words: str) -> None:
+    assert told(f"{ITALIAN}c3. {words.capitalize()}! What does Black do? Knight f6.", words) == {
+        True
+    }
+
+
+def test_other_words_may_still_stand_for_a_move() -> None:
+    clause = "heads up"
+    assert told(f"{ITALIAN}c3. {clause.capitalize()}! Knight f6, d4.", clause) == {False}

@@ -2,7 +2,7 @@
 
 "He cannot castle yet", "White wants e4", "that stops b5", "knight c6 is coming", "we could trade
 everything": the words before or after say plainly that no move is made. So does a summing up at the
-end (`linewright.talk.recaps`). What words leave open is
+end (`linewright.talk.recaps`), and what is asked of the class ("hands up"). What words leave open is
 for the model of `linewright.talk.telling` and for the board; here stands only what is so seldom a
 move that no board should make it one.
 """
@@ -132,6 +132,14 @@ _OPEN = re.compile(r" (?:why|if|suppose|unless|when|whether)(?: [\w'-]+){0,3}$")
 """What these begin may be looked at on the board: "if he doesn't take", "why don't we take"."""
 
 
+_CLASS = re.compile(
+    r" (?:hands? (?:up|down)|show of hands|(?:raise|raises|put|lift) (?:\w+ )?hands?|(?:your|all) hands?"
+    r"|eyes (?:on|front|up|here|to)|pens? down|sit down|settle down|listen(?: up)?|quiet please"
+    r"|shout (?:it )?out|pair up|turn (?:to|round to) your neighbours?)(?![\w'-])"
+)
+"""Words to the class, not about the board."""
+
+
 def spoken_of(
     tokens: Sequence[Token], found: Mapping[int, Sequence[Phrase]]
 ) -> dict[int, list[Phrase]]:
@@ -152,6 +160,8 @@ def spoken_of(
 def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether the words around a phrase say that no move is made."""
     before, after = _before(tokens, phrase.first), _after(tokens, phrase.end)
+    if phrase.form is Form.CLAUSE and _to_the_class(tokens, phrase):
+        return True
     if _counts_or_asks(tokens, phrase, before):
         return True
     if phrase.price >= PLAIN:
@@ -185,6 +195,12 @@ def _counts_or_asks(tokens: Sequence[Token], phrase: Phrase, before: str) -> boo
     if len(said) > 1 and said[-2] == "move" and said[-1] in NUMBERS:
         return True
     return said[-1] in ("ask", "asks", "asked") and bool(_ANYONE.search(before))
+
+
+def _to_the_class(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a clause that names no move tells the class what to do: "hands up", "eyes here"."""
+    around = tokens[max(0, phrase.first - 2) : phrase.end + 2]
+    return bool(_CLASS.search("".join(f" {token.text}" for token in around)))
 
 
 def _ends(stretches: Iterable[tuple[int, int]]) -> dict[int, int]:
