@@ -40,6 +40,9 @@ CLOSINGS = [
     "So remember three things: castle, hit the centre with d4, and never take on b2.",
     "To recap: castle early, play h3 against the pin, and d4 when you are ready.",
     "So the summary. Knight g5 for fighters, bishop g5 for builders, a4 for nobody.",
+    "That's it for today. Bishop out, knight g5, d4.",
+    "Keep the two branches in your notebooks: the quiet line with h3, and the early d4.",
+    "What do pupils get wrong? They play d4 too soon, or they take on f7.",
     "Three things. Strike with d4, know your pin with bishop g5, and do not take on f7.",
 ]
 
@@ -80,6 +83,7 @@ def test_a_summing_up_ends_where_a_line_is_taken_up() -> None:
     [
         "Black has three things here. He can pin, he can castle. The pin: bishop g4.",
         "Two things are hit at once, the pawn on e5 and the knight. Do you remember two weeks ago?",
+        "What he does wrong here is knight g4. H3, knight h6, and a plus.",
         "We play three games a week. It adds up. D4 some day.",
     ],
 )
@@ -90,3 +94,11 @@ def test_words_that_sum_nothing_up(text: str) -> None:
 def test_a_summing_up_stands_at_the_end() -> None:
     talk = f"{ITALIAN}To sum up: castle. " + "Then we look at it from the other side of it. " * 12
     assert summed_up(talk) == ""
+
+
+def test_a_summing_up_ends_where_a_line_is_gone_through() -> None:
+    told = (
+        "So three things: castle, play d4, wait. Let's run through it once more: e4 e5, knight c3."
+    )
+    assert summed_up(ITALIAN + told) == "so three things castle play d4 wait"
+    assert lines(heard(ITALIAN + told)) == [PLAYED, "e4 e5 Nc3"]

@@ -15,25 +15,43 @@ from linewright.talk.vocabulary import Token
 
 SENTENCE, COMMA = 0.9, 0.25
 
-LAST_WORDS = 80
-LAST_SHARE = 0.12
-"""What opens a summing up does so among so many last words, or in this last share of a long talk."""
+LAST_WORDS = 100
+LAST_SHARE = 0.15
+"""What opens a summing up does so among so many last words; if it says so in plain words, also in
+this last share of a long talk."""
 
 SOON = 14
 """So many words behind the opening may say that a line is gone through again."""
 
-_SOME = "(?:two|three|four|five|six)"
-_OPENS = re.compile(
+CLOSING_WORDS = 40
+"""Among so many last words a talk takes its leave: "that's it for today"."""
+
+_SOME = "(?:two|three|four|five|six|seven)"
+_KINDS = "(?:things|rules|points|pictures|lessons|ideas|mistakes|roads|systems|branches)"
+_SUMS_UP = re.compile(
     r"(?: sum| summing)(?: it| this| that| things)?(?: all)? up(?![\w'])"
     r"| (?:summary|recap|recapitulate|takeaways?)(?![\w'])"
-    r"| rules to take home(?![\w'])"
+)
+_OPENS = re.compile(
+    r" rules to take home(?![\w'])"
     r"|(?:\.| so| please| just| and)(?: ,)? remember(?: just| only| these| the| my)* "
     rf"{_SOME}(?![\w'])"
-    rf"|(?:\.| so)(?: ,)?(?: the)? {_SOME} (?:things|rules|points)(?: to (?:remember|take|keep)[\w ]*)?(?= [.,])"
-    rf"| {_SOME} (?:things|rules|points) to (?:remember|take home|keep in mind)(?![\w'])"
+    rf"|(?:\.| so)(?: ,)?(?: the)? {_SOME} {_KINDS}(?: to (?:remember|take|keep)[\w ]*)?(?= [.,])"
+    rf"| {_SOME} {_KINDS} to (?:remember|take home|keep in mind)(?![\w'])"
+    r"| keep(?! it)(?: [\w']+){1,4} in (?:your )?(?:minds?|heads?|notebooks?)(?![\w'])"
+    r"| what(?: [\w']+){0,3} (?:get|gets|do|does|got) wrong(?!['\w]| here| in)"
     r"| (?:(?:your|our|the|a) )?homework(?= [.,])"
 )
-"""Words that open a summing up: "to sum up", "so remember three things"."""
+"""Words that open a summing up at the very end: "so remember three things"."""
+
+_TAKES_LEAVE = re.compile(
+    r"(?:\.| so| right| okay)(?: ,)? that's (?:it|all|the lot|your lot|me|us)(?: done| for (?:today|tonight|now)"
+    r"| from [\w ]+)?(?= [.,])"
+    r"| that's (?:it|all|us) for (?:today|tonight)(?![\w'])"
+    r"| \.(?: so| and| okay| right)*(?: ,)? next (?:time|week|month|lesson|monday|tuesday|wednesday"
+    r"|thursday|friday|saturday|sunday)(?![\w'])"
+)
+"""Words with which a talk ends: what comes after them is named, not shown."""
 
 _AGAIN = re.compile(
     r" (?:once more|one more time|again|from the (?:beginning|start|top|first)|in order)(?![\w'])"
@@ -55,6 +73,8 @@ _FIRST = re.compile(
 _BREAKS_OFF = re.compile(
     r" \.(?: and| but| so| now| oh| right| okay)*(?: ,)? (?:back to|let's go back|let me go back|one (?:more|last)"
     r"|now then|what if|what about|there's (?:another|one more)|another)(?![\w'])"
+    r"|(?: \.)?(?: now| and| so)?(?: to finish)?(?: ,)?(?: let us| let's| let me| i'll| we'll)?"
+    r" (?:play|run|go|race|rattle|walk)(?: \w+)? through(?![\w'])"
 )
 """Where the talk takes up a line again."""
 
@@ -67,23 +87,38 @@ def recap(tokens: Sequence[Token]) -> tuple[int, int]:
     >>> recap(tokenise([(word.strip("."), word[len(word.strip(".")):], 0.0) for word in said]))
     (4, 9)
     """
-    begin = len(tokens) - max(LAST_WORDS, round(LAST_SHARE * len(tokens)))
-    told = [f"{_pause(token)} {token.text}" for token in tokens[max(0, begin) :]]
+    size = len(tokens)
+    begin = max(0, size - max(LAST_WORDS, round(LAST_SHARE * size)))
+    told = [f"{_pause(token)} {token.text}" for token in tokens[begin:]]
     text = "".join(told)
     ends = list(accumulate(map(len, told)))
-    for opening in _OPENS.finditer(text):
-        if not _goes_through(text[opening.end() :]):
-            off = _BREAKS_OFF.search(text, opening.end())
-            first = sum(end <= opening.start() for end in ends)
-            last = sum(end <= off.start() for end in ends) if off else len(told)
-            return max(0, begin) + first, max(0, begin) + last
-    return len(tokens), len(tokens)
+
+    def token_at(place: int) -> int:
+        return begin + sum(end <= place for end in ends)
+
+    def among(last_words: int) -> int:
+        return ends[-last_words - 1] if len(ends) > last_words else 0
+
+    found = (
+        *_SUMS_UP.finditer(text),
+        *_OPENS.finditer(text, among(LAST_WORDS)),
+        *_TAKES_LEAVE.finditer(text, among(CLOSING_WORDS)),
+    )
+    lines = [one.start() for one in found if _goes_through(text[one.end() :])]
+    lines += [one.start() for one in _BREAKS_OFF.finditer(text)]
+    opening = min((one.start() for one in found if one.start() not in lines), default=None)
+    if opening is None:
+        return size, size
+    stop = min((line for line in lines if line > opening), default=len(text))
+    return token_at(opening), token_at(stop)
 
 
 def _goes_through(behind: str) -> bool:
     """Whether the words behind an opening tell a line once more, from its first move on."""
-    soon = " ".join(behind.split(" ")[: SOON + 1])
-    return bool(_AGAIN.search(soon) or _FIRST.search(behind))
+    own = re.split(r" \.", behind.removeprefix(" ."), maxsplit=1)[0]
+    soon = " ".join(own.split(" ")[: SOON + 1])
+    off = _BREAKS_OFF.search(behind)
+    return bool(_AGAIN.search(soon) or _FIRST.search(behind[: off.start() if off else None]))
 
 
 def _pause(token: Token) -> str:
