@@ -62,3 +62,37 @@ def test_captions_without_stops_tell_a_question_by_its_no() -> None:
     words = ITALIAN.lower().replace(",", "").replace(".", "")
     talk = heard(words + "can white play knight g5 no it does nothing that is all for today")
     assert last(talk) == "6...O-O"
+
+
+REASONS = [
+    "Why not bishop takes f7? Because then rook takes f7, and the bishop drops. ",
+    "Why not bishop takes f7? Well, because rook takes f7, knight g5, rook f8. ",
+    "What about bishop takes f7? No. Then rook takes f7, and the bishop drops. ",
+]
+
+
+@pytest.mark.parametrize("asked", REASONS)
+def test_why_nobody_plays_a_move_is_supposed_with_it(asked: str) -> None:
+    talk = heard(f"{ITALIAN}{asked}")
+    assert last(talk) == "6...O-O"
+    beside = {move.kind for node, move in talk.moves.items() if node not in talk.main_line()}
+    assert beside == {"supposed"}
+    goes_on = heard(f"{ITALIAN}{asked}So h3, h6, rook e1.")
+    assert last(goes_on) == "8.Re1"
+    kinds = {move.san: move.kind for move in goes_on.moves.values()}
+    assert (kinds["Bxf7+"], kinds["Rxf7"], kinds["h3"]) == ("supposed", "supposed", "shown")
+
+
+def test_why_nobody_plays_a_move_is_supposed_without_stops() -> None:
+    words = (ITALIAN + REASONS[0]).lower().translate(str.maketrans("", "", ",.?"))
+    talk = heard(words)
+    assert last(talk) == "6...O-O"
+    assert "(why not 7.Bxf7+ because then 7...Rxf7 and the bishop drops)" in script_text(talk)
+
+
+def test_what_is_told_at_length_of_a_move_is_taught() -> None:
+    long = (
+        "Why not bishop takes f7? Because of rook takes f7, knight g5, rook f8, queen b3, king h8,"
+        " knight f7 check, rook takes f7, queen takes f7. That is it."
+    )
+    assert last(heard(ITALIAN + long)) == "11.Qxf7"

@@ -1,7 +1,8 @@
 """What a teacher asks the class and answers with words: which kind of line the moves asked about are.
 
 "Can he take on d4? No" tells a move that nobody makes, "Should he take? Yes, he takes it" one that
-is made. A question that is answered with a move is left as it was heard: the move tells.
+is made. A question that is answered with a move is left as it was heard: the move tells. But after
+"why not take on c3? Because then ..." both are supposed, for the answer says why nobody plays so.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from linewright.talk.decoder import Kind
-from linewright.talk.record import HeardMove, Turn
+from linewright.talk.record import LONGEST_SUPPOSED, HeardMove, Turn
 from linewright.talk.transcript import Word
 
 _HELPS = frozenset(
@@ -23,11 +24,16 @@ _OPENINGS = frozenset(
 )
 """Words that open a question about a move."""
 _NO = frozenset("no nope never not sadly nothing".split())
+_WHY_NOT = ("why", "not")
+_BECAUSE = frozenset("because cause cos 'cause since".split())
+"""Words that open the answer to what a move asked about would lead to."""
 _YES = frozenset("yes yeah yep sure certainly exactly right correct indeed".split())
 _OF_COURSE = ("of", "course")
 
 ASKED_WORDS = 6
 """So many words behind a move may end its question, and so many before it open one without stops."""
+ANSWER_WORDS = 2
+"""Among so many words an answer begins with its because or its no: "well, because"."""
 BUT_WORDS = 8
 """So many words behind a yes may take it back."""
 
@@ -37,8 +43,9 @@ def with_kinds_asked(
 ) -> dict[int, HeardMove]:
     """The moves, those of a question answered in words of the kind that the answer says.
 
-    A move that is asked about and not gone on from is supposed, unless the answer is yes. A
-    supposed move that the answer says yes to is shown with what follows, where nothing else is.
+    A move that is asked about and not gone on from is supposed, unless the answer is yes; so is one
+    that the answer speaks against, with the moves of the answer. A supposed move that the answer
+    says yes to is shown with what follows, where nothing else is.
     """
     out = dict(moves)
     for turn in turns:
@@ -47,7 +54,9 @@ def with_kinds_asked(
         end = _question_end(words, *turn.phrase)
         if end is None:
             continue
-        if out[turn.node].kind == "shown" and not _follows(out, turn.node):
+        if out[turn.node].kind == "shown" and _spoken_against(words, end):
+            _suppose(out, turns, turn)
+        elif out[turn.node].kind == "shown" and not _follows(out, turn.node):
             if not _affirmed(words, end) and _told_once(turns, turn.node):
                 out[turn.node] = replace(out[turn.node], kind="supposed")
         elif out[turn.node].kind == "supposed" and _affirmed(words, end):
@@ -68,8 +77,14 @@ def _question_end(words: Sequence[Word], first: int, end: int) -> int | None:
             asks = "?" in words[k - 1].mark and _opens_question(words[start:end])
             return k if asks else None
     near = max(start, first - ASKED_WORDS)
-    refused = end < len(words) and not words[end - 1].mark and _text(words, end) in _NO
-    return end if refused and _opens_question(words[near:end]) else None
+    follows = _text(words, end) if end < len(words) and not words[end - 1].mark else ""
+    if follows in _BECAUSE and _asks_why_not(words[near:end]):
+        return end
+    return end if follows in _NO and _opens_question(words[near:end]) else None
+
+
+def _asks_why_not(words: Sequence[Word]) -> bool:
+    return _WHY_NOT in pairwise(word.text.lower() for word in words)
 
 
 def _opens_question(words: Sequence[Word]) -> bool:
@@ -77,6 +92,12 @@ def _opens_question(words: Sequence[Word]) -> bool:
     return any(
         (a in _HELPS and b in _WHO) or (a, b) in _OPENINGS for a, b in pairwise([*texts, ""])
     )
+
+
+def _spoken_against(words: Sequence[Word], end: int) -> bool:
+    """Whether the words behind a question open a reason, or say no."""
+    texts = [_text(words, k) for k in range(end, min(end + ANSWER_WORDS, len(words)))]
+    return not _BECAUSE.isdisjoint(texts) or texts[:1] in ([no] for no in _NO)
 
 
 def _affirmed(words: Sequence[Word], end: int) -> bool:
@@ -102,6 +123,25 @@ def _told_once(turns: Sequence[Turn], node: int) -> bool:
 
 def _follows(moves: Mapping[int, HeardMove], node: int) -> bool:
     return any(move.parent == node for move in moves.values())
+
+
+def _suppose(moves: dict[int, HeardMove], turns: Sequence[Turn], asked: Turn) -> None:
+    """Supposes a move asked about, with the moves told of it until the talk goes back.
+
+    Not what is told elsewhere too, nor what goes on for so long that it is taught.
+    """
+    own = {asked.node}
+    later = turns[turns.index(asked) + 1 :]
+    for turn in later:
+        event = turn.event
+        if event.kind is not Kind.PLAY or event.base not in own:
+            break
+        own.update((*event.silent, *event.extra, event.node))
+    goes_on = any(move.parent in own and node not in own for node, move in moves.items())
+    if goes_on or not _told_once(turns, asked.node) or len(own) > LONGEST_SUPPOSED:
+        return
+    for node in own & moves.keys():
+        moves[node] = replace(moves[node], kind="supposed")
 
 
 def _show(moves: dict[int, HeardMove], node: int) -> None:

@@ -61,6 +61,10 @@ DECIDES = words("decides chooses prefers continues proceeds forced has have had 
                 " natural likely move main common popular important good better order opts")  # fmt: skip
 UNREAL = words("would imagine picture dream ideally normally usually typically elsewhere used wish"
                " similar ideal could might hypothetically system variations")  # fmt: skip
+_BECAUSE = words("because cause cos since")
+_ASKED_ABOUT = {("what", "about"), ("how", "about"), ("what", "of")}
+_ANSWERED_WITHIN = 5
+"""Among so many words behind a move asked about its answer begins."""
 LISTED = 14
 """A list of moves is no longer than this (words)."""
 _LISTING = words("or and are they're to is the all both take takes castles check even")
@@ -214,6 +218,8 @@ class CueReader:
         intent = intent or self._candidates(phrase)
         intent = intent or self._not_yet(phrase, self._tight(phrase.first, before))
         played = any(t in PLAYED for t in before[:4]) or phrase.form is Form.NOTATION
+        named = phrase.spec.pieces or phrase.spec.capture  # "why not to c3" names a square
+        against = bool(named) and self._spoken_against(phrase.end, before)
         means = before[:1] == ["with"]
         played = played or means or before[:1] in (["is"], ["was"], ["comes"])
         return Cues(
@@ -221,8 +227,8 @@ class CueReader:
             piece_side=piece_side, intent=intent, person=_person(before),
             modal=any(t in MODAL for t in nearest) or self._asked(phrase.end),
             reason=self._reason(phrase.first) or self._general(phrase.first), paired=self._paired(phrase), firm=self._firm(phrase, nearest),
-            supposed=self._supposed(before),
-            negated=_negated(before) or self._denied(phrase.end),
+            supposed=self._supposed(before) or against,
+            negated=(_negated(before) and not against) or self._denied(phrase.end),
             infinitive=infinitive, played=played,
             gerund=(self._ing(phrase.first) and not self._castling_alone(phrase))
             or "ing" in _ending(before),
@@ -321,6 +327,19 @@ class CueReader:
             return True
         joined = " " + " ".join(reversed(before)) + " "
         return any(p in joined for p in (" say ", "in case", "what happens after", "say black", "say white", "say he", "when black", "when white", "when he"))  # fmt: skip
+
+    def _spoken_against(self, end: int, before: list[str]) -> bool:
+        """Whether a question is answered with a reason or a no: "why not take? Because ..."."""
+        asked = set(pairwise(reversed(before)))
+        answers = _BECAUSE if ("why", "not") in asked else frozenset()
+        if asked & _ASKED_ABOUT:
+            answers = _BECAUSE | {"no", "nope"}
+        for k in range(end, min(end + _ANSWERED_WITHIN, len(self.lexicon.tokens))):
+            if self._text(k) in answers:
+                return "no" not in answers or self.lexicon.tokens[k - 1].asked
+            if is_square(self._text(k)) or self._text(k) in PIECES:
+                return False
+        return False
 
     def _side(self, phrase: Phrase, reach: int) -> tuple[str, str]:
         """The side said to move, and the side the phrase's own piece is given ("the white knight")."""
