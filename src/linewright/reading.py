@@ -10,7 +10,7 @@ import re
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import takewhile
+from itertools import takewhile, zip_longest
 from typing import TypeGuard
 
 from linewright.inline import (
@@ -199,7 +199,7 @@ def set_out(lesson: Lesson) -> Reading:
     blocks = tuple(compositor.block(block) for block in kept)
     reading = Reading(lesson, blocks, lesson.front.taught == "Black", main)
     said = [block for block in blocks if not _repeats_title(block, reading)]
-    return replace(reading, blocks=tuple(_with_diagrams(lesson, said)))
+    return replace(reading, blocks=_with_way(lesson, tuple(_with_diagrams(lesson, said))))
 
 
 def _repeats_title(block: SetBlock, reading: Reading) -> bool:
@@ -500,6 +500,116 @@ class _Part:
     def diagram(self, fen: str, node: int, marks: tuple[Mark, ...] = ()) -> Diagram:
         reached = self.lesson.tree.nodes[node]
         return Diagram(fen, after(reached), marks, last=_last(reached))
+
+
+# --- diagrams on a long way ---------------------------------------------------------------------
+
+WAY, LATEST = 10, 14
+"""Half-moves told without a board after which one is due, and by which it stands."""
+EARLIEST = 7
+"""So many half-moves at least lie between two boards on the way."""
+LINE_ENDS = 2.0
+"""How much a position weighs more whose line is left there: the talk comes back to it, or ends."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Stop:
+    """A position told for the first time: its step and block, and how long words dwell on it."""
+
+    step: Step
+    block: int
+    dwelt: float
+
+
+def _with_way(lesson: Lesson, blocks: tuple[SetBlock, ...]) -> tuple[SetBlock, ...]:
+    """The blocks with a board every so often where many moves are told without one.
+
+    Of the positions that come into question it is the one that the words dwell on longest, none
+    that another diagram shows, none inside a side line. Who asks for boards chooses them: there
+    nothing is added.
+    """
+    plates = [plate for block in blocks for plate in block.plates]
+    if any(isinstance(plate, Drawing) or getattr(plate, "asked", False) for plate in plates):
+        return blocks
+    shown = {_men(plate.fen) for plate in plates if isinstance(plate, Diagram)}
+    added: dict[int, list[Diagram]] = {}
+    way: list[_Stop] = []
+    for stop in (*_stops(lesson, blocks), None):
+        if stop is not None and _men(stop.step.fen) not in shown:
+            way.append(stop)
+            continue
+        for chosen in _chosen(lesson, way, before_board=stop is not None):
+            if _men(chosen.step.fen) in shown:
+                continue
+            node = lesson.tree.nodes[chosen.step.after]
+            board = Diagram(chosen.step.fen, after(node), last=_last(node))
+            added.setdefault(_behind(blocks, chosen.block), []).append(board)
+            shown.add(_men(board.fen))
+        way = []
+    first = {step.fen: step.span.start for step in reversed(lesson.steps)}
+    return tuple(
+        replace(block, plates=_in_order(block.plates, added.get(k, []), first))
+        for k, block in enumerate(blocks)
+    )
+
+
+def _in_order(
+    plates: Sequence[Plate], added: Iterable[Diagram], first: dict[str, int]
+) -> tuple[Plate, ...]:
+    """The plates of a block with others among them, in the order in which they are told."""
+    out = list(plates)
+    for board in added:
+        later = (
+            k
+            for k, plate in enumerate(out)
+            if isinstance(plate, Diagram) and first.get(plate.fen, 0) > first[board.fen]
+        )
+        out.insert(next(later, len(out)), board)
+    return tuple(out)
+
+
+def _men(fen: str) -> str:
+    """Where the men of a position stand, whatever way led there."""
+    return fen.partition(" ")[0]
+
+
+def _stops(lesson: Lesson, blocks: Sequence[SetBlock]) -> Iterator[_Stop]:
+    """The positions that spoken moves lead to, each where it is first told."""
+    told: set[int] = set()
+    starts = [block.span.start for block in blocks]
+    for step, following in zip_longest(lesson.steps, lesson.steps[1:]):
+        within = bisect_left(starts, step.span.end) - 1
+        if step.change is not Change.MOVE or not step.spoken or step.after in told or within < 0:
+            continue
+        told.add(step.after)
+        end = following.span.start if following else blocks[-1].span.end
+        left = not following or following.went_elsewhere or following.change is not Change.MOVE
+        yield _Stop(step, within, (end - step.span.end) * (LINE_ENDS if left else 1.0))
+
+
+def _chosen(lesson: Lesson, way: Sequence[_Stop], before_board: bool) -> Iterator[_Stop]:
+    """The positions to show on a way that begins behind a board, perhaps `before_board` too."""
+    reach = EARLIEST if before_board else 0
+    while len(way) >= max(WAY, EARLIEST + reach):
+        may = [
+            k
+            for k in range(EARLIEST - 1, min(LATEST, len(way) - reach))
+            if not way[k].step.depth and not lesson.tree.nodes[way[k].step.after].assumed
+        ]
+        best = max(may, key=lambda k: way[k].dwelt, default=None)
+        if best is not None:
+            yield way[best]
+        way = way[LATEST - EARLIEST if best is None else best + 1 :]
+
+
+def _behind(blocks: Sequence[SetBlock], k: int) -> int:
+    """The block that a diagram nobody asked for may follow: no heading, the last of a list."""
+    while k + 1 < len(blocks) and (
+        blocks[k].kind is BlockKind.HEADING
+        or (blocks[k].kind in _KEPT_TOGETHER and blocks[k + 1].kind is blocks[k].kind)
+    ):
+        k += 1
+    return k
 
 
 def after(node: Node) -> str:
