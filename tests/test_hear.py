@@ -582,6 +582,8 @@ def test_captions_are_put_right(words: str, was: str | None, now: str | None) ->
         "d4 f5 e4 takes knight c3 knight f6, and then the pawns stand on light squares",
         "d4 knight f6 knight f3 g6 bishop f4 bishop g7 and we lean on e5 as long as we can",
         "e4 e5 f4 takes knight f3 and it is a nice game",
+        "d4 d5 c4 c6 knight f3 knight f6, that is a slow defence, his slow defence, and he is slow",
+        "e4 e5 knight f3 knight c6 bishop c4, and the slow defence is bishop e7",
     ],
 )
 def test_ordinary_words_are_no_misheard_names(words: str) -> None:
@@ -595,6 +597,10 @@ def test_ordinary_words_are_no_misheard_names(words: str) -> None:
         ("e4 e5 knight f3 knight c6 d4 takes takes knight f6, it's me says", "me says", "Mieses"),
         ("e4 c5 knight f3 e6 d4 takes d4 knight takes d4 a6, the can is calm", "can", "Kan"),
         ("d4 f5 e4, the stand on gambit", "stand on", "Staunton"),
+        ("the slow defence is d4 d5 c4 c6 knight f3 knight f6", "slow", "Slav"),
+        ("today the bengal gambit, d4 knight f6 c4 c5 d5 b5 c takes b5 a6", "bengal", "Benko"),
+        ("e4 e5 f4, no, f4 e5, that's frauds gambit, f takes e5 d6", "frauds", "From's"),
+        ("e4 d6 d4 knight f6 knight c3 g6 f4, the australian attack", "australian", "Austrian"),
     ],
 )
 def test_plain_words_are_a_name_where_something_is_named(words: str, was: str, now: str) -> None:

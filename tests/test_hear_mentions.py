@@ -142,6 +142,11 @@ def test_what_the_class_is_told_to_do_is_no_move(words: str) -> None:
     }
 
 
+@pytest.mark.parametrize("words", ["the slow defence", "that is the australian attack"])
+def test_the_name_of_an_opening_is_no_move(words: str) -> None:
+    assert told(f"{ITALIAN}c3. {words.capitalize()}. Knight f6, d4.", words) == {True}
+
+
 def test_other_words_may_still_stand_for_a_move() -> None:
     clause = "heads up"
     assert told(f"{ITALIAN}c3. {clause.capitalize()}! Knight f6, d4.", clause) == {False}

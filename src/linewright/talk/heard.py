@@ -7,6 +7,7 @@ the time it came from, or says that it was not said.
 from __future__ import annotations
 
 import itertools
+import re
 from bisect import bisect_left
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -75,7 +76,13 @@ from linewright.talk.record import (
 from linewright.talk.said import Form, Phrase
 from linewright.talk.slip_sides import with_sides_as_said
 from linewright.talk.slips import TELLS_A_MOVE, TELLS_NO_MOVE, SlipFinder
-from linewright.talk.sounding_names import is_spelling_of, name_words, sounding_names
+from linewright.talk.sounding_names import (
+    is_spelling_of,
+    kinds_behind,
+    name_words,
+    names_before_kinds,
+    sounding_names,
+)
 from linewright.talk.sureness import FARTHEST, sure_slip, sure_unsaid
 from linewright.talk.telling import SENTENCE, Models, tell
 from linewright.talk.transcript import Transcript
@@ -705,7 +712,8 @@ class _Hearing:
     def _sounding_names(self, heard: Heard, done: set[int]) -> Iterator[CaptionChange]:
         """Words that sound like a name of the openings shown: "the pon ziani"."""
         named = [name for node in heard.moves if (name := names_at(self.tree.board(node)))]
-        wanted = name_words(usual for name in named for usual in (name.usual, *name.also))
+        usual = [each for name in named for each in (name.usual, *name.also)]
+        wanted, kinds = name_words(usual), kinds_behind(usual)
         starts = heard.transcript.starts
         of_names = {
             number
@@ -718,7 +726,7 @@ class _Hearing:
         of_moves = {
             k
             for event in self.events
-            if event.kind is Kind.PLAY
+            if event.kind is Kind.PLAY and event.phrase.form is not Form.CLAUSE
             for k in range(event.phrase.first, event.phrase.end)
         }
 
@@ -726,9 +734,17 @@ class _Hearing:
             word = self.tokens[k].word
             return k in of_moves or word in of_names or word in done
 
-        for first, end, now in sounding_names(self.tokens, self.lexicon.sound, wanted, known):
+        def of_board(k: int) -> bool:
+            return k in of_moves or self.tokens[k].word in done or self.tokens[k].text in shown
+
+        shown = {word for each in usual for word in re.findall(r"\w+", each.lower())}
+        heard_so = (
+            *sounding_names(self.tokens, self.lexicon.sound, wanted, known),
+            *names_before_kinds(self.tokens, self.lexicon.sound, wanted, kinds, of_board),
+        )
+        for first, end, now in heard_so:
             said = self.said(first, end)
-            if not is_spelling_of(said.text, now):
+            if not is_spelling_of(said.text, now) and done.isdisjoint(range(said.first, said.end)):
                 done.update(range(said.first, said.end))
                 yield CaptionChange(said, now, 0.8)
 

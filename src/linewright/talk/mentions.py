@@ -140,6 +140,11 @@ _CLASS = re.compile(
 """Words to the class, not about the board."""
 
 
+_A_NAME = re.compile(
+    r" (?:the|called)(?: [\w'-]+){1,3} (?:defence|defense|gambit|opening|variation|system|attack)$"
+)
+
+
 def spoken_of(
     tokens: Sequence[Token], found: Mapping[int, Sequence[Phrase]]
 ) -> dict[int, list[Phrase]]:
@@ -160,7 +165,7 @@ def spoken_of(
 def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether the words around a phrase say that no move is made."""
     before, after = _before(tokens, phrase.first), _after(tokens, phrase.end)
-    if phrase.form is Form.CLAUSE and _to_the_class(tokens, phrase):
+    if phrase.form is Form.CLAUSE and (_to_the_class(tokens, phrase) or _names(tokens, phrase)):
         return True
     if _counts_or_asks(tokens, phrase, before):
         return True
@@ -201,6 +206,12 @@ def _to_the_class(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a clause that names no move tells the class what to do: "hands up", "eyes here"."""
     around = tokens[max(0, phrase.first - 2) : phrase.end + 2]
     return bool(_CLASS.search("".join(f" {token.text}" for token in around)))
+
+
+def _names(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a clause ends with what may be an opening's name: "it's the slow defence"."""
+    said = "".join(f" {token.text}" for token in tokens[phrase.first : phrase.end])
+    return bool(_A_NAME.search(said))
 
 
 def _ends(stretches: Iterable[tuple[int, int]]) -> dict[int, int]:
