@@ -571,3 +571,39 @@ def test_nobody_s_rook_is_the_opponent_s_where_no_player_tells_the_game() -> Non
     body = MINE.replace("I had Black, and I was happy, as my club was. ", "")
     report = examine(Source("a.md", f"{body}and then his rook went to b eight 7...Rb8."))
     assert not [f for f in report.findings if f.rule == "words-and-move-differ"]
+
+
+ITALIAN_WORDS = "so e4 e5 knight f3 knight c6 bishop c4 bishop c5 "
+
+
+@pytest.mark.parametrize(
+    ("said", "written"),
+    [
+        ("c3 knight f6 and the bishop goes to b3 he wants to castle and he castles",
+         "bishop goes to b3 5.Bb3 he wants to castle and he castles"),
+        ("c3 black brings the knight to f6 white has more space but d4",
+         "knight to f6 4...Nf6 white has more space but 5.d4"),
+        ("c3 black brings the knight to f6 it hits the pawn and now d4 e takes d4",
+         "knight to f6 4...Nf6 it hits the pawn and now 5.d4"),
+        ("c3 knight f6 d4 he takes the pawn and we take it too and bishop b4 check",
+         "he takes the pawn 5...exd4 and we take it too 6.cxd4 and 6...Bb4+"),
+        ("c3 knight f6 d4 he takes first and we take back again because bishop b4 check",
+         "he takes first 5...exd4 and we take back again 6.cxd4 because 6...Bb4+"),
+    ],
+)  # fmt: skip
+def test_without_stops_a_move_stands_behind_its_own_words(said: str, written: str) -> None:
+    script = script_text(hear(read_transcript(Source("a.txt", ITALIAN_WORDS + said))))
+    assert written.lower() in body_of(script).lower()
+
+
+def test_no_thought_ends_with_what() -> None:
+    words = "and now look at it and see " * 12 + "and what now black plays the knight to f6 then d4"
+    script = script_text(hear(read_transcript(Source("a.txt", ITALIAN_WORDS + "c3 " + words))))
+    assert "and what now" in script.lower()
+
+
+def test_a_note_stands_behind_the_mark_of_its_move() -> None:
+    said = transcript(read_marked(FOLDER / "exam" / "carlsbad_l.talk"))
+    script = script_text(hear(read_transcript(Source("a.txt", said))))
+    assert "14.axb4, <!-- not said: 14.axb4 -->" in script
+    assert not re.search(r"--> ?[,.]", script)

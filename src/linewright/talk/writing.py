@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import takewhile
 
 import chess
 
@@ -41,7 +42,7 @@ _OPENERS = frozenset(
 _WEAK_OPENERS = frozenset("another next instead finally".split())
 """Openers that as often stand inside a sentence: "she takes another one"."""
 _HANGING = frozenset(
-    "and or as of to for with at in on by from than if when because that which is are was be i'd"
+    "and or as of to for with at in on by from than if when because that which what is are was be i'd"
     " there's there says said say my your his her its our their very all not who whose".split()
 )
 """Words that no thought ends with: "pawns on a2 and another one", "as well"."""
@@ -57,6 +58,19 @@ _JOINTS = frozenset(
 )
 """Words that open something new after a move."""
 
+_OWN_TAIL = _OBJECTS | frozenset(
+    "also too here home out up down in check instead already anyway straight away immediately"
+    " quickly".split()
+)
+"""Words that may stand behind those of a move and still be about it."""
+_HOW_FAR = frozenset("one two square squares step steps".split())
+_STAND_FOR_MEN = frozenset("it this that them there".split())
+"""Words that are no object behind a move whose square is named: they begin what follows."""
+_LEADS = frozenset("in out up down back".split())
+_NEXT_SAYS = frozenset(
+    "he she it they we you i white black is was has have wants takes goes comes hits".split()
+)
+"""Words with which what stands behind a capture's object is a clause of its own."""
 _CLAUSES = frozenset("and but then so now if".split())
 _CHECK = frozenset("check checkmate mate passant".split())
 _OF_CHECK = frozenset(
@@ -201,8 +215,7 @@ class _Writer:
 
     def _thoughts(self) -> set[int]:
         """Where a going back is opened in words without stops: "but let me go back to ..."."""
-        words = self.heard.transcript.words
-        if sum(word.ends_sentence for word in words) * RUN_WORDS > len(words):
+        if not self._unstopped():
             return set()
         found: set[int] = set()
         here, told = 0, 0
@@ -417,7 +430,7 @@ class _Writer:
                 self._stand(turn.event.base)
             parts.append(self._unsaid(turn.event))
             parts.extend(self._plain_words(clause, start))
-            tail = self._tail(end, self._next_turn(start, last))
+            tail = self._tail(turn.event, end, self._next_turn(start, last))
             parts.append(self._turn(turn.event, start, end, tail))
             index = max(index, end, tail)
         ends = self.aside is not None and not self._goes_on_aside(last)
@@ -551,7 +564,7 @@ class _Writer:
         later = [turn.phrase[0] for turn in self.heard.turns if turn.phrase[0] > start]
         return min([last, *later])
 
-    def _tail(self, end: int, stop: int) -> int:
+    def _tail(self, event: Event, end: int, stop: int) -> int:
         """How far the words of a move reach, so that its notation stands after "it" and "first"."""
         words = self.heard.transcript.words
         if end >= stop or words[end - 1].mark:
@@ -561,10 +574,36 @@ class _Writer:
             if k > end and words[k - 1].text.lower() == "as" and text == "well":
                 return k + 1
             if (text in _JOINTS and text != "as") or text.endswith("ing"):
-                return k
+                return self._own_tail(event, end, k) if self._unstopped() else k
             if words[k].mark:
                 return k + 1
+        if self._unstopped():
+            return self._own_tail(event, end, min(end + 5, stop))
         return end + 1 if words[end].text.lower() in _OBJECTS else end
+
+    def _own_tail(self, event: Event, end: int, stop: int) -> int:
+        """How far the words before a joint are a move's own, where no stop parts the next from them.
+
+        "Takes the pawn back again", but not "he wants to castle", nor "hits e4".
+        """
+        words = self.heard.transcript.words
+        texts = [word.text.lower() for word in words[end:stop]]
+        named = event.phrase.spec.says_target
+        takes = not named and event.phrase.form in (Form.CAPTURE, Form.TRADE)
+        if takes and texts[:1] and texts[0] in ARTICLES and _NEXT_SAYS.isdisjoint(texts):
+            return stop
+        may = _OWN_TAIL - _STAND_FOR_MEN if named else _OWN_TAIL
+        if event.phrase.form is Form.VAGUE:
+            may |= _HOW_FAR
+        own = end + sum(1 for _ in takewhile(lambda text: text in may, texts))
+        follows = words[own].text.lower() if own < len(words) else ""
+        leads = own > end and words[own - 1].text.lower() in _LEADS
+        return own - 1 if leads and follows in ARTICLES | {"of", "to", "into"} else own
+
+    def _unstopped(self) -> bool:
+        """Whether a talk is written without stops, as recognisers do."""
+        words = self.heard.transcript.words
+        return sum(word.ends_sentence for word in words) * RUN_WORDS <= len(words)
 
     def _turn(self, event: Event, start: int, end: int, tail: int) -> str:
         words = self.heard.transcript.words
@@ -752,8 +791,12 @@ def _joined(parts: list[str]) -> str:
 def _marked(text: str, mark: str) -> str:
     """Words with the mark behind them; a question's stands apart from a move's notation.
 
-    "Kxd2?" would be a verdict on the move, where a speaker only asks.
+    "Kxd2?" would be a verdict on the move, where a speaker only asks. A private note does not come
+    between a word and its mark.
     """
+    said, note, rest = text.partition(" <!--")
+    if note and mark[:1] != "?":
+        return f"{said}{mark}{note}{rest}"
     apart = mark[:1] == "?" and _NOTATION_ENDS.search(text)
     return f"{text} {mark}" if apart else text + mark
 
