@@ -7,6 +7,7 @@ import pytest
 from linewright.lesson import follow
 from linewright.script import parse
 from linewright.source import Source
+from linewright.talk.addressed import names_addressed
 from linewright.talk.heard import Heard, hear
 from linewright.talk.titles import title_of
 from linewright.talk.transcript import read_transcript
@@ -99,3 +100,26 @@ def test_a_small_title_is_the_name_of_what_is_shown() -> None:
     """Found in use: "Vienna's game vienna" stood over a lesson."""
     talk = heard(transcript(read_marked(FOLDER / "long/vienna_e.talk")), "a.vtt")
     assert title_of(talk).startswith("Vienna G")
+
+
+@pytest.mark.parametrize("address", ["yes", "well done", "thank you", "good", "exactly", "sorry"])
+@pytest.mark.parametrize("name", ["marta", "tomas", "derek", "kofi"])
+def test_a_pupil_who_is_addressed_has_a_capital_everywhere(address: str, name: str) -> None:
+    script = script_text(heard(f"{GAME}{address} {name} and later {name}'s bishop and {name} says"))
+    assert f"{name.title()} and later {name.title()}'s bishop and {name.title()} says" in script
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["yes pinning", "thank you everybody", "good equaliser", "sorry queenside", "yes suffices it to",
+     "exactly swapping", "hello erm", "well done lads", "yes knights", "good regrouping"],
+)  # fmt: skip
+def test_a_word_behind_an_address_that_is_no_name_keeps_its_small_letter(said: str) -> None:
+    assert said in script_text(heard(f"{GAME}and {said} and so on"))
+
+
+@pytest.mark.parametrize("talk", ["long/scotch_d", "long/evans_gambit_c", "exam/kings_gambit_m"])
+def test_names_addressed_are_few(talk: str) -> None:
+    words = transcript(read_marked(FOLDER / f"{talk}.talk"))
+    said = [w.text.lower() for w in read_transcript(Source("a.vtt", words)).words]
+    assert len(names_addressed(said)) <= 4

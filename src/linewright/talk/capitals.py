@@ -1,7 +1,7 @@
 """Capital letters for the words of a recogniser that writes none, as a reader expects them.
 
 Which words begin a sentence only the script knows; here are those with a capital anywhere: "I",
-the sides, names of openings and of the players, days. A talk that has capitals keeps its own.
+the sides, names of openings, of the players and of pupils who are addressed, days. A talk that has capitals keeps its own.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 
 from linewright.names import find_names
+from linewright.talk.addressed import names_addressed
 from linewright.talk.record import Heard
 from linewright.talk.vocabulary import FILES, PIECES
 
@@ -46,10 +47,16 @@ def capitals(heard: Heard) -> dict[int, str]:
     if not is_small(words):
         return {}
     found = {k: _capital(words[k]) for k in _of_names(heard)}
+    pupils = names_addressed([word.lower() for word in words])
     players = {part.lower() for name in heard.players.values() for part in name.split()}
     for k, word in enumerate(words):
         side = _SIDE.fullmatch(word) and _is_side(words, k)
-        if side or _I.fullmatch(word) or word in _DAYS | _NATIONS or _owner(word) in players:
+        if (
+            side
+            or _I.fullmatch(word)
+            or word in _DAYS | _NATIONS
+            or _owner(word) in players | pupils
+        ):
             found[k] = _capital(word)
     return found
 

@@ -67,3 +67,29 @@ def wrong_words(texts: Sequence[str], chess: Callable[[str], bool]) -> float | N
     """The share of misheard words of a transcript, roughly; None where there is too little to go by."""
     found = fluency(texts, chess)
     return None if found is None else max(0.0, (FLUENT - found) * PER_UNIT)
+
+
+_UNKNOWN = -(10**7)
+"""Below this the model does not know a word."""
+
+
+@lru_cache(maxsize=4096)
+def rarity(word: str) -> int | None:
+    """How rare a word is; None if the model does not know it, or there is no model.
+
+    **Units**: steps of the model's logarithm: "the" about 32,000, "marta" about 139,000.
+    """
+    model = _model()
+    alone = _UNKNOWN if model is None else model.prob([word])
+    return None if alone <= _UNKNOWN else -alone
+
+
+@lru_cache(maxsize=4096)
+def _gain(word: str, before: str) -> int:
+    model = _model()
+    return 0 if model is None else model.prob([word, before]) - model.prob([word])
+
+
+def gain_behind(word: str, before: Sequence[str]) -> int:
+    """How much likelier a word is behind the one of these words that helps it most."""
+    return max(_gain(word, each) for each in before)
