@@ -358,3 +358,8 @@ def test_moves_that_fill_their_line_do_not_run_into_the_page() -> None:
     side = "3...e5 4.Bxc4 exd4 5.exd4 Nf6 6.Nf3 Bd6 7.O-O O-O 8.Nc3 h6"
     text = printed(read(f"1.d4 d5 2.c4 dxc4 3.e3 Nf6 ({side}) 4.Bxc4"))
     assert re.search(r"8\.Nc3 h6[ .]+1", text.split("Index of moves")[1])
+
+
+def test_a_private_note_leaves_one_space() -> None:
+    reading = set_out(examine(Source("lesson.md", "So 1.e4 <!-- not said --> e5 and on.")).lesson)
+    assert plain(reading.blocks[0].runs) == "So 1.e4 e5 and on."

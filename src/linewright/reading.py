@@ -231,7 +231,7 @@ class _Compositor:
 
     def block(self, block: Block) -> SetBlock:
         plates: list[Plate] = []
-        runs = _trimmed(tuple(self.runs(block.inlines, plates)))
+        runs = _trimmed(tuple(_single_spaced(self.runs(block.inlines, plates))))
         end = self.returns.get(Span(block.span.end, block.span.end))
         marker = self.marker(block) if block.kind is BlockKind.ITEM else ""
         if block.kind is BlockKind.EXERCISE:
@@ -326,6 +326,20 @@ def _tail(mention: Mention) -> str:
 
 def _last(node: Node) -> str:
     return node.move.uci()[:4] if node.move else ""
+
+
+def _single_spaced(runs: Iterable[Run]) -> Iterator[Run]:
+    """The runs with one space where a private note between two of them leaves its own."""
+    open_space = False
+    for run in runs:
+        plain_words = isinstance(run, Words) and not run.style.code
+        if isinstance(run, Words) and plain_words:
+            if open_space and run.text[:1].isspace():
+                run = replace(run, text=run.text.lstrip())  # noqa: PLW2901
+            open_space = run.text[-1:].isspace() if run.text else open_space
+        else:
+            open_space = False
+        yield run
 
 
 def _trimmed(runs: tuple[Run, ...]) -> tuple[Run, ...]:
