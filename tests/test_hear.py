@@ -21,6 +21,7 @@ from linewright.talk.decoder import Decoder, default_weights
 from linewright.talk.fluency import fluency, wrong_words
 from linewright.talk.heard import Heard, hear
 from linewright.talk.phrases import Parser
+from linewright.talk.titles import title_of
 from linewright.talk.transcript import read_transcript, source_from_bytes
 from linewright.talk.vocabulary import Lexicon, tokenise
 from linewright.talk.writing import corrected_captions, script_text, slip_list
@@ -829,6 +830,20 @@ def test_a_square_that_acts_is_no_target_of_the_words_before_it(words: str, want
 def test_a_capture_of_the_piece_that_acts_is_still_one() -> None:
     talk = heard(OPEN + "bishop b5 a6 bishop takes c6 attacks nothing more d takes c6")
     assert lines(talk)[0].endswith("Bxc6 dxc6")
+
+
+@pytest.mark.parametrize(
+    ("words", "title"),
+    [
+        ("today the bengal gambit d4 knight f6 c4 c5 d5 b5 c takes b5 a6", "Benko Gambit"),
+        ("tonight it is the two knights the real one e4 e5 knight f3 knight c6 bishop c4 knight f6"
+         " knight g5 d5", "Two Knights Defence"),
+        ("tonight two knights of a club came in e4 e5 knight f3 knight c6 bishop c4 knight f6"
+         " knight g5 d5", "Italian Game, Two Knights Defence, Knight Attack, Normal Variation"),
+    ],
+)  # fmt: skip
+def test_a_talk_is_named_by_what_it_names_misheard_or_for_short(words: str, title: str) -> None:
+    assert title_of(heard(words)) == title
 
 
 def test_a_title_is_spelt_as_names_are() -> None:

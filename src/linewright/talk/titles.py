@@ -38,6 +38,8 @@ def title_of(heard: Heard) -> str:
     if before:
         best = before[0]
         return titled(best) if best == best.lower() else best[:1].upper() + best[1:]
+    if short := _named_for_short(heard, called):
+        return short
     file = heard.transcript.source.name
     return _shared(heard) or file.rpartition(".")[0] or file
 
@@ -57,13 +59,42 @@ def _called(heard: Heard) -> Iterator[str]:
 def _named_at_once(heard: Heard) -> list[tuple[bool, NameFound]]:
     """The openings named in the first sentences, each with whether that is before the first move."""
     first = min((turn.word for turn in heard.turns), default=0)
-    starts = heard.transcript.starts
+    text, starts = _as_put_right(heard)
     found = []
-    for name in find_names(heard.transcript.text):
+    for name in find_names(text):
         word = bisect_right(starts, name.span.start) - 1
         if name.certain and word < max(first, FIRST_WORDS):
             found.append((word < first, name))
     return found
+
+
+def _named_for_short(heard: Heard, called: Sequence[str]) -> str:
+    """A part of a name on the way of the main line that is said at once without its kind.
+
+    "The two knights, the real one": of two words at least, for one may be any word.
+    """
+    said = " ".join(_fold(word.text) for word in heard.transcript.words[:FIRST_WORDS])
+    for part in (part for name in called for part in name.split(", ")):
+        *short, kind = _fold(part).split()
+        if kind in _KINDS and len(short) > 1 and f" the {' '.join(short)} " in f" {said} ":
+            return part
+    return ""
+
+
+def _as_put_right(heard: Heard) -> tuple[str, list[int]]:
+    """The words of the talk as the corrected captions have them, and where each begins."""
+    changes = {change.said.first: change for change in heard.caption_changes}
+    words, parts = heard.transcript.words, []
+    starts, at, index = [], 0, 0
+    while index < len(words):
+        change = changes.get(index)
+        end = change.said.end if change else index + 1
+        part = (change.now if change else words[index].text) + words[end - 1].mark
+        starts += [at] * (end - index)
+        parts.append(part)
+        at += len(part) + 1
+        index = end
+    return " ".join(parts), starts
 
 
 def _spelt(said: NameFound, called: Sequence[str]) -> str:
