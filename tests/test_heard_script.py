@@ -602,6 +602,13 @@ def test_no_thought_ends_with_what() -> None:
     assert "and what now" in script.lower()
 
 
+@pytest.mark.parametrize("split", ["here's what now", "players what black does", "they're right"])
+def test_no_thought_is_cut_in_two(split: str) -> None:
+    words = "and now look at it and see " * 12 + f"{split} and then he plays knight f6 and d4"
+    script = script_text(hear(read_transcript(Source("a.txt", ITALIAN_WORDS + "c3 " + words))))
+    assert split in script.lower()
+
+
 def test_a_note_stands_behind_the_mark_of_its_move() -> None:
     said = transcript(read_marked(FOLDER / "exam" / "carlsbad_l.talk"))
     script = script_text(hear(read_transcript(Source("a.txt", said))))
