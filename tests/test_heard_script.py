@@ -602,7 +602,9 @@ def test_no_thought_ends_with_what() -> None:
     assert "and what now" in script.lower()
 
 
-@pytest.mark.parametrize("split", ["here's what now", "players what black does", "they're right"])
+@pytest.mark.parametrize(
+    "split", ["here's what now", "players what black does", "they're right", "is it okay"]
+)
 def test_no_thought_is_cut_in_two(split: str) -> None:
     words = "and now look at it and see " * 12 + f"{split} and then he plays knight f6 and d4"
     script = script_text(hear(read_transcript(Source("a.txt", ITALIAN_WORDS + "c3 " + words))))

@@ -43,6 +43,7 @@ CLOSINGS = [
     "That's it for today. Bishop out, knight g5, d4.",
     "Keep the two branches in your notebooks: the quiet line with h3, and the early d4.",
     "What do pupils get wrong? They play d4 too soon, or they take on f7.",
+    "So the list. One, h3 against the pin. Two, d4 when you can. Three, bishop takes f7 never.",
     "Three things. Strike with d4, know your pin with bishop g5, and do not take on f7.",
 ]
 
@@ -84,6 +85,7 @@ def test_a_summing_up_ends_where_a_line_is_taken_up() -> None:
         "Black has three things here. He can pin, he can castle. The pin: bishop g4.",
         "Two things are hit at once, the pawn on e5 and the knight. Do you remember two weeks ago?",
         "What he does wrong here is knight g4. H3, knight h6, and a plus.",
+        "There is a list of things on the wall. Then h3.",
         "We play three games a week. It adds up. D4 some day.",
     ],
 )

@@ -31,6 +31,7 @@ _KINDS = "(?:things|rules|points|pictures|lessons|ideas|mistakes|roads|systems|b
 _SUMS_UP = re.compile(
     r"(?: sum| summing)(?: it| this| that| things)?(?: all)? up(?![\w'])"
     r"| (?:summary|recap|recapitulate|takeaways?)(?![\w'])"
+    r"|(?:\.| so| and| now| here's| is)(?: ,)? (?:the|your|my) list(?! of)(?![\w'])"
 )
 _OPENS = re.compile(
     r" rules to take home(?![\w'])"

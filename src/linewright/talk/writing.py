@@ -242,8 +242,14 @@ class _Writer:
             and words[word].text.lower() in _OPENERS
             and words[word - 1].text.lower() not in ARTICLES | _HANGING
             and not words[word - 1].mark
+            and not self._asks_whether(word)
             and (words[word].text.lower(), following) not in _NO_OPENERS
         )
+
+    def _asks_whether(self, word: int) -> bool:
+        """Whether a word is what a question is about: "is it okay", "was that right"."""
+        before = tuple(each.text.lower() for each in self.heard.transcript.words[word - 2 : word])
+        return len(before) > 1 and before[0] in ("is", "was") and before[1] in _OBJECTS | {"he"}
 
     def _inside_phrase(self, word: int) -> bool:
         return any(turn.phrase[0] < word < turn.phrase[1] for turn in self.heard.turns)
