@@ -86,7 +86,7 @@ def recap(tokens: Sequence[Token]) -> tuple[int, int]:
     >>> from linewright.talk.vocabulary import tokenise
     >>> said = "e4 e5. So to sum up castle and play d4".split()
     >>> recap(tokenise([(word.strip("."), word[len(word.strip(".")):], 0.0) for word in said]))
-    (4, 9)
+    (4, 10)
     """
     size = len(tokens)
     begin = max(0, size - max(LAST_WORDS, round(LAST_SHARE * size)))
