@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from linewright.aids import aids_of_board
+from linewright.build import examine
 from linewright.cli import app
 from linewright.hearing import (
     answers_in,
@@ -513,7 +515,7 @@ def test_how_to_refuse_a_correction_is_told_where_corrections_are() -> None:
     )
     assert changes_table(talk).endswith(f"\n\n{line}\n")
     assert line in unescape(hearing_sheet(talk))
-    assert "refuse" not in changes_table(heard(TALK))
+    assert changes_table(heard(TALK)) == "No word was changed.\n"
 
 
 @pytest.mark.parametrize("meant", ["Qe7", "Qd5"])
@@ -535,6 +537,15 @@ def test_an_answered_slip_is_told_once() -> None:
     assert told.count("takes back with the knight") == 1 and "not hold" not in told
     sheet = hearing_sheet(talk, judged)
     assert "Failing statement" not in sheet
+
+
+def test_check_says_to_mend_the_words_of_an_answered_slip() -> None:
+    place, move = "0:15 takes back with the knight", "7.Bxc4"
+    script = script_text(heard(GAMBIT, {place: move}), ((place, move),))
+    for text, told in ((script, True), (script.replace(place, "0:14 takes on c4"), False)):
+        report = examine(Source("talk.script.md", text), aids_for=aids_of_board)
+        (found,) = (f for f in report.findings if f.rule == "words-and-move-differ")
+        assert found.message.endswith("mend the words") is told
 
 
 def test_a_slip_beside_an_answer_is_as_sure_as_before() -> None:

@@ -580,7 +580,8 @@ def test_a_slip_of_side_is_told_with_the_word_that_is_wrong() -> None:
     slip = talk.slips[0]
     assert (slip.said.text, slip.meant) == ("black rook on e one", "White")
     assert slip.stood == "on e1 stands the white rook"
-    assert 'put a note on screen at word 21: "the white rook on e1"' in slip_list(talk)
+    assert 'say it again: "the white rook on e1"' in slip_list(talk)
+    assert "on screen" not in slip_list(talk)
     text = plain_text(sheet_of(talk))
     assert "Said “black rook on e one”, meant the white rook on e1." in text
 

@@ -9,6 +9,7 @@ from linewright.source import Source
 from linewright.talk.heard import hear, tokens_of
 from linewright.talk.persons import club_of, teacher_of
 from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import script_text
 
 
 def told(text: str) -> tuple[str, str]:
@@ -43,3 +44,16 @@ def test_a_program_is_told_whose_talk_it_is() -> None:
     text = "I'm Hester Gorse of the Mill Lane Chess Club. We play e4, e5, knight f3."
     record = as_record(hear(read_transcript(Source("talk.txt", text))))
     assert (record["teacher"], record["club"]) == ("Hester Gorse", "Mill Lane Chess Club")
+
+
+def test_the_head_names_teacher_and_club_and_the_words_have_their_capitals() -> None:
+    """Found in use: both had to be put into the head by hand."""
+    text = (
+        "good evening my name is hester gorse and tonight i show you a game from the mill lane chess"
+        " club we play e4 e5 knight f3 knight c6 bishop b5 a6 and so says hester to the mill lane chess"
+        " club good night"
+    )
+    script = script_text(hear(read_transcript(Source("talk.txt", text))))
+    assert '\nteacher: "Hester Gorse"\nclub: "Mill Lane Chess Club"\n' in script
+    assert "my name is Hester Gorse and" in script
+    assert script.count("the Mill Lane Chess Club") == 2

@@ -71,9 +71,26 @@ def check(grounds: Grounds) -> Iterator[Finding]:
             said = " ".join(lesson.script.source.text[words.start : words.end].split())
             fact = " and ".join(wrong)
             message = f"the words say '{said}', but in {node.label} {fact}"
+            if _is_answered(lesson, said, node.label):
+                message += "; the answer in the head says which move it was: mend the words"
             uci = node.move.uci() if node.move else ""
             evidence = Evidence(fact, board.fen(), arrows=(f"{uci[:2]}-{uci[2:4]}",))
             yield Finding("words-and-move-differ", SEVERITY, placed.span, message, evidence)
+
+
+def _is_answered(lesson: Lesson, said: str, label: str) -> bool:
+    """Whether a teacher's answer about these words tells the move that stands beside them."""
+    if not lesson.front.answers:
+        return False
+    from linewright.talk.answers import Place, plain
+
+    words, move = f" {plain(said)} ", label.rstrip("+#")
+    for place, answer in lesson.front.answers:
+        read = Place.read(place)
+        about = read is not None and bool(read.words)
+        if about and read and f" {read.words} " in words and answer.rstrip("+#!?") == move:
+            return True
+    return False
 
 
 def _fits_another(lesson: Lesson, placed: PlacedMove, words: MoveWords) -> bool:

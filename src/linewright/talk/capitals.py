@@ -1,7 +1,8 @@
 """Capital letters for the words of a recogniser that writes none, as a reader expects them.
 
 Which words begin a sentence only the script knows; here are those with a capital anywhere: "I",
-the sides, names of openings, of the players and of pupils who are addressed, days. A talk that has capitals keeps its own.
+the sides, names of openings, of the players, the speaker, the club and pupils who are addressed,
+days. A talk that has capitals keeps its own.
 """
 
 from __future__ import annotations
@@ -46,9 +47,10 @@ def capitals(heard: Heard) -> dict[int, str]:
     words = [word.text for word in heard.transcript.words]
     if not is_small(words):
         return {}
-    found = {k: _capital(words[k]) for k in _of_names(heard)}
+    found = {k: _capital(words[k]) for k in (*_of_names(heard), *_of_club(heard, words))}
     pupils = names_addressed([word.lower() for word in words])
-    players = {part.lower() for name in heard.players.values() for part in name.split()}
+    named = (*heard.players.values(), heard.teacher)
+    players = {part.lower() for name in named for part in name.split()}
     for k, word in enumerate(words):
         side = _SIDE.fullmatch(word) and _is_side(words, k)
         if (
@@ -111,6 +113,14 @@ def _is_side(words: list[str], k: int) -> bool:
         return False
     named = after in FILES and k + 2 < len(words) and words[k + 2].startswith("pawn")
     return after not in _MEN and not after.endswith("-squared") and not named
+
+
+def _of_club(heard: Heard, words: list[str]) -> Iterator[int]:
+    """The words of the club's name, wherever it is said."""
+    name = heard.club.lower().split()
+    for k in range(len(words) - len(name) + 1 if name else 0):
+        if words[k : k + len(name)] == name:
+            yield from range(k, k + len(name))
 
 
 def _of_names(heard: Heard) -> Iterator[int]:

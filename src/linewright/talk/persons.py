@@ -1,4 +1,4 @@
-"""Who gives a talk, and in which club: "I am Wilma Tarrant, from the Alder Row chess club"."""
+"""Who gives a talk, and in which club: "I am Osmund Fennel, from the Mill Lane chess club"."""
 
 from __future__ import annotations
 

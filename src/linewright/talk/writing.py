@@ -168,6 +168,9 @@ class _Writer:
         taught = {"w": "White", "b": "Black"}.get(self.heard.me)
         if taught:
             lines.append(f"for: {taught}")
+        for key, name in (("teacher", self.heard.teacher), ("club", self.heard.club)):
+            if name:
+                lines.append(f"{key}: {quoted(name)}")
         named = self.heard.players
         lines.extend(
             f"{key}: {quoted(named[key[0]])}" for key in ("white", "black") if key[0] in named
@@ -753,7 +756,7 @@ _SQUARE = re.compile("[a-h][1-8]")
 _SHORTENED = re.compile(r"(?:\w\.)*\w|etc|vs|mrs?|dr|st|resp", re.IGNORECASE)
 """Words whose stop shortens them and ends no sentence: "i.e."."""
 _QUOTES = '"“‘„«'
-_NO_MOVE = "<!-- a square -->"
+_NO_MOVE = "<!-- named, not played -->"
 """What stands before a square behind a move, so that it is not played."""
 POINTING_WORDS = 6
 """So many words before a square may point at it."""
@@ -838,7 +841,7 @@ def _question_note(question: Question) -> str:
     before = f"nobody said {question.unsaid}; " if question.unsaid else ""
     return (
         f"<!-- question at {place!r}: {before}is it {question.offer}? To answer, put"
-        f" {_UNDER_ANSWERS}: {quoted(place)}: the move in SAN, or -- for none -->"
+        f" {_UNDER_ANSWERS}: {quoted(place)}: the move in SAN, or only talk -->"
     )
 
 
@@ -908,6 +911,8 @@ def _in_place(old: str, new: str) -> str:
 
 def changes_table(heard: Heard) -> str:
     """The changes to the captions, a line each, and how one is refused."""
+    if not heard.caption_changes:
+        return "No word was changed.\n"
     rows = ["| time | was | now |", "|---|---|---|"]
     rows.extend(
         f"| {_when(c.said)} | {_cell(c.said.text)} | {_cell(c.now)} |"
@@ -955,6 +960,8 @@ def mend(slip: HeardSlip) -> str:
     """How a slip may be mended."""
     if slip.sure < LOOK_FIRST_BELOW:
         return "look at it first: it may be right as said"
+    if slip.said.at_ms is None:  # nothing is shown on screen of a talk without times
+        return f'say it again: "{meaning(slip)}"'
     return f'say it again, or put a note on screen at {_when(slip.said)}: "{meaning(slip)}"'
 
 
