@@ -616,3 +616,46 @@ def test_a_note_stands_behind_the_mark_of_its_move() -> None:
     script = script_text(hear(read_transcript(Source("a.txt", said))))
     assert "14.axb4, <!-- not said: 14.axb4 -->" in script
     assert not re.search(r"--> ?[,.]", script)
+
+
+# --- the words that a move's notation takes the place of ------------------------------------------
+
+
+def told(words: str) -> str:
+    """The first paragraph of the script of a talk."""
+    script = script_text(hear(read_transcript(Source("a.txt", words))))
+    return script.partition("---\n\n")[2].partition("\n\n")[0].strip()
+
+
+OPEN = "White plays e4, Black plays e5, knight f3, knight c6. "
+
+
+@pytest.mark.parametrize(
+    ("said", "written"),
+    [
+        ("White strikes with the other pawn, d4.", "White strikes with the other pawn, 3.d4."),
+        ("Now White's knight takes e5.", "Now 3.Nxe5."),
+        ("Bishop b5, a6, and now my bishop takes on c6.", "and now 4.Bxc6."),
+        ("And the other knight, knight c3.", "And the other knight, 3.Nc3."),
+        ("And it's the Scotch, pawn d2 to d4.", "And it's the Scotch, 3.d4."),
+        ("White pushes the pawn from d2 to d4.", "White pushes the pawn from d2 to d4 3.d4."),
+        ("Bishop b5, a6, and he takes it, bishop takes c6.", "3.Bb5, 3...a6, and he takes it, 4.Bxc6."),
+        ("d4, and Black captures, e takes d4.", "3.d4, and Black captures, 3...exd4."),
+    ],
+)  # fmt: skip
+def test_a_move_that_is_written_in_leaves_a_sentence_and_stands_once(
+    said: str, written: str
+) -> None:
+    """Found in use: "with the other 3.d4", "pawn d2 to 3.d4", "White's 3.Nxe5"; moves told twice."""
+    assert told(OPEN + said).endswith(written)
+
+
+def test_the_next_clause_of_talk_without_stops_is_not_taken_for_words_of_the_move() -> None:
+    """Found in use: "we call that 10.Kg2 castling by hand"."""
+    said = (
+        "e4 e5 knight f3 knight c6 bishop c4 bishop c5 white castles we call that safety d6 d3 and"
+        " the bishop comes to g4 he pins it"
+    )
+    text = told(said)
+    assert "castles 4.O-O we call that safety" in text
+    assert text.endswith("to g4 5...Bg4 he pins it.")

@@ -29,6 +29,7 @@ from linewright.talk.heard import (
     line_text,
 )
 from linewright.talk.record import AS_SAID
+from linewright.talk.replacing import replaced
 from linewright.talk.results import result_of
 from linewright.talk.said import Form
 from linewright.talk.titles import title_of
@@ -68,25 +69,22 @@ _OWN_TAIL = _OBJECTS | frozenset(
 _HOW_FAR = frozenset("one two square squares step steps".split())
 _STAND_FOR_MEN = frozenset("it this that them there".split())
 """Words that are no object behind a move whose square is named: they begin what follows."""
-_LEADS = frozenset("in out up down back".split())
+_DIRECTIONS = frozenset("in out up down back".split())
 _NEXT_SAYS = frozenset(
     "he she it they we you i white black is was has have wants takes goes comes hits".split()
 )
 """Words with which what stands behind a capture's object is a clause of its own."""
 _CLAUSES = frozenset("and but then so now if".split())
-_CHECK = frozenset("check checkmate mate passant".split())
-_OF_CHECK = frozenset(
-    "and it's it is that's that which with a discovered double giving gives comes en also".split()
-)
-"""Words that say more of a check than its sign."""
 _TAUGHT = frozenset(
     "right main correct best proper normal usual normally usually critical theory modern".split()
 )
 """Words that make no exception of the move they are said of."""
 _REASONS = frozenset("because if otherwise since".split())
 """Words that open an explanation."""
-_WAYS = frozenset("back out home".split())
-"""Words that say how a piece goes, which no notation does."""
+_SUBJECTS = frozenset("i he she we they".split())
+"""Words that begin a clause of their own."""
+_LEADS = frozenset("as than like here there now".split())
+"""Words that stand before the subject of a clause."""
 
 PARAGRAPH_WORDS = 90
 RUN_WORDS = 60
@@ -440,9 +438,13 @@ class _Writer:
                 parts.append(self.heard.label(turn.event.base))
                 self._stand(turn.event.base)
             parts.append(self._unsaid(turn.event))
-            parts.extend(self._plain_words(clause, start))
-            tail = self._tail(turn.event, end, self._next_turn(start, last))
-            parts.append(self._turn(turn.event, start, end, tail))
+            stop = self._next_turn(start, last)
+            place = self._replaced(turn, (clause, stop))
+            begin = min(start, place[0]) if place else start
+            parts.extend(self._plain_words(clause, begin))
+            tail = max(self._tail(turn.event, end, stop), place[1] if place else 0)
+            self.ends.add(end)
+            parts.append(self._turn(turn.event, (begin, tail), place))
             index = max(index, end, tail)
         ends = self.aside is not None and not self._goes_on_aside(last)
         if ends and last - index > REASON_WORDS:  # talk without stops has gone on since
@@ -580,17 +582,27 @@ class _Writer:
         words = self.heard.transcript.words
         if end >= stop or words[end - 1].mark:
             return end
+        unstopped = self._unstopped()
         for k in range(end, min(end + 5, stop)):
-            text = words[k].text.lower()
-            if k > end and words[k - 1].text.lower() == "as" and text == "well":
+            if k > end and [word.text.lower() for word in words[k - 1 : k + 1]] == ["as", "well"]:
                 return k + 1
-            if (text in _JOINTS and text != "as") or text.endswith("ing"):
-                return self._own_tail(event, end, k) if self._unstopped() else k
+            joint = self._joint(end, k)
+            if joint is not None:
+                return self._own_tail(event, end, joint) if unstopped else joint
             if words[k].mark:
                 return k + 1
-        if self._unstopped():
+        if unstopped:
             return self._own_tail(event, end, min(end + 5, stop))
         return end + 1 if words[end].text.lower() in _OBJECTS else end
+
+    def _joint(self, end: int, k: int) -> int | None:
+        """Where the words of a move that ends before `end` stop, if the word at `k` opens something new."""
+        words = self.heard.transcript.words
+        text, before = words[k].text.lower(), words[k - 1].text.lower()
+        taken = k == end and before in TAKES
+        if text in _SUBJECTS or (text == "that" and not taken):
+            return k - 1 if k > end and before in _LEADS else k
+        return k if (text in _JOINTS and text != "as") or text.endswith("ing") else None
 
     def _own_tail(self, event: Event, end: int, stop: int) -> int:
         """How far the words before a joint are a move's own, where no stop parts the next from them.
@@ -608,7 +620,7 @@ class _Writer:
             may |= _HOW_FAR
         own = end + sum(1 for _ in takewhile(lambda text: text in may, texts))
         follows = words[own].text.lower() if own < len(words) else ""
-        leads = own > end and words[own - 1].text.lower() in _LEADS
+        leads = own > end and words[own - 1].text.lower() in _DIRECTIONS
         return own - 1 if leads and follows in ARTICLES | {"of", "to", "into"} else own
 
     def _unstopped(self) -> bool:
@@ -616,11 +628,20 @@ class _Writer:
         words = self.heard.transcript.words
         return sum(word.ends_sentence for word in words) * RUN_WORDS <= len(words)
 
-    def _turn(self, event: Event, start: int, end: int, tail: int) -> str:
+    def _replaced(self, turn: Turn, reach: tuple[int, int]) -> tuple[int, int] | None:
+        """The words that a move's notation takes the place of, or None."""
+        if turn.event.kind is not Kind.PLAY:
+            return None
+        move = self.heard.moves[turn.node]
         words = self.heard.transcript.words
-        self.ends.add(end)
-        if event.kind is not Kind.GOTO and self._replaces(event, start, end):
-            first, last = self._core(start, end)
+        return replaced(words, (turn.phrase, turn.event), (move.san, move.uci), reach)
+
+    def _turn(self, event: Event, said: tuple[int, int], place: tuple[int, int] | None) -> str:
+        """What is said of a move, with its notation in its place or behind the words."""
+        words = self.heard.transcript.words
+        start, tail = said
+        if place is not None:
+            first, last = place
             self.ends.add(last)
             before = self._plain_words(start, first)
             told = _marked(self._notation(event), words[last - 1].mark)
@@ -636,37 +657,6 @@ class _Writer:
                 return f"{spoken} {_marked(way, mark)}"
             return spoken + mark
         return f"{spoken} {_marked(self._notation(event), mark)}"
-
-    def _core(self, start: int, end: int) -> tuple[int, int]:
-        """The words of a phrase that its notation says, without a sentence before them.
-
-        Nor with more than "check" behind them: "and it's check", "discovered check".
-        """
-        words = self.heard.transcript.words
-        first = next(
-            (k for k in range(end - 1, start, -1) if any(c in ".:;!?" for c in words[k - 1].mark)),
-            start,
-        )
-        last = end - 1 if words[end - 1].text.lower() in _CHECK else end
-        while last > first + 1 and words[last - 1].text.lower() in _OF_CHECK:
-            last -= 1
-        return first, last if last < end - 1 else end
-
-    def _replaces(self, event: Event, start: int, end: int) -> bool:
-        """Whether the notation says all the words said."""
-        words = self.heard.transcript.words
-        if any(words[k].text.lower() in _WAYS for k in range(start, end)):
-            return False
-        if event.silent or event.extra or (start and words[start - 1].text.lower() in ARTICLES):
-            return False
-        form, spec = event.phrase.form, event.phrase.spec
-        if form is Form.CAPTURE:
-            if words[start].text.lower() in TAKES:
-                return False  # "White takes on d4 with the knight"
-            return spec.full and bool(spec.pieces or spec.from_square is not None)
-        if form is Form.FULL:
-            return bool(spec.pieces) and not event.phrase.verb
-        return form in (Form.SQUARE, Form.NOTATION)
 
     def _clause(self, first: int, start: int) -> int:
         """Where the clause begins in which a move is told."""
