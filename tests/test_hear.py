@@ -997,7 +997,7 @@ def test_no_heading_stands_within_the_right_answer() -> None:
         " So the right answer, let's go back again, pawn on f4, the right answer is e takes f4."
     )
     text = script_text(heard(words))
-    assert "\n\n## After 2.f4\n\nSo the right answer" in text
+    assert "\n\n## After 2.f4\n\nOkay. So the right answer" in text
 
 
 TWO_KNIGHTS = (

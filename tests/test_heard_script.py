@@ -11,6 +11,7 @@ from linewright.aids import aids_for, aids_of_board
 from linewright.analyst.review import is_taught, shown_moves
 from linewright.build import Report, edition_of, examine
 from linewright.checks.refutation_does_not_work import is_punished
+from linewright.clock import timestamp
 from linewright.finding import Severity
 from linewright.hearing import statements_of, with_sides_told_wrong
 from linewright.lesson import follow
@@ -20,6 +21,7 @@ from linewright.said_plainly import is_plainly_wrong
 from linewright.script import parse
 from linewright.source import Source
 from linewright.statements import Answer, summary
+from linewright.talk.decoder import Kind
 from linewright.talk.heard import hear
 from linewright.talk.transcript import read_transcript
 from linewright.talk.writing import corrected_captions, script_text
@@ -659,3 +661,152 @@ def test_the_next_clause_of_talk_without_stops_is_not_taken_for_words_of_the_mov
     text = told(said)
     assert "castles 4.O-O we call that safety" in text
     assert text.endswith("to g4 5...Bg4 he pins it.")
+
+
+# --- paragraphs -----------------------------------------------------------------------------------
+
+
+def paragraphs(words: str, name: str = "a.txt") -> list[str]:
+    script = script_text(hear(read_transcript(Source(name, words))))
+    parts = script.partition("---\n\n")[2].split("\n\n")
+    return [part.strip() for part in parts if part.strip() and part[0] not in "<>#"]
+
+
+FILLER = "We have seen this often at the club, and it is never easy to meet. " * 4
+
+
+def test_the_paragraphs_of_a_teacher_stay() -> None:
+    """Found in use: three things to remember were cut between the second and the third."""
+    own = [
+        f"Good evening. {FILLER}White plays e4, Black plays e5.",
+        "That's fair.",
+        f"Knight f3, knight c6. {FILLER}{FILLER}",
+        f"Remember three things. First, castle. {FILLER}Second, look at f7. {FILLER}Third, smile.",
+    ]
+    assert [one.split(" ")[0] for one in paragraphs("\n\n".join(own))] == [
+        "Good", "That's", "2.Nf3,", "Remember",
+    ]  # fmt: skip
+
+
+def test_lines_apart_that_cut_sentences_are_no_paragraphs() -> None:
+    lines = "White plays\n\ne4, Black plays e5,\n\nknight f3 and knight\n\nc6. That is all."
+    assert len(paragraphs(lines)) == 1
+
+
+def test_what_is_counted_is_not_parted() -> None:
+    said = (
+        f"White plays e4, Black plays e5. {FILLER * 2}So remember three things. First, castle. "
+        f"{FILLER}Second, look at f7. {FILLER}Third, smile. {FILLER}"
+    )
+    told = paragraphs(said)
+    counted = next(one for one in told if "First," in one)
+    assert len(told) > 1 and "Second," in counted and "Third," in counted
+
+
+def captions_of(*runs: str, pause_ms: int) -> str:
+    """Captions without stops, words half a second each, with a pause between runs."""
+    out, at = ["WEBVTT", ""], 0
+    for run in runs:
+        end = at + 500 * len(run.split())
+        out += [f"{timestamp(at)} --> {timestamp(end)}", run, ""]
+        at = end + pause_ms
+    return "\n".join(out)
+
+
+RUNS = (
+    "good evening we look at the italian tonight and i like it very much because it is so simple",
+    "white plays e4 black plays e5 knight f3 knight c6 bishop c4",
+    "now black puts his own bishop on the best square he has so bishop c5",
+    "white castles and black brings the other knight knight f6 and all is well with both of them",
+    "white has a quiet move d3 and black has one too d6 so nobody takes anything for a long time",
+    "this is a good opening for you if you do not want to learn forty moves by heart every weekend",
+    "i like to go on with c3 and then there is some pressure but nothing more to speak of at all",
+    "so the game is slow and you have all the time in the world to think about what you want to do",
+    "black castles and the rook stands on f8 well beside the king and that is all for tonight",
+)
+
+
+def test_talk_without_stops_ends_its_sentences_at_its_pauses() -> None:
+    """Found in use: "on the open files. So 13...Rfb8", "some pressure. But nothing more"."""
+    told = paragraphs(captions_of(*RUNS, pause_ms=600), "a.vtt")
+    assert len(told) > 1
+    firsts = [one.split()[0].lower() for one in told]
+    assert set(firsts) <= {run.split()[0] for run in RUNS}
+
+
+@pytest.mark.parametrize("cut", ["nothing more", "beside the king"])
+def test_without_pauses_no_sentence_begins_in_the_middle(cut: str) -> None:
+    told = paragraphs(captions_of(*RUNS, pause_ms=0), "a.vtt")
+    assert not any(one.lower().split(" ", 1)[1].startswith(cut) for one in told)
+
+
+# --- what is told in passing ----------------------------------------------------------------------
+
+IN_PASSING = (
+    "White plays e4, Black plays e5, knight f3, knight c6, bishop c4, knight f6, knight g5, d5, e takes"
+    " d5, knight a5. {} Then Black goes on with h6, knight f3, e4."
+)
+
+
+def test_a_move_told_in_passing_stands_in_parentheses() -> None:
+    """Found in use: a heading brought the board back from two moves behind "because if"."""
+    said = (
+        "White gives a check, bishop b5 check, and the pawn blocks it, c6. White takes it, d takes c6, and"
+        " Black takes back, b takes c6. The bishop drops back to e2, because if it goes to d3, knight d5"
+        " comes."
+    )
+    answers = {"goes to d3": "8.Bd3", "knight d5": "8...Nd5"}
+    talk = hear(read_transcript(Source("a.txt", IN_PASSING.format(said))), answers=answers)
+    script = script_text(talk)
+    assert "to e2 8.Be2 (because if it goes to d3 8.Bd3, 8...Nd5 comes). Then" in script
+    assert "## " not in script
+    line = follow(parse(Source("a.md", script))).tree.main_line()
+    assert [node.san for node in line][-4:] == ["Be2", "h6", "Nf3", "e4"]
+
+
+def test_an_answered_move_in_passing_stands_in_parentheses_too() -> None:
+    """Found in use: "if he goes back to g8, bishop takes d5", once answered, was no side line."""
+    said = (
+        "White plays e4, Black plays e5, knight f3, knight c6, bishop c4, knight f6, knight g5, d5, e"
+        " takes d5, knight takes d5, knight takes f7, king takes f7, queen f3 check. The king must go to"
+        " e6, because if it steps back to g8, bishop takes d5 check wins at once. Then knight c3 piles"
+        " up, and Black plays knight b4."
+    )
+    answers = {"steps back to g8": "7...Kg8", "bishop takes d5 check": "8.Bxd5+"}
+    script = script_text(hear(read_transcript(Source("a.txt", said)), answers=answers))
+    assert (
+        "7...Ke6 (because if it steps back to g8 7...Kg8, 8.Bxd5+ wins at once). Then 8.Nc3"
+        in script
+    )
+    assert "## " not in script
+
+
+SIDE_LINE = (
+    "White plays d4, Black plays knight f6, c4, e6, knight c3, bishop b4. The quiet move is e3. The"
+    " first thing you may see is queen c2. We castle, White plays a3, we take, bishop takes c3 check,"
+    " and the queen takes back, queen takes c3. Then b6. All right. Let us go back to pawn e3. We castle,"
+    " bishop d3, d5, knight f3, c5, White castles, knight c6, a3, bishop takes c3, b takes c3."
+)
+
+
+def test_a_side_line_of_some_moves_is_a_part_of_its_own() -> None:
+    """Found in use: one side line stood in the paragraph of the main line, its twin had a heading."""
+    assert headings(SIDE_LINE)[0] == "## 3...Bb4: 4.**Qc2** instead of e3"
+
+
+def test_words_that_lead_to_a_part_stand_in_it() -> None:
+    """Found in use: "One more. Go back to move four." stood above the heading."""
+    script = script_text(hear(read_transcript(Source("a.txt", SIDE_LINE))))
+    assert "Then 6...b6.\n\n## Back to 4.e3\n\nAll right. Let us go back to pawn e3." in script
+
+
+def test_a_man_that_is_named_where_it_stood_is_no_going_back() -> None:
+    """Found in use: a heading "After 14...d5" above words about the board after 15.exd5."""
+    said = (
+        "White plays e4, Black plays e5, knight f3, knight c6, d4, e takes d4, knight takes d4, knight"
+        " f6, knight c3, bishop b4, knight takes c6, b takes c6, bishop d3, d5, e takes d5. The pawn on e4"
+        " was the door. White should have played bishop d2, d takes e4, knight takes e4, and all is well."
+    )
+    talk = hear(read_transcript(Source("a.txt", said)))
+    assert any(turn.event.kind is Kind.GOTO for turn in talk.turns)
+    assert headings(said) == []

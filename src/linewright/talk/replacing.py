@@ -123,7 +123,7 @@ def _noun(words: Sequence[Word], first: int, floor: int) -> tuple[int, bool]:
 
     A file that is named is no more than the notation says: "his a pawn".
     """
-    qualities = []
+    qualities: list[str] = []
     k = first - 1
     while k >= floor and not words[k].mark:
         if _is_determiner(words, k) and not _is_file_named(words, k, floor):
@@ -164,7 +164,7 @@ def _named_behind(
             if k + size > reach[1] or any(words[n].mark for n in range(k, k + size - 1)):
                 continue
             alone = size == 1 and k > end and not words[k - 1].mark
-            if [_text(words, n) for n in range(k, k + size)] == name and not alone:
+            if [_spelt(words, n) for n in range(k, k + size)] == name and not alone:
                 head, qualified = _noun(words, k, end)
                 return (_square_behind(words, k, k + size) if qualified else head), k + size
     return None
@@ -176,10 +176,10 @@ def _names(san: str, uci: str) -> list[list[str]]:
     if plain.startswith("O") or "=" in plain:
         return []
     kind = plain[0].lower() if plain[0].isupper() else "p"
-    piece = chess.PIECE_NAMES["pnbrqk".index(kind) + 1]
+    piece = chess.piece_name("pnbrqk".index(kind) + 1)
     square, file = uci[2:4], uci[0]
-    out = []
-    for told in ([square], list(square)):
+    out: list[list[str]] = []
+    for told in ([square], [*square]):
         if "x" in plain:
             takers = [[piece], [piece, file]] if kind != "p" else [[file], [piece], [file, piece]]
             out += [
@@ -200,6 +200,12 @@ def _is_square(words: Sequence[Word], k: int) -> bool:
     return bool(re.fullmatch("[a-h][1-8]", text)) or (
         text in DIGITS and _text(words, k - 1) in FILES
     )
+
+
+def _spelt(words: Sequence[Word], k: int) -> str:
+    """A word with its number as a digit."""
+    text = _text(words, k)
+    return DIGITS.get(text, text)
 
 
 def _text(words: Sequence[Word], k: int) -> str:

@@ -18,6 +18,7 @@ from linewright.clock import clock
 from linewright.talk.answers import is_answered, place_of
 from linewright.talk.capitals import begun, capitals
 from linewright.talk.decoder import Event, Kind, Mode
+from linewright.talk.excursions import excursions
 from linewright.talk.heard import (
     Heard,
     HeardMove,
@@ -28,6 +29,7 @@ from linewright.talk.heard import (
     WhatIf,
     line_text,
 )
+from linewright.talk.paragraphs import Layout, Told
 from linewright.talk.record import AS_SAID
 from linewright.talk.replacing import replaced
 from linewright.talk.results import result_of
@@ -36,24 +38,6 @@ from linewright.talk.titles import title_of
 from linewright.talk.vocabulary import ARTICLES, PIECES, TAKES
 from linewright.talk.written_answers import answer_lines, quoted
 
-_OPENERS = frozenset(
-    "but so now okay ok right alright well what let let's instead another next finally anyway".split()
-)
-"""Words that open a new thought where captions have no stops."""
-_WEAK_OPENERS = frozenset("another next instead finally".split())
-"""Openers that as often stand inside a sentence: "she takes another one"."""
-_HANGING = frozenset(
-    "and or as of to for with at in on by from than if when because that which what is are was be i'd"
-    " there's there here's that's what's who's he's she's it's they're we're you're i'm"
-    " says said say my your his her its our their very all not who whose".split()
-)
-"""Words that no thought ends with: "pawns on a2 and another one", "as well"."""
-_NO_OPENERS = frozenset(
-    [("what", word) for word in "black white the a he she they we you i it".split()]
-    + [("now", "that"), ("so", "that"), ("so", "much"), ("so", "many"), ("so", "far")]
-    + [("right", way) for way in "up down away back in on behind there here at into now".split()]
-)
-"""Openers that open nothing before these words: "so that nothing lands on g4"."""
 _OBJECTS = frozenset("it this that them back again first too there".split())
 _JOINTS = frozenset(
     "and but then so because which where when if while after or who that's it's before since as"
@@ -86,10 +70,6 @@ _SUBJECTS = frozenset("i he she we they".split())
 _LEADS = frozenset("as than like here there now".split())
 """Words that stand before the subject of a clause."""
 
-PARAGRAPH_WORDS = 90
-RUN_WORDS = 60
-"""Words without a stop after which the next new thought begins a sentence."""
-PAUSE_S = 2.0
 TAUGHT_WORDS = 12
 """So many words before a move may say that it is the one that is taught."""
 REASON_WORDS = 12
@@ -97,6 +77,20 @@ REASON_WORDS = 12
 APART_WORDS = 60
 """An explanation whose moves are farther apart than this is closed between them."""
 
+LEADING_WORDS = 60
+"""So many words of a part without a move lead to the next."""
+LEADING_SENTENCES = 3
+"""So many sentences before a part may say that the talk goes elsewhere."""
+_GOES_ELSEWHERE = re.compile(
+    r"(?i)^(?:all right|right|okay|ok|well|fine|good|so|and now|now|one more(?: thing)?|next)[.!]?$"
+    r"|\b(?:go|going|come|coming|get|take you|back up|rewind|return) (?:\w+ )?(?:back|again)\b"
+    r"|\bback (?:we go|to|up|at)\b|\brewind\b|\breturn to\b|^one more\b|^(?:the )?(?:second|third|next|last) thing\b"
+)
+"""Sentences that say that the talk goes elsewhere."""
+NAMED_PLIES = 2
+"""Words that only name a man may be of a board so many moves back."""
+SIDE_LINE_PLIES = 4
+"""A line beside the main one that is shown for so many moves is a part of its own."""
 MOST_HEADED = 2
 """So many moves a heading names at most to set the board."""
 
@@ -125,9 +119,8 @@ class _Writer:
     heard: Heard
     answers: tuple[tuple[str, str], ...]
     out: list[str] = field(default_factory=list)
-    paragraph: list[str] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
-    """Slips in the paragraph at hand and questions about it, put behind it."""
+    paragraph: list[Told] = field(default_factory=list)
+    """The sentences since the last heading, or since the teacher's last paragraph."""
     opened: int | None = None
     """Where in `out` the last heading stands, while no move has been told below it."""
     here: int = 0
@@ -147,13 +140,20 @@ class _Writer:
     """The words before this that are put right stand written already."""
     aside: _Aside | None = None
     """Where the parenthesis at hand was opened."""
+    layout: Layout = field(init=False)
+    main: tuple[int, ...] = ()
+    """The nodes of the line that is taught."""
+
+    def __post_init__(self) -> None:
+        self.layout = Layout(self.heard)
+        self.main = self.heard.main_line()
 
     def text(self) -> str:
         at = 0
-        self.explained = self.heard.explanations()
+        self.explained = {**excursions(self.heard, self.layout), **self.heard.explanations()}
         self.capitals = capitals(self.heard)
         self._box()
-        for first, last in self._sentences():
+        for first, last in self.layout.sentences():
             self._sentence(first, last)
             at = last
         self._close()
@@ -183,93 +183,49 @@ class _Writer:
 
         The first continuation that a script shows is its main one; a box shows without speaking.
         """
-        main = self.heard.main_line()
-        if not _leads_astray(self.heard, main):
+        if not _leads_astray(self.heard, self.main):
             return
-        moves = line_text([self.heard.moves[node].san for node in main])
+        moves = line_text([self.heard.moves[node].san for node in self.main])
         self.out.append(f"> **Main line.** {moves}")
-        self.shown.update(dict.fromkeys(main))
+        self.shown.update(dict.fromkeys(self.main))
 
     # --- sentences and paragraphs -------------------------------------------------------------
-
-    def _sentences(self) -> Iterator[tuple[int, int]]:
-        """Runs of words up to a full stop, a long pause, or where a new thought opens."""
-        words = self.heard.transcript.words
-        thoughts = self._thoughts()
-        first = 0
-        for index, word in enumerate(words):
-            ends = word.ends_sentence or index + 1 == len(words)
-            pause = False
-            if (
-                index + 1 < len(words)
-                and word.end_ms is not None
-                and words[index + 1].start_ms is not None
-            ):
-                pause = words[index + 1].start_ms - word.end_ms >= PAUSE_S * 1000  # type: ignore[operator]
-            opens = index + 1 in thoughts or (
-                index + 1 - first >= RUN_WORDS
-                and self._opens(index + 1)
-                and words[index + 1].text.lower() not in _WEAK_OPENERS
-                and not self._inside_phrase(index + 1)
-            )
-            if ends or opens or (pause and not self._inside_phrase(index + 1)):
-                yield first, index + 1
-                first = index + 1
-
-    def _thoughts(self) -> set[int]:
-        """Where a going back is opened in words without stops: "but let me go back to ..."."""
-        if not self._unstopped():
-            return set()
-        found: set[int] = set()
-        here, told = 0, 0
-        for turn in self.heard.turns:
-            event, start = turn.event, turn.phrase[0]
-            base = event.node if event.kind is Kind.GOTO else event.base
-            if base != here and event.mode is Mode.SHOWN:
-                opener = next((k for k in range(start, told - 1, -1) if self._opens(k)), None)
-                while opener is not None and opener - 1 >= told and self._opens(opener - 1):
-                    opener -= 1
-                if opener is not None:
-                    found.add(opener)
-            here, told = turn.node, max(told, turn.phrase[1])
-        return found
-
-    def _opens(self, word: int) -> bool:
-        """Whether a word opens a new thought, with no stop before it to say so."""
-        words = self.heard.transcript.words
-        following = words[word + 1].text.lower() if word + 1 < len(words) else ""
-        return (
-            0 < word < len(words)
-            and words[word].text.lower() in _OPENERS
-            and words[word - 1].text.lower() not in ARTICLES | _HANGING
-            and not words[word - 1].mark
-            and not self._asks_whether(word)
-            and (words[word].text.lower(), following) not in _NO_OPENERS
-        )
-
-    def _asks_whether(self, word: int) -> bool:
-        """Whether a word is what a question is about: "is it okay", "was that right"."""
-        before = tuple(each.text.lower() for each in self.heard.transcript.words[word - 2 : word])
-        return len(before) > 1 and before[0] in ("is", "was") and before[1] in _OBJECTS | {"he"}
-
-    def _inside_phrase(self, word: int) -> bool:
-        return any(turn.phrase[0] < word < turn.phrase[1] for turn in self.heard.turns)
 
     def _sentence(self, first: int, last: int) -> None:
         turns = [t for t in self.heard.turns if first <= t.phrase[0] < last]
         jump = self._jump(turns[0]) if turns else None
         if jump is not None:
+            leading = self._leading()
             self._close()
             self._heading(jump, turns[0])
-        self.notes.extend(self._notes_on(first, last))
+            self.paragraph.extend(leading)
+        elif (
+            first in self.layout.own and self.aside is None
+        ):  # a parenthesis ends with its paragraph
+            self._close()
+        notes = list(self._notes_on(first, last))
         text = self._words(first, last)
         before = self.heard.transcript.words[first - 1] if first else None
         opens = before is not None and before.ends_sentence
         short = before is not None and _SHORTENED.fullmatch(before.text)
-        self.paragraph.append(begun(text) if opens and not short else text)
-        long = sum(len(part.split()) for part in self.paragraph) >= PARAGRAPH_WORDS
-        if long and self.aside is None:  # a parenthesis ends with its paragraph
-            self._close()
+        written = begun(text) if opens and not short else text
+        self.paragraph.append(Told(first, last, written, notes, self.aside is not None))
+
+    def _leading(self) -> list[Told]:
+        """The sentences at hand that say that the talk goes elsewhere, taken off: they begin a part.
+
+        "All right. Go back to move three." In them no move is told.
+        """
+        told = [turn.phrase[0] for turn in self.heard.turns]
+        count = 0
+        for k, one in enumerate(reversed(self.paragraph[-LEADING_SENTENCES:]), 1):
+            moves = any(one.first <= word < one.last for word in told)
+            if moves or one.open:
+                break
+            count = k if _GOES_ELSEWHERE.search(one.text) else count
+        leading = self.paragraph[len(self.paragraph) - count :]
+        del self.paragraph[len(self.paragraph) - count :]
+        return leading
 
     def _notes_on(self, first: int, last: int) -> Iterator[str]:
         """The slips and questions in these words as private notes, in the order of the talk.
@@ -287,23 +243,30 @@ class _Writer:
                 yield _slip_note(one, asked=one.said in asked)
 
     def _close(self) -> None:
-        if self.paragraph:
-            text = " ".join(part for part in self.paragraph if part)
+        """Writes what was told since the last heading, or the teacher's last paragraph."""
+        for paragraph in self.layout.paragraphs(self.paragraph):
+            text = " ".join(filter(None, (one.text for one in paragraph)))
             self.out.append(_stopped(begun(text)))
-            self.paragraph = []
-        self.out.extend(self.notes)
-        self.notes = []
+            self.out.extend(note for one in paragraph for note in one.notes)
+        self.paragraph = []
 
     def _heading(self, node: int, turn: Turn) -> None:
-        """Opens a part; a part before it in which no move was told is no part of its own."""
+        """Opens a part; a part before it in which no move was told is no part of its own.
+
+        Its words lead to the next, if they are few: the heading stands above them.
+        """
+        place = len(self.out)
         if self.opened is not None:
             self.out[self.opened] = ""
-        self.opened = len(self.out)
+            between = [part for part in self.out[self.opened + 1 :] if not part.startswith("<!--")]
+            if sum(len(part.split()) for part in between) <= LEADING_WORDS:
+                place = self.opened
+        self.opened = place
         words = self._heading_words(node, turn)
         if words in self.headings:
             words = self._told_apart(words, node, turn)
         self.headings.add(words)
-        self.out.append(f"## {words}")
+        self.out.insert(place, f"## {words}")
         if node == 0:
             self.here, self.line = 0, []
         elif len(self._way_nodes(node)) <= MOST_HEADED:  # else the first move below tells the way
@@ -385,8 +348,10 @@ class _Writer:
             if self.aside is not None and self.aside.end == end:
                 return None
             base = end
-        if base == self.here:
+        if base == self.here or self._only_names(event):
             return None
+        if event.kind is Kind.PLAY and self._begins_side_line(event):
+            return base
         if event.kind is Kind.PLAY and event.mode is not Mode.SHOWN and base in self.line:
             return None
         if event.kind is Kind.PLAY and base in self.line and self._steps(base) <= 4:
@@ -394,6 +359,25 @@ class _Writer:
         if event.kind is Kind.PLAY and self._branches_here(base):
             return None
         return base
+
+    def _only_names(self, event: Event) -> bool:
+        """Whether words name a man of a board just left, and do not say that the talk goes back."""
+        cues = event.phrase.cues
+        says_so = cues.back or cues.after or cues.board_of or cues.start or cues.number
+        return event.kind is Kind.GOTO and not says_so and self._steps(event.node) <= NAMED_PLIES
+
+    def _begins_side_line(self, event: Event) -> bool:
+        """Whether a move begins a line beside the main one that is shown for some moves."""
+        seen = event.node in self.shown or event.node in self.main
+        if seen or event.mode is not Mode.SHOWN or event.base not in self.line:
+            return False
+        later = self.heard.turns[self._turn_of(event) :]
+        inside = takewhile(lambda turn: event.node in self._path(turn.node), later)
+        told = [turn for turn in inside if turn.event.mode is Mode.SHOWN]
+        return len(told) >= SIDE_LINE_PLIES
+
+    def _turn_of(self, event: Event) -> int:
+        return next(k for k, turn in enumerate(self.heard.turns) if turn.event is event)
 
     def _branches_here(self, base: int) -> bool:
         """Whether the numbered move itself leads the reader back: its line is the one at hand."""
@@ -582,7 +566,7 @@ class _Writer:
         words = self.heard.transcript.words
         if end >= stop or words[end - 1].mark:
             return end
-        unstopped = self._unstopped()
+        unstopped = self.layout.unstopped
         for k in range(end, min(end + 5, stop)):
             if k > end and [word.text.lower() for word in words[k - 1 : k + 1]] == ["as", "well"]:
                 return k + 1
@@ -623,11 +607,6 @@ class _Writer:
         leads = own > end and words[own - 1].text.lower() in _DIRECTIONS
         return own - 1 if leads and follows in ARTICLES | {"of", "to", "into"} else own
 
-    def _unstopped(self) -> bool:
-        """Whether a talk is written without stops, as recognisers do."""
-        words = self.heard.transcript.words
-        return sum(word.ends_sentence for word in words) * RUN_WORDS <= len(words)
-
     def _replaced(self, turn: Turn, reach: tuple[int, int]) -> tuple[int, int] | None:
         """The words that a move's notation takes the place of, or None."""
         if turn.event.kind is not Kind.PLAY:
@@ -651,7 +630,8 @@ class _Writer:
         spoken = " ".join(self._plain_words(start, tail))
         spoken = spoken[: len(spoken) - len(mark)] if mark else spoken
         if event.kind is Kind.GOTO:
-            if event.node in self.heard.moves and self.here != event.node:
+            moves = event.node in self.heard.moves and self.here != event.node
+            if moves and not self._only_names(event):
                 way = self._way_to(event.node)
                 self._stand(event.node)
                 return f"{spoken} {_marked(way, mark)}"
@@ -779,12 +759,22 @@ def _stopped(text: str) -> str:
 def _joined(parts: list[str]) -> str:
     """Parts of a sentence with spaces between them, none inside parentheses.
 
+    Marks stand as in print: none before a parenthesis, the stop of a sentence that goes on from
+    before it behind it.
+
     >>> _joined(["Here", "12.Rd1,", "(", "because", "12...exd5", "loses.", ")"])
-    'Here 12.Rd1, (because 12...exd5 loses.)'
+    'Here 12.Rd1 (because 12...exd5 loses).'
+    >>> _joined(["(", "If", "12...exd5,", "13.Rxd5.", ")"])
+    '(If 12...exd5, 13.Rxd5.)'
     """
-    out, opened = "", True
+    out, opened, inside = "", True, False
     for part in filter(None, parts):
+        if part == _OPEN:
+            inside = bool(out)
+            out = out.removesuffix(",")
         out += part if opened or part == _CLOSE else f" {part}"
+        if part == _CLOSE and inside and out[-2:-1] in (".", "!", "?"):
+            out = f"{out[:-2]}){out[-2]}"
         opened = part == _OPEN
     return out
 
