@@ -245,3 +245,52 @@ def test_the_label_of_a_box_of_moves_is_no_comment() -> None:
     idea = "1.e4 e5\n\n> **Develop first.** And then 2.Nf3.\n"
     told = str(game_of(follow(parse(Source("lesson.md", idea)))))
     assert "{ Develop first. And then }" in " ".join(told.split())
+
+
+def movetext(script: str) -> str:
+    """What stands behind the tags of a script's game file, on one line."""
+    return " ".join(exported(lesson(script)).partition("\n\n")[2].split())
+
+
+@pytest.mark.parametrize(
+    ("script", "told"),
+    [
+        (
+            "1.e4 e5 2.Nf3 Nc6. Any ideas, Mia? 3.Bc4, says Mia. But first the other one. If he goes"
+            " 3.Bb5, then 3...a6. It is fine.\n\n## Back to 2...Nc6\n\nSo, 3.Bc4. We answer 3...Bc5.",
+            "Any ideas, Mia? } 3. Bc4 { says Mia. But first the other one. } ( { If he goes } 3. Bb5 a6"
+            " { It is fine. } ) { So, 3.Bc4. We answer } 3... Bc5 *",
+        ),
+        (
+            "> **Main line.** 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5\n\n1.e4 e5 2.Nf3 Nc6. She went back here. What"
+            " was better? She could try 3.Bb5, and then 3...a6 is usual. But in the game, as I said,"
+            " 3.Bc4. And now Black goes to b4, I mean 3...Bc5, of course.",
+            "Nc6 { She went back here. But in the game, as I said } 3. Bc4 ( { What was better? She"
+            " could try } 3. Bb5 a6 { is usual. } ) { And now Black goes to b4, I mean }"
+            " 3... Bc5 { of course. } *",
+        ),
+        (
+            "1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 (a pawn was free, 3...Nf6 4.Ng5). Now 4.O-O.",
+            "Bc5 ( { a pawn was free } 3... Nf6 4. Ng5 ) { Now } 4. O-O *",
+        ),
+        (
+            "1.e4 e5 2.Nf3 Nc6. [Without queens](?remove=d1,d8) it is level, [so](?remove=d1,d8) is that.",
+            "Nc6 { Without queens it is level, so is that. [%board"
+            " r1b1kbnr/pppp1ppp/2n5/4p3/4P3/5N2/PPPP1PPP/RNB1KB1R w KQkq - 2 3] } *",
+        ),
+        ("He takes it, 1.e4, and 1...e5 and then, 2.Nf3.", "{ He takes it } 1. e4 e5 2. Nf3 *"),
+    ],
+)  # fmt: skip
+def test_comments_are_whole_and_stand_at_the_move_they_are_about(script: str, told: str) -> None:
+    """Found in use: "Yes, Jonas? So, } 8... Bxc3", "But in the game, as I said, } )", "free, . Now"."""
+    assert movetext(script).endswith(told)
+
+
+def test_words_behind_side_lines_are_read_again_by_other_programs() -> None:
+    text = exported(lesson("1.e4 e5 2.Nf3 (or 2.Nc3 Nf6) is best. Black defends 2...Nc6."))
+    game = chess.pgn.read_game(io.StringIO(text))
+    assert game is not None and not game.errors
+    assert "2. Nf3 ( { or } 2. Nc3 Nf6 ) { is best. Black defends } 2... Nc6" in " ".join(
+        text.split()
+    )
+    assert "is best. Black defends" in [*game.mainline()][2].comment

@@ -3,7 +3,8 @@
 Written in the export format of the standard, in UTF-8 where it says ISO 8859-1. Marks and what-if
 boards stand in the comments as commands of this project: `[%mark attack:g5-f6,point:d5]` and
 `[%board FEN]`. Moves in parentheses behind the last move of a line explain it: a game file has no
-side line there, so they are words of its comment, without their marks. Braces in the teacher's
+side line there, so they are words of its comment, without their marks. Words said when the talk is
+back from the side lines of a move stand behind these, before the next move. Braces in the teacher's
 words become parentheses, since the standard has no way to write them in a comment.
 
 Source: Portable Game Notation Specification (1994), sections 7, 8 and 16.
@@ -15,8 +16,9 @@ import re
 from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from itertools import takewhile
+from typing import TypeVar
 
 import chess
 import chess.pgn
@@ -28,6 +30,8 @@ from linewright.notation import SIGN_NAGS, SUFFIX_NAGS
 from linewright.outputs import Artifact, Edition
 from linewright.script import Block, BlockKind
 from linewright.speech import shown_move
+
+_Result = TypeVar("_Result")
 
 COLUMNS = 79
 """Fewer than 80 characters a line (section 8.2.1)."""
@@ -61,29 +65,79 @@ def filled(movetext: str) -> str:
     return "\n".join(lines)
 
 
-def game_of(lesson: Lesson) -> chess.pgn.Game:
+class LessonGame(chess.pgn.Game):
+    """A game with comments behind the side lines of a move too (`returns`)."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.returns: dict[chess.pgn.GameNode, str] = {}
+
+    def accept(self, visitor: chess.pgn.BaseVisitor[_Result]) -> _Result:
+        """Shows a visitor the game in the order of the file."""
+        if visitor.begin_game() is not chess.pgn.SKIP:
+            for name, value in self.headers.items():
+                visitor.visit_header(name, value)
+            if visitor.end_headers() is not chess.pgn.SKIP:
+                board = self.board()
+                visitor.visit_board(board)
+                if self.comment:
+                    visitor.visit_comment(self.comment)
+                if self.variations:
+                    self._tell(self.variations[0], board, visitor)
+                visitor.visit_result(self.headers.get("Result", "*"))
+        visitor.end_game()
+        return visitor.result()
+
+    def _tell(
+        self,
+        first: chess.pgn.ChildNode,
+        board: chess.Board,
+        visitor: chess.pgn.BaseVisitor[_Result],
+        *,
+        alone: bool = False,
+    ) -> None:
+        """Shows a line from a move on, with side lines beside each; beside it none if `alone`."""
+        node: chess.pgn.ChildNode | None = first
+        while node is not None:
+            node._accept_node(board, visitor)
+            others = [] if alone and node is first else node.parent.variations
+            for other in others:
+                if other is not node and others[0] is node:
+                    if visitor.begin_variation() is not chess.pgn.SKIP:
+                        self._tell(other, board.copy(stack=False), visitor, alone=True)
+                    visitor.end_variation()
+            if told := self.returns.get(node):
+                visitor.visit_comment(told)
+            board.push(node.move)
+            node = node.variations[0] if node.variations else None
+
+
+def game_of(lesson: Lesson) -> LessonGame:
     """The lesson's tree as a game, with comments and numeric glyphs."""
-    game = chess.pgn.Game()
+    game = LessonGame()
     game.headers["Result"] = lesson.front.result
     start = lesson.tree.nodes[0].board()
     if start.fen() != chess.STARTING_FEN:
         game.setup(start)
-    comments, openings = _comments(lesson)
+    comments = _Comments(lesson).written()
     nodes: dict[int, chess.pgn.GameNode] = {0: game}
-    game.comment = comments.get(0, "")
+    game.comment = comments.behind.get(0, "")
     explained = lesson.tree.explanations()
     for node in lesson.tree.nodes[1:]:
         if node.index in explained:
             continue
         assert node.parent is not None and node.move is not None
-        child = nodes[node.parent].add_variation(node.move, comment=comments.get(node.index, ""))
+        comment = comments.behind.get(node.index, "")
+        child = nodes[node.parent].add_variation(node.move, comment=comment)
         child.nags.update(
             nag
             for nag in (SUFFIX_NAGS.get(node.suffix), SIGN_NAGS.get(node.sign))
             if nag is not None
         )
-        child.starting_comment = openings.get(node.index, "")
+        child.starting_comment = comments.before.get(node.index, "")
         nodes[node.index] = child
+        if returned := comments.returns.get(node.index):
+            game.returns[child] = returned
     for node in lesson.tree.nodes:
         if node.index not in explained:
             nodes[node.index].variations.sort(key=_place_among(lesson, node))
@@ -133,35 +187,119 @@ def _date(written: str) -> str:
     return f"{year}.{month.zfill(2) if month else '??'}.{day.zfill(2) if day else '??'}"
 
 
-def _comments(lesson: Lesson) -> tuple[dict[int, str], dict[int, str]]:
-    """The words told at each node, with the commands of marks and imagined boards; and the words
-    that lead to the first move of a side line, which stand before it."""
-    words: dict[int, list[str]] = defaultdict(list)
-    openings: dict[int, list[str]] = defaultdict(list)
-    for block in lesson.script.blocks:
-        if block.kind in _TOLD:
-            for node, text, leads_to in _told(lesson, block):
-                told = text
-                if leads_to is not None:
-                    told, opening = ("", text) if leads_to.returned else _split_sentence(text)
-                    openings[leads_to.node].append(opening)
-                if told:
-                    words[node].append(told)
-    commands: dict[int, list[str]] = defaultdict(list)
-    explained = lesson.tree.explanations()
-    for placed in lesson.marks:
-        if placed.node not in explained:
-            commands[placed.node].append(_mark_command(placed))
-    for step in lesson.steps:
-        if step.imagined:
-            commands[explained.get(step.after, step.after)].append(f"[%board {step.imagined.fen}]")
-    return (
-        {
-            node: " ".join(filter(None, [_joined(words[node]), *commands[node]]))
-            for node in {*words, *commands}
-        },
-        {node: _joined(texts) for node, texts in openings.items()},
-    )
+@dataclass(frozen=True, slots=True)
+class Comments:
+    """The words told at each node: behind its move, behind its side lines, and before its move.
+
+    The last are those that lead to the first move of a side line.
+    """
+
+    behind: Mapping[int, str]
+    returns: Mapping[int, str]
+    before: Mapping[int, str]
+
+
+@dataclass(slots=True)
+class _Comments:
+    """The words of a lesson on their way to the moves they are about."""
+
+    lesson: Lesson
+    behind: dict[int, list[str]] = field(default_factory=lambda: defaultdict(list))
+    returns: dict[int, list[str]] = field(default_factory=lambda: defaultdict(list))
+    before: dict[int, list[str]] = field(default_factory=lambda: defaultdict(list))
+    pending: tuple[int, str, int] | None = None
+    """Words that lead back to a move told before, with its node and their place.
+
+    The next words go on from there.
+    """
+
+    def written(self) -> Comments:
+        """The comments, with the commands of marks and imagined boards."""
+        headed = False
+        for block in self.lesson.script.blocks:
+            if block.kind in _TOLD:
+                for k, run in enumerate(_told(self.lesson, block)):
+                    self._put(run, opens=headed and k == 0)
+                self._flush()
+                headed = False
+            headed = headed or block.kind is BlockKind.HEADING
+        commands = self._commands()
+        return Comments(
+            {
+                node: " ".join(filter(None, [_comment(self.behind[node]), *commands[node]]))
+                for node in {*self.behind, *commands}
+            },
+            {node: _comment(texts) for node, texts in self.returns.items()},
+            {node: _comment(texts) for node, texts in self.before.items()},
+        )
+
+    def _commands(self) -> dict[int, list[str]]:
+        commands: dict[int, dict[str, None]] = defaultdict(dict)  # the same board once
+        explained = self.lesson.tree.explanations()
+        for placed in self.lesson.marks:
+            if placed.node not in explained:
+                commands[placed.node][_mark_command(placed)] = None
+        for step in self.lesson.steps:
+            if step.imagined:
+                node = explained.get(step.after, step.after)
+                commands[node][f"[%board {step.imagined.fen}]"] = None
+        return defaultdict(list, {node: list(told) for node, told in commands.items()})
+
+    def _put(self, run: _Run, *, opens: bool) -> None:
+        """The words of a run where they belong; those that lead elsewhere go there with the move.
+
+        Words that open a part lead to its first move as a whole.
+        """
+        text, leads = run.text, run.leads_to
+        if leads is None or not (leads.side_line or leads.elsewhere or leads.again):
+            self._say(run.node, text, run.place)
+            return
+        whole = opens or leads.returned
+        told, leading = ("", text) if whole else _split_sentence(text, leads.side_line)
+        self._say(run.node, told, run.place)
+        if leads.side_line:
+            self.before[leads.node].append(leading)
+        elif leads.again:
+            self.pending = leads.node, f"{leading} {leads.notation}".strip(), run.place
+        else:
+            self._say(leads.base, leading, run.place)
+
+    def _say(self, node: int, text: str, place: int) -> None:
+        if not any(c.isalnum() for c in text):
+            return
+        said = text
+        if self.pending is not None:
+            lead = self.pending[1]
+            said = f"{lead}{'' if text[:1] in ',;:.!?' else ' '}{text}"
+        self.pending = None
+        where = self.returns if self._is_back(node, place) else self.behind
+        where[node].append(said)
+
+    def _flush(self) -> None:
+        """Words that lead back to a move at the end of a block are said there."""
+        if self.pending is not None:
+            node, text, place = self.pending
+            self.pending = None
+            self._say(node, text, place)
+
+    def _is_back(self, node: int, place: int) -> bool:
+        """Whether the side lines beside a move have been told before a place."""
+        tree = self.lesson.tree
+        parent = tree.nodes[node].parent
+        if parent is None or tree.nodes[parent].children[0] != node:
+            return False
+        beside = set(tree.nodes[parent].children) - {node} - set(tree.explanations())
+        earlier = takewhile(lambda step: step.span.start < place, self.lesson.steps)
+        return any(step.spoken and step.after in beside for step in earlier)
+
+
+def _comment(texts: Sequence[str]) -> str:
+    """Words said at different times as one comment; none where only "and" is left of them."""
+    told = _joined([_clean(text) for text in texts]).rstrip(" ,;")
+    return "" if told.lower().rstrip(":,") in _CONNECTIVES else told
+
+
+_CONNECTIVES = frozenset(["and", "then", "and then"])
 
 
 def _joined(texts: Sequence[str]) -> str:
@@ -171,49 +309,78 @@ def _joined(texts: Sequence[str]) -> str:
     'We play … Back again. Now'
     """
     out = ""
-    for text in filter(None, texts):
+    for text in filter(lambda text: any(c.isalnum() for c in text), texts):
         goes_on = out and (out[-1] not in ".!?…”\"'" or text[0].islower())
+        out = out.rstrip(" ,;") if goes_on else out
         out += (" … " if goes_on else " " if out else "") + text
     return out
 
 
-def _split_sentence(text: str) -> tuple[str, str]:
-    """The whole sentences of a text, and the one that is still open at its end."""
-    ends = [match.end() for match in re.finditer(r"(?<!\d)[.!?]\s+", text)]
-    cut = ends[-1] if ends else 0
-    return text[:cut].strip(), text[cut:].strip()
+LEADING_WORDS = 8
+"""So many words without a stop may all lead to a move that is not of the line at hand."""
+
+
+def _split_sentence(text: str, side_line: bool) -> tuple[str, str]:
+    """The whole sentences of a text, and the one still open at its end, which leads to a move.
+
+    To a side line a question before it leads too: "What if White pushes? If he plays".
+
+    >>> _split_sentence("It is slow. But in the game", False)
+    ('It is slow.', 'But in the game')
+    """
+    ends = re.finditer(r"(?<!\d)[.!?][\"”’)]*\s+", text)
+    stops = [match for match in ends if match.end() < len(text)]
+    if not stops:
+        return ("", text) if side_line or len(text.split()) <= LEADING_WORDS else (text, "")
+    while side_line and stops and "?" in stops[-1][0]:
+        stops.pop()
+    end = stops[-1].end() if stops else 0
+    return text[:end].strip(), text[end:].strip()
 
 
 @dataclass(frozen=True, slots=True)
-class _SideLine:
-    """The first move of a side line that words lead to.
+class _Lead:
+    """The move that words lead to: its node, and the one it is played from.
 
-    `returned` if the talk came back to the board the words are said on, after another move there.
+    `side_line` if it begins one, `elsewhere` if the board first goes to another position, `again`
+    if it was told before; `returned` if the talk came back to the board the words are said on,
+    after another move there.
     """
 
     node: int
+    base: int
+    notation: str
+    side_line: bool
+    elsewhere: bool
+    again: bool
     returned: bool
 
 
-def _side_line_after(lesson: Lesson, place: int, end: int) -> _SideLine | None:
-    """The side line that the words at a place lead to for the first time, or None.
+def _lead_after(lesson: Lesson, place: int, end: int) -> _Lead | None:
+    """The move that the words at a place lead to, or None.
 
-    Words at the board it begins on may stand in an earlier block: the talk came back to it.
+    Words at the board a side line begins on may stand in an earlier block: the talk came back.
     """
-    starts = [step.span.start for step in lesson.steps]
+    starts = lesson.starts
     k = bisect_right(starts, place)
     if k == len(starts):
         return None
     step = lesson.steps[k]
+    if step.change is Change.RETURN and k + 1 < len(starts) and starts[k + 1] < end:
+        return None
     parent = lesson.tree.nodes[step.after].parent
     if step.change is not Change.MOVE or parent is None:
         return None
     ways = lesson.tree.nodes[parent].children
     told = {earlier.after for earlier in lesson.steps[:k] if earlier.spoken}
+    again = step.after in told
     returned = not step.went_elsewhere and not told.isdisjoint(ways)
-    if ways[0] == step.after or step.after in told or (starts[k] >= end and not returned):
+    side_line = not again and ways[0] != step.after
+    if starts[k] >= end and not (side_line and returned):
         return None
-    return _SideLine(step.after, returned)
+    notation = lesson.tree.nodes[step.after].label
+    elsewhere = step.went_elsewhere and step.depth == 0
+    return _Lead(step.after, parent, notation, side_line, elsewhere, again, returned and side_line)
 
 
 def _mark_command(placed: PlacedMark) -> str:
@@ -222,23 +389,39 @@ def _mark_command(placed: PlacedMark) -> str:
     return f"[%mark {mark.kind}:{arrow}]"
 
 
-def _told(lesson: Lesson, block: Block) -> list[tuple[int, str, _SideLine | None]]:
-    """Runs of words of a block, each with the node it is said at and the side line it leads to;
-    played moves are left out, those that explain the last of a line are words."""
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """Words between two moves: the node they are said at, where they end, the move they lead to."""
+
+    node: int
+    text: str
+    place: int
+    leads_to: _Lead | None
+
+
+def _told(lesson: Lesson, block: Block) -> list[_Run]:
+    """Runs of words of a block; played moves are left out, those that explain the last of a line
+    are words."""
     explained = lesson.tree.explanations()
-    runs: list[tuple[int, str, _SideLine | None]] = []
+    runs: list[_Run] = []
     for place, text in _texts(lesson, _without_label(block), explained):
         node = lesson.at(place).node
         node = explained.get(node, node)
-        leads_to = _side_line_after(lesson, place, block.span.end)
+        leads_to = _lead_after(lesson, place, block.span.end)
         if leads_to is not None and leads_to.node in explained:
             leads_to = None
-        if runs and runs[-1][0] == node:
-            runs[-1] = (node, runs[-1][1] + text, leads_to)
+        if runs and runs[-1].node == node and _no_move_between(lesson, runs[-1].place, place):
+            runs[-1] = _Run(node, runs[-1].text + text, place, leads_to)
         else:
-            runs.append((node, text, leads_to))
-    cleaned = ((node, _clean(text), leads_to) for node, text, leads_to in runs)
-    return [one for one in cleaned if any(c.isalnum() for c in one[1])]
+            runs.append(_Run(node, text, place, leads_to))
+    return [replace(run, text=" ".join(run.text.replace("\0", "").split(" "))) for run in runs]
+
+
+def _no_move_between(lesson: Lesson, first: int, then: int) -> bool:
+    """Whether no move of the game file stands between two places."""
+    explained = lesson.tree.explanations()
+    steps = lesson.steps[bisect_right(lesson.starts, first) : bisect_right(lesson.starts, then)]
+    return all(step.change is not Change.MOVE or step.after in explained for step in steps)
 
 
 def _without_label(block: Block) -> tuple[Inline, ...]:
@@ -273,9 +456,16 @@ def _texts(
 
 
 _LEADING = re.compile(r"^[\s,;:.!?)—–-]+(?=\w|$)")
+_HOLE = re.compile(r"[,;]?\s+(?=[.,;!?](?:\s|$))")
+"""What a side line in parentheses leaves before the mark of its sentence: "free, . Now"."""
 
 
 def _clean(text: str) -> str:
-    """A comment without braces and the punctuation that belonged to the move before it."""
-    plain = text.replace("{", "(").replace("}", ")").replace("\0", "")
-    return _LEADING.sub("", " ".join(plain.split())).strip()
+    """A comment without braces and the punctuation that belonged to the move before it.
+
+    >>> _clean(", the bishop was free, . Now {we} go on")
+    'the bishop was free. Now (we) go on'
+    """
+    plain = " ".join(text.replace("{", "(").replace("}", ")").replace("\0", "").split())
+    plain = _HOLE.sub("", plain)
+    return _LEADING.sub("", plain).strip()
