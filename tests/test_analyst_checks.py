@@ -72,3 +72,42 @@ def test_a_sign_that_is_off_by_little_is_only_a_note() -> None:
     (little,) = findings("After 1.e4 e5 2.Nf3 Nc6 3.Bb5 ± now.", "sign-does-not-fit")
     (much,) = findings("After 1.e4 e5 2.Nf3 +- now.", "sign-does-not-fit")
     assert (little.severity, much.severity) == (Severity.NOTE, Severity.WARNING)
+
+
+OF_A_GAME = FRONT.replace("for: White", "for: White\nwhite: P. Ronson\nblack: E. Marl")
+
+
+def of_a_game(text: str) -> set[str]:
+    report = examine(Source("a.md", OF_A_GAME + text), (), lambda _: Aids(analyst=analyst()))
+    return {finding.rule for finding in report.findings}
+
+
+ERRORS = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Ng5 h6 5.Bxf7+ Ke7 6.Nf3 and so on."
+
+
+def test_what_players_did_is_not_taught() -> None:
+    """Found in use: "23.f4 is shown, but not the stronger 23.Qc3" of a game that was played."""
+    blamed = {"taught-move-loses", "better-move-missed", "strong-reply-unanswered"}
+    taught = {rule for rule in blamed if findings(ERRORS, rule)}
+    assert len(taught) > 1
+    assert not of_a_game(ERRORS) & blamed
+
+
+def test_a_move_of_a_game_that_is_praised_is_taught() -> None:
+    praised = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6. Now a fine move, 4.Bxf7+ Kxf7 and so on."
+    assert "taught-move-loses" in of_a_game(praised)
+    assert "taught-move-loses" in of_a_game(ERRORS.replace("5.Bxf7+", "5.Bxf7+!"))
+    plain = praised.replace("a fine move", "not a good move")
+    assert "taught-move-loses" not in of_a_game(plain)
+
+
+def test_side_lines_beside_a_game_are_judged_as_before() -> None:
+    beside = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.d3 h6 5.O-O. White should have taken (4.Bxf7+ Kxf7)."
+    assert "taught-move-loses" in of_a_game(beside)
+
+
+def test_how_a_game_went_on_refutes_nothing() -> None:
+    """Found in use: a move marked "?" was "not refuted by the line shown", which was the game."""
+    went_on = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Ng5 h6? 5.d3 hxg5 and Black was a piece up."
+    assert findings(went_on, "refutation-does-not-work")
+    assert "refutation-does-not-work" not in of_a_game(went_on)

@@ -76,6 +76,7 @@ def is_taught(lesson: Lesson, shown: Shown) -> bool:
     """Whether a move is offered to the students as one to play: made by their side, and neither
     it nor an earlier move of theirs on the line marked as bad.
 
+    The moves of a game that the lesson shows were played, not taught, but for those it praises.
     Nobody speaks marks: in a talk the words around say of a move that it is a mistake, and those
     in doubt are asked about.
     """
@@ -84,8 +85,42 @@ def is_taught(lesson: Lesson, shown: Shown) -> bool:
         return False
     if lesson.front.talk and (_warned_of(lesson, shown) or _asked_about(lesson, shown)):
         return False
+    if shown.node.index in game_moves(lesson) and not _praised(lesson, shown):
+        return False
     line = lesson.tree.line(shown.node.index)
     return not any(node.suffix in BAD_SUFFIXES for node in line if node.white == shown.white)
+
+
+def game_moves(lesson: Lesson) -> frozenset[int]:
+    """The nodes of the game that a lesson shows: its main line, where its head names players."""
+    if not (lesson.front.white or lesson.front.black):
+        return frozenset()
+    return frozenset(node.index for node in lesson.tree.told_line())
+
+
+_PRAISE = expression(
+    r"\b(?:fine|good|great|excellent|lovely|brilliant|beautiful|strong|right|correct|clever"
+    r"|accurate|precise|nice|superb|perfect)(?: (?:little|quiet|strong|active|\w+ing))?"
+    r" (?:move|reply|answer|choice|decision|idea|shot|retreat|push|plan|defence|way)\b"
+    r"|\b(?:best|strongest)\b|\bwell played\b|\bjust right\b",
+    re.IGNORECASE,
+)
+_NOT = expression(r"(?:\b(?:not|no|never|hardly)|n't)\b[^.!?;,]{0,16}$", re.IGNORECASE)
+
+
+def _praised(lesson: Lesson, shown: Shown) -> bool:
+    """Whether a move has a `!`, or the words of its sentence call it good."""
+    if shown.node.suffix in {"!", "!!"}:
+        return True
+    text = lesson.script.source.text
+    start, end = shown.span.start, shown.span.end
+    before = _STOP.split(_NUMBER.split(text[max(0, start - WARNED_WITHIN) : start])[-1])[-1]
+    behind = _STOP.split(_NUMBER.split(text[end : end + WARNED_WITHIN])[0])[0]
+    return any(
+        not _NOT.search(words[: found.start()])
+        for words in (before, behind)
+        for found in _PRAISE.finditer(words)
+    )
 
 
 def is_hypothetical(lesson: Lesson, shown: Shown) -> bool:

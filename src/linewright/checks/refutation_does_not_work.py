@@ -38,7 +38,8 @@ Limits: needs an analyst; looks at moves marked `?` or `??`, and at the other si
 follow the word if, that have an answer in the lesson; and at sentences such as "if he takes the
 pawn, Qa4+ wins the bishop", where the side, the capture and what is won can be understood. Where
 the words may mean several captures, all must fail. In a script that was heard a move behind the
-word if is only one that may happen.
+word if is only one that may happen. How a game went on (`white` or `black` in the head) is no
+answer that is recommended.
 
 Source: an engine's answer, with its depth and nodes beside it; the measure is common practice, no
 source.
@@ -58,6 +59,7 @@ from linewright.analyst.review import (
     arrow,
     best_move_san,
     cost_in_words,
+    game_moves,
     is_hypothetical,
     shown_moves,
     taught_side,
@@ -79,10 +81,15 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     if analyst is None:
         return
     for shown in shown_moves(lesson):
-        if shown.node.children and is_punished(lesson, shown):
+        if shown.node.children and is_punished(lesson, shown) and not _is_a_game(lesson, shown):
             yield from _judged(analyst, lesson, shown)
     for hypothesis in hypotheses(lesson):
         yield from _supposed(analyst, lesson, hypothesis)
+
+
+def _is_a_game(lesson: Lesson, shown: Shown) -> bool:
+    """Whether the line behind a move is how a game went, and no answer that is recommended."""
+    return shown.node.children[0] in game_moves(lesson)
 
 
 def _supposed(analyst: Analyst, lesson: Lesson, told: Hypothesis) -> Iterator[Finding]:

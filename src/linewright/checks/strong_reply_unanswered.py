@@ -20,7 +20,8 @@ After 1.d4 d5 2.c4 Black holds the centre with 2...e6 3.Nc3 Nf6, or takes, 2...d
 Limits: needs an analyst; looked for only where the lesson shows at least one reply, and only
 replies that leave the students' side worse off than after those shown. Replies marked as bad, or
 brought in by the word if, do not count as shown. How often a reply is played
-is another question.
+is another question. In a lesson that is a game (`white` or `black` in its head) what the players
+did is no choice of replies.
 
 Source: an engine's answer, with its depth and nodes beside it; the measure is common practice, no
 source.
@@ -34,6 +35,7 @@ from linewright.analyst.questions import Analyst, deeper
 from linewright.analyst.review import (
     BAD_SUFFIXES,
     arrow,
+    game_moves,
     is_hypothetical,
     shown_moves,
     taught_side,
@@ -62,7 +64,10 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         for shown in shown_moves(lesson)
         if shown.node.suffix not in BAD_SUFFIXES and not is_hypothetical(lesson, shown)
     }
+    played = game_moves(lesson)
     for node in lesson.tree.nodes:
+        if not played.isdisjoint(node.children):
+            continue  # what was played is shown, not which replies there are
         replies = [lesson.tree.nodes[child] for child in node.children]
         board = node.board()
         spans = [places[reply.index] for reply in replies if reply.index in places]
