@@ -392,3 +392,11 @@ def test_a_lesson_is_as_long_for_check_as_for_build(run, tmp_path: Path) -> None
     assert told.partition("a.md: ")[2] in "\n".join(built)
     at_pace = examine(*load(script)).timeline.total_ms
     assert abs(1000 * data["lessons"][0]["seconds"] - at_pace) > 2000, "the voice takes its time"
+
+
+def test_the_folder_of_a_lesson_has_its_name_once(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    """Found in use: `nimzo-lesson.md` was built into `nimzo-lesson-lesson`."""
+    script = tmp_path / "nimzo-lesson.md"
+    script.write_text("1.d4 Nf6 2.c4 e6 3.Nc3 Bb4 is the line of tonight.\n", "utf-8")
+    run("build", "--quick", str(script), "--only", "game-file")
+    assert (tmp_path / "nimzo-lesson" / "nimzo-lesson.pgn").is_file()

@@ -93,7 +93,7 @@ def build(
         raise UnknownNameError("shape", shape, known)
     outputs = chosen_outputs(only or [], without or [])
     options = {"shape": picture, "fps": fps, "burnt": burnt_captions, "part": part}
-    folder = out or lesson.with_name(f"{lesson.stem}-lesson")
+    folder = out or lesson.with_name(lesson_folder(lesson.stem))
     console = Console(soft_wrap=True)
     with _progress(console) as progress:
         report, written = _run(progress, lesson, folder, outputs, paper, options, quick)
@@ -103,6 +103,15 @@ def build(
     for note in report.notes:
         console.print(note, highlight=False)
     raise typer.Exit(0 if report.clean else 1)
+
+
+def lesson_folder(stem: str) -> str:
+    """The folder of a lesson's files, by the name of its script.
+
+    >>> lesson_folder("benko"), lesson_folder("nimzo-lesson")
+    ('benko-lesson', 'nimzo-lesson')
+    """
+    return stem if stem.endswith("-lesson") else f"{stem}-lesson"
 
 
 def _progress(console: object) -> Progress:
