@@ -448,6 +448,7 @@ def test_words_of_the_board_are_put_right_and_no_others(said: str, now: str) -> 
         ("Look at the pawn on e5, it hangs.", ["e5"]),
         ("The bishop looks at f7.", []),
         ("He has to look at f7 all day.", []),
+        ("Three men look at f7.", []),
         ("Watch out for queen f3.", []),
         ("And why c4? Because c4 is active.", []),
     ],
@@ -810,3 +811,22 @@ def test_a_man_that_is_named_where_it_stood_is_no_going_back() -> None:
     talk = hear(read_transcript(Source("a.txt", said)))
     assert any(turn.event.kind is Kind.GOTO for turn in talk.turns)
     assert headings(said) == []
+
+
+def test_what_the_talk_calls_the_main_line_is_it() -> None:
+    """Found in use: a side line told before "so in the main line he plays" was set in bold."""
+    said = (
+        "White plays e4, Black plays e5, knight f3, knight c6, bishop c4, bishop c5. And now White plays"
+        " c3, knight f6, d4, e takes d4, e5. So in the main line he plays d3, and Black plays knight f6."
+    )
+    talk = hear(read_transcript(Source("a.txt", said)))
+    assert [talk.moves[node].san for node in talk.main_line()][-2:] == ["d3", "Nf6"]
+
+
+def test_words_that_only_sound_like_going_back_end_their_part() -> None:
+    """Found in use: "we have to work to get it back" began the next part."""
+    said = SIDE_LINE.replace(
+        "Then b6. All right.", "Then b6. We must work to get it back. I dislike it."
+    )
+    script = script_text(hear(read_transcript(Source("a.txt", said))))
+    assert "get it back. I dislike it.\n\n## Back to 4.e3" in script

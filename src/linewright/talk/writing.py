@@ -83,7 +83,7 @@ LEADING_SENTENCES = 3
 """So many sentences before a part may say that the talk goes elsewhere."""
 _GOES_ELSEWHERE = re.compile(
     r"(?i)^(?:all right|right|okay|ok|well|fine|good|so|and now|now|one more(?: thing)?|next)[.!]?$"
-    r"|\b(?:go|going|come|coming|get|take you|back up|rewind|return) (?:\w+ )?(?:back|again)\b"
+    r"|\b(?:go|going|come|coming|take you) (?:straight |right |now )?back\b"
     r"|\bback (?:we go|to|up|at)\b|\brewind\b|\breturn to\b|^one more\b|^(?:the )?(?:second|third|next|last) thing\b"
 )
 """Sentences that say that the talk goes elsewhere."""
@@ -217,12 +217,14 @@ class _Writer:
         "All right. Go back to move three." In them no move is told.
         """
         told = [turn.phrase[0] for turn in self.heard.turns]
-        count = 0
+        count, words = 0, 0
         for k, one in enumerate(reversed(self.paragraph[-LEADING_SENTENCES:]), 1):
             moves = any(one.first <= word < one.last for word in told)
             if moves or one.open:
                 break
-            count = k if _GOES_ELSEWHERE.search(one.text) else count
+            words += len(one.text.split())
+            if _GOES_ELSEWHERE.search(one.text) and words <= LEADING_WORDS:
+                count = k
         leading = self.paragraph[len(self.paragraph) - count :]
         del self.paragraph[len(self.paragraph) - count :]
         return leading
@@ -546,8 +548,11 @@ class _Writer:
         for k in range(word - 1, max(word - POINTING_WORDS, 0) - 1, -1):
             told = self.heard.transcript.words[k]
             if told.ends_sentence:
+                before.insert(0, ".")
                 break
-            before.insert(0, told.text.lower())
+            before.insert(0, told.text.lower() + told.mark)
+        else:
+            before.insert(0, "." if word <= POINTING_WORDS else "…")
         return bool(_POINTS.search(" ".join(before)))
 
     def _stands_behind_a_move(self, word: int) -> bool:
@@ -731,11 +736,16 @@ _NO_MOVE = "<!-- named, not played -->"
 POINTING_WORDS = 6
 """So many words before a square may point at it."""
 _MAN = "|".join(form for piece in PIECES for form in (piece, f"{piece}s"))
+_CALLS = (
+    "now|and|so|but|just|please|us|let's|then|here|again|first|second|third|always|also|i|we|you"
+    "|okay|ok|right|well|everybody|everyone"
+)
+"""Words before one that points, where the class is meant and not the men: "three men look at d4"."""
 _POINTS = re.compile(
-    r"(?<!\bto )(?<!\bcan )(?<!\bwill )(?<!\bwould )\b(?:look|watch|notice|mind)(?: again| closely)?"
+    rf"(?:[.,;:] |\b(?:{_CALLS}) )(?:look|watch|notice|mind)(?: again| closely)?"
     r"(?: at| out for)?(?: (?:the|that|this|these|his|our|my|your|her|its))?"
-    rf"(?: (?:square|point|weak)| (?:{_MAN}) (?:on|at))?$"
-    r"|\b(?:this|that) (?:weak |lovely |important )?(?:square|point)(?: here| on| called)?$"
+    rf"(?: (?:square|point|weak)| (?:{_MAN}) (?:on|at))?[,:]?$"
+    r"|\b(?:this|that) (?:weak |lovely |important )?(?:square|point)(?: here| on| called)?[,:]?$"
 )
 """Words that point at the square behind them."""
 
