@@ -17,13 +17,14 @@ from linewright.drawing import board_words, squares_of
 from linewright.drawing.board import mark_words
 from linewright.drawing.engraving import Engraving
 from linewright.finding import Evidence, Finding, Severity
+from linewright.lesson import follow
 from linewright.margin import statement_counts
 from linewright.outputs import Edition
 from linewright.outputs.page import _Web, make, page_html
 from linewright.outputs.proof import proof_html
 from linewright.plates import plate_of, tree_engraving
 from linewright.reading import Diagram, Drawing, Exercise, MoveWords, plain, set_out
-from linewright.script import BlockKind
+from linewright.script import BlockKind, parse
 from linewright.source import Source, Span
 
 from .browser import chromium, serious
@@ -486,7 +487,7 @@ def test_clicking_a_move_and_marked_words(browser: Any, files: Path) -> None:
 
 READ_ON = """async () => {
   const seen = [];
-  for (let y = 0; y <= document.documentElement.scrollHeight; y += 60) {
+  for (let y = 0; y <= document.documentElement.scrollHeight; y += 20) {
     scrollTo(0, y);
     for (let k = 0; k < 3; k++) await new Promise(requestAnimationFrame);
     const now = document.querySelector('#caption b').textContent;
@@ -742,3 +743,67 @@ def test_a_pawn_ending_is_printed_with_both_verdicts() -> None:
 def test_the_series_stands_at_the_head(lesson_text: str) -> None:
     text = lesson_text.replace("---\n", "---\nseries: Openings on Tuesday\n", 1)
     assert "Openings on Tuesday" in make(edition(text))[0].data.decode()
+
+
+BOX = """---
+title: A game
+---
+
+> **Main line.** 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6
+
+We begin with 1.e4 and 1...e5, then 2.Nf3! and 2...Nc6. Some go 3.Bb5, but here 3.Bc4 is played, and
+3...Nf6 follows.
+"""
+
+
+def test_a_box_of_moves_is_set_plainly_with_the_signs_of_the_words() -> None:
+    """Found in use: sixty moves in bold, and "15.exd5?" of the words without its sign."""
+    read = set_out(follow(parse(Source("a.md", BOX))))
+    box = next(block for block in read.blocks if block.kind is BlockKind.QUOTE)
+    assert box.looked_up
+    moves = [run for run in box.runs if isinstance(run, MoveWords)]
+    assert [run.text for run in moves][:3] == ["1.e4", "e5", "2.Nf3!"]
+    assert all(run.boxed and not run.main for run in moves)
+    page = page_html(edition(BOX))
+    assert "<b>2.</b>Nf3!</span>" in page
+
+
+def test_a_box_of_moves_that_nothing_else_tells_is_no_box_to_look_up() -> None:
+    read = set_out(follow(parse(Source("a.md", BOX.replace("3...Nf6 follows", "that is all")))))
+    assert not next(block for block in read.blocks if block.kind is BlockKind.QUOTE).looked_up
+
+
+def test_a_key_idea_with_moves_in_it_is_no_box_of_moves() -> None:
+    idea = "1.e4 e5 2.Nf3 Nc6\n\n> **Develop** with 1.e4 e5 2.Nf3 Nc6 and castle.\n"
+    read = set_out(follow(parse(Source("a.md", idea))))
+    box = next(block for block in read.blocks if block.kind is BlockKind.QUOTE)
+    assert not any(run.boxed for run in box.runs if isinstance(run, MoveWords))
+
+
+@pytest.mark.browser
+def test_stepping_goes_through_the_words_and_past_the_box_of_moves(
+    browser: Any, tmp_path: Path
+) -> None:
+    """Found in use: "next" played the sixty moves of the box, then began again in the words."""
+    (tmp_path / "box.html").write_text(page_html(edition(BOX)))
+    page = opened(browser, tmp_path / "box.html")
+    seen = []
+    for _ in range(7):
+        page.keyboard.press("ArrowRight")
+        seen.append(page.locator(".now").inner_text())
+    assert seen == ["1.e4", "1…e5", "2.Nf3!", "2…Nc6", "3.Bb5", "3.Bc4", "3…Nf6"]
+    page.locator(".idea [data-stop]", has_text="Nc6").click()
+    page.keyboard.press("ArrowRight")
+    assert page.locator(".idea .now").inner_text() == "3.Bc4"
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("ArrowRight")
+    assert page.locator(".text > p .now").inner_text() == "1.e4"
+    assert not page.complaints
+    page.context.close()
+
+
+def test_the_key_leaves_out_the_mark_that_only_points() -> None:
+    """Found in use: "point: look here"."""
+    assert "What the marks mean" not in page_html(edition("1.e4 e5. Look at [f7](#f7)."))
+    page = page_html(edition("1.e4 e5. Look at [f7](#f7), [weak](#weak:f7)."))
+    assert "What the marks mean" in page and "a weakness" in page

@@ -10,8 +10,7 @@ import datetime
 from linewright.lesson import Lesson
 from linewright.reading import Picture
 
-MEANINGS = {
-    "point": "look here",
+MEANINGS = {  # a point only says where to look, as the words on it do
     "attack": "is attacked, or attacks along the arrow",
     "defend": "is defended, or defends along the arrow",
     "plan": "where it wants to go",

@@ -10,7 +10,7 @@ import re
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import takewhile, zip_longest
+from itertools import dropwhile, takewhile, zip_longest
 from typing import TypeGuard
 
 from linewright.inline import (
@@ -43,13 +43,20 @@ class Words:
 @dataclass(frozen=True, slots=True)
 class MoveWords:
     """A move as books print it. `node` is None where the board cannot follow; `main` if it
-    belongs to the lesson's main line."""
+    belongs to the lesson's main line; `boxed` if it stands in a box of moves."""
 
     span: Span
     text: str
     node: int | None
     main: bool
     style: Style = PLAIN
+    boxed: bool = False
+
+    @property
+    def number(self) -> str:
+        """The number it is printed with: "3." or "3…", empty without one."""
+        found = re.match(r"\d+(?:\.+|…)", self.text)
+        return found[0] if found else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +162,8 @@ class SetBlock:
 
     `marker` is what stands before a list item ("1." or a bullet), empty where an item goes on.
     `end_step` is the step with which the board goes back at the block's end, if it does.
+    `looked_up` if it is a box of moves that the words tell too: it is for looking up, not in the
+    reader's way.
     """
 
     kind: BlockKind
@@ -165,6 +174,7 @@ class SetBlock:
     content: str
     plates: tuple[Plate, ...]
     end_step: int | None = None
+    looked_up: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,6 +233,7 @@ class _Compositor:
     def __init__(self, lesson: Lesson, main: frozenset[int]) -> None:
         self.lesson = lesson
         self.main = main
+        self.told = {step.after for step in lesson.steps if step.spoken}
         self.returns = {
             step.span: k
             for k, step in enumerate(lesson.steps)
@@ -239,7 +250,22 @@ class _Compositor:
         # A figure with `---` under it is a heading in CommonMark, and no reader hears a name in it.
         nameless = block.kind is BlockKind.HEADING and not plain(runs).strip()
         kind, level = (BlockKind.PARAGRAPH, 0) if nameless else (block.kind, block.level)
-        return SetBlock(kind, block.span, level, marker, runs, block.content, tuple(plates), end)
+        told = False
+        if kind is BlockKind.QUOTE and _is_box_of_moves(runs):
+            told = all(run.node in self.told for run in runs if isinstance(run, MoveWords))
+            runs = tuple(self.boxed(run) for run in runs)
+        return SetBlock(
+            kind, block.span, level, marker, runs, block.content, tuple(plates), end, told
+        )
+
+    def boxed(self, run: Run) -> Run:
+        """A move in a box of moves: with the signs it has in the words, and not set off."""
+        if not isinstance(run, MoveWords):
+            return run
+        text = run.text
+        if run.node is not None and text[-1:] not in "!?":
+            text += self.lesson.tree.nodes[run.node].suffix
+        return replace(run, text=text, main=False, boxed=True)
 
     def marker(self, block: Block) -> str:
         """What stands before an item on its line, a bullet for any of the bullet signs."""
@@ -316,6 +342,17 @@ class _Compositor:
             last = "" if imagined else _last(self.lesson.tree.nodes[place.node])
             return Diagram(place.fen, caption, (), imagined, last, asked=True)
         return Drawing(figure.span, figure.kind, caption, place.fen, place.node, imagined)
+
+
+FEWEST_BOXED = 4
+"""So many moves make a box of moves."""
+
+
+def _is_box_of_moves(runs: Sequence[Run]) -> bool:
+    """Whether nothing but moves stands in a box, behind the words in bold that name it."""
+    named = list(dropwhile(lambda run: getattr(getattr(run, "style", None), "strong", False), runs))
+    rest = [run for run in named if not (isinstance(run, Words) and not run.text.strip())]
+    return len(rest) >= FEWEST_BOXED and all(isinstance(run, MoveWords) for run in rest)
 
 
 def _tail(mention: Mention) -> str:

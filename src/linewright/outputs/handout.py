@@ -153,6 +153,8 @@ class _Setter:
         self.lesson: Lesson = edition.lesson
         self.reading = reading
         self.labelled: set[int] = set()
+        self.looked_up = False
+        """Whether a box is at hand whose moves the words tell too: the index leads to these."""
         self.kinds: dict[str, None] = {}
         self.answers: list[str] = []
         self.few = _few(plate.answer for block in reading.blocks for plate in block.plates
@@ -209,12 +211,19 @@ class _Setter:
             case BlockKind.CODE:
                 yield f"code({_lines_literal(block.content)})"
             case _ if block.runs:
-                yield f"par({words})"
+                end = " par-end();" if any(_is_loose(plate) for plate in block.plates) else ""
+                yield f"par({{ {words};{end} }})"
 
     def key_idea(self, group: list[SetBlock]) -> str:
         label = "" if own_name(group[0]) else "Key idea"
-        paragraphs = " ".join(f"par({self.runs(p.runs)});" for p in group if p.runs)
+        paragraphs = " ".join(self.boxed_paragraph(p) for p in group if p.runs)
         return f"boxed({literal(label)}, {{ {paragraphs} }})"
+
+    def boxed_paragraph(self, block: SetBlock) -> str:
+        self.looked_up = block.looked_up
+        words = self.runs(block.runs)
+        self.looked_up = False
+        return f"par({words});"
 
     def runs(self, runs: Iterable[Run]) -> str:
         return "{ " + " ".join(self.run(run) + ";" for run in runs) + " }"
@@ -247,9 +256,12 @@ class _Setter:
     def move(self, run: MoveWords) -> str:
         strong = "true" if run.main or run.style.strong else "false"
         words = f"m({literal(run.text)}, {strong})"
+        if run.boxed:
+            bare = run.text.removeprefix(run.number)
+            words = f"boxed-m({literal(run.number)}, {literal(bare)})"
         if run.style.emphasis:
             words = f"emph({words})"
-        if run.node is None or run.node in self.labelled:
+        if run.node is None or run.node in self.labelled or self.looked_up:
             return words
         self.labelled.add(run.node)
         return f"[#{words}<n{run.node}>]"
@@ -286,7 +298,8 @@ class _Setter:
             words="",
         )
         words = board_words(plate.fen, plate.marks, imagined=plate.imagined)
-        return f"diagram({literal(svg)}, {literal(words)}, {literal(plate.caption)})"
+        call = "loose-diagram" if _is_loose(plate) else "diagram"
+        return f"{call}({literal(svg)}, {literal(words)}, {literal(plate.caption)})"
 
     def exercise(self, plate: Exercise) -> str:
         number = len(self.answers) + 1
@@ -365,6 +378,11 @@ class _Setter:
                 f"<n{shown[-1]}>" if shown else "none"
             )  # fmt: skip
             yield f"index-line({depth}, {literal(words)}, {target})"
+
+
+def _is_loose(plate: Plate) -> bool:
+    """Whether a plate is a board that nobody asked for, which need not stand where it is told."""
+    return isinstance(plate, Diagram) and not plate.asked
 
 
 def _handful(lengths: Sequence[int]) -> int:

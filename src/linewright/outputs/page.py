@@ -141,7 +141,8 @@ def _json(data: object) -> str:
 @dataclass(frozen=True, slots=True)
 class Stop:
     """One board of the page: what stands on it, what led to it, what is marked; `back` where the
-    board only goes back at the end of a side line, which is no step for a reader who clicks."""
+    board only goes back at the end of a side line, which is no step for a reader who clicks;
+    `looked_up` in a box of moves that the words tell too, past which the reader is led."""
 
     fen: str
     caption: str
@@ -150,6 +151,7 @@ class Stop:
     marks: tuple[str, ...] = ()
     words: str = ""
     back: bool = False
+    looked_up: bool = False
 
     def record(self) -> dict[str, object]:
         """The stop as the page's script reads it."""
@@ -163,6 +165,7 @@ class Stop:
             "c": self.caption,
             "w": self.words,
             "b": int(self.back),
+            "x": int(self.looked_up),
         }
 
 
@@ -188,6 +191,7 @@ class _Web:
         self.kinds: dict[str, None] = {}
         self.parts: list[PartLink] = []
         self.exercises = 0
+        self.looked_up = False
 
     # The words
 
@@ -243,9 +247,11 @@ class _Web:
         ).format(min(max(block.level, 1), 5), block.marker, self.words(block))
 
     def words(self, block: SetBlock) -> Markup:
+        self.looked_up = block.looked_up
         words = self.runs(block.runs)
         if block.end_step is not None:
             words += self.end_of(block.end_step)
+        self.looked_up = False
         return words
 
     def runs(self, runs: Iterable[Run]) -> Markup:
@@ -277,13 +283,17 @@ class _Web:
 
     def move(self, run: MoveWords) -> Markup:
         look = "mv main" if run.main or run.style.strong else "mv"
+        words = escape(run.text)
+        if run.boxed and run.number:
+            words = Markup("<b>{}</b>{}").format(run.number, run.text.removeprefix(run.number))
         if run.node is None:
-            return Markup('<span class="{}">{}</span>').format(look, run.text)
-        return self.stop_words(self.board_of(run.node), escape(run.text), look)
+            return Markup('<span class="{}">{}</span>').format(look, words)
+        return self.stop_words(self.board_of(run.node), words, look)
 
     def board_of(self, index: int, back: bool = False) -> Stop:
         node = self.lesson.tree.nodes[index]
-        return Stop(node.fen, after(node), node.move.uci()[:4] if node.move else "", back=back)
+        last = node.move.uci()[:4] if node.move else ""
+        return Stop(node.fen, after(node), last, back=back, looked_up=self.looked_up)
 
     def marked(self, run: MarkedWords) -> Markup:
         words = self.runs(run.runs)

@@ -155,11 +155,13 @@
     const wide = box.width < innerWidth * 0.75;
     return wide ? 0 : Math.max(0, Math.min(box.bottom, panel.offsetHeight));
   };
-  // The stop before or after this one; where a side line only closes there is nothing to see.
+  // The stop before or after this one; where a side line only closes there is nothing to see. A
+  // box of moves is for looking up: the way through the words leads past it.
   const beside = (way) => {
+    const inside = stops[now].x;
     let index = now + way;
-    while (stops[index] && stops[index].b) index += way;
-    return index;
+    while (stops[index] && (stops[index].b || (stops[index].x && !inside))) index += way;
+    return stops[index] ? index : now;
   };
   const follow = () => {
     if (Date.now() < held) return;
@@ -170,7 +172,7 @@
     let found = 0;
     for (const span of spans) {
       if (span.getBoundingClientRect().top > line) break;
-      found = Number(span.dataset.stop);
+      if (!stops[span.dataset.stop].x) found = Number(span.dataset.stop);
     }
     if (room > 8 && room - scrollY < 4) found = stops.length - 1;
     if (scrollY < 8) found = 0;
