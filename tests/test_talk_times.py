@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
 
-from linewright.captioning import captions
+from linewright.build import by_talk
+from linewright.captioning import RUSHED_WPM, captions
 from linewright.cli import app
 from linewright.lesson import Lesson, follow
 from linewright.script import parse
@@ -122,3 +124,31 @@ def test_build_takes_the_times_of_the_talk_beside_the_script(tmp_path: Path) -> 
     built = runner.invoke(app, ["build", str(script), *only])
     assert "the talk 'club.vtt' is not beside the script" in built.stdout
     assert "00:00:20.000 --> " not in next((tmp_path / "made").glob("*.vtt")).read_text()
+
+
+ADDED = "The bishop on c4 looks at the weak square f7."
+
+
+def test_words_that_the_talk_does_not_say_can_be_read() -> None:
+    """Found in use: a sentence put into the script stood on the screen for 0.7 s."""
+    told = talk()
+    text = script_text(hear(told)).replace("Now it is the", f"{ADDED} Now it is the")
+    assert ADDED in text
+    made = captions(timed(follow(parse(Source("club.script.md", text))), told))
+    for before, after in pairwise(made):
+        assert before.end_ms <= after.start_ms
+    for caption in made:
+        words = sum(len(line.split()) for line in caption.lines)
+        assert words * 60_000 / (caption.end_ms - caption.start_ms) <= RUSHED_WPM, caption
+    assert made[-1].start_ms == captions(timed(lesson(), told))[-1].start_ms
+
+
+def test_captions_that_come_late_are_told(tmp_path: Path) -> None:
+    told = talk()
+    (tmp_path / "club.vtt").write_text(TALK, "utf-8")
+    many = " ".join(["Good evening.", *[ADDED] * 3])
+    text = script_text(hear(told)).replace("Good evening.", many)
+    script = follow(parse(Source("club.script.md", text)))
+    _, notes = by_talk(script, tmp_path)
+    assert any(re.match(r"captions come up to [5-9] s after the words", note) for note in notes)
+    assert len(by_talk(lesson(), tmp_path)[1]) == 1

@@ -173,7 +173,24 @@ def by_talk(lesson: Lesson, folder: Path) -> tuple[Timeline | None, tuple[str, .
         return None, (f"the talk '{front.talk}' has no times for the words of the script: {voice}",)
     return timeline, (
         f"captions have the times of the talk '{front.talk}', the film those of the draft voice",
+        *_late(timeline),
     )
+
+
+LATE_MS = 4000
+"""Captions that come so much later than their words are told."""
+
+
+def _late(timeline: Timeline) -> Iterator[str]:
+    """What to tell of captions that wait for words the talk does not say."""
+    from linewright.captioning import latest_ms
+
+    late = latest_ms(timeline)
+    if late >= LATE_MS:
+        yield (
+            f"captions come up to {round(late / 1000)} s after the words of the talk, because the"
+            " script has words that it does not say: say them, or leave them out"
+        )
 
 
 def _by_voice(lesson: Lesson) -> Timed:

@@ -3,7 +3,11 @@
 A caption ends where a sentence or a clause does if it can, stays in its paragraph, and is shown
 while its words are said, longer where nothing follows at once.
 
-Source: BBC Subtitle Guidelines (37 characters, two lines, breaks after punctuation).
+Words that a script has and its talk does not say would flash by: they stay until they can be read,
+and the captions behind them come later, until they have caught up.
+
+Source: BBC Subtitle Guidelines (37 characters, two lines, breaks after punctuation); Ofcom guidance
+quoted by BBC R&D, "How fast should subtitles be?" (2015): difficult above 200 words a minute.
 """
 
 from __future__ import annotations
@@ -23,6 +27,11 @@ MIN_MS = 1000
 SILENCE_MS = 1500
 """A silence in which a caption ends; common practice, no source."""
 
+FASTEST_WPM = 200
+"""Above this captions are difficult to read."""
+RUSHED_WPM = 300
+"""Words that pass faster than this are said by nobody."""
+
 _SENTENCE = re.compile(r"[.!?…][\"'”’)]*$")
 _CLAUSE = re.compile(r"[,;:—–)][\"'”’)]*$")
 _BEFORE = frozenset(
@@ -41,6 +50,19 @@ class Caption:
 
 def captions(timeline: Timeline) -> list[Caption]:
     """Every printed word of the timeline in captions, ordered and disjoint."""
+    return _readable(_as_said(timeline), timeline.total_ms)
+
+
+def latest_ms(timeline: Timeline) -> int:
+    """How much later than its words a caption is shown at most."""
+    said = _as_said(timeline)
+    shown = _readable(said, timeline.total_ms)
+    late = (b.start_ms - a.start_ms for a, b in zip(said, shown, strict=True))
+    return max(late, default=0)
+
+
+def _as_said(timeline: Timeline) -> list[Caption]:
+    """The captions while their words are said."""
     out: list[Caption] = []
     for _, group in groupby(timeline.words, key=lambda word: word.block):
         for run in _between_silences(_printed(list(group))):
@@ -48,6 +70,30 @@ def captions(timeline: Timeline) -> list[Caption]:
                 lines = _lines(_texts(words)) or ()
                 out.append(Caption(words[0].start_ms, words[-1].end_ms, lines))
     return [_held(caption, out[k + 1 : k + 2], timeline) for k, caption in enumerate(out)]
+
+
+def _rushed(caption: Caption) -> bool:
+    """Whether a caption passes faster than anybody speaks."""
+    return caption.end_ms - caption.start_ms < _reading_ms(caption, RUSHED_WPM)
+
+
+def _reading_ms(caption: Caption, wpm: int) -> float:
+    return sum(len(line.split()) for line in caption.lines) * 60_000 / wpm
+
+
+def _readable(shown: list[Caption], total_ms: int) -> list[Caption]:
+    """The captions with time to read those that pass too fast, the next ones later if they must."""
+    out: list[Caption] = []
+    free = 0
+    for caption in shown:
+        start = max(caption.start_ms, free)
+        needed = _reading_ms(caption, FASTEST_WPM)
+        if not _rushed(caption):
+            needed = min(needed, caption.end_ms - caption.start_ms)
+        end = max(caption.end_ms, min(round(start + needed), total_ms), start + 1)
+        out.append(Caption(start, end, caption.lines))
+        free = end
+    return out
 
 
 def _between_silences(words: list[Word]) -> list[list[Word]]:
