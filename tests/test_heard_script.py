@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+import chess
 import pytest
 
 from linewright.aids import aids_for, aids_of_board
@@ -830,3 +831,27 @@ def test_words_that_only_sound_like_going_back_end_their_part() -> None:
     )
     script = script_text(hear(read_transcript(Source("a.txt", said))))
     assert "get it back. I dislike it.\n\n## Back to 4.e3" in script
+
+
+def test_a_mate_in_a_few_moves_is_none_on_the_board() -> None:
+    """Found in use: "bishop takes d5 is mate in a few moves" was told to be no mate."""
+    line = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Ng5 d5 5.exd5 Nxd5 6.Nxf7 Kxf7 7.Qf3+ Kg8. Now "
+    told = "8.Bxd5+ is mate"
+    assert "words-and-move-differ" in rules(examined(f"{line}{told}.", ""))
+    assert "words-and-move-differ" in rules(examined(f"{line}{told} at once.", ""))
+    for later in ("in a few moves", "in three", "soon"):
+        assert "words-and-move-differ" not in rules(examined(f"{line}{told} {later}.", ""))
+
+
+def test_what_is_said_of_the_next_move_is_seen_on_its_own_line() -> None:
+    """Found in use: "he gets doubled pawns" was held against a board of another line."""
+    body = (
+        "1.d4 Nf6 2.c4 e6 3.Nc3 Bb4 4.a3. And now 4...Bxc3+, because he gets doubled pawns. But first the"
+        " other one, 4...Be7 5.e4 d5 6.e5 Nfd7.\n\n## Back to 4...Bxc3+\n\nSo he takes, 5.bxc3."
+    )
+    black = HEAD.replace("White", "Black")
+    (verdict,) = (v for v in examined(body, black).verdicts if "doubled" in v.statement.words)
+    board = chess.Board()
+    for san in "d4 Nf6 c4 e6 Nc3 Bb4 a3 Bxc3+ bxc3".split():
+        board.push_san(san)
+    assert (verdict.answer, verdict.fen) == (Answer.HOLDS, board.fen())

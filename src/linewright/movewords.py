@@ -58,7 +58,9 @@ _GOES = (
     r"went to|came to|moved to|jumped to|retreated to|dropped back to|stepped to|went back to)"
 )
 _WING = r"(?P<wing>kingside|queenside|king's side|queen's side|short|long)"
-_CHECK = r"(?:,?\s+(?:with\s+|giving\s+|is\s+)?(?P<check>check|checkmate|mate))?"
+_NOT_AT_ONCE = r"(?!\s+(?:in\s+(?!one\b|1\b)\w+|soon|shortly|before long|later|next|anyway|sooner))"
+"""Behind "mate", what says that it is not on the board yet: "mate in a few moves"."""
+_CHECK = rf"(?:,?\s+(?:with\s+|giving\s+|is\s+)?(?P<check>check|(?:check)?mate\b{_NOT_AT_ONCE}))?"
 
 _PATTERNS = [
     expression(pattern, re.IGNORECASE)
@@ -78,7 +80,9 @@ _AFTER = [
     expression(pattern, re.IGNORECASE)
     for pattern in (
         rf"\s*,?\s*(?P<takes>takes|captures|grabs)\s+(?:{_SIDE}\s+)?(?P<taken>{_PIECE})\b{_CHECK}",
-        r"\s*,?\s*(?:is|gives|comes with|with)\s+(?P<check>check|mate|checkmate)\b",
+        r"\s*,?\s*(?:is|gives|comes with|with)\s+(?P<check>check\b|(?:check)?mate\b"
+        + _NOT_AT_ONCE
+        + ")",
     )
 ]
 _LEADS_TO_MOVE = expression(

@@ -14,7 +14,7 @@ import chess
 from linewright.expressions import expression
 from linewright.inline import Inline, Link, MarkKind, Move, Text
 from linewright.kept_verdicts import Kept
-from linewright.lesson import Lesson
+from linewright.lesson import Lesson, Node, Step
 from linewright.script import Block, BlockKind
 from linewright.source import Span
 from linewright.statements import Answer, Statement, Verdict, judge
@@ -88,14 +88,38 @@ def _named_ahead(verdict: Verdict, end: Place) -> Verdict:
 def _near(
     lesson: Lesson, at: Callable[[int], Place], start: int
 ) -> Callable[[int], Sequence[Place]]:
-    """The places shortly before and after a place in a block that begins at `start`."""
+    """The places shortly before and after a place in a block that begins at `start`.
+
+    Those on its own line come first, with the next ones that the lesson shows there: behind "he
+    gets doubled pawns" the talk may tell another line before it goes on.
+    """
 
     def near(offset: int) -> Sequence[Place]:
         index = bisect_right(lesson.starts, start + offset)
         around = lesson.steps[max(0, index - BEFORE) : index + AFTER]
-        return [at(step.span.start) for step in around]
+        here = lesson.at(start + offset).node
+        own = {node.index for node in (*lesson.tree.line(here), *_ahead(lesson, here))}
+        on = [step for step in around if step.after in own]
+        later = [step for step in _shown(lesson, here) if step not in on]
+        return [at(s.span.start) for s in (*on, *later, *(s for s in around if s not in on))]
 
     return near
+
+
+AHEAD = 2
+"""So many half-moves of its own line may be spoken of before they are told."""
+
+
+def _ahead(lesson: Lesson, node: int) -> tuple[Node, ...]:
+    return lesson.tree.main_line(node)[:AHEAD]
+
+
+def _shown(lesson: Lesson, node: int) -> list[Step]:
+    """The steps that first show the next boards of a node's line."""
+    first: dict[int, Step] = {}
+    for step in lesson.steps:
+        first.setdefault(step.after, step)
+    return [first[one.index] for one in _ahead(lesson, node) if one.index in first]
 
 
 def _boards(lesson: Lesson, block: Block) -> str:
@@ -110,7 +134,8 @@ def _boards(lesson: Lesson, block: Block) -> str:
     told = []
     for offset in (start, *offsets):
         place = lesson.at(offset)
-        line = " ".join(n.move.uci() for n in lesson.tree.line(place.node) if n.move)
+        ahead = _ahead(lesson, place.node) if lesson.front.talk else ()
+        line = " ".join(n.move.uci() for n in (*lesson.tree.line(place.node), *ahead) if n.move)
         told.append(f"{offset - start} {line} {place.fen} {place.imagined is not None}")
     return "\n".join((nodes[0].fen, *told))
 

@@ -27,6 +27,11 @@ only as long as it defends them (the Oxford Companion, "overloading").
         fails: the pawn on e5 has a defender in the pawn on d7
         fails: White has two pieces defending e4
         holds: Black has one piece defending e5
+    after 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.d3:
+        holds: everything is defended
+        fails: the rook on a1 is defended
+    after 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Nc3 Nxe4:
+        fails: everything is defended
     after 1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 Nd6:
         holds: the bishop on b5 is hanging
         holds: The bishop is attacked by the knight on d6.
@@ -303,7 +308,14 @@ def is_defended(said: Said) -> Fact | None:
         if keepers
         else f"nothing defends {piece_on(said.board, at)}"
     )
+    if not true and _sums_up(said) and not facts.attackers(said.board, not colour, at):
+        return Fact(True, f"nothing attacks {piece_on(said.board, at)}", names([at]))
     return Fact(true, because, names((at, *keepers)), _arrows(keepers, at))
+
+
+def _sums_up(said: Said) -> bool:
+    """Whether everything is spoken of: of what nobody attacks it is no matter."""
+    return bool(re.search(r"\b(?:everything|everyone)\b", said.original.lower()))
 
 
 def _square_covered(said: Said, at: chess.Square) -> Fact | None:
@@ -447,6 +459,9 @@ def side_defends(said: Said) -> Fact | None:
 def _side_bears_on(said: Said, at: chess.Square, verb: str) -> Fact:
     """Whether a side's pieces attack or defend what stands on a square (so often)."""
     bearing = facts.attackers(said.board, said.side(), at)
+    hit = facts.attackers(said.board, not said.side(), at)
+    if verb == "defend" and not bearing and not hit and _sums_up(said):
+        return Fact(True, f"nothing attacks {piece_on(said.board, at)}", names([at]))
     if "number" in said:
         return _counted(said, at, bearing, verb)
     because = (

@@ -22,6 +22,7 @@ ahead on its own or a neighbouring file.
     after 1.e4 c6 2.d4 d5 3.exd5 cxd5 4.c4 Nf6 5.Nc3 e6 6.Nf3 Be7 7.cxd5 Nxd5:
         holds: White has an isolated queen's pawn
         holds: the pawn on d4 is isolated
+        fails: White's pawns on d4 and h4 are isolated
         holds: White has three pawn islands
         fails: Black has an isolated pawn
         holds: the isolated d-pawn is White's
@@ -220,6 +221,8 @@ def is_kind(said: Said) -> Fact | None:
         parts = [_is(said, said.word(name)) for name in ("other", "kind")]
         return next((p for p in parts if p is None or not p.true), parts[1])
     name = "target" if "target" in said else "piece"
+    if empty := _without_pawn(said, name):
+        return Fact(False, f"no pawn stands on {listed(empty)}")
     at = said.at(name)
     piece = said.board.piece_at(at)
     found = _finder(said.word("kind"))
@@ -232,6 +235,15 @@ def is_kind(said: Said) -> Fact | None:
         return _group(said, phrase, piece.color, squares)
     true = at in squares
     return Fact(true, _why(said.board, at, piece.color, kind, true), names([at]))
+
+
+def _without_pawn(said: Said, name: str) -> list[str]:
+    """The squares that pawns are named on together ("the pawns on a2 and d3") and none stands on."""
+    phrase = said.phrases.get(name)
+    if phrase is None or not phrase.plural or len(phrase.squares) < 2 or phrase.pieces != "P":
+        return []
+    squares = {at: said.board.piece_type_at(chess.parse_square(at)) for at in phrase.squares}
+    return [at for at, kind in squares.items() if kind != chess.PAWN]
 
 
 def _group(said: Said, phrase: Phrase, colour: chess.Color, squares: set[chess.Square]) -> Fact:
