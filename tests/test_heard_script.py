@@ -644,7 +644,10 @@ OPEN = "White plays e4, Black plays e5, knight f3, knight c6. "
         ("And it's the Scotch, pawn d2 to d4.", "And it's the Scotch, 3.d4."),
         ("White pushes the pawn from d2 to d4.", "White pushes the pawn from d2 to d4 3.d4."),
         ("Bishop b5, a6, and he takes it, bishop takes c6.", "3.Bb5, 3...a6, and he takes it, 4.Bxc6."),
+        ("Bishop b5, a6. Bishop takes c6, d takes c6. D3, bishop d6.", "4.Bxc6, 4...dxc6. 5.d3, 5...Bd6."),
         ("d4, and Black captures, e takes d4.", "3.d4, and Black captures, 3...exd4."),
+        ("Bishop c4, and Black's bishop comes out to c5.", "and Black's bishop comes out to c5 3...Bc5."),
+        ("Bishop c4, bishop c5 and White castles without looking.", "and White castles 4.O-O without looking."),
     ],
 )  # fmt: skip
 def test_a_move_that_is_written_in_leaves_a_sentence_and_stands_once(
@@ -855,3 +858,23 @@ def test_what_is_said_of_the_next_move_is_seen_on_its_own_line() -> None:
     for san in "d4 Nf6 c4 e6 Nc3 Bb4 a3 Bxc3+ bxc3".split():
         board.push_san(san)
     assert (verdict.answer, verdict.fen) == (Answer.HOLDS, board.fen())
+
+
+def test_a_move_that_is_said_again_needs_no_heading() -> None:
+    """Found in use: a heading before "always remember it: when the pawn comes to e5, you answer d5"."""
+    said = (
+        "White plays e4, Black plays e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6, d4, e"
+        " takes d4, e5. He has the counter, d5! Always remember it: when the pawn comes to e5, you answer d5."
+        " Bishop b5, knight e4, c takes d4, and the bishop steps back."
+    )
+    talk = hear(read_transcript(Source("a.txt", said)))
+    assert any(turn.event.kind is Kind.GOTO for turn in talk.turns)
+    assert headings(said) == []
+
+
+def test_no_paragraph_of_unstopped_talk_ends_with_a_subject() -> None:
+    """Found in use: "so she hops to c5 if they. Let it rook b1"."""
+    told = paragraphs(
+        captions_of(*RUNS, *["and we hop to it if they let it be"] * 20, pause_ms=0), "a.vtt"
+    )
+    assert not any(re.search(r"\b(?:they|we|i)\.$", one) for one in told)

@@ -19,6 +19,7 @@ from linewright.drawing.engraving import Engraving
 from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import follow
 from linewright.margin import statement_counts
+from linewright.masthead import opening_line
 from linewright.outputs import Edition
 from linewright.outputs.page import _Web, make, page_html
 from linewright.outputs.proof import proof_html
@@ -807,3 +808,9 @@ def test_the_key_leaves_out_the_mark_that_only_points() -> None:
     assert "What the marks mean" not in page_html(edition("1.e4 e5. Look at [f7](#f7)."))
     page = page_html(edition("1.e4 e5. Look at [f7](#f7), [weak](#weak:f7)."))
     assert "What the marks mean" in page and "a weakness" in page
+
+
+def test_an_opening_without_a_code_ends_with_its_name() -> None:
+    """Found in use: "Nimzo-Larsen Attack, Modern Variation ·" under the title."""
+    followed = follow(parse(Source("a.md", "1.b3 e5 2.Bb2 Nc6 3.e3 d5 4.Bb5 Bd6 are the moves.")))
+    assert opening_line(followed) and not opening_line(followed).rstrip().endswith("·")

@@ -34,7 +34,7 @@ def opening_line(lesson: Lesson) -> str:
     name = name_of_line(node.board() for node in lesson.tree.told_line())
     if name is None or plain_letters(name.usual) == plain_letters(lesson.front.title):
         return ""
-    return f"{name.usual} · {name.code}".replace("'", "’")
+    return " · ".join(filter(None, (name.usual, name.code))).replace("'", "’")
 
 
 def players_line(lesson: Lesson) -> str:

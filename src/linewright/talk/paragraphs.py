@@ -27,15 +27,18 @@ _WEAK_OPENERS = frozenset("another next instead finally".split())
 """Openers that as often stand inside a sentence: "she takes another one"."""
 _HANGING = frozenset(
     "and or as of to for with at in on by from than if when because that which what is are was be i'd"
-    " there's there here's that's what's who's he's she's it's they're we're you're i'm"
-    " says said say my your his her its our their very all not who whose".split()
+    " there's there here's that's what's who's where's he's she's it's they're we're you're i'm you've"
+    " we've i've they've says said say my your his her its our their very all not who whose"
+    " they he she we i let can will would should could must may might do does did has have had going"
+    " just".split()
 )
 """Words that no thought ends with: "pawns on a2 and another one", "as well"."""
 _NO_OPENERS = frozenset(
-    [("what", word) for word in "black white the a he she they we you i it".split()]
+    [("what", who) for who in "black white the a he she they we you i it".split()]
     + [("now", "that"), ("so", "that"), ("so", "much"), ("so", "many"), ("so", "far")]
     + [("right", way) for way in "up down away back in on behind there here at into now".split()]
     + [("but", more) for more in "nothing only not no never one".split()]
+    + [("let", verb) for verb in "it him her them that you go".split()]
     + [("well", place) for place in "beside behind before after in on placed worth".split()]
 )
 """Openers that open nothing before these words: "so that nothing lands on g4", "but nothing more"."""

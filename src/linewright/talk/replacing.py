@@ -51,8 +51,9 @@ def replaced(
     the words from the last move to the next.
     """
     said, event = turn
-    if event.kind is not Kind.PLAY or event.silent or event.extra:
-        return None
+    bare = event.phrase.form in (Form.SQUARE, Form.NOTATION)
+    if event.kind is not Kind.PLAY or event.extra or (event.silent and not bare):
+        return None  # behind a move that nobody said the words are what a reader goes by
     own = _in_phrase(words, said, event, reach[0])
     return own or _named_behind(words, said[1], move, reach)
 
@@ -87,14 +88,13 @@ def _square_alone(words: Sequence[Word], said: Stretch, form: Form, floor: int) 
         return None
     if form is Form.NOTATION or before not in _TOWARDS:
         return first, last
-    if before == "to" and _is_square(words, first - 2) and first - 2 >= floor:
-        start = first - 2
-        if _text(words, start - 1) in PIECES and start > floor:
-            start -= 1
-        if _noun(words, start, floor)[0] == start and _text(words, start - 1) not in _TOWARDS:
-            return start, last  # "pawn d2 to d4"
-        return None
-    return None if before != "to" or _text(words, first - 2) in PIECES else (first, last)
+    start = first - 2
+    if before != "to" or start < floor or not _is_square(words, start):
+        return None  # "the rook goes to d1": a place
+    if _text(words, start - 1) in PIECES and start > floor:
+        start -= 1
+    bare = _noun(words, start, floor)[0] == start and _text(words, start - 1) not in _TOWARDS
+    return (start, last) if bare else None  # "pawn d2 to d4"
 
 
 def _is_file_named(words: Sequence[Word], k: int, floor: int) -> bool:

@@ -38,7 +38,9 @@ from linewright.talk.titles import title_of
 from linewright.talk.vocabulary import ARTICLES, PIECES, TAKES
 from linewright.talk.written_answers import answer_lines, quoted
 
-_OBJECTS = frozenset("it this that them back again first too there".split())
+_OBJECTS = frozenset(
+    "it this that them back again first too there off away up down out in over".split()
+)
 _JOINTS = frozenset(
     "and but then so because which where when if while after or who that's it's before since as"
     " for with although whereas is was of".split()
@@ -53,7 +55,7 @@ _OWN_TAIL = _OBJECTS | frozenset(
 _HOW_FAR = frozenset("one two square squares step steps".split())
 _STAND_FOR_MEN = frozenset("it this that them there".split())
 """Words that are no object behind a move whose square is named: they begin what follows."""
-_DIRECTIONS = frozenset("in out up down back".split())
+_DIRECTIONS = frozenset("in out up down back off away over".split())
 _NEXT_SAYS = frozenset(
     "he she it they we you i white black is was has have wants takes goes comes hits".split()
 )
@@ -67,6 +69,8 @@ _REASONS = frozenset("because if otherwise since".split())
 """Words that open an explanation."""
 _SUBJECTS = frozenset("i he she we they".split())
 """Words that begin a clause of their own."""
+_BEFORE_ING = frozenset("without by before after for of from instead".split())
+"""Words before a verb in "-ing": "castles without looking"."""
 _LEADS = frozenset("as than like here there now".split())
 """Words that stand before the subject of a clause."""
 
@@ -84,6 +88,7 @@ LEADING_SENTENCES = 3
 _GOES_ELSEWHERE = re.compile(
     r"(?i)^(?:all right|right|okay|ok|well|fine|good|so|and now|now|one more(?: thing)?|next)[.!]?$"
     r"|\b(?:go|going|come|coming|take you) (?:straight |right |now )?back\b"
+    r"|^(?:and now|so now|now|next|second|third|last|okay|right)\b(?:\W+[\w’']+){1,6}[.!:]?$"
     r"|\bback (?:we go|to|up|at)\b|\brewind\b|\breturn to\b|^one more\b|^(?:the )?(?:second|third|next|last) thing\b"
 )
 """Sentences that say that the talk goes elsewhere."""
@@ -365,8 +370,19 @@ class _Writer:
     def _only_names(self, event: Event) -> bool:
         """Whether words name a man of a board just left, and do not say that the talk goes back."""
         cues = event.phrase.cues
+        if event.kind is Kind.GOTO and not cues.back and self._says_again(event):
+            return True
         says_so = cues.back or cues.after or cues.board_of or cues.start or cues.number
         return event.kind is Kind.GOTO and not says_so and self._steps(event.node) <= NAMED_PLIES
+
+    def _says_again(self, event: Event) -> bool:
+        """Whether a board just left is named to say the next move once more.
+
+        "When the pawn comes to e5, you answer d5."
+        """
+        later = self.heard.turns[self._turn_of(event) + 1 :]
+        again = bool(later) and later[0].event.kind is Kind.PLAY and later[0].node == self.here
+        return again and self._steps(event.node) <= NAMED_PLIES
 
     def _begins_side_line(self, event: Event) -> bool:
         """Whether a move begins a line beside the main one that is shown for some moves."""
@@ -589,6 +605,8 @@ class _Writer:
         words = self.heard.transcript.words
         text, before = words[k].text.lower(), words[k - 1].text.lower()
         taken = k == end and before in TAKES
+        if k > end and text.endswith("ing") and before in _BEFORE_ING:
+            return k - 1
         if text in _SUBJECTS or (text == "that" and not taken):
             return k - 1 if k > end and before in _LEADS else k
         return k if (text in _JOINTS and text != "as") or text.endswith("ing") else None
