@@ -878,3 +878,13 @@ def test_no_paragraph_of_unstopped_talk_ends_with_a_subject() -> None:
         captions_of(*RUNS, *["and we hop to it if they let it be"] * 20, pause_ms=0), "a.vtt"
     )
     assert not any(re.search(r"\b(?:they|we|i)\.$", one) for one in told)
+
+
+def test_a_move_whose_words_begin_in_the_sentence_before_is_told_once() -> None:
+    """Found in use: "is the four pawns. 4.c4 c4 hits the knight"."""
+    said = (
+        "White plays e4, Black plays knight f6, e5, knight d5, d4, d6. The greedy way for White is the four"
+        " pawns. c4 hits the knight, knight b6, f4, and there they are."
+    )
+    text = told(said)
+    assert "is the four pawns. 4.c4 hits the knight, 4...Nb6, 5.f4" in text

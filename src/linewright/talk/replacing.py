@@ -67,7 +67,7 @@ def _in_phrase(words: Sequence[Word], said: Stretch, event: Event, floor: int) -
         return _square_alone(words, said, form, floor)
     if not spec.full:
         return None
-    first, last = _core(words, said)
+    first, last = core(words, said)
     head, qualified = _noun(words, first, floor)
     if form is Form.CAPTURE and _text(words, said[0]) not in TAKES:
         if not spec.pieces and spec.from_square is None:
@@ -82,7 +82,7 @@ def _in_phrase(words: Sequence[Word], said: Stretch, event: Event, floor: int) -
 
 def _square_alone(words: Sequence[Word], said: Stretch, form: Form, floor: int) -> Stretch | None:
     """The words of a square, or of notation, that tell the move; None where they tell a place."""
-    first, last = _core(words, said)
+    first, last = core(words, said)
     before = _text(words, first - 1) if first > floor else ""
     if before in ARTICLES and not _is_file_named(words, first - 1, floor):
         return None
@@ -102,7 +102,7 @@ def _is_file_named(words: Sequence[Word], k: int, floor: int) -> bool:
     return _text(words, k) == "a" and k > floor and _is_determiner(words, k - 1)
 
 
-def _core(words: Sequence[Word], said: Stretch) -> Stretch:
+def core(words: Sequence[Word], said: Stretch) -> Stretch:
     """The words of a phrase that its notation says, without a sentence before them.
 
     Nor with more than "check" behind them: "and it's check", "discovered check".

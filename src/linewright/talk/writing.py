@@ -31,7 +31,7 @@ from linewright.talk.heard import (
 )
 from linewright.talk.paragraphs import Layout, Told
 from linewright.talk.record import AS_SAID
-from linewright.talk.replacing import replaced
+from linewright.talk.replacing import core, replaced
 from linewright.talk.results import result_of
 from linewright.talk.said import Form
 from linewright.talk.titles import title_of
@@ -197,7 +197,7 @@ class _Writer:
     # --- sentences and paragraphs -------------------------------------------------------------
 
     def _sentence(self, first: int, last: int) -> None:
-        turns = [t for t in self.heard.turns if first <= t.phrase[0] < last]
+        turns = [t for t in self.heard.turns if first <= self._begins(t) < last]
         jump = self._jump(turns[0]) if turns else None
         if jump is not None:
             leading = self._leading()
@@ -216,12 +216,16 @@ class _Writer:
         written = begun(text) if opens and not short else text
         self.paragraph.append(Told(first, last, written, notes, self.aside is not None))
 
+    def _begins(self, turn: Turn) -> int:
+        """Where the words of a turn begin, a sentence that ends inside them left out."""
+        return core(self.heard.transcript.words, turn.phrase)[0]
+
     def _leading(self) -> list[Told]:
         """The sentences at hand that say that the talk goes elsewhere, taken off: they begin a part.
 
         "All right. Go back to move three." In them no move is told.
         """
-        told = [turn.phrase[0] for turn in self.heard.turns]
+        told = [self._begins(turn) for turn in self.heard.turns]
         count, words = 0, 0
         for k, one in enumerate(reversed(self.paragraph[-LEADING_SENTENCES:]), 1):
             moves = any(one.first <= word < one.last for word in told)
@@ -426,7 +430,7 @@ class _Writer:
         parts: list[str] = []
         index = first
         for turn in self.heard.turns:
-            start, end = turn.phrase
+            start, end = self._begins(turn), turn.phrase[1]
             if not index <= start < last:
                 continue
             clause = self._clause(index, start)
@@ -579,7 +583,8 @@ class _Writer:
 
     def _next_turn(self, start: int, last: int) -> int:
         """Where the next change of the board begins, at most the end of the sentence."""
-        later = [turn.phrase[0] for turn in self.heard.turns if turn.phrase[0] > start]
+        begins = [self._begins(turn) for turn in self.heard.turns]
+        later = [begin for begin in begins if begin > start]
         return min([last, *later])
 
     def _tail(self, event: Event, end: int, stop: int) -> int:
