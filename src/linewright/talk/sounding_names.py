@@ -247,12 +247,15 @@ def _alike(a: str, b: str) -> bool:
 
 
 def is_spelling_of(said: str, name: str) -> bool:
-    """Whether words are a name but for capitals, accents and hyphens.
+    """Whether words are a name but for capitals, accents, hyphens and a "'s" behind it.
 
     >>> is_spelling_of("caro kann", "Caro-Kann"), is_spelling_of("cargo can", "Caro-Kann")
     (True, False)
+    >>> is_spelling_of("Réti's", "Réti"), is_spelling_of("evan's", "Evans")
+    (True, False)
     """
-    one, other = (re.sub(r"[\s-]", "", plain_letters(text)) for text in (said, name))
+    own = re.sub(r"['’]s$", "", said)
+    one, other = (re.sub(r"[\s-]", "", plain_letters(text)) for text in (own, name))
     return one == other
 
 
