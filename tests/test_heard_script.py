@@ -593,6 +593,8 @@ ITALIAN_WORDS = "so e4 e5 knight f3 knight c6 bishop c4 bishop c5 "
          "he takes the pawn 5...exd4 and we take it too 6.cxd4 and 6...Bb4+"),
         ("c3 knight f6 d4 he takes first and we take back again because bishop b4 check",
          "he takes first 5...exd4 and we take back again 6.cxd4 because 6...Bb4+"),
+        ("c3 knight f6 d4 he takes mine and we take that king's a giant on e8 and bishop b4 check",
+         "he takes mine 5...exd4 and we take that 6.cxd4 king's a giant on e8 and 6...Bb4+"),
     ],
 )  # fmt: skip
 def test_without_stops_a_move_stands_behind_its_own_words(said: str, written: str) -> None:
@@ -639,6 +641,7 @@ OPEN = "White plays e4, Black plays e5, knight f3, knight c6. "
     [
         ("White strikes with the other pawn, d4.", "White strikes with the other pawn, 3.d4."),
         ("Now White's knight takes e5.", "Now 3.Nxe5."),
+        ("Bishop c4, and the king's knight to f6.", "and the king's knight to f6 3...Nf6."),
         ("Bishop b5, a6, and now my bishop takes on c6.", "and now 4.Bxc6."),
         ("And the other knight, knight c3.", "And the other knight, 3.Nc3."),
         ("And it's the Scotch, pawn d2 to d4.", "And it's the Scotch, 3.d4."),

@@ -68,6 +68,8 @@ def _in_phrase(words: Sequence[Word], said: Stretch, event: Event, floor: int) -
     if not spec.full:
         return None
     first, last = core(words, said)
+    while _text(words, first) in _QUALITIES - PIECES.keys() and _text(words, first + 1) in PIECES:
+        first += 1  # "the king's knight"
     head, qualified = _noun(words, first, floor)
     if form is Form.CAPTURE and _text(words, said[0]) not in TAKES:
         if not spec.pieces and spec.from_square is None:

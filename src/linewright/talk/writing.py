@@ -48,8 +48,7 @@ _JOINTS = frozenset(
 """Words that open something new after a move."""
 
 _OWN_TAIL = _OBJECTS | frozenset(
-    "also too here home out up down in check instead already anyway straight away immediately"
-    " quickly".split()
+    "also here home check instead already anyway straight immediately quickly mine ours yours".split()
 )
 """Words that may stand behind those of a move and still be about it."""
 _HOW_FAR = frozenset("one two square squares step steps".split())
@@ -625,7 +624,8 @@ class _Writer:
         texts = [word.text.lower() for word in words[end:stop]]
         named = event.phrase.spec.says_target
         takes = not named and event.phrase.form in (Form.CAPTURE, Form.TRADE)
-        if takes and texts[:1] and texts[0] in ARTICLES and _NEXT_SAYS.isdisjoint(texts):
+        goes_on = not _NEXT_SAYS.isdisjoint(texts) or any(text.endswith("'s") for text in texts)
+        if takes and texts[:1] and texts[0] in ARTICLES and not goes_on:
             return stop
         may = _OWN_TAIL - _STAND_FOR_MEN if named else _OWN_TAIL
         if event.phrase.form is Form.VAGUE:
