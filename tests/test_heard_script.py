@@ -514,13 +514,24 @@ def test_a_sentence_begins_with_a_capital_behind_a_stop() -> None:
 
 def test_a_heading_names_the_board_it_goes_back_to_alone() -> None:
     """Found in use: "Back to 13.Ne4 13...Be7 14.Ng3 14...Bg6 15.Bxg6" among the parts of a page."""
-    marked = read_marked(FOLDER / "long" / "slav_d.talk")
-    script = script_text(hear(read_transcript(Source("a.vtt", transcript(marked)))))
-    lesson = follow(parse(Source("a.md", script)))
+    lesson = follow(parse(Source("a.md", _slav())))
     assert not lesson.slips
     titles = [part.title for part in lesson.parts]
-    assert "Back to 15.Bxg6" in titles
+    assert "Back to 5.a4" in titles
     assert all(len(title.split()) <= 6 for title in titles), titles
+
+
+def test_a_sip_that_is_taken_is_no_capture() -> None:
+    """Found in use: "okay I take a sip, one moment" took a bishop in the line before."""
+    script = _slav()
+    assert "I take a sip" in script
+    assert "15...hxg6" not in script
+
+
+def _slav() -> str:
+    """The script of a talk of twenty minutes without stops."""
+    marked = read_marked(FOLDER / "long" / "slav_d.talk")
+    return script_text(hear(read_transcript(Source("a.vtt", transcript(marked)))))
 
 
 FAR_BACK = (
@@ -806,6 +817,24 @@ def test_words_that_lead_to_a_part_stand_in_it() -> None:
     """Found in use: "One more. Go back to move four." stood above the heading."""
     script = script_text(hear(read_transcript(Source("a.txt", SIDE_LINE))))
     assert "Then 6...b6.\n\n## Back to 4.e3\n\nAll right. Let us go back to pawn e3." in script
+
+
+@pytest.mark.parametrize(
+    "words", ["And the second plan is quiet.", "Or quietly.", "Our last try is the fianchetto."]
+)
+def test_a_sentence_that_announces_a_part_stands_in_it(words: str) -> None:
+    said = (
+        "e4 c5, Nf3 e6, d4 cxd4, Nxd4 Nc6, Nc3 Qc7, Be3 a6, Qd2 Nf6, O-O-O Bb4, f3. That is a race. "
+        f"{words} Instead of bishop e3 White plays g3, a6, Bg2, Nf6, O-O."
+    )
+    script = script_text(hear(read_transcript(Source("a.txt", said))))
+    assert f"## 5...Qc7: 6.**g3** instead of Be3\n\n{words}" in script
+
+
+def test_of_places_named_in_a_row_the_last_heads_the_part() -> None:
+    marked = read_marked(FOLDER / "ways" / "pirc_y2.talk")
+    script = script_text(hear(read_transcript(Source("a.vtt", transcript(marked)))))
+    assert "## 5.Qd2: 5…**Ng4** instead of O-O\n\nGo back to the queen standing" in script
 
 
 def test_a_man_that_is_named_where_it_stood_is_no_going_back() -> None:

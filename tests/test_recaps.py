@@ -39,6 +39,7 @@ CLOSINGS = [
     "So, to sum up. First: take me, with d5. Second: the knight goes to a5. Third, bishop takes f7.",
     "So remember three things: castle, hit the centre with d4, and never take on b2.",
     "To recap: castle early, play h3 against the pin, and d4 when you are ready.",
+    "Let me remind you of the plan. Castle, h3, knight to g3, then d4.",
     "So the summary. Knight g5 for fighters, bishop g5 for builders, a4 for nobody.",
     "That's it for today. Bishop out, knight g5, d4.",
     "Keep the two branches in your notebooks: the quiet line with h3, and the early d4.",

@@ -381,9 +381,10 @@ class Parser:
 
     def _take_price(self, k: int) -> float:
         text = self._text(k)
-        if (self._text(k + 1) in _TAKEN_OTHERWISE and self._close(k + 1)) or (
-            text in NOUNS and self._text(k - 1) in _NOUN_BEFORE
-        ):
+        then = self._text(k + 1)
+        otherwise = then in _TAKEN_OTHERWISE and self._close(k + 1)
+        some = then in ("a", "an") and self._text(k + 2) in _SOME_TAKEN and self._close(k + 2)
+        if otherwise or some or (text in NOUNS and self._text(k - 1) in _NOUN_BEFORE):
             return INFINITE
         if text in SOFT_TAKES:
             return 1.2
@@ -1080,6 +1081,11 @@ _TAKEN_OTHERWISE = words(
     " account granted shape effect ages white black variation opening french slav spanish caro lesson"
 )
 """What is taken without a capture: "take care", "take your time", "the Exchange Variation"."""
+_SOME_TAKEN = words(
+    "sip breath break look seat photo picture moment minute second while guess rest bow biscuit coffee"
+    " tea drink nap chance risk lot bit note walk hint vote stand"
+)
+"""What is taken without a capture behind an article: "I take a sip", "take a moment"."""
 _EATS = words("eat ate eating eaten")
 """Numbers as often as captures, to a recogniser."""
 NOUNS = words("exchange trade swap capture recapture take takes")

@@ -84,10 +84,16 @@ LEADING_WORDS = 60
 """So many words of a part without a move lead to the next."""
 LEADING_SENTENCES = 3
 """So many sentences before a part may say that the talk goes elsewhere."""
+_ORDER = "(?:first|second|third|fourth|fifth|last|final|other|next)"
+_PART = (
+    "(?:plan|chapter|line|way|idea|try|option|system|variation|possibility|part|choice|branch|move)"
+)
 _GOES_ELSEWHERE = re.compile(
     r"(?i)^(?:all right|right|okay|ok|well|fine|good|so|and now|now|one more(?: thing)?|next)[.!]?$"
     r"|\b(?:go|going|come|coming|take you) (?:straight |right |now )?back\b"
     r"|^(?:and now|so now|now|next|second|third|last|okay|right)\b(?:\W+[\w’']+){1,6}[.!:]?$"
+    rf"|^(?:and |so |now |here )*(?:the|our|my|white's|black's) {_ORDER} {_PART}\b"
+    r"|^(?:or|or else|alternatively|another)\b(?:\W+[\w’']+){1,4}[.!:]?$"
     r"|\bback (?:we go|to|up|at)\b|\brewind\b|\breturn to\b|^one more\b|^(?:the )?(?:second|third|next|last) thing\b"
 )
 """Sentences that say that the talk goes elsewhere."""
@@ -197,11 +203,13 @@ class _Writer:
 
     def _sentence(self, first: int, last: int) -> None:
         turns = [t for t in self.heard.turns if first <= self._begins(t) < last]
-        jump = self._jump(turns[0]) if turns else None
-        if jump is not None:
+        back = list(takewhile(lambda turn: turn.event.kind is Kind.GOTO, turns))
+        turn = next(iter(back[-1:] or turns), None)  # of places named in a row the last is meant
+        jump = self._jump(turn) if turn else None
+        if turn and jump is not None:
             leading = self._leading()
             self._close()
-            self._heading(jump, turns[0])
+            self._heading(jump, turn)
             self.paragraph.extend(leading)
         elif (
             first in self.layout.own and self.aside is None
