@@ -105,3 +105,16 @@ def test_a_summing_up_ends_where_a_line_is_gone_through() -> None:
     )
     assert summed_up(ITALIAN + told) == "so three things castle play d4 wait"
     assert lines(heard(ITALIAN + told)) == [PLAYED, "e4 e5 Nc3"]
+
+
+def test_a_summing_up_names_boards_of_the_whole_talk() -> None:
+    """Found in use: "the bishop on b4" in a summing up was perhaps said for g4, at the end."""
+    line = (
+        "d4 Nf6, c4 e6, Nc3 Bb4, e3 O-O, Bd3 d5, Nf3 c5, O-O Nc6, a3 Bxc3, bxc3 dxc4, Bxc4 Qc7,"
+        " Bd3 e5, Qc2 Re8. "
+    )
+    closing = (
+        "So remember three things. First, pin the knight with the bishop on b4, so that he cannot have"
+        " e4. Second, take on c3. Third, the break is e5."
+    )
+    assert heard(line + closing).slips == ()

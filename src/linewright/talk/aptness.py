@@ -22,6 +22,7 @@ import chess
 from linewright.moves import PIECE_NAMES
 from linewright.talk.decoder import Event, Kind, Tree
 from linewright.talk.naming import Name, Slot, names_in
+from linewright.talk.recaps import recap
 from linewright.talk.record import Heard, HeardSlip, Said
 from linewright.talk.scene import ALONE, Scene, Step, traits
 from linewright.talk.sureness import doubts
@@ -196,8 +197,11 @@ class NameSlips:
     def slips(self, heard: Heard) -> Iterator[HeardSlip]:
         """The slips, the likeliest first, each with how likely it is."""
         models = default_models()
+        summed_up = range(*recap(self.lexicon.tokens))  # there boards of the whole talk are named
         found = []
         for spot in self.spots(heard):
+            if spot.name.first in summed_up:
+                continue
             weighed = weigh(spot, models.apt)
             if weighed is not None and (sure := chance(weighed.features, models.slip)) >= LEAST:
                 found.append((sure, spot, weighed.best))
