@@ -60,6 +60,31 @@ def test_moves_as_teachers_say_them(words: str, wanted: str) -> None:
     assert lines(heard(words)) == [wanted]
 
 
+ALBIN = (
+    "d4 d5, c4 e5, d takes e5 d4, e3 bishop b4 check, bishop d2 d takes e3, bishop takes b4,"
+    " e takes f2 check, king e2, "
+)
+"""The trap in the Albin Counter-Gambit with a promotion to a knight (well known, from memory)."""
+BEFORE_PROMOTION = "d4 d5 c4 e5 dxe5 d4 e3 Bb4+ Bd2 dxe3 Bxb4 exf2+ Ke2 "
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        ("e4 e6, d4 d5, e5 c5. Now f4. Black plays f5, and White takes en passant.",
+         "e4 e6 d4 d5 e5 c5 f4 f5 exf6"),
+        ("e4 e6, e5 d5, e takes d6 en passant.", "e4 e6 e5 d5 exd6"),
+        (f"{ALBIN}pawn takes g1 and promotes to a knight with check.", f"{BEFORE_PROMOTION}fxg1=N+"),
+        (f"{ALBIN}f takes g1 promoting to a knight, check.", f"{BEFORE_PROMOTION}fxg1=N+"),
+        (f"{ALBIN}f takes g1 makes a queen.", f"{BEFORE_PROMOTION}fxg1=Q"),
+    ],
+)  # fmt: skip
+def test_pawns_take_in_passing_and_promote(words: str, wanted: str) -> None:
+    talk = heard(words)
+    assert lines(talk) == [wanted]
+    assert not talk.slips and not talk.questions
+
+
 @pytest.mark.parametrize("words", ["there would be two knights who want", "we see four pieces on"])
 def test_a_number_that_counts_is_no_square(words: str) -> None:
     lexicon = Lexicon.of(tokenise([(word, "", 0.0) for word in words.split()]))
