@@ -11,8 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from linewright.talk.decoder import Event, Kind, Mode, Tree
-from linewright.talk.telling import SENTENCE
-from linewright.talk.vocabulary import Token, words
+from linewright.talk.vocabulary import SENTENCE, Token, words
 
 LEAD_WORDS = 14
 """So many words before a move may say that it was played, if no sentence ends between."""

@@ -84,7 +84,7 @@ from linewright.talk.sounding_names import (
     sounding_names,
 )
 from linewright.talk.sureness import FARTHEST, sure_slip, sure_unsaid
-from linewright.talk.telling import SENTENCE, Models, tell
+from linewright.talk.telling import Models, tell
 from linewright.talk.transcript import Transcript
 from linewright.talk.usual import Usual, catalogue_line
 from linewright.talk.vocabulary import (
@@ -93,6 +93,7 @@ from linewright.talk.vocabulary import (
     FILES,
     OWNED,
     PIECES,
+    SENTENCE,
     Lexicon,
     Token,
     is_square,
@@ -288,7 +289,7 @@ class _Hearing:
     ) -> None:
         self.transcript = reading.transcript
         self.names = reading.names
-        self.persons = (reading.teacher, reading.club)
+        self.teacher, self.club = reading.teacher, reading.club
         self.tokens = reading.tokens
         self.lexicon = reading.lexicon
         self.answers = self._placed(reading.phrases, answers)
@@ -296,7 +297,7 @@ class _Hearing:
         self.answered = self.answers.told((p.first, p.end) for p in _each(self.phrases))
         self.decoder = Decoder(self.phrases, self.lexicon.noise, weights, reading.book)
         theme = reading.theme
-        self.me, you = self._persons(reading, counts, weights)
+        self.me, you = self._whose_moves(reading, counts, weights)
         known = with_you(self.phrases, self.me, you)
         if known is not None:
             self.me, self.phrases = known
@@ -322,7 +323,7 @@ class _Hearing:
             self.decoder, self.understood, self.tokens, self.lexicon, self.doubted, self.said
         )
 
-    def _persons(
+    def _whose_moves(
         self,
         reading: Reading,
         counts: Usual | None,
@@ -437,7 +438,7 @@ class _Hearing:
             self.transcript, (), moves, tuple(turns), (), (), (), (), self.me, places,
             partings=partings, margins=margins, players=self.names,
             main=said_to_be_main(self.tree, self.events, self.tokens),
-            teacher=self.persons[0], club=self.persons[1],
+            teacher=self.teacher, club=self.club,
         )  # fmt: skip
         answered = followed(self.answers, bare)
         bare = replace(bare, answered=answered)

@@ -17,7 +17,6 @@ from linewright.talk.vocabulary import ARTICLES, Guess, Lexicon, is_square, word
 
 PAUSE = 0.3
 """A break this strong is a comma."""
-SENTENCE = 0.9
 
 _QUEENSIDE, _KINGSIDE = "abc", "fgh"
 _MIDDLE = (("d4", 0.0), ("e4", 0.0), ("d5", 0.0), ("e5", 0.0), ("c4", 0.6), ("c5", 0.6),

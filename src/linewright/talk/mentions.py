@@ -16,7 +16,7 @@ from dataclasses import replace
 from linewright.talk.cues import NUMBERS
 from linewright.talk.recaps import recap
 from linewright.talk.said import Form, Phrase
-from linewright.talk.vocabulary import Token, words
+from linewright.talk.vocabulary import Token, stop_before, words
 
 NEVER = -40.0
 """The log odds that words tell a move which are plainly only talk."""
@@ -24,7 +24,6 @@ NEVER = -40.0
 PLAIN = 1.0
 """Words read at less than this are what they seem, and so are all moves within them."""
 
-SENTENCE, COMMA = 0.9, 0.25
 
 _BEFORE, _AFTER = 12, 6
 """How many words count."""
@@ -225,14 +224,10 @@ def _ends(stretches: Iterable[tuple[int, int]]) -> dict[int, int]:
 
 def _before(tokens: Sequence[Token], first: int) -> str:
     told = "".join(
-        f"{_pause(tokens[k])} {tokens[k].text}" for k in range(max(0, first - _BEFORE), first)
+        f"{stop_before(tokens[k])} {tokens[k].text}" for k in range(max(0, first - _BEFORE), first)
     )
-    return told + _pause(tokens[first])
+    return told + stop_before(tokens[first])
 
 
 def _after(tokens: Sequence[Token], end: int) -> str:
-    return "".join(f"{_pause(token)} {token.text}" for token in tokens[end : end + _AFTER])
-
-
-def _pause(token: Token) -> str:
-    return " ." if token.gap >= SENTENCE else " ," if token.gap >= COMMA else ""
+    return "".join(f"{stop_before(token)} {token.text}" for token in tokens[end : end + _AFTER])

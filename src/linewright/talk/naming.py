@@ -15,17 +15,16 @@ import chess
 
 from linewright.talk.vocabulary import (
     COLOURS,
+    COMMA,
     FILES,
     PIECES,
+    SENTENCE,
     Lexicon,
     Token,
     any_square,
     is_square,
     words,
 )
-
-SENTENCE, COMMA = 0.9, 0.25
-"""A break this strong ends a sentence; one this strong is heard."""
 
 BEFORE, AFTER = 4, 3
 """So many words around a name count."""

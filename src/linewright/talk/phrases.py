@@ -22,6 +22,7 @@ from linewright.talk.vocabulary import (
     INFINITE,
     PIECES,
     RETAKES,
+    SENTENCE,
     SOFT_TAKES,
     TAKES,
     TRADES,
@@ -92,8 +93,6 @@ PAUSED = 1.6
 """A comma before the square makes it likelier a phrase of its own."""
 STOPPED = 2.4
 """A full stop makes it likelier still: "trades the bishop. E5 stops it"."""
-SENTENCE = 0.9
-"""A break this strong ends a sentence."""
 CHECKS = words("check checks checking czech cheque")
 
 

@@ -11,9 +11,7 @@ import re
 from collections.abc import Sequence
 from itertools import accumulate
 
-from linewright.talk.vocabulary import Token
-
-SENTENCE, COMMA = 0.9, 0.25
+from linewright.talk.vocabulary import Token, stop_before
 
 LAST_WORDS = 100
 LAST_SHARE = 0.15
@@ -91,7 +89,7 @@ def recap(tokens: Sequence[Token]) -> tuple[int, int]:
     """
     size = len(tokens)
     begin = max(0, size - max(LAST_WORDS, round(LAST_SHARE * size)))
-    told = [f"{_pause(token)} {token.text}" for token in tokens[begin:]]
+    told = [f"{stop_before(token)} {token.text}" for token in tokens[begin:]]
     text = "".join(told)
     ends = list(accumulate(map(len, told)))
 
@@ -121,7 +119,3 @@ def _goes_through(behind: str) -> bool:
     soon = " ".join(own.split(" ")[: SOON + 1])
     off = _BREAKS_OFF.search(behind)
     return bool(_AGAIN.search(soon) or _FIRST.search(behind[: off.start() if off else None]))
-
-
-def _pause(token: Token) -> str:
-    return " ." if token.gap >= SENTENCE else " ," if token.gap >= COMMA else ""

@@ -13,7 +13,7 @@ import chess
 
 from linewright.moves import PIECE_NAMES
 from linewright.talk.record import HeardSlip
-from linewright.talk.vocabulary import PIECES, Lexicon, Token
+from linewright.talk.vocabulary import COMMA, PIECES, Lexicon, Token
 
 NAMED_WITHIN = 2
 """So many words before those of a slip may name the side of its piece."""
@@ -43,15 +43,11 @@ def with_sides_as_said(
 def _side_of(here: Sequence[int], lexicon: Lexicon, tokens: Sequence[Token]) -> str:
     """The side named before or in the words of a slip: "w", "b", or nothing."""
     for k in range(here[-1], max(here[0] - NAMED_WITHIN, 0) - 1, -1):
-        if k < here[0] and tokens[k + 1].gap >= BREAK:
-            return ""
+        if k < here[0] and tokens[k + 1].gap >= COMMA:
+            return ""  # across a break no side belongs to a piece
         if found := lexicon.colour(k):
             return found[0]
     return ""
-
-
-BREAK = 0.3
-"""Across a pause or a stop (in seconds) no side belongs to a piece."""
 
 
 def _man_meant(slip: HeardSlip, said: str) -> chess.Piece | None:

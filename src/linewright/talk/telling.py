@@ -19,17 +19,12 @@ from math import fsum
 import chess
 
 from linewright.talk.said import Cues, Form, Phrase
-from linewright.talk.vocabulary import Token, any_square
+from linewright.talk.vocabulary import COMMA, SENTENCE, Token, any_square
 
 Model = Mapping[str, float]
 """What each thing seen adds to the log odds; the empty name is what there is to begin with."""
 
 Models = Mapping[str, Model]
-
-SENTENCE = 0.9
-"""A break this strong ends a sentence."""
-
-COMMA = 0.25
 
 BEFORE, AFTER = 8, 6
 """How many words of its sentence count."""

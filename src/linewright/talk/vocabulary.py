@@ -208,6 +208,15 @@ def tokenise(spoken: Sequence[tuple[str, str, float]]) -> tuple[Token, ...]:
     return tuple(tokens)
 
 
+SENTENCE, COMMA = 0.9, 0.25
+"""A break this strong ends a sentence; one this strong is heard."""
+
+
+def stop_before(token: Token) -> str:
+    """The stop that the break before a token stands for, as the text of a pattern: " .", " ,"."""
+    return " ." if token.gap >= SENTENCE else " ," if token.gap >= COMMA else ""
+
+
 @dataclass(frozen=True, slots=True)
 class Guess:
     """One thing a stretch of tokens may stand for: `value` up to token `end`, at a price."""
@@ -222,7 +231,6 @@ _CLAUSES = words(
 )
 _NUMBERED = words("move moves chapter part number game round lesson line or and only these those")
 
-SENTENCE = 0.95
 WORDS_A_STOP = 60
 """Fewer full stops than one in so many words are none at all."""
 
