@@ -256,6 +256,13 @@ def test_words_are_not_read_short_of_their_square() -> None:
     assert lines(heard(words)) == ["e4 d5 exd5 Qxd5"]
 
 
+@pytest.mark.parametrize(("words", "may_be"), [("bee, five", False), ("bee five", True)])
+def test_words_that_a_comma_parts_are_no_square_half_heard(words: str, may_be: bool) -> None:
+    """Found in use: "good evening, it's me, for the last time" began with 1.b4."""
+    spoken = [(word.rstrip(","), word[len(word.rstrip(",")) :], 0.0) for word in words.split()]
+    assert bool(Lexicon.of(tokenise(spoken)).squares(0)) == may_be
+
+
 def test_what_if_words_make_no_moves() -> None:
     talk = heard(OPEN + "Bishop c4, bishop c5. Now take away all the pieces but kings and pawns.")
     assert lines(talk) == ["e4 e5 Nf3 Nc6 Bc4 Bc5"]
@@ -269,6 +276,11 @@ def test_what_if_words_make_no_moves() -> None:
          "remove=a1,h1,a2,b2,c2,d2,f2,g2,h2,e4,e5,a7,b7,c7,d7,f7,g7,h7,a8,h8"),
         ("If you took both queens off it would not be so good.", "remove=d1,d8"),
         ("Picture the ending, just kings and pawn, seven each.", "only=KP"),
+        ("Now just imagine that bishop's gone.", "remove=c5"),
+        ("Imagine the bishop on c5 isn't there.", "remove=c5"),
+        ("Suppose the queens are not on the board.", "remove=d1,d8"),
+        ("Imagine there is no knight on c6.", "remove=c6"),
+        ("Suppose black has no queen at all.", "remove=d8"),
     ],
 )  # fmt: skip
 def test_a_board_is_pictured_in_yet_other_words(words: str, edits: str) -> None:
@@ -286,6 +298,8 @@ def test_a_board_is_pictured_in_yet_other_words(words: str, edits: str) -> None:
         "What if we just close it? So the bishop has gone to f8.",
         "Normally you mustn't take the queen out.",
         "Suppose he wants to swap off our knight on f3.",
+        "Suppose black has no good move.",
+        "Imagine the bishop is not on c5 but on e7.",
     ],
 )
 def test_what_a_move_takes_away_pictures_no_board(words: str) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import chess
 
@@ -136,13 +136,18 @@ def _gone(lexicon: Lexicon, i: int) -> Imagined | None:
     pictured = _pictured(lexicon, i)
     if text in ("without", "no") and pictured:
         found = _men(lexicon, i + 1)
-        if found and (text == "without" or found[0].every):
-            return Imagined(i, found[1], without=(found[0],))
+        told = text == "without" or lexicon.text(i - 1) in _HAVING
+        if found and (told or found[0].every):
+            whose = lexicon.colour(i - 2) if lexicon.text(i - 1) in ("has", "had") else None
+            men = replace(found[0], side=whose[0]) if whose else found[0]
+            return Imagined(i, found[1], without=(men,))
         return None
     found = _men(lexicon, i) if pictured else None
     if found is None or i == found[1]:
         return None
     men, end = found
+    if there := _not_there(lexicon, end):
+        return Imagined(i, there, without=(men,))
     while lexicon.text(end) in _BEING:
         end += 1
     if lexicon.text(end) not in _STATES or _said_of_a_move(lexicon, i):
@@ -150,6 +155,16 @@ def _gone(lexicon: Lexicon, i: int) -> Imagined | None:
     if lexicon.text(end) == "gone" and lexicon.text(end + 1) in _ELSEWHERE:
         return None  # "the bishop has gone to f8"
     return Imagined(i, _to_the_board(lexicon, end + 1), without=(men,))
+
+
+def _not_there(lexicon: Lexicon, k: int) -> int:
+    """Where "isn't there", "were not on the board" ends that begins at a token; 0 without it."""
+    text, after = lexicon.text(k), lexicon.text(k + 1)
+    end = k + 1 if text in _IS_NOT else k + 2 if text in _BEING and after == "not" else 0
+    if end and lexicon.text(end) in ("there", "here", "around"):
+        return end + 1
+    on_board = [lexicon.text(end + k) for k in range(3)] == ["on", "the", "board"]
+    return end + 3 if end and on_board else 0
 
 
 def _taken_off(lexicon: Lexicon, i: int) -> Imagined | None:
@@ -204,7 +219,7 @@ def _men(lexicon: Lexicon, j: int) -> tuple[Men, int] | None:
     if square is not None and lexicon.man(square.end) and not parted:  # "our d6 bishop"
         return Men(lexicon.man(square.end), chess.parse_square(square.value)), square.end + 1
     several = lexicon.men(j)
-    letter = several or lexicon.man(j)
+    letter = several or lexicon.man(j) or _man_that_is(lexicon, j)
     if letter in ("", "K"):
         return None
     end = j + 1
@@ -212,6 +227,13 @@ def _men(lexicon: Lexicon, j: int) -> tuple[Men, int] | None:
     if on is not None:
         return Men(letter, chess.parse_square(on.value)), on.end
     return Men(letter, None, bool(several) or every, side, shade), end
+
+
+def _man_that_is(lexicon: Lexicon, j: int) -> str:
+    """The man of "that knight's gone"."""
+    named = lexicon.pieces(j) if lexicon.text(j).endswith("'s") else ()
+    gone = lexicon.text(j + 1) in _STATES
+    return named[0][0] if named and gone else ""
 
 
 def _to_the_board(lexicon: Lexicon, end: int) -> int:
@@ -304,6 +326,8 @@ _WANTS = words("want wants wanted like likes hopes threatens")
 _ELSEWHERE = words("to back home into for")
 _OFF = words("off away out aside")
 _STATES = words("off gone vanished vanish disappeared disappear exchanged removed missing")
+_IS_NOT = words("isn't aren't wasn't weren't")
+_HAVING = words("is are there's has had have having with")
 _BEING = words("are were is was being all taken have had had've just has traded")
 _ARTICLES = words(
     "the a an all both this that just these those of his her its my our your every other two pair any"

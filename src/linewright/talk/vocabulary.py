@@ -438,6 +438,10 @@ class Lexicon:
     def _joined(self, index: int) -> bool:
         return index < len(self.tokens) and self.tokens[index].gap < 0.6
 
+    def _at_once(self, index: int) -> bool:
+        """Whether no comma parts a token from the one before: "with me, for" is no b4."""
+        return index < len(self.tokens) and self.tokens[index].gap < COMMA
+
     def _find_squares(self, index: int) -> tuple[Guess, ...]:
         plain = self.square(index)
         if plain is not None:
@@ -452,7 +456,7 @@ class Lexicon:
 
         file = self.file(index)
         counted = bool(file and file[1] > 0) and self._counts(index + 1)
-        digit = self.digit(index + 1) if self._joined(index + 1) and not counted else None
+        digit = self.digit(index + 1) if self._at_once(index + 1) and not counted else None
         if file and digit:
             offer(index + 2, file[0] + digit[0], 0.1 + file[1] + digit[1])
         text = self.text(index)
