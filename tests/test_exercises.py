@@ -182,3 +182,54 @@ def test_a_move_that_leads_to_another_board_than_the_own_one_is_told() -> None:
     assert found.message.startswith(
         "'1...e5' does not fit here: no line of the exercise's own board reaches '1...': "
     )
+
+
+OPEN = "1.e4 e5 2.Nf3 Nc6.\n\n"
+
+
+@pytest.mark.parametrize(
+    ("answer", "flagged"),
+    [
+        ("Qg5", "Qg5"),
+        ("**Qg5**, and the queen is out.", "Qg5"),
+        ("Black plays Qg5 Nxg5 h6", "Qg5"),
+        ("Nc6 or Qg5", "Qg5"),
+        ("g5", "g5"),
+        ("Nc6 or, some say, Qg5", ""),
+        ("Nc6 and not Qg5", ""),
+        ("Not Qg5", ""),
+        ("after Qg5 the queen is lost", ""),
+        ("Nc6, for Qg5 loses the queen", ""),
+        ("f6 is the weak point", ""),
+    ],
+)
+def test_an_answer_without_a_number_is_analysed(answer: str, flagged: str) -> None:
+    """Found in use: an answer that loses the queen was only told where it had a number."""
+    text = f"{OPEN}```exercise\nBlack to move after 1.e4 e5 2.Nf3. Which move?\nanswer: {answer}\n```\n"
+    found = [f for f in findings(text, asked=True) if f.span.start > text.index("answer:")]
+    assert [text[f.span.start : f.span.end] for f in found] == [flagged] * bool(flagged)
+    own = f"{OPEN}```exercise\nBlack to move. Which move?\nfen: {FORK}\nanswer: {answer}\n```\n"
+    found = [f for f in findings(own, asked=True) if f.span.start > own.index("answer:")]
+    assert [own[f.span.start : f.span.end] for f in found] == [flagged] * bool(flagged)
+
+
+def test_an_answer_without_numbers_is_followed_and_printed_as_it_is_written() -> None:
+    text = (
+        f"{OPEN}```exercise\nBlack to move after 2.Nf3. What now?\nanswer: d6 d4 exd4, or Nf6\n```"
+    )
+    report = examine(Source("a.md", text))
+    assert not report.findings
+    answer = report.lesson.exercises[0].answer
+    assert [answer.tree.text(leaf.index) for leaf in answer.tree.leaves()] == [
+        "1.e4 e5 2.Nf3 d6 3.d4 exd4",
+        "1.e4 e5 2.Nf3 Nf6",
+    ]
+    (plate,) = [p for b in set_out(report.lesson).blocks for p in b.plates if hasattr(p, "task")]
+    assert isinstance(plate, Exercise)
+    assert plate.answer == "d6 d4 exd4, or Nf6"
+
+
+def test_squares_that_are_asked_for_are_no_moves() -> None:
+    text = f"{OPEN}```exercise\nBlack to move after 2.Nf3. Which square is weak?\nanswer: f6\n```"
+    answer = examine(Source("a.md", text)).lesson.exercises[0].answer
+    assert not answer.moves

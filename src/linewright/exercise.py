@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from linewright.expressions import expression
-from linewright.inline import Inline, InlineText, scan
+from linewright.inline import EMPTY, Inline, InlineText, scan
 from linewright.source import NOWHERE, Span
 from linewright.textfault import Fault
 
@@ -32,11 +32,15 @@ _KEY = expression(r"\s*(?P<key>[A-Za-z]+)\s*:(?=\s|$)\s*")
 
 @dataclass(frozen=True, slots=True)
 class Passage:
-    """The words of a question or an answer: as they stand, joined by spaces, and scanned."""
+    """The words of a question or an answer: as they stand, joined by spaces, and scanned.
+
+    `written` has the same characters with their places in the source.
+    """
 
     span: Span = NOWHERE
     text: str = ""
     inlines: tuple[Inline, ...] = ()
+    written: InlineText = EMPTY
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,4 +130,4 @@ def _passage(lines: list[tuple[str, int]], faults: list[Fault]) -> Passage:
         return Passage()
     text = InlineText.joined(lines)
     span = Span(text.offset(0), text.offset(len(text.text)))
-    return Passage(span, " ".join(line for line, _ in lines), scan(text, faults))
+    return Passage(span, " ".join(line for line, _ in lines), scan(text, faults), text)

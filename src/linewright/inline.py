@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from enum import StrEnum
@@ -184,6 +185,13 @@ class InlineText:
         """The source span of a range of characters, which must not be empty."""
         return Span(self.offset(start), self.offset(end - 1) + 1)
 
+    def index(self, offset: int) -> int:
+        """The character that stands at a place in the source, or the first one behind it."""
+        return bisect_left(self.offsets, offset)
+
+
+EMPTY = InlineText("", ())
+
 
 _DOTS = r"(?:\.\s?\.\.\.|\.\s?\.\s?\.|\.\.|…|\.\s?…)"
 _NUMBERED = expression(
@@ -233,15 +241,19 @@ _ADDRESS = expression(
 _SQUARE = expression(r"[a-h][1-8]")
 
 
-def scan(text: InlineText, faults: list[Fault]) -> tuple[Inline, ...]:
-    """The inlines of a block's text in order; faults are added to `faults`. Never raises."""
-    scanner = _Scanner(text, faults)
+def scan(text: InlineText, faults: list[Fault], played: Collection[int] = ()) -> tuple[Inline, ...]:
+    """The inlines of a block's text in order; faults are added to `faults`. Never raises.
+
+    `played` are the characters at which a move without a number is played and not mentioned.
+    """
+    scanner = _Scanner(text, faults, played)
     inlines = scanner.run(0, len(text.text))
     return _pair_parens(inlines, faults)
 
 
 class _Scanner:
-    def __init__(self, text: InlineText, faults: list[Fault]) -> None:
+    def __init__(self, text: InlineText, faults: list[Fault], played: Collection[int]) -> None:
+        self.played = played
         self.whole = text
         self.text = text.text
         self.faults = faults
@@ -325,7 +337,10 @@ class _Scanner:
             return self.castled(castled, out)
         if match := self.without_question(_ALONE, at, end):
             move = written(MOVE.match(match["move"]) or match)
-            if match["dots"] or _names_more_than_a_square(move):
+            if at in self.played:
+                black = True if match["dots"] else None
+                out.add(Move(self.whole.span(*match.span()), move, None, black, style))
+            elif match["dots"] or _names_more_than_a_square(move):
                 black = True if match["dots"] else None
                 out.add(Mention(self.whole.span(*match.span()), move, black, style))
             else:

@@ -18,6 +18,7 @@ from itertools import dropwhile, takewhile
 
 import chess
 
+from linewright.answering import unnumbered
 from linewright.exercise import ExerciseText, Passage
 from linewright.expressions import expression
 from linewright.inline import (
@@ -31,6 +32,7 @@ from linewright.inline import (
     Move,
     Paren,
     Unreadable,
+    scan,
 )
 from linewright.mending import (
     EVENTS_AHEAD,
@@ -572,8 +574,10 @@ class _Follower:
         settled: Mapping[int, Repair],
         begins: _From | None = None,
         whose: str = LESSON,
+        afresh: frozenset[int] = frozenset(),
     ) -> None:
         self.script = script
+        self.afresh = afresh
         self.whose = whose
         self.settled = settled
         self.passed: deque[Passed] = deque(maxlen=8)
@@ -597,6 +601,7 @@ class _Follower:
         self.shift = (0, 0)
         self.spoken = True
         self.mentioned: list[chess.Board] = []
+        self.begun = begins.node if begins else 0
         if begins:
             self.begin(begins)
 
@@ -678,9 +683,14 @@ class _Follower:
         begins = _line_of(task, last, self.known, self.lost_at)
         board = begins.tree.boards[begins.node]
         own = self.with_start(text) if own_board else self.script.front
-        script = self.passage(text, text.answer, replace(own, taught=side_name(board.turn)))
+        played = unnumbered(text.task, text.answer, board)
+        passage = text.answer
+        if played:
+            passage = replace(passage, inlines=scan(passage.written, [], played))
+        afresh = frozenset(passage.written.offset(at) for at in played)
+        script = self.passage(text, passage, replace(own, taught=side_name(board.turn)))
         whose = OWN_BOARD if own_board else LESSON
-        answer = _settled(lambda settled: _Follower(script, settled, begins.copy(), whose))
+        answer = _settled(lambda settled: _Follower(script, settled, begins.copy(), whose, afresh))
         return PlacedExercise(span, board.fen(), task, answer)
 
     def boardless(self, span: Span, text: ExerciseText, wrong: str) -> PlacedExercise:
@@ -777,6 +787,8 @@ class _Follower:
     # Moves
 
     def move(self, move: Move) -> None:
+        if move.span.start in self.afresh and self.node != self.begun:
+            self.go(Span(move.span.start, move.span.start), Change.RETURN, self.begun)
         if (planned := self.planned.pop(id(move), None)) is not None:
             self.moves.append(PlacedMove(move.span, move.written, None, planned.base))
             self.assume(move, planned.base, planned.move, planned.sure)

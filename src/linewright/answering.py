@@ -1,0 +1,74 @@
+"""What the answer of an exercise plays: moves without numbers, and whose they are to teach.
+
+"Nh5" alone answers an exercise as well as "12...Nh5": the board of the exercise says which move it
+is. In running text such a move is only mentioned, and the name of a square is no move at all; in
+an answer both may be what the students are to find. Floor 3.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import chess
+
+from linewright.exercise import Passage
+from linewright.expressions import expression
+from linewright.inline import Mention, Text
+from linewright.moves import resolve
+from linewright.notation import MOVE, WrittenMove, written
+
+_OTHERWISE = expression(
+    r"\b(?:not?|never|without|after|if|when|because|since|as|instead|than|against|before|prevents?"
+    r"|stops?|threat\w*|later|next|then)\b|n['’]t\b",
+    re.IGNORECASE,
+)
+"""Before a move in its sentence these say that it is not the one that answers."""
+_SENTENCE = expression(r"[.!?;](?:\s|$)")
+_OR = expression(r",?\s+or(?:\s+(?:else|also|even))?\s+[*_`]*$", re.IGNORECASE)
+_BEGINS = expression(r"[*_`]*$")
+_SQUARE = expression(r"(?<![\w.\-/#@])[a-h][1-8](?!\w)")
+_NO_MOVE = expression(r"(?:,|,? and) [a-h][1-8]\b| (?:is|are|was|were|has|as|from|for|on)\b")
+"""What stands behind the name of a square that is none but a square."""
+_ASKS_SQUARE = expression(r"\b(?:where|squares?|points?)\b", re.IGNORECASE)
+
+
+def unnumbered(task: Passage, answer: Passage, board: chess.Board) -> tuple[int, ...]:
+    """Where in the text of an answer moves stand that are played on the exercise's board without
+    a number.
+
+    The first move of the answer is one, where the side to move can play it and its sentence does
+    not say otherwise, and so are others offered beside it ("Nh5 or Qb6").
+    """
+    found: list[int] = []
+    for at, move in _moves(answer, bool(_ASKS_SQUARE.search(task.text))):
+        before = answer.text[:at]
+        if found and not _OR.search(before):
+            continue
+        said_otherwise = not found and _OTHERWISE.search(_SENTENCE.split(before)[-1])
+        if said_otherwise or not isinstance(resolve(move, board), chess.Move):
+            return tuple(found)
+        found.append(at)
+    return tuple(found)
+
+
+def _moves(answer: Passage, of_squares: bool) -> Iterator[tuple[int, WrittenMove]]:
+    """The moves without numbers of an answer up to its first numbered one, with their places:
+    pieces' moves, and squares where a move may begin, unless it is squares that are asked for."""
+    inside = [inline for inline in answer.inlines if not isinstance(inline, Text)]
+    mentions: dict[int, WrittenMove] = {}
+    end = len(answer.text)
+    for inline in inside:
+        at = answer.written.index(inline.span.start)
+        if not isinstance(inline, Mention):
+            end = at
+            break
+        mentions[at] = inline.written
+    found = dict(mentions)
+    for square in () if of_squares else _SQUARE.finditer(answer.text, 0, end):
+        before = answer.text[: square.start()]
+        begins = _BEGINS.fullmatch(before) or _OR.search(before)
+        move = MOVE.match(answer.text, square.start())
+        if begins and move and not _NO_MOVE.match(answer.text, square.end()):
+            found.setdefault(square.start(), written(move))
+    return iter(sorted(found.items(), key=lambda item: item[0]))
