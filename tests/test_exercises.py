@@ -233,3 +233,20 @@ def test_squares_that_are_asked_for_are_no_moves() -> None:
     text = f"{OPEN}```exercise\nBlack to move after 2.Nf3. Which square is weak?\nanswer: f6\n```"
     answer = examine(Source("a.md", text)).lesson.exercises[0].answer
     assert not answer.moves
+
+
+@pytest.mark.parametrize(
+    "question",
+    [
+        "Why does Black not bring the queen out?",
+        "What is wrong with the queen move?",
+        "Can the queen come out, and what happens then?",
+    ],
+)
+def test_a_move_whose_failure_is_asked_for_is_not_taught(question: str) -> None:
+    """Found in use: the answer that shows why a move fails was told to lose."""
+    text = f"{OPEN}```exercise\n2.Nf3 now. {question}\nanswer: 2...Qg5 3.Nxg5\n```\n"
+    assert not findings(text, asked=True)
+    missed = text.replace("3.Nxg5", "3.Nxe5")
+    (found,) = findings(missed, asked=True)
+    assert missed[found.span.start : found.span.end] == "3.Nxe5"

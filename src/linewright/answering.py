@@ -31,6 +31,23 @@ _SQUARE = expression(r"(?<![\w.\-/#@])[a-h][1-8](?!\w)")
 _NO_MOVE = expression(r"(?:,|,? and) [a-h][1-8]\b| (?:is|are|was|were|has|as|from|for|on)\b")
 """What stands behind the name of a square that is none but a square."""
 _ASKS_SQUARE = expression(r"\b(?:where|squares?|points?)\b", re.IGNORECASE)
+_WHY_NOT = expression(
+    r"\bwhy\b[^.!?]*?(?:\b(?:not|never|wrong|bad|mistake|blunder|lose\w*|fail\w*|worse"
+    r"|impossible)\b|n['’]t\b)|\bwhat(?:['’]s| is| was)?(?: so)? (?:wrong|bad)\b"
+    r"|\bwhat (?:happens|would happen|goes wrong)\b",
+    re.IGNORECASE,
+)
+
+
+def examines_a_move(question: str) -> bool:
+    """Whether a question asks what comes of a move, and not for one: the reply is the lesson.
+
+    >>> examines_a_move("Why does White not take on b4?"), examines_a_move("What happens after g4?")
+    (True, True)
+    >>> examines_a_move("Which move saves the game, and why?")
+    False
+    """
+    return bool(_WHY_NOT.search(question))
 
 
 def unnumbered(task: Passage, answer: Passage, board: chess.Board) -> tuple[int, ...]:

@@ -18,7 +18,7 @@ from itertools import dropwhile, takewhile
 
 import chess
 
-from linewright.answering import unnumbered
+from linewright.answering import examines_a_move, unnumbered
 from linewright.exercise import ExerciseText, Passage
 from linewright.expressions import expression
 from linewright.inline import (
@@ -301,7 +301,8 @@ class PlacedExercise:
 
     `task` and `answer` are followed like lessons of their own: the question from the place where
     the exercise stands, the answer from the exercise's board and the line that leads to it, taught
-    to whoever is to move there. Neither is part of the lesson's tree.
+    to whoever is to move there, or to who replies where the question asks what comes of a move.
+    Neither is part of the lesson's tree.
     """
 
     span: Span
@@ -688,7 +689,8 @@ class _Follower:
         if played:
             passage = replace(passage, inlines=scan(passage.written, [], played))
         afresh = frozenset(passage.written.offset(at) for at in played)
-        script = self.passage(text, passage, replace(own, taught=side_name(board.turn)))
+        learns = board.turn != examines_a_move(text.task.text)
+        script = self.passage(text, passage, replace(own, taught=side_name(learns)))
         whose = OWN_BOARD if own_board else LESSON
         answer = _settled(lambda settled: _Follower(script, settled, begins.copy(), whose, afresh))
         return PlacedExercise(span, board.fen(), task, answer)
