@@ -447,3 +447,25 @@ def test_a_statement_that_names_no_side_is_of_the_side_that_makes_it_hold(
     found = judge_lesson(lesson)
     assert [v.verdict for v in found] == [verdict]
     assert "of the same side" not in found[0].because
+
+
+def judged(text: str) -> list[str]:
+    """The verdicts on the statements of a script, in order."""
+    return [v.verdict for v in judge_lesson(follow(parse(Source("a.md", text))))]
+
+
+@pytest.mark.parametrize(
+    ("text", "verdicts"),
+    [
+        ("White can take the pawn in the Scotch Gambit. 1.e4 e5", []),
+        ("1.e4 c5. White can take the pawn in the Scotch Gambit.", []),
+        ("1.e4 e5 2.Nf3 Nc6 3.d4. Black can take the pawn in the Scotch.", ["holds"]),
+        ("1.e4 c5. We are in the Najdorf.", ["fails"]),
+        ("White can take the pawn. 1.e4 e5", ["fails"]),
+    ],
+)
+def test_what_is_said_of_an_opening_is_not_of_a_board_outside_it(
+    text: str, verdicts: list[str]
+) -> None:
+    """Found in use: an introduction was judged on the board before the first move."""
+    assert judged(text) == verdicts

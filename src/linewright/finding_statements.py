@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import chess
 
+from linewright import names as catalogue
 from linewright.english.answers import put_together
 from linewright.english.narrative import told_now
 from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Mode, Phrase, gather
@@ -218,6 +219,8 @@ _PARTICIPLE = expression(
     r"undefended|unprotected|controlled|hanging)\b"
 )
 _CONDITION = expression(r"\b(?:if|unless|when|suppose|imagine|otherwise|whenever|until|once)\b")
+_IN_OPENING = expression(r"\b[Ii]n (?:the|a|an) (?=[A-Z])")
+_MOVE_NUMBER = expression(r"[\d(]")
 _LATER = expression(rf" after ((?:[MQ]{_M} ?)+)(?=$|[ ,;:.!?)])")
 _LATER_END = expression(rf" after (?:[MQ]{_M} ?)+(?= ?$| ?[.;!])")
 _FUTURE = expression(
@@ -390,6 +393,8 @@ class _Reader:
                     told = match.fact.true and found  # a lesser claim beside the clauses judged
                     if match.end <= end and not told and not _overlaps(match, found):
                         found.append(match)
+        if found and self._of_another_opening(sentence):
+            found = [match for match in found if match.family == "names"]
         if sentence.supposes and not found and self.conditions:
             found = self._beside_condition(sentence)
         self._remember(full)
@@ -431,6 +436,21 @@ class _Reader:
         joints = re.finditer(r" (?:[;:—–]|, (?:but|and|so|yet|although|though) )", form.text)
         cut = [m.start() for m in joints if m.start() < condition.start()]
         return end_offset(form, cut[-1]) if cut else -1
+
+    def _of_another_opening(self, sentence: Sentence) -> bool:
+        """Whether a sentence is of an opening that is not on the board ("In the Sicilian ..."):
+        an introduction, or a look aside."""
+        for said in _IN_OPENING.finditer(self.text, sentence.span.start, sentence.span.end):
+            words = self.text[said.end() : sentence.span.end]
+            found = catalogue.find_names(f"in the {_MOVE_NUMBER.split(words)[0]}")
+            if not found or found[0].span.start > len("in the ") or not found[0].certain:
+                continue
+            place = self.at(sentence.span.end - 1)
+            if place is None or place.imagined or not catalogue.is_proper(found[0].meant):
+                continue
+            if catalogue.belongs(found[0].words, place.boards()).how != "here":
+                return True
+        return False
 
     def _beside_condition(self, sentence: Sentence) -> list[_Match]:
         """What is said beside a condition: it is not of this board, and nothing is left out.
