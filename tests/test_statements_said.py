@@ -469,3 +469,18 @@ def test_what_is_said_of_an_opening_is_not_of_a_board_outside_it(
 ) -> None:
     """Found in use: an introduction was judged on the board before the first move."""
     assert judged(text) == verdicts
+
+
+@pytest.mark.parametrize(
+    ("words", "verdicts"),
+    [
+        ("It opens the way for the bishop on f1 and covers d4.", ["holds"]),
+        ("It opens the way for the bishop on f1 and covers c5.", ["fails"]),
+        ("It is good for the bishop on f1 and guards f4.", ["holds"]),
+    ],
+)
+def test_a_clause_without_a_subject_is_of_the_one_that_leads_the_sentence(
+    words: str, verdicts: list[str]
+) -> None:
+    """Found in use: what the pawn covers was judged of the bishop it opens the way for."""
+    assert judged(f"1.d4 d5 2.c4 e6 3.e3. {words}") == verdicts

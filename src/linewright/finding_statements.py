@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -569,7 +569,7 @@ class _Reader:
         no ^= bool(_NEVER_BEHIND.match(self.text, told.end))
         if not no and _CAN.search(self.text, told.start, told.end):
             phrases = {name: _free_choice(phrase) for name, phrase in phrases.items()}
-        memory = self._memory_at(form, told.start)
+        memory = self._memory_at(form, self._said_from(told.start, phrases))
         if (acts := _acting_side(form, told)) and not _HOSTILE.search(
             self.text, told.start, told.end
         ):
@@ -611,6 +611,17 @@ class _Reader:
             self._settled.update(fact.meant)
             self._noted.clear()
         return self._with_offer(told, said, choices, turned_by(fact, no))
+
+    def _said_from(self, start: int, phrases: Mapping[str, Phrase]) -> int:
+        """Where the words of a statement begin that point back: before it, where it goes on with
+        the "it" that leads the clause before ("it opens the way for the bishop and covers d4")."""
+        leads = (
+            p.start
+            for p in phrases.values()
+            if p.determiner == "it"
+            and not _DONE_TO_IT.search(self.text[max(0, p.start - 24) : p.start])
+        )
+        return min([start, *leads])
 
     def _with_offer(
         self, told: _Told, said: Said, choices: dict[str, Choice], fact: Fact
@@ -1119,8 +1130,8 @@ _ALSO_OUT = expression(
 _ONE_MORE = expression(rf"(?:only |just )?(?:N{_M}|an?|the) (?:minor )?\w+(?= ?$| [,.;!])")
 """In "one knight out and one bishop" the bishop is out too."""
 _LEAD = expression(rf"(?:the |both |all |only )?([SPMQ]{_M}) ((?:is|are|has|have|can)\b)?")
-_BARE_LEAD = expression(rf"([SPMQ]{_M})(?: (is|are|has|have|can)\b)?")
-"""The subject and the verb of a clause."""
+_BARE_LEAD = expression(rf"([SPMQ]{_M})(?! (?:and|or)\b)(?: (is|are|has|have|can)\b)?")
+"""The subject and the verb of a clause: no noun that "and" goes on from ("for the bishop and ...")."""
 
 
 def _completed(tail: str, predicate: str) -> tuple[str, int] | None:
