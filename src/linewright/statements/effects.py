@@ -28,6 +28,12 @@ Companion to Chess; the measure by exchanges on the square is the project's own)
         holds: 7.Nc3 blocks the check
         fails: 7.Kf1 blocks the check
         holds: 7.Nc3 leaves the pawn on e4 defended
+    after 1.e4 a6 2.Bc4 b5 3.Bb3 c5 4.d3:
+        holds: 4...c4 leaves the bishop on b3 without a square to go to
+        fails: 4...d6 leaves the bishop on b3 with no safe square
+        left alone: 4...c4 leaves the bishop on b3 without a square to go home to
+        left alone: 4...c4 leaves the bishop on b3 in trouble
+        holds: 4...c4 puts a pawn on c4
 """
 
 from __future__ import annotations
@@ -262,7 +268,8 @@ def puts_on(said: Said) -> Fact:
     kind = chess.PIECE_NAMES.index(said.word("kind"))
     own = came is not None and came.color is played.colour and came.piece_type == kind
     true = own and came != played.before.piece_at(at)
-    return Fact(true, f"after {played.san} {piece_on(played.after, at)}", names([at]))
+    stands = f"{piece_on(played.after, at)} stands there" if came else f"{square(at)} is empty"
+    return Fact(true, f"after {played.san} {stands}", names([at]))
 
 
 def takes_it(said: Said) -> Fact | None:
@@ -693,6 +700,21 @@ def leaves(said: Said) -> Fact | None:
     )
 
 
+def leaves_no_square(said: Said) -> Fact | None:
+    """Whether a piece has no move after a move that does not lose material there."""
+    played, at = said.played(), said.at("target")
+    after = played.after
+    if after.piece_at(at) is None or at == played.move.to_square:
+        return None
+    board = facts.to_move(after, bool(after.color_at(at)))
+    moves = facts.mobile(after, at)
+    safe = [move.to_square for move in moves if facts.capture_result(board, move) >= 0]
+    where = f"safely go to {listed(names(safe))}" if safe else "go nowhere safely"
+    return Fact(
+        not safe, f"after {played.san} {piece_on(after, at)} can {where}", names((at, *safe))
+    )
+
+
 def takes_guard(said: Said) -> Fact | None:
     """Whether a move takes away what defended a piece."""
     played, at = said.played(), said.at("piece")
@@ -851,6 +873,10 @@ def blocks_file(said: Said) -> Fact | None:
     return Fact(came and heavy_behind, text, names([goal]))
 
 
+_RETREAT = (
+    r"(?:a |any )?(?:single |good |safe )*(?:squares?|retreats?|escape|escape squares?|way out)"
+    r"(?: to (?:go|run|retreat|escape|flee)(?: to)?)?(?! to\b)"
+)
 PATTERNS = (
     Pattern(
         r"(?:{move}|"
@@ -1124,7 +1150,7 @@ PATTERNS = (
     ),
     Pattern(r"{move} (?:takes|captures|removes|picks up|snaps off|grabs) {target}", takes_it),
     Pattern(
-        r"{move} (?:puts?|places?|leaves?|gets?|lands?) (?:G.|the|a) (?P<kind>king|queen|rook|bishop|knight|pawn) (?:on|at) {square}",
+        r"{move} (?:puts?|places?|gets?|lands?) (?:G.|the|a) (?P<kind>king|queen|rook|bishop|knight|pawn) (?:on|at) {square}",
         puts_on,
     ),
     Pattern(
@@ -1155,6 +1181,15 @@ PATTERNS = (
     Pattern(
         r"{move} (?:would |will )?leaves? {target} (?P<how>undefended|unprotected|unguarded|hanging|en prise|loose|without (?:a |any )?(?:protection|defender|cover|support)|defended|protected|covered|guarded)",
         leaves,
+    ),
+    Pattern(
+        rf"{{move}} (?:would |will )?leaves? {{target}} without {_RETREAT}",
+        leaves_no_square,
+    ),
+    Pattern(
+        rf"{{move}} (?:would |will )?leaves? {{target}} with {_RETREAT}",
+        leaves_no_square,
+        against=True,
     ),
     Pattern(
         r"{move} (?:would |will )?(?:takes?|removes?) (?:the |its |a )?(?:protection|defence|defender|support|cover|guard) (?:away )?(?:from|of) {piece}",
