@@ -484,3 +484,12 @@ def test_a_clause_without_a_subject_is_of_the_one_that_leads_the_sentence(
 ) -> None:
     """Found in use: what the pawn covers was judged of the bishop it opens the way for."""
     assert judged(f"1.d4 d5 2.c4 e6 3.e3. {words}") == verdicts
+
+
+@pytest.mark.parametrize(("squares", "verdict"), [("d4,e4,f4", "holds"), ("d4,e4,g2", "fails")])
+def test_pawns_pointed_at_are_those_that_stand_side_by_side(squares: str, verdict: str) -> None:
+    """Found in use: any three pawns side by side made it hold."""
+    text = f"1.d4 d6 2.e4 g6 3.f4. White has [three pawns side by side](#{squares})."
+    assert judged(text) == [verdict]
+    (told,) = judge_lesson(follow(parse(Source("a.md", text))))
+    assert "pawn on e4" in told.because

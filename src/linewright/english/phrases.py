@@ -1440,6 +1440,8 @@ class _Gatherer:
         after = self._text(noun.end)
         if after in _DOING_COMPOUNDS and self._is_done(noun):
             return False
+        if self._says(noun.end, "side by side"):
+            return False
         if after in _COMPOUNDS or (after == "and" and self._pair(noun.end)):
             return True
         own = noun.determiner or noun.who

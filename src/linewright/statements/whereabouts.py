@@ -19,6 +19,11 @@ dark. A pawn's way to queen is counted in its own moves, the first of which may 
         holds: the rook on e1 is behind the e-pawn
         fails: the queen is behind the e-pawn
         left alone: there may be a knight on d5 soon
+    after 1.d4 d6 2.e4 g6 3.f4:
+        holds: White has three pawns in a row in the centre
+        fails: White has four pawns side by side
+        holds: White has three pawns abreast on d4, e4 and f4
+        fails: White has three pawns side by side on d4, e4 and g2
 """
 
 from __future__ import annotations
@@ -323,6 +328,19 @@ def abreast(said: Said) -> Fact | None:
     return Fact(true, f"side by side: {listed(names(best)) or 'none'}", names(best))
 
 
+def those_abreast(said: Said) -> Fact | None:
+    """Whether the pawns on the squares named or pointed at stand side by side."""
+    named = sorted(map(chess.parse_square, said.phrases["piece"].squares))
+    if len(named) < 2:
+        return None
+    own = said.board.pieces(chess.PAWN, said.side())
+    files = [chess.square_file(at) for at in named]
+    pawns = all(at in own for at in named) and named[-1] - named[0] == len(named) - 1
+    true = pawns and files == list(range(files[0], files[0] + len(files)))
+    text = listed(piece_on(said.board, at) for at in named)
+    return Fact(true, f"{text} {'stand' if true else 'do not stand'} side by side", names(named))
+
+
 def number_of_open_files(said: Said) -> Fact:
     """Whether so many files have no pawns."""
     free = facts.open_files(said.board)
@@ -369,6 +387,10 @@ _QUEENING = (
 _TO_QUEEN = r"(?:to (?:queen|promote|become a queen|reach (?:the )?R.|make a queen|turn into a queen|get there|go|get to the other side))"
 _NO_MORE = r"(?! (?:against|to|versus|for|and|that|which|more|as|than)\b)"
 
+_ABREAST = (
+    r"(?:all )?(?:side by side|next to each other|abreast|shoulder to shoulder"
+    r"|in (?:a|one|the same) (?:rank|row|line))"
+)
 PATTERNS = (
     Pattern(rf"{{side}} {{have}} {_HOW_MANY}{_KIND} {_PLACE}{_NO_MORE}", side_has_there),
     Pattern(rf"only {{side}} {{have}} {_HOW_MANY}{_KIND} {_PLACE}{_NO_MORE}", only_side_there),
@@ -464,7 +486,11 @@ PATTERNS = (
         on_so_many_files,
     ),
     Pattern(
-        r"{side} {have} {number} pawns (?:side by side|next to each other|abreast)(?: on (?:the )?{rank})?(?: in the (?:middle|cent(?:re|er)))?(?: ,? ?(?:on )?{square})?",
+        rf"{{side}} {{have}} {{number}} pawns {_ABREAST}(?: on (?:the )?{{rank}})?(?: in the (?:middle|cent(?:re|er)))?(?: ,? ?(?:on )?{{square}})?",
         abreast,
+    ),
+    Pattern(
+        rf"{{side}} {{have}} {{piece}} {_ABREAST}(?: in the (?:middle|cent(?:re|er)))?",
+        those_abreast,
     ),
 )
