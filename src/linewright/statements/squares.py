@@ -20,6 +20,9 @@ that bear on the square, pinned or not.
         holds: d4 is empty
         fails: e5 is empty
         fails: e5 is occupied by White
+    FEN 4k3/8/5n2/8/8/8/PP4PP/4K3 b - - 0 1:
+        holds: The knight comes to e5 and no white pawn can ever chase it from there.
+        fails: The knight goes to h5, where no white pawn can ever chase it.
 """
 
 from __future__ import annotations
@@ -304,6 +307,19 @@ def pawn_can_hit(said: Said) -> Fact | None:
     if "square" in said and said.at("square") != at:
         return None
     return _this_pawn_hits(said) or _pawn_can_hit(said)
+
+
+def pawn_can_hit_there(said: Said) -> Fact | None:
+    """Whether an enemy pawn could ever attack a square that a piece is said to go to."""
+    at, pawn = said.at("square"), said.at("piece2")
+    colour = said.board.color_at(pawn)
+    if said.board.piece_type_at(pawn) != chess.PAWN or said.phrases["piece3"].determiner != "it":
+        return None
+    if colour is None or colour == said.board.color_at(said.at("piece")):
+        return None
+    return Fact(
+        facts.pawn_can_guard(said.board, colour, at), _guard_text(said, at, colour), names([at])
+    )
 
 
 def shade_pawn(said: Said) -> Fact:
@@ -931,6 +947,10 @@ PATTERNS = (
     Pattern(
         rf"{{piece2}} (?:can|could) (?:ever |still |always )?{_DRIVE} {{piece}}(?: away| off| out)?(?: (?:from|out of|off) (?:there|{{square}}))?(?: again)?",
         pawn_can_hit,
+    ),
+    Pattern(
+        rf"{{piece}} (?:can |will |may )?(?:comes?|goes|go|gets?|jumps?|hops?|lands?|settles?|moves?|heads?|swings?|steps?|travels?) (?:up |back |over |down |in )?(?:to|on|onto|into|at|for) {{square}} ,? ?(?:and|where|from where) {{piece2}} (?:can|could|will) (?:ever |still |always )?{_DRIVE} {{piece3}}(?: away| off| out)?(?: (?:from|out of|off) (?:there|{{square2}}))?(?: again)?",
+        pawn_can_hit_there,
     ),
     Pattern(
         r"{square} can (?:ever |still )?be (?:covered|guarded|defended|protected|controlled|contested|challenged|attacked) by (?:a |any |another )?(?:(?P<shade>white|black|enemy) |{own} )?pawns?(?: again)?",
