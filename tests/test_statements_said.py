@@ -493,3 +493,22 @@ def test_pawns_pointed_at_are_those_that_stand_side_by_side(squares: str, verdic
     assert judged(text) == [verdict]
     (told,) = judge_lesson(follow(parse(Source("a.md", text))))
     assert "pawn on e4" in told.because
+
+
+@pytest.mark.parametrize(
+    ("words", "verdicts", "fact"),
+    [
+        ("White guards the pawn with 4.a3.", ["fails"], "does not defend the pawn on e4"),
+        ("White guards the pawn with 4.Be2.", ["fails"], "does not defend the pawn on e4"),
+        ("White guards the pawn with 4.Bd3.", ["holds"], "defends the pawn on e4"),
+        ("White guards the pawn.", ["holds"], ""),
+    ],
+)
+def test_what_is_guarded_with_a_move_is_guarded_by_it(
+    words: str, verdicts: list[str], fact: str
+) -> None:
+    """Found in use: any pawn that something guarded made it hold, whatever the move."""
+    text = f"1.e4 Nf6 2.Nc3 e6 3.d4 Bb4. Black threatens to take on e4. {words}"
+    found = judge_lesson(follow(parse(Source("a.md", text))))[1:]
+    assert [v.verdict for v in found] == verdicts
+    assert all(fact in v.because for v in found)

@@ -141,7 +141,7 @@ _HIT_PIECE = expression(
     rf"(?:(?:has |have )(?:just )?(?:hit|attacked|targeted)|attacks|hits|targets|eyes|threatens|looks at|stares at|glares at|aims at|points at|bears on|bears down on) ([PQ]{_M})"
 )
 _HIT_BEFORE = expression(
-    r"(?:s|es|ing|ed|by|on to|[Ll]ook at|gunning for|(?:attack|hit|eye|guard|cover|defend|protect|control|watch|target|threaten|support|pin|menace|assail)|(?:[a-z]{2}ing|leans|bears|presses|bangs|hammers|looks|stares|aims|points|glares|peers|gazes|leers) "
+    r"(?:s|es|ing|ed|by|on to|[Ll]ook at|gunning for|to (?:take|capture|win) on|(?:attack|hit|eye|guard|cover|defend|protect|control|watch|target|threaten|support|pin|menace|assail)|(?:[a-z]{2}ing|leans|bears|presses|bangs|hammers|looks|stares|aims|points|glares|peers|gazes|leers) "
     r"(?:(?:down|right|straight|directly|hard) )*(?:on|at|upon|against)) $"
 )
 """Before a square: what stands there is what something is done to."""
