@@ -11,6 +11,9 @@ has a rook or queen on it and no pawn of its own. A diagonal is open if no pawn 
         holds: there is only one open file
         fails: White has the half-open c-file
         holds: Black has a half-open e-file
+        holds: White has one open file
+        fails: White has two open files for the rooks
+        cannot tell: Black has only two open files
         left alone: open files belong to rooks
         left alone: White will open the d-file
     after 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cxd5 exd5 5.Bg5 c6 6.Qc2 Be7 7.e3 Nbd7 8.Bd3 O-O:
@@ -125,6 +128,20 @@ def any_open(said: Said) -> Fact:
     if said.word("least"):
         true = number >= said.number()
     return Fact(true, _open_text(said.board))
+
+
+def side_has_open(said: Said) -> Fact:
+    """Whether a side has so many open files: they are open to both.
+
+    Where the number is right with those half open for it, it may be meant so.
+    """
+    free = facts.open_files(said.board)
+    half = facts.half_open_files(said.board, said.side())
+    text = f"{_open_text(said.board)}; half-open for {named(said.side())}: "
+    text += listed("abcdefgh"[f] for f in half)
+    if len(free) == said.number():
+        return Fact(True, text)
+    return Fact(None if len(free) + len(half) == said.number() else False, text)
 
 
 def open_on_wing(said: Said) -> Fact:
@@ -880,6 +897,10 @@ PATTERNS = (
         any_open,
     ),
     Pattern(rf"{{whose}} {{file}} {{be}} {_HALF}", lambda said: is_half_open(_as_side(said))),
+    Pattern(
+        r"{side} {have} (?:only |just |exactly )?{number} (?:completely |fully )?open files?(?: (?:on the board|anywhere|for (?:the|{own}) (?:rooks?|pieces|heavy pieces)))?(?! on| for)",
+        side_has_open,
+    ),
     Pattern(
         r"(?:there (?:is|are)|we have|{side} {have}) (?:{number} |an? |any |the |only )*open files? (?:on|over on) {wing}",
         open_on_wing,
