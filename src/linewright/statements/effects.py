@@ -34,6 +34,9 @@ Companion to Chess; the measure by exchanges on the square is the project's own)
         left alone: 4...c4 leaves the bishop on b3 without a square to go home to
         left alone: 4...c4 leaves the bishop on b3 in trouble
         holds: 4...c4 puts a pawn on c4
+        holds: 4...c4 gains space on the queenside
+        fails: 4...c4 gains space on the kingside
+        left alone: 4...Nc6 gains space on the queenside
 """
 
 from __future__ import annotations
@@ -700,6 +703,23 @@ def leaves(said: Said) -> Fact | None:
     )
 
 
+def gains_space(said: Said) -> Fact | None:
+    """Whether the pawn that moved stands on the wing on which space is said to be gained.
+
+    How much room it gives is a matter of opinion where it does, and on the central files.
+    """
+    played = _played(said)
+    if played is None or played.before.piece_type_at(played.move.from_square) != chess.PAWN:
+        return None
+    at = played.move.to_square
+    wing = Wing.QUEENSIDE if chess.square_file(at) < 4 else Wing.KINGSIDE
+    advanced = chess.square_rank(at) >= 3 if played.colour else chess.square_rank(at) <= 4
+    text = f"{played.san} moves a pawn on the {wing.value}"
+    if wing is said.wing():
+        return Fact(True, text, names([at])) if advanced else None
+    return None if chess.square_file(at) in {3, 4} else Fact(False, text, names([at]))
+
+
 def leaves_no_square(said: Said) -> Fact | None:
     """Whether a piece has no move after a move that does not lose material there."""
     played, at = said.played(), said.at("target")
@@ -1181,6 +1201,11 @@ PATTERNS = (
     Pattern(
         r"{move} (?:would |will )?leaves? {target} (?P<how>undefended|unprotected|unguarded|hanging|en prise|loose|without (?:a |any )?(?:protection|defender|cover|support)|defended|protected|covered|guarded)",
         leaves,
+    ),
+    Pattern(
+        r"(?:{move}|" + _THE + r") (?:would |will )?(?:gains?|grabs?|takes?|wins?|claims?) "
+        r"(?:some |more |a lot of )?space (?:on|over on) {wing}",
+        gains_space,
     ),
     Pattern(
         rf"{{move}} (?:would |will )?leaves? {{target}} without {_RETREAT}",
