@@ -1,8 +1,9 @@
 """An opening's name or code that does not belong to the position.
 
 Students look the name up and find another opening. A name counts as said of the position in a
-heading, after words like "this is", "known as", "we have reached", right behind a move ("1...e6,
-the French Defence"), and with "of" behind a name that counts; a code (`D35`) wherever it stands.
+heading, after words like "this is", "known as", "we have reached", right behind a move that is
+played ("1...e6, the French Defence", "1...e6 is the French Defence"), and with "of" behind a name
+that counts; a code (`D35`) wherever it stands.
 Other sentences that name the position are judged as statements and told here where they fail.
 
 ```flags
@@ -11,6 +12,10 @@ After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 we have reached the ⟦Sicilian Defence⟧ again
 
 ```flags
 Black answers with 1.e4 e6, the ⟦Caro-Kann Defence⟧, and after 2.d4 d5 White can choose.
+```
+
+```flags
+Then 1.e4 e6 2.d4 d5 3.e5 is the Advance Variation of the ⟦Caro-Kann Defence⟧.
 ```
 
 ```flags
@@ -25,6 +30,10 @@ After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cxd5 exd5 5.Bg5 (⟦B90⟧) the structure is f
 # The ⟦Sicilian Defence⟧ 1.d4 d5 2.c4 e6
 
 It is Black's choice.
+```
+
+```clean
+After 1.e4 e6 2.d4 d5 nothing is left of the Sicilian; ...c5 is the Sicilian Defence too.
 ```
 
 ```clean
@@ -59,7 +68,9 @@ _SAID_OF_THIS = expression(
     re.IGNORECASE,
 )
 _BEHIND_A_MOVE = expression(
-    r"(?:[a-h][1-8]|O-O)(?:=[QRBN])?[+#]?[!?]{0,2},\s+(?:the\s+|a\s+|an\s+)?(?:so-called\s+)?$"
+    r"(?:[a-h][1-8]|O-O)(?:=[QRBN])?[+#]?[!?]{0,2}(?P<joint>,|\s+(?:is|was|makes it|brings us to"
+    r"|gives us|gives|leads to|begins|starts|introduces|means))\s+"
+    r"(?:the\s+|a\s+|an\s+)?(?:so-called\s+)?$"
 )
 _ENDS = expression(r"\s*(?:[.,;:)!?—–]|$|of\b|in\b)")
 _OF = expression(r"\s+(?:of|in)\s+(?:the\s+)?")
@@ -98,12 +109,20 @@ _NEAR = 80
 """Characters before a name that can say what it is a name of."""
 
 
-def _is_said(text: str, start: int, end: int) -> bool:
-    """Whether a name at a place of a text is said of the position there."""
-    before = text[max(start - _NEAR, 0) : start]
+def _is_said(lesson: Lesson, block: Block, text: str, start: int, end: int) -> bool:
+    """Whether a name at a place of a block's text is said of the position there.
+
+    Behind a move it is where the move is played: one that is only mentioned leads elsewhere.
+    """
+    begin = max(start - _NEAR, 0)
+    before = text[begin:start]
     if _SAID_OF_THIS.search(before):
         return True
-    return bool(_BEHIND_A_MOVE.search(before) and _ENDS.match(text, end))
+    behind = _BEHIND_A_MOVE.search(before)
+    if behind is None or not _ENDS.match(text, end):
+        return False
+    at = block.span.start + begin + behind.start("joint")
+    return any(move.span.end == at for move in lesson.moves)
 
 
 def _text(lesson: Lesson, block: Block) -> str:
@@ -122,7 +141,7 @@ def _surely_right(lesson: Lesson, block: Block, text: str) -> bool:
     """Whether every name said of the position is one of its line's: no need to look further."""
     heading = block.kind is BlockKind.HEADING
     for found in _CAPITALS.finditer(text):
-        if not heading and not _is_said(text, found.start(), found.end()):
+        if not heading and not _is_said(lesson, block, text, found.start(), found.end()):
             continue
         words = found[0].lower().split()
         begins = heading and found.start() == 0  # a heading's first word is capital anyhow
@@ -143,7 +162,8 @@ def _names(lesson: Lesson, block: Block) -> Iterator[Finding]:
         span = Span(block.span.start + found.span.start, block.span.start + found.span.end)
         heading = block.kind is BlockKind.HEADING
         behind = said >= 0 and _OF.fullmatch(text, said, found.span.start)
-        if not (heading or behind or _is_said(text, found.span.start, found.span.end)):
+        at = found.span
+        if not (heading or behind or _is_said(lesson, block, text, at.start, at.end)):
             continue
         said = found.span.end
         lines = _lines(lesson, block, span, heading)
