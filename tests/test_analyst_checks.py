@@ -111,3 +111,13 @@ def test_how_a_game_went_on_refutes_nothing() -> None:
     went_on = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Ng5 h6? 5.d3 hxg5 and Black was a piece up."
     assert findings(went_on, "refutation-does-not-work")
     assert "refutation-does-not-work" not in of_a_game(went_on)
+
+
+def test_moves_of_a_game_that_is_told_are_not_taught() -> None:
+    """Found in use: the mistakes that a lesson punishes were told to lose, as if it taught them."""
+    told = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6. Here {} 4.Ng5 d5 5.exd5 Nxd5 6.O-O Be7 7.Qg4 Bxg4."
+    assert findings(told.format("White plays"), "taught-move-loses")
+    assert not findings(told.format("Wilmot played"), "taught-move-loses")
+    assert not findings(told.format("my opponent quickly played"), "taught-move-loses")
+    advised = told.replace("7.Qg4", "White should go 7.Qg4")
+    assert findings(advised.format("Wilmot played"), "taught-move-loses")

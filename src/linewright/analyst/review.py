@@ -76,7 +76,8 @@ def is_taught(lesson: Lesson, shown: Shown) -> bool:
     """Whether a move is offered to the students as one to play: made by their side, and neither
     it nor an earlier move of theirs on the line marked as bad.
 
-    The moves of a game that the lesson shows were played, not taught, but for those it praises.
+    The moves of a game that the lesson shows or tells were played, not taught, but for those it
+    praises or recommends.
     Nobody speaks marks: in a talk the words around say of a move that it is a mistake, and those
     in doubt are asked about.
     """
@@ -86,6 +87,8 @@ def is_taught(lesson: Lesson, shown: Shown) -> bool:
     if lesson.front.talk and (_warned_of(lesson, shown) or _asked_about(lesson, shown)):
         return False
     if shown.node.index in game_moves(lesson) and not _praised(lesson, shown):
+        return False
+    if _told_as_played(lesson, shown) and not _praised(lesson, shown, _PRAISE_OR_ADVICE):
         return False
     line = lesson.tree.line(shown.node.index)
     return not any(node.suffix in BAD_SUFFIXES for node in line if node.white == shown.white)
@@ -105,10 +108,42 @@ _PRAISE = expression(
     r"|\b(?:best|strongest)\b|\bwell played\b|\bjust right\b",
     re.IGNORECASE,
 )
+_ADVICE = expression(
+    r"\b(?:should|must|ought to|better|instead|recommend\w*|correct|remember)\b", re.IGNORECASE
+)
+_PRAISE_OR_ADVICE = (_PRAISE, _ADVICE)
 _NOT = expression(r"(?:\b(?:not|no|never|hardly)|n't)\b[^.!?;,]{0,16}$", re.IGNORECASE)
 
 
-def _praised(lesson: Lesson, shown: Shown) -> bool:
+_SOMEBODY = (
+    r"(?:(?!(?:White|Black|We|You|They|It|This|That|Who|What|Nobody|Everybody|Everyone|And|But|So"
+    r"|Then|Now|Here|If|When)\b)[A-Z][\w'’-]+|I|(?i:(?:his|her|my|our|your|the) opponent))"
+)
+_DID_PLAY = (
+    rf"\b{_SOMEBODY}\s+(?:\w+ly\s+)?(?:played|tried|chose|went|answered|replied|continued)\b"
+)
+_PLAYED = expression(rf"{_DID_PLAY}[\w\s,'’]{{0,20}}$")
+"""Before a move: it is told of a game that somebody played."""
+_PLAYED_ANYWHERE = expression(_DID_PLAY)
+_PLAYED_WITHIN = 60
+
+
+def _told_as_played(lesson: Lesson, shown: Shown) -> bool:
+    """Whether a move is of a game that the words tell: "and here Yusra played 7.h4", and on."""
+    text = lesson.script.source.text
+    if not _PLAYED_ANYWHERE.search(text):
+        return False
+    first = _first_places(lesson)
+    for node in lesson.tree.line(shown.node.index):
+        start = first[node.index].start if node.index in first else 0
+        if _PLAYED.search(text[max(0, start - _PLAYED_WITHIN) : start]):
+            return True
+    return False
+
+
+def _praised(
+    lesson: Lesson, shown: Shown, wordings: Sequence[re.Pattern[str]] = (_PRAISE,)
+) -> bool:
     """Whether a move has a `!`, or the words of its sentence call it good."""
     if shown.node.suffix in {"!", "!!"}:
         return True
@@ -119,7 +154,8 @@ def _praised(lesson: Lesson, shown: Shown) -> bool:
     return any(
         not _NOT.search(words[: found.start()])
         for words in (before, behind)
-        for found in _PRAISE.finditer(words)
+        for wording in wordings
+        for found in wording.finditer(words)
     )
 
 

@@ -19,7 +19,8 @@ After 1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 White keeps the bishop with 4.Ba4 Nf6.
 
 Limits: needs an analyst; a move marked `?`, `??` or `?!`, and everything after it, is not taught
 as one to play, nor is a move of the game that the lesson shows (`white` or `black` in its
-head), unless its words praise it. How much an error matters goes by the students' rating: an error
+head), unless its words praise it, nor one behind words that tell of a game ("here Wilmot played"),
+unless they praise or recommend it. How much an error matters goes by the students' rating: an error
 costs them 15 hundredths of the point, a warning 9.
 
 Source: an engine's answer, with its depth and nodes beside it; the measure is common practice, no
