@@ -121,3 +121,15 @@ def test_moves_of_a_game_that_is_told_are_not_taught() -> None:
     assert not findings(told.format("my opponent quickly played"), "taught-move-loses")
     advised = told.replace("7.Qg4", "White should go 7.Qg4")
     assert findings(advised.format("Wilmot played"), "taught-move-loses")
+
+
+def test_a_man_that_takes_and_is_taken_back_threatens_nothing() -> None:
+    """Found in use: a bishop that took a knight was said to threaten the queen that took it."""
+    trade = "After 1.d4 d5 2.Nf3 Bg4 3.e3 e6 4.Bd3 Nf6 5.O-O Nc6 White asks with 6.h3 {}."
+    black = FRONT.replace("White", "Black")
+    for reply, told in (("Bxf3 7.Qxf3 Be7 8.c3 O-O", False), ("Bxf3 7.c3 Be7 8.b3 O-O", True)):
+        report = examine(
+            Source("a.md", black + trade.format(reply)), (), lambda _: Aids(analyst=analyst())
+        )
+        found = [f for f in report.findings if f.message.startswith("'Bxf3' threatens")]
+        assert bool(found) is told

@@ -19,7 +19,8 @@ After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Ng5 White threatens the pawn on f7.
 
 Limits: needs an analyst, who lets the other side pass, and a side that is taught; only threats
 that win a pawn or more beyond what the side has anyhow. A threat counts as mentioned if its move
-is written or a word such as threat, attack, target, win or mate stands within two sentences.
+is written or a word such as threat, attack, target, win or mate stands within two sentences. A man
+that takes and is taken back in the lesson threatens nothing.
 
 Source: an engine's answer, with its depth and nodes beside it.
 """
@@ -63,6 +64,8 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     for shown in shown_moves(lesson):
         if not is_taught(lesson, shown) or _speaks_of_it(lesson, shown):
             continue
+        if _taken_back(lesson, shown):
+            continue
         after = shown.node.board()
         threat = analyst.threat(after)
         if threat is None or _carried_out(lesson, shown, threat):
@@ -76,6 +79,13 @@ def check(grounds: Grounds) -> Iterator[Finding]:
             threat.analysis.cited(), shown.node.fen, (), (arrow(threat.line[0]),), threat.shown()
         )
         yield Finding("threat-not-mentioned", SEVERITY, shown.span, message, evidence)
+
+
+def _taken_back(lesson: Lesson, shown: Shown) -> bool:
+    """Whether the lesson shows a trade: the man that takes is taken, and threatens nothing."""
+    replies = (lesson.tree.nodes[child].move for child in shown.node.children)
+    at = shown.move.to_square
+    return shown.before.is_capture(shown.move) and any(m and m.to_square == at for m in replies)
 
 
 def _made_before(analyst: Analyst, lesson: Lesson, shown: Shown, threat: Threat) -> bool:
