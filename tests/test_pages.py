@@ -106,7 +106,8 @@ def test_moves_are_set_as_books_set_them(lesson_text: str) -> None:
     assert [
         move.text for move in moves[:10]
     ] == "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cxd5 exd5 5.Bg5 5…Nbd7".split()
-    assert [move.text for move in moves if not move.main][:3] == ["8…Bxd2+", "9.Kxd2", "Kxd8"]
+    side = [move.text for move in moves if not move.main]
+    assert side[:4] == ["6.Nxd5?", "Nxd5", "7.Bxd8", "Bb4+"]  # the trap, told before the plan
     assert "6.Nxd5?" in [move.text for move in moves]
 
 

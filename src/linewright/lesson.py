@@ -55,6 +55,7 @@ from linewright.script import Block, BlockKind, FrontMatter, Script
 from linewright.source import NOWHERE, Source, Span
 from linewright.speech import shown_move
 from linewright.textfault import Fault
+from linewright.trunk import Ranks, ranks_of
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -63,10 +64,11 @@ class Node:
 
     `index` and `parent` are places in `Tree.nodes`; `ply` counts half-moves from the initial
     position by the move number (1.e4 is 1, 1...e5 is 2); `fen` is the position after the move;
-    `children` in the order they were shown outside parentheses, the others last; `suffix` and
+    `children` with the main continuation first (`linewright.trunk`), else in the order they were
+    shown outside parentheses, the others last; `suffix` and
     `sign` as first written; `assumed` if the move is a repair of a slip and not what was written;
     `doubtful` if such a repair on the line to it could as well be another; `aside` if it is told
-    inside parentheses only.
+    inside parentheses only; `settled` if the teacher says which continuation is its main one.
     """
 
     index: int
@@ -82,6 +84,7 @@ class Node:
     assumed: bool = False
     doubtful: bool = False
     aside: bool = False
+    settled: bool = False
     _board: chess.Board = field(default_factory=chess.Board, repr=False)
 
     def board(self) -> chess.Board:
@@ -492,7 +495,7 @@ def _lower(text: str) -> str:
 _STANDARD_START = chess.STARTING_FEN
 
 
-def _finished(tree: GrowingTree) -> Tree:
+def _finished(tree: GrowingTree, ranks: Ranks) -> Tree:
     return Tree(
         tuple(
             Node(
@@ -503,12 +506,13 @@ def _finished(tree: GrowingTree) -> Tree:
                 ply=tree.ply(k),
                 fen=tree.fen(k),
                 label=tree.labels[k],
-                children=tree.continuations(k),
+                children=tuple(sorted(tree.children[k], key=ranks.order.__getitem__)),
                 suffix=tree.suffixes[k],
                 sign=tree.signs[k],
                 assumed=tree.assumed[k],
                 doubtful=tree.doubtful[k],
                 aside=k > 0 and tree.told[k] == NEVER,
+                settled=k in ranks.settled,
                 _board=tree.boards[k],
             )
             for k in range(len(tree.boards))
@@ -641,7 +645,8 @@ class _Follower:
         end = Span(len(self.script.source.text), len(self.script.source.text))
         self.found(end)
         self.closed(end)
-        tree = _finished(self.tree)
+        outside = [s for s in self.steps if s.change is Change.MOVE and not s.depth]
+        tree = _finished(self.tree, ranks_of(self.script, outside, self.tree))
         return Lesson(
             self.script,
             tree,

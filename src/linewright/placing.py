@@ -100,11 +100,6 @@ class GrowingTree:
             self.doubtful[new] = self.doubtful[new] or not sure
         return new
 
-    def continuations(self, node: int) -> tuple[int, ...]:
-        """The moves after a node in the order they were told outside parentheses; those told
-        only inside come last."""
-        return tuple(sorted(self.children[node], key=lambda child: self.told[child]))
-
     def tell(self, node: int) -> None:
         """Notes that a move is told outside parentheses."""
         self.told[node] = min(self.told[node], self.clock)

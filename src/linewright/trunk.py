@@ -1,0 +1,206 @@
+"""Which continuation of a move is the main one, where a lesson tells several. Floor 3.
+
+What the teacher calls the main line goes first: a box or paragraph that begins with "Main line" in
+bold, else a part that is headed so. Else it is the continuation told first outside parentheses,
+unless the teacher warns of it (a `?`, `??` or `?!`, or the words of its sentence) or only supposes
+it, and goes on as far or farther with another. In a game, whose head names players, the moves that
+were played stay the main line, good or bad; in a script heard from a talk those that the hearing
+told first, which has weighed the words itself.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import takewhile
+from typing import Protocol
+
+from linewright.expressions import expression
+from linewright.inline import Text
+from linewright.placing import NEVER, GrowingTree
+from linewright.script import Block, BlockKind, Script
+from linewright.source import Span
+
+_CALLED = expression(
+    r"^(?:[^.:;,–—]*[.:;,–—] *)*?(?:(?:and|now|so|then|back|on|over|to) )*"
+    r"(?:(?:the|our|my|your|his|her|white's|black's) )?(?:real |true |actual )?"
+    r"main (?:line|variation|continuation)"
+    r"(?= *$| *[.:;,!–—(\d-]"
+    r"| (?:is|was|after|with|begins|starts|goes|runs|for|in|against|at last)\b)",
+    re.IGNORECASE,
+)
+"""A title or bold words that say it is the main line; "Before the main line" says it is not."""
+
+_FAULT = (
+    r"(?:greedy|greed|mistake|blunder|error|wrong|bad|worse|worst|dubious|doubtful|careless|hasty"
+    r"|premature|inferior|suspicious|poor|losing|too (?:early|slow|soon|late|risky|much))"
+)
+_PLAIN_WORD = r"(?!(?:not|no|never|hardly|but|after|and)\b)[\w'’-]+"
+_SAID_BEHIND = expression(
+    r"^[\s,!?)—–]*(?:(?:here|now|already|at once|however|of course|which|that|this) ?,? ?)*"
+    r"(?:(?:is|was|are|would be|looks|seems|proves|turns out to be)"
+    rf"(?: {_PLAIN_WORD}){{0,3}}? {_FAULT}\b(?! for\b)"
+    r"|(?:simply |just |only |already )*(?:loses|fails|blunders|does not work|doesn['’]t work"
+    r"|runs into|falls into|is refuted|gets punished|is punished)\b)",
+    re.IGNORECASE,
+)
+_SAID_BEFORE = expression(
+    rf"(?:\b(?:(?:the|this|a|his|her) (?:\w+ )?{_FAULT}|{_FAULT} (?:is|was|would be|with)"
+    r"|never|do not|don['’]t|avoid|instead of|rather than|if|suppose|supposing|what if)\b"
+    r"|^\W*should (?:white|black|he|she|they)\b)[^.!?;]{0,60}$",
+    re.IGNORECASE,
+)
+"""What is said of a move in its sentence, behind it and before it."""
+
+_STOP = expression(r"[.!?;](?=\s|$)")
+_BAD = frozenset({"?", "??", "?!"})
+
+
+class Shown(Protocol):
+    """A move shown at a place in the words, as a step of the lesson is."""
+
+    @property
+    def span(self) -> Span:
+        """Its words."""
+
+    @property
+    def after(self) -> int:
+        """The node it leads to."""
+
+
+def calls_main(title: str) -> bool:
+    """Whether a title or label says that what it stands over is the main line.
+
+    >>> [calls_main(t) for t in ("The main line", "Part 3: our main line", "Main line, 6.d3")]
+    [True, True, True]
+    >>> [calls_main(t) for t in ("Before the main line", "Main line sidelines")]
+    [False, False]
+    """
+    return bool(_CALLED.search(" ".join(title.split()).replace("’", "'")))
+
+
+@dataclass(frozen=True, slots=True)
+class Ranks:
+    """The place of each continuation among those of the same move, lowest first.
+
+    `settled` are the positions whose first continuation goes first because the teacher says so.
+    """
+
+    order: Mapping[int, tuple[float, ...]]
+    settled: frozenset[int]
+
+
+def ranks_of(script: Script, told: Sequence[Shown], tree: GrowingTree) -> Ranks:
+    """The ranks of all moves of a tree; `told` are those shown outside parentheses, in order."""
+    boxed = _first_told(told, (block.span for block in script.blocks if _is_box(block)), tree)
+    headed = _first_told(told, _headed(script), tree)
+    back = frozenset(_stepping_back(script, told, tree))
+    order = {
+        node: (
+            tree.told[node] == NEVER,
+            boxed.get(node, NEVER),
+            node not in headed,
+            node in back,
+            headed.get(node, NEVER),
+            tree.told[node],
+        )
+        for node in range(len(tree.boards))
+    }
+    said = {*boxed, *headed, *back}
+    return Ranks(
+        order, frozenset(parent for node in said if (parent := tree.parents[node]) is not None)
+    )
+
+
+def _first_told(told: Sequence[Shown], spans: Iterable[Span], tree: GrowingTree) -> dict[int, int]:
+    """When each move of some stretches is first told in them, with the moves that lead there."""
+    out: dict[int, int] = {}
+    for span in spans:
+        for k, shown in enumerate(told):
+            if shown.span.start in span:
+                for node in tree.path(shown.after):
+                    out.setdefault(node, k)
+    return out
+
+
+def _is_box(block: Block) -> bool:
+    """Whether a block begins with bold words that call what follows the main line."""
+    bold = takewhile(lambda one: isinstance(one, Text) and one.style.strong, block.inlines)
+    label = "".join(one.text for one in bold if isinstance(one, Text))
+    return block.kind is not BlockKind.HEADING and calls_main(label)
+
+
+def _headed(script: Script) -> Iterator[Span]:
+    """The parts under headings that call them the main line, with the smaller parts in them."""
+    headings = [block for block in script.blocks if block.kind is BlockKind.HEADING]
+    end = len(script.source.text)
+    for k, block in enumerate(headings):
+        if calls_main(script.source.words(block.span).strip("# \n")):
+            behind = (one for one in headings[k + 1 :] if one.level <= block.level)
+            stop = next(behind, None)
+            yield Span(block.span.start, stop.span.start if stop else end)
+
+
+# --- warnings -----------------------------------------------------------------------------------
+
+
+def _stepping_back(script: Script, told: Sequence[Shown], tree: GrowingTree) -> Iterator[int]:
+    """The moves warned of or supposed that another, neither of these, goes on from as far."""
+    front = script.front
+    if front.talk or front.white or front.black:
+        return
+    forks = {k for k, ways in enumerate(tree.children) if sum(_told(tree, w) for w in ways) > 1}
+    if not forks:
+        return
+    doubted = set(_doubted(script, told, tree, forks))
+    for fork in forks:
+        ways = [way for way in tree.children[fork] if _told(tree, way)]
+        good = [_length(tree, way) for way in ways if way not in doubted]
+        yield from (w for w in ways if w in doubted and good and max(good) >= _length(tree, w))
+
+
+def _told(tree: GrowingTree, node: int) -> bool:
+    return tree.told[node] != NEVER
+
+
+def _length(tree: GrowingTree, node: int) -> int:
+    """How many moves a line is told on from a move, along its longest way."""
+    longest, ahead = 0, [(node, 0)]
+    while ahead:
+        here, moves = ahead.pop()
+        longest = max(longest, moves)
+        ahead += [(way, moves + 1) for way in tree.children[here] if _told(tree, way)]
+    return longest
+
+
+def _doubted(
+    script: Script, told: Sequence[Shown], tree: GrowingTree, forks: set[int]
+) -> Iterator[int]:
+    """The moves at forks that are marked as bad, or warned of or supposed where first told."""
+    blocks = iter(script.blocks)
+    block = next(blocks, None)
+    seen: set[int] = set()
+    for k, shown in enumerate(told):
+        while block is not None and block.span.end <= shown.span.start:
+            block = next(blocks, None)
+        if shown.after in seen or tree.parents[shown.after] not in forks or block is None:
+            continue
+        seen.add(shown.after)
+        before, behind = _sentence(script, block, told, k)
+        said = _SAID_BEFORE.search(before) or _SAID_BEHIND.search(behind)
+        if said or tree.suffixes[shown.after] in _BAD:
+            yield shown.after
+
+
+def _sentence(script: Script, block: Block, told: Sequence[Shown], k: int) -> tuple[str, str]:
+    """The words of a move's sentence before and behind it, as far as no other move stands there."""
+    text, span = script.source.text, told[k].span
+    begins = max(block.span.start, told[k - 1].span.end if k else 0)
+    ends = min(block.span.end, told[k + 1].span.start if k + 1 < len(told) else len(text))
+    before = _STOP.split(text[min(begins, span.start) : span.start])[-1]
+    behind = _STOP.split(text[span.end : max(ends, span.end)])[0]
+    return " ".join(before.split()), " ".join(behind.split())
+
+
+__all__ = ["Ranks", "calls_main", "ranks_of"]

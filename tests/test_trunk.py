@@ -1,0 +1,89 @@
+"""Which continuation is the main line of a lesson that tells several."""
+
+from __future__ import annotations
+
+import pytest
+
+from linewright.lesson import follow
+from linewright.outputs.game_file import game_of
+from linewright.script import parse
+from linewright.source import Source
+
+HEAD = "1.e4 e5 2.Nf3 Nc6 3.Bc4"
+
+
+def trunk(text: str) -> str:
+    """The main line behind the first moves, in SAN."""
+    tree = follow(parse(Source("lesson.md", text))).tree
+    return " ".join(node.san for node in tree.main_line()[5:])
+
+
+PARTS = "# When Black mirrors\n\n{head} Bc5 4.c3 Nf6.\n\n# {title}\n\n3...Nf6 4.d3 Bc5 5.c3 d6."
+
+
+@pytest.mark.parametrize(
+    ("title", "main"),
+    [
+        ("The main line", "Nf6 d3 Bc5 c3 d6"),
+        ("Part 2: our main line", "Nf6 d3 Bc5 c3 d6"),
+        ("Back to the main line", "Nf6 d3 Bc5 c3 d6"),
+        ("Off the main line", "Bc5 c3 Nf6"),
+        ("Main line sidelines", "Bc5 c3 Nf6"),
+        ("When Black hits the pawn", "Bc5 c3 Nf6"),
+    ],
+)
+def test_a_part_headed_as_the_main_line_is_it(title: str, main: str) -> None:
+    assert trunk(PARTS.format(head=HEAD, title=title)) == main
+
+
+def test_smaller_parts_belong_to_a_part_headed_as_the_main_line() -> None:
+    text = f"# First\n\n{HEAD} Bc5.\n\n# The main line\n\n## At once\n\n3...Nf6 4.d3.\n\n# Last\n\n3...d6."
+    assert trunk(text) == "Nf6 d3"
+
+
+def test_what_a_part_headed_as_the_main_line_looks_back_to_does_not_go_first() -> None:
+    text = f"{HEAD} Bc5 4.c3.\n\n# The main line\n\n3...Nf6 4.d3, not as after 3...Bc5 4.c3 Nf6."
+    assert trunk(text) == "Nf6 d3"
+
+
+def test_a_box_named_main_line_says_it_wherever_it_stands() -> None:
+    text = f"{HEAD} Bc5 4.c3 Nf6. There is 3...Nf6 4.d3.\n\n> **Main line.** {HEAD} Nf6 4.d3 Be7"
+    assert trunk(text) == "Nf6 d3 Be7"
+    named_first = f"> **Main line.** {HEAD} Nf6 4.d3\n\n# The main line\n\n{HEAD} Bc5"
+    assert trunk(named_first) == "Nf6 d3"
+
+
+@pytest.mark.parametrize(
+    "first",
+    [
+        "3...f6? 4.d4",
+        "3...f6 is rather greedy.",
+        "3...f6 loses time.",
+        "If Black plays 3...f6, then 4.d4.",
+        "Never think of 3...f6 here.",
+    ],
+)
+def test_a_move_warned_of_or_supposed_gives_way_to_one_that_goes_on(first: str) -> None:
+    assert trunk(f"{HEAD} is known. {first} 3...Nf6 4.d3 Bc5 5.c3.") == "Nf6 d3 Bc5 c3"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        f"{HEAD} f6? 4.d4 exd4 5.O-O Bc5 6.c3 and Black suffers. He had 3...Nf6.",
+        f"{HEAD} f6 is not bad. Others like 3...Nf6 4.d3 Bc5.",
+        f"{HEAD} f6 4.d4. And 3...Nf6? 4.Ng5 d5 5.exd5.",
+    ],
+)
+def test_what_is_taught_at_length_or_not_warned_of_stays_the_main_line(text: str) -> None:
+    assert trunk(text).startswith("f6 d4" if "d4" in text else "f6")
+
+
+def test_a_mistake_that_was_played_stays_in_the_line_of_its_game() -> None:
+    game = '---\nwhite: "Osric Vane"\n---\n\n'
+    assert trunk(f"{game}{HEAD} f6? Better is 3...Nf6 4.d3 Bc5. But 3...f6 4.d4") == "f6 d4"
+
+
+def test_the_game_file_follows_the_line_called_main() -> None:
+    game = game_of(follow(parse(Source("a.md", PARTS.format(head=HEAD, title="The main line")))))
+    assert [node.san() for node in game.mainline()][5:] == ["Nf6", "d3", "Bc5", "c3", "d6"]
