@@ -18,7 +18,7 @@ from linewright.source import Source
 from linewright.talk.heard import hear
 from linewright.talk.transcript import Transcript, read_transcript
 from linewright.talk.writing import script_text
-from linewright.talk_times import timed_by_talk
+from linewright.talk_times import _found, timed_by_talk
 from linewright.timing import Timeline
 
 TALK = """WEBVTT
@@ -152,3 +152,18 @@ def test_captions_that_come_late_are_told(tmp_path: Path) -> None:
     _, notes = by_talk(script, tmp_path)
     assert any(re.match(r"captions come up to [5-9] s after the words", note) for note in notes)
     assert len(by_talk(lesson(), tmp_path)[1]) == 1
+
+
+def test_words_said_again_in_a_summing_up_are_not_taken_for_those_before() -> None:
+    """Found in use: captions came nine seconds late behind words that the talk said twice."""
+    told = (
+        "so here we retake there with the king pawn and it is level the knight hops in the king"
+        " goes home never forget this we retake with the king pawn"
+    ).split()
+    said = (
+        "so here we retake with the king pawn and knight e4 it is level knight hops the king king"
+        " g8 goes home never we retake f takes e6 with the king pawn"
+    ).split()
+    found = _found(said, told)
+    assert found[said.index("level")] == told.index("level")
+    assert found[said.index("hops")] == told.index("hops")

@@ -9,8 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from difflib import SequenceMatcher
 from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
 
 from linewright.errors import CannotReadError
 from linewright.lesson import Lesson
@@ -45,7 +47,7 @@ def timed_by_talk(lesson: Lesson, talk: Transcript) -> Timeline | None:
 
     A time is measured where the talk's file has it for that word.
 
-    **Cost**: comparing two texts, 0.2 s for twenty minutes of talk.
+    **Cost**: that of comparing two texts (`_found`).
     """
     told = [word for word in talk.words if word.start_ms is not None and word.end_ms is not None]
     words = spoken_words(lesson.script)
@@ -60,13 +62,66 @@ def timed_by_talk(lesson: Lesson, talk: Transcript) -> Timeline | None:
 
 
 def _found(said: Sequence[str], told: Sequence[str]) -> dict[int, int]:
-    """Which word of the talk each word is, for those that are found in their order."""
-    matcher = SequenceMatcher(None, [_plain(w) for w in said], [_plain(w) for w in told])
-    return {
-        block.a + k: block.b + k
-        for block in matcher.get_matching_blocks()
-        for k in range(block.size)
-    }
+    """Which word of the talk each word is, in order, so that as many as can be are found.
+
+    Words that stand together in both count twice. The longest run of words that both have is not
+    enough: a summing up has words said long before, and all between them would be lost.
+
+    **Source**: Needleman and Wunsch (1970), without a price for what is left out.
+
+    **Cost**: a step and a byte for each pair of words: 0.2 s and 15 MB for twenty minutes of talk.
+
+    >>> _found("we take so take back".split(), "we take back so we take back".split())
+    {0: 0, 1: 1, 2: 3, 3: 5, 4: 6}
+    """
+    ways = _ways(*_numbered(said, told))
+    out: dict[int, int] = {}
+    n, m, together = len(said), len(told), False
+    while n and m:
+        way = ways[n, m]
+        if together or way & _MATCHED:
+            n, m = n - 1, m - 1
+            out[n] = m
+            together = bool(way & _TOGETHER)
+        else:
+            n, m = (n - 1, m) if way & _LEFT_OUT else (n, m - 1)
+    return dict(sorted(out.items()))
+
+
+_MATCHED, _TOGETHER, _LEFT_OUT = 1, 2, 4
+
+
+def _ways(said: NDArray[np.int32], told: NDArray[np.int32]) -> NDArray[np.uint8]:
+    """How the best of all ways to find the words before each pair of places ends."""
+    ways = np.zeros((len(said) + 1, len(told) + 1), np.uint8)
+    best = np.zeros(len(told) + 1, np.int32)
+    matched = np.full(len(told) + 1, _NO_MATCH, np.int32)
+    for k, word in enumerate(said, 1):
+        apart, together = best[:-1] + 1, matched[:-1] + 2
+        here = np.where(told == word, np.maximum(apart, together), _NO_MATCH)
+        row = np.maximum.accumulate(np.maximum(best[1:], here))
+        ways[k, 1:] = (
+            (here == row) * _MATCHED
+            | (together >= apart) * _TOGETHER
+            | (best[1:] == row) * _LEFT_OUT
+        )
+        best[1:], matched[1:] = row, here
+    return ways
+
+
+_NO_MATCH = -(10**6)
+
+
+def _numbered(
+    said: Sequence[str], told: Sequence[str]
+) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
+    """Two texts with a number for each different word."""
+    numbers: dict[str, int] = {}
+    one, other = (
+        np.array([numbers.setdefault(_plain(w), len(numbers)) for w in text], np.int32)
+        for text in (said, told)
+    )
+    return one, other
 
 
 def _plain(word: str) -> str:
