@@ -126,6 +126,17 @@ def test_build_takes_the_times_of_the_talk_beside_the_script(tmp_path: Path) -> 
     assert "00:00:20.000 --> " not in next((tmp_path / "made").glob("*.vtt")).read_text()
 
 
+def test_the_talk_is_found_from_inside_the_folder_of_the_script(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Found in use: built in its own folder, a script was said to be without its talk."""
+    (tmp_path / "club.vtt").write_text(TALK)
+    (tmp_path / "club").mkdir()
+    monkeypatch.chdir(tmp_path / "club")
+    timeline, _ = by_talk(lesson(), Path())
+    assert timeline is not None and timeline.how == "talk"
+
+
 ADDED = "The bishop on c4 looks at the weak square f7."
 
 

@@ -31,7 +31,7 @@ def talk_of(lesson: Lesson, folder: Path) -> Transcript | None:
     **Raises** `CannotReadError` if it is there and cannot be read.
     """
     name = Path(lesson.front.talk).name
-    near = (folder / name, folder.parent / name) if name else ()
+    near = (folder / name, folder.resolve().parent / name) if name else ()  # "." has no parent
     path = next((path for path in near if path.is_file()), None)
     if path is None:
         return None
