@@ -265,8 +265,8 @@ def movetext(script: str) -> str:
             "> **Main line.** 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5\n\n1.e4 e5 2.Nf3 Nc6. She went back here. What"
             " was better? She could try 3.Bb5, and then 3...a6 is usual. But in the game, as I said,"
             " 3.Bc4. And now Black goes to b4, I mean 3...Bc5, of course.",
-            "Nc6 { She went back here. But in the game, as I said } 3. Bc4 ( { What was better? She"
-            " could try } 3. Bb5 a6 { is usual. } ) { And now Black goes to b4, I mean }"
+            "Nc6 { She went back here. } 3. Bc4 ( { What was better? She could try } 3. Bb5 a6"
+            " { is usual. } ) { But in the game, as I said, 3.Bc4. And now Black goes to b4, I mean }"
             " 3... Bc5 { of course. } *",
         ),
         (
@@ -283,6 +283,46 @@ def movetext(script: str) -> str:
 )  # fmt: skip
 def test_comments_are_whole_and_stand_at_the_move_they_are_about(script: str, told: str) -> None:
     """Found in use: "Yes, Jonas? So, } 8... Bxc3", "But in the game, as I said, } )", "free, . Now"."""
+    assert movetext(script).endswith(told)
+
+
+@pytest.mark.parametrize(
+    ("script", "told"),
+    [
+        (
+            "1.e4 e5 2.f4 is the gambit. (2.Nf3 is usual.) 2...exf4 is the test.",
+            "2. f4 { is the gambit. } ( 2. Nf3 { is usual. } ) 2... exf4 { is the test. } *",
+        ),
+        (
+            "1.e4 e5 2.f4 is the gambit. 2.Nf3 is usual. Why not? Well, 2.d4 is odd.",
+            "2. f4 { is the gambit. } ( 2. Nf3 { is usual. } ) ( { Why not? Well } 2. d4 { is odd. } ) *",
+        ),
+        (
+            "1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 The knight eyes e4. White is fine. (3...f6? was a lemon.)",
+            "Nf6 { The knight eyes e4. White is fine. } ( 3... f6 $2 { was a lemon. } ) *",
+        ),
+        (
+            "1.e4 e5 2.Nf3 Nc6 3.Bc4 f6? 4.d4 and it hurts. Instead 3...Nf6 keeps the balance. 4.d3 d6.",
+            "Nf6 ( 3... f6 $2 4. d4 { and it hurts. } ) { Instead 3...Nf6 keeps the balance. }"
+            " 4. d3 d6 *",
+        ),
+        (
+            "1.e4 e5 2.Nf3 Nc6 3.Bc4. Why not kick? (If 3...h6 4.d4.) That is lame. We rest.\n\n"
+            "3...Nf6 is best.",
+            "3. Bc4 Nf6 ( { Why not kick? If } 3... h6 4. d4 )"
+            " { That is lame. We rest. 3...Nf6 is best. } *",
+        ),
+        (
+            "> **Main line.** 1.e4 e5 2.Nf3 Nc6 3.Bc4 d6\n\n1.e4 e5 2.Nf3 Nc6 because it guards the pawn"
+            " now White may choose and the shy ones go 3.d3 and hide the bishop but we are bold so 3.Bc4"
+            " and then 3...d6.",
+            "Nc6 { because it guards the pawn } 3. Bc4 ( { now White may choose and the shy ones go }"
+            " 3. d3 { and hide the bishop } ) { but we are bold so 3.Bc4 and then } 3... d6 *",
+        ),
+    ],
+)  # fmt: skip
+def test_words_stand_on_the_side_of_a_side_line_they_speak_of(script: str, told: str) -> None:
+    """Found in use: "2... e5 ( { is the gambit. } 2... e6", "instead } ) { pins the knight"."""
     assert movetext(script).endswith(told)
 
 

@@ -1019,7 +1019,7 @@ def test_the_main_line_of_a_heard_script_is_the_one_that_is_taught() -> None:
     assert all(cue.end_ms == cue.start_ms for cue in cues[:14]), "no film shows the box"
     told = str(game_of(lesson))
     assert "Main line" not in told
-    assert "2... exf4 ( { Black can play } 2... d5" in " ".join(told.split())
+    assert "2. f4 exf4 ( { Black can play } 2... d5" in " ".join(told.split())
 
 
 def test_a_talk_whose_first_line_is_its_main_one_has_no_box() -> None:

@@ -4,8 +4,9 @@ Written in the export format of the standard, in UTF-8 where it says ISO 8859-1.
 boards stand in the comments as commands of this project: `[%mark attack:g5-f6,point:d5]` and
 `[%board FEN]`. Moves in parentheses behind the last move of a line explain it: a game file has no
 side line there, so they are words of its comment, without their marks. Words said when the talk is
-back from the side lines of a move stand behind these, before the next move. Braces in the teacher's
-words become parentheses, since the standard has no way to write them in a comment.
+back from the side lines of a move stand behind these, before the next move; so do those that lead
+to a main move told after its side lines, with the move. Braces in the teacher's words become
+parentheses, since the standard has no way to write them in a comment.
 
 Source: Portable Game Notation Specification (1994), sections 7, 8 and 16.
 """
@@ -199,6 +200,26 @@ class Comments:
     before: Mapping[int, str]
 
 
+@dataclass(frozen=True, slots=True)
+class _Back:
+    """Words that lead back to a move: its node, the words and the move, and their place.
+
+    `first` if the move is told for the first time. The next words go on from there, unless they
+    are said of another move than that.
+    """
+
+    node: int
+    leading: str
+    notation: str
+    place: int
+    first: bool
+
+    @property
+    def text(self) -> str:
+        """The words with the move they lead to."""
+        return f"{self.leading} {self.notation}".strip()
+
+
 @dataclass(slots=True)
 class _Comments:
     """The words of a lesson on their way to the moves they are about."""
@@ -207,11 +228,10 @@ class _Comments:
     behind: dict[int, list[str]] = field(default_factory=lambda: defaultdict(list))
     returns: dict[int, list[str]] = field(default_factory=lambda: defaultdict(list))
     before: dict[int, list[str]] = field(default_factory=lambda: defaultdict(list))
-    pending: tuple[int, str, int] | None = None
-    """Words that lead back to a move told before, with its node and their place.
-
-    The next words go on from there.
-    """
+    pending: _Back | None = None
+    """Words that lead back to a move told before, or to the main line."""
+    awaited: set[int] = field(default_factory=set)
+    """Main moves that words stand behind already, which were said before they are told."""
 
     def written(self) -> Comments:
         """The comments, with the commands of marks and imagined boards."""
@@ -219,7 +239,7 @@ class _Comments:
         for block in self.lesson.script.blocks:
             if block.kind in _TOLD:
                 for k, run in enumerate(_told(self.lesson, block)):
-                    self._put(run, opens=headed and k == 0)
+                    self._put(run, opens=headed and k == 0, begins=k == 0)
                 self._flush()
                 headed = False
             headed = headed or block.kind is BlockKind.HEADING
@@ -245,52 +265,93 @@ class _Comments:
                 commands[node][f"[%board {step.imagined.fen}]"] = None
         return defaultdict(list, {node: list(told) for node, told in commands.items()})
 
-    def _put(self, run: _Run, *, opens: bool) -> None:
+    def _put(self, run: _Run, *, opens: bool, begins: bool) -> None:
         """The words of a run where they belong; those that lead elsewhere go there with the move.
 
-        Words that open a part lead to its first move as a whole.
+        Words that open a part lead to its first move as a whole, as do those of a paragraph on the
+        board the talk came back to. What leads to the main line from its side lines stands behind
+        these, with the move.
         """
         text, leads = run.text, run.leads_to
-        if leads is None or not (leads.side_line or leads.elsewhere or leads.again):
-            self._say(run.node, text, run.place)
+        if leads is None or not leads.off:
+            self._go_on(run)
             return
-        whole = opens or leads.returned
-        told, leading = ("", text) if whole else _split_sentence(text, leads.side_line)
+        back = begins and leads.behind and run.node == leads.base
+        whole = (opens or leads.returned or back) and not leads.opened
+        told, leading = ("", text) if whole else _split_sentence(text, leads, begins=begins)
         self._say(run.node, told, run.place)
+        if leads.side_line and self.pending is not None and self.pending.node == leads.base:
+            leading = f"{self.pending.text} {leading}".strip()
+            self.pending = None
+        if leads.side_line or leads.behind:
+            self._flush()
         if leads.side_line:
             self.before[leads.node].append(leading)
-        elif leads.again:
-            self.pending = leads.node, f"{leading} {leads.notation}".strip(), run.place
+        elif leads.again or leads.behind:
+            self.pending = _Back(leads.node, leading, leads.notation, run.place, leads.behind)
         else:
             self._say(leads.base, leading, run.place)
+
+    def _go_on(self, run: _Run) -> None:
+        """The words of a run at its move; a sentence that its next move ends stands behind its
+        side lines, where that move follows it."""
+        ends = [0, *(stop.end() for stop in _END.finditer(run.text))]
+        goes_on = run.leads_to is not None and run.leads_to.base == run.node
+        if not goes_on or self.pending is not None or not self._beside(run.node):
+            self._say(run.node, run.text, run.place)
+            return
+        self._say(run.node, run.text[: ends[-1]], run.place)
+        if any(c.isalnum() for c in run.text[ends[-1] :]):
+            self.returns[run.node].append(run.text[ends[-1] :])
 
     def _say(self, node: int, text: str, place: int) -> None:
         if not any(c.isalnum() for c in text):
             return
-        said = text
+        if self.pending is not None and self.pending.first and self.pending.node != node:
+            self._flush()
+        lead = self.lesson.tree.nodes[node].label if node in self.awaited else ""
         if self.pending is not None:
-            lead = self.pending[1]
-            said = f"{lead}{'' if text[:1] in ',;:.!?' else ' '}{text}"
+            lead = self.pending.text
+        said = f"{lead}{'' if not lead or text[:1] in ',;:.!?' else ' '}{text}"
         self.pending = None
-        where = self.returns if self._is_back(node, place) else self.behind
-        where[node].append(said)
+        self.awaited.discard(node)
+        if (ahead := self._ahead(node, place)) is not None:
+            self.returns[ahead].append(said)
+            self.awaited.add(ahead)
+        else:
+            where = self.returns if self._is_back(node, place) else self.behind
+            where[node].append(said)
 
     def _flush(self) -> None:
-        """Words that lead back to a move at the end of a block are said there."""
-        if self.pending is not None:
-            node, text, place = self.pending
-            self.pending = None
-            self._say(node, text, place)
+        """Words that lead back to a move, and that no others go on from, are said there."""
+        back, self.pending = self.pending, None
+        if back is not None and any(c.isalnum() for c in back.leading):
+            self._say(back.node, back.text, back.place)
+
+    def _ahead(self, node: int, place: int) -> int | None:
+        """The main move after a node if only side lines beside it have been told before a place.
+
+        Words said there stand behind them: "(If 5...b5 6.axb5.) That is no good for us."
+        """
+        ways = self.lesson.tree.nodes[node].children
+        earlier = takewhile(lambda step: step.span.start < place, self.lesson.steps)
+        told = {step.after for step in earlier if step.spoken}
+        beside = set(ways[1:]) - set(self.lesson.tree.explanations())
+        return ways[0] if ways and ways[0] not in told and beside & told else None
 
     def _is_back(self, node: int, place: int) -> bool:
         """Whether the side lines beside a move have been told before a place."""
+        beside = self._beside(node)
+        earlier = takewhile(lambda step: step.span.start < place, self.lesson.steps)
+        return any(step.spoken and step.after in beside for step in earlier)
+
+    def _beside(self, node: int) -> frozenset[int]:
+        """The side lines beside a move, by their first moves; none beside one that begins one."""
         tree = self.lesson.tree
         parent = tree.nodes[node].parent
         if parent is None or tree.nodes[parent].children[0] != node:
-            return False
-        beside = set(tree.nodes[parent].children) - {node} - set(tree.explanations())
-        earlier = takewhile(lambda step: step.span.start < place, self.lesson.steps)
-        return any(step.spoken and step.after in beside for step in earlier)
+            return frozenset()
+        return frozenset(tree.nodes[parent].children) - {node} - set(tree.explanations())
 
 
 def _comment(texts: Sequence[str]) -> str:
@@ -319,23 +380,47 @@ def _joined(texts: Sequence[str]) -> str:
 LEADING_WORDS = 8
 """So many words without a stop may all lead to a move that is not of the line at hand."""
 
+_END = re.compile(r"(?<!\d)[.!?][\"”’)]*(?:\s+|$)")
+_TURNS = re.compile(
+    r"(?<=\s)(?:(?:and|but|so|or) )*(?:but|now|if|suppose|supposing|instead|okay|what if"
+    r"|(?:and|or) the (?:second|third|other|last)|let's|let me)\b",
+    re.IGNORECASE,
+)
+"""Where words without stops turn to what comes next, as talk does."""
 
-def _split_sentence(text: str, side_line: bool) -> tuple[str, str]:
-    """The whole sentences of a text, and the one still open at its end, which leads to a move.
 
-    To a side line a question before it leads too: "What if White pushes? If he plays".
+def _split_sentence(text: str, leads: _Lead, *, begins: bool) -> tuple[str, str]:
+    """The sentences of a text that are said of the move behind them, and what leads to the next.
 
-    >>> _split_sentence("It is slow. But in the game", False)
-    ('It is slow.', 'But in the game')
+    What leads is the sentence still open at the end, or the last where a paragraph `begins` with
+    the text; not before a parenthesis. To a side line questions before it lead too: "What if
+    White pushes? If he plays".
     """
-    ends = re.finditer(r"(?<!\d)[.!?][\"”’)]*\s+", text)
-    stops = [match for match in ends if match.end() < len(text)]
-    if not stops:
-        return ("", text) if side_line or len(text.split()) <= LEADING_WORDS else (text, "")
-    while side_line and stops and "?" in stops[-1][0]:
-        stops.pop()
-    end = stops[-1].end() if stops else 0
-    return text[:end].strip(), text[end:].strip()
+    ends = [0, *(stop.end() for stop in _END.finditer(text))]
+    if len(ends) == 1:
+        return _split_talk(text, leads, begins=begins)
+    whole = not text[ends[-1] :].strip()
+    if (whole and begins and not leads.opened) or (
+        leads.side_line and whole and "?" in text[ends[-2] :]
+    ):
+        ends.pop()
+    elif whole or leads.opened:
+        return text, ""
+    while leads.side_line and len(ends) > 1 and "?" in text[ends[-2] : ends[-1]]:
+        ends.pop()
+    return text[: ends[-1]].strip(), text[ends[-1] :].strip()
+
+
+def _split_talk(text: str, leads: _Lead, *, begins: bool) -> tuple[str, str]:
+    """The same for words without a stop, as talk is written down."""
+    if leads.opened:
+        return text, ""
+    if len(text.split()) <= LEADING_WORDS:
+        return "", text
+    turns = list(_TURNS.finditer(text))
+    if turns:
+        return text[: turns[-1].start()].strip(), text[turns[-1].start() :].strip()
+    return ("", text) if leads.side_line or begins else (text, "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -344,7 +429,8 @@ class _Lead:
 
     `side_line` if it begins one, `elsewhere` if the board first goes to another position, `again`
     if it was told before; `returned` if the talk came back to the board the words are said on,
-    after another move there.
+    after another move there; `behind` if it is the main move, told first behind one of its side
+    lines; `opened` if a parenthesis opens before it.
     """
 
     node: int
@@ -354,9 +440,16 @@ class _Lead:
     elsewhere: bool
     again: bool
     returned: bool
+    behind: bool
+    opened: bool
+
+    @property
+    def off(self) -> bool:
+        """Whether the words lead away from the line at hand, or back to it."""
+        return self.side_line or self.elsewhere or self.again or self.behind
 
 
-def _lead_after(lesson: Lesson, place: int, end: int) -> _Lead | None:
+def _lead_after(lesson: Lesson, place: int, end: int, opening: Sequence[int]) -> _Lead | None:
     """The move that the words at a place lead to, or None.
 
     Words at the board a side line begins on may stand in an earlier block: the talk came back.
@@ -376,11 +469,23 @@ def _lead_after(lesson: Lesson, place: int, end: int) -> _Lead | None:
     again = step.after in told
     returned = not step.went_elsewhere and not told.isdisjoint(ways)
     side_line = not again and ways[0] != step.after
+    behind = not again and not side_line and not told.isdisjoint(ways)
+    opened = any(place < paren < starts[k] for paren in opening)
     if starts[k] >= end and not (side_line and returned):
         return None
     notation = lesson.tree.nodes[step.after].label
     elsewhere = step.went_elsewhere and step.depth == 0
-    return _Lead(step.after, parent, notation, side_line, elsewhere, again, returned and side_line)
+    return _Lead(
+        step.after,
+        parent,
+        notation,
+        side_line,
+        elsewhere,
+        again,
+        returned and side_line,
+        behind,
+        opened,
+    )
 
 
 def _mark_command(placed: PlacedMark) -> str:
@@ -403,18 +508,27 @@ def _told(lesson: Lesson, block: Block) -> list[_Run]:
     """Runs of words of a block; played moves are left out, those that explain the last of a line
     are words."""
     explained = lesson.tree.explanations()
+    opening = [one.span.start for one in block.inlines if isinstance(one, Paren) and one.opens]
     runs: list[_Run] = []
     for place, text in _texts(lesson, _without_label(block), explained):
         node = lesson.at(place).node
         node = explained.get(node, node)
-        leads_to = _lead_after(lesson, place, block.span.end)
+        leads_to = _lead_after(lesson, place, block.span.end, opening)
         if leads_to is not None and leads_to.node in explained:
             leads_to = None
-        if runs and runs[-1].node == node and _no_move_between(lesson, runs[-1].place, place):
+        goes_on = runs and runs[-1].node == node
+        if goes_on and _nothing_between(lesson, runs[-1], place, opening):
             runs[-1] = _Run(node, runs[-1].text + text, place, leads_to)
         else:
             runs.append(_Run(node, text, place, leads_to))
     return [replace(run, text=" ".join(run.text.replace("\0", "").split(" "))) for run in runs]
+
+
+def _nothing_between(lesson: Lesson, run: _Run, place: int, opening: Sequence[int]) -> bool:
+    """Whether words go on with a run: no move and no side line begins between them."""
+    lead = run.leads_to
+    apart = lead is not None and lead.off and any(run.place < one < place for one in opening)
+    return not apart and _no_move_between(lesson, run.place, place)
 
 
 def _no_move_between(lesson: Lesson, first: int, then: int) -> bool:
