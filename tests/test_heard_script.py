@@ -226,8 +226,10 @@ def test_slips_stand_in_the_script_as_questions_do() -> None:
     sure = re.search(r"\((\d+) % sure\)", note)
     assert sure and note == (
         f"<!-- slip at '{SLIP_PLACE}' ({sure[1]} % sure): on e1 stands the white rook; say it again,"
-        ' or put a note on screen at 0:21: "the white rook on e1". If it is none, put under answers in'
-        f' the head of this script: "{SLIP_PLACE}": only talk -->'
+        ' or put a note on screen at 0:21: "the white rook on e1". If it is one, write in the talk'
+        f' "{SLIP_PLACE.partition(" ")[2]} [means the white rook on e1]" and hear it again, and the'
+        " script says it so; if it is none, put under answers in the head of this script:"
+        f' "{SLIP_PLACE}": "only talk" -->'
     )
 
 

@@ -99,3 +99,28 @@ def test_words_between_brackets_are_words_where_they_mend_nothing() -> None:
     )
     assert not talk.mends and "harm" in talk.text
     assert not read_transcript(Source("talk.txt", "[means Nf3] Knight f3.")).mends
+
+
+@pytest.mark.parametrize(
+    ("mended", "written"),
+    [
+        ("The white knight on c6 [means the black knight on c6] looks", "The black knight on c6 looks"),
+        ("The bishop and the knight on c6 [means White's knight on f3] look", "and White's knight on f3 look"),
+        ("Remember that Black [means White] is worse", "Remember that White is worse"),
+        ("He likes it there [means the knight on c6] a lot", "He likes it there a lot"),
+    ],
+)  # fmt: skip
+def test_a_name_stands_in_the_script_as_it_was_meant(mended: str, written: str) -> None:
+    """Found in use: students were given "pins the knight on f6", which the teacher had mended."""
+    talk = heard(QUEENS_GAMBIT.partition("[0:30]")[0] + f"[0:30] {mended}. Queen c7.\n")
+    script = script_text(talk)
+    assert f"{written}." in script and "means" not in script
+    assert mended in corrected_captions(talk)
+
+
+def test_an_answer_that_is_no_move_tells_how_a_name_is_mended() -> None:
+    words = read_transcript(Source("talk.txt", QUEENS_GAMBIT))
+    told = hear(words, answers={"0:30 knight on c6": "the knight on f3"}).answered
+    assert [one.fault.partition("; ")[2] for one in told] == [
+        "to mend a name, put '[means the knight on f3]' behind its words in the talk"
+    ]

@@ -229,13 +229,19 @@ def overlap(one: Tokens, other: Tokens) -> bool:
     return one[0] < other[1] and other[0] < one[1]
 
 
+_NAMES_A_MAN = re.compile(r"(?i)\b(?:king|queen|rook|bishop|knight|pawn)s?\b")
+
+
 def _spot(
     place: str, answer: str, spots: Mapping[Tokens, Said], words: Sequence[Word]
 ) -> tuple[Tokens | None, str]:
     """The tokens an answer is about, or why there are none."""
     known_answer = is_talk(answer) or is_as_said(answer) or move_in(answer)
     if not known_answer:
-        return None, f"'{answer}' is neither a move nor '{ONLY_TALK}' nor '{AS_SAID}'"
+        why = f"'{answer}' is neither a move nor '{ONLY_TALK}' nor '{AS_SAID}'"
+        if _NAMES_A_MAN.search(answer):
+            why += f"; to mend a name, put '[means {answer}]' behind its words in the talk"
+        return None, why
     read = Place.read(place)
     if read is None:
         return None, "a place is written with its time or word, then the words: '1:23 knight f3'"

@@ -1,18 +1,19 @@
 """What a teacher has mended in the transcript itself: "knight to b6 [means Nc6]".
 
 The words stay as they were said. A move that is meant is heard as an answer is; no slip is told of
-the words, nor is anything asked of them.
+the words, nor is anything asked of them. A name that is meant ("the knight on f6 [means the knight
+on f3]") stands in the script in the place of the one that was said.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from linewright.talk.answers import move_in, overlap, plain
-from linewright.talk.record import Answered, Heard, HeardSlip, Said
-from linewright.talk.transcript import Mend, Transcript
+from linewright.talk.record import Answered, CaptionChange, Heard, HeardSlip, Said
+from linewright.talk.transcript import Mend, Transcript, Word
 
 _WHOSE = re.compile(r"(?i)(?:white|black) (?:plays )?")
 _CASTLES = {"castles": "O-O", "castles kingside": "O-O", "castles queenside": "O-O-O"}
@@ -49,6 +50,46 @@ def with_mends(heard: Heard) -> Heard:
         questions=tuple(one for one in heard.questions if not is_mended(transcript, one.said)),
         answered=tuple(_as_mend(one) if one.place in mends else one for one in answered),
     )
+
+
+_SIDE = r"(?:white|black)"
+_NAME = re.compile(
+    rf"(?i)(?:(?:the|a|an|this|that|my|your|his|her|our|their|{_SIDE}['’]s) )?(?:{_SIDE} )?"
+    rf"(?:king|queen|rook|bishop|knight|pawn)s?(?: (?:on|at|from) [a-h][1-8])?|[a-h][1-8]|{_SIDE}"
+)
+"""A man, a square or a side as it is named."""
+
+
+def names_meant(heard: Heard) -> tuple[CaptionChange, ...]:
+    """What stands in the script for names that are mended, and for other words but moves.
+
+    The words of a mend stand for as many of those before it, where most are the same, else for the
+    name that these end with.
+    """
+    words = heard.transcript.words
+    out = []
+    for mend in heard.transcript.mends:
+        first = None if _move(mend) else _replaced(mend, words)
+        if first is not None:
+            end = mend.words[1]
+            text = " ".join(word.text for word in words[first:end])
+            said = Said(first, end, text, words[first].start_ms)
+            out.append(CaptionChange(said, mend.means, 1.0))
+    return tuple(out)
+
+
+def _replaced(mend: Mend, words: Sequence[Word]) -> int | None:
+    """The first of the words that a mend stands for, or None where they cannot be told."""
+    first, end = mend.words
+    means = mend.means.lower().split()
+    said = [word.text.lower() for word in words[first:end]]
+    alike = sum(a == b for a, b in zip(said[-len(means) :], means, strict=False))
+    if len(means) <= len(said) and 2 * alike >= len(means):
+        return end - len(means)
+    if _NAME.fullmatch(mend.means):
+        starts = range(len(said))
+        return next((first + k for k in starts if _NAME.fullmatch(" ".join(said[k:]))), None)
+    return None
 
 
 def _place(transcript: Transcript, mend: Mend) -> str:

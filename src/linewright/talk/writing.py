@@ -29,8 +29,9 @@ from linewright.talk.heard import (
     WhatIf,
     line_text,
 )
+from linewright.talk.mends import names_meant
 from linewright.talk.paragraphs import Layout, Told
-from linewright.talk.record import AS_SAID
+from linewright.talk.record import AS_SAID, CaptionChange
 from linewright.talk.replacing import core, replaced
 from linewright.talk.results import result_of
 from linewright.talk.said import Form
@@ -506,7 +507,7 @@ class _Writer:
     def _plain_words(self, first: int, last: int) -> list[str]:
         """Words as said, with captions' errors put right, marks and what-if boards linked."""
         words = self.heard.transcript.words
-        changes = {c.said.first: c for c in self.heard.caption_changes}
+        changes = self._changes()
         links = {w.said.first: w for w in self.heard.what_if}
         out: list[str] = []
         index = max(first, self.mended)
@@ -526,9 +527,14 @@ class _Writer:
                 index += 1
         return out
 
+    def _changes(self) -> dict[int, CaptionChange]:
+        """What stands for words of captions, and for names that the teacher mends, by their place."""
+        told = (*self.heard.caption_changes, *names_meant(self.heard))
+        return {change.said.first: change for change in told}
+
     def _mended_words(self, first: int, last: int) -> Iterator[str]:
         """Words without marks, captions' errors put right."""
-        changes = {c.said.first: c for c in self.heard.caption_changes}
+        changes = self._changes()
         index = first
         while index < last:
             change = changes.get(index)
@@ -883,7 +889,11 @@ def _how_to_answer(slip: HeardSlip, place: str) -> str:
     """How it is answered that something else was meant, or nothing else."""
     if _is_of_a_move(slip):
         return f"If it was another move, put {_UNDER_ANSWERS}: {quoted(place)}: the move (or: only talk)"
-    return f"If it is none, put {_UNDER_ANSWERS}: {quoted(place)}: only talk"
+    mended = f"{slip.said.text} [means {meaning(slip)}]"
+    return (
+        f"If it is one, write in the talk {quoted(mended)} and hear it again, and the script says it"
+        f" so; if it is none, put {_UNDER_ANSWERS}: {quoted(place)}: {quoted('only talk')}"
+    )
 
 
 def _in_a_note(text: str) -> str:
