@@ -148,12 +148,17 @@ class Count:
 
 
 def tally(notes: Iterable[MarginNote]) -> list[Count]:
-    """The notes counted by their names, the gravest first."""
+    """The notes counted by their names, the gravest first.
+
+    >>> note = MarginNote(1, "error", "Perhaps a slip", "0:03", "")
+    >>> [count.words for count in tally([note, note])]
+    ['2 perhaps slips']
+    """
     numbers: dict[tuple[int, str], list[int]] = {}
     for note in notes:
         numbers.setdefault((LOOKS.index(note.look), note.name.lower()), []).append(note.number)
     return [
-        Count(LOOKS[rank], counted(len(found), name), tuple(found))
+        Count(LOOKS[rank], counted(len(found), name, f"{name.replace(' a ', ' ')}s"), tuple(found))
         for (rank, name), found in sorted(numbers.items())
     ]
 
