@@ -20,6 +20,25 @@ DUTCH = "d4 f5, c4 knight f6, knight c3 e6, e4, f takes e4. "
 EXCHANGE = "e4 e5, knight f3, knight c6, bishop b5 a6. "
 
 
+OPEN_C_FILE = (
+    "d4 d5, c4 c6, c takes d5, c takes d5, knight f3 knight f6, bishop f4 knight c6, e3 bishop g4,"
+    " bishop e2 e6, castles bishop d6, bishop takes d6 queen takes d6, knight c3 castles. "
+)
+
+
+@pytest.mark.parametrize(
+    ("words", "last"),
+    [
+        ("White's rook comes over to the open file on c1. Black plays a6.", "Rc1 a6"),
+        ("The rook goes to the half-open file at c1, a6.", "Rc1 a6"),
+        ("The rook slides to the c file, c1, and Black plays a6.", "Rc1 a6"),
+    ],
+)  # fmt: skip
+def test_a_square_behind_an_open_file_says_which_file_it_is(words: str, last: str) -> None:
+    """Found in use: the rook went to the file that is usual, though the square was told."""
+    assert [line.split()[-2:] for line in lines(OPEN_C_FILE + words)] == [last.split()]
+
+
 @pytest.mark.parametrize(
     ("words", "wanted"),
     [

@@ -56,6 +56,7 @@ MOVING = words(
     " darts strolls crosses crossed"
 )
 _AT = words("on at")
+_OF_A_FILE = words("the half open half-open file")
 LEADING = words(
     "to on onto into in at back square via over the from down up is there here right straight side uh um er well sorry"
 )
@@ -336,7 +337,7 @@ class Parser:
             file, k = self._text(k + 1), k + 1
         if file and self._text(k + 1) == "file":
             spec = replace(hint, pieces=pieces, to_file=file)
-            yield Phrase(i, k + 2, Form.VAGUE, spec, price + 0.4, verb=True)
+            yield from self._to_a_file(Phrase(i, k + 2, Form.VAGUE, spec, price, verb=True), 0.4)
         elif file and text != "a" and k <= j + 1 and not hint.from_file:
             yield Phrase(
                 i, k + 1, Form.FULL, replace(hint, pieces=pieces, to_file=file), price + 2.2
@@ -344,9 +345,23 @@ class Parser:
         elif k <= j + 2 and (digit := self._lone_digit(k)) is not None:
             spec = replace(hint, pieces=pieces, to_rank=digit[0])
             yield Phrase(i, k + 1, Form.FULL, spec, price + 1.6 + digit[1])
-        elif text in ("open", "half") and self._text(k + 1) in ("file", "open"):
+        elif text in ("open", "half", "half-open") and self._text(k + 1) in ("file", "open"):
             end = k + (3 if text == "half" else 2)
-            yield Phrase(i, end, Form.VAGUE, replace(hint, pieces=pieces), price + 0.5, verb=True)
+            spec = replace(hint, pieces=pieces)
+            yield from self._to_a_file(Phrase(i, end, Form.VAGUE, spec, price, verb=True), 0.5)
+
+    def _to_a_file(self, phrase: Phrase, vague: float) -> Iterator[Phrase]:
+        """The phrase at so much more, or with the square behind it: "to the open file on c8"."""
+        told = self._text(phrase.end) in _AT
+        at = phrase.end + told
+        square = self.lexicon.square(at) if self._open(phrase.end) and self._open(at) else None
+        same = square is not None and square.value[0] == phrase.spec.to_file
+        if square is None or not (told or same or self._close(at)):  # "to the open file, a6"
+            yield replace(phrase, price=phrase.price + vague)
+            return
+        target = ((chess.parse_square(square.value), 0.0),)
+        spec = replace(phrase.spec, targets=target, to_file="")
+        yield from self._suffixed(replace(phrase, end=square.end, form=Form.FULL, spec=spec))
 
     def _lone_digit(self, k: int) -> tuple[str, float] | None:
         """A rank whose file was lost: "knight three" for "knight f3"."""
@@ -553,8 +568,8 @@ class Parser:
                 yield Phrase(i, end, Form.VAGUE, spec, 0.8, verb=True)
 
     def _squared(self, k: int) -> bool:
-        """Whether a square follows, perhaps after "to"."""
-        while self._text(k) in LEADING and self._close(k):
+        """Whether a square follows, perhaps after "to" or "to the open file on"."""
+        while (self._text(k) in LEADING or self._text(k) in _OF_A_FILE) and self._close(k):
             k += 1
         return self._close(k) and self.lexicon.square(k) is not None
 
