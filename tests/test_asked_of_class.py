@@ -96,3 +96,20 @@ def test_what_is_told_at_length_of_a_move_is_taught() -> None:
         " knight f7 check, rook takes f7, queen takes f7. That is it."
     )
     assert last(heard(ITALIAN + long)) == "11.Qxf7"
+
+
+@pytest.mark.parametrize(
+    "asked", ["Nils, what do you say?", "Olga what would you say", "I would say"]
+)
+def test_what_somebody_is_asked_to_say_is_shown(asked: str) -> None:
+    """Found in use: "say" was heard as "suppose", and the lesson ended before the pupil's answer."""
+    talk = heard(f"{OPEN}Bishop c4. {asked} bishop c5, c3, knight f6.")
+    assert last(talk) == "4...Nf6"
+    assert {move.kind for move in talk.moves.values()} == {"shown"}
+
+
+def test_what_a_teacher_says_is_played_is_supposed() -> None:
+    talk = heard(f"{OPEN}Bishop c4. Let's say Black plays bishop c5, c3, knight f6.")
+    assert {talk.moves[node].kind for node in talk.moves if talk.moves[node].san == "Bc5"} == {
+        "supposed"
+    }

@@ -326,7 +326,7 @@ class CueReader:
         if any(t in SUPPOSED for t in before):
             return True
         joined = " " + " ".join(reversed(before)) + " "
-        return any(p in joined for p in (" say ", "in case", "what happens after", "say black", "say white", "say he", "when black", "when white", "when he"))  # fmt: skip
+        return bool(_SAY.search(joined)) or any(p in joined for p in ("in case", "what happens after", "when black", "when white", "when he"))  # fmt: skip
 
     def _spoken_against(self, end: int, before: list[str]) -> bool:
         """Whether a question is answered with a reason or a no: "why not take? Because ..."."""
@@ -602,6 +602,8 @@ _MOVE_NOUNS = words("move reply answer best response main usual next first most 
 
 _GOING_BACK = (" rewind", " return to ", " returning to ", " again at ", " again after ", " once more after ", "let's go back", "lets go back",
                "let us go back", "take that back", "take it back", "take you back", "take us back", "takes us back", "bring us back")  # fmt: skip
+_SAY = re.compile(r"(?<! you)(?<! i)(?<! we)(?<! they)(?<! people)(?<! would)(?<! to) say ")
+"""What is supposed ("say he takes"), unlike what somebody says: "Nils, what do you say?"."""
 _HAD_PLAYED = re.compile(
     r" (when|once|where|after) (\w+ ){1,2}(had|has|had just|has just) "
     r"(played|gone|moved|castled|taken|pushed|developed|put) (\w+ ){0,2}$"
