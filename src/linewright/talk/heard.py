@@ -99,6 +99,7 @@ from linewright.talk.vocabulary import (
     is_square,
     tokenise,
 )
+from linewright.talk.warned import with_what_is_warned_of
 
 FIRST_BEAM = 60
 """A quick first hearing tells whom the speaker calls "I"."""
@@ -390,9 +391,10 @@ class _Hearing:
         self.kinds = kinds_of_lines(plain.understood.tree, plain.events)
 
     def _as_played(self, understood: Understood) -> list[Event]:
-        """The decisions of a search, with what is told as really played shown."""
-        events = events_of(understood.hypotheses[0])
-        return with_what_was_played(understood.tree, events, self.tokens)
+        """The decisions of a search, with what is warned of told, and what was really played shown."""
+        tree, events = understood.tree, events_of(understood.hypotheses[0])
+        events = with_what_is_warned_of(tree, events, self.tokens, self.decoder.choices)
+        return with_what_was_played(tree, events, self.tokens)
 
     def _searched(
         self,
