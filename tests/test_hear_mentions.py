@@ -150,3 +150,27 @@ def test_the_name_of_an_opening_is_no_move(words: str) -> None:
 def test_other_words_may_still_stand_for_a_move() -> None:
     clause = "heads up"
     assert told(f"{ITALIAN}c3. {clause.capitalize()}! Knight f6, d4.", clause) == {False}
+
+
+ENDING = (
+    "e4 e5, knight f3 knight c6, d4, e takes d4, knight takes d4, knight f6, knight takes c6,"
+    " b takes c6, bishop d3, d5, e takes d5, c takes d5, castles, bishop e7, bishop g5, castles,"
+    " bishop takes f6, bishop takes f6. "
+)
+
+
+@pytest.mark.parametrize(
+    "announced",
+    [
+        "And now the last move I want to show you,",
+        "And now one more move that I'd like to show,",
+        "Here is a move we want to look at:",
+        "And I would like to finish with",
+    ],
+)
+@pytest.mark.parametrize("stops", [True, False])
+def test_a_move_that_the_teacher_announces_is_made(announced: str, stops: bool) -> None:
+    """Found in use: "the last move I want to show you" was a wish, and the move was lost in silence."""
+    text = f"{ENDING}{announced} knight d2."
+    talk = text if stops else text.lower().replace(",", "").replace(".", "").replace(":", "")
+    assert [line.split()[-2:] for line in lines(talk)] == [["Bxf6", "Nd2"]]

@@ -50,6 +50,7 @@ STATIC_SOFT = words("on the that this his her and hit")
 ALTERNATIVE = words("instead alternatively alternative alternatives also option options possibility"
                     " possibilities otherwise besides equally")  # fmt: skip
 _ORDERS = words("other another second third fourth fifth different next last final")
+_GOES_ON = words("next last final")
 _OPTIONS = words("option move way possibility answer reply try plan choice idea line variation"
                  " question defence defense system continuation retreat method"
                  " attempt approach thing one")  # fmt: skip
@@ -171,7 +172,7 @@ class CueReader:
             supposed = self._text(k - 1) in SUPPOSED or self._text(k - 2) in SUPPOSED
             if text in SUBJECTS and begins and not supposed:
                 break
-        return out
+        return _SHOWS.sub(" ", " ".join(reversed(out))).split()[::-1]
 
     def _ing(self, k: int) -> bool:
         """Whether a word is a verb in -ing, and not a king."""
@@ -454,6 +455,8 @@ class CueReader:
             begins = 0.6
         if self._unpunctuated and begins < 0.5 and since:
             begins = 0.5  # a full stop may stand anywhere
+        if _NEXT_MOVE.search(joined.rstrip()):
+            begins = 0.0
         return replace(
             cues,
             alternative=max(_alternative(since[-18:]), self._counted(first, last_end),
@@ -602,6 +605,18 @@ _MOVE_NOUNS = words("move reply answer best response main usual next first most 
 
 _GOING_BACK = (" rewind", " return to ", " returning to ", " again at ", " again after ", " once more after ", "let's go back", "lets go back",
                "let us go back", "take that back", "take it back", "take you back", "take us back", "takes us back", "bring us back")  # fmt: skip
+_SHOWN = (
+    r"(?:(?:that|which) )?(?:(?:i|we) (?:want|wanted|would like|would love|like|am going|are going|have)"
+    r"|(?:i'd|we'd) (?:like|love)|(?:i'm|we're) (?:going|about)) to "
+    r"(?:show|teach|give|look at|(?:finish|end|close|start|begin|leave) (?:you |us )?with)(?: (?:you|us))?"
+)
+_SHOWS = re.compile(rf"(?:(?<= )|^){_SHOWN}(?: |$)")
+"""What the teacher does, no player: "the move I want to show you, knight d7"."""
+_NEXT_MOVE = re.compile(
+    rf" (?:(?:the|our|my|his|her|white's|black's) (?:very )?(?:last|final|next)|one (?:last|final|more)) move(?: {_SHOWN})?"
+    r"(?: is| comes| was| here)?$"
+)
+"""What announces that the line goes on: "and now the last move I want to show you, knight d7"."""
 _SAY = re.compile(r"(?<! you)(?<! i)(?<! we)(?<! they)(?<! people)(?<! would)(?<! to) say ")
 """What is supposed ("say he takes"), unlike what somebody says: "Nils, what do you say?"."""
 _HAD_PLAYED = re.compile(
@@ -715,7 +730,7 @@ def _alternative(since: list[str]) -> int:
     """ "instead", "another option", "the second way"."""
     pairs = list(zip(since, since[1:], [*since[2:], ""], strict=False))
     ordered = [(a, b) for a, b, c in pairs if a in _ORDERS and (b in _OPTIONS or c == "move")]
-    if any(a != "next" or b != "move" for a, b in ordered):  # "White's next move" goes on
+    if any(a not in _GOES_ON or b != "move" for a, b in ordered):  # "White's next move" goes on
         return 2
     if any(text in ALTERNATIVE for text in since):
         return 1
