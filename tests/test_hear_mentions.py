@@ -174,3 +174,24 @@ def test_a_move_that_the_teacher_announces_is_made(announced: str, stops: bool) 
     text = f"{ENDING}{announced} knight d2."
     talk = text if stops else text.lower().replace(",", "").replace(".", "").replace(":", "")
     assert [line.split()[-2:] for line in lines(talk)] == [["Bxf6", "Nd2"]]
+
+
+@pytest.mark.parametrize(
+    "set_up",
+    [
+        "now careful people play knight f3 and some of you like bishop e3 with queen d2 and all that but it's f4",
+        "now others prefer bishop g5 with queen d2 and so on but tonight it's f4",
+        "now some people play knight f3 and bishop e2 and that sort of thing but f4 is the move",
+    ],
+)
+def test_a_set_up_told_in_passing_brings_in_no_moves(set_up: str) -> None:
+    """Found in use: replies that nobody said stood between the moves of a set-up."""
+    text = f"White opens with e4 we play d6 d4 knight f6 knight c3 g6 {set_up} bishop g7 knight f3"
+    talk = hear(read_transcript(Source("talk.txt", text)))
+    assert [talk.moves[node].san for node in talk.main_line()][6:] == ["f4", "Bg7", "Nf3"]
+    assert all(len(line.moves) == 7 for line in talk.lines[:-1])
+
+
+def test_one_side_meets_a_move_with_another() -> None:
+    text = "e4 d6, d4 knight f6, knight c3 g6. White likes to meet this with bishop e3, bishop g7, queen d2."
+    assert lines(text) == ["e4 d6 d4 Nf6 Nc3 g6 Be3 Bg7 Qd2"]

@@ -86,6 +86,14 @@ NUMBERS = {**{w: int(d) for w, d in DIGITS.items()}, "nine": 9, "ten": 10, "elev
            "seventeen": 17, "eighteen": 18, "nineteen": 19, "twenty": 20}  # fmt: skip
 
 
+SOME_PLAY = re.compile(
+    r" (?:some|others|many|most|(?:quiet|other|careful|ambitious|young|strong) (?:people|players))"
+    r"(?: (?:of you|of us|of them|people|players|pupils|kids|others))?(?: (?:also|just|often|still))?"
+    r" (?:like|prefer|play|try|choose|go for|go)(?: to play)?$"
+)
+"""Whose taste a move is: "some of you like bishop e3"."""
+
+
 @dataclass(slots=True)
 class CueReader:
     """Adds cues to phrases, in the order of the talk."""
@@ -735,6 +743,8 @@ def _alternative(since: list[str]) -> int:
     if any(text in ALTERNATIVE for text in since):
         return 1
     if any((a, b) in _IN_PLACE for a, b, _ in pairs):
+        return 1
+    if SOME_PLAY.search(" " + " ".join(since[-6:])):
         return 1
     return int(any((a in _BETTER or a + " " + b in _BETTER_PAIRS) and "is" in (b, c)
                    for a, b, c in pairs[-6:]))  # fmt: skip

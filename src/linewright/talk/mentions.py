@@ -13,7 +13,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from linewright.talk.cues import NUMBERS
+from linewright.talk.cues import NUMBERS, SOME_PLAY
 from linewright.talk.recaps import recap
 from linewright.talk.said import Form, Phrase
 from linewright.talk.vocabulary import Token, stop_before, words
@@ -131,6 +131,18 @@ _OPEN = re.compile(r" (?:why|if|suppose|unless|when|whether)(?: [\w'-]+){0,3}$")
 """What these begin may be looked at on the board: "if he doesn't take", "why don't we take"."""
 
 
+_MAN = r"(?:(?:the|a) )?(?:(?:knight|bishop|rook|queen|king|pawn)(?: (?:to|on))? )?[a-h][1-8]"
+_WITH = re.compile(
+    rf"(?: ,)?(?P<man> {_MAN})(?P<more>(?: (?:,|and|with) {_MAN})*)(?: ,)? (?:with|and)$"
+)
+_AND_ALL_THAT = re.compile(
+    r"^(?: (?:and|with|plus|,) (?:(?:long |short )?castling|(?:[\w']+ )?[a-h][1-8]))*(?: ,)?"
+    r" (?:and (?:all that|so on|so forth|the rest|that sort of thing|(?:things|stuff) like that)|etcetera"
+    r"|(?:set-?ups?|systems?|schemes?|formations?|structures?))(?![\w'-])"
+)
+"""Words that make moves named together a way to set men up: "with queen d2 and all that"."""
+
+
 _CLASS = re.compile(
     r" (?:hands? (?:up|down)|show of hands|(?:raise|raises|put|lift) (?:\w+ )?hands?|(?:your|all) hands?"
     r"|eyes (?:on|front|up|here|to)|pens? down|sit down|settle down|listen(?: up)?|quiet please"
@@ -179,6 +191,8 @@ def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
         return not _OPEN.search(_TAKES_AN_OBJECT.sub("", before))
     if square and _names_a_place(before, after):
         return True
+    if _of_a_set_up(before, after):
+        return True
     if phrase.form is Form.CASTLING and _NEXT.search(after):
         return True
     if bare and phrase.form in (Form.CAPTURE, Form.TRADE) and _IN_GENERAL.search(after):
@@ -191,6 +205,18 @@ def _names_a_place(before: str, after: str) -> bool:
     gets_in = _GETS.search(before) and _IN.search(after)
     spoken_of_before = _SQUARE_TO_COME.search(before)
     return bool(spoken_of_before or gets_in or _NEXT.search(after) or _RANK.search(after))
+
+
+def _of_a_set_up(before: str, after: str) -> bool:
+    """Whether a move is named with another as a way to set men up, of which nobody plays the rest.
+
+    "Some of you like bishop e3 with queen d2", "bishop e3 and queen d2 and all that".
+    """
+    joined = _WITH.search(before)
+    if joined is None:
+        return False
+    of_taste = joined[0].endswith("with") and SOME_PLAY.search(before[: joined.start()])
+    return bool(of_taste or _AND_ALL_THAT.search(after))
 
 
 def _counts_or_asks(tokens: Sequence[Token], phrase: Phrase, before: str) -> bool:
