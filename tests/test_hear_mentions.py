@@ -195,3 +195,20 @@ def test_a_set_up_told_in_passing_brings_in_no_moves(set_up: str) -> None:
 def test_one_side_meets_a_move_with_another() -> None:
     text = "e4 d6, d4 knight f6, knight c3 g6. White likes to meet this with bishop e3, bishop g7, queen d2."
     assert lines(text) == ["e4 d6 d4 Nf6 Nc3 g6 Be3 Bg7 Qd2"]
+
+
+@pytest.mark.parametrize(
+    "idle", ["if we just sit there then e5 comes and it hurts us", "if black does nothing then e5"]
+)
+def test_what_comes_if_nobody_moves_needs_no_move_before_it(idle: str) -> None:
+    """Found in use: a castling that nobody said made "if we just sit there then e5 comes" legal."""
+    told = "White plays e4 black plays d6 d4 knight f6 knight c3 g6 f4 bishop g7 knight f3"
+    assert [line.split()[-2:] for line in lines(f"{told} and {idle} so we play c5")] == [
+        ["Nf3", "c5"]
+    ]
+
+
+def test_what_follows_an_idle_move_may_be_a_line() -> None:
+    told = "White plays e4 black plays d6 d4 knight f6 knight c3 g6 f4 bishop g7 knight f3"
+    idle = f"{told} and if we do nothing then e5 d takes e5 f takes e5 and our knight is hit"
+    assert lines(idle)[-1].endswith("e5 dxe5 fxe5")

@@ -143,6 +143,19 @@ _AND_ALL_THAT = re.compile(
 """Words that make moves named together a way to set men up: "with queen d2 and all that"."""
 
 
+_IDLE = re.compile(
+    r" (?:if|when|suppose|while)(?: [\w']+){1,2}(?: (?:just|simply|only|always))*"
+    r" (?:(?:sit|sits|stand|stands|stay|stays|wait|waits|dawdle|dawdles|hang|hangs)(?: (?:there|here|still|around|about|back"
+    r"|and|wait|watch|look|on|passively))*|(?:do|does|play|plays|try|tries) nothing(?: at all| here| about it)?)"
+    r"(?: ,)?(?: (?:then|now|sooner or later|white|black|he|she|they|will|plays?|gets?|has|comes|just|simply|in|the"
+    r"|pawn|knight|bishop|queen|rook|goes|to))*$"
+)
+"""What nobody moved before: "if we just sit there, then e5 comes"."""
+
+_A_MOVE = re.compile(
+    r" (?:[a-h][1-8]|knight|bishop|rook|queen|king|pawn|castles?|takes?|captures?)(?![\w'])"
+)
+
 _CLASS = re.compile(
     r" (?:hands? (?:up|down)|show of hands|(?:raise|raises|put|lift) (?:\w+ )?hands?|(?:your|all) hands?"
     r"|eyes (?:on|front|up|here|to)|pens? down|sit down|settle down|listen(?: up)?|quiet please"
@@ -191,7 +204,7 @@ def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
         return not _OPEN.search(_TAKES_AN_OBJECT.sub("", before))
     if square and _names_a_place(before, after):
         return True
-    if _of_a_set_up(before, after):
+    if _of_a_set_up(before, after) or (_IDLE.search(before) and not _A_MOVE.search(after)):
         return True
     if phrase.form is Form.CASTLING and _NEXT.search(after):
         return True
