@@ -156,6 +156,8 @@ _A_MOVE = re.compile(
     r" (?:[a-h][1-8]|knight|bishop|rook|queen|king|pawn|castles?|takes?|captures?)(?![\w'])"
 )
 
+_NEW_CLAUSE = re.compile(r" (?:\.|so|but|okay|let's|let)(?![\w'])")
+
 _CLASS = re.compile(
     r" (?:hands? (?:up|down)|show of hands|(?:raise|raises|put|lift) (?:\w+ )?hands?|(?:your|all) hands?"
     r"|eyes (?:on|front|up|here|to)|pens? down|sit down|settle down|listen(?: up)?|quiet please"
@@ -204,7 +206,9 @@ def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
         return not _OPEN.search(_TAKES_AN_OBJECT.sub("", before))
     if square and _names_a_place(before, after):
         return True
-    if _of_a_set_up(before, after) or (_IDLE.search(before) and not _A_MOVE.search(after)):
+    if _of_a_set_up(before, after) or (
+        _IDLE.search(before) and not _A_MOVE.search(_NEW_CLAUSE.split(after)[0])
+    ):
         return True
     if phrase.form is Form.CASTLING and _NEXT.search(after):
         return True
