@@ -630,6 +630,22 @@ def test_ordinary_words_are_no_misheard_names(words: str) -> None:
     assert not heard(words).caption_changes
 
 
+def test_the_word_behind_a_name_a_man_and_a_square_are_put_right() -> None:
+    """Found in use: "the austrian a tack", "three porns" and "f for" stayed in the captions."""
+    text = (
+        "tonight the austrian a tack where white pushes three porns so e4 d6 d4 knight f6 knight c3 g6"
+        " now tonight it's f for this is the one bishop g7 knight f3 castles"
+    )
+    talk = hear(read_transcript(Source("talk.txt", text)))
+    changes = {change.said.text: change.now for change in talk.caption_changes}
+    assert changes == {"a tack": "attack", "porns": "pawns", "f for": "f4"}
+
+
+def test_words_behind_a_name_that_are_no_kind_stay() -> None:
+    text = "e4 e5, f4. In the King's the fence stands, and a gambler bit. Black takes on f4, knight f3."
+    assert hear(read_transcript(Source("talk.txt", text))).caption_changes == ()
+
+
 @pytest.mark.parametrize(
     ("words", "was", "now"),
     [

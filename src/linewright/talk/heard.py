@@ -78,6 +78,7 @@ from linewright.talk.slip_sides import with_sides_as_said
 from linewright.talk.slips import TELLS_A_MOVE, TELLS_NO_MOVE, SlipFinder
 from linewright.talk.sounding_names import (
     is_spelling_of,
+    kinds_after_names,
     kinds_behind,
     name_words,
     names_before_kinds,
@@ -744,6 +745,7 @@ class _Hearing:
         heard_so = (
             *sounding_names(self.tokens, self.lexicon.sound, wanted, known),
             *names_before_kinds(self.tokens, self.lexicon.sound, wanted, kinds, of_board),
+            *kinds_after_names(self.tokens, self.lexicon.sound, kinds),
         )
         for first, end, now in heard_so:
             said = self.said(first, end)
@@ -758,6 +760,8 @@ class _Hearing:
         tell one.
         """
         phrase = event.phrase
+        if event.kind is Kind.PLAY and self._letter_and_number(first, end):
+            return False
         fits = event.kind is Kind.PLAY and event.price < FITS_WELL
         if fits and (phrase.form is Form.FULL or phrase.told > 0):
             return False
@@ -778,6 +782,12 @@ class _Hearing:
         """Whether two words are a file's letter and a number by sound: "be three", "see five"."""
         file, number = self.lexicon.text(first), self.lexicon.text(first + 1)
         return end == first + 2 and file in _FILE_SOUNDS and number in DIGITS
+
+    def _letter_and_number(self, first: int, end: int) -> bool:
+        """Whether two words are a file's letter, which is no word, and a number by sound: "f for"."""
+        letter = self.lexicon.text(first)
+        named = len(letter) == 1 and letter in "bcdefgh" and end == first + 2
+        return named and self.lexicon.digit(first + 1) is not None
 
     def _far_fetched(self, phrase: Phrase) -> bool:
         """Whether words sound little like a square that nothing else in the phrase tells of."""
@@ -959,6 +969,7 @@ class _Hearing:
 
 _PLAIN = {"night": "knight", "nights": "knights", "nite": "knight", "pond": "pawn", "ponds": "pawns",
           "porn": "pawn", "prawn": "pawn", "cheque": "check", "czech": "check"}  # fmt: skip
+_PLAIN |= {"nites": "knights", "porns": "pawns", "prawns": "pawns"}
 _CHEQUES = frozenset("cheque czech".split())
 _MISSPELT = frozenset(_PLAIN) - _CHEQUES
 _CZECH = frozenset("benoni defence defense pirc variation system champion".split())
@@ -972,9 +983,9 @@ _OF_PAWNS = frozenset(
     "weak weakest passed isolated doubled backward extra poisoned central hanging lone".split()
 )
 _FILE_WORDS = frozenset("see sea si cee dee bee gee ef eff".split())
-_NIGHTS = frozenset("night nights prawn pond ponds".split())
+_NIGHTS = frozenset("night nights prawn prawns pond ponds".split())
 _BEFORE_NIGHT = frozenset("good last every all by at late saturday friday club".split())
-_PONDS = frozenset("prawn pond ponds".split())
+_PONDS = frozenset("prawn prawns pond ponds".split())
 _DONE_TO_PIECES = frozenset(
     "pin pins pinning pinned attack attacks attacking kick kicks kicking hit hits hitting chase chases"
     " chasing take takes taking develop develops developing defend defends defending move moves"

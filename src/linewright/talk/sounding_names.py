@@ -213,6 +213,32 @@ def names_before_kinds(
             yield first, kind, name
 
 
+def kinds_after_names(
+    tokens: Sequence[Token],
+    sound: Callable[[str], Phones],
+    kinds: Mapping[str, frozenset[str]],
+) -> Iterator[tuple[int, int, str]]:
+    """Words that stand for the word that follows a name: "the Austrian a tack".
+
+    `sound` and `kinds` as above.
+
+    **Cost**: linear in the tokens.
+    """
+    behind = {plain_letters(name): sorted(those) for name, those in kinds.items()}
+    for k, token in enumerate(tokens[:-1]):
+        for kind in behind.get(plain_letters(token.text), ()):
+            wanted = sound(kind)
+            for end in range(k + 2, min(k + 1 + MOST, len(tokens)) + 1):
+                said = [one.text for one in tokens[k + 1 : end]]
+                if tokens[end - 1].gap >= 0.3 or said[0] in _KINDS:
+                    break
+                heard = tuple(phone for text in said for phone in sound(text))
+                near = NEARER if len(said) == 1 else NEAR
+                if distance(heard, wanted) <= near * len(wanted):
+                    yield k + 1, end, kind.capitalize() if token.raw[:1].isupper() else kind
+                    break
+
+
 def _how_near(heard: Phones, phones: Phones, alone: bool, named: bool) -> float | None:
     """How far words are from a name by phone; None where that is too far.
 
