@@ -73,6 +73,7 @@ from linewright.talk.record import (
     Turn,
     WhatIf,
 )
+from linewright.talk.retold import with_retold
 from linewright.talk.said import Form, Phrase
 from linewright.talk.slip_sides import with_sides_as_said
 from linewright.talk.slips import TELLS_A_MOVE, TELLS_NO_MOVE, SlipFinder
@@ -228,7 +229,7 @@ class Reading:
         parsed = without_before(lexicon, Parser(lexicon).phrases(imagined))
         phrases = with_clauses(lexicon, parsed, goes)
         phrases = CueReader(lexicon).read(phrases)
-        phrases = spoken_of(tokens, tell(tokens, phrases, telling))
+        phrases = with_retold(tokens, spoken_of(tokens, tell(tokens, phrases, telling)))
         theme = themes(transcript.text)
         return cls(transcript, tokens, lexicon, phrases, theme, book, names, teacher, club)
 

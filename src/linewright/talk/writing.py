@@ -363,6 +363,8 @@ class _Writer:
         """Where a heading must put the board before this turn, or None if none is needed."""
         event = turn.event
         base = event.node if event.kind is Kind.GOTO else event.base
+        if self._begins_again(event):
+            base = 0
         if (end := self.explained.get(turn.node)) is not None:
             if self.aside is not None and self.aside.end == end:
                 return None
@@ -378,6 +380,12 @@ class _Writer:
         if event.kind is Kind.PLAY and self._branches_here(base):
             return None
         return base
+
+    def _begins_again(self, event: Event) -> bool:
+        """Whether the words of a going back are the first move, told again with those behind it."""
+        cues = event.phrase.cues
+        retold = event.kind is Kind.GOTO and cues.start and cues.board_of
+        return retold and event.node in self.heard.moves and not self.heard.moves[event.node].parent
 
     def _only_names(self, event: Event) -> bool:
         """Whether words name a man of a board just left, and do not say that the talk goes back."""
@@ -651,10 +659,12 @@ class _Writer:
 
     def _replaced(self, turn: Turn, reach: tuple[int, int]) -> tuple[int, int] | None:
         """The words that a move's notation takes the place of, or None."""
+        words = self.heard.transcript.words
+        if self._begins_again(turn.event):
+            return core(words, turn.phrase)
         if turn.event.kind is not Kind.PLAY:
             return None
         move = self.heard.moves[turn.node]
-        words = self.heard.transcript.words
         return replaced(words, (turn.phrase, turn.event), (move.san, move.uci), reach)
 
     def _turn(self, event: Event, said: tuple[int, int], place: tuple[int, int] | None) -> str:
