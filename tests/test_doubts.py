@@ -111,7 +111,7 @@ def test_a_question_leaves_room_for_any_other_move() -> None:
     (asked,) = talk.questions
     assert asked.text.endswith(", or another move")
     place = place_of(asked.said)
-    note = f'"{place}": the move in SAN, or only talk -->'
+    note = f'"{place}": "5.Qe2" (or another move in SAN, or "only talk") -->'
     assert note in script_text(talk)
     other = heard(words, {place: "Bxc6"})
     assert not other.answered[0].fault

@@ -29,7 +29,7 @@ from linewright.talk.answers_followed import heard_with
 from linewright.talk.heard import Heard, hear
 from linewright.talk.record import Answered
 from linewright.talk.transcript import read_transcript
-from linewright.talk.writing import changes_table, script_text, slip_list
+from linewright.talk.writing import changes_table, meaning, script_text, slip_list
 from linewright.talk.written_answers import written_answers
 from tests.talks.marked import FOLDER, read_marked, transcript
 
@@ -184,6 +184,47 @@ def test_a_slip_of_side_in_a_statement_may_be_none(answer: str) -> None:
     place = place_of(talk.slips[0].said)
     again = heard(words, {place: answer})
     assert not again.slips and not messages(again)
+
+
+RETOLD = (
+    "[0:00] d4, d5, c4, c6, knight f3, knight f6, knight c3, d takes c4, a4, bishop f5.\n"
+    "[0:20] He knew it up to move four. d4, d5, c4, c6, knight f3.\n"
+)
+CORNER = "e4, g6, e5, f6, queen f3, f5, d4, b6. The queen on f3 hits the rook on h8."
+
+
+def slips_of(talk: Heard) -> list[tuple[str, float]]:
+    return [(meaning(slip), slip.sure) for slip in talk.slips]
+
+
+@pytest.mark.parametrize("answer", ["1.d4", "d4", "as said"])
+def test_words_answered_to_be_a_move_told_before_go_back_to_it(
+    answer: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Found in use: "1.d4" could not be played with the words "d4", "as said" left 1.e4 there."""
+    monkeypatch.setattr("linewright.talk.heard.with_retold", lambda _, phrases: dict(phrases))
+    assert [slip.meant for slip in heard(RETOLD).slips] == ["e4"]
+    talk = heard(RETOLD, {"0:22 d4": answer})
+    assert not messages(talk) and not talk.slips
+    assert {move.san for move in talk.moves.values() if not move.parent} == {"d4"}
+
+
+@pytest.mark.parametrize("meant", ["the rook on a8", "The rook on a8.", "the black rook on a8"])
+def test_the_man_that_a_slip_meant_is_an_answer(meant: str) -> None:
+    """Found in use: what the slip itself says was meant was refused."""
+    (slip,) = heard(CORNER).slips
+    assert meaning(slip) == "the rook on a8"
+    place = place_of(slip.said)
+    talk = heard(CORNER, {place: meant})
+    assert slips_of(talk) == [("the rook on a8", 1.0)] and not messages(talk)
+    assert "<!--" not in script_text(talk, ((place, meant),))
+
+
+def test_a_man_that_does_not_stand_there_is_no_answer() -> None:
+    (slip,) = heard(CORNER).slips
+    talk = heard(CORNER, {place_of(slip.said): "the rook on a7"})
+    assert talk.slips == (slip,)
+    assert messages(talk)[0].endswith("is not followed: no slip at this place can mean that")
 
 
 # --- as they stand in a script ------------------------------------------------------------------

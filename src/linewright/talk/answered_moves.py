@@ -7,7 +7,7 @@ move 20 the move stands beside it, and what is said next goes on from where it w
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import chess
@@ -15,6 +15,25 @@ import chess
 from linewright.talk.answers import Tokens, overlap
 from linewright.talk.decoder import Event, Kind, Mode, Tree, Understood, events_of
 from linewright.talk.said import Phrase
+
+
+def with_ways_back(
+    phrases: Mapping[int, Sequence[Phrase]], spots: Collection[Tokens]
+) -> dict[int, list[Phrase]]:
+    """The phrases, where those of some stretches may be moves of any board told before.
+
+    What is answered to be a move is one, whatever the words around say of it.
+    """
+
+    def freed(phrase: Phrase) -> Phrase:
+        if (phrase.first, phrase.end) not in spots:
+            return phrase
+        cues = replace(
+            phrase.cues, back=2, number=0, begins=1.0, intent=False, negated=False, instead_of=False
+        )
+        return replace(phrase, told=min(phrase.told, 0.0), cut=False, cues=cues)
+
+    return {first: [freed(phrase) for phrase in same] for first, same in phrases.items()}
 
 
 def asides_among(moves: Mapping[Tokens, str], plain: Understood) -> dict[Tokens, tuple[int, str]]:

@@ -163,6 +163,20 @@ def is_as_said(answer: str) -> bool:
     return plain(answer) == AS_SAID
 
 
+_MEANING = expression(
+    r"(?:the )?(?:(?:white|black) )?(?P<man>pawn|knight|bishop|rook|queen|king) on (?P<square>[a-h][1-8])"
+)
+
+
+def is_meaning(answer: str) -> bool:
+    """Whether an answer says where the man stands that words of a slip meant.
+
+    >>> is_meaning("the rook on a8"), is_meaning("White's rook"), is_meaning("Ra8")
+    (True, False, False)
+    """
+    return _MEANING.fullmatch(plain(answer)) is not None
+
+
 def move_in(answer: str) -> str:
     """The move (SAN without signs) that an answer names; empty if none.
 
@@ -236,7 +250,8 @@ def _spot(
     place: str, answer: str, spots: Mapping[Tokens, Said], words: Sequence[Word]
 ) -> tuple[Tokens | None, str]:
     """The tokens an answer is about, or why there are none."""
-    known_answer = is_talk(answer) or is_as_said(answer) or move_in(answer)
+    meaning = is_meaning(answer)
+    known_answer = is_talk(answer) or is_as_said(answer) or meaning or move_in(answer)
     if not known_answer:
         why = f"'{answer}' is neither a move nor '{ONLY_TALK}' nor '{AS_SAID}'"
         if _NAMES_A_MAN.search(answer):
@@ -245,8 +260,8 @@ def _spot(
     read = Place.read(place)
     if read is None:
         return None, "a place is written with its time or word, then the words: '1:23 knight f3'"
-    if is_as_said(answer):
-        return None, _NOTHING_REFUSED
+    if is_as_said(answer) or meaning:
+        return None, _NO_SLIP if meaning else _NOTHING_REFUSED
     found: dict[Tokens, float] = {}
     for distance, said in read.said_in(words):
         if (spot := _alike(said, spots)) is not None:
@@ -262,6 +277,7 @@ def _spot(
 
 
 _NO_WORDS = "no words that may tell a move fit this place"
+_NO_SLIP = "no slip at this place can mean that"
 _NOTHING_REFUSED = "neither a slip nor a correction of the captions is at this place"
 
 
@@ -415,14 +431,47 @@ def is_told(slip: HeardSlip, answered: Iterable[Answered]) -> bool:
 def without_answered(
     slips: tuple[HeardSlip, ...], answered: tuple[Answered, ...], words: Sequence[Word]
 ) -> tuple[tuple[HeardSlip, ...], tuple[Answered, ...]]:
-    """The slips without those whose words are answered to be no slip, and the answers."""
+    """The slips without those whose words are answered to be no slip, and the answers.
+
+    Those whose meaning is answered are sure, and mean what is answered.
+    """
     talk = [one for one in answered if is_talk(one.answer) or is_as_said(one.answer)]
+    meanings = [one for one in answered if is_meaning(one.answer)]
     dropped = {slip: one for slip in slips for one in talk if _is_about(one, slip, slips, words)}
-    about = {one: slip.said for slip, one in dropped.items()}
+    meant = {
+        slip: one
+        for slip in slips
+        for one in meanings
+        if _can_mean(slip, one) and _is_about(one, slip, slips, words)
+    }
+    about = {one: slip.said for slip, one in (*dropped.items(), *meant.items())}
     return (
-        tuple(slip for slip in slips if slip not in dropped),
+        tuple(_meaning(slip, meant.get(slip)) for slip in slips if slip not in dropped),
         tuple(replace(one, said=about[one], fault="") if one in about else one for one in answered),
     )
+
+
+_LETTERS = {"pawn": "", "knight": "N", "bishop": "B", "rook": "R", "queen": "Q", "king": "K"}
+
+
+def _can_mean(slip: HeardSlip, one: Answered) -> bool:
+    """Whether a slip of where something stands may mean the man that an answer names."""
+    told = _MEANING.fullmatch(plain(one.answer))
+    if told is None or slip.kind not in ("square", "piece"):
+        return False
+    board = chess.Board()
+    for san in slip.line:
+        board.push_san(san)
+    piece = board.piece_at(chess.parse_square(told["square"]))
+    return piece is not None and chess.piece_name(piece.piece_type) == told["man"]
+
+
+def _meaning(slip: HeardSlip, one: Answered | None) -> HeardSlip:
+    """A slip with the meaning that is answered, if any is."""
+    told = _MEANING.fullmatch(plain(one.answer)) if one is not None else None
+    if told is None:
+        return slip
+    return replace(slip, meant=_LETTERS[told["man"]] + told["square"], sure=1.0)
 
 
 def without_refused(

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from itertools import islice
 
-from linewright.talk.answers import board_before, fault_here
-from linewright.talk.record import Answered, Heard
+import chess
+
+from linewright.talk.answers import board_before, fault_here, is_as_said
+from linewright.talk.decoder import Kind
+from linewright.talk.record import ONLY_TALK, Answered, Heard, Turn
 
 MOST_TRIED_AGAIN = 3
 """So many answers are tried again without the others that could not be followed."""
@@ -35,7 +39,54 @@ def heard_with(answers: Mapping[str, str], hears: Hears) -> Heard:
                 del refused[place]
     faults = (replace(one, fault=fault_here(one, heard)) for one in refused.values())
     told = {one.place: one for one in (*faults, *heard.answered)}
-    return replace(heard, answered=tuple(told[place] for place in answers if place in told))
+    heard = replace(heard, answered=tuple(told[place] for place in answers if place in told))
+    for one in heard.answered:
+        if is_as_said(one.answer) and one.said is not None and not one.fault:
+            heard = _as_said(one, heard, hears)
+    return heard
+
+
+def _as_said(one: Answered, heard: Heard, hears: Hears) -> Heard:
+    """What is heard where words that are no slip were one: then they make the move they say.
+
+    On the board of the slip, or on one before it; where they make none they are only talk.
+
+    **Cost**: a hearing more for each way that is tried, only for a slip that changed the board.
+    """
+    assert one.said is not None
+    words = (one.said.first, one.said.end)
+    turn = next((t for t in heard.turns if t.phrase == words and _is_a_slip(t)), None)
+    if turn is None:
+        return heard
+    others = {o.place: o.answer for o in heard.answered if o.place != one.place and not o.fault}
+    for answer in (*islice(_literal(turn, heard), MOST_TRIED_AGAIN), ONLY_TALK):
+        again = hears({**others, one.place: answer})
+        here = next((o for o in again.answered if o.place == one.place), None)
+        if here is not None and not here.fault and not here.numbered:
+            as_was = {o.place: o for o in (*heard.answered, *again.answered)}
+            as_was[one.place] = one
+            return replace(again, answered=tuple(as_was[o.place] for o in heard.answered))
+    return heard
+
+
+def _is_a_slip(turn: Turn) -> bool:
+    return turn.event.kind is Kind.PLAY and any(not fault.misheard for fault in turn.event.faults)
+
+
+def _literal(turn: Turn, heard: Heard) -> Iterator[str]:
+    """The moves that a turn's words say, on its board and on those before it, with their numbers."""
+    spec = turn.event.phrase.spec
+    letters = {letter for letter, _ in spec.pieces} or {"P"}
+    squares = {square for square, _ in spec.targets[:1]}
+    stood = [*reversed(heard.way_to(heard.node_at(turn.phrase[0]))), 0]
+    for node in dict.fromkeys((turn.event.base, *stood)):
+        board = heard.board(node)
+        number = f"{len(heard.way_to(node)) // 2 + 1}{'.' if board.turn else '...'}"
+        for move in board.legal_moves:
+            man = chess.piece_symbol(board.piece_type_at(move.from_square) or 1).upper()
+            taken = board.is_capture(move) or not spec.capture
+            if move.to_square in squares and man in letters and taken:
+                yield number + board.san(move).rstrip("+#")
 
 
 def _without_spoilers(

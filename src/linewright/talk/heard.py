@@ -26,6 +26,7 @@ from linewright.talk.answered_moves import (
     kinds_of_lines,
     with_asides,
     with_kinds_of,
+    with_ways_back,
 )
 from linewright.talk.answers import (
     Answers,
@@ -298,13 +299,14 @@ class _Hearing:
         self.answers = self._placed(reading.phrases, answers)
         self.phrases = likely(self.answers.clear(reading.phrases), self.answers.about)
         self.answered = self.answers.told((p.first, p.end) for p in _each(self.phrases))
-        self.decoder = Decoder(self.phrases, self.lexicon.noise, weights, reading.book)
+        self.weights, self.book = weights, reading.book
+        self.decoder = self._decoder(self.phrases)
         theme = reading.theme
         self.me, you = self._whose_moves(reading, counts, weights)
         known = with_you(self.phrases, self.me, you)
         if known is not None:
             self.me, self.phrases = known
-            self.decoder = Decoder(self.phrases, self.lexicon.noise, weights, reading.book)
+            self.decoder = self._decoder(self.phrases)
         self.doubted: frozenset[tuple[int, int]] = frozenset()
         asked = dict(self.answered)
         self.understood = self._thought_over(theme, counts)
@@ -325,6 +327,9 @@ class _Hearing:
         self.slips = SlipFinder(
             self.decoder, self.understood, self.tokens, self.lexicon, self.doubted, self.said
         )
+
+    def _decoder(self, phrases: Mapping[int, Sequence[Phrase]]) -> Decoder:
+        return Decoder(phrases, self.lexicon.noise, self.weights, self.book)
 
     def _whose_moves(
         self,
@@ -406,23 +411,47 @@ class _Hearing:
     ) -> Understood:
         """What the search finds with what is answered.
 
-        Where no way makes an answered move on a board of its number, the move alone counts.
+        Where an answered move is not made, the search may also go back for it, whatever the words
+        around say; where no way makes it on a board of its number, the move alone counts.
 
-        **Cost**: a second search for an answer with a number that cannot be.
+        **Cost**: a second search for an answer that is not followed at first, a third for one with a
+        number that cannot be.
         """
-        found = self.decoder.search(self.me, theme, self.answered, counts, perhaps=perhaps)
+
+        def searched(decoder: Decoder) -> Understood:
+            return decoder.search(self.me, theme, self.answered, counts, perhaps=perhaps)
+
+        found = searched(self.decoder)
+        missed = self._missed(found)
+        if not missed:
+            return found
+        freed = with_ways_back(self.phrases, missed)
+        decoder = self._decoder(freed)
+        again = searched(decoder)
+        if len(still := self._missed(again)) < len(missed):
+            self.decoder, self.phrases = decoder, freed
+            found, missed = again, still
+        numbered = {spot for spot in missed if "." in self.answered[spot]}
+        if not numbered:
+            return found
+        for spot in numbered:
+            self.answered[spot] = self.answered[spot].rpartition(".")[2]
+        return searched(self.decoder)
+
+    def _missed(self, found: Understood) -> set[tuple[int, int]]:
+        """Where an answered move is not made, nor gone back to, or not as it is numbered."""
         made = {
             (event.phrase.first, event.phrase.end): _numbered(found.tree, event.node).rstrip("+#")
             for event in events_of(found.hypotheses[0])
             if event.kind in (Kind.PLAY, Kind.GOTO) and event.node
         }
-        numbered = {spot: move for spot, move in self.answered.items() if "." in move}
-        wrong = {spot for spot, move in numbered.items() if made.get(spot) != move}
-        if not wrong:
-            return found
-        for spot in wrong:
-            self.answered[spot] = self.answered[spot].rpartition(".")[2]
-        return self.decoder.search(self.me, theme, self.answered, counts, perhaps=perhaps)
+        moves = {spot: move for spot, move in self.answered.items() if move != ONLY_TALK}
+        return {
+            spot
+            for spot, move in moves.items()
+            if (told := made.get(spot)) is None
+            or (told if "." in move else told.rpartition(".")[2]) != move
+        }
 
     def _placed(
         self, phrases: Mapping[int, Sequence[Phrase]], answers: Mapping[str, str]

@@ -15,7 +15,7 @@ from itertools import takewhile
 import chess
 
 from linewright.clock import clock
-from linewright.talk.answers import is_answered, place_of
+from linewright.talk.answers import is_answered, is_meaning, place_of
 from linewright.talk.capitals import begun, capitals
 from linewright.talk.decoder import Event, Kind, Mode
 from linewright.talk.excursions import excursions
@@ -31,7 +31,7 @@ from linewright.talk.heard import (
 )
 from linewright.talk.mends import names_meant
 from linewright.talk.paragraphs import Layout, Told
-from linewright.talk.record import AS_SAID, CaptionChange
+from linewright.talk.record import AS_SAID, ONLY_TALK, CaptionChange
 from linewright.talk.replacing import core, replaced
 from linewright.talk.results import result_of
 from linewright.talk.said import Form
@@ -876,9 +876,11 @@ def _nodes(event: Event) -> tuple[int, ...]:
 def _question_note(question: Question) -> str:
     place = place_of(question.said)
     before = f"nobody said {question.unsaid}; " if question.unsaid else ""
+    move = next(choice for choice in question.choices if choice != ONLY_TALK)
     return (
         f"<!-- question at {place!r}: {before}is it {question.offer}? To answer, put"
-        f" {_UNDER_ANSWERS}: {quoted(place)}: the move in SAN, or only talk -->"
+        f' {_UNDER_ANSWERS}: {quoted(place)}: "{move}" (or another move in SAN, or'
+        f' "{ONLY_TALK}") -->'
     )
 
 
@@ -898,11 +900,14 @@ def _slip_note(slip: HeardSlip, asked: bool) -> str:
 def _how_to_answer(slip: HeardSlip, place: str) -> str:
     """How it is answered that something else was meant, or nothing else."""
     if _is_of_a_move(slip):
-        return f"If it was another move, put {_UNDER_ANSWERS}: {quoted(place)}: the move (or: only talk)"
+        return (
+            f'If it was another move, put {_UNDER_ANSWERS}: {quoted(place)}: "the move in SAN"'
+            f' (or "{ONLY_TALK}")'
+        )
     mended = f"{slip.said.text} [means {meaning(slip)}]"
     return (
         f"If it is one, write in the talk {quoted(mended)} and hear it again, and the script says it"
-        f" so; if it is none, put {_UNDER_ANSWERS}: {quoted(place)}: {quoted('only talk')}"
+        f' so; if it is none, put {_UNDER_ANSWERS}: {quoted(place)}: "{ONLY_TALK}"'
     )
 
 
