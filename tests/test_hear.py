@@ -1078,3 +1078,18 @@ def test_a_board_before_a_move_is_gone_back_to() -> None:
 def test_a_square_that_sounds_like_before_is_heard_behind_a_piece(told: str) -> None:
     talk = heard(f"d4 knight f6, c4 e6, knight c3 {told} knight f3, castles, e3, d5.")
     assert lines(talk) == ["d4 Nf6 c4 e6 Nc3 Bb4 Nf3 O-O e3 d5"]
+
+
+@pytest.mark.parametrize(
+    ("words", "moves"),
+    [("rook f to c1, rook e to c8.", "Rfc1 Rec8"), ("rook f c1, rook e c8.", "Rfc1 Rec8"),
+     ("rook a to c1, rook a to c8.", "Rac1 Rac8"), ("rook f to d1, rook e to d8.", "Rfd1 Red8")],
+)  # fmt: skip
+def test_the_file_that_is_said_tells_which_rook(words: str, moves: str) -> None:
+    """Found in use: "rook e to c8" was heard as the other rook's, which is the more usual."""
+    talk = heard(
+        "d4, d5, c4, c6, knight f3, knight f6, e3, bishop f5, bishop d3, e6, castles, knight b d7, b3,"
+        f" bishop d6, bishop b2, queen e7, knight b d2, castles, c takes d5, c takes d5, queen e2, rook f e8, {words}"
+    )
+    assert " ".join(move.san for move in talk.lines[0].moves[-2:]) == moves
+    assert not any("rook" in asked.said.text for asked in talk.questions) and not talk.slips

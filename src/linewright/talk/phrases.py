@@ -19,6 +19,7 @@ from linewright.talk.said import Form, Phrase, Spec
 from linewright.talk.sparing import sparing
 from linewright.talk.vocabulary import (
     ARTICLES,
+    FILES,
     INFINITE,
     PIECES,
     RETAKES,
@@ -277,6 +278,17 @@ class Parser:
                 return
             yield k + 1, verb, standing, price
 
+    def _tells_file(self, k: int) -> bool:
+        """Whether the word behind a piece is the file it comes from: "rook e to c8", "rook a d1"."""
+        then = k + 2 if self._text(k + 1) == "to" else k + 1
+        named = self._text(k) in FILES and is_square(self._text(then))
+        return named and all(self._close(n) for n in range(k, then + 1))
+
+    def _told_by_file(self, i: int) -> bool:
+        """Whether a square stands behind a piece and its file: the words are one move."""
+        file = i - 2 if self._text(i - 1) == "to" else i - 1
+        return self._text(file - 1) in PIECES and self._tells_file(file)
+
     def _leads(self, k: int) -> bool:
         """Whether a square may follow the word: "to", a verb of moving, but not "again"."""
         text = self._text(k)
@@ -305,6 +317,8 @@ class Parser:
             if k in seen or not (self._open(k) or k == j):
                 continue
             seen.add(k)
+            if k > j and self._tells_file(j):
+                return  # "rook e to c8" is no other rook's move
             if self._text(k) in ("the", "a") and self.lexicon.file(k + 1):
                 continue
             if k > j and not self._leads(k - 1):
@@ -605,7 +619,8 @@ class Parser:
                 yield Phrase(i, end, Form.SQUARE, free, 0.2 if back else 0.5)
             phrase = Phrase(i, end, Form.SQUARE, Spec(targets=targets), far)
             yield from self._suffixed(phrase)
-            piece, far = self._subject(i) if cost < ALMOST else ("", 0.0)
+            whose = cost < ALMOST and not self._told_by_file(i)
+            piece, far = self._subject(i) if whose else ("", 0.0)
             if piece:
                 spec = Spec(targets=targets, pieces=((piece, 0.0),))
                 yield from self._suffixed(replace(phrase, spec=spec, price=far))

@@ -516,7 +516,7 @@ class Lexicon:
     def _split_square(self, index: int) -> bool:
         text, after = self.text(index), self.text(index + 1)
         if len(text) == 1 and text in "bcdefgh" and after in ("for", "fore", "to", "too", "tree"):
-            return True
+            return not (after == "to" and is_square(self.text(index + 2)))  # "rook f to c1"
         return text in ("bee", "sea", "gee", "age", "eff") and after in DIGITS
 
 
