@@ -212,3 +212,41 @@ def test_what_follows_an_idle_move_may_be_a_line() -> None:
     told = "White plays e4 black plays d6 d4 knight f6 knight c3 g6 f4 bishop g7 knight f3"
     idle = f"{told} and if we do nothing then e5 d takes e5 f takes e5 and our knight is hit"
     assert lines(idle)[-1].endswith("e5 dxe5 fxe5")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "No, there's no rook on the c-file yet.",
+        "With a rook on the c-file it would be a fine move.",
+        "He has no rook on the c-file.",
+        "Without a rook on the c-file that is nothing.",
+    ],
+)
+def test_a_man_that_is_missed_makes_no_move(words: str) -> None:
+    """Found in use: "no, there's no rook on the c-file yet" played the rook there."""
+    reading = Reading.of(read_transcript(Source("talk.txt", f"e4, e5. {words}")))
+    named = [p for same in reading.phrases.values() for p in same if p.spec.to_file == "c"]
+    assert named and all(phrase.told == NEVER for phrase in named)
+
+
+def test_a_man_that_is_there_may_move() -> None:
+    reading = Reading.of(read_transcript(Source("talk.txt", "e4, e5. No, rook to the c-file.")))
+    named = [p for same in reading.phrases.values() for p in same if p.spec.to_file == "c"]
+    assert named and not any(phrase.told == NEVER for phrase in named)
+
+
+def test_moves_that_are_only_presented_make_no_other_move() -> None:
+    """Found in use: behind "there's knight e5" the words "there's the quiet e3" played a reply."""
+    talk = hear(
+        read_transcript(
+            Source(
+                "talk.txt",
+                "d4, d5, c4, c6, knight f3, knight f6, knight c3, d takes c4, a4, bishop f5. White has"
+                " two ways. There's knight e5, and there's the quiet e3. Let me show you knight e5"
+                " first. Knight e5, e6, f3, bishop b4.",
+            )
+        )
+    )
+    assert [move.san for move in talk.lines[0].moves][-4:] == ["Ne5", "e6", "f3", "Bb4"]
+    assert "Nbd7" not in {move.san for move in talk.moves.values()}

@@ -746,6 +746,8 @@ def _alternative(since: list[str]) -> int:
         return 1
     if SOME_PLAY.search(" " + " ".join(since[-6:])):
         return 1
+    if since[:1] in (["and"], ["or"]) and "there's" in since[1:3]:
+        return 1  # "there's knight e5, and there's e3"
     return int(any((a in _BETTER or a + " " + b in _BETTER_PAIRS) and "is" in (b, c)
                    for a, b, c in pairs[-6:]))  # fmt: skip
 

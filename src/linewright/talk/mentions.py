@@ -16,7 +16,7 @@ from dataclasses import replace
 from linewright.talk.cues import NUMBERS, SOME_PLAY
 from linewright.talk.recaps import recap
 from linewright.talk.said import Form, Phrase
-from linewright.talk.vocabulary import Token, stop_before, words
+from linewright.talk.vocabulary import Token, is_square, stop_before, words
 
 NEVER = -40.0
 """The log odds that words tell a move which are plainly only talk."""
@@ -127,6 +127,18 @@ _ANYONE = _ending(
     "(?:somebody|someone|everybody|everyone|people|pupils|kids|students|always|often)"
 )
 
+_NOT_THERE = _ending(
+    "no",
+    "(?:isn't|wasn't|aren't|not|without|hasn't got|haven't got|hasn't|haven't) (?:a|an|any)",
+)
+"""A man behind these is missed: "there's no rook on the c-file yet"."""
+
+_WITH = _ending("with(?: a| an| the| his| her| my| our| your)?")
+_WOULD_BE = _beginning(
+    "(?:[\\w']+ ){0,2}(?:would|wouldn't|could|might)", "(?:i|you|he|she|it|we|they)'d"
+)
+"""What is said of a board with a man more: "with a rook on c8 it would be a fine move"."""
+
 _OPEN = re.compile(r" (?:why|if|suppose|unless|when|whether)(?: [\w'-]+){0,3}$")
 """What these begin may be looked at on the board: "if he doesn't take", "why don't we take"."""
 
@@ -193,6 +205,8 @@ def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
     before, after = _before(tokens, phrase.first), _after(tokens, phrase.end)
     if phrase.form is Form.CLAUSE and (_to_the_class(tokens, phrase) or _names(tokens, phrase)):
         return True
+    if phrase.form is Form.CLAUSE and _presents(tokens, phrase):
+        return True
     if _counts_or_asks(tokens, phrase, before):
         return True
     if phrase.price >= PLAIN:
@@ -204,6 +218,8 @@ def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
         return True
     if (square or bare or phrase.form is Form.PLACED) and _TAKES_AN_OBJECT.search(before):
         return not _OPEN.search(_TAKES_AN_OBJECT.sub("", before))
+    if phrase.spec.pieces and not square and _is_missed(before, after):
+        return True
     if square and _names_a_place(before, after):
         return True
     if _of_a_set_up(before, after) or (
@@ -215,6 +231,18 @@ def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
     if bare and phrase.form in (Form.CAPTURE, Form.TRADE) and _IN_GENERAL.search(after):
         return True
     return bool(_WHATEVER.search(before) or _LOOKED_FORWARD_TO.search(after))
+
+
+def _is_missed(before: str, after: str) -> bool:
+    """Whether a man is one that does not stand there, or is put there in thought."""
+    return bool(_NOT_THERE.search(before) or (_WITH.search(before) and _WOULD_BE.search(after)))
+
+
+def _presents(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a clause presents the move it names, and tells no other: "there's the quiet e3"."""
+    said = [token.text for token in tokens[phrase.first : phrase.end]]
+    presents = said[0] == "there's" or said[:2] == ["there", "is"]
+    return presents and is_square(said[-1])
 
 
 def _names_a_place(before: str, after: str) -> bool:
