@@ -34,6 +34,7 @@ _SUMS_UP = re.compile(
 _OPENS = re.compile(
     r" rules to take home(?![\w'])"
     r"| (?:let me|let us|let's) remind (?:you|us|ourselves)(?![\w'])"
+    r"| what (?:do|did|can|should|have) (?:we|you) (?:learn|learned|learnt)(?! from| about| here)(?![\w'])"
     r"|(?:\.| so| please| just| and)(?: ,)? remember(?: just| only| these| the| my)* "
     rf"{_SOME}(?![\w'])"
     rf"|(?:\.| so)(?: ,)?(?: the)? {_SOME} {_KINDS}(?: to (?:remember|take|keep)[\w ]*)?(?= [.,])"
