@@ -44,7 +44,8 @@ def as_put_right(
         elif repair.square == _square_of(slip.meant):
             yield replace(slip, stood=_put_right(repair), put_right=repair.words)
         elif not _of_place(slip):
-            yield slip
+            if repair.piece not in _pieces_said(slip, tokens):  # else he has taken his words back
+                yield slip
         elif not repair.piece and repair.square in _squares_said(slip, tokens, lexicon):
             continue
         elif (meant := _standing(slip, repair)) and meant != slip.meant:
@@ -97,6 +98,11 @@ def _named(tokens: Sequence[Token], lexicon: Lexicon, first: int) -> Repair:
 def _squares_said(slip: HeardSlip, tokens: Sequence[Token], lexicon: Lexicon) -> set[str]:
     here = [k for k, t in enumerate(tokens) if slip.said.first <= t.word < slip.said.end]
     return {found.value for k in here if (found := lexicon.square(k))}
+
+
+def _pieces_said(slip: HeardSlip, tokens: Sequence[Token]) -> set[str]:
+    said = (t.text for t in tokens if slip.said.first <= t.word < slip.said.end)
+    return {PIECES[text] for text in said if text in PIECES}
 
 
 def _standing(slip: HeardSlip, repair: Repair) -> str:
