@@ -465,6 +465,7 @@ class CueReader:
             begins = 0.5  # a full stop may stand anywhere
         if _NEXT_MOVE.search(joined.rstrip()):
             begins = 0.0
+        behind = self._number_behind(phrase.end)
         return replace(
             cues,
             alternative=max(_alternative(since[-18:]), self._counted(first, last_end),
@@ -473,12 +474,19 @@ class CueReader:
             instead_of=_instead_of(since),
             board_of=bool(_WHERE_PLAYED.search(joined)),
             back=2 if any(p in joined for p in _GOING_BACK) or _HAD_PLAYED.search(joined) else max(
-                self._back(first, last_end), int(self._at_again(phrase)), int(self._since_castled(phrase))),
+                self._back(first, last_end), int(self._at_again(phrase)), int(self._since_castled(phrase)), int(behind > 0)),
             main=bool(_THE_GAME.search(joined)) or any(p in joined for p in (" main line", " main game", " our game", " our line", " main variation", " our position", " real game", " actual game", " main move")),
             start=any(p in joined for p in (" the beginning", " the start ", " starting position", " initial position", " start again", " start over", " starting again", " move one ", " from scratch", " all back ", " everything back ", " from the top ", " fresh board ", " set it up again", " set up the board", " set them up again", " reset the board", " clear the board", " pieces back ", " new game ")),
-            number=_number(since),
+            number=_number(since) or behind,
             begins=begins,
         )  # fmt: skip
+
+    def _number_behind(self, end: int) -> int:
+        """The number of the move that is named behind it: "e3 on move five"; or 0."""
+        tokens = self.lexicon.tokens[end : end + 4]
+        texts = [token.text for token in tokens]
+        joined = all(token.gap < 0.3 for token in tokens[:3])
+        return _number(texts) if texts[:1] in (["on"], ["at"]) and joined else 0
 
     def _counted(self, first: int, last_end: int) -> int:
         """2 where a sentence on the way begins by counting: "Second refusal, d5", "Three. He ...".

@@ -395,6 +395,12 @@ class _Writer:
         says_so = cues.back or cues.after or cues.board_of or cues.start or cues.number
         return event.kind is Kind.GOTO and not says_so and self._steps(event.node) <= NAMED_PLIES
 
+    def _names_other(self, event: Event) -> bool:
+        """Whether words name the move that the last one is in the place of: "e3 instead of a4"."""
+        last = self.heard.moves.get(self.here)
+        named = event.phrase.cues.instead_of and last is not None
+        return named and last is not None and last.parent == event.node
+
     def _says_again(self, event: Event) -> bool:
         """Whether a board just left is named to say the next move once more.
 
@@ -683,7 +689,7 @@ class _Writer:
         spoken = spoken[: len(spoken) - len(mark)] if mark else spoken
         if event.kind is Kind.GOTO:
             moves = event.node in self.heard.moves and self.here != event.node
-            if moves and not self._only_names(event):
+            if moves and not self._only_names(event) and not self._names_other(event):
                 way = self._way_to(event.node)
                 self._stand(event.node)
                 return f"{spoken} {_marked(way, mark)}"
