@@ -500,7 +500,7 @@ def test_all_questions_of_a_talk_answered_change_no_kind(pick: int) -> None:
     text = transcript(read_marked(FOLDER / "tongue" / "alekhine_m2.talk"))
     plain = heard(text, name="talk.srt")
     answers = {place_of(q.said): q.choices[pick] for q in plain.questions}
-    assert len(answers) > 2
+    assert len(answers) > 1
     talk = heard(text, answers, "talk.srt")
     before = {plain.line_to(node): move.kind for node, move in plain.moves.items()}
     after = {talk.line_to(node): move.kind for node, move in talk.moves.items()}

@@ -16,10 +16,13 @@ from dataclasses import replace
 from linewright.talk.cues import NUMBERS, SOME_PLAY
 from linewright.talk.recaps import recap
 from linewright.talk.said import Form, Phrase
-from linewright.talk.vocabulary import Token, is_square, stop_before, words
+from linewright.talk.vocabulary import COMMA, SENTENCE, Token, is_square, stop_before, words
 
 NEVER = -40.0
 """The log odds that words tell a move which are plainly only talk."""
+
+HINTED = -4.0
+"""The log odds of a capture that the next sentence names."""
 
 PLAIN = 1.0
 """Words read at less than this are what they seem, and so are all moves within them."""
@@ -191,13 +194,31 @@ def spoken_of(
     itself = {id(phrase) for phrase in talk}
     within = _ends((phrase.first, phrase.end) for phrase in talk if phrase.price < PLAIN)
     summing, ended = recap(tokens)
+    named = {
+        phrase.first
+        for phrases in found.values()
+        for phrase in phrases
+        if phrase.form is Form.CAPTURE and phrase.spec.says_mover and phrase.spec.targets
+    }
 
     def read(phrase: Phrase) -> Phrase:
         mute = id(phrase) in itself or phrase.end <= within.get(phrase.first, 0)
         mute = mute or summing <= phrase.first < ended
+        if not mute and phrase.end in named and _is_named_next(tokens, phrase):
+            return replace(phrase, told=min(phrase.told, HINTED))
         return replace(phrase, told=NEVER, leaves=NEVER) if mute else phrase
 
     return {first: [read(phrase) for phrase in phrases] for first, phrases in found.items()}
+
+
+def _is_named_next(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a sentence that says only who takes stands before one that names the capture.
+
+    "We take. D takes c4." The board may have its say: another may take back.
+    """
+    bare = phrase.form is Form.CAPTURE and not (phrase.spec.says_mover or phrase.spec.says_target)
+    alone = phrase.first > 0 and tokens[phrase.first - 1].gap >= SENTENCE
+    return bare and alone and tokens[phrase.end].gap >= SENTENCE
 
 
 def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
@@ -207,7 +228,7 @@ def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
         return True
     if phrase.form is Form.CLAUSE and _presents(tokens, phrase):
         return True
-    if _counts_or_asks(tokens, phrase, before):
+    if _counts_or_asks(tokens, phrase, before) or _is_a_noun(tokens, phrase):
         return True
     if phrase.price >= PLAIN:
         return False
@@ -236,6 +257,16 @@ def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
 def _is_missed(before: str, after: str) -> bool:
     """Whether a man is one that does not stand there, or is put there in thought."""
     return bool(_NOT_THERE.search(before) or (_WITH.search(before) and _WOULD_BE.search(after)))
+
+
+def _is_a_noun(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a square heard in "a" and another word is a noun's: "it would be a fine move"."""
+    said = [token.text for token in tokens[phrase.first : phrase.end]]
+    then = tokens[phrase.end].text if phrase.end < len(tokens) else ""
+    return said[0] == "a" and len(said) == 2 and then in _NOUNS and tokens[phrase.end].gap < COMMA
+
+
+_NOUNS = words("move idea game line position point example day way plan piece square thing choice")
 
 
 def _presents(tokens: Sequence[Token], phrase: Phrase) -> bool:

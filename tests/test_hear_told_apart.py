@@ -1,0 +1,81 @@
+"""Words that name a move said elsewhere: behind its number, taken back, named next, or summed up."""
+
+from __future__ import annotations
+
+from linewright.source import Source
+from linewright.talk.heard import Heard, Reading, hear
+from linewright.talk.mentions import HINTED, NEVER
+from linewright.talk.recaps import recap
+from linewright.talk.record import UNWEIGHED, HeardSlip, Said
+from linewright.talk.repairs import as_put_right
+from linewright.talk.transcript import Transcript, read_transcript
+from linewright.talk.writing import script_text
+
+SLAV = "d4, d5, c4, c6, knight f3, knight f6, knight c3, d takes c4, a4, bishop f5"
+
+
+def read(text: str) -> Transcript:
+    return read_transcript(Source("talk.txt", text))
+
+
+def heard(text: str) -> Heard:
+    return hear(read(text))
+
+
+def test_the_number_behind_a_move_says_where_it_is_played() -> None:
+    """Found in use: "what if White plays e3 on move five" was played on move six, or three."""
+    talk = heard(f"{SLAV}. What if White plays e3 on move five, instead of a4? Then b5, a4, b4.")
+    made = next(node for node, move in talk.moves.items() if move.san == "e3")
+    assert talk.label(made) == "5.e3"
+    assert talk.line_to(made)[:-1] == ("d4", "d5", "c4", "c6", "Nf3", "Nf6", "Nc3", "dxc4")
+    assert "instead of a4?" in script_text(talk)
+
+
+def test_a_number_behind_the_next_move_goes_nowhere() -> None:
+    talk = heard(
+        "e4, e5, knight f3, knight c6. Bishop b5 on move three is the Spanish. A6, bishop a4."
+    )
+    assert [len(line.moves) for line in talk.lines] == [7]
+
+
+def test_a_sentence_that_says_who_takes_leaves_it_to_the_next_what() -> None:
+    """Found in use: in "we take. D takes c4" the other side took first."""
+    words = "d4, d5, c4, c6, knight f3, knight f6, knight c3. We take. D takes c4. A4, bishop f5."
+    reading = Reading.of(read(words))
+    bare = [p for same in reading.phrases.values() for p in same if p.end - p.first == 1]
+    (take,) = [p for p in bare if reading.tokens[p.first].text == "take"]
+    assert take.told <= HINTED
+    assert "cxd5" not in {move.san for move in heard(words).moves.values()}
+
+
+def test_a_noun_behind_a_word_for_a_digit_is_no_square() -> None:
+    """Found in use: "it would be a fine move" went back to a5."""
+    reading = Reading.of(read(f"{SLAV}. With the other rook it would be a fine move. E3, e6."))
+    fine = [p for same in reading.phrases.values() for p in same
+            if reading.tokens[p.first].text == "a" and p.end - p.first == 2]  # fmt: skip
+    assert all(phrase.told == NEVER for phrase in fine)
+
+
+def test_what_is_learned_at_the_end_is_summed_up() -> None:
+    """Found in use: "so what do we learn? After a4 count ..." went back to a4 under a heading."""
+    tokens = Reading.of(read(f"{SLAV}. So what do we learn? After a4 count what hangs.")).tokens
+    first, _ = recap(tokens)
+    assert [token.text for token in tokens[first : first + 2]] == ["what", "do"]
+    tokens = Reading.of(read(f"{SLAV}. What do we learn from that? E3, e6.")).tokens
+    assert recap(tokens)[0] == len(tokens)
+
+
+def test_a_move_that_is_taken_back_for_another_of_the_same_piece_is_no_slip() -> None:
+    """Found in use: "bishop e7, no, sorry, bishop b4" was perhaps a slip for e2."""
+
+    def told(words: str) -> int:
+        reading = Reading.of(read(f"{SLAV}, e3, e6, bishop takes c4, and now bishop e7{words}"))
+        first = next(t.word for t in reading.tokens if t.text == "e7") - 1
+        line = tuple("d4 d5 c4 c6 Nf3 Nf6 Nc3 dxc4 a4 Bf5 e3 e6 Bxc4".split())
+        slip = HeardSlip(
+            Said(first, first + 2, "bishop e7", None), "e2", "square", UNWEIGHED, "", line
+        )
+        return len(list(as_put_right(iter([slip]), reading.tokens, reading.lexicon)))
+
+    assert told(", no, sorry, bishop b4. Castles.") == 0
+    assert told(". Then castles, castles.") == 1
