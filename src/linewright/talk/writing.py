@@ -15,7 +15,7 @@ from itertools import takewhile
 import chess
 
 from linewright.clock import clock
-from linewright.talk.answers import is_answered, is_meaning, place_of
+from linewright.talk.answers import is_answered, place_of
 from linewright.talk.capitals import begun, capitals
 from linewright.talk.decoder import Event, Kind, Mode
 from linewright.talk.excursions import excursions
