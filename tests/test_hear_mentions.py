@@ -250,3 +250,21 @@ def test_moves_that_are_only_presented_make_no_other_move() -> None:
     )
     assert [move.san for move in talk.lines[0].moves][-4:] == ["Ne5", "e6", "f3", "Bb4"]
     assert "Nbd7" not in {move.san for move in talk.moves.values()}
+
+
+@pytest.mark.parametrize(
+    "listed",
+    [
+        "So d6, f6, g5, h6, all those dark squares, nobody minds them.",
+        "And d6 and f6 are the holes.",
+        "so d6 f6 and g5 those squares are weak",
+    ],
+)
+def test_squares_that_are_called_so_together_are_no_moves(listed: str) -> None:
+    """Found in use: of a list of weak squares one was played."""
+    opening = "e4 e6, d4 d5, knight c3 bishop b4, e5 c5, a3 bishop takes c3, b takes c3, knight e7."
+    assert lines(f"{opening} {listed} Knight f3.")[-1].endswith("bxc3 Ne7 Nf3")
+
+
+def test_moves_before_words_of_all_squares_are_made() -> None:
+    assert lines("e4 e5, d4, all the squares are open now.") == ["e4 e5 d4"]

@@ -136,7 +136,7 @@ _NOT_THERE = _ending(
 )
 """A man behind these is missed: "there's no rook on the c-file yet"."""
 
-_WITH = _ending("with(?: a| an| the| his| her| my| our| your)?")
+_WITH_ONE = _ending("with(?: a| an| the| his| her| my| our| your)?")
 _WOULD_BE = _beginning(
     "(?:[\\w']+ ){0,2}(?:would|wouldn't|could|might)", "(?:i|you|he|she|it|we|they)'d"
 )
@@ -241,7 +241,7 @@ def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
         return not _OPEN.search(_TAKES_AN_OBJECT.sub("", before))
     if phrase.spec.pieces and not square and _is_missed(before, after):
         return True
-    if square and _names_a_place(before, after):
+    if square and (_names_a_place(before, after) or _is_listed(tokens, phrase)):
         return True
     if _of_a_set_up(before, after) or (
         _IDLE.search(before) and not _A_MOVE.search(_NEW_CLAUSE.split(after)[0])
@@ -256,7 +256,7 @@ def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
 
 def _is_missed(before: str, after: str) -> bool:
     """Whether a man is one that does not stand there, or is put there in thought."""
-    return bool(_NOT_THERE.search(before) or (_WITH.search(before) and _WOULD_BE.search(after)))
+    return bool(_NOT_THERE.search(before) or (_WITH_ONE.search(before) and _WOULD_BE.search(after)))
 
 
 def _is_a_noun(tokens: Sequence[Token], phrase: Phrase) -> bool:
@@ -274,6 +274,44 @@ def _presents(tokens: Sequence[Token], phrase: Phrase) -> bool:
     said = [token.text for token in tokens[phrase.first : phrase.end]]
     presents = said[0] == "there's" or said[:2] == ["there", "is"]
     return presents and is_square(said[-1])
+
+
+def _is_listed(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a square is one of several that are called so: "d6, f6, g5, all those dark squares"."""
+    first, end = phrase.first, phrase.end
+    while first and _goes_on(tokens, first) and _lists(tokens[first - 1]):
+        first -= 1
+    while end < len(tokens) and _goes_on(tokens, end) and _lists(tokens[end]):
+        end += 1
+    if sum(is_square(token.text) for token in tokens[first:end]) < SEVERAL:
+        return False
+    called = False
+    for k in range(end, min(end + _CALLED_WITHIN, len(tokens))):
+        if not _goes_on(tokens, k) or tokens[k].text in _PLACES:
+            return called and _goes_on(tokens, k)
+        if tokens[k].text not in _CALLING | _ABOUT_PLACES:
+            return False
+        called = called or tokens[k].text in _CALLING
+    return False
+
+
+def _goes_on(tokens: Sequence[Token], k: int) -> bool:
+    return tokens[k].gap < SENTENCE
+
+
+def _lists(token: Token) -> bool:
+    return is_square(token.text) or token.text in ("and", "or")
+
+
+SEVERAL = 2
+
+_CALLED_WITHIN = 7
+_CALLING = words("those these are they're weak dark light")
+_ABOUT_PLACES = words(
+    "all the they so many black white white's black's his her our my your their good bad important"
+    " key central best other both of full only main weakened"
+)
+_PLACES = words("squares fields holes points outposts posts weaknesses")
 
 
 def _names_a_place(before: str, after: str) -> bool:
