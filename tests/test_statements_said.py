@@ -512,3 +512,19 @@ def test_what_is_guarded_with_a_move_is_guarded_by_it(
     found = judge_lesson(follow(parse(Source("a.md", text))))[1:]
     assert [v.verdict for v in found] == verdicts
     assert all(fact in v.because for v in found)
+
+
+def told(words: str, moves: str, taught: str | None = None) -> list[tuple[str, str]]:
+    return [(v.verdict, v.statement.words) for v in ask(words, moves=moves, taught=taught)]
+
+
+EXCHANGED = "1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Bxc6 dxc6"
+
+
+@pytest.mark.parametrize("taught", [None, "White", "Black"])
+def test_pawns_of_no_side_may_be_those_of_one(taught: str | None) -> None:
+    """Found in use: Black's pawns had just been doubled, and White was told to have none."""
+    (doubled,) = ask("The pawns are doubled.", moves=EXCHANGED, taught=taught)
+    assert (doubled.verdict, doubled.because) == ("holds", "Black has doubled pawns on c6 and c7")
+    (none,) = ask("The pawns are doubled.", moves=SPANISH, taught=taught)
+    assert none.verdict == "fails"

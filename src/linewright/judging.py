@@ -382,9 +382,10 @@ def _several_pieces(phrase: Phrase, found: tuple[chess.Square, ...], place: Plac
     bare = not phrase.determiner and not phrase.squares
     if bare and phrase.number:
         return Choice(found, Mode.ANY, count=phrase.number)
-    if phrase.pieces == "P" and phrase.files and not bare:
-        sides = [tuple(s for s in found if place.board.color_at(s) == c) for c in chess.COLORS]
-        if all(sides):  # "the f-pawns", of one side or the other
+    if phrase.pieces == "P" and not phrase.squares and not bare:
+        moved_last = (not place.board.turn, place.board.turn)
+        sides = [tuple(s for s in found if place.board.color_at(s) == c) for c in moved_last]
+        if all(sides):  # "the f-pawns", "the pawns", of one side or the other
             groups = tuple(Choice(side, Mode.ALL) for side in sides)
             return Choice(groups, unsure=True, question="whose pawns are meant?")
     both = None if bare else _of_either_side(phrase, found, place)
