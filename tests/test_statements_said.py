@@ -528,3 +528,13 @@ def test_pawns_of_no_side_may_be_those_of_one(taught: str | None) -> None:
     assert (doubled.verdict, doubled.because) == ("holds", "Black has doubled pawns on c6 and c7")
     (none,) = ask("The pawns are doubled.", moves=SPANISH, taught=taught)
     assert none.verdict == "fails"
+
+
+@pytest.mark.parametrize("joint", [", and", " and"])
+def test_one_piece_that_does_something_is_not_joined_with_the_one_before(joint: str) -> None:
+    """Found in use: "for the rook, and the pawn on f6 keeps ..." had rook and pawn keep it."""
+    words = f"The d-file is open for the queen{joint} the pawn on c6 guards d5."
+    assert ("holds", "the pawn on c6 guards d5") in told(words, EXCHANGED)
+    assert told(
+        "The bishop and the knight attack the pawn on f7.", "e4 e5 Bc4 Nc6 Nf3 Nf6 Ng5"
+    ) == [("holds", "The bishop and the knight attack the pawn on f7")]

@@ -1631,12 +1631,12 @@ class _Gatherer:
                 break
             after = self._text(step + 1)
             leads = after == "can" and (at == 0 or self._text(at - 1) in _STOPS)
-            if comma and word != "," and self._lists(at) and after in _SINGULAR_VERBS:
+            told = _is_singular(after) and not nxt.plural
+            if comma and word != "," and self._lists(at) and told:
                 break  # "attacks our knight, and our pawn is ..."
-            if after in _VERBS_AFTER and word != "," and not leads and not self._lists(at) and (
-                after in _SINGULAR_VERBS or self._text(at - 1) in {"by", "on"}
-            ):  # fmt: skip
-                break
+            alone = told or (after in _VERBS_AFTER and self._text(at - 1) in {"by", "on"})
+            if alone and word != "," and not leads and not self._lists(at):
+                break  # "is open for the rook, and the pawn keeps the knight out"
             parts.append(nxt)
             here = step + 1
             if word != ",":
@@ -1729,6 +1729,20 @@ _SINGULAR_VERBS = {
     "covers",
 }
 _VERBS_AFTER = _SINGULAR_VERBS | {"are", "have", "attack", "defend"}
+_THIRD_PERSON = expression(r"[a-z]{2,}[^su'\W]s")
+_NO_VERBS = frozenset(
+    "always perhaps besides sometimes towards afterwards whereas unless files ranks squares "
+    "diagonals lines wings sides moves checks endings endgames positions pieces".split()
+)
+"""Words in -s that behind a piece tell nothing of it."""
+
+
+def _is_singular(word: str) -> bool:
+    """Whether a word tells what one piece does: "keeps", "attacks", "is"."""
+    if word in _SINGULAR_VERBS:
+        return True
+    other = word in _NO_VERBS or word in PIECE_WORDS
+    return not other and _THIRD_PERSON.fullmatch(word) is not None
 
 
 def _hedge(words: str) -> str:
