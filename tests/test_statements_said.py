@@ -538,3 +538,26 @@ def test_one_piece_that_does_something_is_not_joined_with_the_one_before(joint: 
     assert told(
         "The bishop and the knight attack the pawn on f7.", "e4 e5 Bc4 Nc6 Nf3 Nf6 Ng5"
     ) == [("holds", "The bishop and the knight attack the pawn on f7")]
+
+
+PINNING = "1.e4 e5 2.d4 exd4 3.Nf3 Bb4+ 4.Nc3"
+
+
+@pytest.mark.parametrize(
+    "condition",
+    [
+        "When the knight on f3 goes away",
+        "Look: when White's knight on f3 leaves",
+        "Once the knight on f3 is driven away",
+        "As soon as the knight on f3 jumps",
+    ],
+)
+def test_what_comes_when_a_piece_has_left_is_not_of_this_board(condition: str) -> None:
+    assert not told(f"{condition}, the queen attacks the rook.", PINNING)
+    plain = told("Look: the queen attacks the rook.", PINNING)
+    assert [verdict for verdict, _ in plain] == ["fails"]
+
+
+def test_a_condition_beside_what_is_asserted_does_not_hide_it() -> None:
+    words = "The bishop attacks the rook: when the knight on f3 leaves, the queen hits the rook."
+    assert told(words, PINNING) == [("fails", "The bishop attacks the rook")]

@@ -218,7 +218,9 @@ _PARTICIPLE = expression(
     r"(?:attacked|defended|pinned|hit|protected|guarded|covered|supported|blockaded|blocked|isolated|doubled|"
     r"undefended|unprotected|controlled|hanging)\b"
 )
-_CONDITION = expression(r"\b(?:if|unless|when|suppose|imagine|otherwise|whenever|until|once)\b")
+_CONDITION = expression(
+    r"\b(?:if|unless|when|suppose|imagine|otherwise|whenever|until|once|as soon as)\b"
+)
 _IN_OPENING = expression(r"\b[Ii]n (?:the|a|an) (?=[A-Z])")
 _MOVE_NUMBER = expression(r"[\d(]")
 _LATER = expression(rf" after ((?:[MQ]{_M} ?)+)(?=$|[ ,;:.!?)])")

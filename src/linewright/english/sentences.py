@@ -63,12 +63,19 @@ _DO_AND = expression(
     r"(?:you|we|he|she|it|white|black|there|the [a-z]+) (?:have|has|are|is|will|win|wins|get|gets|would|can|take|takes)\b"
 )
 """Told to do something, and what comes of it: "take on c7 and you've won a queen" supposes."""
+_LEAVES = r"(?:jumps|moves|steps|goes|hops|runs|slides|gets|disappears|vanishes)"
 _FIRST_AWAY = expression(
     r"\bthe (?:\w+ )?(?:king|queen|rook|bishop|knight|pawn)(?: on [a-h][1-8])? "
-    r"(?:jumps|moves|steps|goes|hops|runs|slides|gets|disappears|vanishes)"
+    rf"{_LEAVES}"
     r"(?: (?:away|aside|off|out of the way|somewhere))? ?,? (?:and|then|and then) (?:the|his|her|our|my)\b"
 )
 """What a piece uncovers by moving is of a later board: "the knight jumps away and the bishop hits"."""
+_ONCE_AWAY = expression(
+    r"\b(?:when|once|after) (?:P.|(?:the|his|her|our|my|your|their|its|this|that|G.|(?:white|black) 's) "
+    r"(?:\w+ )*?(?:king|queen|rook|bishop|knight|pawn|piece)(?: (?:on|at) (?:[a-h][1-8]|Q.))?) "
+    rf"(?:{_LEAVES}|leaves|retreats|falls|is (?:moved|taken|captured|exchanged|traded|gone|driven (?:away|off|back)))\b"
+)
+"""A condition that begins with "when": what comes of it is of a later board, too."""
 _REPORTS = expression(
     r"\b(?:used to|according to|it (?:is|was) (?:said|thought|believed|claimed|assumed|held)|"
     r"(?:was|were|is|are|has been|been|long) (?:once |long |widely |generally |often )?"
@@ -228,7 +235,7 @@ _TAGGED = expression(
 def supposes(plain: str) -> bool:
     """Whether the words of a sentence, in lower case, hold a condition or a supposition."""
     told = _SUPPOSES.search(_FIGURES.sub("", plain)) or _DO_AND.match(plain)
-    return bool(told) or uncovers(plain)
+    return bool(told) or bool(_ONCE_AWAY.search(plain)) or uncovers(plain)
 
 
 def uncovers(plain: str) -> bool:
