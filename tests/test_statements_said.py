@@ -561,3 +561,10 @@ def test_what_comes_when_a_piece_has_left_is_not_of_this_board(condition: str) -
 def test_a_condition_beside_what_is_asserted_does_not_hide_it() -> None:
     words = "The bishop attacks the rook: when the knight on f3 leaves, the queen hits the rook."
     assert told(words, PINNING) == [("fails", "The bishop attacks the rook")]
+
+
+def test_what_is_done_with_a_move_is_said_of_its_board_behind_other_moves_too() -> None:
+    text = "After 1.e4 d5 2.exd5 Qxd5 White attacks the queen with {}. So it goes.\n"
+    for move, verdict in {"3.Nc3": "holds", "3.Nf3": "fails"}.items():
+        lesson = follow(parse(Source("a.md", text.format(move))))
+        assert [v.verdict for v in judge_lesson(lesson)] == [verdict]

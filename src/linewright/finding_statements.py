@@ -519,9 +519,11 @@ class _Reader:
             place = place.on(shift)
         told = _Told(fit, begin, stop, start, end, turned, only)
         made = self._told_at(form, told, place)
-        if made is not None and made.fact.true is False and shift is None:
+        if made is not None and made.fact.true is False:
             after = self._place_after_move(form, stop, place)
-            if after is None and fit.family in _OF_MOVES_MADE:
+            if shift is not None and after is not None and not _goes_on(after.board, shift):
+                after = None
+            if shift is None and after is None and fit.family in _OF_MOVES_MADE:
                 after = self.at(end_offset(form, len(form.text)) - 1)
             again = self._told_at(form, told, after) if after else None
             made = again if again is not None and again.fact.true else made
@@ -955,9 +957,7 @@ class _Scan:
         place = self.reader.at(max(end_offset(self.form, reach) - 1, 0))
         if place is None or not any(p.moves[0].number is not None for p in later):
             return self.shift
-        stack, before = place.board.move_stack, self.shift.move_stack
-        went_on = len(stack) > len(before) and stack[: len(before)] == before
-        return None if went_on else self.shift
+        return None if _goes_on(place.board, self.shift) else self.shift
 
     def _recast(self, begin: int) -> Iterator[_Reading]:
         """Other orders of words: "it is White who has X", "the one with X is White"."""
@@ -1318,6 +1318,14 @@ def board_after(place: Place, moves: Sequence[Phrase]) -> chess.Board | str:
             return f"{'that move' if san.startswith('?') else san} is not possible here"
         current = played.after
     return current
+
+
+def _goes_on(board: chess.Board, shift: Shift) -> bool:
+    """Whether a board was reached by moves from the board of "after Nd4"."""
+    if not isinstance(shift, chess.Board):
+        return False
+    stack, before = board.move_stack, shift.move_stack
+    return len(stack) > len(before) and stack[: len(before)] == before
 
 
 def _playable(board: chess.Board, san: str) -> chess.Move | None:
