@@ -568,3 +568,9 @@ def test_what_is_done_with_a_move_is_said_of_its_board_behind_other_moves_too() 
     for move, verdict in {"3.Nc3": "holds", "3.Nf3": "fails"}.items():
         lesson = follow(parse(Source("a.md", text.format(move))))
         assert [v.verdict for v in judge_lesson(lesson)] == [verdict]
+
+
+def test_a_piece_that_goes_where_it_stands_has_come_there() -> None:
+    moves = "1.e4 c5 2.Nf3 Qa5 3.Be2 d6"
+    assert not told("The queen goes to a5 and waits.", moves, "Black")
+    assert told("The queen goes to h8.", moves)[0][0] == "fails"

@@ -760,7 +760,17 @@ def sees_far(said: Said) -> Fact | None:
     kind = said.board.piece_type_at(said.at("piece"))
     if kind not in {chess.BISHOP, chess.ROOK, chess.QUEEN} or said.at("piece") == said.at("target"):
         return None
-    return sees(said)
+    fact = sees(said)
+    is_square = said.phrases["target"].kind == "square"
+    if fact is not None and not fact.true and is_square and _stands_there(said, kind):
+        return None  # "the queen goes to a5", where one stands: it tells how that came there
+    return fact
+
+
+def _stands_there(said: Said, kind: chess.PieceType | None) -> bool:
+    """Whether a piece like the one that is named stands on the target."""
+    piece, named = said.board.piece_at(said.at("target")), said.phrases["piece"]
+    return piece is not None and piece.piece_type == kind and not (named.who or named.squares)
 
 
 def open_as_far(said: Said) -> Fact | None:
