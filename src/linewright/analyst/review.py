@@ -13,6 +13,7 @@ from linewright.analyst.answer import san_line
 from linewright.analyst.questions import FORCED_PLIES, Soundness, won_points
 from linewright.expressions import expression
 from linewright.lesson import Lesson, Node
+from linewright.position.material import balance
 from linewright.script import BlockKind
 from linewright.source import Span
 
@@ -340,8 +341,11 @@ def cost_in_words(soundness: Soundness) -> str:
 
 
 def _taken(soundness: Soundness) -> int:
-    """What the move itself takes, in pawns."""
-    return won_points(chess.Board(soundness.fen), (soundness.move,))
+    """What the move itself takes, in pawns; what is taken back is no matter of it."""
+    before = chess.Board(soundness.fen)
+    after = before.copy(stack=False)
+    after.push_uci(soundness.move)
+    return balance(after, before.turn) - balance(before, before.turn)
 
 
 def _mate(worth: int) -> str:
