@@ -133,3 +133,30 @@ def test_a_man_that_takes_and_is_taken_back_threatens_nothing() -> None:
         )
         found = [f for f in report.findings if f.message.startswith("'Bxf3' threatens")]
         assert bool(found) is told
+
+
+ASIDE = (
+    "---\nfor: Black\n---\n"
+    "After 1.e4 d5 2.exd5 Qxd5 3.Nc3 Qa5 4.d4 Nf6 5.Bd2 Bf5 6.Nd5 Qd8 White is at ease. "
+)
+
+
+def test_a_side_line_that_asks_what_comes_of_a_move_does_not_teach_it() -> None:
+    """Found in use: "(What if Black takes? ..." was blamed although its words say it is bad."""
+    line = "6...Qxd2+ 7.Qxd2 Nxd5 and Black has too little"
+    for lead in ("What if Black takes? ", "If ", "Is the bishop hanging? "):
+        assert not blamed(f"{ASIDE}({lead}{line}.)")
+    (told,) = blamed(f"{ASIDE}(Strong is {line}.)")
+    assert "'6...Qxd2+' loses a queen " in told.message
+
+
+def test_what_a_line_wins_back_later_is_not_taken_off_twice() -> None:
+    """Found in use: the figure left out the knight that the queen's taker also lost."""
+    moves = "1.e4 d5 2.exd5 Qxd5 3.Nc3 Qa5 4.d4 Nf6 5.Nf3 c6 6.Bc4 Bf5 7.Bd2 e6 8.Nd5"
+    (told,) = blamed(f"---\nfor: Black\n---\nAfter {moves} Qxd2+ 9.Qxd2 cxd5 it is over.")
+    assert "loses a queen for a bishop and a knight: " in told.message
+
+
+def blamed(text: str) -> list[Finding]:
+    report = examine(Source("a.md", text), (), lambda _: Aids(analyst=analyst()))
+    return [finding for finding in report.findings if finding.rule == "taught-move-loses"]

@@ -77,8 +77,9 @@ def is_taught(lesson: Lesson, shown: Shown) -> bool:
     """Whether a move is offered to the students as one to play: made by their side, and neither
     it nor an earlier move of theirs on the line marked as bad.
 
-    The moves of a game that the lesson shows or tells were played, not taught, but for those it
-    praises or recommends.
+    A side line that begins with a question or a supposition ("(What if Black takes? 8...Qxd2+")
+    shows what comes of a move. The moves of a game that the lesson shows or tells were played, not
+    taught, but for those it praises or recommends.
     Nobody speaks marks: in a talk the words around say of a move that it is a mistake, and those
     in doubt are asked about.
     """
@@ -86,6 +87,8 @@ def is_taught(lesson: Lesson, shown: Shown) -> bool:
     if side is not None and shown.white != side:
         return False
     if lesson.front.talk and (_warned_of(lesson, shown) or _asked_about(lesson, shown)):
+        return False
+    if _in_doubt(lesson, shown):
         return False
     if shown.node.index in game_moves(lesson) and not _praised(lesson, shown):
         return False
@@ -163,6 +166,22 @@ def _praised(
 def is_hypothetical(lesson: Lesson, shown: Shown) -> bool:
     """Whether a move is brought in by the word if (should, suppose, when) in its sentence."""
     return bool(_IF.search(lesson.script.source.text[: shown.span.start][-100:]))
+
+
+_WONDERS = expression(r"\?|\b(?:what if|what about|if|suppose|supposing|imagine)\b", re.IGNORECASE)
+
+
+def _in_doubt(lesson: Lesson, shown: Shown) -> bool:
+    """Whether a move stands in parentheses whose words before their first move ask or suppose."""
+    text = lesson.script.source.text[: shown.span.start].rpartition("\n\n")[2]
+    inside = ""
+    closed = 0
+    for letter in reversed(text):
+        if letter == "(" and not closed:
+            return bool(_WONDERS.search(_NUMBER.split(inside[::-1])[0]))
+        closed += (letter == ")") - (letter == "(")
+        inside += letter
+    return False
 
 
 _WARNING = expression(
