@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 from time import process_time
@@ -122,3 +123,14 @@ def test_a_parenthesis_that_is_not_closed_is_one_finding() -> None:
         assert report.checked.held
     closed = text.format("material is level").replace("Slav.", "Slav).")
     assert examine(Source("a.md", closed), aids_for=aids_of_board).checked.held == ()
+
+
+def test_the_figures_of_moves_that_come_too_fast_prove_it() -> None:
+    """Found in use: "22 moves in 28 seconds" is no more than 18 in 20."""
+    moves = "1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Ba4 Nf6 5.O-O Be7 6.Re1 b5 7.Bb3 d6 8.c3 O-O 9.h3 Na5"
+    told = []
+    for more in ("10.Bc2", "10.Bc2 c5 11.d4 Qc7"):
+        report = examine(Source("a.md", f"---\npace: 170\n---\n{moves} {more} is old.\n"))
+        told += [f.message for f in report.findings if f.rule == "too-fast-to-follow"]
+    assert re.match(r"19 moves begin within (1\d|20) seconds: more than 18 in 20", told[0])
+    assert re.match(r"of 22 moves any 19 begin within (1\d|20) seconds: ", told[1])

@@ -23,12 +23,14 @@ Limits: moves that students know by heart may go faster; accept the finding ther
 Source: common practice, no source: eighteen changes in twenty seconds leave about a second each.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from math import ceil
 
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import Change
 from linewright.source import Span
+from linewright.timing import Cue
 
 SEVERITY = Severity.WARNING
 WINDOW_MS = 20_000
@@ -50,17 +52,25 @@ def check(grounds: Grounds) -> Iterator[Finding]:
             cues[last + 1].start_ms - cues[last + 1 - MOST_CHANGES].start_ms <= WINDOW_MS
         ):
             last += 1
-        seconds = max((cues[last].end_ms - cues[k].start_ms) / 1000, 1)
-        count = last - k + 1
-        rate = count * 60 / seconds
         message = (
-            f"{count} moves in {seconds:.0f} seconds, {rate:.0f} a minute: "
-            f"more than {MOST_CHANGES} in {WINDOW_MS // 1000} seconds are hard to follow; "
-            "say something between them"
+            f"{_in_words(cues[k : last + 1])}: more than {MOST_CHANGES} "
+            f"in {WINDOW_MS // 1000} seconds are hard to follow; say something between them"
         )
         span = Span(cues[k].span.start, cues[last].span.end)
         yield Finding("too-fast-to-follow", SEVERITY, span, message, Evidence(message))
         k = last + 1
+
+
+def _in_words(run: Sequence[Cue]) -> str:
+    """How many moves begin in how many seconds; of a long run, in any part of it that counts."""
+    windows = [
+        later.start_ms - first.start_ms
+        for first, later in zip(run, run[MOST_CHANGES:], strict=False)
+    ]
+    seconds = max(1, ceil(max(windows) / 1000))
+    if len(windows) == 1:
+        return f"{len(run)} moves begin within {seconds} seconds"
+    return f"of {len(run)} moves any {MOST_CHANGES + 1} begin within {seconds} seconds"
 
 
 def _is_move(change: Change) -> bool:
