@@ -134,3 +134,14 @@ def test_the_figures_of_moves_that_come_too_fast_prove_it() -> None:
         told += [f.message for f in report.findings if f.rule == "too-fast-to-follow"]
     assert re.match(r"19 moves begin within (1\d|20) seconds: more than 18 in 20", told[0])
     assert re.match(r"of 22 moves any 19 begin within (1\d|20) seconds: ", told[1])
+
+
+def test_the_letters_of_another_language_are_told_once() -> None:
+    """Found in use: each move was told to be none, and what could be read was not followed."""
+    text = "The line is 1.e4 d5 2.exd5 Dxd5 3.Sc3 Da5 4.d4 Sf6 5.Lc4 c6 6.Sge2 e6.\n"
+    report = examine(Source("a.md", text))
+    told = [f for f in report.findings if f.severity.value == "error"]
+    assert [f.message for f in told] == [
+        "'Dxd5' is no move in chess notation: the pieces' letters are K, Q, R, B and N, "
+        "and so with 5 more; perhaps Qxd5"
+    ]

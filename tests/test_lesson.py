@@ -349,3 +349,21 @@ def test_moves_in_parentheses_behind_the_last_one_explain_it() -> None:
     assert labels == {"5.O-O", "5...Nxe4", "5...b5", "6.Bb3", "6.d4"}
     told = "since if 5.O-O Nxe4 5...b5 6.Bb3 is slow 6.d4. All seen."
     assert game_of(found).end().comment == told
+
+
+@pytest.mark.parametrize(
+    ("run", "repairs"),
+    [
+        ("1.e4 c5 2.Nf3 NC6 3.d4 cxd4", ("Nc6",)),
+        ("1.e4 C5 2.Nf3 Nc6 3.d4 cxd4", ("c5",)),
+        ("1.e4 c5 2.Cf3 Nc6 3.d4 cxd4", ("2.Nf3",)),
+        ("1.e4 c5 2.Nf3 Sc6 3.d4 cxd4", ("Nc6",)),
+        ("1.e4 d5 2.exd5 Dxd5 3.d4 e5", ("Qxd5",)),
+    ],
+)
+def test_letters_that_are_wrong_but_tell_the_move(run: str, repairs: tuple[str, ...]) -> None:
+    read = lesson(f"We look at {run} now.")
+    (slip,) = read.slips
+    assert (slip.kind, slip.repairs) == (SlipKind.UNREADABLE, repairs)
+    last = read.tree.nodes[read.steps[-1].after]
+    assert (last.san, last.doubtful) == (run.rsplit(maxsplit=1)[-1], False)

@@ -209,8 +209,12 @@ _WRONG_NUMBERED = expression(
     r"(?P<move>(?=[\w=+-]*\d)[A-Za-z♔-♟][\w=+#:×-]{1,7})(?!\w)(?:[!?]{1,2}(?=\s))?"
 )
 _WRONG_IN_RUN = expression(
-    r"(?P<move>(?=[a-zA-Z]*[a-h])(?=[\w=-]*[1-9])[KQRBNkqrnPpa-h♔-♟][\w=+#:×]{1,7})(?!\w)(?:[!?]{1,2}(?=\s))?"
+    r"(?P<move>(?=[a-zA-Z]*[a-h])(?=[\w=-]*[1-9])[KQRBNkqrnPpa-h♔-♟][\w=+#:×]{1,7}"
+    r"|[A-Z]?[a-hA-H]?[1-8]?[xX:×]?[A-H][1-8][+#]?|[A-Z][a-h]?[1-8]?[x:×]?[a-h][1-8][+#]?)"
+    r"(?!\w)(?:[!?]{1,2}(?=\s))?"
 )
+"""Behind a move, what can only be one: with capitals ("NF6"), with a piece's letter of another
+language ("Sf6")."""
 _CASTLED = (
     r"(?P<move>[O0o]{2,3}|[O0o]−[O0o](?:−[O0o])?|[Oo] [-–] [Oo](?: [-–] [Oo])?)"
     r"[+#]?(?!\w|\s?[-–:.,]\d)(?:[!?]{1,2}(?=\s))?"

@@ -14,7 +14,7 @@ import chess
 
 from linewright.inline import Move, Paren, Unreadable
 from linewright.moves import Unresolved, WhyNot, label, likeliness_order, resolve, side_name
-from linewright.notation import WrittenMove
+from linewright.notation import WrittenMove, in_english, read_move
 from linewright.placing import Walk, number_text, ply_of
 
 
@@ -94,25 +94,38 @@ def repairs_of_text(
     walk: Walk, text: str, number: int | None, black: bool | None, ahead: Sequence[Event],
     known: Known,
 ) -> list[Repair]:  # fmt: skip
-    """The repairs of words that look like a move and are none, by their letters."""
+    """The repairs of words that look like a move and are none, by their letters.
+
+    One that has the same letters, but for capitals or another language, is sure.
+    """
     from rapidfuzz.distance import OSA
 
     ply = None if number is None else 2 * (number - 1) + bool(black)
     given = "" if number is None else f"{number}{'...' if black else '.'}"
-    offered = []
+    offered, same = [], []
+    plain = text.rstrip("+#!?")
+    read_as = dict.fromkeys((in_english(plain) or plain, plain, plain.lower(), plain.capitalize()))
+    written = [move for one in read_as if (move := read_move(one)) is not None]
     for base in _nodes_at(walk, ply):
         board = walk.tree.boards[base]
         for legal in board.legal_moves:
             san = board.san(legal)
-            far = OSA.distance(text.rstrip("+#!?").lower(), san.rstrip("+#").lower())
+            far = OSA.distance(plain.lower(), san.rstrip("+#").lower())
+            if legal in told:
+                far = 0
             if far <= 2:
                 cost = 0.9 * far + 0.3 * (base != walk.node) + _out_of_the_way(legal, board)
+        told = {resolve(one, board) for one in written}
                 offered.append(Repair(Slipped.MOVE, base, (legal,), given + san, cost))
     offered.sort(key=lambda repair: repair.cost)
     return _ranked(walk, offered[:12], ahead, known)
 
 
 def _ranked(
+                if not far:
+                    same.append(offered[-1])
+    if len(same) == 1:
+        return [replace(same[0], sure=True)]
     walk: Walk, offered: list[Repair], ahead: Sequence[Event], known: Known
 ) -> list[Repair]:
     tried: list[Repair] = []

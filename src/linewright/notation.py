@@ -36,6 +36,24 @@ SIGN_NAGS = {
 """Signs of advantage and their numeric glyphs (PGN standard, section 10)."""
 
 
+_LETTERS = str.maketrans("DTSCLFA", "QRNNBBB")
+_OTHER_LETTERS = expression(r"[DTSCLFA][a-h]?[1-8]?[x×:]?[a-h][1-8](?![\w=])")
+
+
+def in_english(text: str) -> str:
+    """A move written with a piece's letter of another language, with the English one; empty if
+    it is none. The letters that mean another piece in English are left alone.
+
+    **Source**: FIDE Laws of Chess, appendix C.2: the first letter of the piece's name in the
+    player's language; German, French, Spanish, Italian and Scandinavian names.
+
+    >>> in_english("Sf6"), in_english("Dxd5+"), in_english("Cc3"), in_english("Nf6")
+    ('Nf6', 'Qxd5+', 'Nc3', '')
+    """
+    found = _OTHER_LETTERS.match(text)
+    return text[0].translate(_LETTERS) + text[1:] if found else ""
+
+
 @dataclass(frozen=True, slots=True)
 class WrittenMove:
     """One move in short or long algebraic notation, taken apart.

@@ -24,8 +24,13 @@ Source: PGN standard (1994), section 8.2.3.
 from collections.abc import Iterator
 
 from linewright.checks import Grounds
+from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
-from linewright.lesson import SlipKind
+from linewright.lesson import Lesson, Slip, SlipKind
+from linewright.notation import in_english
+from linewright.source import Span
+
+_NUMBER = expression(r"\d+(?:\.\.\.|…|\.)\s*")
 
 SEVERITY = Severity.ERROR
 IN_EXERCISES = ("task", "answer")
@@ -36,10 +41,29 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     lesson = grounds.lesson
     slips = {slip.span: slip for slip in lesson.slips if slip.kind is SlipKind.UNREADABLE}
     told = {fault.span: fault for fault in lesson.script.faults if fault.kind == "move"}
+    foreign = _in_other_letters(lesson, slips)
     for span in {**told, **slips}:
+        if span in foreign[1:]:
+            continue
         slip, fault = slips.get(span), told.get(span)
         reason = fault.reason if fault else slip.reason if slip else ""
         repairs = slip.repairs if slip else fault.repairs if fault else ()
+        if span in foreign:
+            more = f", and so with {len(foreign) - 1} more" if foreign[1:] else ""
+            reason += f": the pieces' letters are K, Q, R, B and N{more}"
+            repairs = repairs[:1]
         message = reason + (f"; perhaps {' or '.join(repairs)}" if repairs else "")
         evidence = Evidence(reason, slip.fen) if slip else Evidence()
         yield Finding("unreadable-move", SEVERITY, span, message, evidence, repairs)
+
+
+def _in_other_letters(lesson: Lesson, slips: dict[Span, Slip]) -> list[Span]:
+    """The moves that hold with the English letter of their piece: one fault, told once."""
+    found = []
+    for span, slip in sorted(slips.items()):
+        move = _NUMBER.sub("", lesson.script.source.words(span))
+        english = in_english(move).rstrip("+#!?")
+        repair = _NUMBER.sub("", slip.repairs[0]).rstrip("+#") if slip.repairs else ""
+        if english and repair and (repair[0], repair[-2:]) == (english[0], english[-2:]):
+            found.append(span)
+    return found
