@@ -351,6 +351,14 @@ def test_moves_in_parentheses_behind_the_last_one_explain_it() -> None:
     assert game_of(found).end().comment == told
 
 
+def test_nothing_follows_mate() -> None:
+    slip = only_slip("1.f3 e5 2.g4 Qh4# 3.Kf2.")
+    assert slip.reason == "2...Qh4# is mate, the game is over"
+    text = "1.f3 e5 2.g4\n\n```exercise\nHow?\nanswer: 2...Qh4 Kf2\n```\n"
+    (slip,) = lesson(text).exercises[0].answer.slips
+    assert (slip.kind, slip.reason) == (SlipKind.ILLEGAL, "2...Qh4# is mate, the game is over")
+
+
 @pytest.mark.parametrize(
     ("run", "repairs"),
     [

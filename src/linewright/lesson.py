@@ -456,6 +456,16 @@ def apply_edits(board: chess.Board, edits: Edits) -> tuple[chess.Board, str]:
     return out, why or why_impossible(out)
 
 
+def _over(board: chess.Board) -> str:
+    """How the game has ended on a board; empty if it goes on.
+
+    Source: FIDE Laws of Chess, articles 5.1.1 (checkmate) and 5.2.1 (stalemate).
+    """
+    if any(board.generate_legal_moves()):
+        return ""
+    return "mate" if board.is_check() else "stalemate"
+
+
 def why_impossible(board: chess.Board) -> str:
     """What makes a board no possible board, lower case; empty if nothing.
 
@@ -880,7 +890,9 @@ class _Follower:
         """Reports a move that fits nowhere and goes on with its likeliest repair, if there is
         one."""
         ahead = self.ahead_of(move)
-        offered = repairs(self.walk, move, ahead, self.known, self.goes_on_from_last(move))
+        offered: list[Repair] = []
+        if not self.ended_before(move):
+            offered = repairs(self.walk, move, ahead, self.known, self.goes_on_from_last(move))
         best = offered[0] if offered else None
         self.moves.append(PlacedMove(move.span, move.written, None, self.node))
         if self.lost_at and not (best and best.sure and move.number is not None):
@@ -897,6 +909,11 @@ class _Follower:
             self.lose(move.span)
         else:
             self.take(move, best)
+
+    def ended_before(self, move: Move) -> bool:
+        """Whether a move is meant to follow one that ended the game."""
+        goes_on = ply_of(move) in {None, self.tree.ply(self.node)}
+        return goes_on and bool(_over(self.tree.boards[self.node]))
 
     def shifted_as_before(self, move: Move) -> bool:
         """Whether the number is wrong by as much as the last wrong one, which has been told."""
@@ -998,9 +1015,12 @@ class _Follower:
         return Slip(kind, move.span, board.fen(), reason, _texts(offered))
 
     def beyond(self, move: Move) -> Slip:
-        """The slip of a number that no line reaches."""
+        """The slip of a number that no line reaches, or of a move behind the end of the game."""
         board = self.tree.boards[self.node]
         upcoming = f"{board.fullmove_number}{'.' if board.turn else '...'}"
+        if over := _over(board):
+            reason = f"{self.tree.labels[self.node] or 'the board'} is {over}, the game is over"
+            return Slip(SlipKind.ILLEGAL, move.span, board.fen(), reason)
         given = number_text(move)
         reason = f"no line of {self.whose} reaches '{given}': the next move here is {upcoming}"
         near = likeliest(move.written, board)
