@@ -351,6 +351,43 @@ def test_moves_in_parentheses_behind_the_last_one_explain_it() -> None:
     assert game_of(found).end().comment == told
 
 
+SCANDINAVIAN = "1.e4 d5 2.exd5 Qxd5 3.Nc3"
+
+
+def test_numbers_that_leave_out_a_move_may_be_wrong_or_the_move_is_missing() -> None:
+    """Found in use: the numbers were all told wrong, and a move that did not fit them as well."""
+    slip = only_slip(f"{SCANDINAVIAN} Qa5 5.Nf3 Nf6 6.Bc4 c6.")
+    assert slip.kind is SlipKind.NUMBER
+    assert slip.repairs[0] == "4.Nf3"
+    assert slip.reason == (
+        "'5.' cannot be: the next move is 4.Nf3 by White, and so with the numbers after it,"
+        " or move 4 is left out before it"
+    )
+
+
+def test_a_move_of_both_sides_that_what_follows_needs_is_missing() -> None:
+    read = lesson("1.e4 e5 2.Nf3 Nc6 4.O-O Nf6 5.d3 d6.")
+    (slip,) = read.slips
+    assert slip.reason == "move 3 is left out before it"
+    assert slip.repairs[0].startswith("3.B")
+    assert slip.repairs[0].endswith(" 4.O-O")
+    assert read.tree.nodes[read.steps[-1].after].label == "5...d6"
+
+
+def test_a_repair_that_loses_a_piece_is_not_offered_beside_others() -> None:
+    """Found in use: every move that was offered left the queen to the knight."""
+    slip = only_slip(f"{SCANDINAVIAN} 4.d4 Nf6.")
+    assert slip.repairs[0] == "3...Qa5 4.d4"
+    for repair in slip.repairs:
+        assert repair.removesuffix(" 4.d4") in {"3...Qa5", "3...Qd6", "3...Qd8", "3...Qe6+"}
+
+
+def test_a_piece_that_blocks_castling_was_to_move() -> None:
+    slip = only_slip("1.e4 e5 2.Nf3 Nc6 3.O-O Nf6 4.d3 d6.")
+    assert slip.repairs
+    assert all(repair.startswith("3.B") for repair in slip.repairs)
+
+
 def test_nothing_follows_mate() -> None:
     slip = only_slip("1.f3 e5 2.g4 Qh4# 3.Kf2.")
     assert slip.reason == "2...Qh4# is mate, the game is over"
@@ -375,3 +412,8 @@ def test_letters_that_are_wrong_but_tell_the_move(run: str, repairs: tuple[str, 
     assert (slip.kind, slip.repairs) == (SlipKind.UNREADABLE, repairs)
     last = read.tree.nodes[read.steps[-1].after]
     assert (last.san, last.doubtful) == (run.rsplit(maxsplit=1)[-1], False)
+
+
+def test_a_bishop_without_its_capital_is_no_pawn() -> None:
+    slip = only_slip("1.e4 e5 2.Nf3 Nc6 3.bb5 a6 4.Ba4 Nf6.")
+    assert slip.repairs[0] == "3.Bb5"

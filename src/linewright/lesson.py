@@ -922,8 +922,9 @@ class _Follower:
             return False
         told = self.slips[index]
         more = ", and so with the numbers after it"
-        if not told.reason.endswith(more):
-            self.slips[index] = replace(told, reason=told.reason + more)
+        if more not in told.reason:
+            reason, otherwise, left_out = told.reason.partition(", or ")
+            self.slips[index] = replace(told, reason=reason + more + otherwise + left_out)
         return True
 
     def look_back(self, move: Move, best: Repair | None) -> None:
@@ -1017,10 +1018,10 @@ class _Follower:
     def beyond(self, move: Move) -> Slip:
         """The slip of a number that no line reaches, or of a move behind the end of the game."""
         board = self.tree.boards[self.node]
-        upcoming = f"{board.fullmove_number}{'.' if board.turn else '...'}"
         if over := _over(board):
             reason = f"{self.tree.labels[self.node] or 'the board'} is {over}, the game is over"
             return Slip(SlipKind.ILLEGAL, move.span, board.fen(), reason)
+        upcoming = f"{board.fullmove_number}{'.' if board.turn else '...'}"
         given = number_text(move)
         reason = f"no line of {self.whose} reaches '{given}': the next move here is {upcoming}"
         near = likeliest(move.written, board)
@@ -1215,9 +1216,13 @@ def _blamed(repair: Repair, words: str) -> str:
 
 
 def _texts(offered: Sequence[Repair], most: int = 3) -> tuple[str, ...]:
-    """The texts of the likeliest repairs, those far less likely than the first left out."""
-    near = [repair.text for repair in offered if repair.cost <= offered[0].cost + 2.0]
-    return tuple(dict.fromkeys(near))[:most]
+    """The texts of the likeliest repairs, those far less likely than the first left out, and
+    those that lose a piece where another does not."""
+    near = [repair for repair in offered if repair.cost <= offered[0].cost + 2.0]
+    if near and near[0].kind is Slipped.NUMBER:  # what was left out, if anything was, is a guess
+        near = [repair for repair in near if len(repair.moves) < 3]
+    sound = [repair.text for repair in near if not repair.loses]
+    return tuple(dict.fromkeys(sound or [repair.text for repair in near]))[:most]
 
 
 def nothing_in_it(lesson: Lesson) -> str:

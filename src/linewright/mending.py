@@ -14,8 +14,11 @@ import chess
 
 from linewright.inline import Move, Paren, Unreadable
 from linewright.moves import Unresolved, WhyNot, label, likeliness_order, resolve, side_name
+from linewright.names import names_at
 from linewright.notation import WrittenMove, in_english, read_move
 from linewright.placing import Walk, number_text, ply_of
+from linewright.position.attack import hanging
+from linewright.position.material import balance
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +50,8 @@ class Repair:
     """One way to mend a move: `moves` are played from `base` (with `kind` *missing* the last is
     the one written, with *swapped* they are the written one's and the next one's), `text` stands
     in place of what is written, `cost` is how far it is from it, less what follows it makes
-    possible. `sure` if what follows leaves no real doubt."""
+    possible. `sure` if what follows leaves no real doubt, `loses` if it leaves a piece to be taken
+    for nothing; `shift` is how much too high a number is if those after it are too."""
 
     kind: Slipped
     base: int
@@ -58,6 +62,8 @@ class Repair:
     fits: float = 0.0
     tried: int = 0
     sure: bool = False
+    loses: bool = False
+    shift: int = 0
 
 
 AHEAD = 16
@@ -108,6 +114,7 @@ def repairs_of_text(
     written = [move for one in read_as if (move := read_move(one)) is not None]
     for base in _nodes_at(walk, ply):
         board = walk.tree.boards[base]
+        told = {resolve(one, board) for one in written}
         for legal in board.legal_moves:
             san = board.san(legal)
             far = OSA.distance(plain.lower(), san.rstrip("+#").lower())
@@ -115,17 +122,16 @@ def repairs_of_text(
                 far = 0
             if far <= 2:
                 cost = 0.9 * far + 0.3 * (base != walk.node) + _out_of_the_way(legal, board)
-        told = {resolve(one, board) for one in written}
                 offered.append(Repair(Slipped.MOVE, base, (legal,), given + san, cost))
+                if not far:
+                    same.append(offered[-1])
+    if len(same) == 1:
+        return [replace(same[0], sure=True)]
     offered.sort(key=lambda repair: repair.cost)
     return _ranked(walk, offered[:12], ahead, known)
 
 
 def _ranked(
-                if not far:
-                    same.append(offered[-1])
-    if len(same) == 1:
-        return [replace(same[0], sure=True)]
     walk: Walk, offered: list[Repair], ahead: Sequence[Event], known: Known
 ) -> list[Repair]:
     tried: list[Repair] = []
@@ -209,6 +215,10 @@ def _tried(
 ) -> Repair | None:
     """The repair with what follows it tried, or None as soon as it costs more than `bound`."""
     cost = repair.cost - _known_bonus(walk, repair, known)
+    if cost - _NAMED > bound:
+        return None
+    unusual, loses = _unusual(walk, repair)
+    cost += unusual
     if cost > bound:
         return None
     trial = walk.copy()
@@ -217,10 +227,61 @@ def _tried(
         trial.node = trial.tree.play(trial.node, move)
     if repair.kind is Slipped.SWAPPED:
         ahead = ahead[1:]
+    if repair.shift:
+        ahead = [_renumbered(event, repair.shift) for event in ahead]
     misfits = (bound - cost) / _PER_MISFIT
     fits, tried = _fitting(trial, ahead, most, misfits)
     cost += _PER_MISFIT * (tried - fits)
-    return replace(repair, cost=cost, fits=fits, tried=tried) if cost <= bound else None
+    if cost > bound:
+        return None
+    return replace(repair, cost=cost, fits=fits, tried=tried, loses=loses)
+
+
+def _renumbered(event: Event, by: int) -> Event:
+    """A move with its number less by so much, as the numbers after a wrong one may all be."""
+    if isinstance(event, Move) and event.number is not None and event.number > by:
+        return replace(event, number=event.number - by)
+    return event
+
+
+_NAMED = 0.6
+"""How much likelier a move is that leads to a position of the catalogue of openings."""
+_LOSES = 1.0
+"""How much less likely one is that leaves a piece to be taken for nothing."""
+_LOSES_A_PAWN = 0.3
+
+
+def _unusual(walk: Walk, repair: Repair) -> tuple[float, bool]:
+    """How unlike what is usually played the moves of a repair are, and whether they lose a piece.
+
+    The last of several is the one that is written.
+    """
+    board = walk.tree.boards[repair.base]
+    given = repair.moves[:-1] if repair.kind is Slipped.MISSING else repair.moves
+    if repair.kind not in {Slipped.MOVE, Slipped.MISSING}:
+        return 0.0, False
+    cost, loses = 0.0, False
+    for move in given:
+        after = board.copy(stack=False)
+        after.push(move)
+        if (named := names_at(after)) is not None:
+            cost -= (_NAMED if named.exact else _NAMED - 0.2) / len(given)
+        lost = _left_to_take(board, after)
+        cost += _LOSES if lost >= _PIECE else _LOSES_A_PAWN if lost > 0 else 0.0
+        loses = loses or lost >= _PIECE
+        board = after
+    return cost, loses
+
+
+_PIECE = 3
+
+
+def _left_to_take(board: chess.Board, after: chess.Board) -> int:
+    """How much more can be taken after a move than it takes, in pawns; a check comes first."""
+    if after.is_check():
+        return 0
+    taken = balance(after, board.turn) - balance(board, board.turn)
+    return max((one.loss for one in hanging(after, board.turn)), default=0) - taken
 
 
 def _known_bonus(walk: Walk, repair: Repair, known: Known) -> float:
@@ -346,10 +407,14 @@ def _other_number(walk: Walk, move: Move) -> Iterator[Repair]:
     if isinstance(found, chess.Move) and move.number != board.fullmove_number:
         text = label(board, board.san(found)) + move.written.suffix
         reason = f"'{given}' cannot be: the next move is {text} by {side_name(board.turn)}"
+        ahead = (ply_of(move) or 0) - board.ply()
+        if ahead > 0 and ahead % 2 == 0:
+            reason += f", or {_left_out(board, ahead // 2)} before it"
         far = 0.4 * min(3, abs(move.number - board.fullmove_number))
         far += 0.6 * (bool(move.black) == board.turn)
         cost = 0.3 + far + _said(move.written, board, found)
-        yield Repair(Slipped.NUMBER, walk.node, (found,), text, cost, reason)
+        shift = ahead // 2 if ahead > 0 and ahead % 2 == 0 else 0
+        yield Repair(Slipped.NUMBER, walk.node, (found,), text, cost, reason, shift=shift)
     for number in (move.number - 1, move.number + 1):
         placed = walk.place(replace(move, number=number)) if number else None
         if placed is None or placed[0] == walk.node:
@@ -361,8 +426,33 @@ def _other_number(walk: Walk, move: Move) -> Iterator[Repair]:
         yield Repair(Slipped.NUMBER, placed[0], (placed[1],), text, cost, reason)
 
 
+def _left_out(board: chess.Board, moves: int) -> str:
+    """What is left out where the numbers leave out so many moves of both sides."""
+    first, one = board.fullmove_number, "" if board.turn else "..."
+    if moves == 1 and board.turn:
+        return f"move {first} is left out"
+    last = first + moves - board.turn
+    return f"moves {first}{one} to {last} are left out"
+
+
+_MOST_PAIRED = 8
+"""So many likely moves of either side are tried where one of each is left out."""
+
+
+def _likely_here(board: chess.Board, known: Known) -> list[tuple[float, chess.Move]]:
+    """The likeliest legal moves where nothing is written, each with its cost."""
+    out = []
+    played = set(_known_here(board, known))
+    for move in board.legal_moves:
+        after = board.copy(stack=False)
+        after.push(move)
+        cost = _out_of_the_way(move, board) - _NAMED * (names_at(after) is not None)
+        out.append((cost - _KNOWN * (move in played), move.uci(), move))
+    return [(cost, move) for cost, _, move in sorted(out)[:_MOST_PAIRED]]
+
+
 def _missing(walk: Walk, move: Move, known: Known, legal: bool) -> Iterator[Repair]:
-    """A move left out before the one that is written, or two that the script plays elsewhere."""
+    """A move left out before the one that is written, or one of each side."""
     board = walk.board
     ply = ply_of(move)
     if walk.lost:
@@ -372,11 +462,14 @@ def _missing(walk: Walk, move: Move, known: Known, legal: bool) -> Iterator[Repa
             cost = 1.0 + _out_of_the_way(filler, board)
             yield from _filled(walk, move, (filler,), cost)
     elif ply == board.ply() + 2:
-        for first in _known_here(board, known):
+        firsts = [(0.0, m) for m in _known_here(board, known)]
+        for cost, first in firsts if legal else _likely_here(board, known):
             after = board.copy(stack=False)
             after.push(first)
-            for second in _known_here(after, known):
-                yield from _filled(walk, move, (first, second), 2.2)
+            seconds = [(0.0, m) for m in _known_here(after, known)]
+            for more, second in seconds if legal else _likely_here(after, known):
+                spent = (max(cost, 0.0) + max(more, 0.0)) / 2
+                yield from _filled(walk, move, (first, second), 2.2 + spent)
 
 
 def _known_here(board: chess.Board, known: Known) -> list[chess.Move]:
@@ -403,7 +496,7 @@ def _filled(
     side = side_name(walk.board.turn)
     reason = f"{side}'s move {upcoming} is missing before it"
     if len(fillers) > 1:
-        reason = f"the moves from {upcoming} are missing before it"
+        reason = f"{_left_out(walk.board, len(fillers) // 2)} before it"
     cost += _said(move.written, board, found)
     yield Repair(Slipped.MISSING, walk.node, (*fillers, found), text, cost, reason)
 

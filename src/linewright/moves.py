@@ -8,6 +8,7 @@ from enum import StrEnum
 
 import chess
 
+from linewright.expressions import expression
 from linewright.notation import WrittenMove
 
 PIECE_NAMES = {
@@ -189,16 +190,22 @@ def likeliest(written: WrittenMove, board: chess.Board, most: int = 3) -> list[c
     return [move for unlikeness, move in ranked if unlikeness <= ranked[0][0] + 3.0][:most]
 
 
+_BISHOP_OR_PAWN = expression(r"b[a-h][1-8]")
+"""A capture by a pawn, or a bishop's move without its capital."""
+
+
 def _unlikeness(written: WrittenMove, move: chess.Move, board: chess.Board) -> float:
     """How far a legal move is from a written one; 0 is the same, a unit about one slip."""
     kind = board.piece_type_at(move.from_square)
     if written.castling:
-        if not board.is_castling(move):
-            return 4.0 if kind != chess.KING else 2.5
-        return 1.0
+        if board.is_castling(move):
+            return 1.0
+        return 2.5 if _clears_the_way(written, move, board) else 4.0
     if board.is_castling(move):
         return 3.0
     to = chess.parse_square(written.to)
+    if kind == chess.BISHOP and to == move.to_square and _BISHOP_OR_PAWN.match(written.text):
+        return 0.3
     unlike = 0.0 if kind == _TYPES[written.piece] else 1.5
     files = abs(chess.square_file(to) - chess.square_file(move.to_square))
     ranks = abs(chess.square_rank(to) - chess.square_rank(move.to_square))
@@ -217,6 +224,15 @@ def _unlikeness(written: WrittenMove, move: chess.Move, board: chess.Board) -> f
     if move.promotion and move.promotion != (_TYPES.get(written.promotion) or chess.QUEEN):
         unlike += 0.5
     return unlike
+
+
+def _clears_the_way(written: WrittenMove, move: chess.Move, board: chess.Board) -> bool:
+    """Whether a move takes away what stands between the king and the rook that would castle."""
+    king = board.king(board.turn)
+    if king is None:
+        return False
+    corner = chess.square(7 if written.castling == "K" else 0, chess.square_rank(king))
+    return move.from_square in chess.SquareSet(chess.between(king, corner))
 
 
 def label(board: chess.Board, san: str) -> str:
