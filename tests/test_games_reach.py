@@ -283,3 +283,23 @@ def test_a_game_file_named_by_a_lesson_is_indexed_once(
     stamp = (one.folder / "manifest.json").stat().st_mtime_ns
     assert open_named(GAMES.name, EXAMPLES).games == one.games
     assert (one.folder / "manifest.json").stat().st_mtime_ns == stamp
+
+
+@pytest.mark.parametrize(
+    ("moves", "reason"),
+    [
+        (
+            "1.e4 d5 2.exd5 Qxd4",
+            "cannot be played there: no black queen reaches d4 (from d8); perhaps 2...Qxd5",
+        ),
+        ("1.e4 d5 2.exd5 Dxd5", "is no move in chess notation; perhaps Qxd5"),
+        ("1.Nf3 d5 2.d3 c5 3.Nd2", "could be several moves: the knights on b1 and f3"),
+    ],
+)
+def test_a_line_that_cannot_be_played_says_why_and_what_may_be_meant(
+    moves: str, reason: str
+) -> None:
+    """Found in use: only that it "cannot be played there"."""
+    with pytest.raises(UnplayableLineError) as wrong:
+        play(moves)
+    assert wrong.value.reason.startswith(reason)

@@ -13,6 +13,9 @@ from linewright.errors import CannotReadError, LinewrightError
 from linewright.games.adding import Addition
 from linewright.games.collection import Collection
 from linewright.games.manifest import load
+from linewright.moves import Unresolved, label, likeliest, resolve
+from linewright.notation import WrittenMove, in_english, read_move
+from linewright.position.fen import read_fen
 
 USUAL = "games"
 """The collection that is meant when none is named."""
@@ -58,22 +61,32 @@ def play(text: str, fen: str | None = None) -> chess.Board:
         move = token.strip("!?,;").replace("0-0-0", "O-O-O").replace("0-0", "O-O")
         if not move or move.isdigit():
             continue
-        try:
-            board.push_san(move)
-        except ValueError as error:
-            kind = (
-                "could be several moves" if "ambiguous" in str(error) else "cannot be played there"
-            )
-            raise UnplayableLineError(text, move, kind) from error
+        written = read_move(move)
+        if written is None:
+            english = in_english(move)
+            perhaps = f"; perhaps {english}" if english else ""
+            raise UnplayableLineError(text, move, f"is no move in chess notation{perhaps}")
+        found = resolve(written, board)
+        if isinstance(found, Unresolved):
+            raise UnplayableLineError(text, move, _unplayable(written, board, found))
+        board.push(found)
     return board
+
+
+def _unplayable(written: WrittenMove, board: chess.Board, why: Unresolved) -> str:
+    """What is wrong with a move, and the moves that are nearest to it."""
+    near = why.moves or likeliest(written, board)
+    perhaps = " or ".join(label(board, board.san(move)) for move in near)
+    kind = "could be several moves" if why.moves else "cannot be played there"
+    return f"{kind}: {why.reason}" + (f"; perhaps {perhaps}" if perhaps else "")
 
 
 def position(fen: str) -> chess.Board:
     """The board of a FEN. **Raises** `UnplayableLineError`."""
     try:
-        board = chess.Board(fen)
+        board = read_fen(fen)
     except ValueError as error:
-        raise UnplayableLineError(fen, fen, f"is no position: {error}") from error
+        raise UnplayableLineError(fen, fen, f"is no position: {error}") from None
     if board.status() & ~chess.STATUS_TOO_MANY_CHECKERS:
         raise UnplayableLineError(fen, fen, "is no position that can arise in a game")
     return board
