@@ -349,3 +349,23 @@ def test_inlines_are_in_order_and_do_not_overlap(text: str) -> None:
     for block in script(text).blocks:
         for before, after in zip(block.inlines, block.inlines[1:], strict=False):
             assert before.span.end <= after.span.start
+
+
+@pytest.mark.parametrize(
+    ("line", "words", "repairs"),
+    [
+        ("title: Why not: the pawn", "has a colon inside", ('title: "Why not: the pawn"',)),
+        ("title: @home", "begins with @", ('title: "@home"',)),
+        ("\tfor: White", "a tab moves 'for: White' in", ("for: White",)),
+        ('title: "Open', "does not end with", ()),
+    ],
+)
+def test_front_matter_that_cannot_be_read_is_told_without_jargon(
+    line: str, words: str, repairs: tuple[str, ...]
+) -> None:
+    """Found in use: "mapping values are not allowed here" said nothing to a teacher."""
+    read = script(f"---\nlanguage: en\n{line}\n---\n1.e4 e5.\n")
+    (fault,) = read.faults
+    assert words in fault.reason
+    assert fault.repairs == repairs
+    assert line.strip() in read.source.words(fault.span)

@@ -14,6 +14,7 @@ from linewright.expressions import expression
 from linewright.judging import Fact, Judges
 from linewright.moves import Unresolved, resolve
 from linewright.notation import read_move
+from linewright.position.fen import read_fen
 from linewright.statements import Link, Verdict, judge
 
 _LINK = expression(r"\[([^\]\n]*)\]\((#[^)\n]*)\)")
@@ -78,7 +79,7 @@ def read_board(moves: str | Sequence[str] | None = None, fen: str | None = None)
     Raises: UnreadableQuestionError where a move is illegal or the FEN is none.
     """
     try:
-        board = chess.Board(fen) if fen else chess.Board()
+        board = read_fen(fen) if fen else chess.Board()
     except ValueError as error:
         raise UnreadableQuestionError(f"'{fen}' is no position: {error}") from error
     written = re.split(r"\s+", moves.strip()) if isinstance(moves, str) else list(moves or [])

@@ -126,8 +126,8 @@ class _Reader:
         except yaml.YAMLError as error:
             mark = getattr(error, "problem_mark", None)
             place = self.start + (min(mark.index, max(len(body) - 1, 0)) if mark else 0)
-            problem = getattr(error, "problem", None) or str(error)
-            self.fault(Span(place, place + 1), f"the front matter is not YAML: {_lower(problem)}")
+            line, reason, repairs = _badly_written(body, place - self.start)
+            self.fault(Span(self.start + line.start, self.start + line.end), reason, repairs)
             return front
         except _RefusedError as error:
             self.fault(Span(0, 3), f"the front matter is left out: {error}")
@@ -305,8 +305,49 @@ class _Reader:
         return tuple((str(k.value), self.text(v)) for k, v in node.value)
 
 
-def _lower(text: str) -> str:
-    return text[:1].lower() + text[1:].rstrip(".")
+_KEY_LINE = expression(r"\s*(?P<key>[\w-]+):\s+(?P<value>\S.*?)\s*")
+_SIGNS = "&*!|>%@`"
+"""What a plain value cannot begin with."""
+_CLOSES = {'"': '"', "'": "'", "[": "]", "{": "}"}
+
+
+def _badly_written(body: str, at: int) -> tuple[Span, str, tuple[str, ...]]:
+    """Where and why the front matter cannot be read, with the line as it may have been meant.
+
+    `at` is where reading stopped: in the faulty line or at the beginning of the one after it.
+    """
+    spans, start = [], 0
+    for line in body.splitlines(keepends=True):
+        if start > at:
+            break
+        spans.append(Span(start, start + len(line.rstrip())))
+        start += len(line)
+    for span in reversed(spans[-2:]):
+        if told := _bad_line(body[span.start : span.end]):
+            return span, *told
+    span = spans[-1] if spans else Span(0, 1)
+    return span, f"'{body[span.start : span.end].strip()}' is no 'key: value' line", ()
+
+
+def _bad_line(line: str) -> tuple[str, tuple[str, ...]] | None:
+    """What is wrong with a line by its look, and the line mended."""
+    plain = line.strip()
+    if "\t" in line[: len(line) - len(line.lstrip())]:
+        return f"a tab moves '{plain}' in, and lines begin at the margin", (plain,)
+    found = _KEY_LINE.fullmatch(line)
+    if found is None:
+        return None
+    value = found["value"]
+    if closes := _CLOSES.get(value[0]):
+        if value.endswith(closes) and len(value) > 1:
+            return None
+        return f"'{value}' begins with {value[0]} and does not end with {closes}", ()
+    if ": " not in value and value[0] not in _SIGNS:
+        return None
+    sign = "has a colon inside" if ": " in value else f"begins with {value[0]}"
+    quoted = value.replace("\\", "\\\\").replace('"', '\\"')
+    repair = f'{found["key"]}: "{quoted}"'
+    return f"'{value}' {sign}: write it in quotation marks, {repair}", (repair,)
 
 
 _KEYS: dict[str, tuple[str, Callable[[_Reader, yaml.Node], Any]]] = {

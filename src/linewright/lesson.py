@@ -51,6 +51,7 @@ from linewright.moves import Unresolved, WhyNot, likeliest, resolve, side_name
 from linewright.movewords import PIECE_WORDS
 from linewright.notation import WrittenMove
 from linewright.placing import NEVER, GrowingTree, Walk, number_text, ply_of
+from linewright.position.fen import read_fen
 from linewright.script import Block, BlockKind, FrontMatter, Script
 from linewright.source import NOWHERE, Source, Span
 from linewright.speech import shown_move
@@ -437,9 +438,9 @@ def apply_edits(board: chess.Board, edits: Edits) -> tuple[chess.Board, str]:
     out = board.copy(stack=False)
     if edits.fen:
         try:
-            out = chess.Board(edits.fen if " " in edits.fen else f"{edits.fen} w - - 0 1")
+            out = read_fen(edits.fen if " " in edits.fen else f"{edits.fen} w - - 0 1")
         except ValueError as error:
-            why = f"'{edits.fen}' is no position: {_lower(str(error))}"
+            why = f"'{edits.fen}' is no position: {error}"
     if edits.only:
         for square, piece in out.piece_map().items():
             if piece.symbol().upper() not in edits.only:
@@ -488,18 +489,12 @@ def why_impossible(board: chess.Board) -> str:
     return ""
 
 
-def _impossible(fen: str) -> str:
+def _impossible(written: str) -> str:
     """Why a FEN is no position that a game could have; empty if it is one."""
     try:
-        board = chess.Board(fen)
+        return why_impossible(read_fen(written))
     except ValueError as error:
-        return f"'{fen}' is no position: {_lower(str(error))}"
-    why = why_impossible(board)
-    return f"'{fen}' is not a possible position: {why}" if why else ""
-
-
-def _lower(text: str) -> str:
-    return text[:1].lower() + text[1:]
+        return str(error)
 
 
 _STANDARD_START = chess.STARTING_FEN
@@ -643,6 +638,7 @@ class _Follower:
         reason = _impossible(front.start)
         if not reason:
             return chess.Board(front.start)
+        reason = f"'{front.start}' is no position: {reason}"
         self.slips.append(Slip(SlipKind.START, front.place("start"), _STANDARD_START, reason))
         return chess.Board()
 

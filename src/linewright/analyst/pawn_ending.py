@@ -16,6 +16,7 @@ from linewright._core import PawnTables
 from linewright.analyst.answer import Effort, san_line
 from linewright.analyst.questions import Analyst
 from linewright.lesson import why_impossible
+from linewright.position.fen import read_fen
 
 if TYPE_CHECKING:
     import chess.syzygy
@@ -142,7 +143,7 @@ class PawnEndings:
         Raises `ValueError` for an impossible position or one with other pieces.
         """
         try:
-            board = chess.Board(position) if isinstance(position, str) else position.copy()
+            board = read_fen(position) if isinstance(position, str) else position.copy()
         except ValueError as error:
             raise ValueError(f"'{position}' is no position: {error}") from None
         if why := why_impossible(board):

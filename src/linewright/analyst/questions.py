@@ -21,6 +21,7 @@ from linewright.analyst.memory import Memory
 from linewright.analyst.students import severity_of_loss
 from linewright.finding import Severity
 from linewright.lesson import why_impossible
+from linewright.position.fen import read_fen
 from linewright.position.material import balance
 
 DEFAULT_EFFORT = Effort(nodes=100_000)
@@ -201,7 +202,7 @@ class Analyst:
         Raises `ValueError` for an impossible position, `EngineTroubleError` if no engine is left.
         """
         try:
-            board = chess.Board(position) if isinstance(position, str) else position
+            board = read_fen(position) if isinstance(position, str) else position
         except ValueError as error:
             raise ValueError(f"'{position}' is no position: {error}") from None
         fen = board.fen()
