@@ -417,3 +417,12 @@ def test_letters_that_are_wrong_but_tell_the_move(run: str, repairs: tuple[str, 
 def test_a_bishop_without_its_capital_is_no_pawn() -> None:
     slip = only_slip("1.e4 e5 2.Nf3 Nc6 3.bb5 a6 4.Ba4 Nf6.")
     assert slip.repairs[0] == "3.Bb5"
+
+
+def test_a_wrong_side_does_not_hide_the_next_one() -> None:
+    """Found in use: the second was left out, as the first made nothing that followed possible."""
+    slips = lesson("1.e4 e5 2.Nf3 Nc6. White plays 3...Bb5 and Black 3.a6. Then 4.Ba4 Nf6.").slips
+    assert [(slip.reason, slip.repairs[0]) for slip in slips] == [
+        ("it is White's move", "3.Bb5"),
+        ("it is Black's move", "3...a6"),
+    ]

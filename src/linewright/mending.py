@@ -145,8 +145,11 @@ def _ranked(
         return []
     best = tried[0]
     rival = next((r.cost for r in tried[1:] if not _same(r, best)), best.cost + 9.0)
-    hopeless = best.tried >= 2 and not best.fits
-    sure = not hopeless and rival >= best.cost + _MARGIN and (best.fits > 0 or best.cost < 1.6)
+    # A legal next move under the other side's dots is meant, though more of the kind may follow.
+    is_next = best.kind is Slipped.SIDE and best.base == walk.node
+    hopeless = best.tried >= 2 and not best.fits and not is_next
+    needed = best.fits > 0 or best.cost < 1.6 or is_next
+    sure = not hopeless and rival >= best.cost + _MARGIN and needed
     return [replace(best, sure=sure), *tried[1:]]
 
 
@@ -391,7 +394,7 @@ def _other_side(walk: Walk, move: Move) -> Iterator[Repair]:
             continue
         if isinstance(found := resolve(move.written, board), chess.Move):
             text = label(board, board.san(found)) + move.written.suffix
-            reason = f"it is {side_name(board.turn)}'s move: written {text}"
+            reason = f"it is {side_name(board.turn)}'s move"
             cost = 0.7 + _said(move.written, board, found)
             yield Repair(Slipped.SIDE, node, (found,), text, cost, reason)
 
