@@ -145,3 +145,20 @@ def test_the_letters_of_another_language_are_told_once() -> None:
         "'Dxd5' is no move in chess notation: the pieces' letters are K, Q, R, B and N, "
         "and so with 5 more; perhaps Qxd5"
     ]
+
+
+def test_an_arrow_under_words_that_fail_is_one_fault_and_says_why() -> None:
+    """Found in use: words and arrow were told apart, neither saying what stood between."""
+    text = "1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Ba4. {}\n"
+    for words, message in {
+        "It works [that way](#attack:d1-h1).": "the queen on d1 does not attack h1 past e1",
+        "The queen on d1 [hits d5](#attack:d1-d5).": "queen on d1 does not reach d5 past the pawn",
+    }.items():
+        source = Source("a.md", text.format(words))
+        found = [f for f in run_on(source) if f.severity.value == "error"]
+        assert [message in f.message for f in found] == [True], found
+
+
+def run_on(source: Source) -> tuple[Finding, ...]:
+    lesson = follow(parse(source))
+    return run_checks(Grounds(lesson, time(lesson), judge_lesson(lesson))).findings

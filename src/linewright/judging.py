@@ -935,6 +935,12 @@ def piece_on(board: chess.Board, at: chess.Square) -> str:
     return f"the {PIECE_NAMES[kind]} on {square(at)}" if kind else square(at)
 
 
+def past(board: chess.Board, at: chess.Square, target: chess.Square) -> str:
+    """ " past the pawn on e4", where that keeps a piece from a square on its line, or ""."""
+    blocker = facts.blocker(board, at, target)
+    return "" if blocker is None else f" past {piece_on(board, blocker)}"
+
+
 def kind_and_square(board: chess.Board, at: chess.Square) -> str:
     """ "knight on f6"."""
     return piece_on(board, at).removeprefix("the ")

@@ -24,12 +24,14 @@ Source: FIDE Laws of Chess, articles 3.2 to 3.8 (how the pieces move).
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import Any
 
 import chess
 
 from linewright.checks import Grounds
 from linewright.expressions import expression
+from linewright.facts import blocker
 from linewright.finding import Evidence, Finding, Severity
 from linewright.inline import MarkKind
 from linewright.lesson import PlacedMark
@@ -51,6 +53,8 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         wrong = _wrong(placed, board, piece)
         if wrong and _is_named_line(source.words(placed.words), mark.square, mark.to):
             continue
+        if wrong and _is_told(placed, grounds.verdicts):
+            continue
         if not wrong and piece:
             heads[placed.span.start, mark.to] = piece
         if wrong:
@@ -59,6 +63,18 @@ def check(grounds: Grounds) -> Iterator[Finding]:
             message = f"'{words}' draws the arrow {arrow}, but {wrong}"
             evidence = Evidence(wrong, placed.fen, arrows=(arrow,))
             yield Finding("arrow-no-piece-could-mean", SEVERITY, placed.span, message, evidence)
+
+
+def _is_told(placed: PlacedMark, verdicts: Sequence[Any]) -> bool:
+    """Whether the words under an arrow say the same and fail: one fault, told once."""
+    ends = {placed.mark.square, placed.mark.to}
+    return any(
+        verdict.verdict == "fails"
+        and ends <= set(verdict.squares)
+        and verdict.statement.span.start < placed.span.end
+        and placed.span.start < verdict.statement.span.end
+        for verdict in verdicts
+    )
 
 
 _LINE = expression(r"\b(?:file|rank|diagonal|row|line)s?\b", re.IGNORECASE)
@@ -80,7 +96,9 @@ def _wrong(placed: PlacedMark, board: chess.Board, piece: chess.Piece | None) ->
     if mark.kind in {MarkKind.ATTACK, MarkKind.DEFEND}:
         verb = "attack" if mark.kind is MarkKind.ATTACK else "defend"
         if to not in _attacks(board, origin, piece):
-            return f"the {name} on {mark.square} does not {verb} {mark.to}"
+            between = blocker(board, origin, to)
+            why = "" if between is None else f" past {chess.square_name(between)}"
+            return f"the {name} on {mark.square} does not {verb} {mark.to}{why}"
         return ""
     if to not in _reach(origin, piece):
         return f"a {name} on {mark.square} cannot go to {mark.to}"

@@ -158,6 +158,25 @@ def clear_between(board: chess.Board, one: chess.Square, other: chess.Square) ->
     return bool(line_between(one, other)) and not chess.between(one, other) & board.occupied
 
 
+def blocker(board: chess.Board, at: chess.Square, target: chess.Square) -> chess.Square | None:
+    """What keeps a queen, rook or bishop from a square on its line: the first piece between.
+
+    >>> chess.square_name(blocker(chess.Board(), chess.D1, chess.D5) or 0)
+    'd2'
+    >>> blocker(chess.Board(), chess.A1, chess.D4) is None
+    True
+    """
+    piece = board.piece_at(at)
+    if piece is None or piece.piece_type not in {chess.BISHOP, chess.ROOK, chess.QUEEN}:
+        return None
+    alone = chess.Board(None)
+    alone.set_piece_at(at, piece)
+    between = chess.SquareSet(chess.between(at, target) & board.occupied)
+    if target not in alone.attacks(at) or not between:
+        return None
+    return min(between, key=lambda square: chess.square_distance(at, square))
+
+
 def diagonal(one: chess.Square, other: chess.Square) -> Squares:
     """The whole diagonal through two squares, from edge to edge; empty where they share none.
 

@@ -56,6 +56,7 @@ from linewright.judging import (
     listed,
     named,
     names,
+    past,
     piece_on,
     several,
     square,
@@ -118,8 +119,8 @@ def attacks(said: Said) -> Fact | None:
     because = (
         f"{piece_on(said.board, source)} attacks {piece_on(said.board, target)}"
         if true
-        else f"{piece_on(said.board, source)} does not reach {square(target)}; "
-        f"it attacks {reach if reach != 'none' else 'no enemy piece'}"
+        else f"{piece_on(said.board, source)} does not reach {square(target)}"
+        f"{past(said.board, source, target)}; it attacks {reach if reach != 'none' else 'no enemy piece'}"
     )
     return Fact(true, because, names((source, target)), _arrows([source], target) if true else ())
 

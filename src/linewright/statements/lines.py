@@ -45,6 +45,7 @@ from linewright.judging import (
     named,
     names,
     others_of,
+    past,
     piece_on,
     square,
 )
@@ -536,7 +537,8 @@ def sees(said: Said) -> Fact | None:
     true = facts.attacks(said.board, at, target)
     return Fact(
         true,
-        f"{piece_on(said.board, at)} {'reaches' if true else 'does not reach'} {square(target)}",
+        f"{piece_on(said.board, at)} {'reaches' if true else 'does not reach'} {square(target)}"
+        f"{'' if true else past(said.board, at, target)}",
         names((at, target)),
     )
 
