@@ -12,6 +12,10 @@ from linewright.lesson import follow
 from linewright.script import parse
 from linewright.soundtrack import voiced
 from linewright.source import Source
+from linewright.talk.heard import hear
+from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import script_text
+from linewright.voice import speak
 
 TEXT = """---
 title: A short walk
@@ -104,3 +108,39 @@ def test_a_check_takes_the_length_of_a_recording_without_looking_for_words(tmp_p
     assert report.timeline.total_ms == pytest.approx(sound.length_ms + 5000, abs=20)
     assert not any(word.measured for word in report.timeline.words)
     assert report.timeline.words[-1].end_ms <= report.timeline.total_ms
+
+
+SPOKEN = """White begins with the king's pawn and plays e4, and Black puts his own pawn on e5.
+The knight comes out to f3, and Black's knight goes to c6. Then the bishop slides to b5, where it
+looks at the knight. Now the pawn steps up to a6, and the bishop goes back to a4. White is happy.
+"""
+
+
+def heard_and_spoken(folder: Path, extra: str = "") -> tuple[str, list[int]]:
+    """The script heard from a talk in a folder, beside its recording, and when each word begins."""
+    (folder / "evening.txt").write_text(SPOKEN)
+    sound = speak([*extra.split(), *SPOKEN.split()], pace=130)
+    (folder / "evening.wav").write_bytes(sound.wav())
+    text = script_text(hear(read_transcript(Source("evening.txt", SPOKEN))))
+    text = text.replace("---\n\n", "recording: evening.wav\n---\n\n", 1)
+    return text, [start for start, _ in sound.words]
+
+
+def test_a_recording_is_held_against_the_words_of_the_talk(tmp_path: Path) -> None:
+    """Found in use: the script's words were looked for, moves said twice; boards came 3 s late."""
+    text, begins = heard_and_spoken(tmp_path)
+    assert "to f3 2.Nf3" in text and "to a4 4.Ba4" in text
+    report = examine(source(text), timed=timing_of(tmp_path))
+    assert report.timeline.how == "recording" and not report.notes
+    said = [word for word in report.timeline.words if word.said]
+    errors = [abs(a.start_ms - b) for a, b in zip(said, begins, strict=True)]
+    assert max(errors) <= 250 and all(word.measured for word in said)
+
+
+def test_an_edited_script_that_was_recorded_anew_is_measured(tmp_path: Path) -> None:
+    added = "Let me say before we begin that this is an old opening and a good one for a club. "
+    text, begins = heard_and_spoken(tmp_path, added)
+    text = text.replace("White begins with", f"{added}White begins with")
+    report = examine(source(text), timed=timing_of(tmp_path))
+    measured = [word for word in report.timeline.words if word.measured]
+    assert measured[0].said == "Let" and abs(measured[0].start_ms - begins[0]) <= 250

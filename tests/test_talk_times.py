@@ -18,7 +18,7 @@ from linewright.source import Source
 from linewright.talk.heard import hear
 from linewright.talk.transcript import Transcript, read_transcript
 from linewright.talk.writing import script_text
-from linewright.talk_times import _found, timed_by_talk
+from linewright.talk_times import UNSAID_MS, _paired, timed_by_talk
 from linewright.timing import Timeline
 
 TALK = """WEBVTT
@@ -175,6 +175,46 @@ def test_words_said_again_in_a_summing_up_are_not_taken_for_those_before() -> No
         "so here we retake with the king pawn and knight e4 it is level knight hops the king king"
         " g8 goes home never we retake f takes e6 with the king pawn"
     ).split()
-    found = _found(said, told)
+    found = _paired(said, told)
     assert found[said.index("level")] == told.index("level")
     assert found[said.index("hops")] == told.index("hops")
+
+
+TWICE = """WEBVTT
+
+00:00:01.000 --> 00:00:09.000
+White plays e4, and Black answers with c5.
+The knight goes to f3, and our knight goes to c6.
+
+00:00:20.000 --> 00:00:24.000
+Now he pushes to d4, and we take there.
+"""
+
+
+def test_notation_behind_its_own_words_is_not_said() -> None:
+    """Found in use: "goes to f3 2.Nf3" was counted, and looked for in the sound, as "goes to f3
+    knight f3"."""
+    told = talk(TWICE)
+    made = lesson(TWICE)
+    assert "goes to f3 2.Nf3" in made.script.source.text
+    timeline = timed(made, told)
+    assert [word.said.strip(".,") for word in timeline.words if word.said] == [
+        word.text.strip(".,") for word in told.words
+    ]
+    knight = next(word for word in timeline.words if word.shown == "2.Nf3,")
+    f3 = next(word for word in told.words if word.text == "f3")
+    assert (knight.said, knight.start_ms) == ("", f3.end_ms)
+    cue = next(cue for cue in timeline.cues if cue.step and cue.step.span.start in knight.span)
+    assert cue.start_ms == f3.end_ms
+
+
+def test_a_move_said_in_other_words_is_said() -> None:
+    told = talk(TWICE.replace("knight goes to f3", "night goes to eff three"))
+    timeline = timed(lesson(TWICE), told)
+    assert next(word for word in timeline.words if word.shown == "2.Nf3,").said
+
+
+def test_notation_that_is_not_said_holds_no_caption_through_a_pause() -> None:
+    made = captions(timed(lesson(TWICE), talk(TWICE)))
+    last = max(caption.end_ms for caption in made if caption.start_ms < 20_000)
+    assert last <= 9000 + 2 * UNSAID_MS

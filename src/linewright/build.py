@@ -26,6 +26,7 @@ from linewright.timing import Timeline, time
 if TYPE_CHECKING:
     from linewright.film.sound import Sound
     from linewright.outputs import Artifact, Edition, Output
+    from linewright.talk.transcript import Transcript
 
 MAX_BYTES = 4 * 1024 * 1024
 """Longest script that is read. A lesson of 15 minutes has about 15,000 bytes."""
@@ -129,16 +130,17 @@ def timing_of(folder: Path, *, aligned: bool = True) -> Callable[[Lesson], Timed
 
     def timed(lesson: Lesson) -> Timed:
         if lesson.front.recording:
-            return _by_recording(lesson, folder / lesson.front.recording, aligned)
+            return _by_recording(lesson, folder, aligned)
         return _by_voice(lesson)
 
     return timed
 
 
-def _by_recording(lesson: Lesson, path: Path, aligned: bool) -> Timed:
+def _by_recording(lesson: Lesson, folder: Path, aligned: bool) -> Timed:
     from linewright.film.sound import read_recording
     from linewright.soundtrack import recorded, spread_over_recording
 
+    path = folder / lesson.front.recording
     try:
         sound = read_recording(path)
     except CannotReadError as error:
@@ -147,8 +149,17 @@ def _by_recording(lesson: Lesson, path: Path, aligned: bool) -> Timed:
         return replace(spoken, notes=(note, *spoken.notes))
     if not aligned:
         return Timed(spread_over_recording(lesson, sound.length_ms), sound)
-    timeline, notes = recorded(lesson, path, sound.length_ms)
+    timeline, notes = recorded(lesson, path, sound.length_ms, _talk_if_any(lesson, folder))
     return Timed(timeline, sound, notes)
+
+
+def _talk_if_any(lesson: Lesson, folder: Path) -> Transcript | None:
+    """The talk a lesson was heard from; None where it was written, or its talk cannot be read."""
+    from linewright.talk_times import talk_of
+
+    with suppress(CannotReadError):
+        return talk_of(lesson, folder)
+    return None
 
 
 def by_talk(lesson: Lesson, folder: Path) -> tuple[Timeline | None, tuple[str, ...]]:

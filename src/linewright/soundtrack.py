@@ -9,10 +9,12 @@ from pathlib import Path
 
 from linewright.errors import CannotReadError
 from linewright.lesson import Lesson
+from linewright.source import Span
 from linewright.speech import SpokenWord, spoken_words
 from linewright.talk.align import Alignment, align
 from linewright.talk.recording import Recording, read_recording
-from linewright.talk.transcript import Timing
+from linewright.talk.transcript import Timing, Transcript
+from linewright.talk_times import timed_by_talk, words_said
 from linewright.timing import Timeline, Word, silence_ms, time, timeline
 from linewright.voice import Speech, join, silence, speak
 
@@ -49,22 +51,65 @@ def voiced(lesson: Lesson) -> tuple[Timeline, Speech]:
     return timeline(lesson, timed, sound.length_ms, "voice"), sound
 
 
-def recorded(lesson: Lesson, path: Path, length_ms: int) -> tuple[Timeline, tuple[str, ...]]:
+ENOUGH = 0.9
+"""The share of its words found in a recording above which a talk is what it holds."""
+
+
+def recorded(
+    lesson: Lesson, path: Path, length_ms: int, talk: Transcript | None = None
+) -> tuple[Timeline, tuple[str, ...]]:
     """The timeline of a recording, aligned word by word, and what could not be measured.
 
-    Where the alignment fails the words are spread over the recording by their length, and every
-    time says that it is estimated. **Raises** `CannotReadError` if there is no such file.
+    The recording of a heard script holds the words of its `talk`: these are looked for, whatever
+    was edited since. Where they are not all there, as when an edited script was recorded anew, the
+    script's own are looked for too, and of which more is found decides. Where both fail the words
+    are spread over the recording by their length, and every time says that it is estimated.
+    **Raises** `CannotReadError` if there is no such file.
     """
-    words = spoken_words(lesson.script)
+    recording = _opened(path)
+    by_talk = _by_talk(lesson, talk, recording, length_ms) if talk else None
+    if by_talk and _share_measured(by_talk[0]) >= ENOUGH:
+        return by_talk
+    words = words_said(lesson, talk) if talk else spoken_words(lesson.script)
+    by_script = _by_script(lesson, words, recording, length_ms)
+    if by_talk and _share_measured(by_talk[0]) >= _share_measured(by_script[0]):
+        return by_talk
+    return by_script
+
+
+Measured = tuple[Timeline, tuple[str, ...]]
+
+
+def _by_talk(
+    lesson: Lesson, talk: Transcript, recording: Recording, length_ms: int
+) -> Measured | None:
+    """The timeline by the talk's words as they are found in a recording; None where they are not,
+    or where the script has others."""
+    spans = [Span(word.span.start, word.span.end) for word in talk.words]
+    found = align([word.text for word in talk.words], recording, spans)
+    if found.refused:
+        return None
+    made = timed_by_talk(lesson, talk.retimed(found.times), "recording", length_ms)
+    return None if made is None else (made, tuple(finding.message for finding in found.findings))
+
+
+def _by_script(
+    lesson: Lesson, words: Sequence[SpokenWord], recording: Recording, length_ms: int
+) -> Measured:
     said = [word for word in words if word.said]
-    found = align([word.said for word in said], _opened(path), [word.span for word in said])
+    found = align([word.said for word in said], recording, [word.span for word in said])
     notes = tuple(finding.message for finding in found.findings)
     if found.refused:
         timed = spread_over(lesson, words, length_ms)
-        notes += (f"'{path.name}' is not aligned to the words: their times are estimated",)
+        notes += (f"'{recording.name}' is not aligned to the words: their times are estimated",)
     else:
         timed = _aligned(words, found)
     return timeline(lesson, timed, length_ms, "recording"), notes
+
+
+def _share_measured(made: Timeline) -> float:
+    said = [word.measured for word in made.words if word.said]
+    return sum(said) / max(len(said), 1)
 
 
 def spread_over_recording(lesson: Lesson, length_ms: int) -> Timeline:

@@ -19,13 +19,15 @@ class SpokenWord:
     """One word as it is heard. `shown` is how captions and pages print it (a move in SAN).
 
     The spoken words of one move share its span; only the first carries `shown`, the others have
-    it empty. `block` is the place of its block in the script.
+    it empty. `block` is the place of its block in the script; `notation` says that it tells a
+    move made on the board, which stands in the script as notation.
     """
 
     span: Span
     said: str
     shown: str
     block: int
+    notation: bool = False
 
 
 def say_move(move: WrittenMove) -> str:
@@ -70,8 +72,9 @@ def block_words(block: Block, index: int) -> list[SpokenWord]:
             last = max(k for k, word in enumerate(out) if word.shown)
             out[last] = replace(out[last], shown=f"{out[last].shown} {shown}")
             continue
+        notation = any(piece.notation for piece in token)
         out.extend(
-            SpokenWord(span, word, shown if k == 0 else "", index)
+            SpokenWord(span, word, shown if k == 0 else "", index, notation)
             for k, word in enumerate(words or [""])
         )
     return out
@@ -84,6 +87,7 @@ class _Piece:
     span: Span
     shown: str
     said: str
+    notation: bool = False
 
 
 _SPACE: _Piece | None = None
@@ -94,7 +98,8 @@ def _pieces(inlines: Sequence[Inline]) -> Iterator[_Piece | None]:
     for inline in inlines:
         match inline:
             case Move() | Mention():
-                yield _Piece(inline.span, shown_move(inline), say_move(inline.written))
+                made = isinstance(inline, Move)
+                yield _Piece(inline.span, shown_move(inline), say_move(inline.written), made)
             case Link():
                 yield from _pieces(inline.children)
             case Paren():

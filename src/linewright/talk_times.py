@@ -3,12 +3,17 @@
 A script keeps the words of its talk; moves stand in it in notation and are said as the talk says
 them. So its words are looked for in the talk's, in order, and what lies between two that are found
 (a move told in other words, one that nobody said) shares the time between them.
+
+A move whose words the talk keeps stands behind them in notation too ("so she goes back to c7
+14...Qc7"). Nothing is said between them and what follows, so the notation is printed and not said.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import groupby
 from pathlib import Path
 
 import numpy as np
@@ -23,6 +28,9 @@ from linewright.timing import Timeline, Word, timeline
 
 FEWEST = 0.5
 """The share of a script's words that must be the talk's; else it is another's, or written anew."""
+
+UNSAID_MS = 400
+"""How long notation that is not said has at most, so that none holds a caption through a pause."""
 
 
 def talk_of(lesson: Lesson, folder: Path) -> Transcript | None:
@@ -42,26 +50,66 @@ def talk_of(lesson: Lesson, folder: Path) -> Transcript | None:
     return read_transcript(source_from_bytes(path.name, data)[0])
 
 
-def timed_by_talk(lesson: Lesson, talk: Transcript) -> Timeline | None:
+def timed_by_talk(
+    lesson: Lesson, talk: Transcript, how: str = "talk", end_ms: int = 0
+) -> Timeline | None:
     """The timeline of a script by its talk's times; None where the talk has none or other words.
 
-    A time is measured where the talk's file has it for that word.
+    A time is measured where the talk has it measured for that word. `how` and `end_ms` are those of
+    a recording in which the talk's words were found.
 
-    **Cost**: that of comparing two texts (`_found`).
+    **Cost**: that of comparing two texts (`_paired`).
     """
     told = [word for word in talk.words if word.start_ms is not None and word.end_ms is not None]
-    words = spoken_words(lesson.script)
-    heard = [k for k, word in enumerate(words) if word.said]
+    words = words_said(lesson, talk)
+    heard = sum(1 for word in words if word.said)
     if not told or not heard or len(told) < len(talk.words):
         return None
-    found = _found([words[k].said for k in heard], [word.text for word in told])
-    if len(found) < FEWEST * len(heard):
+    found = _found(words, [word.text for word in told])
+    if len(found) < FEWEST * heard:
         return None
-    at = {heard[k]: told[n] for k, n in found.items()}
-    return timeline(lesson, _spread(words, at, told), talk.end_ms or 0, "talk")
+    at = {k: told[n] for k, n in found.items()}
+    return timeline(lesson, _spread(words, at, told), max(end_ms, talk.end_ms or 0), how)
 
 
-def _found(said: Sequence[str], told: Sequence[str]) -> dict[int, int]:
+def words_said(lesson: Lesson, talk: Transcript) -> tuple[SpokenWord, ...]:
+    """The words of a heard script; notation that its talk does not say is printed only."""
+    words = spoken_words(lesson.script)
+    found = _found(words, [word.text for word in talk.words])
+    unsaid = _unsaid(words, found, len(talk.words))
+    return tuple(replace(w, said="") if k in unsaid else w for k, w in enumerate(words))
+
+
+def _found(words: Sequence[SpokenWord], told: Sequence[str]) -> dict[int, int]:
+    """Which word of the talk each word is, for those that are found in their order.
+
+    The teacher's own words first: "to g3 5.Ng3" would else give the notation the g3 that was said.
+    """
+    own = [k for k, word in enumerate(words) if word.said and not word.notation]
+    found = _matched(words, own, told, 0, len(told))
+    between = groupby(
+        (k for k, word in enumerate(words) if word.said and word.notation),
+        key=lambda k: bisect_left(own, k),
+    )
+    keys = sorted(found)
+    for _, group in between:
+        rest = list(group)
+        here = bisect_left(keys, rest[0])
+        first = found[keys[here - 1]] + 1 if here else 0
+        last = found[keys[here]] if here < len(keys) else len(told)
+        found.update(_matched(words, rest, told, first, last))
+    return found
+
+
+def _matched(
+    words: Sequence[SpokenWord], some: Sequence[int], told: Sequence[str], first: int, last: int
+) -> dict[int, int]:
+    """Which of the talk's words from `first` to `last` each of some words is."""
+    pairs = _paired([words[k].said for k in some], told[first:last])
+    return {some[k]: first + place for k, place in pairs.items()}
+
+
+def _paired(said: Sequence[str], told: Sequence[str]) -> dict[int, int]:
     """Which word of the talk each word is, in order, so that as many as can be are found.
 
     Words that stand together in both count twice. The longest run of words that both have is not
@@ -71,7 +119,7 @@ def _found(said: Sequence[str], told: Sequence[str]) -> dict[int, int]:
 
     **Cost**: a step and a byte for each pair of words: 0.2 s and 15 MB for twenty minutes of talk.
 
-    >>> _found("we take so take back".split(), "we take back so we take back".split())
+    >>> _paired("we take so take back".split(), "we take back so we take back".split())
     {0: 0, 1: 1, 2: 3, 3: 5, 4: 6}
     """
     ways = _ways(*_numbered(said, told))
@@ -128,6 +176,21 @@ def _plain(word: str) -> str:
     return "".join(c for c in word.lower() if c.isalnum())
 
 
+def _unsaid(words: Sequence[SpokenWord], found: dict[int, int], told: int) -> set[int]:
+    """The words of notation between two words that the talk says one right after the other."""
+    out: set[int] = set()
+    run: list[int] = []
+    last = -1
+    for k, word in enumerate(words):
+        if k in found:
+            out.update(run if found[k] == last + 1 else ())
+            run, last = [], found[k]
+        elif word.notation:
+            run.append(k)
+    out.update(run if last == told - 1 else ())
+    return out
+
+
 def _spread(words: Sequence[SpokenWord], at: dict[int, Told], told: Sequence[Told]) -> list[Word]:
     """The words with their times; those not found share what lies between their neighbours."""
     out: list[Word] = []
@@ -143,5 +206,8 @@ def _spread(words: Sequence[SpokenWord], at: dict[int, Told], told: Sequence[Tol
         after = next((n for n in range(k, len(words)) if n in at), None)
         until = last_ms if after is None else at[after].span.start_ms or 0
         share = max(until - begin, 0) // ((len(words) if after is None else after) - k)
-        out.append(replace(plain, start_ms=begin, end_ms=begin + share))
+        unsaid = word.notation and not word.said
+        length = min(share, UNSAID_MS) if unsaid else share
+        known = unsaid and bool(out) and out[-1].measured
+        out.append(replace(plain, start_ms=begin, end_ms=begin + length, measured=known))
     return out
