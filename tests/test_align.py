@@ -15,7 +15,9 @@ from typing import Any
 import av
 import numpy as np
 import pytest
+from typer.testing import CliRunner
 
+from linewright.cli import app
 from linewright.source import Source
 from linewright.talk.align import Alignment, align, align_transcript
 from linewright.talk.pronounce import pronounce
@@ -407,3 +409,41 @@ def test_a_lesson_is_timed_by_its_recording(tmp_path: Path) -> None:
     wrong, notes = recorded(lesson, path, speech.length_ms)
     assert not any(word.measured for word in wrong.words)
     assert any("does not say these words" in note for note in notes)
+
+
+BAD = {
+    "silent": silence(3000).wav(),
+    "broken": b"this is no recording at all" * 50,
+    "another": speak(OTHER, pace=150).wav(),
+}
+
+
+@pytest.mark.parametrize("data", BAD.values(), ids=BAD.keys())
+def test_hear_goes_on_without_a_recording_that_cannot_be_used(tmp_path: Path, data: bytes) -> None:
+    """Found in use: a silent recording left an empty script in the place of a good one."""
+    talk, sound = tmp_path / "talk.txt", tmp_path / "talk.wav"
+    talk.write_text("[0:01] White plays e4, Black plays e5. Then knight f3, knight c6.", "utf-8")
+    sound.write_bytes(data)
+    run = CliRunner()
+    assert run.invoke(app, ["hear", str(talk)]).exit_code == 0
+    script = tmp_path / "talk" / "talk.script.md"
+    before = script.read_text("utf-8")
+    heard = run.invoke(app, ["hear", str(talk), "--recording", str(sound)])
+    assert heard.exit_code == 1
+    assert "talk.wav” " in heard.output and "the times are those of the words" in heard.output
+    assert "Errno" not in heard.output and "4 moves said" in heard.output
+    assert script.read_text("utf-8") == before
+    as_json = run.invoke(app, ["hear", "--json", str(talk), "--recording", str(sound)])
+    assert as_json.exit_code == 1 and '"san": "Nc6"' in as_json.output
+
+
+def test_what_is_no_talk_of_chess_replaces_no_script(tmp_path: Path) -> None:
+    talk = tmp_path / "talk.txt"
+    talk.write_text("[0:01] White plays e4, Black plays e5. Then knight f3, knight c6.", "utf-8")
+    run = CliRunner()
+    run.invoke(app, ["hear", str(talk)])
+    files = {path: path.read_bytes() for path in (tmp_path / "talk").iterdir()}
+    talk.write_text("", "utf-8")
+    heard = run.invoke(app, ["hear", str(talk)])
+    assert heard.exit_code == 2 and "no spoken word" in heard.output
+    assert {path: path.read_bytes() for path in (tmp_path / "talk").iterdir()} == files

@@ -15,6 +15,7 @@ import chess
 
 from linewright.build import load, write_file
 from linewright.errors import CannotReadError
+from linewright.finding import Severity
 from linewright.hearing_sheet import hearing_sheet, stem_of, tells_slip
 from linewright.hearing_text import when
 from linewright.judging import Place
@@ -286,6 +287,16 @@ def _statement(verdict: Verdict, said: Said, line: tuple[str, ...]) -> dict[str,
     }  # fmt: skip
 
 
+def script_in(heard: Heard, folder: Path) -> Path:
+    """Where the script of a talk stands in the folder it is written into."""
+    return folder / f"{stem_of(heard)}.script.md"
+
+
+def has_errors(heard: Heard) -> bool:
+    """Whether something that was given for a hearing could not be used."""
+    return any(finding.severity is Severity.ERROR for finding in heard.transcript.findings)
+
+
 def keep_script(heard: Heard, folder: Path, answers: Answers = ()) -> Path | None:
     """Sets aside the script of an earlier hearing, if its teacher changed more than the answers.
 
@@ -295,7 +306,7 @@ def keep_script(heard: Heard, folder: Path, answers: Answers = ()) -> Path | Non
 
     Raises: CannotWriteError.
     """
-    path = folder / f"{stem_of(heard)}.script.md"
+    path = script_in(heard, folder)
     if not path.exists() or (old := path.read_bytes()) == script_text(heard, answers).encode():
         return None
     if mark_of(old.decode("utf-8", "replace")) == _mark_in(folder / f"{stem_of(heard)}.proof.html"):

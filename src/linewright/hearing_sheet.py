@@ -17,7 +17,7 @@ from markupsafe import Markup
 
 from linewright.clock import clock
 from linewright.drawing import Sign, shared_shapes, signs
-from linewright.finding import Finding, Severity
+from linewright.finding import Finding
 from linewright.hearing_text import Placed, Row, rows_of, when
 from linewright.html import render
 from linewright.margin import (
@@ -79,7 +79,7 @@ def hearing_sheet(
         heard=heard,
         script=f"{stem_of(heard)}.script.md",
         most_boards=MOST_DIAGRAMS,
-        failed=any(f.severity is Severity.ERROR for f in heard.transcript.findings),
+        failed=heard.transcript.refused,
         findings=findings,
         tally=tally(note.margin for note in notes),
         counts=_counts(heard),

@@ -35,6 +35,9 @@ def hear(
 ) -> None:
     """Understand a talk: the moves it shows, what was said wrong, captions put right.
 
+    Exit code 0: heard; 1: heard, but not all of it could be used (the recording is another one,
+    say); 2: could not run, and nothing was written.
+
     Examples:
 
         linewright hear talk.vtt
@@ -56,9 +59,11 @@ def hear(
     from linewright.errors import LinewrightError
     from linewright.hearing import (
         answers_in,
+        has_errors,
         hear_file,
         keep_script,
         report_text,
+        script_in,
         statements_of,
         write_all,
         wrote_text,
@@ -78,7 +83,11 @@ def hear(
         from linewright.hearing import as_record
 
         typer.echo(json.dumps(as_record(heard), ensure_ascii=False, indent=1))
-        return
+        raise typer.Exit(1 if has_errors(heard) else 0)
+    if heard.transcript.refused and (script := script_in(heard, folder)).exists():
+        typer.echo(report_text(heard))
+        typer.echo(f"linewright hear: nothing is written: {script} stays as it is", err=True)
+        raise typer.Exit(2)
     try:
         kept = keep_script(heard, folder, answers)
         judged = statements_of(heard)
@@ -88,3 +97,4 @@ def hear(
         raise typer.Exit(2) from error
     typer.echo(report_text(heard, judged))
     typer.echo(wrote_text(written, kept))
+    raise typer.Exit(1 if has_errors(heard) else 0)

@@ -71,14 +71,23 @@ class Alignment:
 
 def align_transcript(transcript: Transcript, recording: Recording) -> Transcript:
     """The transcript with the times found in the recording; unchanged but for a finding where the
-    recording is another one or cannot be heard."""
+    recording is another one or cannot be heard: its words are still worth hearing."""
     words = [word.text for word in transcript.words]
     spans = [Span(word.span.start, word.span.end) for word in transcript.words]
     found = align(words, recording, spans)
     if found.refused:
-        return replace(transcript, findings=(*transcript.findings, *found.findings))
+        told = (_without_recording(finding, transcript.timing) for finding in found.findings)
+        return replace(transcript, findings=(*transcript.findings, *told))
     kept = (finding for finding in transcript.findings if finding.rule != "no-times")
     return replace(transcript, findings=tuple(kept)).retimed(found.times, found.findings)
+
+
+def _without_recording(finding: Finding, timing: Timing) -> Finding:
+    """A finding with what is done without the recording."""
+    if finding.severity is not Severity.ERROR:
+        return finding
+    times = "there are no times" if timing is Timing.NONE else "the times are those of the words"
+    return replace(finding, message=f"{finding.message}; without it {times}")
 
 
 def align(words: Sequence[str], recording: Recording, spans: Sequence[Span] = ()) -> Alignment:

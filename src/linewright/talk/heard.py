@@ -16,7 +16,6 @@ from functools import cached_property
 import chess
 
 from linewright._core import OpeningBook
-from linewright.finding import Severity
 from linewright.moves import PIECE_NAMES
 from linewright.names import find_names, names_at
 from linewright.talk.afterthoughts import afterthoughts
@@ -142,7 +141,7 @@ def hear(
 
     **Cost**: about 2 s of CPU for ten minutes of talk, with answers up to three times as much.
     """
-    if any(f.severity is Severity.ERROR for f in transcript.findings):
+    if transcript.refused:
         return Heard(transcript, (), {}, (), (), (), (), ())
     return hear_reading(Reading.of(transcript), counts, answers)
 

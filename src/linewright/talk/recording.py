@@ -59,7 +59,8 @@ def read_recording(name: str, file: BinaryIO) -> Recording:
     try:
         blocks.extend(_decoded(file))
     except _errors() as error:
-        trouble = str(error) or type(error).__name__
+        told = getattr(error, "strerror", "") or str(error) or type(error).__name__
+        trouble = told[:1].lower() + told[1:]
     samples = np.concatenate(blocks) if blocks else np.zeros(0, np.int16)
     findings = list(_judged(Recording(name, samples), trouble, expected_ms))
     if len(samples) and 0 < rate_hz < NARROW_HZ:

@@ -140,6 +140,11 @@ class Transcript:
         return Timing.NONE
 
     @property
+    def refused(self) -> bool:
+        """Whether its words are none that moves can be looked for in."""
+        return any(finding.rule in NOT_TO_BE_HEARD for finding in self.findings)
+
+    @property
     def end_ms(self) -> int | None:
         """When the last word ends, or None without times."""
         ends = [word.end_ms for word in self.words if word.end_ms is not None]
@@ -1016,6 +1021,9 @@ CHESS_WORDS = frozenset(_CHESS.split())
 """Words that a talk about chess cannot do without (common practice, no source)."""
 
 FEW_WORDS = 40
+
+NOT_TO_BE_HEARD = frozenset({"no-words", "other-language", "not-about-chess"})
+"""Findings about the words, with which no move is looked for in them."""
 
 
 def _about_all(transcript: Transcript) -> Iterator[Finding]:
