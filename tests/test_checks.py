@@ -13,7 +13,7 @@ from linewright.aids import aids_of_board
 from linewright.analyst.answer import Effort
 from linewright.analyst.builtin import BuiltIn
 from linewright.analyst.questions import Analyst
-from linewright.build import examine
+from linewright.build import Timed, examine, paced
 from linewright.checks import Check, Grounds, all_checks, run_checks
 from linewright.finding import Finding
 from linewright.games.of_lesson import games_of
@@ -35,7 +35,9 @@ def findings(text: str, check: Check) -> tuple[Finding, ...]:
     asked = analyst() if "analyst" in check.needs else None
     games = games_of(lesson)[0] if "collection" in check.needs else None
     told = judge_lesson(lesson) if "verdicts" in check.needs else ()
-    return run_checks(Grounds(lesson, time(lesson), told, asked, games)).findings
+    heard = paced(Path())(lesson) if "recording" in check.needs else Timed(time(lesson))
+    grounds = Grounds(lesson, heard.timeline, told, asked, games, heard.unheard)
+    return run_checks(grounds).findings
 
 
 EXAMPLES = [(check, k) for check in all_checks() for k in range(len(check.examples()))]

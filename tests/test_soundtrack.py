@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
 import wave
 from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
 
 from linewright.build import examine, timing_of
+from linewright.cli import app
+from linewright.finding import Severity
 from linewright.lesson import follow
 from linewright.script import parse
 from linewright.soundtrack import voiced
@@ -75,24 +79,58 @@ def test_a_recording_of_the_lesson_is_measured(tmp_path: Path) -> None:
     assert sum(word.measured for word in report.timeline.words) > 0.8 * len(errors)
 
 
-def test_another_recording_is_refused_and_said(tmp_path: Path) -> None:
-    with wave.open(str(tmp_path / "talk.wav"), "wb") as file:
+def silent(path: Path) -> None:
+    with wave.open(str(path), "wb") as file:
         file.setnchannels(1)
         file.setsampwidth(2)
         file.setframerate(16_000)
-        file.writeframes(bytes(2 * 16_000 * 20))
-    text = TEXT.replace("pace: 130", "pace: 130\nrecording: talk.wav")
-    report = examine(source(text), timed=timing_of(tmp_path))
-    assert report.timeline.total_ms >= 20_000
-    assert not any(word.measured for word in report.timeline.words)
-    assert any("estimated" in note for note in report.notes)
+        file.writeframes(bytes(2 * 16_000 * 2))
 
 
-def test_a_missing_recording_is_said_and_the_voice_speaks(tmp_path: Path) -> None:
-    text = TEXT.replace("pace: 130", "pace: 130\nrecording: gone.mp3")
+@pytest.mark.parametrize("fault", ["is silent", "does not say these words", "invalid", "no such"])
+def test_a_recording_that_cannot_be_used_is_a_finding(tmp_path: Path, fault: str) -> None:
+    """Found in use: the draft voice spoke, or captions ran ten times too fast, "nothing to mend"."""
+    path = tmp_path / "walk.wav"
+    if fault == "is silent":
+        silent(path)
+    elif fault == "invalid":
+        path.write_text("no sound at all " * 50)
+    elif fault != "no such":
+        path.write_bytes(
+            speak(("Cakes need flour, sugar and butter. " * 6).split(), pace=140).wav()
+        )
+    text = TEXT.replace("pace: 130", "pace: 130\nrecording: walk.wav")
     report = examine(source(text), timed=timing_of(tmp_path))
-    assert report.timeline.how == "voice"
-    assert any("gone.mp3" in note for note in report.notes)
+    found = next(one for one in report.findings if one.rule == "unusable-recording")
+    assert found.severity is Severity.ERROR and not report.clean
+    assert source(text).words(found.span) == "recording" and fault in found.message
+    assert report.timeline.how == "voice" and report.sound is not None
+    assert report.timeline.total_ms > 8000, "not squeezed into the recording"
+
+
+def test_captions_of_a_heard_script_then_have_the_times_of_its_talk(tmp_path: Path) -> None:
+    told = SPOKEN.replace("\n", " ").replace("The knight", "\n[0:40] The knight")
+    (tmp_path / "evening.txt").write_text(f"[0:05] {told}")
+    silent(tmp_path / "evening.wav")
+    text = script_text(hear(read_transcript(Source("evening.txt", f"[0:05] {told}"))))
+    text = text.replace("---\n\n", "recording: evening.wav\n---\n\n", 1)
+    script = tmp_path / "evening.md"
+    script.write_text(text)
+    only = ["--quick", "--only", "captions", "--out", str(tmp_path / "made")]
+    built = CliRunner().invoke(app, ["build", str(script), *only])
+    assert built.exit_code == 1 and "1 error" in built.output
+    assert re.search(r"evening\.md:\d+:1 error unusable-recording: .*is silent", built.output)
+    assert "captions have the times of the talk" in built.output
+    assert "00:00:40" in next((tmp_path / "made").glob("*.vtt")).read_text()
+
+
+def test_check_tells_of_a_missing_recording_at_once(tmp_path: Path) -> None:
+    script = tmp_path / "walk.md"
+    script.write_text(TEXT.replace("pace: 130", "pace: 130\nrecording: gone.mp3"))
+    for more in (["--quick"], []):
+        checked = CliRunner().invoke(app, ["check", *more, str(script)])
+        assert checked.exit_code == 1 and "unusable-recording" in checked.output
+        assert "gone.mp3" in checked.output
 
 
 def test_a_check_takes_the_length_of_a_recording_without_looking_for_words(tmp_path: Path) -> None:

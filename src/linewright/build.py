@@ -88,11 +88,15 @@ def reason(error: OSError) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Timed:
-    """A timeline, the sound it was measured in, and what to tell the teacher about it."""
+    """A timeline, the sound it was measured in, and what to tell the teacher about it.
+
+    `unheard` says why the recording that the lesson names is not its sound.
+    """
 
     timeline: Timeline
     sound: Sound | None = None
     notes: tuple[str, ...] = ()
+    unheard: str = ""
 
 
 def examine(
@@ -111,7 +115,9 @@ def examine(
     try:
         times = timed(lesson) if timed else Timed(time(lesson))
         verdicts = aids.judge(lesson) if aids.judge else ()
-        grounds = Grounds(lesson, times.timeline, verdicts, aids.analyst, aids.collection)
+        grounds = Grounds(
+            lesson, times.timeline, verdicts, aids.analyst, aids.collection, times.unheard
+        )
         checked = run_checks(grounds)
         figures = aids.figures() if aids.figures else {}
     finally:
@@ -125,7 +131,7 @@ def timing_of(folder: Path, *, aligned: bool = True) -> Callable[[Lesson], Timed
     """How to time a lesson of a folder: by its recording, else the draft voice, else its pace.
 
     A lesson is as long for whoever checks it as for whoever builds it. Without `aligned` the words
-    are only spread over a recording: finding each in it takes long.
+    are only spread over a recording: finding each in it takes long (a minute of sound 1.5 s).
     """
 
     def timed(lesson: Lesson) -> Timed:
@@ -143,14 +149,37 @@ def _by_recording(lesson: Lesson, folder: Path, aligned: bool) -> Timed:
     path = folder / lesson.front.recording
     try:
         sound = read_recording(path)
+        if not aligned:
+            return Timed(spread_over_recording(lesson, sound.length_ms), sound)
+        talk = _talk_if_any(lesson, folder)
+        timeline, notes = recorded(lesson, path, sound.length_ms, talk)
     except CannotReadError as error:
-        spoken = _by_voice(lesson)
-        note = f"{error}; the draft voice speaks instead"
-        return replace(spoken, notes=(note, *spoken.notes))
-    if not aligned:
-        return Timed(spread_over_recording(lesson, sound.length_ms), sound)
-    timeline, notes = recorded(lesson, path, sound.length_ms, _talk_if_any(lesson, folder))
+        damaged = f"{error.reason}; give a sound or film file that plays"
+        return _unheard(lesson, damaged if path.exists() else _MISSING)
+    if timeline is None:
+        return _unheard(lesson, "; ".join(notes))
     return Timed(timeline, sound, notes)
+
+
+def _unheard(lesson: Lesson, why: str) -> Timed:
+    return replace(_by_voice(lesson), unheard=f"{why}; the draft voice speaks instead")
+
+
+def paced(folder: Path) -> Callable[[Lesson], Timed]:
+    """How to time a lesson of a folder at once: at its pace, whatever sound it has.
+
+    Only whether there is a file of its recording is looked at.
+    """
+
+    def timed(lesson: Lesson) -> Timed:
+        name = lesson.front.recording
+        missing = bool(name) and not (folder / name).is_file()
+        return Timed(time(lesson), unheard=_MISSING if missing else "")
+
+    return timed
+
+
+_MISSING = "there is no such file in the script's folder; give the path to it from there"
 
 
 def _talk_if_any(lesson: Lesson, folder: Path) -> Transcript | None:
@@ -162,15 +191,17 @@ def _talk_if_any(lesson: Lesson, folder: Path) -> Transcript | None:
     return None
 
 
-def by_talk(lesson: Lesson, folder: Path) -> tuple[Timeline | None, tuple[str, ...]]:
+def by_talk(
+    lesson: Lesson, folder: Path, *, recorded: bool = False
+) -> tuple[Timeline | None, tuple[str, ...]]:
     """The times of the talk a lesson of a folder was heard from, and what to tell the teacher.
 
-    None where it was written, has a recording to measure, or where its talk has no times for it.
+    None where it was written, was `recorded` and measured, or where its talk has no times for it.
     """
     from linewright.talk_times import talk_of, timed_by_talk
 
     front = lesson.front
-    if not front.talk or front.recording:
+    if not front.talk or recorded:
         return None, ()
     voice = "captions have the times of the draft voice"
     try:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 from linewright.build import Report
@@ -102,6 +102,16 @@ def print_report(console: Console, report: Report) -> None:
             console.print(line, soft_wrap=True, highlight=False)
         console.print()
     console.print(summary(report), soft_wrap=True, highlight=False)
+
+
+def told_in_a_line(report: Report) -> Iterator[str]:
+    """Each error and warning with its place and its rule, in a line."""
+    source = report.lesson.script.source
+    for finding in report.findings:
+        if finding.severity is not Severity.NOTE:
+            line, column = source.line_column(finding.span.start)
+            place = f"{source.name}:{line}:{column}"
+            yield f"{place} {finding.severity.value} {finding.rule}: {finding.message}"
 
 
 def finding_lines(source: Source, finding: Finding) -> list[RenderableType]:

@@ -57,13 +57,13 @@ ENOUGH = 0.9
 
 def recorded(
     lesson: Lesson, path: Path, length_ms: int, talk: Transcript | None = None
-) -> tuple[Timeline, tuple[str, ...]]:
+) -> tuple[Timeline | None, tuple[str, ...]]:
     """The timeline of a recording, aligned word by word, and what could not be measured.
 
     The recording of a heard script holds the words of its `talk`: these are looked for, whatever
     was edited since. Where they are not all there, as when an edited script was recorded anew, the
-    script's own are looked for too, and of which more is found decides. Where both fail the words
-    are spread over the recording by their length, and every time says that it is estimated.
+    script's own are looked for too, and of which more is found decides. Where both fail it
+    is another recording: there is no timeline, and it is said why.
     **Raises** `CannotReadError` if there is no such file.
     """
     recording = _opened(path)
@@ -72,7 +72,9 @@ def recorded(
         return by_talk
     words = words_said(lesson, talk) if talk else spoken_words(lesson.script)
     by_script = _by_script(lesson, words, recording, length_ms)
-    if by_talk and _share_measured(by_talk[0]) >= _share_measured(by_script[0]):
+    if by_talk and (
+        by_script[0] is None or _share_measured(by_talk[0]) >= _share_measured(by_script[0])
+    ):
         return by_talk
     return by_script
 
@@ -95,16 +97,13 @@ def _by_talk(
 
 def _by_script(
     lesson: Lesson, words: Sequence[SpokenWord], recording: Recording, length_ms: int
-) -> Measured:
+) -> tuple[Timeline | None, tuple[str, ...]]:
     said = [word for word in words if word.said]
     found = align([word.said for word in said], recording, [word.span for word in said])
     notes = tuple(finding.message for finding in found.findings)
     if found.refused:
-        timed = spread_over(lesson, words, length_ms)
-        notes += (f"'{recording.name}' is not aligned to the words: their times are estimated",)
-    else:
-        timed = _aligned(words, found)
-    return timeline(lesson, timed, length_ms, "recording"), notes
+        return None, notes
+    return timeline(lesson, _aligned(words, found), length_ms, "recording"), notes
 
 
 def _share_measured(made: Timeline) -> float:

@@ -30,7 +30,8 @@ class Grounds:
 
     `verdicts` are the judged statements, `analyst` whatever engine answers, `collection` the
     games the lesson names: each None or empty where there is none, and then the checks that need
-    it find nothing. `findings` are those of the other checks, only for checks with
+    it find nothing. `unheard` says why the recording that the lesson names is not its sound, empty
+    where it is, or none is named. `findings` are those of the other checks, only for checks with
     `AFTER_OTHERS`.
     """
 
@@ -39,6 +40,7 @@ class Grounds:
     verdicts: tuple[Any, ...] = ()
     analyst: Any = None
     collection: Any = None
+    unheard: str = ""
     findings: tuple[Finding, ...] = ()
 
 

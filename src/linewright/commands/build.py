@@ -65,7 +65,8 @@ def build(
     The times of captions, prompt sheet and film come from the recording that the front matter
     names, else from the draft voice; captions of a talk that was heard have the talk's own, if its
     file is beside the script. Findings do not stop a build, unless there are no words or no
-    moves; they are counted, and the proof sheet shows them. Files are replaced as a whole; others
+    moves; errors and warnings are told in a line each, and the
+    proof sheet shows all. Files are replaced as a whole; others
     in the folder stay as they are.
 
     Exit code 0: clean (notes at most); 1: built, with findings; 2: could not run.
@@ -83,7 +84,7 @@ def build(
     from linewright.build import PAPERS, chosen_outputs
     from linewright.errors import UnknownNameError
     from linewright.film import shape_of
-    from linewright.findings_text import summary
+    from linewright.findings_text import summary, told_in_a_line
 
     if paper not in PAPERS:
         raise UnknownNameError("paper", paper, PAPERS)
@@ -99,6 +100,8 @@ def build(
         report, written = _run(progress, lesson, folder, outputs, paper, options, quick)
     for path in written:
         console.print(f"  {path}", highlight=False)
+    for line in told_in_a_line(report):
+        console.print(line, highlight=False, markup=False)
     console.print(summary(report), highlight=False)
     for note in report.notes:
         console.print(note, highlight=False)
@@ -158,7 +161,7 @@ def _run(
         progress.update(task, description="film", completed=done, total=whole)
 
     more = {**options, "sound": report.sound, "kept": KeptFiles(), "progress": film_progress}
-    talk, notes = by_talk(report.lesson, lesson.parent)
+    talk, notes = by_talk(report.lesson, lesson.parent, recorded=report.timeline.how == "recording")
     if any(output.name == "captions" for output in outputs):
         report = replace(report, notes=(*report.notes, *notes))
     edition = edition_of(

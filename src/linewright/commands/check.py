@@ -78,14 +78,14 @@ def check(
     raise typer.Exit(0 if all(report.clean for report in reports) else 1)
 
 
-def _examined(path: Path, quick: bool) -> Report:
+def _examined(path: Path, quick: bool, aligned: bool = True) -> Report:
     from linewright.aids import aids_for, aids_of_board
-    from linewright.build import examine, load, timing_of
+    from linewright.build import examine, load, paced, timing_of
 
     source, faults = load(path)
     if quick:  # the draft voice takes longer than all else together: the pace says enough
-        return examine(source, faults, aids_of_board)
-    return examine(source, faults, aids_for, timing_of(path.parent, aligned=False))
+        return examine(source, faults, aids_of_board, paced(path.parent))
+    return examine(source, faults, aids_for, timing_of(path.parent, aligned=aligned))
 
 
 def _print(reports: list[Report], statements: bool = False) -> None:
@@ -113,7 +113,7 @@ def _watch(lessons: list[Path], quick: bool) -> None:
             seen[path] = _saved(path)
             console.rule(f"{path}  {clock_time.strftime('%H:%M:%S')}", style="dim")
             try:
-                _print([_examined(path, quick)])
+                _print([_examined(path, quick, aligned=False)])
             except LinewrightError as error:
                 console.print(f"linewright: {error}", highlight=False)
         clock_time.sleep(POLL_S)
