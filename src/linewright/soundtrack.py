@@ -8,6 +8,7 @@ from itertools import groupby
 from pathlib import Path
 
 from linewright.errors import CannotReadError
+from linewright.finding import Severity
 from linewright.lesson import Lesson
 from linewright.source import Span
 from linewright.speech import SpokenWord, spoken_words
@@ -89,7 +90,7 @@ def _by_talk(
     or where the script has others."""
     spans = [Span(word.span.start, word.span.end) for word in talk.words]
     found = align([word.text for word in talk.words], recording, spans)
-    if found.refused:
+    if found.refused or _ends_early(found):
         return None
     made = timed_by_talk(lesson, talk.retimed(found.times), "recording", length_ms)
     return None if made is None else (made, tuple(finding.message for finding in found.findings))
@@ -101,9 +102,13 @@ def _by_script(
     said = [word for word in words if word.said]
     found = align([word.said for word in said], recording, [word.span for word in said])
     notes = tuple(finding.message for finding in found.findings)
-    if found.refused:
+    if found.refused or _ends_early(found):
         return None, notes
     return timeline(lesson, _aligned(words, found), length_ms, "recording"), notes
+
+
+def _ends_early(found: Alignment) -> bool:
+    return any(finding.severity is Severity.ERROR for finding in found.findings)
 
 
 def _share_measured(made: Timeline) -> float:

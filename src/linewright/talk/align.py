@@ -346,6 +346,8 @@ def _loud(samples: Samples) -> NDArray[np.bool_]:
 
 
 def _report(matcher: _Matcher, recording: Recording, spans: Sequence[Span]) -> Alignment:
+    if rest := _words_after_the_end(matcher):
+        return _ended(matcher, recording, spans, rest)
     fit = median(matcher.margins) if matcher.margins else None
     found = sum(1 for match in matcher.found if match)
     share = found / len(matcher.found)
@@ -354,6 +356,45 @@ def _report(matcher: _Matcher, recording: Recording, spans: Sequence[Span]) -> A
         return Alignment((), (*recording.findings, finding), fit, refused=True)
     times = _filled(matcher.found, recording.length_ms)
     findings = (*recording.findings, *_estimated(matcher.found, times, spans))
+    return Alignment(times, findings, fit, refused=False)
+
+
+ENDS_EARLY_WORDS = 20
+"""So many words that follow a recording are more than a last word that was cut off."""
+NEAR_THE_END_FRAMES = 300
+"""How far before the end of the sound the last words found may end."""
+BEFORE_IT_ENDS = 0.75
+"""The share of words found, up to the last one, where a recording holds the first part of them."""
+
+
+def _words_after_the_end(matcher: _Matcher) -> int:
+    """How many words follow where a recording ends in the middle of them; 0 where it does not."""
+    places = [k for k, match in enumerate(matcher.found) if match]
+    sounding = np.flatnonzero(matcher.loud)
+    if len(places) < ENDS_EARLY_WORDS or not len(sounding):
+        return 0
+    rest = len(matcher.found) - places[-1] - 1
+    last = matcher.found[places[-1]]
+    near = last is not None and last.end >= int(sounding[-1]) - NEAR_THE_END_FRAMES
+    enough = len(places) >= BEFORE_IT_ENDS * (places[-1] + 1)
+    return rest if near and enough and rest >= ENDS_EARLY_WORDS else 0
+
+
+def _ended(matcher: _Matcher, recording: Recording, spans: Sequence[Span], rest: int) -> Alignment:
+    """The times up to the end of a recording; the words after it go on at an even pace."""
+    first = len(matcher.found) - rest
+    begins = " ".join(matcher.tokens[first : first + 4]).replace("_", " ")
+    message = (
+        f"“{recording.name}” ends at {clock(recording.length_ms)}, and {rest} of"
+        f" {len(matcher.found)} words follow, whose times can only be estimated"
+        f" (“{begins} …”): give the whole recording"
+    )
+    place = Span(spans[first].start, spans[-1].end)
+    finding = Finding("recording-ends-early", Severity.ERROR, place, message)
+    times = _filled(matcher.found, None)
+    fit = median(matcher.margins) if matcher.margins else None
+    estimated = _estimated(matcher.found[:first], times, spans)
+    findings = (*recording.findings, *estimated, finding)
     return Alignment(times, findings, fit, refused=False)
 
 
@@ -376,8 +417,13 @@ def _other_recording(
     return Finding("recording-of-another-talk", Severity.ERROR, place, message)
 
 
-def _filled(found: Sequence[_Match | None], length_ms: int) -> tuple[tuple[int, int, Timing], ...]:
-    """Times of all words: measured ones as they are, the others spread between their neighbours."""
+def _filled(
+    found: Sequence[_Match | None], length_ms: int | None
+) -> tuple[tuple[int, int, Timing], ...]:
+    """Times of all words: measured ones as they are, the others spread between their neighbours.
+
+    `length_ms` is the end that none comes after, None where the words go on.
+    """
     times: list[tuple[int, int, Timing]] = []
     index = 0
     while index < len(found):
@@ -392,7 +438,9 @@ def _filled(found: Sequence[_Match | None], length_ms: int) -> tuple[tuple[int, 
             last += 1
         after = found[last] if last < len(found) else None
         begin = times[-1][1] if times else 0
-        until = after.start * 10 if after else min(length_ms, begin + (last - index) * 400)
+        going_on = begin + (last - index) * 400
+        end = going_on if length_ms is None else min(length_ms, going_on)
+        until = after.start * 10 if after else end
         width = max(until - begin, 0) / (last - index)
         for k in range(last - index):
             span = (begin + round(k * width), begin + round((k + 1) * width))
