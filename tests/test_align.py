@@ -18,6 +18,7 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
+from linewright.build import examine, load, timing_of
 from linewright.cli import app
 from linewright.finding import Severity
 from linewright.lesson import follow
@@ -468,3 +469,25 @@ def test_half_a_recording_says_where_it_ends_and_what_follows(tmp_path: Path) ->
     (tmp_path / "half.wav").write_bytes(short_speech().wav())
     timeline, notes = recorded(lesson, tmp_path / "half.wav", short_speech().length_ms)
     assert timeline is None and "ends at" in notes[-1]
+
+
+def test_hear_writes_the_recording_into_the_script_and_keeps_it(tmp_path: Path) -> None:
+    """Found in use: `build` after `hear --recording` was without the sound, and hearing again took
+    `recording:`, `teacher:` and `club:` out."""
+    talk, sound = tmp_path / "talk.md", tmp_path / "talk.wav"
+    talk.write_text(" ".join(SHORT), "utf-8")
+    sound.write_bytes(short_speech().wav())
+    run = CliRunner()
+    first = run.invoke(app, ["hear", str(talk), "--recording", str(sound)])
+    assert first.exit_code == 0 and "words measured in talk.wav" in first.output
+    script = tmp_path / "talk" / "talk.script.md"
+    text = script.read_text("utf-8")
+    assert '\nrecording: "../talk.wav"\n' in text
+    report = examine(*load(script), timed=timing_of(script.parent))
+    assert report.timeline.how == "recording" and not report.notes
+    more = 'teacher: "Wenda Harrowgate"\nclub: Saltmarsh\n'
+    script.write_text(text.replace("recording: ", f"{more}recording: ", 1).replace("../", ""))
+    again = run.invoke(app, ["hear", str(talk)])
+    assert "words measured in talk.wav" in again.output and "kept in" not in again.output
+    assert f'\n{more}recording: "talk.wav"\n' in script.read_text("utf-8")
+    assert [path.name for path in script.parent.glob("*.before-*")] == []

@@ -146,7 +146,7 @@ def _by_recording(lesson: Lesson, folder: Path, aligned: bool) -> Timed:
     from linewright.film.sound import read_recording
     from linewright.soundtrack import recorded, spread_over_recording
 
-    path = folder / lesson.front.recording
+    path = recording_in(folder, lesson.front.recording)
     try:
         sound = read_recording(path)
         if not aligned:
@@ -161,6 +161,13 @@ def _by_recording(lesson: Lesson, folder: Path, aligned: bool) -> Timed:
     return Timed(timeline, sound, notes)
 
 
+def recording_in(folder: Path, name: str) -> Path:
+    """The recording that a script of a folder names: there, else in the folder above, where the
+    talk of a heard script is."""
+    above = folder.absolute().parent / name
+    return above if not (folder / name).exists() and above.is_file() else folder / name
+
+
 def _unheard(lesson: Lesson, why: str) -> Timed:
     return replace(_by_voice(lesson), unheard=f"{why}; the draft voice speaks instead")
 
@@ -173,13 +180,13 @@ def paced(folder: Path) -> Callable[[Lesson], Timed]:
 
     def timed(lesson: Lesson) -> Timed:
         name = lesson.front.recording
-        missing = bool(name) and not (folder / name).is_file()
+        missing = bool(name) and not recording_in(folder, name).is_file()
         return Timed(time(lesson), unheard=_MISSING if missing else "")
 
     return timed
 
 
-_MISSING = "there is no such file in the script's folder; give the path to it from there"
+_MISSING = "there is no such file in the script's folder nor above; give the path to it"
 
 
 def _talk_if_any(lesson: Lesson, folder: Path) -> Transcript | None:

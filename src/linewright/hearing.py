@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import os
 import re
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
@@ -26,7 +27,7 @@ from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
 from linewright.talk.mends import is_mended
 from linewright.talk.record import UNWEIGHED
 from linewright.talk.sureness import is_in_doubt, sure_slip
-from linewright.talk.transcript import Form, Transcript, read_transcript, source_from_bytes
+from linewright.talk.transcript import Form, Timing, Transcript, read_transcript, source_from_bytes
 from linewright.talk.vocabulary import begins_question
 from linewright.talk.writing import (
     PERHAPS_BELOW,
@@ -36,7 +37,7 @@ from linewright.talk.writing import (
     script_text,
     slip_list,
 )
-from linewright.talk.written_answers import Written, without_answers, written_answers
+from linewright.talk.written_answers import Written, quoted, without_answers, written_answers
 
 Answers = tuple[tuple[str, str], ...]
 
@@ -64,6 +65,24 @@ def hear_file(
     timed = transcript if recording is None else _timed_by(transcript, recording)
     heard = with_sides_told_wrong(hear(timed, answers=dict(answers)))
     return with_answers_told(replace(heard, unread_answers=tuple(unread)))
+
+
+def recording_line(recording: Path, folder: Path) -> tuple[str, str]:
+    """The line of a head that names a recording, from the folder of the script."""
+    try:
+        path = Path(os.path.relpath(recording.resolve(), folder.resolve()))
+    except ValueError:  # on another drive
+        path = recording.resolve()
+    return "recording", f"recording: {quoted(path.as_posix())}"
+
+
+def measured_text(heard: Heard, recording: Path) -> str:
+    """How many words were found in a recording, in one line; empty where it could not be used."""
+    words = heard.transcript.words
+    measured = sum(1 for word in words if word.timing is Timing.MEASURED)
+    if not measured:
+        return ""
+    return f"times of {measured} of {len(words)} words measured in {recording.name}"
 
 
 def with_answers_told(heard: Heard) -> Heard:

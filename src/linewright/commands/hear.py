@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -56,12 +57,15 @@ def hear(
         return
     if talk is None:
         raise typer.BadParameter("give a talk, for example: linewright hear talk.vtt")
+    from linewright.build import recording_in
     from linewright.errors import LinewrightError
     from linewright.hearing import (
         answers_in,
         has_errors,
         hear_file,
         keep_script,
+        measured_text,
+        recording_line,
         report_text,
         script_in,
         statements_of,
@@ -73,7 +77,14 @@ def hear(
     try:
         written_before = answers_in(folder / f"{talk.stem}.script.md")
         answers = written_before.pairs
+        head = dict(written_before.head)
+        given = recording
+        if recording is None and written_before.recording:
+            recording = recording_in(folder, written_before.recording)
         heard = hear_file(talk, recording, answers, written_before.unread)
+        if given is not None and not has_errors(heard):
+            head.update([recording_line(given, folder)])
+        heard = replace(heard, head=tuple(head.items()))
     except LinewrightError as error:
         typer.echo(f"linewright hear: {error}", err=True)
         raise typer.Exit(2) from error
@@ -96,5 +107,7 @@ def hear(
         typer.echo(f"linewright hear: {error}", err=True)
         raise typer.Exit(2) from error
     typer.echo(report_text(heard, judged))
+    if recording is not None and (told := measured_text(heard, recording)):
+        typer.echo(told)
     typer.echo(wrote_text(written, kept))
     raise typer.Exit(1 if has_errors(heard) else 0)

@@ -184,6 +184,8 @@ class Heard:
     answered: tuple[Answered, ...] = field(default=())
     unread_answers: tuple[str, ...] = field(default=())
     """Lines among the teacher's answers that are none, as written."""
+    head: tuple[tuple[str, str], ...] = field(default=())
+    """What a teacher has written into the head of the script: keys with their lines."""
     partings: tuple[tuple[int, float], ...] = field(default=())
     """The words at which another way to understand the talk parts, and how much dearer it is."""
     players: Mapping[str, str] = field(default_factory=dict)

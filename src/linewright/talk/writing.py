@@ -177,9 +177,11 @@ class _Writer:
         taught = {"w": "White", "b": "Black"}.get(self.heard.me)
         if taught:
             lines.append(f"for: {taught}")
+        head = dict(self.heard.head)
         for key, name in (("teacher", self.heard.teacher), ("club", self.heard.club)):
-            if name:
+            if name and key not in head:
                 lines.append(f"{key}: {quoted(name)}")
+        lines.extend(head.values())
         named = self.heard.players
         lines.extend(
             f"{key}: {quoted(named[key[0]])}" for key in ("white", "black") if key[0] in named

@@ -22,10 +22,16 @@ UNREAD = "# no answer:"
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """Answers as (place, move) and the lines that are none, as written."""
+    """Answers as (place, move) and the lines that are none, as written.
+
+    `head` are the other lines of the head that a hearing keeps, by their keys; `recording` is the
+    file that one of them names.
+    """
 
     pairs: Pairs = ()
     unread: tuple[str, ...] = ()
+    head: Pairs = ()
+    recording: str = ""
 
 
 def written_answers(source: Source) -> Written:
@@ -38,7 +44,7 @@ def written_answers(source: Source) -> Written:
     head = _head(source.text)
     before = tuple(line[len(UNREAD) :].strip() for line in _bare(head) if line.startswith(UNREAD))
     if _is_plain(script.front, head):
-        return Written(script.front.answers, before)
+        return Written(script.front.answers, before, _kept(head), script.front.recording)
     pairs: dict[str, str] = {}
     unread = list(before)
     for line in _lines_of_answers(head):
@@ -47,7 +53,8 @@ def written_answers(source: Source) -> Written:
             pairs[found["place"]] = found["move"].strip()
         else:
             unread.append(line)
-    return Written(tuple(pairs.items()), tuple(dict.fromkeys(unread)))
+    others = tuple(dict.fromkeys(unread))
+    return Written(tuple(pairs.items()), others, _kept(head), script.front.recording)
 
 
 _ANSWER = expression(
@@ -55,6 +62,17 @@ _ANSWER = expression(
     r"\s*(?P<r>[\"']?)(?P<move>[^\"':]+?)(?P=r)\s*,?",
     re.IGNORECASE,
 )
+
+
+_KEPT = expression(
+    r"(?P<key>teacher|club|recording|date|series|students|pace|minutes|games)[ \t]*:[ \t]*[^\s#>|&*].*"
+)
+"""The lines of a head that a teacher writes and a hearing keeps; the other keys it writes itself."""
+
+
+def _kept(head: str) -> Pairs:
+    found = (_KEPT.fullmatch(line.rstrip()) for line in head.splitlines())
+    return tuple({match["key"]: match[0] for match in found if match}.items())
 
 
 def _is_plain(front: FrontMatter, head: str) -> bool:
@@ -82,7 +100,8 @@ def _begins_answers(line: str) -> bool:
 
 
 def without_answers(text: str) -> str:
-    """A script without the answers in its head, however they are written there.
+    """A script without the answers in its head, however they are written there, and without what
+    else a hearing keeps.
 
     >>> without_answers('---\\ntitle: T\\nanswers:\\n  "0:07 d5": "d5"\\n---\\n\\nWords.\\n')
     '---\\ntitle: T\\n---\\n\\nWords.\\n'
@@ -95,7 +114,12 @@ def without_answers(text: str) -> str:
 
 def _is_of_answers(line: str, answers: set[str]) -> bool:
     bare = line.strip()
-    of_them = bare in answers or _begins_answers(bare) or bare.startswith(UNREAD)
+    of_them = (
+        bool(_KEPT.fullmatch(line.rstrip()))
+        or bare in answers
+        or _begins_answers(bare)
+        or bare.startswith(UNREAD)
+    )
     return not bare or of_them
 
 
