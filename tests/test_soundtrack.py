@@ -182,3 +182,10 @@ def test_an_edited_script_that_was_recorded_anew_is_measured(tmp_path: Path) -> 
     report = examine(source(text), timed=timing_of(tmp_path))
     measured = [word for word in report.timeline.words if word.measured]
     assert measured[0].said == "Let" and abs(measured[0].start_ms - begins[0]) <= 250
+
+
+def test_what_is_done_without_the_talk_is_said(tmp_path: Path) -> None:
+    text, _ = heard_and_spoken(tmp_path)
+    (tmp_path / "evening.txt").unlink()
+    report = examine(source(text), timed=timing_of(tmp_path))
+    assert report.notes[0].startswith("the talk 'evening.txt' is not beside the script: ")

@@ -151,14 +151,14 @@ def _by_recording(lesson: Lesson, folder: Path, aligned: bool) -> Timed:
         sound = read_recording(path)
         if not aligned:
             return Timed(spread_over_recording(lesson, sound.length_ms), sound)
-        talk = _talk_if_any(lesson, folder)
+        talk, without = _talk_if_any(lesson, folder)
         timeline, notes = recorded(lesson, path, sound.length_ms, talk)
     except CannotReadError as error:
         damaged = f"{error.reason}; give a sound or film file that plays"
         return _unheard(lesson, damaged if path.exists() else _MISSING)
     if timeline is None:
         return _unheard(lesson, "; ".join(notes))
-    return Timed(timeline, sound, notes)
+    return Timed(timeline, sound, (*without, *notes))
 
 
 def recording_in(folder: Path, name: str) -> Path:
@@ -189,13 +189,19 @@ def paced(folder: Path) -> Callable[[Lesson], Timed]:
 _MISSING = "there is no such file in the script's folder nor above; give the path to it"
 
 
-def _talk_if_any(lesson: Lesson, folder: Path) -> Transcript | None:
-    """The talk a lesson was heard from; None where it was written, or its talk cannot be read."""
+def _talk_if_any(lesson: Lesson, folder: Path) -> tuple[Transcript | None, tuple[str, ...]]:
+    """The talk a lesson was heard from, None where it was written; and what is done without it."""
     from linewright.talk_times import talk_of
 
-    with suppress(CannotReadError):
-        return talk_of(lesson, folder)
-    return None
+    if not lesson.front.talk:
+        return None, ()
+    try:
+        talk = talk_of(lesson, folder)
+        why = f"the talk '{lesson.front.talk}' is not beside the script"
+    except CannotReadError as error:
+        talk, why = None, str(error)
+    without = f"{why}: the script's own words are looked for in the recording, some moves twice"
+    return talk, () if talk else (without,)
 
 
 def by_talk(
