@@ -15,7 +15,7 @@ from linewright.source import Source
 from linewright.talk.heard import Heard, hear
 from linewright.talk.slips_of_place import _near_place
 from linewright.talk.transcript import read_transcript
-from linewright.talk.writing import meaning
+from linewright.talk.writing import meaning, mend
 
 GRUNFELD = (
     "White plays d4 and we answer knight f6, c4, and we play g6, knight c3, we go d5, knight f3, we play"
@@ -265,6 +265,7 @@ def test_what_a_speaker_puts_right_is_sure_and_no_question(
     talk = heard(f"{ITALIAN}castles, d6, d3. {words} Then bishop g5 and h6.")
     (slip,) = (slip for slip in talk.slips if slip.meant == meant)
     assert (slip.sure, slip.stood) == (1, f'put right at once: "{behind}"')
+    assert mend(slip).startswith("nothing to mend")
     assert not any(slip.said.first <= q.said.first < slip.said.end for q in talk.questions)
 
 

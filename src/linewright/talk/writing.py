@@ -1012,6 +1012,8 @@ LOOK_FIRST_BELOW = 0.6
 
 def mend(slip: HeardSlip) -> str:
     """How a slip may be mended."""
+    if slip.put_right:
+        return "nothing to mend, you did so yourself"
     if slip.sure < LOOK_FIRST_BELOW:
         return "look at it first: it may be right as said"
     if slip.said.at_ms is None:  # nothing is shown on screen of a talk without times
