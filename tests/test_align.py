@@ -375,13 +375,19 @@ def test_a_stretch_that_the_text_lacks_and_one_that_the_recording_lacks() -> Non
 
 def test_hear_measures_the_times_in_a_recording(tmp_path: Path) -> None:
     from linewright.errors import CannotReadError
-    from linewright.hearing import hear_file
+    from linewright.hearing import as_record, hear_file
+    from linewright.hearing_sheet import hearing_sheet
 
     text, sound = tmp_path / "talk.md", tmp_path / "talk.wav"
     text.write_text(" ".join(SHORT), "utf-8")
     sound.write_bytes(short_speech().wav())
     heard = hear_file(text, sound)
     assert heard.transcript.timing is Timing.MEASURED
+    assert as_record(heard)["words_measured"] == as_record(heard)["words"] == len(SHORT)
+    text.write_text(" ".join([*SHORT, "and", "thanks", "for", "the", "sandwiches", "too"]), "utf-8")
+    more = hear_file(text, sound)
+    assert as_record(more)["words_measured"] <= len(SHORT) < as_record(more)["words"]
+    assert f"times of {len(SHORT)} of {len(SHORT) + 6} words measured" in hearing_sheet(more, ())
     with pytest.raises(CannotReadError, match=r"none\.wav"):
         hear_file(text, tmp_path / "none.wav")
 

@@ -27,7 +27,7 @@ from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
 from linewright.talk.mends import is_mended
 from linewright.talk.record import UNWEIGHED
 from linewright.talk.sureness import is_in_doubt, sure_slip
-from linewright.talk.transcript import Form, Timing, Transcript, read_transcript, source_from_bytes
+from linewright.talk.transcript import Form, Transcript, read_transcript, source_from_bytes
 from linewright.talk.vocabulary import begins_question
 from linewright.talk.writing import (
     PERHAPS_BELOW,
@@ -78,11 +78,11 @@ def recording_line(recording: Path, folder: Path) -> tuple[str, str]:
 
 def measured_text(heard: Heard, recording: Path) -> str:
     """How many words were found in a recording, in one line; empty where it could not be used."""
-    words = heard.transcript.words
-    measured = sum(1 for word in words if word.timing is Timing.MEASURED)
-    if not measured:
+    transcript = heard.transcript
+    if not transcript.measured:
         return ""
-    return f"times of {measured} of {len(words)} words measured in {recording.name}"
+    words = len(transcript.words)
+    return f"times of {transcript.measured} of {words} words measured in {recording.name}"
 
 
 def with_answers_told(heard: Heard) -> Heard:
@@ -255,6 +255,8 @@ def as_record(heard: Heard) -> dict[str, Any]:
         "version": 1,
         "talk": heard.transcript.source.name,
         "timing": heard.transcript.timing.value,
+        "words": len(heard.transcript.words),
+        "words_measured": heard.transcript.measured,
         "teacher": heard.teacher,
         "club": heard.club,
         "lines": [

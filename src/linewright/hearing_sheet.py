@@ -107,6 +107,9 @@ def _file(heard: Heard) -> str:
 
 
 def _timing(heard: Heard) -> str:
+    words, measured = len(heard.transcript.words), heard.transcript.measured
+    if 0 < measured < words:
+        return f"times of {measured} of {words} words measured, the others estimated"
     return {
         Timing.MEASURED: "times measured",
         Timing.ESTIMATED: "times estimated within the captions",

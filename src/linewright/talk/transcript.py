@@ -140,6 +140,11 @@ class Transcript:
         return Timing.NONE
 
     @property
+    def measured(self) -> int:
+        """How many words have a measured time."""
+        return sum(1 for word in self.words if word.timing is Timing.MEASURED)
+
+    @property
     def refused(self) -> bool:
         """Whether its words are none that moves can be looked for in."""
         return any(finding.rule in NOT_TO_BE_HEARD for finding in self.findings)
