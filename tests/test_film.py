@@ -303,6 +303,20 @@ def test_a_part_is_a_film_of_its_own() -> None:
     assert part_of(film(), "nowhere") is None
 
 
+@pytest.mark.parametrize("fps", range(24, 61))
+def test_a_part_has_the_captions_of_its_words(fps: int) -> None:
+    """Found in use: the first caption was missing, and the first of the next part flashed up,
+    where the part begins between two frames."""
+    whole = film_of(lesson(), timeline(), fps)
+    parts = [part_of(whole, title) for title, _ in whole.parts]
+    shown = [caption.lines for part in parts if part for caption in part[0].captions]
+    assert shown == [caption.lines for caption in whole.captions]
+    for part, own in zip(parts, timeline().parts, strict=True):
+        assert part is not None
+        inside = [c for c in whole.captions if own.start_ms <= c.start_ms < own.end_ms]
+        assert [c.lines for c in part[0].captions] == [c.lines for c in inside]
+
+
 def test_long_stills_are_repeated_now_and_then() -> None:
     shots = shots_in(film(), 0, film().frames)
     gaps = [b.frame - a.frame for a, b in pairwise(shots)]

@@ -174,9 +174,9 @@ def part_of(film: Film, words: str) -> tuple[Film, int, int] | None:
         shots = (Shot(0, film.view_at(first)), *(Shot(s.frame - first, s.view) for s in inside))
         low, high = first * 1000 // film.fps, end * 1000 // film.fps
         heard = tuple(
-            replace(c, start_ms=c.start_ms - low, end_ms=min(c.end_ms, high) - low)
+            replace(c, start_ms=max(c.start_ms - low, 0), end_ms=min(c.end_ms, high) - low)
             for c in film.captions
-            if low <= c.start_ms < high
+            if first <= round(c.start_ms * film.fps / 1000) < end
         )
         part = replace(film, shots=shots, parts=((title, 0),), frames=end - first, captions=heard)
         return part, first, end
