@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 from itertools import pairwise
 from pathlib import Path
@@ -9,6 +10,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from linewright import talk_times
 from linewright.build import by_talk
 from linewright.captioning import RUSHED_WPM, captions
 from linewright.cli import app
@@ -218,3 +220,18 @@ def test_notation_that_is_not_said_holds_no_caption_through_a_pause() -> None:
     made = captions(timed(lesson(TWICE), talk(TWICE)))
     last = max(caption.end_ms for caption in made if caption.start_ms < 20_000)
     assert last <= 9000 + 2 * UNSAID_MS
+
+
+def test_long_texts_are_parted_where_both_say_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    chance = random.Random(7)
+    told = [
+        chance.choice("we take back the knight pawn goes on here so and it is".split())
+        for _ in range(600)
+    ]
+    said = [word for word in told for word in ([word, "Nf3"] if chance.random() < 0.05 else [word])]
+    whole = _paired(said, told)
+    monkeypatch.setattr(talk_times, "MOST_PAIRS", 20_000)
+    parted = _paired(said, told)
+    assert len(parted) == len(whole) == len(told)
+    assert all(said[k] == told[n] for k, n in parted.items())
+    assert list(parted.values()) == sorted(parted.values())
