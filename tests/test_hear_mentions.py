@@ -258,6 +258,7 @@ def test_moves_that_are_only_presented_make_no_other_move() -> None:
         "So d6, f6, g5, h6, all those dark squares, nobody minds them.",
         "And d6 and f6 are the holes.",
         "so d6 f6 and g5 those squares are weak",
+        "He has these four little pawns, d5, e6, f7, g7, and not one has moved far.",
     ],
 )
 def test_squares_that_are_called_so_together_are_no_moves(listed: str) -> None:
@@ -268,3 +269,12 @@ def test_squares_that_are_called_so_together_are_no_moves(listed: str) -> None:
 
 def test_moves_before_words_of_all_squares_are_made() -> None:
     assert lines("e4 e5, d4, all the squares are open now.") == ["e4 e5 d4"]
+
+
+@pytest.mark.parametrize(
+    "asked",
+    ["So which trades does White want?", "Most exchanges help Black.", "What captures are there?"],
+)
+def test_trades_in_general_are_no_trade(asked: str) -> None:
+    """Found in use: "which trades does White want" took a knight."""
+    assert lines(f"{ITALIAN}d3, knight f6. {asked} Castles, d6.")[-1].endswith("d3 Nf6 O-O d6")

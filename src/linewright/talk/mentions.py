@@ -260,12 +260,17 @@ def _is_missed(before: str, after: str) -> bool:
 
 
 def _is_a_noun(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether a square heard in "a" and another word is a noun's: "it would be a fine move"."""
+    """Whether a phrase is a noun: "which trades does White want", "it would be a fine move" (no a5)."""
     said = [token.text for token in tokens[phrase.first : phrase.end]]
+    asked = phrase.first > 0 and tokens[phrase.first - 1].text in _BEFORE_NOUNS
+    if asked and said[0] in _TRADES and tokens[phrase.first].gap < COMMA:
+        return True
     then = tokens[phrase.end].text if phrase.end < len(tokens) else ""
     return said[0] == "a" and len(said) == 2 and then in _NOUNS and tokens[phrase.end].gap < COMMA
 
 
+_BEFORE_NOUNS = words("which what many any these those such of more further all some most no")
+_TRADES = words("trades exchanges swaps captures")
 _NOUNS = words("move idea game line position point example day way plan piece square thing choice")
 
 
@@ -277,13 +282,19 @@ def _presents(tokens: Sequence[Token], phrase: Phrase) -> bool:
 
 
 def _is_listed(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether a square is one of several that are called so: "d6, f6, g5, all those dark squares"."""
+    """Whether a square is one of several that are called so.
+
+    "D6, f6, g5, all those dark squares", "these four little pawns, a6, b6, d6, e6".
+    """
     first, end = phrase.first, phrase.end
     while first and _goes_on(tokens, first) and _lists(tokens[first - 1]):
         first -= 1
     while end < len(tokens) and _goes_on(tokens, end) and _lists(tokens[end]):
         end += 1
-    if sum(is_square(token.text) for token in tokens[first:end]) < SEVERAL:
+    listed = sum(is_square(token.text) for token in tokens[first:end])
+    if listed >= MANY and first and _goes_on(tokens, first) and tokens[first - 1].text in _PLURALS:
+        return True
+    if listed < SEVERAL:
         return False
     called = False
     for k in range(end, min(end + _CALLED_WITHIN, len(tokens))):
@@ -303,7 +314,7 @@ def _lists(token: Token) -> bool:
     return is_square(token.text) or token.text in ("and", "or")
 
 
-SEVERAL = 2
+SEVERAL, MANY = 2, 3
 
 _CALLED_WITHIN = 7
 _CALLING = words("those these are they're weak dark light")
@@ -311,6 +322,7 @@ _ABOUT_PLACES = words(
     "all the they so many black white white's black's his her our my your their good bad important"
     " key central best other both of full only main weakened"
 )
+_PLURALS = words("pawns squares fields holes points men")
 _PLACES = words("squares fields holes points outposts posts weaknesses")
 
 
