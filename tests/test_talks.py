@@ -13,7 +13,9 @@ from typing import Any
 import chess
 import pytest
 
+from linewright.hearing import as_record
 from linewright.source import Source
+from linewright.talk.heard import hear
 from linewright.talk.transcript import Form, Timing, read_transcript
 
 TALKS = Path(__file__).parent / "talks"
@@ -183,3 +185,13 @@ def test_noise_sounds_like_what_was_said() -> None:
     )
     assert "night" in [word for word, _ in noise.alike(noise.sounds_of("knight"))[:2]]
     assert "be three" in [text for text, _ in noise.alike_in_two(noise.sounds_of("b3"))]
+
+
+def test_plain_words_that_might_be_squares_misheard_do_not_pass_for_moves() -> None:
+    """Found in use: "that's even" was a move, since "even" might be e7 misheard."""
+    talk = marked.read_marked(TALKS / "rooms" / "petroff_b4.talk")
+    truth = marked.truth(talk)
+    report = as_record(hear(read_transcript(Source("petroff.vtt", marked.transcript(talk)))))
+    result = scoring.score(truth, report)
+    assert result.moves_found >= 0.95 * result.moves
+    assert result.moves_heard_right >= 0.85 * result.moves_heard

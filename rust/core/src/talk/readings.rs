@@ -211,7 +211,9 @@ pub fn skip(w: &Weights, phrase: &Phrase, spec: &Spec, talk: &Talk) -> f32 {
         } else {
             w.skip_odd
         };
-        (full * (1.0 - odd / most)).max(0.0)
+        // words that tell no move need not be misheard: nothing is lost by making nothing of them
+        let likely = 1.0 / (1.0 + (w.skip_misheard - phrase.told).exp());
+        (full * (1.0 - odd / most) * likely).max(0.0)
     } else {
         full
     }

@@ -65,7 +65,7 @@ weights! {
     instead_play instead_branch instead_aside
     back_aside after_echo played_echo cut
     skip_notation skip_full skip_placed skip_square skip_castling skip_capture skip_capture_piece
-    skip_capture_bare skip_trade skip_vague skip_odd skip_odd_noisy
+    skip_capture_bare skip_trade skip_vague skip_odd skip_odd_noisy skip_misheard
     stay_either stay_alternative stay_back stay_maybe_back stay_side_line stay_side_line_cued
     stay_mentioned stay_number
     leave_cued leave_mentioned_break leave_mentioned leave_supposed_break leave_supposed_pause
