@@ -68,7 +68,7 @@ def test_an_annotated_game_keeps_its_tree_words_and_glyphs() -> None:
     assert game is not None
     assert not read.slips
     assert lines_of(read) == lines(game)
-    assert read.front.title == "Aune, Kari – Brekke, Odd, Harbour Cup"
+    assert read.front.title == "Harbour Cup"
     assert read.front.teacher == "Marit Solvang"
     for words in (
         "better than",
@@ -79,6 +79,31 @@ def test_an_annotated_game_keeps_its_tree_words_and_glyphs() -> None:
         "⩲",
     ):
         assert words in made.text.replace("\\", "")
+
+
+def test_players_are_named_in_their_own_lines_only() -> None:
+    """Found in use: pupils' names stood in the title of the film, and no line could be taken out."""
+    made = script_from_game(ANNOTATED.replace("An old", "Brekke knew an old"))
+    assert made is not None
+    front = lesson(made.text).front
+    assert (front.white, front.black, front.result) == ("Aune, Kari", "Brekke, Odd", "1-0")
+    assert front.title == "Harbour Cup"
+    assert made.players == ("White", "Black") and made.names_in_words == ("Brekke",)
+    assert {"the tag Site", "the tag Round"} <= {*made.not_kept}
+
+
+def test_an_event_that_names_a_player_is_no_title() -> None:
+    made = script_from_game(ANNOTATED.replace("Harbour Cup", "Training with Kari"))
+    assert made is not None and "Training" not in made.text
+    assert lesson(made.text).front.title == "A game"
+    assert "the tag Event, which names a player" in made.not_kept
+
+
+def test_a_game_without_names_or_result_has_no_lines_for_them() -> None:
+    made = script_from_game('[White "?"]\n[Black ""]\n\n1. e4 *\n')
+    assert made is not None and made.players == ()
+    for key in ("white:", "black:", "result:"):
+        assert key not in made.text
 
 
 def test_what_cannot_be_kept_is_said() -> None:

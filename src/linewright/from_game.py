@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import chess
 import chess.pgn
 
+from linewright.frontmatter import RESULTS
 from linewright.moves import label
 from linewright.notation import MOVE, SIGN_NAGS, SUFFIX_NAGS
 
@@ -24,6 +25,10 @@ assert set(_SIGNS) == set(SIGN_NAGS.values())
 _COMMAND = re.compile(r"\[%(\w+)[^\]]*\]")
 _NUMBERED = re.compile(r"(\d)(\.)(?=[\s.]*[KQRBNO0a-h♔-♟])")
 _MARKUP = re.compile(r"([\\`*_\[\]<>#&])")
+PLAYERS = ("White", "Black")
+_KEPT = {"Event", "Date", "White", "Black", "Result", "Annotator", "FEN"}
+_FOUND_ANEW = {"SetUp", "ECO", "Opening", "Variation", "PlyCount"}
+"""Tags that say what the moves say."""
 CAUTION = (
     "Comments taken from a game file belong to whoever wrote them: ask before you publish them."
 )
@@ -35,6 +40,10 @@ class FromGame:
 
     text: str
     not_kept: tuple[str, ...]
+    players: tuple[str, ...] = ()
+    """The sides ("White", "Black") whose player is named in the head."""
+    names_in_words: tuple[str, ...] = ()
+    """Parts of these names that stand in the words too."""
 
 
 def script_from_game(pgn: str) -> FromGame | None:
@@ -55,29 +64,56 @@ def script_from_game(pgn: str) -> FromGame | None:
         ] = 1
     for error in game.errors:
         writer.lost[f"what cannot be played: {str(error).split(' while ')[0]}"] += 1
+    front = _front_matter(game, writer.lost)
     not_kept = tuple(
         text if count == 1 else f"{text} ({count} times)" for text, count in writer.lost.items()
     )
-    return FromGame(f"{_front_matter(game)}\n{body}", not_kept)
+    named = tuple(side for side in PLAYERS if _told(game, side))
+    return FromGame(f"{front}\n{body}", not_kept, named, _names_in(body, game))
 
 
-def _front_matter(game: chess.pgn.Game) -> str:
-    headers = game.headers
-    players = [headers.get(side, "?") for side in ("White", "Black")]
-    event = headers.get("Event", "?")
-    title = event if event != "?" else ""
-    if players != ["?", "?"]:
-        title = f"{players[0]} – {players[1]}" + (f", {title}" if title else "")
+def _front_matter(game: chess.pgn.Game, lost: Counter[str]) -> str:
+    """The head of the script; the tags it has no line for are counted in `lost`.
+
+    The players' names stand in lines of their own, which a teacher can take out, and in no other.
+    """
+    title = _told(game, "Event")
+    if title and _names_in(title, game):
+        lost["the tag Event, which names a player"] += 1
+        title = ""
     lines = ["---", f"title: {_quoted(title or 'A game')}"]
-    if (annotator := headers.get("Annotator")) and annotator != "?":
-        lines.append(f"teacher: {_quoted(annotator)}")
-    date = headers.get("Date", "").replace(".", "-")
+    lines += [
+        f"{key}: {_quoted(value)}"
+        for key, tag in (("teacher", "Annotator"), ("white", "White"), ("black", "Black"))
+        if (value := _told(game, tag))
+    ]
+    if (result := game.headers.get("Result", "*")) in RESULTS and result != "*":
+        lines.append(f"result: {result}")
+    date = _told(game, "Date").replace(".", "-")
     if re.fullmatch(r"\d{4}-\d\d-\d\d", date):
         lines.append(f"date: {date}")
+    elif date:
+        lost["the tag Date"] += 1
+    for tag in game.headers:
+        if tag not in _KEPT | _FOUND_ANEW and _told(game, tag):
+            lost[f"the tag {tag}"] += 1
     board = game.board()
     if board.fen() != chess.STARTING_FEN:
         lines.append(f"start: {board.fen()}")
     return "\n".join([*lines, "---", "", f"<!-- {CAUTION} -->", ""])
+
+
+def _told(game: chess.pgn.Game, tag: str) -> str:
+    """What a tag says; empty where it is not there or says that nobody knows."""
+    value = " ".join(game.headers.get(tag, "").split())
+    return value if value.strip("?.-*") else ""
+
+
+def _names_in(text: str, game: chess.pgn.Game) -> tuple[str, ...]:
+    """The parts of the players' names that stand in a text as words, initials left out."""
+    names = " ".join(_told(game, side) for side in PLAYERS)
+    parts = dict.fromkeys(re.findall(r"[^\W\d_]{3,}", names))
+    return tuple(part for part in parts if re.search(rf"\b{part}\b", text))
 
 
 def _quoted(text: str) -> str:

@@ -82,3 +82,8 @@ def new(
     for lost in made.not_kept:
         typer.echo(f"  not kept: {lost}")
     typer.echo(f"  {CAUTION}")
+    if made.players:
+        lines = " and ".join(f"{side.lower()}:" for side in made.players)
+        typer.echo(f"  Players are named at {lines}, which everyone gets who gets the lesson.")
+    if made.names_in_words:
+        typer.echo(f"  Your words name them too: {', '.join(made.names_in_words)}.")
