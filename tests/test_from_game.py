@@ -300,8 +300,8 @@ def movetext(script: str) -> str:
         ),
         (
             "1.e4 e5 2.Nf3 Nc6. [Without queens](?remove=d1,d8) it is level, [so](?remove=d1,d8) is that.",
-            "Nc6 { Without queens it is level, so is that. [%board"
-            " r1b1kbnr/pppp1ppp/2n5/4p3/4P3/5N2/PPPP1PPP/RNB1KB1R w KQkq - 2 3] } *",
+            "Nc6 { [%board r1b1kbnr/pppp1ppp/2n5/4p3/4P3/5N2/PPPP1PPP/RNB1KB1R w KQkq - 2 3]"
+            " Without queens it is level, so is that. } *",
         ),
         ("He takes it, 1.e4, and 1...e5 and then, 2.Nf3.", "{ He takes it } 1. e4 e5 2. Nf3 *"),
     ],
@@ -349,6 +349,80 @@ def test_comments_are_whole_and_stand_at_the_move_they_are_about(script: str, to
 def test_words_stand_on_the_side_of_a_side_line_they_speak_of(script: str, told: str) -> None:
     """Found in use: "2... e5 ( { is the gambit. } 2... e6", "instead } ) { pins the knight"."""
     assert movetext(script).endswith(told)
+
+
+LESSON = """---
+title: "A pawn for the open file"
+teacher: "Ilse Varnok"
+for: "Black"
+club: "Harbour Chess"
+series: "Gifts"
+students: "1100-1500"
+---
+
+Our answer to 1.e4 is 1...e5 and we like it. After 2.f4 exf4 White has given [a pawn on f4](#f4) for the file. Now 3.Nf3 keeps [the queen from h4](#defend:f3-h4) away.
+
+3...g5 4.h4 and [the pawn on g5](#attack:h4-g5) is hit. [Picture it without queens](?fen=rnb1kbnr/pppp1p1p/8/6p1/4Pp1P/5N2/PPPP2P1/RNB1KB1R b KQkq - 0 4).
+"""
+
+
+def test_a_lesson_comes_back_from_its_own_game_file() -> None:
+    """Found in use: marks and the side taught were lost, and paragraphs broke inside sentences."""
+    game = exported(lesson(LESSON))
+    made = script_from_game(game)
+    assert made is not None and made.not_kept == ()
+    written = made.text.replace("<!-- " + made.text.split("<!-- ")[1].split("\n\n")[0] + "\n\n", "")
+    assert written == LESSON.replace("(#f4)", "(#point:f4)")
+    again = script_from_game(exported(lesson(made.text)))
+    assert again is not None and again.text == made.text
+
+
+def test_words_over_side_lines_stand_at_the_move_they_lead_to() -> None:
+    told = movetext("1.e4 e5 2.Nf3. Now 2...Nc6 is played. (Or 2.Nc3 Nf6.)")
+    assert "2. Nf3 ( { Or } 2. Nc3 Nf6 ) { Now } 2... Nc6 { is played. }" in told
+    told = movetext("1.e4 e5 2.Nf3 is best but [now](#weak:e5) we see 2...Nc6. (Or 2.Nc3 Nf6.)")
+    assert "2. Nf3 { is best } ( { Or } 2. Nc3 Nf6 ) { but [%mark weak:e5] now we see }" in told
+    made = script_from_game(
+        f"{exported(lesson('1.e4 e5 2.Nf3. Now 2...Nc6 wins. (Or 2.Nc3 Nf6.)'))}"
+    )
+    assert made is not None and "2.Nf3 (Or 2.Nc3 Nf6). Now 2...Nc6 wins." in made.text
+
+
+def test_the_name_of_a_box_is_told_from_its_words() -> None:
+    box = "1.e4 e5\n\n> **Remember** A pawn never goes back.\n"
+    assert "{ Remember: A pawn never goes back. }" in movetext(box)
+
+
+@pytest.mark.parametrize(
+    ("comment", "written"),
+    [
+        ("[%mark weak:d4] A hole on d4 for good.", "1.e4. [A hole on d4](#weak:d4) for good."),
+        ("The hole on d4 stays. [%mark weak:d4]", "1.e4. The hole on [d4](#weak:d4) stays."),
+        ("[%mark weak:d4]", "[1.e4](#weak:d4) 1...e5"),
+        ("[%mark weak:d9] a hole", "1.e4 a hole"),
+        (
+            "[%mark weak:d4] The hole with 1...d5 stays.",
+            "[The hole with](#weak:d4) 1\\...d5 stays.",
+        ),
+        ("It stands on c5. Now we wait, 2. Nf3 comes", "on c5. Now we wait, 2\\. Nf3 comes"),
+    ],
+)
+def test_marks_of_a_game_file_are_put_on_words(comment: str, written: str) -> None:
+    made = script_from_game(f"1. e4 {{{comment}}} e5 *")
+    assert made is not None and written in made.text
+    assert ("the comment command [%mark]" in made.not_kept) == ("d9" in comment)
+    read = lesson(made.text)
+    assert not read.script.faults and len(read.tree.nodes) == 3
+
+
+def test_a_command_is_counted_once_and_an_impossible_move_has_its_number() -> None:
+    """Found in use: "[%pupil] (2 times)" of one, and a parser's own words with no move number."""
+    made = script_from_game("1. e4 {[%pupil 3] good} e5 2. Nd5 d6 *")
+    assert made is not None
+    assert made.not_kept == (
+        "the comment command [%pupil]",
+        "2.Nd5 and what follows it: no white knight reaches d5 (from b1, g1)",
+    )
 
 
 def test_words_behind_side_lines_are_read_again_by_other_programs() -> None:

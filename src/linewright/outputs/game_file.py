@@ -1,12 +1,14 @@
 """The lesson's moves as a game file (PGN), side lines as variations, words as comments.
 
 Written in the export format of the standard, in UTF-8 where it says ISO 8859-1. Marks and what-if
-boards stand in the comments as commands of this project: `[%mark attack:g5-f6,point:d5]` and
-`[%board FEN]`. Moves in parentheses behind the last move of a line explain it: a game file has no
-side line there, so they are words of its comment, without their marks. Words said when the talk is
-back from the side lines of a move stand behind these, before the next move; so do those that lead
-to a main move told after its side lines, with the move. Braces in the teacher's words become
-parentheses, since the standard has no way to write them in a comment.
+boards stand in the comments as commands of this project before the words they are on:
+`[%mark attack:g5-f6]` and `[%board FEN]`; a mark on a board that comes later stands behind the
+words there. The tag `Taught` says whom the lesson is for, and that words and moves are one text.
+Moves in parentheses behind the last move of a line explain it: a game file has no side line there,
+so they are words of its comment, without their marks. Words said when the talk is back from the
+side lines of a move, and those that lead over them to the next move, stand behind these; so do
+those that lead to a main move told after its side lines, with the move. Braces in the teacher's
+words become parentheses, since the standard has no way to write them in a comment.
 
 Source: Portable Game Notation Specification (1994), sections 7, 8 and 16.
 """
@@ -163,7 +165,11 @@ def tag_section(lesson: Lesson) -> str:
         "Black": front.black or "?",
         "Result": front.result,
     }
-    further = {"Annotator": front.teacher}
+    further = {"Annotator": front.teacher, "Taught": front.taught or "both", "Series": front.series}
+    if front.students:
+        further["Students"] = "-".join(str(rating) for rating in front.students)
+    if front.club:
+        further["Club"] = front.club
     named = name_of_line(node.board() for node in lesson.tree.told_line())
     if named:
         further |= {"ECO": named.code, "Opening": named.usual}
@@ -232,38 +238,67 @@ class _Comments:
     """Words that lead back to a move told before, or to the main line."""
     awaited: set[int] = field(default_factory=set)
     """Main moves that words stand behind already, which were said before they are told."""
+    signs: dict[str, tuple[int, str]] = field(default_factory=dict)
+    """What stands in the words for a command, until they are put together: its node and text."""
 
     def written(self) -> Comments:
         """The comments, with the commands of marks and imagined boards."""
+        places = self._commands()
         headed = False
         for block in self.lesson.script.blocks:
             if block.kind in _TOLD:
-                for k, run in enumerate(_told(self.lesson, block)):
+                for k, run in enumerate(_told(self.lesson, block, places)):
                     self._put(run, opens=headed and k == 0, begins=k == 0)
                 self._flush()
                 headed = False
             headed = headed or block.kind is BlockKind.HEADING
-        commands = self._commands()
-        return Comments(
-            {
-                node: " ".join(filter(None, [_comment(self.behind[node]), *commands[node]]))
-                for node in {*self.behind, *commands}
-            },
-            {node: _comment(texts) for node, texts in self.returns.items()},
-            {node: _comment(texts) for node, texts in self.before.items()},
+        shown = "".join(t for told in self._all() for texts in told.values() for t in texts)
+        for sign, (node, _) in self.signs.items():
+            if sign not in shown:
+                self.behind[node].append(sign)
+        behind, returns, before = (
+            {node: self._written(texts) for node, texts in told.items()} for told in self._all()
         )
+        return Comments(behind, returns, before)
 
-    def _commands(self) -> dict[int, list[str]]:
-        commands: dict[int, dict[str, None]] = defaultdict(dict)  # the same board once
+    def _all(self) -> tuple[dict[int, list[str]], ...]:
+        return self.behind, self.returns, self.before
+
+    def _written(self, texts: Sequence[str]) -> str:
+        """Words said at different times as one comment, with the commands that stand in it."""
+        words = [text for text in texts if not self.signs.keys() >= set(text)]
+        bare = "".join(text for text in texts if text not in words)
+        told = _comment(words)
+        spaced = f"{told} {' '.join(bare)}"
+        out = "".join(f"{self.signs[c][1]} " if c in self.signs else c for c in spaced)
+        return " ".join(out.split())
+
+    def _commands(self) -> dict[int, str]:
+        """For the place of each link the signs of its commands that are of the board at hand."""
         explained = self.lesson.tree.explanations()
-        for placed in self.lesson.marks:
-            if placed.node not in explained:
-                commands[placed.node][_mark_command(placed)] = None
+        places: dict[int, str] = defaultdict(str)
+        known: dict[tuple[int, str], None] = {}  # the same board once
+        found = [
+            (placed.span.start, placed.node, _mark_command(placed))
+            for placed in self.lesson.marks
+            if placed.node not in explained
+        ]
         for step in self.lesson.steps:
             if step.imagined:
                 node = explained.get(step.after, step.after)
-                commands[node][f"[%board {step.imagined.fen}]"] = None
-        return defaultdict(list, {node: list(told) for node, told in commands.items()})
+                found.append((step.imagined.span.start, node, f"[%board {step.imagined.fen}]"))
+        unused = (c for k in range(len(found) + 1) if (c := chr(FIRST_SIGN + k)))
+        text = self.lesson.script.source.text
+        for place, node, command in sorted(found):
+            if (node, command) in known:
+                continue
+            known[node, command] = None
+            sign = next(c for c in unused if c not in text)
+            self.signs[sign] = node, command
+            here = self.lesson.at(place).node
+            if explained.get(here, here) == node:
+                places[place] += sign
+        return places
 
     def _put(self, run: _Run, *, opens: bool, begins: bool) -> None:
         """The words of a run where they belong; those that lead elsewhere go there with the move.
@@ -293,19 +328,21 @@ class _Comments:
             self._say(leads.base, leading, run.place)
 
     def _go_on(self, run: _Run) -> None:
-        """The words of a run at its move; a sentence that its next move ends stands behind its
-        side lines, where that move follows it."""
-        ends = [0, *(stop.end() for stop in _END.finditer(run.text))]
-        goes_on = run.leads_to is not None and run.leads_to.base == run.node
-        if not goes_on or self.pending is not None or not self._beside(run.node):
-            self._say(run.node, run.text, run.place)
-            return
-        self._say(run.node, run.text[: ends[-1]], run.place)
-        if any(c.isalnum() for c in run.text[ends[-1] :]):
-            self.returns[run.node].append(run.text[ends[-1] :])
+        """The words of a run at its move; those that lead to the next behind its side lines.
+
+        "3. Nc3 { Now } ( 3. Nf3 ) 3... Qa5" would tear them from the move they lead to.
+        """
+        over = run.leads_to is not None and run.leads_to.base == run.node
+        apart = self._beside(run.node) and not self._is_back(run.node, run.place)
+        told, leading = run.text, ""
+        if over and apart and self.pending is None:
+            told, leading = _split_onward(run.text)
+        self._say(run.node, told, run.place)
+        if _has_words(leading):
+            self.returns[run.node].append(leading)
 
     def _say(self, node: int, text: str, place: int) -> None:
-        if not any(c.isalnum() for c in text):
+        if not _has_words(text):
             return
         if self.pending is not None and self.pending.first and self.pending.node != node:
             self._flush()
@@ -325,7 +362,7 @@ class _Comments:
     def _flush(self) -> None:
         """Words that lead back to a move, and that no others go on from, are said there."""
         back, self.pending = self.pending, None
-        if back is not None and any(c.isalnum() for c in back.leading):
+        if back is not None and _has_words(back.leading):
             self._say(back.node, back.text, back.place)
 
     def _ahead(self, node: int, place: int) -> int | None:
@@ -363,6 +400,10 @@ def _comment(texts: Sequence[str]) -> str:
 _CONNECTIVES = frozenset(["and", "then", "and then"])
 
 
+def _has_words(text: str) -> bool:
+    return any(c.isalnum() for c in text)
+
+
 def _joined(texts: Sequence[str]) -> str:
     """Words said at different times as one text: one that breaks off is seen to.
 
@@ -370,23 +411,34 @@ def _joined(texts: Sequence[str]) -> str:
     'We play … Back again. Now'
     """
     out = ""
-    for text in filter(lambda text: any(c.isalnum() for c in text), texts):
-        goes_on = out and (out[-1] not in ".!?…”\"'" or text[0].islower())
+    for text in filter(_has_words, texts):
+        first = text.lstrip(text[0])[:1] if ord(text[0]) >= FIRST_SIGN else text[0]
+        goes_on = out and (out[-1] not in ".!?…”\"'" or first.islower())
         out = out.rstrip(" ,;") if goes_on else out
         out += (" … " if goes_on else " " if out else "") + text
     return out
 
+
+FIRST_SIGN = 0xF0000
+"""Characters from here on have no meaning in Unicode: signs of commands, put in before a word."""
+_SIGNS = r"[\U000F0000-\U000FFFFF]*"
 
 LEADING_WORDS = 8
 """So many words without a stop may all lead to a move that is not of the line at hand."""
 
 _END = re.compile(r"(?<!\d)[.!?][\"”’)]*(?:\s+|$)")
 _TURNS = re.compile(
-    r"(?<=\s)(?:(?:and|but|so|or) )*(?:but|now|if|suppose|supposing|instead|okay|what if"
+    rf"(?<=\s){_SIGNS}(?:(?:and|but|so|or) )*{_SIGNS}"
+    r"(?:but|now|if|suppose|supposing|instead|okay|what if"
     r"|(?:and|or) the (?:second|third|other|last)|let's|let me)\b",
     re.IGNORECASE,
 )
 """Where words without stops turn to what comes next, as talk does."""
+_ONWARD = re.compile(
+    rf"\s*{_SIGNS}(?:[.,;:!?–—A-Z]"
+    r"|(?:and|but|or|so|then|now|if|when|after|we|you|he|she|they)\b)"
+)
+"""Words without stops that begin anew behind a move: "and we defend with"."""
 
 
 def _split_sentence(text: str, leads: _Lead, *, begins: bool) -> tuple[str, str]:
@@ -421,6 +473,20 @@ def _split_talk(text: str, leads: _Lead, *, begins: bool) -> tuple[str, str]:
     if turns:
         return text[: turns[-1].start()].strip(), text[turns[-1].start() :].strip()
     return ("", text) if leads.side_line or begins else (text, "")
+
+
+def _split_onward(text: str) -> tuple[str, str]:
+    """The words that are said of a move, and those that lead to the next of its line.
+
+    >>> _split_onward("is best. Now"), _split_onward("is best but now"), _split_onward(", and")
+    (('is best. ', 'Now'), ('is best ', 'but now'), ('', ', and'))
+    """
+    ends = [0, *(stop.end() for stop in _END.finditer(text))]
+    told, leading = text[: ends[-1]], text[ends[-1] :]
+    if told or _ONWARD.match(leading):
+        return told, leading
+    turns = [len(text), *(turn.start() for turn in _TURNS.finditer(text))]
+    return text[: turns[-1]], text[turns[-1] :]
 
 
 @dataclass(frozen=True, slots=True)
@@ -504,13 +570,13 @@ class _Run:
     leads_to: _Lead | None
 
 
-def _told(lesson: Lesson, block: Block) -> list[_Run]:
+def _told(lesson: Lesson, block: Block, signs: Mapping[int, str]) -> list[_Run]:
     """Runs of words of a block; played moves are left out, those that explain the last of a line
-    are words."""
+    are words. `signs` stand before the words of the links at their places."""
     explained = lesson.tree.explanations()
     opening = [one.span.start for one in block.inlines if isinstance(one, Paren) and one.opens]
     runs: list[_Run] = []
-    for place, text in _texts(lesson, _without_label(block), explained):
+    for place, text in _texts(lesson, _without_label(block), explained, signs):
         node = lesson.at(place).node
         node = explained.get(node, node)
         leads_to = _lead_after(lesson, place, block.span.end, opening)
@@ -547,17 +613,31 @@ def _without_label(block: Block) -> tuple[Inline, ...]:
     rest = block.inlines[len(label) :]
     words = (one for one in rest if not (isinstance(one, Text) and not one.text.strip()))
     named = block.kind is BlockKind.QUOTE and isinstance(next(words, None), Move)
-    return rest if label and named else block.inlines
+    if label and named:
+        return rest
+    name = label[-1] if label else None
+    if (
+        block.kind is BlockKind.QUOTE
+        and isinstance(name, Text)
+        and name.text.strip()[-1:].isalnum()
+    ):
+        label[-1] = replace(name, text=f"{name.text.rstrip()}: ")
+    return (*label, *rest)
 
 
 def _texts(
-    lesson: Lesson, inlines: tuple[Inline, ...], explained: Mapping[int, int]
+    lesson: Lesson,
+    inlines: tuple[Inline, ...],
+    explained: Mapping[int, int],
+    signs: Mapping[int, str],
 ) -> list[tuple[int, str]]:
     out: list[tuple[int, str]] = []
     for inline in inlines:
         match inline:
             case Link():
-                out.extend(_texts(lesson, inline.children, explained))
+                if sign := signs.get(inline.span.start):
+                    out.append((inline.span.start, sign))
+                out.extend(_texts(lesson, inline.children, explained, signs))
             case Figure() | Paren():
                 pass
             case Move() | Mention():
@@ -569,7 +649,7 @@ def _texts(
     return out
 
 
-_LEADING = re.compile(r"^[\s,;:.!?)—–-]+(?=\w|$)")
+_LEADING = re.compile(r"^[\s,;:.!?)—–-]+(?=[\w\U000F0000-\U000FFFFF]|$)")
 _HOLE = re.compile(r"[,;]?\s+(?=[.,;!?](?:\s|$))")
 """What a side line in parentheses leaves before the mark of its sentence: "free, . Now"."""
 
