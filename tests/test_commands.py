@@ -241,6 +241,13 @@ def test_pictures_and_clips(run, tmp_path: Path) -> None:  # type: ignore[no-unt
     assert clip.read_bytes().startswith(b"GIF89a")
     code, _, err = run("picture", str(CLEAN), "--at", "99.Kh9", "--out", str(tmp_path / "c.svg"))
     assert code == 2 and "stands nowhere" in err
+    code, _, err = run("picture", str(CLEAN), "--at", "9.Nxd5", "--out", str(tmp_path / "c.svg"))
+    assert code == 2 and "perhaps 6.Nxd5" in err
+    for command in (["picture", "--at"], ["clip", "--line"]):
+        code, _, err = run(command[0], str(CLEAN), command[1], "", "--out", str(tmp_path / "c.gif"))
+        assert code == 2 and "no place is named" in err
+    code, _, err = run("picture", str(CLEAN), "--at", "the", "--out", str(tmp_path / "d.svg"))
+    assert code == 0 and "the first, in line" in err
 
 
 def test_rules_are_listed_and_explained(run) -> None:  # type: ignore[no-untyped-def]

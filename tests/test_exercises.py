@@ -13,9 +13,11 @@ from linewright.analyst.builtin import BuiltIn
 from linewright.analyst.questions import Analyst
 from linewright.build import edition_of, examine
 from linewright.finding import Finding, Severity
+from linewright.lesson import follow
 from linewright.outputs.handout import typst_source
 from linewright.outputs.page import make as make_page
 from linewright.reading import Exercise, set_out
+from linewright.script import parse
 from linewright.source import Source
 
 EXAMPLE = (Path(__file__).parent.parent / "examples" / "exchange-variation.md").read_text("utf-8")
@@ -250,3 +252,33 @@ def test_a_move_whose_failure_is_asked_for_is_not_taught(question: str) -> None:
     missed = text.replace("3.Nxg5", "3.Nxe5")
     (found,) = findings(missed, asked=True)
     assert missed[found.span.start : found.span.end] == "3.Nxe5"
+
+
+def test_a_place_in_an_exercise_has_the_board_of_the_exercise() -> None:
+    """Found in use: a picture at an exercise's words showed the last board of the lesson."""
+    fen = "4k3/8/4K3/4P3/8/8/8/8 w - - 0 1"
+    own = f"```exercise\nWho is faster?\nfen: {fen}\nanswer: White after 1.Kd6 Kd8\n```\n"
+    text = (
+        exercise("Is it free? After 3...Nf6 4.Ng5 we look.\nanswer: 4...d5 5.exd5")
+        + own
+        + "\nThe end.\n"
+    )
+    lesson = follow(parse(Source("a.md", text)))
+
+    def shown(words: str) -> str:
+        place = lesson.find(words)
+        assert place is not None
+        return lesson.told_at(place).at(place).fen
+
+    assert shown("Who is faster") == fen == shown(fen)
+    assert shown("1.Kd6").startswith("4k3/8/3K4/")
+    assert shown("5.exd5").startswith("r1bqkb1r/ppp2ppp/2n2n2/3Pp1N1/")
+    assert shown("we look").startswith("r1bqkb1r/pppp1ppp/2n2n2/4p1N1/")
+    assert shown("The end") == lesson.at(len(text)).fen
+    assert shown("4.Ng5 and") == shown("we look")
+
+
+def test_moves_like_one_that_stands_nowhere_are_named() -> None:
+    lesson = follow(parse(Source("a.md", LINE)))
+    assert lesson.near("7.Bc4") == ("3.Bc4",)
+    assert lesson.near("nonsense") == ()

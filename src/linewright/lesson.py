@@ -13,6 +13,7 @@ from bisect import bisect_right
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from difflib import get_close_matches
 from enum import StrEnum
 from itertools import dropwhile, takewhile
 
@@ -387,6 +388,26 @@ class Lesson:
                 return move.span.start
         place = self.script.source.text.find(words)
         return place if place >= 0 else None
+
+    def near(self, words: str) -> tuple[str, ...]:
+        """The moves of the lesson that read most like words that stand nowhere, at most three."""
+        labels = dict.fromkeys(node.label for node in self.tree.nodes[1:])
+        move = words.replace(" ", "").rstrip("+#!?")
+        same = tuple(label for label in labels if _without_number(label) == _without_number(move))
+        return same[:3] or tuple(get_close_matches(move, labels, 3, 0.75))
+
+    def told_at(self, offset: int) -> Lesson:
+        """Whose boards a place has: this lesson, or the question or answer of an exercise there."""
+        for exercise in self.exercises:
+            if offset in exercise.span:
+                for told in (exercise.answer, exercise.task):
+                    if told.script.blocks and told.script.blocks[0].span.start <= offset:
+                        return told
+        return self
+
+
+def _without_number(label: str) -> str:
+    return label.lstrip("0123456789.… ").rstrip("+#")
 
 
 def follow(script: Script) -> Lesson:

@@ -94,8 +94,11 @@ def _in_lesson(text: str, path: Path, at: str, taught: str) -> tuple[Verdict, ..
     else:
         offset = followed.find(at) if at else len(source.text)
     if offset is None:
-        raise UnreadableQuestionError(f"'{at}' stands nowhere in {path.name}")
-    place = places(followed)(offset)
+        near = followed.near(at)
+        hint = f": perhaps {' or '.join(near)}" if near else ""
+        hint = f": it has {source.lines} lines" if at.isdigit() else hint
+        raise UnreadableQuestionError(f"'{at}' stands nowhere in {path.name}{hint}")
+    place = places(followed.told_at(offset))(offset)
     side = read_side(taught) if taught else place.taught
     plain, links = without_links(text)
     return judge(plain, place.board, side, None, links)

@@ -46,9 +46,10 @@ def picture(
 
     read = _lesson(lesson)
     place = _place(read, at)
-    shown = read.at(place)
-    marks = [m.mark for m in read.marks if m.words.start <= place <= m.words.end]
-    move = read.tree.nodes[shown.node].move
+    told = read.told_at(place)
+    shown = told.at(place)
+    marks = [m.mark for m in told.marks if m.words.start <= place <= m.words.end]
+    move = told.tree.nodes[shown.node].move
     svg = board_svg(
         shown.fen,
         marks,
@@ -88,14 +89,16 @@ def clip(
     from linewright.film.views import film_of_line
 
     read = _lesson(lesson)
-    node = read.at(_place(read, line)).node
+    place = _place(read, line)
+    told = read.told_at(place)
+    node = told.at(place).node
     size = shape_of(shape)
     if size is None:
         raise UnknownNameError("shape", shape, ("wide", "tall", "square", "sizes like 640x640"))
     path = out or lesson.with_suffix(".gif")
     if path.suffix.lower() not in FORMS:
         raise UnknownNameError("kind of clip", path.suffix, FORMS)
-    film = film_of_line(read, node, fps=24)
+    film = film_of_line(told, node, fps=24)
     write_file(path, silent_clip(film, size, path.suffix.lower()[1:]))
     typer.echo(str(path))
 
@@ -111,9 +114,18 @@ def _lesson(path: Path) -> Lesson:
 def _place(lesson: Lesson, words: str) -> int:
     from linewright.errors import LinewrightError
 
+    if not words.strip():
+        raise LinewrightError("no place is named: a move ('9.Nc3') or words of the script")
     place = lesson.find(words)
     if place is None:
-        raise LinewrightError(f"'{words}' stands nowhere in the lesson")
+        near = lesson.near(words)
+        hint = f": perhaps {' or '.join(near)}" if near else ""
+        raise LinewrightError(f"'{words}' stands nowhere in the lesson{hint}")
+    source = lesson.script.source
+    times = source.text.count(words)
+    if source.text.startswith(words, place) and times > 1:
+        line = source.line_column(place)[0]
+        typer.echo(f"'{words}' stands in {times} places: the first, in line {line}", err=True)
     return place
 
 
