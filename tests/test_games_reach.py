@@ -197,6 +197,9 @@ def test_a_lesson_gets_its_figures(monkeypatch: pytest.MonkeyPatch, tmp_path: Pa
     assert len(notes) == 1 and "'nothing'" in notes[0]
     made = games.figures(taught)
     assert len(made) == 3 and all(one.svg and one.words for one in made.values())
+    name = GAMES.name.split(".")[0]
+    assert all(f"; {name} (" in one.words for one in made.values())
+    assert not any("state" in one.words for one in made.values())
 
 
 # --- the example collection -----------------------------------------------------------------------

@@ -63,8 +63,9 @@ class Collection:
     `DamagedFileError` naming the file if the answer lies in a damaged one; other questions go on.
     """
 
-    def __init__(self, folder: Path | str) -> None:
+    def __init__(self, folder: Path | str, title: str = "") -> None:
         self.folder = Path(folder)
+        self.title = title or self.folder.name
         self.manifest = _existing(self.folder)
         self._shards: OrderedDict[str, store.Shard] = OrderedDict()
         self._heads: dict[int, pa.Table] = {}
@@ -77,8 +78,11 @@ class Collection:
 
     @property
     def identity(self) -> str:
-        """Name and state, for a figure to say what it was counted from."""
-        return f"{self.folder.name} ({self.games} games, state {self.manifest.generation})"
+        """Name and size, for a figure to say what it was counted from.
+
+        The name is the one the teacher gave, never that of a folder in the cache.
+        """
+        return f"{self.title} ({self.games} games)"
 
     def rows(self, key: int) -> store.Columns:
         """The tally rows of a position; negative ones take removed games out again.

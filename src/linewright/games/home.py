@@ -119,4 +119,4 @@ def _indexed(path: Path) -> Collection:
         if report.broken or not report.added:
             why = report.broken or "no game in it can be read"
             raise CannotReadError(str(path), why)
-    return Collection(folder)
+    return Collection(folder, stem)

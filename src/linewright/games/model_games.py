@@ -59,7 +59,7 @@ def model_games(
         level = heads["white_rating"][fits].astype(int) + heads["black_rating"][fits]
         best = fits[np.lexsort((numbers[fits], -heads["year"][fits].astype(int), -level))][:limit]
         found += [
-            replace(game, source=one.folder.name) for game in one.read_games(numbers[best].tolist())
+            replace(game, source=one.title) for game in one.read_games(numbers[best].tolist())
         ]
     found.sort(key=lambda game: (-(game.white_rating + game.black_rating), -game.year))
     return tuple(found[:limit])
