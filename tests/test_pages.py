@@ -21,6 +21,7 @@ from linewright.lesson import follow
 from linewright.margin import statement_counts
 from linewright.masthead import opening_line
 from linewright.outputs import Edition
+from linewright.outputs.handout import typst_source
 from linewright.outputs.page import _Web, make, page_html
 from linewright.outputs.proof import proof_html
 from linewright.plates import plate_of, tree_engraving
@@ -181,7 +182,9 @@ def test_a_figure_without_its_data_says_why(kind: str) -> None:
     assert isinstance(drawing, Drawing)
     words = plate_of(drawing, None, made.lesson).words
     assert words.endswith(".")
-    assert f"The numbers: {words}" in html
+    assert (f"The numbers: {words}" in html) == (kind == "pawn-ending")
+    assert (words in typst_source(made)) == (kind == "pawn-ending")
+    assert words in proof_html(made)
 
 
 def test_a_figure_with_its_record_is_drawn() -> None:

@@ -72,7 +72,19 @@ def aids_of_board(lesson: Lesson) -> Aids:
 
     memory = Memory(memory_path())
     kept = Kept(memory, "the board alone")
-    return Aids(lambda told: judge_lesson(told, None, kept), close=memory.close)
+    notes = (NO_FIGURES,) if lesson.front.games and _asks_for_games(lesson) else ()
+    return Aids(lambda told: judge_lesson(told, None, kept), notes=notes, close=memory.close)
+
+
+NO_FIGURES = "no games are asked (--quick): figures of games are left out"
+
+
+def _asks_for_games(lesson: Lesson) -> bool:
+    from linewright.inline import Figure
+
+    kinds = ("tally", "plans", "reach")
+    inlines = (inline for block in lesson.script.blocks for inline in block.inlines)
+    return any(isinstance(inline, Figure) and inline.kind in kinds for inline in inlines)
 
 
 def _endings_of(lesson: Lesson, endings: PawnEndings) -> Mapping[int, Any]:

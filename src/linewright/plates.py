@@ -1,6 +1,7 @@
 """The figures a lesson asks for, drawn from their records. Floor 4.
 
-A figure whose data is missing becomes a sentence that says why; never nothing.
+A figure whose data is missing becomes a sentence that says why. Students are not told it where the
+games are missing: that is the teacher's matter (`figure-without-games`, and the proof sheet).
 """
 
 from __future__ import annotations
@@ -50,6 +51,11 @@ def plate_of(
         words = board_words(drawing.fen, imagined=drawing.imagined)
         return Engraving(draw(drawing.fen, drawing.imagined), words, (UNJUDGED,))
     return Engraving("", MISSING.get(drawing.kind, f"‘{drawing.kind}’ cannot be drawn here."))
+
+
+def is_for_students(drawing: Drawing, made: Engraving) -> bool:
+    """Whether what was made of a figure is printed for students."""
+    return bool(made.svg) or drawing.kind not in ("tally", "plans", "reach")
 
 
 # --- a pawn ending and what it is worth -------------------------------------------------------

@@ -56,7 +56,7 @@ class Example:
 class Check:
     """A check as it is listed: its name, severity, documentation and function.
 
-    `needs` names the grounds without which it finds nothing (``analyst``); `in_exercises` the
+    `needs` names the grounds beyond the board that it looks at (``analyst``); `in_exercises` the
     passages of exercises that are looked at as well (``task``, ``answer``).
     """
 

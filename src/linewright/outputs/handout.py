@@ -24,7 +24,7 @@ from linewright.masthead import (
     players_line,
 )
 from linewright.outputs import Artifact, Edition
-from linewright.plates import plate_of
+from linewright.plates import is_for_students, plate_of
 from linewright.reading import (
     Diagram,
     Drawing,
@@ -282,7 +282,7 @@ class _Setter:
                 case Exercise():
                     yield self.exercise(plate)
                 case Drawing():
-                    yield self.drawing(plate)
+                    yield from self.drawing(plate)
                 case Picture():
                     yield f"plain-figure({literal(missing_picture(plate))})"
 
@@ -313,19 +313,22 @@ class _Setter:
             f" width: 52mm); par({literal(task)});{foot} }})"
         )
 
-    def drawing(self, plate: Drawing) -> str:
+    def drawing(self, plate: Drawing) -> Iterator[str]:
         record = self.edition.figures.get(plate.span.start)
         made = plate_of(plate, record, self.lesson, self.drawn)
+        if not is_for_students(plate, made):
+            return
         if not made.svg:
             words = f"{plate.caption}: {made.words}" if plate.caption else made.words
-            return f"plain-figure({literal(words)})"
+            yield f"plain-figure({literal(words)})"
+            return
         width = "54mm" if plate.kind == "pawn-ending" else "100%"
         notes = " ".join(f"figure-note({literal(note)});" for note in made.notes)
         picture = (
             f"diagram({literal(made.svg)}, {literal(made.words)}, {literal(plate.caption)},"
             f" width: {width})"
         )
-        return f"{{ {picture}; {notes} }}"
+        yield f"{{ {picture}; {notes} }}"
 
     def drawn(self, fen: str, imagined: bool) -> str:
         """A board for a figure."""

@@ -40,7 +40,7 @@ from linewright.masthead import (
     players_line,
 )
 from linewright.outputs import Artifact, Edition
-from linewright.plates import plate_of
+from linewright.plates import is_for_students, plate_of
 from linewright.reading import (
     Diagram,
     Drawing,
@@ -381,6 +381,8 @@ class _Web:
     def drawing(self, plate: Drawing) -> Markup:
         record = self.edition.figures.get(plate.span.start)
         made = plate_of(plate, record, self.lesson, self.drawn)
+        if not is_for_students(plate, made):
+            return Markup("")
         if not made.svg:
             words = f"{plate.caption}: {made.words}" if plate.caption else made.words
             return Markup('<p class="absent">{}</p>').format(words)
