@@ -13,9 +13,10 @@ import pytest
 from typer.testing import CliRunner
 
 from linewright.cli import app
+from linewright.errors import CannotReadError
 from linewright.games.adding import Addition
 from linewright.games.collection import Collection
-from linewright.games.figures import draw_plans, draw_reach, draw_tally
+from linewright.games.figures import draw_plans, draw_reach, draw_tally, reach_engraving
 from linewright.games.home import UnplayableLineError, open_named, play
 from linewright.games.of_lesson import games_of
 from linewright.games.plans import plans
@@ -116,6 +117,56 @@ def test_a_rare_reply_and_a_position_without_games(tmp_path: Path) -> None:
     text = "---\nfor: White\n---\n1.d4 d5\n\n2.c4 e6 3.Nc3\n"
     seen = reach(lesson(text), found)
     assert seen is not None and seen.unknown == pytest.approx(1.0)
+
+
+REPLIES = {
+    "1.e4 e5 2.Nf3 Nc6 3.Bb5": 40,
+    "1.e4 c5 2.Nf3 d6 3.d4": 8,
+    "1.e4 c5 2.Nf3 e6 3.d4": 4,
+    "1.e4 e6 2.d4": 3,
+}
+
+
+def test_a_reply_is_told_with_the_move_it_answers_and_no_share_twice(tmp_path: Path) -> None:
+    """Found in use: "4.Bc4 after Qa5: 20 % (2 of 10); one game in 5 goes this way"."""
+    found = small(tmp_path, REPLIES)
+    text = "---\nfor: White\n---\n1.e4 e5 2.Nf3 Nc6 3.Bb5, or 1...c5 2.Nf3 d6 3.d4.\n"
+    seen = reach(lesson(text), found)
+    assert seen is not None
+    told = {reply.label: (reply.after, reply.reason) for reply in seen.unanswered}
+    assert told == {"2...e6": ("2.Nf3", ""), "1...e6": ("1.e4", "")}
+
+
+def test_few_games_and_games_all_alike_leave_room_for_doubt(tmp_path: Path) -> None:
+    """Found in use: "0 % (0 % to 0 %)" of 48 games, and of none."""
+    found = small(tmp_path, {"1.e4 e5 2.Nf3 d6": 48})
+    text = "---\nfor: White\n---\n1.e4 e5\n\n2.Nf3 Nc6 3.Bb5.\n"
+    seen = reach(lesson(text), found)
+    assert seen is not None and seen.games == 48
+    assert (seen.inside, seen.low) == (0, 0) and seen.high == pytest.approx(0.0741, abs=1e-4)
+    seen = reach(lesson(text), found, ratings=(2400, 2500))
+    assert seen is not None and seen.games == 0 and (seen.low, seen.high) == (0, 1)
+    assert seen.no_games.startswith("no games of c (48 games) come to 1.e4 e5")
+    assert seen.no_games.endswith("rated 2400 to 2599")
+    assert not reach_engraving(seen).svg
+    path = tmp_path / "l.md"
+    path.write_text(text)
+    told = CliRunner().invoke(
+        app, ["reach", str(path), "-c", str(tmp_path / "c"), "--rating", "2400"]
+    )
+    assert told.stdout == f"for White: {seen.no_games}\n"
+
+
+def test_a_bad_move_is_no_choice_of_the_lesson(tmp_path: Path) -> None:
+    found = small(tmp_path, REPLIES)
+    lines = "1.e4 e5\n\n2.Nf3 Nc6 (2.Qh5{sign} Nc6 is early) 3.Bb5.\n"
+    head = "---\nfor: White\n---\n"
+    choices = {
+        sign: [one.label for one in seen.choices]
+        for sign in ("", "?", "?!")
+        if (seen := reach(lesson(head + lines.format(sign=sign)), found)) is not None
+    }
+    assert choices == {"": ["2.Nf3", "2.Qh5"], "?": [], "?!": []}
 
 
 def brute(found: Collection, taught: Lesson, seen: Reach) -> float:
@@ -272,6 +323,19 @@ def test_ask_and_reach_on_the_command_line(monkeypatch: pytest.MonkeyPatch, tmp_
     assert json.loads(found.stdout)["unanswered"]
     wrong = runner.invoke(app, ["games", "ask", "-c", folder, "--moves", "1.e4 e5 2.Ke3"])
     assert isinstance(wrong.exception, UnplayableLineError) and "'Ke3'" in str(wrong.exception)
+    wrong = runner.invoke(
+        app, ["games", "ask", "-c", folder, "--lesson", str(path), "--line", "1700"]
+    )
+    assert isinstance(wrong.exception, CannotReadError) and "lines" in str(wrong.exception)
+    wrong = runner.invoke(app, ["games", "ask", "-c", folder, "--rating", "1600-1200"])
+    assert wrong.exit_code == 2 and "the lower number first" in wrong.output
+    asked = ["games", "ask", "-c", folder, "--moves", line, "--models", "2", "--plans", "12"]
+    told = " ".join(
+        runner.invoke(app, [*asked, "--rating", "1400", "--years", "2015-2020"]).output.split()
+    )
+    limits = "both rated 1400 to 1599, from 2015 to 2020"
+    assert f"model games, {limits}:" in told and f", {limits}, the next 12 plies" in told
+    assert "Ke1 to g1" not in told and "scores no results" not in told
     place = runner.invoke(
         app, ["games", "ask", "-c", folder, "--lesson", str(path), "--line", "17", "--json"]
     )

@@ -74,7 +74,7 @@ def check(grounds: Grounds) -> Iterator[Finding]:
 
 
 def _finding(lesson: Lesson, span: Span, missing: list[Reply], chosen: str) -> Finding:
-    replies = " and by ".join(f"{one.label} ({one.share}: {one.reason})" for one in missing)
+    replies = " and by ".join(f"{one.label} ({_why(one)})" for one in missing)
     message = (
         f"'{lesson.script.source.words(span)}' is often answered by {replies}, {chosen}, which "
         f"the lesson does not show; show it, or say that it comes later"
@@ -82,6 +82,10 @@ def _finding(lesson: Lesson, span: Span, missing: list[Reply], chosen: str) -> F
     arrows = tuple(f"{one.uci[:2]}-{one.uci[2:4]}" for one in missing)
     evidence = Evidence(missing[0].reason, missing[0].fen, (), arrows)
     return Finding("frequent-reply-missing", SEVERITY, span, message, evidence)
+
+
+def _why(reply: Reply) -> str:
+    return f"{reply.share}: {reply.reason}" if reply.reason else str(reply.share)
 
 
 def _span(lesson: Lesson, node: int) -> Span | None:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from linewright.games.adding import FileReport, Progress
     from linewright.games.collection import Collection, StoredGame
+    from linewright.games.model_games import Wanted
     from linewright.games.plans import Plans
     from linewright.games.statistics import Proportion, Score
     from linewright.games.tally import Filter, MoveTally, Part, Tally
@@ -295,7 +296,12 @@ def ask(
     ] = 1,
     collection: COLLECTION = None,
     rating: Annotated[
-        str | None, typer.Option("--rating", help="The mover's rating: 1400 or 1200-1600.")
+        str | None,
+        typer.Option(
+            "--rating",
+            help="The mover's rating: 1400 or 1200-1600, in bands of 200 points; "
+            "for models and plans both players'.",
+        ),
     ] = None,
     years: Annotated[str | None, typer.Option("--years", help="2015 or 2010-2024.")] = None,
     models: Annotated[int, typer.Option("--models", min=0, help="So many model games.")] = 0,
@@ -316,13 +322,16 @@ def ask(
     board = _board(moves, fen, lesson, line)
     found = Collection(locate(collection))
     tally = tally_of(found, board, chosen)
-    examples = model_games(found, board, Wanted(years=chosen.years), models) if models else ()
-    next_moves = follow_plans(found, board, plans) if plans else None
+    both = chosen.ratings_of_both
+    wanted = Wanted(ratings=both, years=chosen.years)
+    examples = model_games(found, board, wanted, models) if models else ()
+    next_moves = follow_plans(found, board, plans, both, chosen.years) if plans else None
     if as_json:
         typer.echo(json.dumps(_answer(tally, examples, next_moves), indent=1))
         return
     _print_tally(tally, chosen)
-    _print_models(examples)
+    if models:
+        _print_models(examples, wanted)
     if next_moves is not None:
         _print_plans(next_moves)
 
@@ -336,7 +345,9 @@ def number_range(text: str | None, what: str) -> tuple[int, int] | None:
             f"'{text}': one number or two with a hyphen", param_hint=f"--{what}"
         )
     low, high = int(parts[0]), int(parts[-1])
-    return min(low, high), max(low, high)
+    if low > high:
+        raise typer.BadParameter(f"'{text}': the lower number first", param_hint=f"--{what}")
+    return low, high
 
 
 def _board(moves: str | None, fen: str | None, lesson: Path | None, line: int) -> Any:
@@ -357,7 +368,9 @@ def _place(path: Path, line: int) -> str:
         source = Source(str(path), path.read_text(encoding="utf-8-sig"))
     except (OSError, UnicodeDecodeError) as error:
         raise CannotReadError(str(path), str(error).lower()) from error
-    span = source.line_span(min(line, source.lines))
+    if line > source.lines:
+        raise CannotReadError(f"line {line} of {path.name}", f"it has {source.lines} lines")
+    span = source.line_span(line)
     return follow(parse(source)).at(span.end).fen
 
 
@@ -483,20 +496,25 @@ def _print_tally(tally: Tally, chosen: Filter) -> None:
         console.print(f"all moves: {side} scores {tally.score}", markup=False)
 
 
-def _print_models(games: tuple[StoredGame, ...]) -> None:
+def _print_models(games: tuple[StoredGame, ...], wanted: Wanted) -> None:
+    from linewright.games.tally import limits_in_words
+
+    of = limits_in_words(wanted.ratings, wanted.years, both=True)
+    typer.echo(f"\nmodel games, {of}:" if games else f"\nno model games, {of}")
     for game in games:
         who = (
             f"{game.white} ({game.white_rating or '?'}) - {game.black} ({game.black_rating or '?'})"
         )
         typer.echo(
-            f"{who}, {game.event} {game.date}, {game.result}, {(len(game.moves) + 1) // 2} moves"
+            f"  {who}, {game.event} {game.date}, {game.result}, {(len(game.moves) + 1) // 2} moves"
         )
 
 
 def _print_plans(plans: Plans) -> None:
+    from linewright.games.figures import CASTLED_KINGS, CASTLED_ROOKS
     from linewright.games.statistics import percent
 
-    typer.echo(f"plans: {plans.basis()}")
+    typer.echo(f"\nplans: {plans.basis()}")
     for one in plans.castling:
         if one.happening.share.count:
             way = "does not castle" if one.way == "not" else f"castles {one.way}"
@@ -506,11 +524,16 @@ def _print_plans(plans: Plans) -> None:
         move = f"{pawn.from_square}-{pawn.to_square}"
         typer.echo(f"  {pawn.side} break {move}: {pawn.happening.share}, {when}")
     if plans.queens_off is not None:
+        then = f"; then White scores {plans.queens_off.white}"
         typer.echo(
-            f"  queens off: {plans.queens_off.share}; then White scores {plans.queens_off.white}"
+            f"  queens off: {plans.queens_off.share}{then if plans.queens_off.white.games else ''}"
         )
     moved = [
-        r for r in plans.routes if r.to_square not in ("", r.from_square) and r.piece not in "Pp"
+        r
+        for r in plans.routes
+        if r.to_square not in ("", r.from_square)
+        and r.piece not in "Pp"
+        and f"{r.from_square}{r.to_square}" not in CASTLED_ROOKS | CASTLED_KINGS
     ]
     for route in sorted(moved, key=lambda r: -r.happening.share.count)[:8]:
         share = percent(route.happening.share.share)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 if TYPE_CHECKING:
-    from linewright.games.reach import Reach, Reply
+    from linewright.games.reach import Reach
 
 
 def register(app: typer.Typer) -> None:
@@ -97,6 +97,9 @@ def _print(found: Reach) -> None:
     from linewright.games.statistics import percent
 
     say = typer.echo
+    if not found.games:
+        say(f"for {found.taught}: {found.no_games}")
+        return
     say(f"for {found.taught}: {found.basis()}")
     interval = f"{percent(found.low)} to {percent(found.high)}"
     say(f"stays in the lesson to the end of a line: {percent(found.inside)} ({interval})")
@@ -104,11 +107,15 @@ def _print(found: Reach) -> None:
         say(f"comes to a position without games: {percent(found.unknown)}")
     if found.half_way is not None:
         say(f"half of the games have left the lesson after {found.half_way} plies")
-    for title, replies in (("unanswered, weightiest first:", found.unanswered[:12]),):
+    shown = found.unanswered[:12]
+    few = "unanswered, counted from fewer than 30 games, lean on nothing:"
+    for title, small in (("unanswered, weightiest first:", False), (few, True)):
+        replies = [one for one in shown if one.share.small == small]
         if replies:
             say(title)
         for one in replies:
-            told = f"{one.label} after {_last(one)}: {one.share}; {one.reason}"
+            told = f"{one.label} after {one.after or 'the start'}: {one.share}"
+            told += f"; {one.reason}" if one.reason else ""
             say(f"  {percent(one.weight):>5}  {told}")
     if found.rare:
         say("answered, though students will hardly meet it:")
@@ -125,7 +132,3 @@ def _print(found: Reach) -> None:
         say(f"  {order.moves}: {order.share} of the games that come to {order.line}")
     if found.thin:
         say(f"{len(found.thin)} positions rest on fewer than 30 games")
-
-
-def _last(reply: Reply) -> str:
-    return reply.line.rsplit(" ", 1)[-1] if reply.line else "the start"

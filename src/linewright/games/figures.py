@@ -31,6 +31,7 @@ AXIS = (236, 408)
 MOVES = 8
 """Moves shown; the rest are counted in one line."""
 CASTLED_ROOKS = {"h1f1", "a1d1", "h8f8", "a8d8"}
+CASTLED_KINGS = {"e1g1", "e1c1", "e8g8", "e8c8"}
 """Said already with the castling."""
 FONT = "'Libertinus Serif', Georgia, serif"
 
@@ -123,7 +124,7 @@ def draw_reach(reach: Reach) -> str:
     rows = [
         _Dot(
             one.label,
-            f"after {one.line.rsplit(' ', 1)[-1] or 'the start'}",
+            f"after {one.after.replace('...', '…') or 'the start'}",
             one.weight,
             one.weight * _ratio(one.share.low, one.share),
             min(1.0, one.weight * _ratio(one.share.high, one.share)),
@@ -273,6 +274,8 @@ def reach_engraving(reach: Reach | None) -> Engraving:
     if reach is None:
         why = "The lesson does not say whom it is for, so its reach cannot be measured."
         return Engraving("", why)
+    if not reach.games:
+        return Engraving("", f"{reach.no_games[:1].upper()}{reach.no_games[1:]}.")
     replies = "; ".join(
         f"{one.label}, {percent(one.weight)} of the games" for one in reach.unanswered[:MOVES]
     )

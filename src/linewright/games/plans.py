@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import chess
 import numpy as np
@@ -12,6 +12,7 @@ from linewright import _core
 from linewright.games import statistics
 from linewright.games.collection import Collection
 from linewright.games.statistics import Proportion, Score
+from linewright.games.tally import limits_in_words
 
 GAMES_AT_MOST = 20_000
 
@@ -83,6 +84,8 @@ class Plans:
     """Both queens gone at any time."""
     queens_on: Score | None
     """White's score in games that keep a queen to the end."""
+    limits: str = ""
+    """Which games were taken, as people say it; empty for all."""
 
     def basis(self) -> str:
         """What the figures stand on, for a caption."""
@@ -92,6 +95,7 @@ class Plans:
             else f" (every {self.passing // self.games}th of {self.passing})"
         )
         few = "; a small sample" if self.games < statistics.SMALL else ""
+        of += f", {self.limits}" if self.limits else ""
         return f"{self.games} games{of}, the next {self.plies} plies{few}; {self.collection}"
 
 
@@ -103,11 +107,12 @@ def plans(
     board: chess.Board | str,
     plies: int = 20,
     ratings: tuple[int, int] | None = None,
+    years: tuple[int, int] | None = None,
 ) -> Plans:
     """What the games through a position do in the next `plies` plies.
 
     At most 20,000 games are followed, evenly taken; the record says so. `ratings` limits both
-    players. **Cost**: a replay of the games.
+    players, `years` the games. **Cost**: a replay of the games.
     """
     several = [collections] if isinstance(collections, Collection) else list(collections)
     fen = board if isinstance(board, str) else board.fen(en_passant="fen")
@@ -117,13 +122,13 @@ def plans(
     passing = 0
     for one in several:
         numbers = one.games_through(key)
-        if ratings is not None:
+        if ratings is not None or years is not None:
             heads = one.heads(numbers)
-            inside = [
-                (heads[n] >= ratings[0]) & (heads[n] <= ratings[1])
-                for n in ("white_rating", "black_rating")
-            ]
-            numbers = numbers[inside[0] & inside[1]]
+            limits = {"white_rating": ratings, "black_rating": ratings, "year": years}
+            for name, ends in limits.items():
+                if ends is not None:
+                    inside = (heads[name] >= ends[0]) & (heads[name] <= ends[1])
+                    numbers, heads = numbers[inside], {n: c[inside] for n, c in heads.items()}
         passing += len(numbers)
         step = max(1, int(np.ceil(len(numbers) * len(several) / GAMES_AT_MOST)))
         counted, found = one.stored(numbers[::step]).plans(key, one.manifest.plies, plies)
@@ -131,7 +136,7 @@ def plans(
         for kind, what, count in found:
             events[kind, what] = _plus(events.get((kind, what), (0, 0, 0, 0, 0)), count)
     identity = " and ".join(one.identity for one in several)
-    return _record(
+    record = _record(
         board=chess.Board(fen),
         fen=fen,
         collection=identity,
@@ -140,6 +145,9 @@ def plans(
         passing=passing,
         events=events,
     )
+    limited = ratings is not None or years is not None
+    words = limits_in_words(ratings, years, both=True) if limited else ""
+    return replace(record, limits=words)
 
 
 def _plus(one: _Count, other: _Count) -> _Count:

@@ -2,7 +2,7 @@
 
 The lesson is walked as positions, so lines that transpose meet. At the opponents' moves their
 frequencies in the students' band decide; at the taught side's moves the student plays what the
-lesson shows first, moves marked as mistakes last.
+lesson shows first, moves it shows as bad last.
 """
 
 from __future__ import annotations
@@ -42,6 +42,8 @@ class Reply:
     node: int
     fen: str
     line: str
+    after: str
+    """The move it answers, with its number; empty at the start."""
     label: str
     san: str
     uci: str
@@ -120,6 +122,11 @@ class Reach:
         few = "; a small sample" if self.games < statistics.SMALL else ""
         line = self.line or "the start"
         return f"{self.games} games from {line}, {self.filter}{few}; {self.collection}"
+
+    @property
+    def no_games(self) -> str:
+        """That nothing was counted, and of what."""
+        return f"no games of {self.collection} come to {self.line or 'the start'}, {self.filter}"
 
     @property
     def half_way(self) -> int | None:
@@ -223,6 +230,7 @@ class _Walk:
         self.taught = taught
         self._collections = collections
         self._filter = chosen
+        self._untaught = _untaught(lesson)
         self.places: dict[int, _Place] = {}
         self.start = self._gather(first)
         self._values: dict[int, _Value] = {}
@@ -234,7 +242,7 @@ class _Walk:
         while waiting:
             node = nodes[waiting.popleft()]
             here = self._place(node)
-            for child in sorted(node.children, key=lambda n: nodes[n].suffix in ("?", "??")):
+            for child in sorted(node.children, key=self._untaught.__contains__):
                 move = nodes[child].move
                 if move is not None:
                     here.moves.setdefault(move.uci(), self._place(nodes[child]))
@@ -325,10 +333,10 @@ class _Walk:
     def record(self, orders: tuple[MoveOrder, ...]) -> Reach:
         lesson, begin = self.lesson, self.start
         value = self.value(begin)
-        half = statistics.Z95 * math.sqrt(value.variance)
         weights, survival = self.weights()
         theirs = [p for p in self.places.values() if p.moves and self.theirs(p)]
         opening = ask(self._collections, begin.node.board().fen(en_passant="fen"), self._filter)
+        low, high = _interval(value, opening.games)
         unanswered = [one for place in theirs for one in self._unanswered(place, weights)]
         unanswered.sort(key=lambda one: (-one.weight, -one.share.count))
         return Reach(
@@ -340,8 +348,8 @@ class _Walk:
             collection=opening.collection,
             games=opening.games,
             inside=value.inside,
-            low=max(0.0, value.inside - half),
-            high=min(1.0, value.inside + half),
+            low=low,
+            high=high,
             unknown=value.unknown,
             survival=tuple(enumerate(survival)),
             lines=self._lines(),
@@ -373,14 +381,18 @@ class _Walk:
     def _choices(self) -> tuple[Choice, ...]:
         found = []
         for place in self.places.values():
-            if self.theirs(place) or len(place.moves) < 2:
+            taught = [c for c in place.moves.values() if self._is_taught(c)]
+            if self.theirs(place) or len(taught) < 2:
                 continue
-            for child in place.moves.values():
+            for child in taught:
                 value = self.value(child)
                 node = child.node
                 line = self.lesson.tree.text(place.node.index)
                 found.append(Choice(node.index, node.label, line, value.inside, value.unknown))
         return tuple(found)
+
+    def _is_taught(self, place: _Place) -> bool:
+        return any(node.index not in self._untaught for node in place.nodes)
 
     def _reply(
         self, place: _Place, move: MoveTally, weights: dict[int, float], **more: object
@@ -391,6 +403,7 @@ class _Walk:
             node=node.index,
             fen=node.fen,
             line=self.lesson.tree.text(node.index),
+            after=node.label if node.parent is not None else "",
             label=f"{node.board().fullmove_number}{dots}{move.san}",
             san=move.san,
             uci=move.uci,
@@ -428,6 +441,26 @@ class _Walk:
                 )
 
 
+def _interval(value: _Value, games: int) -> tuple[float, float]:
+    """Where the true figure lies: by the delta method, or Wilson's where that would claim too much.
+
+    None or all of the games inside leave the delta method no spread, as few games do.
+    """
+    if games < statistics.SMALL or not value.variance:
+        return statistics.wilson(value.inside * games, games)
+    half = statistics.Z95 * math.sqrt(value.variance)
+    return max(0.0, value.inside - half), min(1.0, value.inside + half)
+
+
+def _untaught(lesson: Lesson) -> set[int]:
+    """The nodes whose moves the lesson shows the students without teaching to play them."""
+    from linewright.analyst.review import is_taught, shown_moves
+
+    side = lesson.front.taught == "White"
+    own = (shown for shown in shown_moves(lesson) if shown.white == side)
+    return {shown.node.index for shown in own if not is_taught(lesson, shown)}
+
+
 def _never(uci: str, san: str, share: Proportion) -> MoveTally:
     nothing = statistics.score(0, 0, 0)
     drawn = statistics.proportion(0, 0)
@@ -447,7 +480,7 @@ def _below(place: _Place) -> int:
 
 
 def _reason(place: _Place, tally: Tally, move: MoveTally) -> str:
-    """The first thing, without an engine, for which a reply matters."""
+    """The first thing, without an engine, for which a reply matters beside its share."""
     board = place.node.board()
     played = chess.Move.from_uci(move.uci)
     side = "White" if board.turn else "Black"
@@ -465,10 +498,7 @@ def _reason(place: _Place, tally: Tally, move: MoveTally) -> str:
         return f"it takes a {what}"
     if board.gives_check(played):
         return "it gives check"
-    rank = tally.rank(move.uci)
-    if rank == 1:
-        return "it is played most"
-    return f"one game in {1 / move.share.share:.0f} goes this way"
+    return "it is played most" if tally.rank(move.uci) == 1 else ""
 
 
 def _orders(lesson: Lesson, collections: list[Collection], walk: _Walk) -> tuple[MoveOrder, ...]:

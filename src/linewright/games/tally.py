@@ -37,14 +37,15 @@ class Filter:
         low, high = self.ratings
         return low // BAND * BAND, max(high, low) // BAND * BAND
 
+    @property
+    def ratings_of_both(self) -> tuple[int, int] | None:
+        """The limits of the bands, for what looks at both players' ratings."""
+        if self.bands is None:
+            return None
+        return max(self.bands[0], 1), self.bands[1] + BAND - 1
+
     def __str__(self) -> str:
-        parts = []
-        if self.bands is not None:
-            parts.append(f"rated {max(self.bands[0], 1)} to {self.bands[1] + BAND - 1}")
-        if self.years is not None:
-            low, high = self.years
-            parts.append(f"in {low}" if low == high else f"from {low} to {high}")
-        return ", ".join(parts) or "all games"
+        return limits_in_words(self.ratings_of_both, self.years)
 
     def mask(self, rows: store.Columns) -> npt.NDArray[np.bool_]:
         """Which rows count."""
@@ -54,6 +55,23 @@ class Filter:
         if self.years is not None:
             mask &= (rows["year"] >= self.years[0]) & (rows["year"] <= self.years[1])
         return mask
+
+
+def limits_in_words(
+    ratings: tuple[int, int] | None, years: tuple[int, int] | None, *, both: bool = False
+) -> str:
+    """Which games count, as people say it.
+
+    >>> limits_in_words((1200, 1399), (2020, 2020)), limits_in_words((1200, 1399), None, both=True)
+    ('rated 1200 to 1399, in 2020', 'both rated 1200 to 1399')
+    """
+    parts = []
+    if ratings is not None:
+        parts.append(f"{'both ' if both else ''}rated {ratings[0]} to {ratings[1]}")
+    if years is not None:
+        low, high = years
+        parts.append(f"in {low}" if low == high else f"from {low} to {high}")
+    return ", ".join(parts) or "all games"
 
 
 @dataclass(frozen=True, slots=True)
