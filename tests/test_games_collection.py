@@ -21,7 +21,12 @@ import numpy as np
 import pytest
 
 from linewright import _core
-from linewright.errors import CannotReadError, CannotWriteError, UnknownNameError
+from linewright.errors import (
+    CannotReadError,
+    CannotWriteError,
+    LinewrightError,
+    UnknownNameError,
+)
 from linewright.games import adding, collection, store
 from linewright.games.adding import Addition, FileReport
 from linewright.games.collection import Collection
@@ -264,6 +269,18 @@ def test_a_source_can_be_taken_out_again(
     assert all_rows(Collection(tmp_path / "c")) == both
     with pytest.raises(UnknownNameError):
         collection.remove(tmp_path / "c", "nobody.pgn")
+
+
+def test_a_name_of_several_sources_takes_none_out(tmp_path: Path) -> None:
+    """Found in use: the sources of two states of a file went out together."""
+    for first in (0, 300):
+        add(tmp_path, games=invented(8, 20, first=first))
+    path = str(tmp_path / "games.pgn")
+    with pytest.raises(LinewrightError, match="is 2 sources: name one by its digest"):
+        collection.remove(tmp_path / "c", path)
+    digest = Collection(tmp_path / "c").manifest.sources[0].digest
+    assert collection.remove(tmp_path / "c", digest[:8]).sources == (path,)
+    assert collection.remove(tmp_path / "c", path).games == 20
 
 
 def test_another_depth_counts_anew(tmp_path: Path) -> None:

@@ -287,6 +287,17 @@ def test_standard_input_and_json(tmp_path: Path) -> None:
     assert report["warnings"] == []
 
 
+def test_a_file_without_a_game_is_said_to_be_none(tmp_path: Path) -> None:
+    """Found in use: notes were added as a source, every game refused, and the end was good."""
+    (tmp_path / "notes.txt").write_text("bring the clocks\n")
+    (tmp_path / "one.pgn").write_text(GAME)
+    asked = ["games", "add", "--collection", str(tmp_path / "c")]
+    none = CliRunner().invoke(app, [*asked, str(tmp_path / "notes.txt")])
+    assert none.exit_code == 1 and "is it a game file (PGN)?" in none.stdout
+    one = CliRunner().invoke(app, [*asked, str(tmp_path / "one.pgn")])
+    assert one.exit_code == 0 and "1 game, 1 added\n" in one.stdout
+
+
 # --- against the reference library ----------------------------------------------------------------
 
 

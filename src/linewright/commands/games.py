@@ -91,7 +91,7 @@ def add(
         )
     else:
         _print_reports(folder, reports)
-    if any(r.broken for r in reports):
+    if any(r.broken or _is_no_game_file(r) for r in reports):
         raise typer.Exit(1)
 
 
@@ -129,19 +129,34 @@ def _report(report: FileReport) -> dict[str, Any]:
 
 
 SHOWN = 20
+NO_GAME_FILE = "no game in it can be read: is it a game file (PGN)?"
+
+
+def _is_no_game_file(report: FileReport) -> bool:
+    """Whether a file was read and nothing in it counts."""
+    return report.games == len(report.refused) + report.variants and not report.variants
+
+
+def _some(count: int, what: str) -> str:
+    """A number of things.
+
+    >>> _some(1, "game"), _some(2, "game")
+    ('1 game', '2 games')
+    """
+    return f"{count} {what}{'' if count == 1 else 's'}"
 
 
 def _print_reports(folder: Path, reports: list[FileReport]) -> None:
     console = _console()
     for report in reports:
-        parts = [f"{report.games} games", f"{report.added} added"]
+        parts = [_some(report.games, "game"), f"{report.added} added"]
         parts += [f"{report.duplicates} known already"] * bool(report.duplicates)
         parts += [f"{report.variants} of other variants left out"] * bool(report.variants)
         parts += [f"{len(report.refused)} refused"] * bool(report.refused)
-        parts += [f"{report.warned} remarks"] * bool(report.warned)
+        parts += [_some(report.warned, "remark")] * bool(report.warned)
         console.print(f"{report.file}: {', '.join(parts)}", markup=False)
-        if report.broken:
-            console.print(f"  {report.broken}", markup=False)
+        if report.broken or _is_no_game_file(report):
+            console.print(f"  {report.broken or NO_GAME_FILE}", markup=False)
         for word, remarks in (("refused", report.refused), ("remark", report.warnings)):
             for remark in remarks[:SHOWN]:
                 console.print(f"  line {remark.line}: {word}: {remark.reason}", markup=False)
@@ -169,7 +184,7 @@ def info(
         return
     console = _console()
     console.print(
-        f"{answer['folder']}: {answer['games']} games to {answer['plies']} plies, "
+        f"{answer['folder']}: {_some(answer['games'], 'game')} to {answer['plies']} plies, "
         f"{answer['bytes'] / 1e6:.1f} MB",
         markup=False,
     )
@@ -235,8 +250,13 @@ def remove(
             json.dumps({"sources": done.sources, "games": done.games, "kept": done.kept}, indent=1)
         )
         return
-    also = f"; {done.kept} stay, because other sources have them too" if done.kept else ""
-    typer.echo(f"{', '.join(done.sources)}: {done.games} games taken out{also}")
+    stay = (
+        "stays, because other sources have it"
+        if done.kept == 1
+        else ("stay, because other sources have them")
+    )
+    also = f"; {done.kept} {stay} too" if done.kept else ""
+    typer.echo(f"{', '.join(done.sources)}: {_some(done.games, 'game')} taken out{also}")
 
 
 def verify(
@@ -460,23 +480,15 @@ def _print_tally(tally: Tally, chosen: Filter) -> None:
         console.print("no game of the collection that fits passes this position", markup=False)
         return
     table = Table(box=None, pad_edge=False, header_style="")
-    for name in (
-        "move",
-        "games",
-        "share",
-        f"{side} scores",
-        "",
-        "drawn",
-        "rating",
-        "performs",
-        "years",
-        "lately",
-    ):
+    trends = [one.trend for one in tally.moves]
+    lately = ["lately"] * any(trend and trend.direction for trend in trends)
+    heads = ["move", "games", "share", f"{side} scores", "", "drawn", "rating", "performs", "years"]
+    for name in (*heads, *lately):
         table.add_column(
             name, justify="left" if name in ("move", "", "lately") else "right", no_wrap=True
         )
-    for one in tally.moves:
-        trend = one.trend
+    for one, trend in zip(tally.moves, trends, strict=True):
+        told = ("", "less", "more")[trend.direction] if trend else ""
         table.add_row(
             one.san,
             str(one.games),
@@ -487,7 +499,7 @@ def _print_tally(tally: Tally, chosen: Filter) -> None:
             str(one.rating or "-"),
             "-" if one.small or one.performance is None else str(one.performance),
             f"{one.first_year or '?'}-{one.last_year or '?'}",
-            ("", "less", "more")[trend.direction] if trend else "",
+            *([told] if lately else []),
         )
     console.print(table)
     if any(one.small for one in tally.moves):

@@ -13,7 +13,7 @@ import numpy.typing as npt
 import pyarrow as pa
 
 from linewright import _core
-from linewright.errors import CannotReadError, UnknownNameError
+from linewright.errors import CannotReadError, LinewrightError, UnknownNameError
 from linewright.games import indexing, store
 from linewright.games.manifest import Batch, Manifest, Segment, Source, load, locked, save, sweep
 
@@ -303,7 +303,7 @@ def remove(folder: Path, name: str, waiting: Callable[[], None] | None = None) -
     """Takes a source (by name or digest) out of a collection.
 
     Games another source has as well stay. **Raises** `UnknownNameError`, `CannotReadError`,
-    `CannotWriteError`.
+    `CannotWriteError`, `LinewrightError` where the name is that of several sources.
     """
     _existing(folder)
     with locked(folder, waiting):
@@ -316,6 +316,11 @@ def remove(folder: Path, name: str, waiting: Callable[[], None] | None = None) -
         if not out:
             raise UnknownNameError(
                 "source", name, tuple(sorted({s.name for s in manifest.sources})) or ("none",)
+            )
+        if len({source.digest for source in out}) > 1:
+            which = " or ".join(source.digest[:8] for source in out)
+            raise LinewrightError(
+                f"'{name}' is {len(out)} sources: name one by its digest, {which}"
             )
         staying = tuple(s for s in manifest.sources if s not in out)
         theirs, others = _held(folder, out), _held(folder, staying)
