@@ -399,6 +399,10 @@ def test_the_name_of_a_box_is_told_from_its_words() -> None:
         ("[%mark weak:d4] A hole on d4 for good.", "1.e4. [A hole on d4](#weak:d4) for good."),
         ("The hole on d4 stays. [%mark weak:d4]", "1.e4. The hole on [d4](#weak:d4) stays."),
         ("[%mark weak:d4]", "[1.e4](#weak:d4) 1...e5"),
+        (
+            "He plans [%mark plan:b2-b4] [%mark plan:b4-b5] b4 and b5.",
+            "He plans [b4](#plan:b2-b4,b4-b5) and b5.",
+        ),
         ("[%mark weak:d9] a hole", "1.e4 a hole"),
         (
             "[%mark weak:d4] The hole with 1...d5 stays.",

@@ -308,7 +308,8 @@ class _Writer:
             address = _address(name, value)
             if address is None:
                 self.lost[f"the comment command [%{name}]"] += 1
-            waiting += [address] if address else []
+            if address is not None:
+                _wait(waiting, address)
             rest = words
             while waiting and (first := re.search(r"\w", rest)):
                 address = waiting.pop(0)
@@ -354,6 +355,15 @@ def _address_alone(comment: str) -> str:
         return ""
     found = (_address(name, value) for name, value in _COMMAND.findall(comment))
     return next(filter(None, found), "")
+
+
+def _wait(waiting: list[str], address: str) -> None:
+    """Adds an address to those that wait for words; marks of one kind are one address."""
+    kind, colon, _ = address.partition(":")
+    if colon and waiting and waiting[-1].startswith(f"{kind}:"):
+        waiting[-1] += f",{address[len(kind) + 1 :]}"
+    else:
+        waiting.append(address)
 
 
 def _words_meant(words: str, address: str) -> int:
