@@ -382,6 +382,10 @@ def test_words_over_side_lines_stand_at_the_move_they_lead_to() -> None:
     assert "2. Nf3 ( { Or } 2. Nc3 Nf6 ) { Now } 2... Nc6 { is played. }" in told
     told = movetext("1.e4 e5 2.Nf3 is best but [now](#weak:e5) we see 2...Nc6. (Or 2.Nc3 Nf6.)")
     assert "2. Nf3 { is best } ( { Or } 2. Nc3 Nf6 ) { but [%mark weak:e5] now we see }" in told
+    told = movetext("1.e4 e5 2.Nf3 and we defend: 2...Nc6. (Or 2.Nc3 Nf6.)")
+    assert "2. Nf3 ( { Or } 2. Nc3 Nf6 ) { and we defend: } 2... Nc6" in told
+    told = movetext("1.e4 e5 2.Nf3 gets an answer: 2...Nc6. (Or 2.Nc3 Nf6.)")
+    assert "2. Nf3 ( { Or } 2. Nc3 Nf6 ) { gets an answer: } 2... Nc6" in told
     made = script_from_game(
         f"{exported(lesson('1.e4 e5 2.Nf3. Now 2...Nc6 wins. (Or 2.Nc3 Nf6.)'))}"
     )

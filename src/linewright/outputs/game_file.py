@@ -483,7 +483,7 @@ def _split_onward(text: str) -> tuple[str, str]:
     """
     ends = [0, *(stop.end() for stop in _END.finditer(text))]
     told, leading = text[: ends[-1]], text[ends[-1] :]
-    if told or _ONWARD.match(leading):
+    if told or _ONWARD.match(leading) or leading.rstrip().endswith(":"):
         return told, leading
     turns = [len(text), *(turn.start() for turn in _TURNS.finditer(text))]
     return text[: turns[-1]], text[turns[-1] :]
