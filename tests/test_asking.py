@@ -142,6 +142,15 @@ def test_the_command(tmp_path: Path) -> None:
     assert asked.stdout.startswith("fails"), asked.stdout
     asked = run(app, ["ask", "--lesson", str(lesson), "--at", "3.Bb5", "We are to move"])
     assert asked.stdout.startswith("holds"), asked.stdout
+    nowhere = {"400": "it has 6 lines", "7.Bb5": "perhaps 3.Bb5"}
+    for at, hint in nowhere.items():
+        asked = run(app, ["ask", "--lesson", str(lesson), "--at", at, "We are to move"])
+        assert asked.exit_code == 2 and hint in asked.output
+    fen = "4k3/8/4K3/4P3/8/8/8/8 w - - 0 1"
+    with lesson.open("a", encoding="utf-8") as more:
+        more.write(f"\n```exercise\nWho wins?\nfen: {fen}\nanswer: White\n```\n")
+    asked = run(app, ["ask", "--lesson", str(lesson), "--at", "Who wins", "Black has no pawns."])
+    assert asked.stdout.startswith("holds"), asked.stdout
 
 
 def test_the_python_function_is_the_same() -> None:

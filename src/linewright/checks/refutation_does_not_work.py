@@ -39,7 +39,8 @@ follow the word if, that have an answer in the lesson; and at sentences such as 
 pawn, Qa4+ wins the bishop", where the side, the capture and what is won can be understood. Where
 the words may mean several captures, all must fail. In a script that was heard a move behind the
 word if is only one that may happen. How a game went on (`white` or `black` in the head) is no
-answer that is recommended.
+answer that is recommended. How much a finding matters goes by the students' rating and by what is
+lost: it may be a warning or a note.
 
 Source: an engine's answer, with its depth and nodes beside it; the measure is common practice, no
 source.

@@ -96,7 +96,7 @@ def _in_lesson(text: str, path: Path, at: str, taught: str) -> tuple[Verdict, ..
     if offset is None:
         near = followed.near(at)
         hint = f": perhaps {' or '.join(near)}" if near else ""
-        hint = f": it has {source.lines} lines" if at.isdigit() else hint
+        hint = f": it has {len(source.text.splitlines())} lines" if at.isdigit() else hint
         raise UnreadableQuestionError(f"'{at}' stands nowhere in {path.name}{hint}")
     place = places(followed.told_at(offset))(offset)
     side = read_side(taught) if taught else place.taught
