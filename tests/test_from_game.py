@@ -384,6 +384,8 @@ def test_words_over_side_lines_stand_at_the_move_they_lead_to() -> None:
     assert "2. Nf3 { is best } ( { Or } 2. Nc3 Nf6 ) { but [%mark weak:e5] now we see }" in told
     told = movetext("1.e4 e5 2.Nf3 and we defend: 2...Nc6. (Or 2.Nc3 Nf6.)")
     assert "2. Nf3 ( { Or } 2. Nc3 Nf6 ) { and we defend: } 2... Nc6" in told
+    told = movetext("1.e4 e5 2.Nf3 hits e5. We hold it with 2...Nc6. (Or 2.Nc3 Nf6.)")
+    assert "2. Nf3 { hits e5. } ( { Or } 2. Nc3 Nf6 ) { We hold it with } 2... Nc6" in told
     told = movetext("1.e4 e5 2.Nf3 gets an answer: 2...Nc6. (Or 2.Nc3 Nf6.)")
     assert "2. Nf3 ( { Or } 2. Nc3 Nf6 ) { gets an answer: } 2... Nc6" in told
     made = script_from_game(

@@ -426,7 +426,8 @@ _SIGNS = r"[\U000F0000-\U000FFFFF]*"
 LEADING_WORDS = 8
 """So many words without a stop may all lead to a move that is not of the line at hand."""
 
-_END = re.compile(r"(?<!\d)[.!?][\"”’)]*(?:\s+|$)")
+_END = re.compile(r"(?:(?<!\d)|(?<=[a-h][1-8]))[.!?][\"”’)]*(?:\s+|$)")
+"""Where a sentence ends; a stop behind a number may be that of a move, not behind a square."""
 _TURNS = re.compile(
     rf"(?<=\s){_SIGNS}(?:(?:and|but|so|or) )*{_SIGNS}"
     r"(?:but|now|if|suppose|supposing|instead|okay|what if"
