@@ -365,6 +365,14 @@ def test_numbers_that_leave_out_a_move_may_be_wrong_or_the_move_is_missing() -> 
     )
 
 
+def test_one_wrong_number_is_wrong_where_the_numbers_after_it_are_right() -> None:
+    slip = only_slip(
+        "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5 Be7 6.cxd5 exd5 is one way there,"
+        " 3.cxd5 exd5 4.Nc3 Nf6 5.Bg5 Be7 another."
+    )
+    assert slip.repairs == ("5.cxd5",)
+
+
 def test_a_move_of_both_sides_that_what_follows_needs_is_missing() -> None:
     read = lesson("1.e4 e5 2.Nf3 Nc6 4.O-O Nf6 5.d3 d6.")
     (slip,) = read.slips

@@ -230,10 +230,13 @@ def _tried(
         trial.node = trial.tree.play(trial.node, move)
     if repair.kind is Slipped.SWAPPED:
         ahead = ahead[1:]
-    if repair.shift:
-        ahead = [_renumbered(event, repair.shift) for event in ahead]
     misfits = (bound - cost) / _PER_MISFIT
-    fits, tried = _fitting(trial, ahead, most, misfits)
+    fits, tried = _fitting(trial.copy() if repair.shift else trial, ahead, most, misfits)
+    if repair.shift and fits < tried:
+        shifted = [_renumbered(event, repair.shift) for event in ahead]
+        also = _fitting(trial, shifted, most, misfits)
+        if also[1] - also[0] < tried - fits:
+            fits, tried = also
     cost += _PER_MISFIT * (tried - fits)
     if cost > bound:
         return None
