@@ -348,14 +348,6 @@ _BEARING = (
     r"(?:bearing on|aimed at|aiming at|trained on|looking at|controlling|covering|watching|eyeing|guarding|"
     r"that (?:control|cover|watch|guard|bear on|look at)|pointing at|directed at|that hit|hitting|fighting for)"
 )
-_DRIVE = (
-    r"(?:attack|chase|drive|kick|hit|harass|challenge|disturb|drive away|trouble|question|threaten|"
-    r"bother|put the question to|remove|shift)"
-)
-_DRIVEN = (
-    r"(?:attacked|chased|driven away|driven|hit|harassed|challenged|disturbed|troubled|questioned|"
-    r"bothered|threatened|removed|shifted|asked to leave)"
-)
 _SQ = r"(?:the )?(?:square |point )?{square}"
 _CTRL = (
     r"(?:controls?|covers?|commands?|eye|guard|watch|look at|looks at|looks after|looks down on|has (?:an )?influence on|fights for|fight for|has control (?:of|over)|bears? on|has a grip on|keeps control of|"
