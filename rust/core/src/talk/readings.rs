@@ -202,19 +202,29 @@ pub fn skip(w: &Weights, phrase: &Phrase, spec: &Spec, talk: &Talk) -> f32 {
     let full = w.told_skip * less(-phrase.told) + w.cued_skip * full;
     let full = full * (1.0 - w.noisy_skip * talk.rough()).max(0.0);
     let heard = |guesses: Option<f32>| guesses.unwrap_or(0.0);
-    let odd = phrase.price
-        + heard(spec.targets.first().map(|&(_, price)| price))
+    let misheard = heard(spec.targets.first().map(|&(_, price)| price))
         + heard(spec.pieces.first().map(|&(_, price)| price));
-    if odd > 0.6 {
-        let most = if talk.noisy() {
-            w.skip_odd_noisy
-        } else {
-            w.skip_odd
-        };
-        // words that tell no move need not be misheard: nothing is lost by making nothing of them
-        let likely = 1.0 / (1.0 + (w.skip_misheard - phrase.told).exp());
-        (full * (1.0 - odd / most) * likely).max(0.0)
-    } else {
-        full
+    let odd = phrase.price + misheard;
+    if odd <= ODD {
+        return full;
     }
+    let most = if talk.noisy() {
+        w.skip_odd_noisy
+    } else {
+        w.skip_odd
+    };
+    let hints = matches!(
+        phrase.form,
+        Form::Vague | Form::Trade | Form::Both | Form::Placed
+    );
+    // words that tell no move need not be misheard: nothing is lost by making nothing of them
+    let likely = if hints && misheard <= ODD {
+        1.0
+    } else {
+        1.0 / (1.0 + (w.skip_misheard - phrase.told).exp())
+    };
+    (full * (1.0 - odd / most) * likely).max(0.0)
 }
+
+/// Words read at more than this may not be what they seem.
+const ODD: f32 = 0.6;
