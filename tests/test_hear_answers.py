@@ -224,7 +224,7 @@ def test_a_man_that_does_not_stand_there_is_no_answer() -> None:
     (slip,) = heard(CORNER).slips
     talk = heard(CORNER, {place_of(slip.said): "the rook on a7"})
     assert talk.slips == (slip,)
-    assert messages(talk)[0].endswith("is not followed: no slip at this place can mean that")
+    assert "is not followed: no slip at this place can mean that; to mend" in messages(talk)[0]
 
 
 # --- as they stand in a script ------------------------------------------------------------------

@@ -254,14 +254,12 @@ def _spot(
     known_answer = is_talk(answer) or is_as_said(answer) or meaning or move_in(answer)
     if not known_answer:
         why = f"'{answer}' is neither a move nor '{ONLY_TALK}' nor '{AS_SAID}'"
-        if _NAMES_A_MAN.search(answer):
-            why += f"; to mend a name, put '[means {answer}]' behind its words in the talk"
-        return None, why
+        return None, why + (_how_to_mend(answer) if _NAMES_A_MAN.search(answer) else "")
     read = Place.read(place)
     if read is None:
         return None, "a place is written with its time or word, then the words: '1:23 knight f3'"
     if is_as_said(answer) or meaning:
-        return None, _NO_SLIP if meaning else _NOTHING_REFUSED
+        return None, _NO_SLIP + _how_to_mend(answer) if meaning else _NOTHING_REFUSED
     found: dict[Tokens, float] = {}
     for distance, said in read.said_in(words):
         if (spot := _alike(said, spots)) is not None:
@@ -274,6 +272,10 @@ def _spot(
     if (close := _by_time(read, spots)) is not None:
         return close, ""
     return None, _NO_WORDS + _nearest(read, spots.values())
+
+
+def _how_to_mend(answer: str) -> str:
+    return f"; to mend a name, put '[means {answer}]' behind its words in the talk"
 
 
 _NO_WORDS = "no words that may tell a move fit this place"
