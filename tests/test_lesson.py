@@ -434,3 +434,11 @@ def test_a_wrong_side_does_not_hide_the_next_one() -> None:
         ("it is White's move", "3.Bb5"),
         ("it is Black's move", "3...a6"),
     ]
+
+
+def test_no_move_before_the_end_of_a_game_is_blamed_for_what_follows_it() -> None:
+    """Found by reading: 1.f3 was told to be 1.e3, as moves stand behind the mate."""
+    read = lesson("1.f3 e5 2.g4 Qh4# 3.Nc3 Nc6 4.e4 d6.")
+    source = read.script.source.text
+    first = read.slips[0].span
+    assert source[first.start : first.end] == "3.Nc3"

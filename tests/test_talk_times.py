@@ -235,3 +235,10 @@ def test_long_texts_are_parted_where_both_say_the_same(monkeypatch: pytest.Monke
     assert len(parted) == len(whole) == len(told)
     assert all(said[k] == told[n] for k, n in parted.items())
     assert list(parted.values()) == sorted(parted.values())
+
+
+def test_long_texts_that_say_nothing_alike_are_not_held_against_each_other(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(talk_times, "MOST_PAIRS", 20_000)
+    assert _paired(["one", "two"] * 200, ["two", "three"] * 200) == {}

@@ -8,6 +8,7 @@ from linewright.lesson import follow
 from linewright.outputs.game_file import game_of
 from linewright.script import parse
 from linewright.source import Source
+from linewright.trunk import calls_main
 
 HEAD = "1.e4 e5 2.Nf3 Nc6 3.Bc4"
 
@@ -87,3 +88,15 @@ def test_a_mistake_that_was_played_stays_in_the_line_of_its_game() -> None:
 def test_the_game_file_follows_the_line_called_main() -> None:
     game = game_of(follow(parse(Source("a.md", PARTS.format(head=HEAD, title="The main line")))))
     assert [node.san() for node in game.mainline()][5:] == ["Nf6", "d3", "Bc5", "c3", "d6"]
+
+
+def test_a_title_of_many_clauses_is_read_at_once() -> None:
+    """Found by reading: the ways to read it doubled with each comma."""
+    assert not calls_main("So we play it, " * 200)
+    assert calls_main("So we play it, " * 200 + "and now the main line")
+
+
+def test_signs_of_the_teachers_own_need_not_be_free() -> None:
+    """Found by reading: characters of an icon font left none for the marks."""
+    game = game_of(follow(parse(Source("a.md", "\U000f0000\U000f0001 [now](#d4) 1.e4 e5 2.Nf3."))))
+    assert "[%mark point:d4]" in game.comment

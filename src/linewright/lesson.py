@@ -908,7 +908,8 @@ class _Follower:
         one."""
         ahead = self.ahead_of(move)
         offered: list[Repair] = []
-        if not self.ended_before(move):
+        ended = self.ended_before(move)
+        if not ended:
             offered = repairs(self.walk, move, ahead, self.known, self.goes_on_from_last(move))
         best = offered[0] if offered else None
         self.moves.append(PlacedMove(move.span, move.written, None, self.node))
@@ -920,7 +921,8 @@ class _Follower:
                 self.take(move, best)
                 return
             self.shift = (len(self.slips), (ply_of(move) or 0) - self.tree.ply(self.node))
-        self.look_back(move, best)
+        if not ended:
+            self.look_back(move, best)
         self.slips.append(self.slip(move, offered))
         if best is None or not goes_on(self.walk, best, ahead):
             self.lose(move.span)

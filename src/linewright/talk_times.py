@@ -118,12 +118,16 @@ def _paired(said: Sequence[str], told: Sequence[str]) -> dict[int, int]:
     **Source**: Needleman and Wunsch (1970), without a price for what is left out.
 
     **Cost**: a step and a byte for each pair of words: 0.2 s and 15 MB for twenty minutes of talk;
-    longer texts are parted where both plainly say the same.
+    longer texts are parted where both plainly say the same, and have nothing in common without such
+    a place.
 
     >>> _paired("we take so take back".split(), "we take back so we take back".split())
     {0: 0, 1: 1, 2: 3, 3: 5, 4: 6}
     """
-    if len(said) * len(told) > MOST_PAIRS and (parted := _parted(said, told)):
+    if len(said) * len(told) > MOST_PAIRS:
+        parted = _parted(said, told)
+        if parted is None:
+            return {}
         one, other = parted
         later = _paired(said[one:], told[other:])
         return _paired(said[:one], told[:other]) | {one + k: other + n for k, n in later.items()}
@@ -144,23 +148,27 @@ def _paired(said: Sequence[str], told: Sequence[str]) -> dict[int, int]:
 MOST_PAIRS = 60_000_000
 """So many pairs of words are held against each other at once: those of forty minutes of talk."""
 
-_RUN = 8
-"""So many words that stand once in each of two texts are the same words."""
+_RUNS = (8, 5)
+"""So many words that stand once in each of two texts are taken for the same words."""
 
 
 def _parted(said: Sequence[str], told: Sequence[str]) -> tuple[int, int] | None:
     """A place in each of two texts, near the middle, where the same words begin, if any."""
-    one, other = (_runs([_plain(word) for word in text]) for text in (said, told))
-    shared = [(k, other[run]) for run, k in one.items() if k and other.get(run)]
+    texts = [[_plain(word) for word in text] for text in (said, told)]
     middle = len(said) // 2
-    return min(shared, key=lambda places: abs(places[0] - middle), default=None)
+    for size in _RUNS:
+        one, other = (_runs(text, size) for text in texts)
+        shared = [(k, other[run]) for run, k in one.items() if k and other.get(run)]
+        if shared:
+            return min(shared, key=lambda places: abs(places[0] - middle))
+    return None
 
 
-def _runs(words: Sequence[str]) -> dict[tuple[str, ...], int]:
+def _runs(words: Sequence[str], size: int) -> dict[tuple[str, ...], int]:
     """The runs of words of a text with where each begins; 0 for one that stands twice."""
     runs: dict[tuple[str, ...], int] = {}
-    for k in range(len(words) - _RUN + 1):
-        run = tuple(words[k : k + _RUN])
+    for k in range(len(words) - size + 1):
+        run = tuple(words[k : k + size])
         runs[run] = k if run not in runs else 0
     return runs
 

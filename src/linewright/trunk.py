@@ -23,7 +23,7 @@ from linewright.script import Block, BlockKind, Script
 from linewright.source import Span
 
 _CALLED = expression(
-    r"^(?:[^.:;,–—]*[.:;,–—] *)*?(?:(?:and|now|so|then|back|on|over|to) )*"
+    r"^(?:[^.:;,–—]*[.:;,–—])*? *(?:(?:and|now|so|then|back|on|over|to) )*"
     r"(?:(?:the|our|my|your|his|her|white's|black's) )?(?:real |true |actual )?"
     r"main (?:line|variation|continuation)"
     r"(?= *$| *[.:;,!–—(\d-]"

@@ -20,7 +20,7 @@ from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import takewhile
+from itertools import count, takewhile
 from typing import TypeVar
 
 import chess
@@ -287,13 +287,13 @@ class _Comments:
             if step.imagined:
                 node = explained.get(step.after, step.after)
                 found.append((step.imagined.span.start, node, f"[%board {step.imagined.fen}]"))
-        unused = (c for k in range(len(found) + 1) if (c := chr(FIRST_SIGN + k)))
         text = self.lesson.script.source.text
+        unused = (sign for k in count(FIRST_SIGN) if (sign := chr(k)) not in text)
         for place, node, command in sorted(found):
             if (node, command) in known:
                 continue
             known[node, command] = None
-            sign = next(c for c in unused if c not in text)
+            sign = next(unused)
             self.signs[sign] = node, command
             here = self.lesson.at(place).node
             if explained.get(here, here) == node:
@@ -412,7 +412,7 @@ def _joined(texts: Sequence[str]) -> str:
     """
     out = ""
     for text in filter(_has_words, texts):
-        first = text.lstrip(text[0])[:1] if ord(text[0]) >= FIRST_SIGN else text[0]
+        first = re.sub(_SIGNS, "", text)[:1]
         goes_on = out and (out[-1] not in ".!?…”\"'" or first.islower())
         out = out.rstrip(" ,;") if goes_on else out
         out += (" … " if goes_on else " " if out else "") + text
@@ -420,7 +420,7 @@ def _joined(texts: Sequence[str]) -> str:
 
 
 FIRST_SIGN = 0xF0000
-"""Characters from here on have no meaning in Unicode: signs of commands, put in before a word."""
+"""Characters for private use that the words do not have: signs of commands, before a word."""
 _SIGNS = r"[\U000F0000-\U000FFFFF]*"
 
 LEADING_WORDS = 8
