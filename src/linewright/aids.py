@@ -80,11 +80,10 @@ NO_FIGURES = "no games are asked (--quick): figures of games are left out"
 
 
 def _asks_for_games(lesson: Lesson) -> bool:
-    from linewright.inline import Figure
+    from linewright.inline import OF_GAMES, Figure
 
-    kinds = ("tally", "plans", "reach")
     inlines = (inline for block in lesson.script.blocks for inline in block.inlines)
-    return any(isinstance(inline, Figure) and inline.kind in kinds for inline in inlines)
+    return any(isinstance(inline, Figure) and inline.kind in OF_GAMES for inline in inlines)
 
 
 def _endings_of(lesson: Lesson, endings: PawnEndings) -> Mapping[int, Any]:

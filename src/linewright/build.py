@@ -20,7 +20,7 @@ from linewright.errors import CannotReadError, CannotWriteError, UnknownNameErro
 from linewright.finding import Finding, Severity
 from linewright.lesson import Lesson, follow
 from linewright.script import Fault, parse, read_source
-from linewright.source import Source
+from linewright.source import Source, beside_or_above
 from linewright.timing import Timeline, time
 
 if TYPE_CHECKING:
@@ -146,7 +146,7 @@ def _by_recording(lesson: Lesson, folder: Path, aligned: bool) -> Timed:
     from linewright.film.sound import read_recording
     from linewright.soundtrack import recorded, spread_over_recording
 
-    path = recording_in(folder, lesson.front.recording)
+    path = beside_or_above(folder, lesson.front.recording)
     try:
         sound = read_recording(path)
         if not aligned:
@@ -161,13 +161,6 @@ def _by_recording(lesson: Lesson, folder: Path, aligned: bool) -> Timed:
     return Timed(timeline, sound, (*without, *notes))
 
 
-def recording_in(folder: Path, name: str) -> Path:
-    """The recording that a script of a folder names: there, else in the folder above, where the
-    talk of a heard script is."""
-    above = folder.absolute().parent / name
-    return above if not (folder / name).exists() and above.is_file() else folder / name
-
-
 def _unheard(lesson: Lesson, why: str) -> Timed:
     return replace(_by_voice(lesson), unheard=f"{why}; the draft voice speaks instead")
 
@@ -180,7 +173,7 @@ def paced(folder: Path) -> Callable[[Lesson], Timed]:
 
     def timed(lesson: Lesson) -> Timed:
         name = lesson.front.recording
-        missing = bool(name) and not recording_in(folder, name).is_file()
+        missing = bool(name) and not beside_or_above(folder, name).is_file()
         return Timed(time(lesson), unheard=_MISSING if missing else "")
 
     return timed

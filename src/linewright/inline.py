@@ -143,6 +143,8 @@ class Link:
 
 
 FIGURES = ("board", "tally", "plans", "tree", "reach", "pawn-ending")
+OF_GAMES = ("tally", "plans", "reach")
+"""The figures that count games of a collection."""
 
 
 @dataclass(frozen=True, slots=True)

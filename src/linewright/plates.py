@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from linewright.drawing import Engraving, board_svg, board_words, squares_of
 from linewright.drawing.palette import INK
+from linewright.inline import OF_GAMES
 from linewright.lesson import Lesson, Node
 from linewright.reading import Drawing, curled_text, spelt
 
@@ -55,7 +56,7 @@ def plate_of(
 
 def is_for_students(drawing: Drawing, made: Engraving) -> bool:
     """Whether what was made of a figure is printed for students."""
-    return bool(made.svg) or drawing.kind not in ("tally", "plans", "reach")
+    return bool(made.svg) or drawing.kind not in OF_GAMES
 
 
 # --- a pawn ending and what it is worth -------------------------------------------------------

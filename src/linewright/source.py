@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from dataclasses import dataclass, field
+from pathlib import Path
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -70,3 +71,10 @@ class Source:
     def words(self, span: Span) -> str:
         """The text of a span as it stands in the source."""
         return self.text[span.start : span.end]
+
+
+def beside_or_above(folder: Path, name: str) -> Path:
+    """A file that a script of a folder names: there, else in the folder above, where the talk of a
+    heard script and its recording are."""
+    beside, above = folder / name, folder.resolve().parent / name
+    return above if not beside.exists() and above.is_file() else beside

@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 
 from linewright.errors import CannotReadError
 from linewright.lesson import Lesson
+from linewright.source import beside_or_above
 from linewright.speech import SpokenWord, spoken_words
 from linewright.talk.transcript import Timing, Transcript, read_transcript, source_from_bytes
 from linewright.talk.transcript import Word as Told
@@ -38,10 +39,8 @@ def talk_of(lesson: Lesson, folder: Path) -> Transcript | None:
 
     **Raises** `CannotReadError` if it is there and cannot be read.
     """
-    name = Path(lesson.front.talk).name
-    near = (folder / name, folder.resolve().parent / name) if name else ()  # "." has no parent
-    path = next((path for path in near if path.is_file()), None)
-    if path is None:
+    path = beside_or_above(folder, Path(lesson.front.talk).name)
+    if not path.is_file():
         return None
     try:
         data = path.read_bytes()

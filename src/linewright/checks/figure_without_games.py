@@ -42,14 +42,13 @@ import chess
 
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
-from linewright.inline import Figure
+from linewright.inline import OF_GAMES, Figure
 
 if TYPE_CHECKING:
     from linewright.games.reach import Reach
 
 SEVERITY = Severity.WARNING
 NEEDS = ("collection",)
-OF_GAMES = ("tally", "plans", "reach")
 
 
 def check(grounds: Grounds) -> Iterator[Finding]:

@@ -57,7 +57,6 @@ def hear(
         return
     if talk is None:
         raise typer.BadParameter("give a talk, for example: linewright hear talk.vtt")
-    from linewright.build import recording_in
     from linewright.errors import LinewrightError
     from linewright.hearing import (
         answers_in,
@@ -72,6 +71,7 @@ def hear(
         write_all,
         wrote_text,
     )
+    from linewright.source import beside_or_above
 
     folder = out or talk.with_suffix("")
     try:
@@ -80,7 +80,7 @@ def hear(
         head = dict(written_before.head)
         given = recording
         if recording is None and written_before.recording:
-            recording = recording_in(folder, written_before.recording)
+            recording = beside_or_above(folder, written_before.recording)
         heard = hear_file(talk, recording, answers, written_before.unread)
         if given is not None and not has_errors(heard):
             head.update([recording_line(given, folder)])
