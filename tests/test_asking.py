@@ -153,6 +153,13 @@ def test_the_command(tmp_path: Path) -> None:
     assert asked.stdout.startswith("holds"), asked.stdout
 
 
+def test_lines_are_counted_by_their_line_ends_alone(tmp_path: Path) -> None:
+    lesson = tmp_path / "feeds.md"
+    lesson.write_text("# x\n1.e4 e5\f\v\f\v 2.Nf3\n", "utf-8")
+    asked = CliRunner().invoke(app, ["ask", "--lesson", str(lesson), "--at", "5", "It is mate"])
+    assert "it has 2 lines" in asked.output
+
+
 def test_the_python_function_is_the_same() -> None:
     assert linewright.ask is ask
 

@@ -327,6 +327,10 @@ def test_ask_and_reach_on_the_command_line(monkeypatch: pytest.MonkeyPatch, tmp_
         app, ["games", "ask", "-c", folder, "--lesson", str(path), "--line", "1700"]
     )
     assert isinstance(wrong.exception, CannotReadError) and "lines" in str(wrong.exception)
+    fed = tmp_path / "feeds.md"
+    fed.write_text("# x\n1.e4 e5\f\v\f\v 2.Nf3\n", "utf-8")
+    wrong = runner.invoke(app, ["games", "ask", "-c", folder, "--lesson", str(fed), "--line", "5"])
+    assert isinstance(wrong.exception, CannotReadError) and "2 lines" in str(wrong.exception)
     wrong = runner.invoke(app, ["games", "ask", "-c", folder, "--rating", "1600-1200"])
     assert wrong.exit_code == 2 and "the lower number first" in wrong.output
     asked = ["games", "ask", "-c", folder, "--moves", line, "--models", "2", "--plans", "12"]

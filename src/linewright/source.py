@@ -57,6 +57,15 @@ class Source:
         """How many lines the text has; an empty text has one."""
         return len(self._line_starts)
 
+    @property
+    def written_lines(self) -> int:
+        """How many lines a reader counts: `lines` without the empty one behind the last line end.
+
+        >>> Source("lesson.md", "one\\n\\ftwo\\n").written_lines
+        2
+        """
+        return max(self.lines - (not self.text or self.text.endswith("\n")), 1)
+
     def line_column(self, offset: int) -> tuple[int, int]:
         """Line and column of a place, both counted from 1, the column in characters."""
         line = bisect_right(self._line_starts, max(offset, 0))

@@ -90,13 +90,14 @@ def _in_lesson(text: str, path: Path, at: str, taught: str) -> tuple[Verdict, ..
         raise UnreadableQuestionError(f"{path} cannot be read: {error.strerror}") from error
     followed = follow(parse(source))
     if at.isdigit():
-        offset: int | None = source.line_span(int(at)).end if 0 < int(at) <= source.lines else None
+        there = 0 < int(at) <= source.written_lines
+        offset: int | None = source.line_span(int(at)).end if there else None
     else:
         offset = followed.find(at) if at else len(source.text)
     if offset is None:
         near = followed.near(at)
         hint = f": perhaps {' or '.join(near)}" if near else ""
-        hint = f": it has {len(source.text.splitlines())} lines" if at.isdigit() else hint
+        hint = f": it has {source.written_lines} lines" if at.isdigit() else hint
         raise UnreadableQuestionError(f"'{at}' stands nowhere in {path.name}{hint}")
     place = places(followed.told_at(offset))(offset)
     side = read_side(taught) if taught else place.taught

@@ -388,9 +388,8 @@ def _place(path: Path, line: int) -> str:
         source = Source(str(path), path.read_text(encoding="utf-8-sig"))
     except (OSError, UnicodeDecodeError) as error:
         raise CannotReadError(str(path), str(error).lower()) from error
-    lines = len(source.text.splitlines())
-    if line > max(lines, 1):
-        raise CannotReadError(f"line {line} of {path.name}", f"it has {lines} lines")
+    if line > source.written_lines:
+        raise CannotReadError(f"line {line} of {path.name}", f"it has {source.written_lines} lines")
     span = source.line_span(line)
     return follow(parse(source)).at(span.end).fen
 
