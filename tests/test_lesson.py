@@ -11,6 +11,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from linewright.lesson import Change, Lesson, Slip, SlipKind, follow
+from linewright.moves import likeliest
+from linewright.notation import read_move
 from linewright.outputs.game_file import game_of
 from linewright.script import parse
 from linewright.source import Source
@@ -394,6 +396,14 @@ def test_a_piece_that_blocks_castling_was_to_move() -> None:
     slip = only_slip("1.e4 e5 2.Nf3 Nc6 3.O-O Nf6 4.d3 d6.")
     assert slip.repairs
     assert all(repair.startswith("3.B") for repair in slip.repairs)
+
+
+def test_no_man_makes_way_for_a_king_that_has_left_its_square() -> None:
+    board = chess.Board()
+    for san in ("e4", "e5", "Ke2", "Ke7"):
+        board.push_san(san)
+    written = read_move("O-O")
+    assert written and likeliest(written, board) == []
 
 
 def test_nothing_follows_mate() -> None:

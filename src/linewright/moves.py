@@ -185,11 +185,18 @@ def likeliness_order(written: WrittenMove, board: chess.Board) -> list[tuple[flo
 
 
 def likeliest(written: WrittenMove, board: chess.Board, most: int = 3) -> list[chess.Move]:
-    """The legal moves that may have been meant, judged by the board alone, likeliest first."""
+    """The legal moves that may have been meant, judged by the board alone, likeliest first.
+
+    None where castling was written and no move is nearer to it than any other.
+    """
     ranked = likeliness_order(written, board)
+    if written.castling and ranked and ranked[0][0] >= _NO_CASTLING:
+        return []
     return [move for unlikeness, move in ranked if unlikeness <= ranked[0][0] + 3.0][:most]
 
 
+_NO_CASTLING = 4.0
+"""How far a move is from castling that neither castles nor clears the way for it."""
 _BISHOP_OR_PAWN = expression(r"b[a-h][1-8]")
 """A capture by a pawn, or a bishop's move without its capital."""
 
@@ -200,7 +207,7 @@ def _unlikeness(written: WrittenMove, move: chess.Move, board: chess.Board) -> f
     if written.castling:
         if board.is_castling(move):
             return 1.0
-        return 2.5 if _clears_the_way(written, move, board) else 4.0
+        return 2.5 if _clears_the_way(written, move, board) else _NO_CASTLING
     if board.is_castling(move):
         return 3.0
     to = chess.parse_square(written.to)
@@ -229,7 +236,7 @@ def _unlikeness(written: WrittenMove, move: chess.Move, board: chess.Board) -> f
 def _clears_the_way(written: WrittenMove, move: chess.Move, board: chess.Board) -> bool:
     """Whether a move takes away what stands between the king and the rook that would castle."""
     king = board.king(board.turn)
-    if king is None:
+    if king is None or king != (chess.E1 if board.turn else chess.E8):
         return False
     corner = chess.square(7 if written.castling == "K" else 0, chess.square_rank(king))
     return move.from_square in chess.SquareSet(chess.between(king, corner))
