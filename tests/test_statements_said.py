@@ -11,6 +11,7 @@ from typer.testing import CliRunner
 from linewright import statements, wordings
 from linewright.asking import ask
 from linewright.cli import app
+from linewright.english.sentences import read_sentences
 from linewright.lesson import follow
 from linewright.script import parse
 from linewright.source import Source
@@ -355,6 +356,22 @@ def test_what_a_script_says_beside_a_condition_is_not_left_out(
     assert [(verdict.verdict, verdict.statement.words) for verdict in found] == wanted
     supposed = [verdict.because for verdict in found if verdict.verdict == "cannot-tell"]
     assert all(because.startswith("it is said of what 'if' supposes") for because in supposed)
+
+
+@pytest.mark.parametrize(
+    ("said", "supposes"),
+    [
+        ("After the opening the knight goes to c3, but the rook on h1 eyes the pawn on h7.", False),
+        ("Once the exchanges end her rook moves to e1.", False),
+        ("After the dark squared bishop moves, the rook eyes h7.", True),
+        ("When the knight on f3 moves, the queen eyes h5.", True),
+    ],
+)
+def test_a_condition_names_the_man_that_moves_and_no_other_clause(
+    said: str, supposes: bool
+) -> None:
+    """Found in use: "After the opening the knight goes ..." was taken for a condition."""
+    assert [sentence.supposes for sentence in read_sentences(said)] == [supposes]
 
 
 def test_letters_beyond_the_alphabet_are_words() -> None:

@@ -72,7 +72,7 @@ _FIRST_AWAY = expression(
 """What a piece uncovers by moving is of a later board: "the knight jumps away and the bishop hits"."""
 _ONCE_AWAY = expression(
     r"\b(?:when|once|after) (?:P.|(?:the|his|her|our|my|your|their|its|this|that|G.|(?:white|black) 's) "
-    r"(?:\w+ )*?(?:king|queen|rook|bishop|knight|pawn|piece)(?: (?:on|at) (?:[a-h][1-8]|Q.))?) "
+    r"(?:(?!(?:the|an?|his|her|our|my|your|their|its|this|that)\b)\w+ ){0,2}(?:king|queen|rook|bishop|knight|pawn|piece)(?: (?:on|at) (?:[a-h][1-8]|Q.))?) "
     rf"(?:{_LEAVES}|leaves|retreats|falls|is (?:moved|taken|captured|exchanged|traded|gone|driven (?:away|off|back)))\b"
 )
 """A condition that begins with "when": what comes of it is of a later board, too."""
