@@ -114,6 +114,16 @@ def test_what_cannot_be_kept_is_said() -> None:
         assert part in said
 
 
+def test_marks_that_find_no_words_are_said() -> None:
+    made = script_from_game("{[%mark point:d5]} 1. e4 {[%mark attack:e4-d5] [%mark point:d5]} e5 *")
+    assert made is not None and "[1.e4](#attack:e4-d5)" in made.text
+    assert made.not_kept == ("the mark point:d5, which finds no words to stand on (2 times)",)
+    made = script_from_game("1. e4 {[%mark point:d5] [%mark point:e5] strong} e5 *")
+    assert made is not None and made.not_kept == ()
+    made = script_from_game("1. e4 {[%mark point:d5] [%mark point:f5]} e5 *")
+    assert made is not None and made.not_kept == () and "(#point:d5,f5)" in made.text
+
+
 def test_null_moves_and_illegal_moves_are_said() -> None:
     made = script_from_game("1. e4 {a plan} -- 2. d4 d5 *")
     assert made is not None and any("null" in line for line in made.not_kept)

@@ -261,8 +261,8 @@ class _Writer:
             return ""
         san = board.san(node.move)
         glyphs = self.glyphs(node.nags)
-        words = self.comment(node.comment)
         address = _address_alone(node.comment)
+        words = self.comment(node.comment, address)
         numbered = numbered or board.turn or bool(address)
         text = (label(board, san) if numbered else san) + glyphs
         out.append(f"[{text}]({address})" if address else text)
@@ -293,10 +293,11 @@ class _Writer:
                     self.lost[f"the glyph ${nag}"] += 1
         return suffix + sign
 
-    def comment(self, text: str) -> str:
+    def comment(self, text: str, carried: str = "") -> str:
         """A comment as running text: markup escaped, moves left as words, marks on their words.
 
-        Commands that are none of this project are reported.
+        Commands that are none of this project are reported, and marks that no words take; the
+        one `carried` stands on the move.
         """
         plain = _COMMAND.sub(" ", text)
         if not _balanced(plain):
@@ -318,7 +319,8 @@ class _Writer:
                 rest = rest[end:]
             out.append(_Piece(rest))
         for address in waiting:
-            _mark_back(out, address)
+            if not _mark_back(out, address) and address != carried:
+                self.lost[f"the {_told_mark(address)}, which finds no words to stand on"] += 1
         return " ".join("".join(piece.written() for piece in out).split())
 
 
@@ -349,12 +351,20 @@ def _address(name: str, value: str) -> str | None:
     return None
 
 
+def _told_mark(address: str) -> str:
+    """An address as a reader knows it: "mark point:d5", "board of 8/8/…"."""
+    return f"mark {address[1:]}" if address[0] == "#" else f"board of {address.partition('=')[2]}"
+
+
 def _address_alone(comment: str) -> str:
     """The first mark of a comment without words, which only the move can carry."""
     if _COMMAND.sub("", comment).strip():
         return ""
-    found = (_address(name, value) for name, value in _COMMAND.findall(comment))
-    return next(filter(None, found), "")
+    waiting: list[str] = []
+    for name, value in _COMMAND.findall(comment):
+        if address := _address(name, value):
+            _wait(waiting, address)
+    return next(iter(waiting), "")
 
 
 def _wait(waiting: list[str], address: str) -> None:
@@ -381,9 +391,9 @@ def _words_meant(words: str, address: str) -> int:
     return few.end() if few else end
 
 
-def _mark_back(pieces: list[_Piece], address: str) -> None:
+def _mark_back(pieces: list[_Piece], address: str) -> bool:
     """Puts a mark that stands behind the words on the last of them that names its square, else on
-    the last word."""
+    the last word; False where there is none without a mark."""
     squares = re.findall(r"[a-h][1-8]", address.partition(" ")[0])
     for pattern in [rf"\b(?:{'|'.join(squares)})\b"] * address.startswith("#") + [r"\w+"]:
         for k in range(len(pieces) - 1, -1, -1):
@@ -395,7 +405,8 @@ def _mark_back(pieces: list[_Piece], address: str) -> None:
                 pieces[k : k + 1] = [
                     _Piece(words[:start]), _Piece(words[start:end], address), _Piece(words[end:]),
                 ]  # fmt: skip
-                return
+                return True
+    return False
 
 
 def _leads_on(words: str) -> bool:
