@@ -123,6 +123,23 @@ def test_moves_of_a_game_that_is_told_are_not_taught() -> None:
     assert findings(advised.format("Wilmot played"), "taught-move-loses")
 
 
+def test_a_capital_at_the_beginning_of_a_sentence_makes_no_person() -> None:
+    """Found in use: "Often played is" made the rest of the line one that nobody teaches."""
+    told = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6. {} 4.Ng5 d5 5.exd5 Nxd5 6.O-O Be7 7.Qg4 Bxg4.{}"
+    assert findings(told.format("\n- Often played is", ""), "taught-move-loses")
+    for words in (
+        "Often played is",
+        "Also played",
+        "Boldly played",
+        "In the Lasp played by many is",
+    ):
+        assert findings(told.format(words, ""), "taught-move-loses"), words
+    assert not findings(
+        told.format("Wilmot played", " So it went for Wilmot."), "taught-move-loses"
+    )
+    assert not findings(told.format("I played", ""), "taught-move-loses")
+
+
 def test_a_man_that_takes_and_is_taken_back_threatens_nothing() -> None:
     """Found in use: a bishop that took a knight was said to threaten the queen that took it."""
     trade = "After 1.d4 d5 2.Nf3 Bg4 3.e3 e6 4.Bd3 Nf6 5.O-O Nc6 White asks with 6.h3 {}."

@@ -120,16 +120,20 @@ _NOT = expression(r"(?:\b(?:not|no|never|hardly)|n't)\b[^.!?;,]{0,16}$", re.IGNO
 
 
 _SOMEBODY = (
-    r"(?:(?!(?:White|Black|We|You|They|It|This|That|Who|What|Nobody|Everybody|Everyone|And|But|So"
-    r"|Then|Now|Here|If|When)\b)[A-Z][\w'’-]+|I|(?i:(?:his|her|my|our|your|the) opponent))"
+    r"(?:(?P<name>(?!(?:White|Black|We|You|They|It|This|That|Who|What|Nobody|Everybody|Everyone|And|But|So"
+    r"|Then|Now|Here|If|When)\b)[A-Z][\w'’-]+)|I|(?i:(?:his|her|my|our|your|the) opponent))"
 )
 _DID_PLAY = (
     rf"\b{_SOMEBODY}\s+(?:\w+ly\s+)?(?:played|tried|chose|went|answered|replied|continued)\b"
+    r"(?!\s+(?:is|was|are|were|by)\b)"
 )
 _PLAYED = expression(rf"{_DID_PLAY}[\w\s,'’]{{0,20}}$")
 """Before a move: it is told of a game that somebody played."""
 _PLAYED_ANYWHERE = expression(_DID_PLAY)
 _PLAYED_WITHIN = 60
+_BEGINS = expression(r"(?:^|[.!?…:(]|\n\s*\n|\n[->*#])[\s*_\"“”'‘’)>#-]*$")
+"""Before a word: any word has a capital here, so that the capital makes it no name."""
+_BEGINS_WITHIN = 40
 
 
 def _told_as_played(lesson: Lesson, shown: Shown) -> bool:
@@ -140,9 +144,24 @@ def _told_as_played(lesson: Lesson, shown: Shown) -> bool:
     first = _first_places(lesson)
     for node in lesson.tree.line(shown.node.index):
         start = first[node.index].start if node.index in first else 0
-        if _PLAYED.search(text[max(0, start - _PLAYED_WITHIN) : start]):
+        low = max(0, start - _PLAYED_WITHIN)
+        told = _PLAYED.search(text[low:start])
+        if told and _is_somebody(lesson, told["name"], low + told.start()):
             return True
     return False
+
+
+def _is_somebody(lesson: Lesson, name: str | None, at: int) -> bool:
+    """Whether a word with a capital names a person: within a sentence; or at the beginning of one
+    ("Often played 4.Ba4") where the head or the midst of another sentence has it too."""
+    text = lesson.script.source.text
+    if name is None or not _BEGINS.search(text[max(0, at - _BEGINS_WITHIN) : at]):
+        return True
+    front = lesson.front
+    named = re.findall(r"[\w'’-]+", f"{front.white} {front.black} {front.teacher}")
+    return name in named or bool(
+        re.search(rf"(?m)^(?!#|title:).*[a-z,;] {re.escape(name)}\b", text)
+    )
 
 
 def _praised(
