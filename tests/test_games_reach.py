@@ -314,13 +314,15 @@ def test_ask_and_reach_on_the_command_line(monkeypatch: pytest.MonkeyPatch, tmp_
         ).stdout
     )
     assert answer["games"] == sum(move["games"] for move in answer["moves"])
+    assert answer["generations"] == [1]
     first = answer["moves"][0]
     assert first["wins"] + first["draws"] + first["losses"] <= first["games"]
     assert len(answer["model_games"]) == 2 and answer["plans"]["plies"] == 12
     path = EXAMPLES / "exchange-variation.md"
     found = runner.invoke(app, ["reach", str(path), "-c", folder, "--json"])
     assert found.exit_code == 0, found.output
-    assert json.loads(found.stdout)["unanswered"]
+    reached = json.loads(found.stdout)
+    assert reached["unanswered"] and reached["generations"] == [1]
     wrong = runner.invoke(app, ["games", "ask", "-c", folder, "--moves", "1.e4 e5 2.Ke3"])
     assert isinstance(wrong.exception, UnplayableLineError) and "'Ke3'" in str(wrong.exception)
     wrong = runner.invoke(

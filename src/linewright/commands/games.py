@@ -456,6 +456,7 @@ def _answer(tally: Tally, examples: tuple[StoredGame, ...], plans: Plans | None)
     return {
         "fen": tally.fen,
         "collection": tally.collection,
+        "generations": tally.generations,
         "filter": str(tally.filter),
         "games": tally.games,
         "years": tally.years,

@@ -84,6 +84,11 @@ class Collection:
         """
         return f"{self.title} ({self.games} games)"
 
+    @property
+    def generation(self) -> int:
+        """How many times the collection has changed: equal figures need an equal one."""
+        return self.manifest.generation
+
     def rows(self, key: int) -> store.Columns:
         """The tally rows of a position; negative ones take removed games out again.
 

@@ -102,6 +102,8 @@ class Reach:
     taught: str
     filter: Filter
     collection: str
+    generations: tuple[int, ...]
+    """The state each collection was in, in the order of their names."""
     games: int
     """Games of the filter that reach the start."""
     inside: float
@@ -346,6 +348,7 @@ class _Walk:
             taught="White" if self.taught else "Black",
             filter=self._filter,
             collection=opening.collection,
+            generations=opening.generations,
             games=opening.games,
             inside=value.inside,
             low=low,

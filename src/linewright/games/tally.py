@@ -173,6 +173,8 @@ class Tally:
     moves: tuple[MoveTally, ...]
     years: tuple[int, int] | None
     """First and last year of the games counted."""
+    generations: tuple[int, ...]
+    """The state each collection was in, in the order of their names."""
     _rows: store.Columns = field(repr=False, compare=False)
 
     @property
@@ -197,7 +199,7 @@ class Tally:
 
     def where(self, chosen: Filter) -> Tally:
         """The same position with another filter; nothing is read again."""
-        return count(self.fen, self.collection, self._rows, chosen)
+        return count(self.fen, self.collection, self._rows, chosen, self.generations)
 
     def basis(self) -> str:
         """What the figures stand on, for a caption."""
@@ -220,10 +222,13 @@ def ask(
     fen = board if isinstance(board, str) else board.fen(en_passant="fen")
     found = [one.rows(_core.position_key(fen)) for one in several]
     rows = {name: np.concatenate([part[name] for part in found]) for name in store.ROWS}
-    return count(fen, " and ".join(one.identity for one in several), rows, chosen)
+    generations = tuple(one.generation for one in several)
+    return count(fen, " and ".join(one.identity for one in several), rows, chosen, generations)
 
 
-def count(fen: str, collection: str, rows: store.Columns, chosen: Filter) -> Tally:
+def count(
+    fen: str, collection: str, rows: store.Columns, chosen: Filter, generations: tuple[int, ...]
+) -> Tally:
     """A tally of rows of one position."""
     mask = chosen.mask(rows)
     taken = {name: column[mask] for name, column in rows.items()}
@@ -244,6 +249,7 @@ def count(fen: str, collection: str, rows: store.Columns, chosen: Filter) -> Tal
         drawn=whole.drawn(),
         moves=tuple(moves),
         years=(int(years.min()), int(years.max())) if len(years) else None,
+        generations=generations,
         _rows=rows,
     )
 
