@@ -124,3 +124,10 @@ def test_an_answer_that_is_no_move_tells_how_a_name_is_mended() -> None:
     assert [one.fault.partition("; ")[2] for one in told] == [
         "to mend a name, put '[means the knight on f3]' behind its words in the talk"
     ]
+
+
+def test_brackets_that_mean_nothing_are_no_mend() -> None:
+    """Found in use: the hearing broke off at "[means  ]"."""
+    talk = heard("[0:01] White plays e4, e5, knight f3 [means  ], knight c6.\n")
+    assert not talk.transcript.mends
+    assert "Nf3" in script_text(talk)

@@ -319,7 +319,8 @@ def read_transcript(source: Source) -> Transcript:
 
 
 _MEND = re.compile(
-    r"[ \r\n]*\[means:?\s+(?P<means>(?:(?!-->)[^\[\]]){1,100})\](?P<mark>[.,;:!?…]*)", re.IGNORECASE
+    r"[ \r\n]*\[means:?\s+(?P<means>(?=\S)(?:(?!-->)[^\[\]]){1,100})\](?P<mark>[.,;:!?…]*)",
+    re.IGNORECASE,
 )
 MENDED_WORDS = 8
 """So many words at most before a mend are those it is about."""
