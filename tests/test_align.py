@@ -497,3 +497,20 @@ def test_hear_writes_the_recording_into_the_script_and_keeps_it(tmp_path: Path) 
     assert "words measured in talk.wav" in again.output and "kept in" not in again.output
     assert f'\n{more}recording: "talk.wav"\n' in script.read_text("utf-8")
     assert [path.name for path in script.parent.glob("*.before-*")] == []
+
+
+def test_hear_goes_on_without_a_recording_of_the_script_that_is_gone(tmp_path: Path) -> None:
+    """Found in use: a talk could not be heard again once its film was moved away."""
+    talk = tmp_path / "talk.txt"
+    talk.write_text("[0:01] White plays e4, Black plays e5. Then knight f3, knight c6.", "utf-8")
+    run = CliRunner()
+    assert run.invoke(app, ["hear", str(talk)]).exit_code == 0
+    script = tmp_path / "talk" / "talk.script.md"
+    script.write_text(script.read_text("utf-8").replace("\n---", "\nrecording: gone.mp4\n---", 1))
+    again = run.invoke(app, ["hear", str(talk)])
+    assert again.exit_code == 1
+    assert "the recording that the script names cannot be used" in again.output
+    assert "gone.mp4" in again.output and "4 moves said" in again.output
+    assert "\nrecording: gone.mp4\n" in script.read_text("utf-8")
+    given = run.invoke(app, ["hear", str(talk), "--recording", str(tmp_path / "gone.mp4")])
+    assert given.exit_code == 2

@@ -16,10 +16,11 @@ import chess
 
 from linewright.build import load, write_file
 from linewright.errors import CannotReadError
-from linewright.finding import Severity
+from linewright.finding import Finding, Severity
 from linewright.hearing_sheet import hearing_sheet, stem_of, tells_slip
 from linewright.hearing_text import when
 from linewright.judging import Place
+from linewright.source import NOWHERE
 from linewright.statements import Answer, Verdict, judge
 from linewright.statements_of_lesson import AFTER, BEFORE
 from linewright.talk.answers import findings_of, place_of, without_answered
@@ -46,12 +47,18 @@ Judged = tuple[tuple[Verdict, Said, tuple[str, ...]], ...]
 
 
 def hear_file(
-    path: Path, recording: Path | None = None, answers: Answers = (), unread: Sequence[str] = ()
+    path: Path,
+    recording: Path | None = None,
+    answers: Answers = (),
+    unread: Sequence[str] = (),
+    *,
+    of_script: bool = False,
 ) -> Heard:
     """The talk in a file, heard; with its recording every word gets a measured time.
 
     `answers` are the teacher's to earlier questions, `unread` lines among them that are none; an
-    answer that cannot be followed is a finding.
+    answer that cannot be followed is a finding. So is a recording that cannot be read, where it is
+    one that the script of an earlier hearing names (`of_script`).
 
     Raises: CannotReadError.
     """
@@ -62,7 +69,14 @@ def hear_file(
     source, found = source_from_bytes(path.name, data)
     transcript = read_transcript(source)
     transcript = replace(transcript, findings=(*found, *transcript.findings))
-    timed = transcript if recording is None else _timed_by(transcript, recording)
+    timed = transcript
+    if recording is not None:
+        try:
+            timed = _timed_by(transcript, recording)
+        except CannotReadError as error:
+            if not of_script:
+                raise
+            timed = replace(transcript, findings=(*transcript.findings, _not_read(error)))
     heard = with_sides_told_wrong(hear(timed, answers=dict(answers)))
     return with_answers_told(replace(heard, unread_answers=tuple(unread)))
 
@@ -136,6 +150,14 @@ def _timed_by(transcript: Transcript, path: Path) -> Transcript:
             return align_transcript(transcript, read_recording(path.name, file))
     except OSError as error:
         raise CannotReadError(str(path), (error.strerror or str(error)).lower()) from error
+
+
+def _not_read(error: CannotReadError) -> Finding:
+    message = (
+        f"the recording that the script names cannot be used ({error}): the times are those of the"
+        " talk; put it back, name another with --recording, or take 'recording:' out of the script"
+    )
+    return Finding("unusable-recording", Severity.ERROR, NOWHERE, message)
 
 
 def answers_in(script: Path) -> Written:

@@ -81,7 +81,7 @@ def hear(
         given = recording
         if recording is None and written_before.recording:
             recording = beside_or_above(folder, written_before.recording)
-        heard = hear_file(talk, recording, answers, written_before.unread)
+        heard = hear_file(talk, recording, answers, written_before.unread, of_script=given is None)
         if given is not None and not has_errors(heard):
             head.update([recording_line(given, folder)])
         heard = replace(heard, head=tuple(head.items()))
