@@ -594,3 +594,23 @@ def test_a_slip_beside_an_answer_is_as_sure_as_before() -> None:
     first = heard(words)
     talk = heard(words, {"word 10 bishop c4": "3.Bc4"})
     assert [slip.sure for slip in talk.slips] == [slip.sure for slip in first.slips] != [1]
+
+
+@pytest.mark.parametrize(
+    ("behind", "second", "moves"),
+    [
+        ("castles, king takes e2, d6, bishop g5, a6, king takes f1, h6", "f1", {"Ke2", "Kf1"}),
+        ("d6, king takes e2, king takes e7, bishop g5, a6", "e7", {"Ke2", "Ke7"}),
+    ],
+)
+def test_of_several_slips_that_are_none_each_is_as_said(
+    behind: str, second: str, moves: set[str]
+) -> None:
+    """Found in use: only the last of them was followed, the others were slips as before."""
+    words = f"e4 e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6, d3, {behind}."
+    assert moves <= {move.san for move in heard(words).moves.values()}
+    answers = {"king takes e2": "as said", f"king takes {second}": "as said"}
+    talk = heard(words, answers)
+    assert not talk.slips and not messages(talk)
+    assert not moves & {move.san for move in talk.moves.values()}
+    assert {one.place: one.answer for one in talk.answered} == answers

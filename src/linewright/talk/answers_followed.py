@@ -40,16 +40,18 @@ def heard_with(answers: Mapping[str, str], hears: Hears) -> Heard:
     faults = (replace(one, fault=fault_here(one, heard)) for one in refused.values())
     told = {one.place: one for one in (*faults, *heard.answered)}
     heard = replace(heard, answered=tuple(told[place] for place in answers if place in told))
+    resolved: dict[str, str] = {}
     for one in heard.answered:
         if is_as_said(one.answer) and one.said is not None and not one.fault:
-            heard = _as_said(one, heard, hears)
+            heard = _as_said(one, heard, hears, resolved)
     return heard
 
 
-def _as_said(one: Answered, heard: Heard, hears: Hears) -> Heard:
+def _as_said(one: Answered, heard: Heard, hears: Hears, resolved: dict[str, str]) -> Heard:
     """What is heard where words that are no slip were one: then they make the move they say.
 
-    On the board of the slip, or on one before it; where they make none they are only talk.
+    On the board of the slip, or on one before it; where they make none they are only talk. What
+    they are goes to `resolved`, where that of such answers before it stands by their places.
 
     **Cost**: a hearing more for each way that is tried, only for a slip that changed the board.
     """
@@ -59,12 +61,14 @@ def _as_said(one: Answered, heard: Heard, hears: Hears) -> Heard:
     if turn is None:
         return heard
     others = {o.place: o.answer for o in heard.answered if o.place != one.place and not o.fault}
+    others |= resolved
     for answer in (*islice(_literal(turn, heard), MOST_TRIED_AGAIN), ONLY_TALK):
         again = hears({**others, one.place: answer})
         here = next((o for o in again.answered if o.place == one.place), None)
         if here is not None and not here.fault and not here.numbered:
+            resolved[one.place] = answer
             as_was = {o.place: o for o in (*heard.answered, *again.answered)}
-            as_was[one.place] = one
+            as_was |= {o.place: o for o in heard.answered if is_as_said(o.answer)}
             return replace(again, answered=tuple(as_was[o.place] for o in heard.answered))
     return heard
 
