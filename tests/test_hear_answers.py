@@ -614,3 +614,30 @@ def test_of_several_slips_that_are_none_each_is_as_said(
     assert not talk.slips and not messages(talk)
     assert not moves & {move.san for move in talk.moves.values()}
     assert {one.place: one.answer for one in talk.answered} == answers
+
+
+LONE_ROOK = (
+    "[0:01] White plays e4, e5, knight f3, knight c6, bishop c4, bishop c5, castles, knight f6, d3, d6."
+    " Bishop e3, castles, rook {} e1, bishop b6.\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("words", "answers"),
+    [
+        ("a to", None),
+        ("to", {"rook to e1": "7.Rfe1"}),
+        ("to", {"rook to e1": "Rf1e1", "0:03 knight f3": "2.Ng1f3"}),
+    ],
+)
+def test_a_move_may_be_written_with_a_file_it_does_not_need(
+    words: str, answers: dict[str, str] | None
+) -> None:
+    """Found in use: "Rfe1" could not be played, for only that rook can go there."""
+    text = LONE_ROOK.format(words)
+    if answers is None:
+        text = text.replace(" e1,", " e1 [means Rfe1],")
+    talk = heard(text, answers)
+    assert not messages(talk) and not talk.slips
+    assert lines(talk) == lines(heard(LONE_ROOK.format("to")))
+    assert {one.place: one.answer for one in talk.answered} == (answers or {}) or not answers

@@ -215,7 +215,7 @@ class Answers:
         Words inside those that are only talk are so too.
         """
         moves = {
-            spot: _number(one.answer) + move_in(one.answer)
+            spot: number_of(one.answer) + move_in(one.answer)
             for spot, one in self.found
             if not is_talk(one.answer)
         }
@@ -392,10 +392,10 @@ def _made(one: Answered, heard: Heard) -> int:
 def _numbered(one: Answered, heard: Heard) -> str:
     """The move of an answer with its number, if the answer has another; else empty."""
     label = heard.label(_made(one, heard))
-    return "" if is_talk(one.answer) or label.startswith(_number(one.answer)) else label
+    return "" if is_talk(one.answer) or label.startswith(number_of(one.answer)) else label
 
 
-def _number(answer: str) -> str:
+def number_of(answer: str) -> str:
     """The number of a move as it is written before it, "3." or "3..."; empty if there is none."""
     found = re.match(r"\s*(\d+)\s*(\.{2,}|…|\.)", answer)
     return f"{found[1]}{'.' if found[2] == '.' else '...'}" if found else ""

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import replace
 from itertools import islice
 
 import chess
 
-from linewright.talk.answers import board_before, fault_here, is_as_said
+from linewright.talk.answers import board_before, fault_here, is_as_said, move_in, number_of
 from linewright.talk.decoder import Kind
 from linewright.talk.record import ONLY_TALK, Answered, Heard, Turn
 
@@ -24,10 +24,36 @@ def heard_with(answers: Mapping[str, str], hears: Hears) -> Heard:
 
     The search makes room for an answer at any price: an answer that is a mistake bends the line to
     it, or brings in moves that nobody said. So the talk is heard again without those that came to
-    nothing; of several each is tried once more, for one may have spoilt another.
+    nothing; of several each is tried once more, for one may have spoilt another. A move written with
+    a file or rank that it does not need ("Rfd1" where one rook can go there) is tried without it.
 
     **Cost**: a hearing more for each round, only where something cannot be followed.
     """
+    heard, refused = _heard_without_mistakes(answers, hears)
+    plainer = {one.place: told for one in refused if (told := _plainer(one, heard))}
+    if not plainer:
+        return heard
+    heard, _ = _heard_without_mistakes({**answers, **plainer}, hears)
+    as_written = (replace(one, answer=answers[one.place]) for one in heard.answered)
+    return replace(heard, answered=tuple(as_written))
+
+
+def _plainer(one: Answered, heard: Heard) -> str:
+    """An answer's move as it needs to be written, with its number; empty where it is written so."""
+    if one.said is None or not (move := move_in(one.answer)):
+        return ""
+    board = heard.board(board_before(one, heard))
+    try:
+        san = board.san(board.parse_san(move)).rstrip("+#")
+    except ValueError:
+        return ""
+    return number_of(one.answer) + san if san != move else ""
+
+
+def _heard_without_mistakes(
+    answers: Mapping[str, str], hears: Hears
+) -> tuple[Heard, Collection[Answered]]:
+    """What is heard with the answers that can be followed as written, and the others."""
     refused: dict[str, Answered] = {}
     heard = _without_spoilers(answers, hears, refused)
     if len(refused) > 1:
@@ -44,7 +70,7 @@ def heard_with(answers: Mapping[str, str], hears: Hears) -> Heard:
     for one in heard.answered:
         if is_as_said(one.answer) and one.said is not None and not one.fault:
             heard = _as_said(one, heard, hears, resolved)
-    return heard
+    return heard, refused.values()
 
 
 def _as_said(one: Answered, heard: Heard, hears: Hears, resolved: dict[str, str]) -> Heard:
