@@ -285,3 +285,26 @@ def test_the_meaning_of_a_slip_is_of_the_side_that_is_named(words: str, meant: l
     """Found in use: Black's king was told to stand where White's does, or to be a knight."""
     talk = heard(f"{ITALIAN}castles, d6, d3. {words} Then bishop g4.")
     assert [meaning(slip) for slip in talk.slips] == meant
+
+
+TAKEN = (
+    "e4 e5, knight f3, knight c6, knight c3, knight d4, bishop e2, knight takes e2, check! The queen"
+    " takes, {}."
+)
+
+
+@pytest.mark.parametrize(
+    ("words", "slip"),
+    [
+        ("and so she no longer looks at h7", False),
+        ("she isn't looking at h7 now", False),
+        ("now she can't really see h7", False),
+        ("and she looks at h7 no more", False),
+        ("and she looks at h7", True),
+        ("and not only that, she looks at h7", True),
+        ("no, she looks at h7", True),
+    ],
+)
+def test_what_a_piece_is_said_not_to_look_at_is_no_slip(words: str, slip: bool) -> None:
+    """Found in use: "she no longer looks at h7" was told as a slip for h2."""
+    assert slips(TAKEN.format(words)) == ([("h7", "h2")] if slip else [])

@@ -4,7 +4,8 @@ The square is named for the one that mirrors it on the other side of the board, 
 A piece is said to look at much that is not in its way, for the speaker may have another piece, or a
 later board, in mind. So only a piece that is plainly named is judged (the one moved just before, or
 one that stands on the square told), only where nothing of the kind is so on this board and those just
-before, and only where one confusable square has a man on it that the piece does bear on.
+before, and only where one confusable square has a man on it that the piece does bear on. What a
+piece is said not to look at ("she no longer looks at h7") is no slip for not being in its way.
 """
 
 from __future__ import annotations
@@ -46,6 +47,12 @@ _OTHERS = words(
     "they both we we're you i i'm he's we've everybody everybody's everyone everyone's everything all"
 )
 
+_NOT = words("not never cannot hardly stops stopped ceases ceased")
+_NO_MORE = {("no", "longer"), ("no", "more"), ("any", "more"), ("any", "longer")}
+
+DENIED_WITHIN = 3
+"""What denies a verb stands at most so many words before it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Aim:
@@ -77,7 +84,9 @@ class AimSlips:
                 continue
             here = heard.node_at(token.word)
             aim = self._aim(k, here)
-            if aim is not None and self._board(here).piece_at(aim.piece) is not None:
+            if aim is None or self._is_denied(k, aim):
+                continue
+            if self._board(here).piece_at(aim.piece) is not None:
                 yield from self._slip(heard, aim, here)
 
     def _aim(self, k: int, here: int) -> Aim | None:
@@ -88,6 +97,22 @@ class AimSlips:
             return None
         square, first, end = target
         return Aim(piece, square, first, end) if square != piece else None
+
+    def _is_denied(self, k: int, aim: Aim) -> bool:
+        """Whether the verb at a token is denied: "isn't looking at", "looks at h7 no longer"."""
+        if self._no_more(aim.end) or self.lexicon.text(aim.end) == "anymore":
+            return True
+        for j in range(k - 1, max(k - DENIED_WITHIN, 0) - 1, -1):
+            if self.tokens[j + 1].gap >= 0.3:
+                return False
+            text = self.tokens[j].text
+            emphatic = text == "not" and self.lexicon.text(j + 1) in ("only", "just")
+            if (text in _NOT and not emphatic) or text.endswith("n't") or self._no_more(j):
+                return True
+        return False
+
+    def _no_more(self, k: int) -> bool:
+        return (self.lexicon.text(k), self.lexicon.text(k + 1)) in _NO_MORE
 
     def _target(self, k: int) -> tuple[int, int, int] | None:
         """The square named from a token on, with the tokens of its name."""
