@@ -641,3 +641,27 @@ def test_a_move_may_be_written_with_a_file_it_does_not_need(
     assert not messages(talk) and not talk.slips
     assert lines(talk) == lines(heard(LONE_ROOK.format("to")))
     assert {one.place: one.answer for one in talk.answered} == (answers or {}) or not answers
+
+
+def test_a_name_put_right_in_the_talk_reaches_the_script(tmp_path: Path) -> None:
+    """Found in use: the name that the hearing before had written stayed for good."""
+    talk, script = tmp_path / "t.txt", tmp_path / "t" / "t.script.md"
+    spoken = "[0:01] Welcome to the {} chess club, my name is {}. White plays e4, e5, knight f3.\n"
+
+    def head(*names: str) -> str:
+        talk.write_text(
+            spoken.format(*names) if names else spoken[spoken.index("White") :], "utf-8"
+        )
+        run = CliRunner().invoke(app, ["hear", str(talk)])
+        assert run.exit_code == 0, run.output
+        return script.read_text("utf-8").split("---")[1]
+
+    assert 'teacher: "Wenda Harowgate"' in (first := head("Saltmarsh", "Wenda Harowgate"))
+    assert "club: " in first
+    assert 'teacher: "Wenda Harrowgate"' in head("Saltmarsh", "Wenda Harrowgate")
+    assert first.replace("Harow", "Harrow") == script.read_text("utf-8").split("---")[1]
+    mine = script.read_text("utf-8").replace('"Wenda Harrowgate"', "W. Harrowgate")
+    script.write_text(mine, "utf-8")
+    assert "teacher: W. Harrowgate\n" in head("Saltmere", "Wenda Harrowgate")
+    assert "Saltmere" in script.read_text("utf-8").split("---")[1]
+    assert "teacher: W. Harrowgate\n" in (without := head()) and "Saltmere" in without

@@ -6,7 +6,7 @@ import itertools
 import os
 import re
 from bisect import bisect_right
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
@@ -35,6 +35,7 @@ from linewright.talk.writing import (
     changes_table,
     corrected_captions,
     meaning,
+    names_told,
     script_text,
     slip_list,
 )
@@ -370,20 +371,37 @@ def mark_of(script: str) -> str:
 
 
 MARK_LETTERS = 16
-_MARK = re.compile(r"<!-- the script as it was written: ([0-9a-f]+) -->\s*$")
+_MARK = re.compile(r"<!-- the script as it was written: ([0-9a-f]+)((?: [0-9a-f]+)*) -->\s*$")
+"""The mark of the script, then those of the names in its head that the hearing wrote itself."""
 
 
 def _mark_in(sheet: Path) -> str:
     """The mark of the script that was written with a proof sheet; empty where there is none."""
+    return next(iter(_marks_in(sheet)), "")
+
+
+def _marks_in(sheet: Path) -> list[str]:
     try:
         found = _MARK.search(sheet.read_text("utf-8", "replace"))
     except OSError:
-        return ""
-    return found[1] if found else ""
+        return []
+    return [found[1], *found[2].split()] if found else []
 
 
-def _marked(sheet: str, script: str) -> str:
-    return f"{sheet.rstrip()}\n<!-- the script as it was written: {mark_of(script)} -->\n"
+def _marked(sheet: str, script: str, names: Mapping[str, str]) -> str:
+    marks = " ".join([mark_of(script), *map(mark_of, names.values())])
+    return f"{sheet.rstrip()}\n<!-- the script as it was written: {marks} -->\n"
+
+
+def with_head(heard: Heard, head: Mapping[str, str], folder: Path) -> Heard:
+    """The talk with the lines of a head that its teacher wrote, by their keys.
+
+    A name that the hearing before wrote as the talk gave it is left to the talk, if it gives one.
+    """
+    written = _marks_in(folder / f"{stem_of(heard)}.proof.html")[1:]
+    told = names_told(heard)
+    kept = {k: line for k, line in head.items() if k not in told or mark_of(line) not in written}
+    return replace(heard, head=tuple(kept.items()))
 
 
 def wrote_text(written: Sequence[Path], kept: Path | None) -> str:
@@ -432,7 +450,9 @@ def write_all(
         f"{stem}.slips.md": lambda: slip_list(heard),
         f"{stem}.corrected.{ending}": lambda: corrected_captions(heard),
         f"{stem}.changes.md": lambda: changes_table(heard),
-        f"{stem}.proof.html": lambda: _marked(hearing_sheet(heard, verdicts, answers), script),
+        f"{stem}.proof.html": lambda: _marked(
+            hearing_sheet(heard, verdicts, answers), script, names_told(heard)
+        ),
     }
     folder.mkdir(parents=True, exist_ok=True)
     return [write_file(folder / name, made().encode()) for name, made in files.items()]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -68,6 +67,7 @@ def hear(
         report_text,
         script_in,
         statements_of,
+        with_head,
         write_all,
         wrote_text,
     )
@@ -84,7 +84,7 @@ def hear(
         heard = hear_file(talk, recording, answers, written_before.unread, of_script=given is None)
         if given is not None and not has_errors(heard):
             head.update([recording_line(given, folder)])
-        heard = replace(heard, head=tuple(head.items()))
+        heard = with_head(heard, head, folder)
     except LinewrightError as error:
         typer.echo(f"linewright hear: {error}", err=True)
         raise typer.Exit(2) from error

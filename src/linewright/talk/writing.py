@@ -116,6 +116,13 @@ def script_text(heard: Heard, answers: tuple[tuple[str, str], ...] = ()) -> str:
     return _Writer(heard, answers).text()
 
 
+def names_told(heard: Heard) -> dict[str, str]:
+    """The lines of a head for the speaker and the club that a talk names, where it has no others."""
+    named = {"teacher": heard.teacher, "club": heard.club}
+    kept = dict(heard.head)
+    return {k: f"{k}: {quoted(name)}" for k, name in named.items() if name and k not in kept}
+
+
 @dataclass(frozen=True, slots=True)
 class _Aside:
     """A parenthesis: the move it explains, where it was opened, and the line there."""
@@ -177,11 +184,8 @@ class _Writer:
         taught = {"w": "White", "b": "Black"}.get(self.heard.me)
         if taught:
             lines.append(f"for: {taught}")
-        head = dict(self.heard.head)
-        for key, name in (("teacher", self.heard.teacher), ("club", self.heard.club)):
-            if name and key not in head:
-                lines.append(f"{key}: {quoted(name)}")
-        lines.extend(head.values())
+        lines.extend(names_told(self.heard).values())
+        lines.extend(dict(self.heard.head).values())
         named = self.heard.players
         lines.extend(
             f"{key}: {quoted(named[key[0]])}" for key in ("white", "black") if key[0] in named
