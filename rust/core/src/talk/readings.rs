@@ -208,20 +208,22 @@ pub fn skip(w: &Weights, phrase: &Phrase, spec: &Spec, talk: &Talk) -> f32 {
     if odd <= ODD {
         return full;
     }
-    let most = if talk.noisy() {
-        w.skip_odd_noisy
-    } else {
-        w.skip_odd
-    };
     let hints = matches!(
         phrase.form,
         Form::Vague | Form::Trade | Form::Both | Form::Placed
     );
-    // words that tell no move need not be misheard: nothing is lost by making nothing of them
+    // words that tell no move need not be misheard: nothing is lost by making nothing of them, unless
+    // the recogniser errs often
     let likely = if hints && misheard <= ODD {
         1.0
     } else {
         1.0 / (1.0 + (w.skip_misheard - phrase.told).exp())
+    };
+    let likely = likely.max(talk.rough().min(1.0));
+    let most = if talk.noisy() {
+        w.skip_odd_noisy
+    } else {
+        w.skip_odd
     };
     (full * (1.0 - odd / most) * likely).max(0.0)
 }
