@@ -75,6 +75,11 @@ class FrontMatter:
     span: Span = NOWHERE
     places: tuple[tuple[str, Span], ...] = ()
 
+    @property
+    def names_players(self) -> bool:
+        """Whether the script is that of a game: its players are named."""
+        return bool(self.white or self.black)
+
     def place(self, key: str) -> Span:
         """Where a key stands, else the front matter as a whole."""
         return dict(self.places).get(key, self.span)

@@ -148,7 +148,7 @@ def _headed(script: Script) -> Iterator[Span]:
 def _stepping_back(script: Script, told: Sequence[Shown], tree: GrowingTree) -> Iterator[int]:
     """The moves warned of or supposed that another, neither of these, goes on from as far."""
     front = script.front
-    if front.talk or front.white or front.black:
+    if front.talk or front.names_players:
         return
     forks = {k for k, ways in enumerate(tree.children) if sum(_told(tree, w) for w in ways) > 1}
     if not forks:

@@ -100,7 +100,7 @@ def is_taught(lesson: Lesson, shown: Shown) -> bool:
 
 def game_moves(lesson: Lesson) -> frozenset[int]:
     """The nodes of the game that a lesson shows: its main line, where its head names players."""
-    if not (lesson.front.white or lesson.front.black):
+    if not lesson.front.names_players:
         return frozenset()
     return frozenset(node.index for node in lesson.tree.told_line())
 

@@ -42,7 +42,7 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     """A note at the first move of the main line that a much longer line is told beside."""
     lesson = grounds.lesson
     front = lesson.front
-    if front.talk or front.white or front.black:
+    if front.talk or front.names_players:
         return
     for node in lesson.tree.told_line():
         other = _longer(lesson, node)

@@ -32,7 +32,7 @@ from linewright.talk.record import (
 )
 from linewright.talk.said import Phrase
 from linewright.talk.transcript import Word
-from linewright.talk.vocabulary import DIGITS
+from linewright.talk.vocabulary import DIGITS, PIECES
 
 Tokens = tuple[int, int]
 """Tokens of the talk, half open."""
@@ -453,9 +453,6 @@ def without_answered(
     )
 
 
-_LETTERS = {"pawn": "", "knight": "N", "bishop": "B", "rook": "R", "queen": "Q", "king": "K"}
-
-
 def _can_mean(slip: HeardSlip, one: Answered) -> bool:
     """Whether a slip of where something stands may mean the man that an answer names."""
     told = _MEANING.fullmatch(plain(one.answer))
@@ -473,7 +470,8 @@ def _meaning(slip: HeardSlip, one: Answered | None) -> HeardSlip:
     told = _MEANING.fullmatch(plain(one.answer)) if one is not None else None
     if told is None:
         return slip
-    return replace(slip, meant=_LETTERS[told["man"]] + told["square"], sure=1.0)
+    letter = PIECES[told["man"]].replace("P", "")
+    return replace(slip, meant=letter + told["square"], sure=1.0)
 
 
 def without_refused(
