@@ -1,4 +1,4 @@
-"""What a lesson is judged with beyond the board: statements, an analyst, collections. Floor 6."""
+"""What a lesson is judged with beyond the board: statements, an analyst, collections."""
 
 from __future__ import annotations
 

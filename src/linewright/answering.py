@@ -2,7 +2,7 @@
 
 "Nh5" alone answers an exercise as well as "12...Nh5": the board of the exercise says which move it
 is. In running text such a move is only mentioned, and the name of a square is no move at all; in
-an answer both may be what the students are to find. Floor 3.
+an answer both may be what the students are to find.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Order the stages: read, parse, follow, time, judge, check, make, write.
 
-With `cli` and `commands` the only place that touches the disk, the clock and other programs.
-Floor 6.
+What parses, follows, checks and makes touches neither the disk nor the clock: a lesson is read,
+timed by its recording and written here, a talk in `hearing`.
 """
 
 from __future__ import annotations

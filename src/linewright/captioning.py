@@ -1,4 +1,4 @@
-"""Cut what is said into captions of at most two lines of 37 characters. Floor 4.
+"""Cut what is said into captions of at most two lines of 37 characters.
 
 A caption ends where a sentence or a clause does if it can, stays in its paragraph, and is shown
 while its words are said, longer where nothing follows at once.

@@ -1,4 +1,4 @@
-"""The program: finds the commands, turns errors into one line and an exit code. Floor 7.
+"""The program: finds the commands, turns errors into one line and an exit code.
 
 Exit codes: 0 nothing to report, 1 findings, 2 could not run.
 """

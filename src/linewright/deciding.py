@@ -1,4 +1,4 @@
-"""What the analyst says to statements that only calculation can judge. Floor 6.
+"""What the analyst says to statements that only calculation can judge.
 
 Who is asked for a fact about a position that the board alone does not show: whether somebody
 stands better, whether a move is sound, whether a pawn ending is won.

@@ -1,7 +1,7 @@
 """Read the text of an exercise: its question, its board and its answer, each with its place.
 
 An exercise is a fenced block: the question, then a line `answer: …`; a line `fen: …` sets a board
-of its own. Nothing is resolved on a board here. Floor 1.
+of its own. Nothing is resolved on a board here.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Regular expressions and what is read off them, kept between runs of the program. Floor 0.
+"""Regular expressions and what is read off them, kept between runs of the program.
 
 To compile the many expressions words are found with takes longer than to read a lesson with them,
 so what compiling gives is kept in the user's cache folder and taken from there the next time. It

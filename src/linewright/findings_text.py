@@ -1,4 +1,4 @@
-"""Findings for a terminal and for other programs. Floor 6."""
+"""Findings for a terminal and for other programs."""
 
 from __future__ import annotations
 

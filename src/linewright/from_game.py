@@ -1,4 +1,4 @@
-"""Turn an annotated game file into a script: moves, comments, variations and glyphs kept. Floor 4.
+"""Turn an annotated game file into a script: moves, comments, variations and glyphs kept.
 
 What a script has no words for is said, not dropped silently.
 """

@@ -1,4 +1,4 @@
-"""Read the YAML front matter of a script: bounded, safe, every fault with its place. Floor 1."""
+"""Read the YAML front matter of a script: bounded, safe, every fault with its place."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""From a talk's file to what is made of it: read, hear, judge, write. Floor 6."""
+"""From a talk's file to what is made of it: read, hear, judge, write."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The proof sheet of a talk: what was heard, with times, and what to look at beside it. Floor 6.
+"""The proof sheet of a talk: what was heard, with times, and what to look at beside it.
 
 One HTML file, no script, nothing loaded from anywhere.
 """

@@ -1,4 +1,4 @@
-"""The words of a heard talk as its proof sheet sets them, with moves, notes and times. Floor 6.
+"""The words of a heard talk as its proof sheet sets them, with moves, notes and times.
 
 No word is lost: each stands in exactly one line, in the order of the talk, captions put right with
 what stood there before.

@@ -1,4 +1,4 @@
-"""Pages from the package's templates, everything escaped. Floor 4."""
+"""Pages from the package's templates, everything escaped."""
 
 from __future__ import annotations
 

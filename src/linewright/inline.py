@@ -1,7 +1,7 @@
 """Scan the text of one block: words, moves, links, figures, side lines, each with its place.
 
 CommonMark's inline marks (emphasis, code, escapes, links) are read here rather than by a library
-because every word must keep its place in the teacher's file. Floor 1.
+because every word must keep its place in the teacher's file.
 """
 
 from __future__ import annotations

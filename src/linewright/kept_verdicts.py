@@ -2,7 +2,6 @@
 
 A verdict is kept under a digest of all it depends on: the words of its block, the moves to every
 board in it, who was asked, and the program itself. Whatever of these changes, it is judged anew.
-Floor 6.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 Where a move belongs is `placing`'s, what was meant by one that fits nowhere is `mending`'s. Where
 one repair is likelier than all others the rest is followed after it, so that one slip does not
 hide what comes after it; else the text is lost until a move finds its place again, and what is
-said meanwhile is in doubt. Floor 2.
+said meanwhile is in doubt.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Notes in the margin of a sheet a teacher works from: numbers, boards, counts, verdicts. Floor 4.
+"""Notes in the margin of a sheet a teacher works from: numbers, boards, counts, verdicts.
 
 What the proof sheet of a lesson and that of a talk have in common.
 """

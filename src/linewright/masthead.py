@@ -1,7 +1,4 @@
-"""The words at the head and foot of what students get: opening, side, date, the marks' meanings.
-
-Floor 4.
-"""
+"""The words at the head and foot of what students get: opening, side, date, the marks' meanings."""
 
 from __future__ import annotations
 

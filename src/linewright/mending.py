@@ -1,4 +1,4 @@
-"""What was meant by a move that fits nowhere: repairs, likeliest first. Floor 2.
+"""What was meant by a move that fits nowhere: repairs, likeliest first.
 
 Each repair is tried: the moves that follow in the script are placed after it, and a repair is
 likelier the closer it is to what is written and the more of what follows it makes possible.

@@ -1,4 +1,4 @@
-"""Which move a written move is on a board, and why not. Floor 2."""
+"""Which move a written move is on a board, and why not."""
 
 from __future__ import annotations
 

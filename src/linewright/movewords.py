@@ -1,4 +1,4 @@
-"""Moves told in English words, and whether they fit the move they stand beside. Floor 2."""
+"""Moves told in English words, and whether they fit the move they stand beside."""
 
 from __future__ import annotations
 

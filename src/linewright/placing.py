@@ -1,4 +1,4 @@
-"""Where a written move belongs among the lines shown so far. Floor 2.
+"""Where a written move belongs among the lines shown so far.
 
 (a) It is the next move of the current line; (b) a move already on the current line, or a new
 branch from it, at that number; (c) a move on another line at that number, latest first, or a new

@@ -1,4 +1,4 @@
-"""The figures a lesson asks for, drawn from their records. Floor 4.
+"""The figures a lesson asks for, drawn from their records.
 
 A figure whose data is missing becomes a sentence that says why. Students are not told it where the
 games are missing: that is the teacher's matter (`figure-without-games`, and the proof sheet).

@@ -1,6 +1,6 @@
 """Whether a question mark right after a move ends a question, or is the sign of a mistake.
 
-"6.Nxd5? loses" and "what about 6.Nxd5? It is fine" look alike; the sentence tells. Floor 1.
+"6.Nxd5? loses" and "what about 6.Nxd5? It is fine" look alike; the sentence tells.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Set a lesson out as it is read: `Lesson` → `Reading`.
 
 What handout, page and proof sheet share: the blocks in order, each word with the board it is read
-on, moves in one spelling, and the diagrams a reader needs who has nothing but the paper. Floor 4.
+on, moves in one spelling, and the diagrams a reader needs who has nothing but the paper.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Which statements of a talk are wrong beyond doubt, where the board denies them. Floor 1.
+"""Which statements of a talk are wrong beyond doubt, where the board denies them.
 
 Speech is loose: "the bishops are traded" says what is about to be done, "the rook has an open file"
 what one sees coming, "it looks at h7" what one has just talked about. Of the statements of talks

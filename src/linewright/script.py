@@ -1,7 +1,7 @@
 """Parse a script: `Source` → `Script`. Lossless, nothing resolved on a board, never raises.
 
 Block structure comes from CommonMark; inside a block the raw text is scanned by
-`linewright.inline`, because block parsers lose the places of words. Floor 1.
+`linewright.inline`, because block parsers lose the places of words.
 """
 
 from __future__ import annotations

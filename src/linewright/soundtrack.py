@@ -1,4 +1,4 @@
-"""The lesson as it sounds: spoken by the draft voice, with the time of every word. Floor 4."""
+"""The lesson as it sounds: spoken by the draft voice, with the time of every word."""
 
 from __future__ import annotations
 

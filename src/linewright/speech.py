@@ -1,4 +1,4 @@
-"""How a script sounds: its words in order, moves spelt as they are said. Floor 2."""
+"""How a script sounds: its words in order, moves spelt as they are said."""
 
 from __future__ import annotations
 

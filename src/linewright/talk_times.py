@@ -1,4 +1,4 @@
-"""When the words of a heard script were said: the times of the talk it was heard from. Floor 4.
+"""When the words of a heard script were said: the times of the talk it was heard from.
 
 A script keeps the words of its talk; moves stand in it in notation and are said as the talk says
 them. So its words are looked for in the talk's, in order, and what lies between two that are found

@@ -1,4 +1,4 @@
-"""When each word is said and each board shown: Lesson × pace → `Timeline`. Floor 4.
+"""When each word is said and each board shown: Lesson × pace → `Timeline`.
 
 A recording or the draft voice give words their times too; everything after the words is the
 same, so that prompt sheet, captions and film agree.

@@ -1,4 +1,4 @@
-"""Which continuation of a move is the main one, where a lesson tells several. Floor 3.
+"""Which continuation of a move is the main one, where a lesson tells several.
 
 What the teacher calls the main line goes first: a box or paragraph that begins with "Main line" in
 bold, else a part that is headed so. Else it is the continuation told first outside parentheses,

@@ -1,4 +1,4 @@
-"""The built-in engine on standard input and output. Floor 0: imports nothing heavy, because the
+"""The built-in engine on standard input and output. It imports nothing heavy, because the
 program that has started it is waiting."""
 
 from __future__ import annotations

@@ -2,7 +2,7 @@
 
 More than a thousand regular expressions are tried at every place where a clause may begin. The Rust
 core does it (`rust/core/src/wordings`): it tries only those whose words all stand in the text, and
-has nothing to compile or to keep between runs. Floor 5.
+has nothing to compile or to keep between runs.
 """
 
 from __future__ import annotations

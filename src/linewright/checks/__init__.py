@@ -2,7 +2,7 @@
 
 A check's file name is its name. It holds `SEVERITY` and `check(grounds)`, and its docstring is
 the user's documentation: what it finds, why it matters, an example that is flagged (the flagged
-words between ⟦ and ⟧), one that is clean, limits, source. Floor 5.
+words between ⟦ and ⟧), one that is clean, limits, source.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The film: the board in step with the voice. Floor 4.
+"""The film: the board in step with the voice.
 
 `views` says what is seen when, `canvas` paints it, `reel` encodes it with sound, captions and
 chapters.

@@ -1,7 +1,7 @@
 """The outputs, one file each, found by listing this package.
 
 A module has `make(edition)`, which returns its artifacts and writes nothing; the same edition
-gives the same bytes. Its docstring's first line is what `build --help` says of it. Floor 5.
+gives the same bytes. Its docstring's first line is what `build --help` says of it.
 """
 
 from __future__ import annotations

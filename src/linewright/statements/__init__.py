@@ -10,7 +10,7 @@ definitions, lines "after MOVES:" (or "FEN ...:") followed by wordings with thei
         cannot tell: the knight is better than the bishop
         left alone: the knight is a fine piece
 
-One test runs all of them. A new family is a new file; nothing else needs to know of it. Floor 3.
+One test runs all of them. A new family is a new file; nothing else needs to know of it.
 """
 
 from __future__ import annotations
