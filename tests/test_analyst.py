@@ -476,8 +476,8 @@ def test_what_a_line_wins_by_force(analyst: Analyst) -> None:
     board = line_to(QUEENS_GAMBIT)
     line = "c3d5 f6d5 g5d8 f8b4 d1d2 b4d2 e1d2 e8d8"
     moves = [chess.Move.from_uci(uci) for uci in line.split()]
-    forced = analyst.by_force(board, moves)
-    assert forced.points == -2 and forced.mate is None
+    won = analyst.won(board, board.turn, moves)
+    assert won is not None and (won.points, won.mate) == (-2, False)
 
 
 def test_threats_by_passing(analyst: Analyst) -> None:

@@ -16,7 +16,7 @@ from linewright.lesson import Lesson, follow
 from linewright.outputs.captions import srt, web_vtt
 from linewright.script import parse
 from linewright.source import Source
-from linewright.speech import count_words
+from linewright.speech import spoken_words
 from linewright.timing import time
 
 EXAMPLE = (Path(__file__).parent.parent / "examples" / "exchange-variation.md").read_text("utf-8")
@@ -102,7 +102,7 @@ def test_srt_is_numbered_and_timed_with_commas() -> None:
 )
 def test_speaking_time_is_words_over_rate(words: int, wpm: int, seconds: float) -> None:
     read = lesson(f"---\npace: {wpm}\n---\n" + "word " * words)
-    assert count_words(read.script) == words
+    assert sum(1 for word in spoken_words(read.script) if word.said) == words
     (passage,) = time(read).passages
     assert (passage.end_ms - passage.start_ms) / 1000 == pytest.approx(seconds, abs=0.002)
 

@@ -43,17 +43,6 @@ def test_performance_table() -> None:
         assert statistics.rating_difference(float(fraction)) == difference, fraction
 
 
-def test_expected_score_table() -> None:
-    """FIDE's table 8.1.2 at both ends of every bracket, and the 400-point rule."""
-    for first, last, higher, lower in TABLES["fide_d_to_pd"]["table"]:
-        for gap in (first, last if last is not None else 2000):
-            assert statistics.expected_score(gap) == higher
-            if gap:
-                assert statistics.expected_score(-gap) == lower
-    assert statistics.expected_score(600, capped=True) == 0.92
-    assert statistics.expected_score(-600, capped=True) == 0.08
-
-
 @pytest.mark.parametrize("case", TABLES["score_standard_error"], ids=lambda c: c["id"])
 def test_trinomial_error(case: dict[str, Any]) -> None:
     won, drawn, lost = case["wins"], case["draws"], case["losses"]

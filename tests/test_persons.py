@@ -6,14 +6,15 @@ import pytest
 
 from linewright.hearing import as_record
 from linewright.source import Source
-from linewright.talk.heard import hear, tokens_of
+from linewright.talk.heard import hear, spoken
 from linewright.talk.persons import club_of, teacher_of
 from linewright.talk.transcript import read_transcript
+from linewright.talk.vocabulary import tokenise
 from linewright.talk.writing import script_text
 
 
 def told(text: str) -> tuple[str, str]:
-    tokens = tuple(tokens_of(read_transcript(Source("talk.txt", text))))
+    tokens = tokenise(spoken(read_transcript(Source("talk.txt", text))))
     return teacher_of(tokens), club_of(tokens)
 
 

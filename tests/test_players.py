@@ -13,14 +13,15 @@ from linewright.outputs.game_file import tag_section
 from linewright.outputs.handout import typst_source
 from linewright.script import parse
 from linewright.source import Source
-from linewright.talk.heard import Heard, hear, tokens_of
+from linewright.talk.heard import Heard, hear, spoken
 from linewright.talk.players import names_of_players, players, with_sides
 from linewright.talk.transcript import read_transcript
+from linewright.talk.vocabulary import tokenise
 from linewright.talk.writing import script_text
 
 
 def named(text: str) -> dict[str, str]:
-    return players(list(tokens_of(read_transcript(Source("talk.txt", text)))))
+    return players(tokenise(spoken(read_transcript(Source("talk.txt", text)))))
 
 
 def heard(text: str) -> Heard:
@@ -90,7 +91,7 @@ def test_captions_keep_the_players_names() -> None:
 
 
 def test_titles_and_first_names_go_with_the_name() -> None:
-    tokens = list(tokens_of(read_transcript(Source("t.txt", "now, Mrs Alma Rudge's knight"))))
+    tokens = tokenise(spoken(read_transcript(Source("t.txt", "now, Mrs Alma Rudge's knight"))))
     sides = with_sides(tokens, {"alma": "w", "rudge": "w"})
     assert [token.text for token in sides] == ["now", "white's", "knight"]
     assert sides[1].gap == tokens[1].gap
@@ -123,7 +124,7 @@ def test_a_name_without_capitals_ends_where_its_side_is_told() -> None:
     ],
 )  # fmt: skip
 def test_players_are_named_as_said(text: str, wanted: dict[str, str]) -> None:
-    assert names_of_players(list(tokens_of(read_transcript(Source("talk.txt", text))))) == wanted
+    assert names_of_players(tokenise(spoken(read_transcript(Source("talk.txt", text))))) == wanted
 
 
 def test_players_and_result_reach_the_script_and_the_game_file() -> None:
@@ -151,7 +152,7 @@ def test_players_are_keys_of_the_front_matter_like_others() -> None:
 
 def test_a_title_is_written_as_on_an_envelope() -> None:
     talk = read_transcript(Source("talk.txt", "i had black against missus dunmore. e4 e5."))
-    assert names_of_players(list(tokens_of(talk))) == {"w": "Mrs Dunmore"}
+    assert names_of_players(tokenise(spoken(talk))) == {"w": "Mrs Dunmore"}
 
 
 @pytest.mark.parametrize(

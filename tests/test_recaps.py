@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 
 from linewright.source import Source
-from linewright.talk.heard import Heard, hear, tokens_of
+from linewright.talk.heard import Heard, hear, spoken
 from linewright.talk.recaps import recap
 from linewright.talk.transcript import read_transcript
+from linewright.talk.vocabulary import tokenise
 from linewright.talk.writing import script_text
 
 PLAYED = "e4 e5 Nf3 Nc6 Bc4 Bc5 c3 Nf6 d3 d6 O-O O-O Re1 a6"
@@ -26,7 +27,7 @@ def lines(talk: Heard) -> list[str]:
 
 
 def summed_up(text: str) -> str:
-    tokens = tuple(tokens_of(read_transcript(Source("talk.txt", text))))
+    tokens = tokenise(spoken(read_transcript(Source("talk.txt", text))))
     first, end = recap(tokens)
     return " ".join(token.text for token in tokens[first:end])
 

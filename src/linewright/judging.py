@@ -12,7 +12,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import pairwise
 from typing import Any
 
 import chess
@@ -990,8 +989,3 @@ def past_boards(board: chess.Board) -> list[chess.Board]:
         back.pop()
         found.append(back.copy())
     return found[::-1]
-
-
-def was_ever(board: chess.Board, holds: Callable[[chess.Board], bool]) -> bool:
-    """Whether something held on an earlier board of the known moves."""
-    return any(holds(earlier) for earlier, _ in pairwise(past_boards(board)))

@@ -157,13 +157,3 @@ def _said(token: list[_Piece]) -> str:
         else:
             said += f" {piece.said} " if " " in piece.said else piece.said
     return said
-
-
-def count_words(script: Script) -> int:
-    """How many words students hear; a move counts as many as it is said with."""
-    return sum(1 for word in spoken_words(script) if word.said)
-
-
-def blocks_spoken(script: Script) -> Iterator[tuple[int, Block]]:
-    """The spoken blocks with their places."""
-    return ((k, block) for k, block in enumerate(script.blocks) if block.spoken)

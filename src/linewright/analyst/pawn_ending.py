@@ -6,7 +6,6 @@ import json
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass, replace
 from enum import StrEnum
-from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -104,11 +103,6 @@ class PawnEnding:
     fen: str
     here: Verdict
     other: Verdict | None
-
-    @property
-    def whoever_moves(self) -> bool:
-        """Whether the result is the same for either side to move."""
-        return self.other is not None and self.other.result is self.here.result
 
 
 def is_pawn_ending(board: chess.Board) -> bool:
@@ -419,14 +413,3 @@ def _from_text(text: str | None, fen: str) -> Verdict | None:
         )
     except (ValueError, KeyError, TypeError):
         return None
-
-
-def line_boards(verdict: Verdict) -> tuple[str, ...]:
-    """The positions along the line of a verdict, the first its own; for figures and films."""
-    board = chess.Board(verdict.fen)
-    fens = [board.fen()]
-    for uci in verdict.line:
-        board.push_uci(uci)
-        fens.append(board.fen())
-    assert all(one != two for one, two in pairwise(fens))
-    return tuple(fens)

@@ -113,19 +113,6 @@ class OnlyMove:
 
 
 @dataclass(frozen=True, slots=True)
-class Forced:
-    """What a line wins for the side that begins it: `points` in pawns after best play at its end.
-
-    `line` is the line with what follows; `mate` is the winner's side if it ends in mate.
-    """
-
-    points: int
-    mate: bool | None
-    line: tuple[str, ...]
-    analysis: Analysis
-
-
-@dataclass(frozen=True, slots=True)
 class Won:
     """What a side wins in the best line of a position: `points` in pawns, `mate` if it mates."""
 
@@ -319,26 +306,6 @@ class Analyst:
             return OnlyMove(move, True, None, analysis)
         first, second = (line.score.worth(board.turn) for line in analysis.lines[:2])
         return OnlyMove(move, first - second >= ONLY_MOVE_CP, first - second, analysis)
-
-    def by_force(self, board: chess.Board, moves: Sequence[chess.Move]) -> Forced:
-        """What a line wins or loses for the side that begins it, with best play at its end.
-
-        Raises `ValueError` if a move is illegal.
-        """
-        end = board.copy(stack=False)
-        for move in moves:
-            if not end.is_legal(move):
-                raise ValueError(f"'{move.uci()}' is illegal in '{end.fen()}'")
-            end.push(move)
-        analysis = self.ask(end)
-        rest = analysis.best.moves if analysis.best else ()
-        line = (*(move.uci() for move in moves), *rest)
-        mate: bool | None = None
-        if end.is_checkmate():
-            mate = not end.turn
-        elif analysis.best and analysis.best.score.mate is not None:
-            mate = analysis.best.score.mate > 0
-        return Forced(won_points(board, line, len(moves) + FORCED_PLIES), mate, line, analysis)
 
     def won(
         self, board: chess.Board, side: chess.Color, moves: Sequence[chess.Move] = ()

@@ -276,11 +276,6 @@ def _asked_nodes(lesson: Lesson) -> frozenset[int]:
     return frozenset(found)
 
 
-def taught_moves(lesson: Lesson) -> Iterator[Shown]:
-    """The moves offered to the students."""
-    return (shown for shown in shown_moves(lesson) if is_taught(lesson, shown))
-
-
 def arrow(uci: str) -> str:
     """A move as evidence draws it.
 

@@ -53,10 +53,6 @@ MOST_SAID_CP = 10_000_000
 T = TypeVar("T")
 
 
-class _FloodError(Exception):
-    """The engine writes without end."""
-
-
 class _Guarded(chess.engine.UciProtocol):
     """The protocol with a limit on what is read, and without its log."""
 

@@ -175,11 +175,6 @@ _DP = (
     166, 175, 184, 193, 202, 211, 220, 230, 240, 251, 262, 273, 284, 296, 309, 322, 336, 351, 366,
     383, 401, 422, 444, 470, 501, 538, 589, 677, 800,
 )
-_BRACKETS = (
-    3, 10, 17, 25, 32, 39, 46, 53, 61, 68, 76, 83, 91, 98, 106, 113, 121, 129, 137, 145, 153, 162,
-    170, 179, 188, 197, 206, 215, 225, 235, 245, 256, 267, 278, 290, 302, 315, 328, 344, 357, 374,
-    391, 411, 432, 456, 484, 517, 559, 619, 735,
-)
 # fmt: on
 
 
@@ -193,21 +188,6 @@ def rating_difference(fraction: float) -> int:
     """
     hundredths = math.floor(fraction * 100 + 0.5)
     return _DP[hundredths - 50] if hundredths >= 50 else -_DP[50 - hundredths]
-
-
-def expected_score(gap: int, *, capped: bool = False) -> float:
-    """The score expected of the player rated `gap` above the other.
-
-    **Source**: FIDE Rating Regulations, table 8.1.2; `capped` applies rule 8.3.1 (a difference
-    of more than 400 points counts as 400).
-
-    >>> expected_score(100), expected_score(-100), expected_score(900, capped=True)
-    (0.64, 0.36, 0.92)
-    """
-    size = min(abs(gap), 400) if capped else abs(gap)
-    step = next((n for n, last in enumerate(_BRACKETS) if size <= last), len(_BRACKETS))
-    higher = (50 + step) / 100
-    return higher if gap >= 0 else round(1 - higher, 2)
 
 
 def performance(opposition: float, result: Score) -> int | None:

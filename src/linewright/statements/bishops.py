@@ -302,11 +302,6 @@ def off_own_colour(said: Said) -> Fact | None:
     )
 
 
-def shades_differ(said: Said) -> Fact:
-    """Whether each side has one bishop, of different colours: "one is light-squared, the other dark"."""
-    return opposite(said)
-
-
 def whose_shades(said: Said) -> Fact:
     """Whether a side's one bishop runs on the colour named and the other side's on the other."""
     light = bool(_shade(said))

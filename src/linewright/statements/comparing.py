@@ -255,11 +255,6 @@ def so_many_of_both(said: Said) -> Fact | None:
     return _related(_of_white(said), lambda ours, theirs: ours == theirs == wanted)
 
 
-def none_of_both(said: Said) -> Fact | None:
-    """Whether neither side has any of something."""
-    return _related(_of_white(said), lambda ours, theirs: ours == theirs == 0)
-
-
 def same_of_both(said: Said) -> Fact | None:
     """Whether both sides have the same number of something."""
     return as_many(_of_white(said))

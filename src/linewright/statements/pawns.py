@@ -92,14 +92,6 @@ def _fixed(board: chess.Board, colour: chess.Color) -> list[chess.Square]:
     return [pair[0 if colour else 1] for pair in facts.rams(board)]
 
 
-def _in_chain(board: chess.Board, colour: chess.Color) -> list[chess.Square]:
-    return [s for chain in facts.chains(board, colour) for s in chain.pawns]
-
-
-def _advanced(board: chess.Board, colour: chess.Color) -> list[chess.Square]:
-    return [s for s in facts.pawns(board, colour) if facts.rank_for(colour, s) >= 5]
-
-
 KINDS: tuple[tuple[str, Finder], ...] = (
     ("connected passed", _connected_passed),
     ("protected passed", facts.protected_passed),
@@ -279,11 +271,6 @@ def _why(board: chess.Board, at: chess.Square, colour: chess.Color, kind: str, t
         return f"{pawn} is {named(colour)}'s only pawn on the {file_name(file)}"
     label = {"double": "doubled", "united": "connected", "linked": "connected"}.get(kind, kind)
     return f"{pawn} is {'' if true else 'not '}{label}"
-
-
-def are_kind_of_wing(said: Said) -> Fact | None:
-    """Whether a side's pawns on a wing (or file) are of the kind named."""
-    return has_kind(said)
 
 
 def is_protected_passed(said: Said) -> Fact | None:

@@ -47,7 +47,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import chess
 
@@ -157,15 +157,6 @@ _SIDE_DOES = rf"(?:{_DOES}|(?P<put>{_PUT}) {_BY}{_ROLES})"
 
 _NAMES = {"man": "", "men": "", "thing": "", "unit": "", "piece": "", "minor piece": ""}
 Fits = Callable[[chess.Board, chess.Move], bool]
-
-
-@dataclass(frozen=True, slots=True)
-class _Wanted:
-    """What is told of a move: who makes it, with what, and all else it must fit."""
-
-    colour: chess.Color
-    by: Fits
-    rest: Fits
 
 
 def asked(board: chess.Board, colour: chess.Color) -> chess.Board:

@@ -46,7 +46,6 @@ STATIC_BEFORE = words(
     " pawns hitting between near undermine undermines undermining threatens holds holding"
     " strengthens blocks blocking unguarded towards invade invading reach reaches reaching"
 )
-STATIC_SOFT = words("on the that this his her and hit")
 ALTERNATIVE = words("instead alternatively alternative alternatives also option options possibility"
                     " possibilities otherwise besides equally")  # fmt: skip
 _ORDERS = words("other another second third fourth fifth different next last final")

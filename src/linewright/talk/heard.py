@@ -1161,11 +1161,6 @@ def line_text(sans: Sequence[str], start: int = 0) -> str:
     return " ".join(out)
 
 
-def tokens_of(transcript: Transcript) -> Iterable[Token]:
-    """The tokens of a transcript; for tests."""
-    return tokenise(spoken(transcript))
-
-
 __all__ = [
     "CaptionChange",
     "Heard",

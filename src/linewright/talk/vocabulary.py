@@ -158,8 +158,6 @@ _SHORTENED = words(
     "it's that's there's here's he's she's what's let's i'm i'd i'll they're we're don't"
 )
 
-BOUNDARY_WORDS = words("so now okay ok well but however anyway alright right therefore instead")
-
 
 @dataclass(frozen=True, slots=True)
 class Token:

@@ -21,7 +21,6 @@ from linewright.talk.decoder import Event, Kind, Mode
 from linewright.talk.excursions import excursions
 from linewright.talk.heard import (
     Heard,
-    HeardMove,
     HeardSlip,
     Question,
     Said,
@@ -1098,10 +1097,3 @@ def _when(said: Said) -> str:
 
 def _cell(text: str) -> str:
     return text.replace("|", "\\|").replace("\n", " ")
-
-
-def moves_said(heard: Heard) -> Iterator[HeardMove]:
-    """The moves with words, in the order of the talk."""
-    for turn in heard.turns:
-        if turn.event.kind is Kind.PLAY:
-            yield heard.moves[turn.node]
