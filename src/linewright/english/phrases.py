@@ -145,21 +145,17 @@ _EASE = {
 }
 _BARE_AFTER = {"to", "can", "could", "will", "would", "must", "may", "might", "should", "shall"}
 _BE = {"is", "are", "be", "becomes", "become", "remains", "remain", "was", "were", "being"}
-_DROPPED = {
+_DROPPED = _EASE | {
     "now",
     "currently",
     "just",
-    "really",
     "clearly",
     "obviously",
     "actually",
-    "simply",
     "also",
     "quite",
     "certainly",
     "definitely",
-    "completely",
-    "fully",
     "totally",
     "very",
     "indeed",
@@ -168,7 +164,6 @@ _DROPPED = {
     "however",
     "firmly",
     "directly",
-    "immediately",
     "suddenly",
     "finally",
     "presently",
@@ -186,8 +181,6 @@ _DROPPED = {
     "badly",
     "nicely",
     "neatly",
-    "comfortably",
-    "easily",
     "safely",
     "then",
     "again",
@@ -205,7 +198,6 @@ _DROPPED = {
     "strictly",
     "moreover",
     "furthermore",
-    "entirely",
     "wholly",
     "utterly",
     "altogether",
@@ -257,12 +249,11 @@ _DROPPED_RUNS = (
     "by then", "by that time", "long since", "by this time", "to date", "up to now", "until now", "up till now", "as yet", "at this stage", "at that point", "by this point",
     "a bit", "a touch", "a tad", "you know", "i mean", "i suppose", "i guess", "if i may say so", "mind you", "as you know", "as we know", "as i said", "as we said",
     "for what it is worth", "to be fair", "to be honest", "to be sure", "funnily enough", "oddly enough", "in this game",
-    "in our game", "in the game so far", "all along", "these days", "by my count", "on my count", "for a change", "believe it or not",
+    "in our game", "in the game so far", "these days", "by my count", "on my count", "for a change", "believe it or not",
     "to my eye", "it seems to me", "in my book", "in other words", "on closer inspection", "at a glance",
 )  # fmt: skip
-_HEDGES = {
-    "almost",
-    "nearly",
+_ALMOST, _ALMOST_RUNS = {"almost", "nearly"}, ("all but", "close to", "next to")
+_HEDGES = _ALMOST | {
     "virtually",
     "practically",
     "roughly",
@@ -270,9 +261,8 @@ _HEDGES = {
     "essentially",
     "basically",
 }
-_ALMOST = {"almost", "nearly", "all but", "close to", "next to"}
-_HEDGE_RUNS = ("more or less", "pretty much", "kind of", "sort of", "by and large", "all but",
-               "just about", "as good as", "close to", "next to", "so to speak")  # fmt: skip
+_HEDGE_RUNS = ("more or less", "pretty much", "kind of", "sort of", "by and large",
+               "just about", "as good as", "so to speak", *_ALMOST_RUNS)  # fmt: skip
 _NOT_RUNS = ("nowhere does", "nowhere do", "in no way does", "in no sense does", "no longer", "not yet", "not any longer", "by no means", "not at all",
              "no more", "not quite", "not in any way", "in no way", "not really")  # fmt: skip
 _COLOURED = set(
@@ -1038,7 +1028,6 @@ class _Gatherer:
         start = at
         if self._text(at) == "the":
             at += 1
-        mode = Mode.ONE
         if self._text(at) in {"both", "either", "neither"} and self._text(at + 1) in {
             "wing", "wings", "flank", "flanks",
         }:  # fmt: skip
@@ -1055,9 +1044,9 @@ class _Gatherer:
             "side", "wing", "flank",
         }:  # fmt: skip
             word, length = _WINGS[word], 3
-        if not length or (start == at and self._text(at + length) in {"pawns", "pawn"} and False):
+        if not length:
             return None
-        return self._made(start, at + length - start, Phrase("wing", 0, 0, mode, value=word))
+        return self._made(start, at + length - start, Phrase("wing", 0, 0, value=word))
 
     def _moves(self, at: int) -> tuple[list[Item], int] | None:
         token = self.items[at].token
@@ -1554,9 +1543,7 @@ class _Gatherer:
 
     def _adjectives(self, at: int) -> tuple[tuple[str, ...], int]:
         words: list[str] = []
-        while (word := self._text(at)) in _ADJECTIVES or word in {"pair"}:
-            if word == "pair":
-                break
+        while (word := self._text(at)) in _ADJECTIVES:
             words.append(word)
             at += 1
         return tuple(words), at
@@ -1747,7 +1734,7 @@ def _is_singular(word: str) -> bool:
 
 def _hedge(words: str) -> str:
     """The mark of a hedge: "almost" says that something is not so, "about" that it roughly is."""
-    return "<almost>" if words in _ALMOST else "<hedge>"
+    return "<almost>" if words in _ALMOST or words in _ALMOST_RUNS else "<hedge>"
 
 
 def _form(items: Sequence[Item]) -> Form:

@@ -75,7 +75,7 @@ _PUSH = expression(
 )
 _CHECKS = r"(?:king|queen|rook|bishop|knight|pawn)"
 _WHOSE = r"(?:(?:the|a|an|this|that|his|her|our|my|your|white 's|black 's|such a) )?(?:(?:white|black|simple|nasty|immediate|quick|cheeky|little|double) )*"
-_IS_SAID = r"(?: ?$| ?[,.;:!—–]| (?:is|was|are|would|will|can|could|forks?|skewers?|hits|attacks|wins|gives|picks|comes|brings|makes|makes|creates|does|and|leads|pins|also|simply|just|now|then|even|only)\b)"
+_IS_SAID = r"(?: ?$| ?[,.;:!—–]| (?:is|was|are|would|will|can|could|forks?|skewers?|hits|attacks|wins|gives|picks|comes|brings|makes|creates|does|and|leads|pins|also|simply|just|now|then|even|only)\b)"
 _CHECK_ON = expression(
     rf"{_WHOSE}(?P<man>{_CHECKS})(?: 's)? check (?:on|at|to) (?P<to>[a-h][1-8])(?={_IS_SAID})"
 )

@@ -1231,7 +1231,7 @@ PRAISE = set(
     "horrible horrid dreadful miserable menacing mean pesky trusty faithful loyal humble cheerful venomous fearsome formidable "
     "imposing handsome pleasant cosy snug delicate poisonous greedy cunning crafty wicked vicious deadly big grand great "
     "unfortunate sorry wretched tremendous enormous massive colossal gigantic whopping pretty neat tidy curious strange odd "
-    "interesting typical".split()
+    "interesting".split()
 )
 """Adjectives that praise or blame; before another word they are left out."""
 

@@ -15,7 +15,7 @@ INTENT = words(
     "wants want wanted threat threats threaten threatens threatening idea ideas plan plans planning"
     " aim aims aiming hope hopes hoping prepares prepare preparing preparation intends intending"
     " ready dreams dream eyeing allow allows allowing wishes wish later eventually"
-    " someday tempting meet meets hopes intention"
+    " someday tempting meet meets intention"
     " longs itching ambition desire  discourages encourage provokes provoking inviting invites"
 )
 MODAL = words(
@@ -34,7 +34,7 @@ PLAYED = words(
     " responded continues continued chooses chose opens opened begins began starts started follows"
     " followed comes came met decides prefers retreats"
     " develops developed strikes hits pushes advances recaptures takes"
-    " move response answer comes retreats meets"
+    " move response meets"
 )
 STATIC_BEFORE = words(
     "at over around of against towards from behind for square control controls controlling attack"
@@ -43,8 +43,8 @@ STATIC_BEFORE = words(
     " guards guarding supports support supporting weaken weakens weakened leaves pressure pressures"
     " pressing blockade blockades occupy occupies occupying pin pins pinned pinning via through weak"
     " outpost squares hole grip fight fights fighting tied overprotects contest contests contesting"
-    " pawns hitting between near undermine undermines undermining threatens holds holding"
-    " strengthens blocks blocking unguarded towards invade invading reach reaches reaching"
+    " pawns between near undermine undermines undermining threatens holds holding"
+    " strengthens blocks blocking unguarded invade invading reach reaches reaching"
 )
 ALTERNATIVE = words("instead alternatively alternative alternatives also option options possibility"
                     " possibilities otherwise besides equally")  # fmt: skip
@@ -610,8 +610,8 @@ _A_PIECE_DOES = words("goes went comes came drops dropped steps stepped")
 SUBJECTS = words("he she i we they white black he's she's i'm we're it")
 _BETWEEN = words("with by to now then just simply first can will would should has have is also still"
                  " usually normally often always again here at once immediately on the a his her its"
-                 " then castles best only main usual common move reply answer response most well"
-                 " calmly quickly simply finally in want wants going must needs need could does did"
+                 " castles best only main usual common move reply answer response most well"
+                 " calmly quickly finally in want wants going must needs need could does did"
                  " not never likes decides gets so uh um er 's puts put brings bring goes go from my"
                  " that bishop knight queen rook king pawn out back even instead probably perhaps")  # fmt: skip
 _MOVE_NOUNS = words("move reply answer best response main usual next first most only other second"

@@ -67,8 +67,8 @@ _STANDS = words(
 )
 PLACING = words(
     "puts put places placed placing putting brings bring brought bringing plants planting posts"
-    " develops develop developed developing lands install installs planting posting sticks moves"
-    " plays drops move play played transfers reroutes parks tucks stations positions posts sets"
+    " develops develop developed developing lands install installs posting sticks moves"
+    " plays drops move play played transfers reroutes parks tucks stations positions sets"
     " pops throws swings slots leads steers sends sent hops plonks plops drop"
 )
 BACKWARDS = words(
@@ -1103,9 +1103,9 @@ STOPPERS = words(
     " leaves vacates abandons deserts"
 )
 _COUNTED = words("squares square moves move pawns pieces knights bishops rooks of times minutes ways"
-                 " possibilities options things times more other against hundred")  # fmt: skip
+                 " possibilities options things more other against hundred")  # fmt: skip
 _TAKEN_OTHERWISE = words(
-    "care time note advantage place over control seriously part turns long longer place stock notes"
+    "care time note advantage place over control seriously part turns long longer stock notes"
     " aim aims heart shelter refuge charge root hold"
     " account granted shape effect ages white black variation opening french slav spanish caro lesson"
 )
