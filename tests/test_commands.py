@@ -407,3 +407,14 @@ def test_the_folder_of_a_lesson_has_its_name_once(run, tmp_path: Path) -> None: 
     script.write_text("1.d4 Nf6 2.c4 e6 3.Nc3 Bb4 is the line of tonight.\n", "utf-8")
     run("build", "--quick", str(script), "--only", "game-file")
     assert (tmp_path / "nimzo-lesson" / "nimzo-lesson.pgn").is_file()
+
+
+def test_a_fault_of_the_program_is_not_taken_for_findings(run, monkeypatch) -> None:  # type: ignore[no-untyped-def]
+    def broken(*_: object, **__: object) -> None:
+        raise RuntimeError("a screw is loose")
+
+    monkeypatch.setattr("linewright.asking.ask", broken)
+    code, _, complaint = run("ask", "White has a knight on f3.")
+    assert code == 2
+    assert "a screw is loose" in complaint
+    assert complaint.rstrip().endswith("linewright: stopped by a fault of its own")

@@ -8,6 +8,7 @@ from __future__ import annotations
 import importlib
 import pkgutil
 import sys
+import traceback
 
 import typer
 
@@ -56,6 +57,10 @@ def main() -> None:
     except KeyboardInterrupt:
         print("linewright: stopped", file=sys.stderr)
         sys.exit(130)
+    except Exception:  # else Python would end with 1, which says that there are findings
+        traceback.print_exc()
+        print("linewright: stopped by a fault of its own", file=sys.stderr)
+        sys.exit(2)
 
 
 if __name__ == "__main__":
