@@ -34,7 +34,13 @@ def ask(
         typer.Option(help="A file with one question (JSON) a line; - reads the standard input."),
     ] = None,
 ) -> None:
-    """Say what the board shows about a statement: holds, fails, or cannot tell, and why."""
+    """Say what the board shows about a statement: holds, fails, or cannot tell, and why.
+
+    A line of a batch is `{"text": …, "moves": … or [ … ], "fen": …, "taught": …}`, all but the text
+    as needed; each is answered with a line, in order.
+
+    Exit code 0: nothing fails, or a batch was answered; 1: something fails; 2: could not be asked.
+    """
     from linewright.asking import UnreadableQuestionError, answer_lines
     from linewright.asking import ask as judged
 

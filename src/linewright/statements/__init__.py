@@ -128,7 +128,11 @@ def judge(
 
 
 def summary(verdicts: Iterable[Verdict]) -> str:
-    """The counts in one line: "31 statements: 27 hold, 2 fail, 2 not decided"."""
+    """The counts in one line.
+
+    >>> summary(judge("White has two bishops, Black has no queen.", chess.Board()))
+    '2 statements: 1 holds, 1 fails'
+    """
     verdicts = tuple(verdicts)
     if not verdicts:
         return "no statements"

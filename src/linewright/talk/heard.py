@@ -139,7 +139,8 @@ def hear(
     move or "only talk". `counts` may say how often moves are played (a collection's tally). A transcript that is not
     about chess, or not English, gives an empty result; its findings say why.
 
-    **Cost**: about 2 s of CPU for ten minutes of talk, with answers up to three times as much.
+    **Cost**: about 2 s of CPU for ten minutes of talk, with answers up to three times as much; more
+    than in proportion for longer ones (a minute for an hour).
     """
     if transcript.refused:
         return Heard(transcript, (), {}, (), (), (), (), ())
