@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import random
 import re
 from pathlib import Path
 
@@ -218,23 +219,40 @@ def test_transpositions_between_lines_of_the_lesson() -> None:
     assert told == ["holds", "fails"]
 
 
-WORDS = (
-    "White Black he his our the a this knight bishop pawn king on e4 f6 d5 is are has can not no "
-    "castle attacked defended pinned twice open file c- half-open pawns majority kingside if would "
-    "and or , . ? ( ) Nf3 3.Bb5 O-O after with 's it that which only both neither three 2"
-).split()
+WORDS = [
+    "White has a knight on f3", "the knight on f6 is", "Black has castled", "it is White's move",
+    "the c-file is open", "White has two bishops", "the pawn on e5 is attacked",
+    *(
+        "White Black he his our the a this knight bishop pawn king on e4 f6 d5 is are has can not no "
+        "castle attacked defended pinned twice open file c- half-open pawns majority kingside if would "
+        "and or , . ? ( ) Nf3 3.Bb5 O-O after with 's it that which only both neither three 2"
+    ).split(),
+]  # fmt: skip
+JOINTS = (" ", ". ", ", and ")
 
 
-@settings(max_examples=150, deadline=None)
-@given(st.lists(st.sampled_from(WORDS), max_size=25))
-def test_no_order_of_words_breaks_it(words: list[str]) -> None:
-    text = " ".join(words)
-    board = read_board("e4 e5 Nf3 Nc6 Bb5 Nf6")
-    for verdict in judge(text, board):
+def judged_well(text: str) -> int:
+    """How many statements are found in a text, each with what every verdict must have."""
+    verdicts = judge(text, read_board("e4 e5 Nf3 Nc6 Bb5 Nf6"))
+    for verdict in verdicts:
         span = verdict.statement.span
         assert text[span.start : span.end] == verdict.statement.words
         assert verdict.verdict in {"holds", "fails", "cannot-tell"}
         assert verdict.because
+    return len(verdicts)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.sampled_from(WORDS), max_size=25), st.sampled_from(JOINTS))
+def test_no_order_of_words_breaks_it(words: list[str], joint: str) -> None:
+    judged_well(joint.join(words))
+
+
+def test_orders_of_words_hold_statements() -> None:
+    """Words in any order say something often enough for the test above to see verdicts."""
+    source = random.Random(20261127)
+    orders = (source.choice(JOINTS).join(source.choices(WORDS, k=12)) for _ in range(40))
+    assert sum(map(judged_well, orders)) > 20
 
 
 @settings(max_examples=100, deadline=None)

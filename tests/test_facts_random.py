@@ -364,7 +364,10 @@ def test_batteries_and_x_rays_by_walking_the_lines() -> None:
 
 
 def test_hanging_is_what_a_legal_capture_wins() -> None:
+    compared = 0
     for board in positions(200, seed=20260105):
+        if board.ep_square is not None:
+            continue
         expected = [
             square
             for square in range(64)
@@ -374,8 +377,9 @@ def test_hanging_is_what_a_legal_capture_wins() -> None:
             and played_out(board, square) > 0
         ]
         found = [one.square for one in facts.hanging(board, not board.turn)]
-        if board.ep_square is None:
-            assert found == expected, board.fen()
+        assert found == expected, board.fen()
+        compared += len(found)
+    assert compared > 100
 
 
 def test_castling_possible_is_what_the_rules_library_allows() -> None:
@@ -391,7 +395,7 @@ def test_castling_possible_is_what_the_rules_library_allows() -> None:
                 answer = facts.castling(board, board.turn, wing)
                 assert answer.possible == legal, board.fen()
                 seen[legal] += 1
-    assert seen[True] > 10
+    assert seen[True] > 10 and seen[False] > 10
 
 
 def test_threats_are_the_mates_and_profitable_captures() -> None:

@@ -138,8 +138,9 @@ def test_every_move_has_its_words_or_says_that_it_was_not_said() -> None:
 
 
 def test_an_answer_is_not_asked_again() -> None:
-    words = OPEN + "Bishop c4, bishop c5, and the knight comes out."
+    words = OPEN + "Bishop b5, a6, and he takes. Takes."
     first = heard(words)
+    assert first.questions
     for question in first.questions:
         answers = {place_of(question.said): question.choices[-1]}
         again = heard(words, answers)
