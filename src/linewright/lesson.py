@@ -48,8 +48,7 @@ from linewright.mending import (
     repairs,
     repairs_of_text,
 )  # fmt: skip
-from linewright.moves import Unresolved, WhyNot, likeliest, resolve, side_name
-from linewright.movewords import PIECE_WORDS
+from linewright.moves import PIECE_TYPES, Unresolved, WhyNot, likeliest, resolve, side_name
 from linewright.notation import WrittenMove
 from linewright.placing import NEVER, GrowingTree, Walk, number_text, ply_of
 from linewright.position.fen import read_fen
@@ -1210,7 +1209,7 @@ def _known_moves(events: Sequence[Event]) -> Known:
 
 
 _SENTENCE_END = expression(r"(?<!\d)[.!?;]\s|[()]|\n\s*\n")
-_PIECE_WORD = expression(rf"\b(?:{'|'.join(PIECE_WORDS)})\b", re.IGNORECASE)
+_PIECE_WORD = expression(rf"\b(?:{'|'.join(PIECE_TYPES)})\b", re.IGNORECASE)
 
 
 def _shows_a_piece(source: Source, placed: PlacedMark, board: chess.Board) -> bool:
@@ -1220,7 +1219,7 @@ def _shows_a_piece(source: Source, placed: PlacedMark, board: chess.Board) -> bo
     piece = board.piece_at(chess.parse_square(mark.square))
     if mark.to is None:
         named = _PIECE_WORD.findall(source.words(placed.words))
-        kinds = {PIECE_WORDS[name.lower()] for name in named}
+        kinds = {PIECE_TYPES[name.lower()] for name in named}
         return not kinds or (piece is not None and piece.piece_type in kinds)
     if piece is None or mark.kind not in {MarkKind.ATTACK, MarkKind.DEFEND}:
         return piece is not None

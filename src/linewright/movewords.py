@@ -11,11 +11,7 @@ from itertools import pairwise
 import chess
 
 from linewright.expressions import expression
-
-PIECE_WORDS = {
-    "king": chess.KING, "queen": chess.QUEEN, "rook": chess.ROOK, "bishop": chess.BISHOP,
-    "knight": chess.KNIGHT, "pawn": chess.PAWN,
-}  # fmt: skip
+from linewright.moves import PIECE_TYPES
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,8 +209,8 @@ def _read(match: re.Match[str]) -> MoveWords:
     return MoveWords(
         start=match.start(),
         end=match.end(),
-        piece=PIECE_WORDS.get(parts.get("piece", "").lower()),
-        taken=PIECE_WORDS.get(parts.get("taken", "").lower()),
+        piece=PIECE_TYPES.get(parts.get("piece", "").lower()),
+        taken=PIECE_TYPES.get(parts.get("taken", "").lower()),
         to=_square(parts.get("to") or parts.get("to2") or ""),
         from_file=parts.get("file", "").lower(),
         wing={"k": "K", "s": "K", "q": "Q", "l": "Q"}.get(wing[:1], ""),

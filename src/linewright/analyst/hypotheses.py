@@ -15,6 +15,7 @@ import chess
 from linewright.expressions import expression
 from linewright.finding import Finding
 from linewright.lesson import Lesson, why_impossible
+from linewright.moves import PIECE_TYPES
 from linewright.source import Span
 
 _SENTENCE = expression(
@@ -33,10 +34,6 @@ _MOVE = expression(
     r"[a-h][1-8](?:=[QRBN])?|O-O(?:-O)?)[+#]?(?![\w-])"
 )
 _NUMBERED = expression(r"\d+\s*(?:\.|…)")
-_KINDS = {
-    "pawn": chess.PAWN, "knight": chess.KNIGHT, "bishop": chess.BISHOP, "rook": chess.ROOK,
-    "queen": chess.QUEEN, "king": chess.KING,
-}  # fmt: skip
 _KIND = r"(?P<kind>pawn|knight|bishop|rook|queen|piece|exchange|material)s?"
 _WINS = expression(
     r"^(?:(?P<subject>\w+)\b.{0,20}?)?\b"
@@ -102,7 +99,7 @@ def hypotheses(lesson: Lesson) -> Iterator[Hypothesis]:
             continue
         moves = tuple(_supposed(board, found["deed"].lower(), found["what"]))
         if found["piece"]:
-            kind = _KINDS[found["piece"].lower()]
+            kind = PIECE_TYPES[found["piece"].lower()]
             moves = tuple(m for m in moves if board.piece_type_at(m.from_square) == kind)
         if moves:
             yield _read(found, board, moves)
@@ -150,7 +147,7 @@ def _supposed(board: chess.Board, deed: str, what: str) -> Iterator[chess.Move]:
     words = what.lower()
     taker = _TAKER.search(words)
     if deed.startswith(("block", "interpose")):
-        yield from _blocking(board, _KINDS[taker[1]] if taker else None)
+        yield from _blocking(board, PIECE_TYPES[taker[1]] if taker else None)
         return
     victim = _VICTIM.search(words[: taker.start()] if taker else words)
     square = re.search(r"\b([a-h][1-8])\b", words)
@@ -159,10 +156,10 @@ def _supposed(board: chess.Board, deed: str, what: str) -> Iterator[chess.Move]:
         taken = board.piece_type_at(move.to_square) or chess.PAWN
         goal = chess.square_name(move.to_square)
         fits = (
-            (not victim or taken == _KINDS[victim[1]])
+            (not victim or taken == PIECE_TYPES[victim[1]])
             and (not square or goal == square[1])
             and (not file or goal[0] == file[1])
-            and (not taker or board.piece_type_at(move.from_square) == _KINDS[taker[1]])
+            and (not taker or board.piece_type_at(move.from_square) == PIECE_TYPES[taker[1]])
         )
         if fits:
             yield move

@@ -36,7 +36,7 @@ from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
 from linewright.inline import Mark, MarkKind
 from linewright.lesson import PlacedMark
-from linewright.movewords import PIECE_WORDS
+from linewright.moves import PIECE_TYPES
 
 SEVERITY = Severity.ERROR
 
@@ -78,7 +78,7 @@ def _other_piece(words: str, marks: list[PlacedMark]) -> str:
     if not names:
         return ""
     board = chess.Board(marks[0].fen)
-    wanted = {PIECE_WORDS[name] for name in names}
+    wanted = {PIECE_TYPES[name] for name in names}
     side = _SIDE.search(words)
     colour = None if side is None else side[1].lower() == "white"
     standing = [board.piece_at(chess.parse_square(s)) for m in marks for s in _ends(m.mark)]

@@ -1131,7 +1131,7 @@ class _Gatherer:
     def _spoken_move(self, at: int) -> tuple[list[Item], int] | None:
         """ "knight to d5", "knight d5", "bishop takes f6", not "the knight to …"."""
         piece = self._text(at)
-        if piece not in {"king", "queen", "rook", "bishop", "knight", "pawn"}:
+        if piece not in _MOVER_WORDS:
             return None
         if self._text(at - 1) in _DETERMINERS | _ADJECTIVES | set(_POSSESSIVES) | {"'s"}:
             return None

@@ -13,6 +13,7 @@ import re
 from dataclasses import dataclass
 
 from linewright.expressions import expression
+from linewright.moves import PIECE_LETTERS
 
 _MAN = r"(?:king|queen|rook|bishop|knight|pawn|piece)"
 _ARTICLE = r"(?:(?:the|a|that|this|G.|S. 's) )?(?:(?:other|white|black|own|light|dark|squared|square|second|first|same|W.) )*"
@@ -222,7 +223,6 @@ TRIGGERS = frozenset(
 _PAST = expression(
     r"\b(?:moved|went|came|took|jumped|hopped|captured|recaptured|played|retreated|advanced|grabbed|landed|leapt|pushed|developed|brought|placed)\b"
 )
-_LETTERS = {"king": "K", "queen": "Q", "rook": "R", "bishop": "B", "knight": "N", "pawn": "P"}
 
 
 def told_move(text: str, names: dict[str, str]) -> Told | None:
@@ -269,10 +269,10 @@ def _told(match: re.Match[str], names: dict[str, str]) -> Told | None:
         ),
         "",
     )
-    man = _LETTERS.get(found.get(mover, ""), "")
+    man = PIECE_LETTERS.get(found.get(mover, ""), "")
     start = names.get(first("start", f"{mover}from", f"{mover}at"), "")
-    prey = _LETTERS.get(first("taken", "prey", "pairs"), "")
-    man = man or _LETTERS.get(first("pairs"), "")
+    prey = PIECE_LETTERS.get(first("taken", "prey", "pairs"), "")
+    man = man or PIECE_LETTERS.get(first("pairs"), "")
     if takes and not (
         to or prey or man
     ):  # "if he takes it": what was imagined a sentence before, maybe

@@ -59,6 +59,7 @@ from linewright.judging import (
     several,
     square,
 )
+from linewright.moves import PIECE_TYPES
 from linewright.position.pawns import Wing
 
 FAMILY = "pawns"
@@ -441,7 +442,7 @@ def on_file(said: Said) -> Fact:
 
 def on_square(said: Said) -> Fact | None:
     """Whether a side has the kind of man named on a square."""
-    kind = {"pawn": 1, "knight": 2, "bishop": 3, "rook": 4, "queen": 5, "king": 6}[said.word("man")]
+    kind = PIECE_TYPES[said.word("man")]
     piece = said.board.piece_at(said.at("square"))
     true = (
         piece is not None

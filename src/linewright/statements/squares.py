@@ -46,6 +46,7 @@ from linewright.judging import (
     several,
     square,
 )
+from linewright.moves import PIECE_TYPES
 
 FAMILY = "squares"
 
@@ -230,8 +231,9 @@ def occupied(said: Said) -> Fact:
     if "side" in said or "whose" in said:
         true = piece is not None and piece.color == said.side()
     if said.word("man").strip():
-        kinds = {"pawn": 1, "knight": 2, "bishop": 3, "rook": 4, "queen": 5, "king": 6}
-        true = true and piece is not None and piece.piece_type == kinds[said.word("man").strip()]
+        true = (
+            true and piece is not None and piece.piece_type == PIECE_TYPES[said.word("man").strip()]
+        )
         if said.word("shade"):
             true = true and piece is not None and piece.color == (said.word("shade") == "white")
     text = (

@@ -40,6 +40,7 @@ import chess
 
 from linewright import facts
 from linewright.judging import Fact, Pattern, Said, listed, named, names, piece_on, several, square
+from linewright.moves import PIECE_TYPES
 
 FAMILY = "turn"
 
@@ -469,14 +470,14 @@ def side_recapture(said: Said) -> Fact | None:
     goal = _taken_on(said)
     if goal is None:
         return None
-    kinds = {"king": 6, "queen": 5, "rook": 4, "bishop": 3, "knight": 2, "pawn": 1}
     board = facts.to_move(said.board, said.side())
     found = [
         m
         for m in board.legal_moves
         if m.to_square == goal
         and (
-            not said.word("kind") or board.piece_type_at(m.from_square) == kinds[said.word("kind")]
+            not said.word("kind")
+            or board.piece_type_at(m.from_square) == PIECE_TYPES[said.word("kind")]
         )
     ]
     return Fact(bool(found), f"takes on {square(goal)}: {listed([board.san(m) for m in found])}")
@@ -580,9 +581,6 @@ def check_from(said: Said) -> Fact | None:
     )
 
 
-_KIND_OF = {"king": 6, "queen": 5, "rook": 4, "bishop": 3, "knight": 2, "pawn": 1}
-
-
 def answers_with(said: Said) -> Fact | None:
     """Whether a side in check can answer it with such a piece (by going to the square named)."""
     board = said.board
@@ -592,7 +590,7 @@ def answers_with(said: Said) -> Fact | None:
         return Fact(False, f"{named(board.turn)} is in check")
     found = [
         m for m in board.legal_moves
-        if board.piece_type_at(m.from_square) == _KIND_OF[said.word("kind")]
+        if board.piece_type_at(m.from_square) == PIECE_TYPES[said.word("kind")]
         and ("square" not in said or m.to_square == said.at("square"))
     ]  # fmt: skip
     text = listed([board.san(m) for m in found[:4]]) if found else "no such move is legal"
@@ -610,7 +608,7 @@ def only_way(said: Said) -> Fact | None:
         return Fact(moves == [said.played().move], text)
     if said.word("kind"):
         kinds = {board.piece_type_at(m.from_square) for m in moves}
-        return Fact(kinds == {_KIND_OF[said.word("kind")]}, text)
+        return Fact(kinds == {PIECE_TYPES[said.word("kind")]}, text)
     king = board.king(board.turn)
     blocks = all(
         king is not None
@@ -759,7 +757,7 @@ def only_such_move(said: Said) -> Fact | None:
     fits = [
         m
         for m in moves
-        if board.piece_type_at(m.from_square) == _KIND_OF[said.word("kind")]
+        if board.piece_type_at(m.from_square) == PIECE_TYPES[said.word("kind")]
         and goal in {None, m.to_square}
         and (not said.word("takes") or board.is_capture(m))
     ]

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from linewright.expressions import expression
+from linewright.moves import PIECE_LETTERS
 from linewright.talk.fluency import wrong_words
 from linewright.talk.sounds import (
     Phones,
@@ -47,7 +48,7 @@ _ASKING = words("do does did can could will would should is are has")
 _ASKED = words("he she it they we you i")
 
 PIECES = {
-    "king": "K", "queen": "Q", "rook": "R", "bishop": "B", "knight": "N", "pawn": "P",
+    **PIECE_LETTERS,
     "horse": "N", "lady": "Q", "monarch": "K", "steed": "N", "tower": "R", "soldier": "P",
 }  # fmt: skip
 _PIECE_SPELLINGS: dict[str, tuple[str, float]] = {
@@ -342,7 +343,7 @@ class Lexicon:
             return ()
         sound = self.sound(text)
         found = []
-        for name in ("king", "queen", "rook", "bishop", "knight", "pawn"):
+        for name in PIECE_LETTERS:
             far = distance(sound, self.sound(name))
             if far <= 1.0:
                 found.append((PIECES[name], 0.5 + 2.0 * far + self._extra(text)))
