@@ -309,33 +309,26 @@ def _counted(asked: list[Token], answer: list[Token]) -> list[Token] | None:
         *([] if once else [_word("times", asked[1])] if often else what),
     ]
     if often:
-        if rest[0].text in {"is", "are"}:
-            mid = next(
-                (n for n, t in enumerate(rest) if n > 1 and t.text.endswith(("ed", "hit"))), None
-            )
-            return (
-                None
-                if mid is None
-                else [*rest[1:mid], rest[0], rest[mid], *_at_end(said, rest[mid]), *rest[mid + 1 :]]
-            )
-        return None
+        return _so_often(rest, said)
     if rest[0].text in {"does", "do", "did", "has", "have"} and len(rest) > 2:
-        return _asked_of(rest, said) or _asked_of([rest[0], *rest[1:]], said)
-    if (
-        rest[0].text in {"is", "are"}
-        and len(rest) > 1
-        and rest[1].text in {"there", "on", "in", "left"}
-    ):
-        lead = [] if rest[1].text == "there" else [_word("there", asked[0])]
-        tail = rest[2:] if rest[1].text == "there" else rest[1:]
-        return [
-            *lead,
-            *([_word("there", asked[0])] if not lead else []),
-            _word("are", asked[0]),
-            *said,
-            *tail,
-        ]
+        return _asked_of(rest, said)
+    if rest[0].text in {"is", "are"} and rest[1:]:
+        place = rest[1].text
+        if place in {"there", "on", "in", "left"}:
+            tail = rest[2:] if place == "there" else rest[1:]
+            return [_word("there", asked[0]), _word("are", asked[0]), *said, *tail]
     return [*said, *rest]
+
+
+def _so_often(rest: list[Token], said: list[Token]) -> list[Token] | None:
+    """ "is f7 attacked" and "twice" as "f7 is attacked twice"."""
+    if rest[0].text not in {"is", "are"}:
+        return None
+    ends = ("ed", "hit")
+    mid = next((n for n, t in enumerate(rest) if n > 1 and t.text.endswith(ends)), None)
+    if mid is None:
+        return None
+    return [*rest[1:mid], rest[0], rest[mid], *_at_end(said, rest[mid]), *rest[mid + 1 :]]
 
 
 def _at_end(words: Sequence[Token], at: Token) -> list[Token]:
