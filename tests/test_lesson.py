@@ -268,6 +268,26 @@ def test_mentions_for_either_side_and_in_a_row_are_fine() -> None:
     assert not lesson("1.d4 d5 2.c4 e6. White plans Nf3, Nc3, Bg5 and Rc1 soon.").slips
 
 
+@pytest.mark.parametrize(
+    ("words", "from_square"),
+    [
+        ("White's threat is Nf6+ and more.", chess.E4),
+        ("Nf6+ would be no surprise.", chess.E4),  # Black's gives no check
+        ("the threat is Nf6.", chess.E4),
+        ("White is threatening Nf6.", chess.E4),
+        ("Black meets the threat with Nf6.", chess.G8),
+        ("Black wants Nf6.", chess.G8),
+    ],
+)
+def test_the_sign_and_the_words_of_a_threat_say_whose_move_it_is(
+    words: str, from_square: chess.Square
+) -> None:
+    read = lesson(f"1.e4 c6 2.d4 d5 3.Nc3 dxe4 4.Nxe4 e6 5.Bd3 Now {words}")
+    (mention,) = read.mentions
+    assert mention.move is not None
+    assert mention.move.from_square == from_square
+
+
 def test_every_step_of_the_example_is_legal() -> None:
     read = lesson(EXAMPLE)
     for node in read.tree.nodes[1:]:

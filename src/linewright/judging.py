@@ -658,6 +658,13 @@ def find_move(
     return _as_other_side(board, san)
 
 
+def of_side(played: Played, board: chess.Board, colour: chess.Color) -> Played | None:
+    """A move as the same words mean it for one side on a board, or None where it has none such."""
+    if played.colour == colour:
+        return played
+    return _as_other_side(board, played.san) if board.turn != colour else None
+
+
 def _as_other_side(board: chess.Board, san: str) -> Played | None:
     """The move as one of the side that is not to move."""
     if board.is_check():

@@ -48,7 +48,17 @@ from linewright.mending import (
     repairs,
     repairs_of_text,
 )  # fmt: skip
-from linewright.moves import PIECE_TYPES, Unresolved, WhyNot, likeliest, resolve, side_name
+from linewright.moves import (
+    PIECE_TYPES,
+    Unresolved,
+    WhyNot,
+    candidates,
+    false_claim,
+    likeliest,
+    resolve,
+    side_name,
+)
+from linewright.movewords import PIECE_WORDS
 from linewright.notation import WrittenMove
 from linewright.placing import NEVER, GrowingTree, Walk, number_text, ply_of
 from linewright.position.fen import read_fen
@@ -1069,15 +1079,24 @@ class _Follower:
         moves mentioned before it in the sentence."""
         running = self.mentioned[-1:]
         boards = [*_both_turns(board)]
-        if mention.black:
-            boards.sort(key=lambda b: b.turn)
-        here = _first_fit(mention.written, boards)
-        later = _first_fit(mention.written, [b for r in running for b in _both_turns(r)])
+        side = chess.BLACK if mention.black else self.threatener(mention, board)
+        if side is not None:
+            boards.sort(key=lambda b: b.turn != side)
+        here = _best_fit(mention.written, boards)
+        later = _best_fit(mention.written, [b for r in running for b in _both_turns(r)])
         if found := later or here:
             after = chess.Board(found[0])
             after.push(found[1])
             self.mentioned = [after]
         return here or later
+
+    def threatener(self, mention: Mention, board: chess.Board) -> chess.Color | None:
+        """Whose move a threat is ("White threatens Nf6+"): the side's that is named, or the
+        side's that is not to move; None where the words before a mention speak of no threat."""
+        words = self.script.source.text[: mention.span.start]
+        if (found := _THREAT.search(words[-_THREAT_REACH:])) is None:
+            return None
+        return found["who"].lower() == "white" if found["who"] else not board.turn
 
     def already_shown(self, mention: Mention) -> tuple[str, chess.Move] | None:
         """A move of the lesson's tree that reads the same, the current line's latest first."""
@@ -1342,17 +1361,22 @@ def _both_turns(board: chess.Board) -> Iterator[chess.Board]:
         yield other
 
 
-def _first_fit(
-    written: WrittenMove, boards: Sequence[chess.Board]
-) -> tuple[str, chess.Move] | None:
-    """The first board on which a written move can be played, and the move."""
-    for board in boards:
-        found = resolve(written, board)
-        if isinstance(found, Unresolved) and found.why is WhyNot.AMBIGUOUS:
-            found = found.moves[0]
-        if isinstance(found, chess.Move):
-            return board.fen(), found
-    return None
+_THREAT_REACH = 60
+_THREAT = re.compile(
+    r"(?:\b(?P<who>white|black)(?:['’]s)?(?:\s+(?:is|are|was|now|also|really|only|main|real|\w+ly))*\s+)?"
+    r"\bthreat(?:s|en(?:s|ed|ing)?)?(?:\s+(?:is|was|are|of|to|play|now))*\s+(?:\.\.\.|…)?$",
+    re.IGNORECASE,
+)
+"""What stands right before a move that is threatened."""
+
+
+def _best_fit(written: WrittenMove, boards: Sequence[chess.Board]) -> tuple[str, chess.Move] | None:
+    """The first board on which a written move can be played and takes, checks or mates as its
+    notation says, else the first on which it can be played; and the move."""
+    fits = [(board, move) for board in boards for move in candidates(written, board)]
+    true = (fit for fit in fits if not false_claim(written, *fit))
+    board, move = next(true, fits[0] if fits else (None, None))
+    return (board.fen(), move) if board and move else None
 
 
 def _possible_later(written: WrittenMove, board: chess.Board) -> bool:

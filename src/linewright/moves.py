@@ -95,6 +95,19 @@ def resolve(written: WrittenMove, board: chess.Board) -> chess.Move | Unresolved
     return Unresolved(WhyNot.AMBIGUOUS, reason, tuple(found))
 
 
+def false_claim(written: WrittenMove, board: chess.Board, move: chess.Move) -> str:
+    """What a written move claims although it is not so, or an empty string."""
+    after = board.copy(stack=False)
+    after.push(move)
+    if written.claims_capture and not board.is_capture(move):
+        return f"takes nothing: {chess.square_name(move.to_square)} is empty"
+    if written.claims_mate and not after.is_checkmate():
+        return "is check but not mate" if after.is_check() else "is not mate, not even check"
+    if written.claims_check and not after.is_check():
+        return "gives no check"
+    return ""
+
+
 def why_illegal(written: WrittenMove, board: chess.Board) -> str:
     """The board fact that forbids a written move, lower case without a full stop."""
     if written.castling:

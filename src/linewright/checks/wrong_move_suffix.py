@@ -28,7 +28,7 @@ import chess
 from linewright.analyst.hypotheses import answers, hypotheses
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
-from linewright.notation import WrittenMove
+from linewright.moves import false_claim
 
 SEVERITY = Severity.ERROR
 IN_EXERCISES = ("task", "answer")
@@ -58,16 +58,3 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         yield Finding(
             "wrong-move-suffix", SEVERITY, span, message, Evidence(wrong, board.fen()), (repair,)
         )
-
-
-def false_claim(written: WrittenMove, board: chess.Board, move: chess.Move) -> str:
-    """What a written move claims although it is not so, or an empty string."""
-    after = board.copy(stack=False)
-    after.push(move)
-    if written.claims_capture and not board.is_capture(move):
-        return f"takes nothing: {chess.square_name(move.to_square)} is empty"
-    if written.claims_mate and not after.is_checkmate():
-        return "is check but not mate" if after.is_check() else "is not mate, not even check"
-    if written.claims_check and not after.is_check():
-        return "gives no check"
-    return ""

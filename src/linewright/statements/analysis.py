@@ -15,6 +15,9 @@ and depth. Without one the answer is "cannot tell".
         cannot tell: White wins a piece by force
         left alone: a threat is stronger than its execution
         left alone: White has good memories of this line
+    after 1.e4 c6 2.d4 d5 3.Nc3 dxe4 4.Nxe4 e6 5.Bd3:
+        cannot tell: White threatens Nf6+
+        cannot tell: Black threatens Nf6
     after 1.e4 e5 2.Nf3 Nc6:
         fails: White threatens mate
         cannot tell: Black stands slightly worse
@@ -30,7 +33,17 @@ import chess
 
 from linewright import facts
 from linewright.expressions import expression
-from linewright.judging import Fact, Pattern, Said, listed, named, names, piece_on, square
+from linewright.judging import (
+    Fact,
+    Pattern,
+    Said,
+    listed,
+    named,
+    names,
+    of_side,
+    piece_on,
+    square,
+)
 
 FAMILY = "analysis"
 
@@ -61,9 +74,9 @@ def threatens_mate(said: Said) -> Fact | None:
 
 def threatens_move(said: Said) -> Fact | None:
     """Whether a move would mate or win material at once; deeper threats need the analyst."""
-    played = said.played()
     colour = said.side() if "side" in said else not said.board.turn
-    if played.colour != colour:
+    played = of_side(said.played(), said.board, colour)
+    if played is None:
         return None
     found = [t for t in facts.threats(said.board, colour) if t.move == played.move]
     if found:
