@@ -19,6 +19,7 @@ from linewright.outputs.page import make as make_page
 from linewright.reading import Exercise, set_out
 from linewright.script import parse
 from linewright.source import Source
+from linewright.statements_of_lesson import judge_lesson
 
 EXAMPLE = (Path(__file__).parent.parent / "examples" / "exchange-variation.md").read_text("utf-8")
 LINE = "We play 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Ng5 and attack, but 3...Bc5 is another evening.\n\n"
@@ -282,3 +283,17 @@ def test_moves_like_one_that_stands_nowhere_are_named() -> None:
     lesson = follow(parse(Source("a.md", LINE)))
     assert lesson.near("7.Bc4") == ("3.Bc4",)
     assert lesson.near("nonsense") == ()
+
+
+def test_what_a_question_says_is_judged_on_the_exercise_board() -> None:
+    text = (
+        "Words first.\n\n```exercise\nWhite to move. It is a forced mate in two.\n"
+        "fen: 6k1/5ppp/8/8/8/8/5PPP/3R2K1 w - - 0 1\nanswer: 1.Rd8#. It is mate.\n```\n"
+    )
+    lesson = follow(parse(Source("lesson.md", text)))
+    told = {v.statement.words: (v.verdict, v.because) for v in judge_lesson(lesson)}
+    assert told["It is a forced mate in two"] == ("fails", "Rd8# is mate")
+    assert told["It is mate"][0] == "holds"
+    assert all(
+        text[v.statement.span.start :].startswith(v.statement.words) for v in judge_lesson(lesson)
+    )

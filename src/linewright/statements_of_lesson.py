@@ -39,7 +39,8 @@ def judge_lesson(
 ) -> tuple[Verdict, ...]:
     """The verdicts on all statements of a lesson, in order, with their places in the source.
 
-    Headings and private notes are left out, block quotes are read. What was spoken in a talk may
+    Headings and private notes are left out, block quotes are read, the questions and answers of
+    exercises on their own boards. What was spoken in a talk may
     be said of a board shortly before or after. `judges` may be made when
     they are first needed; `kept` may remember verdicts from before. Cost: linear in the words.
     """
@@ -71,7 +72,10 @@ def judge_lesson(
             boards = _boards(lesson, block)
             found = kept.judged(told, text, str(links), str(lesson.front.taught), shared, boards)
         verdicts.extend(_moved(found, start))
-    return tuple(verdicts)
+    for exercise in lesson.exercises:
+        for passage in (exercise.task, exercise.answer):
+            verdicts.extend(judge_lesson(passage, judges, kept))
+    return tuple(sorted(verdicts, key=lambda verdict: verdict.statement.span))
 
 
 def _named_ahead(verdict: Verdict, end: Place) -> Verdict:

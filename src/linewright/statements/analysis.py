@@ -1,8 +1,9 @@
 """Threats, soundness, force and advantage: what only calculation can tell.
 
 Definitions: what a side would do if it were to move now, mate in one or winning material at once,
-is read off the board; anything deeper is asked of the analyst, whose answer is given with its name
-and depth. Without one the answer is "cannot tell".
+is read off the board, and a mate in two or three found by looking at every move; anything deeper is
+asked of the analyst, whose answer is given with its name and depth. Without one the answer is
+"cannot tell".
 
     after 1.e4 e5 2.Bc4 Nc6 3.Qh5:
         holds: White threatens mate
@@ -18,7 +19,13 @@ and depth. Without one the answer is "cannot tell".
     after 1.e4 c6 2.d4 d5 3.Nc3 dxe4 4.Nxe4 e6 5.Bd3:
         cannot tell: White threatens Nf6+
         cannot tell: Black threatens Nf6
+    FEN 7k/8/4K3/8/8/8/8/6Q1 w - - 0 1:
+        holds: White mates in two moves
+        holds: it is a forced mate in two
+        fails: there is a mate in three
+        fails: White has a forced mate in one
     after 1.e4 e5 2.Nf3 Nc6:
+        fails: White has mate in two
         fails: White threatens mate
         cannot tell: Black stands slightly worse
         cannot tell: the position is equal
@@ -34,6 +41,7 @@ import chess
 from linewright import facts
 from linewright.expressions import expression
 from linewright.judging import (
+    NUMBER_WORDS,
     Fact,
     Pattern,
     Said,
@@ -44,6 +52,7 @@ from linewright.judging import (
     piece_on,
     square,
 )
+from linewright.position.mates import TooManyBoardsError, fastest_mate
 
 FAMILY = "analysis"
 
@@ -150,14 +159,38 @@ def _takers(board: chess.Board, colour: chess.Color, at: chess.Square) -> list[c
 
 
 def mates_in(said: Said) -> Fact:
-    """Whether there is a mate in one; longer ones are a question for the analyst."""
-    colour = said.side() if "side" in said else said.board.turn
-    if said.number() == 1:
-        mates = facts.threatens_mate(said.board, colour)
-        asked = facts.to_move(said.board, colour)
-        text = f"{asked.san(mates[0])} is mate" if mates else f"{named(colour)} has no mate in one"
-        return Fact(bool(mates), text, names(m.to_square for m in mates))
-    return _asked(said, "force")
+    """Whether the fastest mate is in so many moves, by every move there is where that can be paid
+    for; longer ones are a question for the analyst. With no side named, the mate may be that of
+    the side that has just moved, its move counted or not."""
+    wanted = said.number()
+    side = said.side() if "side" in said else said.board.turn
+    try:
+        found = _fastest_mate(said.board, side, wanted)
+        true, mater = found == wanted, side
+        if not true and "side" not in said:
+            other = _fastest_mate(said.board, not side, wanted)
+            if other is not None and wanted in {other, other + 1}:
+                found, true, mater = other, True, not side
+    except TooManyBoardsError:
+        return _asked(said, "force")
+    if found == 1 and (mates := facts.threatens_mate(said.board, mater)):
+        san = facts.to_move(said.board, mater).san(mates[0])
+        return Fact(true, f"{san} is mate", names(m.to_square for m in mates))
+    if found is None:
+        return Fact(False, f"{named(mater)} has no mate in {_number(wanted)}: no move forces it")
+    return Fact(true, f"{named(mater)} mates in {_number(found)}")
+
+
+def _number(moves: int) -> str:
+    return NUMBER_WORDS[moves] if moves < len(NUMBER_WORDS) else str(moves)
+
+
+def _fastest_mate(board: chess.Board, side: chess.Color, most: int) -> int | None:
+    """In how many moves a side mates; where the other is to move, were it its own turn for one,
+    else after every reply."""
+    if board.turn != side and most == 1:
+        return 1 if facts.threatens_mate(board, side) else None
+    return fastest_mate(board, side, most)
 
 
 def threatened_with_mate(said: Said) -> Fact | None:
@@ -194,7 +227,10 @@ def soundness(said: Said) -> Fact:
 
 
 def force(said: Said) -> Fact:
-    """Whether something is won by force: a question for the analyst."""
+    """Whether something is won by force: a question for the analyst, unless it is a mate that can
+    be looked for in full."""
+    if "number" in said and "mate" in said.original.lower() and "move" not in said:
+        return mates_in(said)
     return _asked(said, "force")
 
 
@@ -333,6 +369,8 @@ def side_threatens_nothing(said: Said) -> Fact:
     return Fact(not fact.true, fact.because)
 
 
+_A_MATE = r"(?:already |now |even |still )?(?:an? )?(?:forced |simple |quick |neat |nice |pretty |beautiful |easy |elegant |clear |standard )*(?:check)?mate"
+
 PATTERNS = (
     Pattern(
         r"{side} (?:{have} (?:a |an )?(?:(?:immediate|instant|direct) )?mate (?:on the spot|on the move|next move|on the board|available|straight off|in hand)|{have} an (?:immediate|instant) mate|"
@@ -400,7 +438,8 @@ PATTERNS = (
         r"{side} (?:mates|can mate|can give mate|can deliver mate|gives mate|has a mate|has mate|is mating|could mate) in {number}(?: moves?)?",
         mates_in,
     ),
-    Pattern(r"there is (?:a )?mate in {number}", mates_in),
+    Pattern(rf"there is {_A_MATE} in {{number}}(?: moves?)?", mates_in),
+    Pattern(rf"{{side}} {{have}} {_A_MATE} in {{number}}(?: moves?)?", mates_in),
     Pattern(r"{side} {have} (?:more|less|extra) (?:space|room)", _space),
     Pattern(rf"{{side}} (?:{{be}}|stands?|has been) {_WORSE}", advantage),
     Pattern(
@@ -493,9 +532,7 @@ PATTERNS = (
         r"{side} {have} (?:a |the )?(?:mating threat|threat of mate|mate threat)(?: on {square})?",
         threatens_mate,
     ),
-    Pattern(
-        r"(?:it is|this is|that is|here it is) (?:a |already )?(?:check)?mate in {number}", mates_in
-    ),
+    Pattern(rf"(?:it is|this is|that is|here it is) {_A_MATE} in {{number}}(?: moves?)?", mates_in),
     Pattern(
         r"{side} (?:mates?|has mate|have mate|gives? mate|delivers? mate|checkmates?) (?:next move|next turn|next|at once|now|this move|immediately|on the next move|on the move|straight away)",
         mates_now,
