@@ -31,6 +31,7 @@ from linewright.judging import (
     Memory,
     Pattern,
     Place,
+    Played,
     Said,
     choices_of,
     decide,
@@ -110,6 +111,15 @@ _ENDS = expression(
     rf"(?:after|by) [MQ]{_M})(?: |$)))"
 )
 """What may follow a statement: the end, a stop, another clause, or a phrase that adds to it."""
+
+_NARROWS = expression(
+    rf" (?:(?:on|along) (?:the )?(?:F{_M}|W{_M})|(?P<side>for (?:(?:each|either|both) )?(?:S{_M}|sides?\b))|"
+    rf"for (?:(?:an?|the|G{_M}) )?(?:P{_M}|knight|bishop|rook|queen|pawn|piece)\b)"
+)
+"""A phrase behind a statement that no wording took in, and that leaves less of it: what fails of
+all may be so of that part ("no pawn in front of it on the g-file")."""
+
+_OF_EACH = expression(r"\b(?:each|either|both)\b")
 
 _AFTER_MOVES = expression(rf"(?<=[MQ]{_M}) (?=[SPGM]{_M} |the |Q{_M} [a-z]{{3,}}s )")
 """Where a clause begins behind moves: "2.Nf3 Nc6 3.Bb5 attacks the knight"."""
@@ -316,8 +326,54 @@ def find(
         found = reader.read(sentence, _answer(sentence, after))
         if not found and (now := told_now(sentence)) is not None:
             found = reader.read(now)
-        verdicts.extend(found)
+        verdicts.extend(_of_what_is_supposed(verdict, sentence, at) for verdict in found)
     return tuple(verdicts)
+
+
+def _of_what_is_supposed(
+    verdict: Verdict, sentence: Sentence, at: Callable[[int], Place | None]
+) -> Verdict:
+    """A verdict on what a move named earlier in the sentence would lead to, judged there: "White
+    may play Ne5, and the knight on e5 looks at f7".
+
+    Only what is not so on the board is looked at: so it is where it holds behind that move, or
+    speaks of a man on its square that is not there yet.
+    """
+    start = verdict.statement.span.start
+    place = at(start) if verdict.verdict == "fails" else None
+    if place is None:
+        return verdict
+    for played in _supposed(sentence, start, place):
+        words = verdict.statement.words
+        to = chess.square_name(played.move.to_square)
+        later = verdict.because.startswith("there is no") and re.search(rf"\bon {to}\b", words)
+        for again in find(words, _always(place.on(played.after))):
+            if again.statement.family != verdict.statement.family:
+                continue
+            if again.verdict == "holds" or later:
+                because = f"after {played.san}: {again.because}"
+                return replace(again, statement=verdict.statement, because=because)
+    return verdict
+
+
+def _always(place: Place) -> Callable[[int], Place]:
+    return lambda _: place
+
+
+def _supposed(sentence: Sentence, before: int, place: Place) -> Iterator[Played]:
+    """The moves named in a sentence before a place that were not played, the last one first."""
+    tokens = [token for token in sentence.tokens if token.end <= before]
+    for k in range(len(tokens) - 1, -1, -1):
+        token = tokens[k]
+        pushed = token.kind == "square" and k > 0 and _PLAYS.fullmatch(tokens[k - 1].text)
+        if token.number is not None or not (token.kind == "move" or pushed):
+            continue
+        played = find_move(place.board, token.text, None, token.black, place.past())
+        if played is not None and all(played.move is not past.move for past in place.past()):
+            yield played
+
+
+_PLAYS = expression(r"(?:play|push|advance|threaten)(?:s|es|ing)?|(?:threat )?(?:is|of|with|to|by)")
 
 
 _ASKED = expression(r"(?:and |but |so |well ,? )?(?:is|are|has|have|can|does|do|did|was|were) ")
@@ -614,7 +670,12 @@ class _Reader:
         if fact.meant and fact.true is not None:
             self._settled.update(fact.meant)
             self._noted.clear()
-        return self._with_offer(told, said, choices, turned_by(fact, no))
+        fact = turned_by(fact, no)
+        if fact.true is False and (narrowed := _NARROWS.match(form.text, stop)):
+            words = self.text[told.end : end_offset(form, narrowed.end())].strip()
+            if not narrowed["side"] or _OF_EACH.search(words):
+                fact = Fact(None, f"what '{words}' leaves of it is not judged", fact.squares)
+        return self._with_offer(told, said, choices, fact)
 
     def _said_from(self, start: int, phrases: Mapping[str, Phrase]) -> int:
         """Where the words of a statement begin that point back: before it, where it goes on with

@@ -472,16 +472,22 @@ _KIND = r"(?P<kind>(?:minor )?pieces?|knights?|bishops?)"
 _MINOR = r"(?:(?:minor )?pieces|forces|army|development|men)"
 
 
+_ON_FILES = r"(?: on (?:the )?{file}(?: (?:and|or|nor) (?:on )?(?:the )?{file2})?)?"
+
+
 def shield_there(said: Said) -> Fact:
     """Whether a king has (so many) own pawns in front of it."""
     state = facts.king_safety(said.board, said.side("whose"))
     shield = state.shield if state else ()
+    told = f"in front of {named(said.side('whose'))}'s king: {listed(names(shield))}"
+    phrases = [said.phrases[name] for name in ("file", "file2") if name in said.phrases]
+    if files := {"abcdefgh".index(file) for phrase in phrases for file in phrase.files}:
+        shield = tuple(s for s in shield if chess.square_file(s) in files)
+        if "number" not in said and not said.negated:  # "a pawn on the f-file and the g-file"
+            on = {chess.square_file(s) for s in shield}
+            return Fact(on == files, told, names(shield))
     true = len(shield) == said.number() if "number" in said else bool(shield)
-    return Fact(
-        true,
-        f"in front of {named(said.side('whose'))}'s king: {listed(names(shield))}",
-        names(shield),
-    )
+    return Fact(true, told, names(shield))
 
 
 def shield_moved(said: Said) -> Fact:
@@ -900,13 +906,15 @@ PATTERNS = (
     ),
     Pattern(r"{piece} {have} (?:any |a )?way off (?:the )?{rank}", has_luft),
     Pattern(
-        r"in front of {whose} king there (?:is|are) (?:(?:{number}|a|any) )?pawns?", shield_there
+        rf"in front of {{whose}} king there (?:is|are) (?:(?:{{number}}|a|any) )?pawns?{_ON_FILES}",
+        shield_there,
     ),
     Pattern(
-        r"there (?:is|are) (?:(?:{number}|a|any) )?pawns? in front of {whose} king", shield_there
+        rf"there (?:is|are) (?:(?:{{number}}|a|any) )?pawns? in front of {{whose}} king{_ON_FILES}",
+        shield_there,
     ),
     Pattern(
-        r"{whose} king {have} (?:(?:{number}|a|any|no) )?pawns? in front of (?:it|him|her)",
+        rf"{{whose}} king {{have}} (?:(?:{{number}}|a|any|no) )?pawns? in front of (?:it|him|her){_ON_FILES}",
         shield_there,
     ),
     Pattern(

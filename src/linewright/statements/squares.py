@@ -51,6 +51,12 @@ from linewright.moves import PIECE_TYPES
 FAMILY = "squares"
 
 
+def _hit_text(said: Said, at: chess.Square, colour: chess.Color) -> str:
+    if facts.pawn_can_guard(said.board, colour, at):
+        return f"{named(colour)} can still attack {piece_on(said.board, at)} with a pawn"
+    return f"{named(colour)} has no pawn that can ever attack {piece_on(said.board, at)}"
+
+
 def _guard_text(said: Said, at: chess.Square, colour: chess.Color) -> str:
     can = facts.pawn_can_guard(said.board, colour, at)
     if can:
@@ -366,7 +372,7 @@ def _pawn_can_hit(said: Said) -> Fact | None:
     if _AT_ONCE.search(f"{said.original} {said.trailing}"):
         return _hit_at_once(said, at, not colour)
     true = facts.pawn_can_guard(said.board, not colour, at)
-    return Fact(true, _guard_text(said, at, not colour), names([at]))
+    return Fact(true, _hit_text(said, at, not colour), names([at]))
 
 
 _AT_ONCE = expression(
@@ -698,7 +704,8 @@ def reaches_in_least(said: Said) -> Fact | None:
 
 
 def can_put(said: Said) -> Fact | None:
-    """Whether a side has a move with such a piece to a square."""
+    """Whether a side has a move with such a piece to a square; to use it, one where no enemy pawn
+    takes it."""
     if said.board.turn != said.side() and said.board.is_check():
         return None
     board = facts.to_move(said.board, said.side())
@@ -712,8 +719,16 @@ def can_put(said: Said) -> Fact | None:
         for m in board.legal_moves
         if m.to_square == to and board.piece_type_at(m.from_square) in kinds
     ]
-    sans = listed([board.san(m) for m in found[:3]]) or "no such move"
-    return Fact(bool(found), f"{named(said.side())} has {sans}", names([to]))
+    sans = listed([board.san(m) for m in found[:3]]) if found else "no such move"
+    text = f"{named(said.side())} has {sans}"
+    if "stays" not in said:
+        return Fact(bool(found), text, names([to]))
+    guards = [
+        s for s in board.attackers(not said.side(), to) if s in board.pieces(1, not said.side())
+    ]
+    if guards:
+        text = f"{piece_on(board, guards[0])} guards {square(to)}"
+    return Fact(bool(found) and not guards, text, names((to, *guards)))
 
 
 def controls_at_all(said: Said) -> Fact:
@@ -1122,7 +1137,7 @@ PATTERNS = (
         can_put,
     ),
     Pattern(
-        rf"{{side}} (?:can|could) (?:occupy|take over|settle on|step into|jump into|use) {{square}}(?: with (?:a|the|{{own}}) (?P<kind>pawn|knight|bishop|rook|queen|king|piece))?{_NOW}",
+        rf"{{side}} (?:can|could) (?:occupy|take over|step into|jump into|(?P<stays>use|make use of|settle on)) {{square}}(?: (?:with|for|as a home for) (?:a|the|{{own}}) (?P<kind>pawn|knight|bishop|rook|queen|king|piece))?{_NOW}",
         can_put,
     ),
     Pattern(
