@@ -272,6 +272,10 @@ def _counted(said: Said, at: chess.Square, hitters: tuple[chess.Square, ...], wh
     times = often.get(len(hitters), f"{verb} {len(hitters)} times")
     by = f" ({_by(said.board, hitters)})" if hitters else ""
     because = f"{piece_on(said.board, at)} is {times}{by}"
+    if extra and wanted != len(hitters):
+        hidden = behind.attackers_behind if what == "attack" else behind.defenders_behind
+        men = listed(piece_on(said.board, s) for s in hidden)
+        because += f", {len(hitters) + extra} times with {men} behind"
     return Fact(true, because, names((at, *hitters)), _arrows(hitters, at))
 
 

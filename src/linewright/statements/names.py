@@ -106,7 +106,10 @@ def _judged(said: Said, line: Sequence[chess.Board]) -> Fact | None:
     here = catalogue.name_of_line(said.place.boards())
     what = f"the {here.usual} ({here.code})" if here else "a position without a name"
     if belonging.how == "here":
-        return Fact(True, f"the line is {what}")
+        began = here is not None and catalogue.belongs(name, line[-1:]).how != "here"
+        return Fact(
+            True, f"the line began as one and is now {what}" if began else f"the line is {what}"
+        )
     if belonging.how == "unknown":
         return Fact(None, f"no opening of that name is known; the line is {what}")
     offer = f"it is {what}" if here else ""
