@@ -297,3 +297,10 @@ def test_what_a_question_says_is_judged_on_the_exercise_board() -> None:
     assert all(
         text[v.statement.span.start :].startswith(v.statement.words) for v in judge_lesson(lesson)
     )
+
+
+def test_a_question_may_speak_of_the_board_it_ends_with() -> None:
+    text = f"{LINE}```exercise\nBlack to move. White has just played 4.Ng5.\nanswer: 4...d5\n```\n"
+    told = judge_lesson(follow(parse(Source("lesson.md", text))))
+    (asked,) = (v for v in told if v.statement.words == "Black to move")
+    assert asked.verdict == "holds"

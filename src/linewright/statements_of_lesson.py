@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
@@ -64,18 +65,39 @@ def judge_lesson(
             found = judge(
                 text, lambda offset: at(start + offset), None, asked, links, near, near is None
             )
-            return tuple(_named_ahead(verdict, at(start + len(text))) for verdict in found)
+            found = tuple(_named_ahead(verdict, at(start + len(text))) for verdict in found)
+            if not _SUMS_UP.match(text):
+                return found
+            boards = [at(step.span.start) for step in reversed(lesson.steps)]
+            return tuple(_summed_up(verdict, boards) for verdict in found)
 
         if kept is None:
             found = told()
         else:
-            boards = _boards(lesson, block)
+            whole = None if _SUMS_UP.match(text) is None else lesson.script.blocks
+            boards = "\n".join(_boards(lesson, one) for one in whole or (block,) if one.inlines)
             found = kept.judged(told, text, str(links), str(lesson.front.taught), shared, boards)
         verdicts.extend(_moved(found, start))
     for exercise in lesson.exercises:
-        for passage in (exercise.task, exercise.answer):
-            verdicts.extend(judge_lesson(passage, judges, kept))
+        asked = judge_lesson(exercise.task, judges, kept)
+        verdicts.extend(_of_question(verdict, exercise.task, judges) for verdict in asked)
+        verdicts.extend(judge_lesson(exercise.answer, judges, kept))
     return tuple(sorted(verdicts, key=lambda verdict: verdict.statement.span))
+
+
+def _of_question(
+    verdict: Verdict, task: Lesson, judges: Judges | Callable[[], Judges] | None
+) -> Verdict:
+    """A verdict on what a question says, which may be of the board it ends with all along:
+    "White to move. Black has just played 18...Nd4."."""
+    statement = verdict.statement
+    if verdict.answer is Answer.HOLDS:
+        return verdict
+    end = places(task, judges() if callable(judges) else judges)(len(task.script.source.text))
+    for again in judge(statement.words, _always(end)):
+        if again.statement.family == statement.family and again.answer is Answer.HOLDS:
+            return replace(again, statement=statement)
+    return verdict
 
 
 def _named_ahead(verdict: Verdict, end: Place) -> Verdict:
@@ -87,6 +109,35 @@ def _named_ahead(verdict: Verdict, end: Place) -> Verdict:
         if again.statement.family == "names" and again.answer is Answer.HOLDS:
             return replace(again, statement=verdict.statement)
     return verdict
+
+
+_SUMS_UP = expression(
+    r"\W*(?:so |and |now )?(?:to sum (?:it |this |things )?up|summing up|to summari[sz]e|"
+    r"in summary|to recap|let (?:us|me) (?:sum up|recap|summari[sz]e))\b",
+    re.IGNORECASE,
+)
+_A_SQUARE = expression(r"\b[a-h][1-8]\b")
+
+
+def _summed_up(verdict: Verdict, boards: Sequence[Place]) -> Verdict:
+    """A verdict on what is said where a lesson is summed up, of whatever boards it showed: where
+    men stand is so if it was so on one of them, the last ones first.
+
+    What names no square is left as it is: of some board it is nearly always so.
+    """
+    statement = verdict.statement
+    if verdict.answer is not Answer.FAILS or not _A_SQUARE.search(statement.words):
+        return verdict
+    for place in boards:
+        for again in judge(statement.words, _always(place)):
+            if again.statement.family == statement.family and again.answer is Answer.HOLDS:
+                because = f"on a board shown before: {again.because}"
+                return replace(again, statement=statement, because=because)
+    return verdict
+
+
+def _always(place: Place) -> Callable[[int], Place]:
+    return lambda _: place
 
 
 def _near(
