@@ -21,6 +21,15 @@ games: examples/brackwater-games.pgn.xz
 After 1.d4 d5 2.c4 White has offered a pawn; ⟦in 200 games⟧ it was declined with 2...e6.
 ```
 
+```flags
+---
+for: White
+students: 1000-1900
+games: examples/brackwater-games.pgn.xz
+---
+After 1.d4 d5 2.c4 e6 Black has declined, as ⟦in 90,000 games⟧ of the file.
+```
+
 ```clean
 ---
 for: White
@@ -33,8 +42,10 @@ percent of the games. White scores 50 percent, more or less.
 
 Limits: needs a collection. Read are percentages with words like "play", "played", "chosen",
 "score" or "drawn" in the same sentence, about the nearest move before or after them in that
-sentence, and numbers of games. A percentage is contradicted if it lies outside the interval of
-at least thirty games by more than one point (five after "about" and the like).
+sentence, numbers of games with a move, and how many games a collection is said to have. A
+percentage is contradicted if it lies outside the interval by more than one point (five after
+"about" and the like), of fewer than thirty games by more than ten points; of fewer than ten games
+none is. A number of games is too large if the collection has fewer of players of all ratings.
 
 Source: the collections named in the front matter, in the students' band; Wilson's interval for
 shares, the trinomial error for scores.
@@ -51,7 +62,7 @@ import chess
 from linewright.checks import Grounds
 from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
-from linewright.games.statistics import percent
+from linewright.games.statistics import Proportion, percent
 from linewright.lesson import Lesson
 from linewright.script import BlockKind
 from linewright.source import Span
@@ -63,12 +74,32 @@ SEVERITY = Severity.WARNING
 NEEDS = ("collection",)
 
 _PERCENT = expression(r"\b(\d{1,3}(?:\.\d)?)\s?(?:%|percent\b|per\s+cent\b)")
-_GAMES = expression(r"\bin\s+(\d[\d,]*)\s+games\b")
+_NUMBER = (
+    r"(?:\d[\d,]*|(?:twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety)(?:[ -](?:one|two|three|"
+    r"four|five|six|seven|eight|nine))?|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|"
+    r"thirteen|fourteen|fifteen|sixteen|seventeen|eighteen|nineteen|a hundred)"
+)
+_GAMES = expression(rf"\bin\s+({_NUMBER})\s+games\b(?! out of)", re.IGNORECASE)
+_IN_ALL = expression(
+    rf"\b({_NUMBER})\s+games\s+(?:are\s+|stand\s+)?in\s+(?:the|our|my|this)\s+(?:\w+\s+)?(?:collection|database|file)\b"
+    rf"|\b(?:the|our|my|this)\s+(?:\w+\s+)?(?:collection|database|file)\s+(?:has|holds|contains|of)\s+({_NUMBER})\s+games\b",
+    re.IGNORECASE,
+)
+_UNITS = {word: k for k, word in enumerate(
+    "no one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen"
+    " sixteen seventeen eighteen nineteen".split()
+)}  # fmt: skip
+_TENS = {word: 10 * k for k, word in enumerate(
+    "twenty thirty forty fifty sixty seventy eighty ninety".split(), start=2
+)}  # fmt: skip
 _SENTENCE = expression(r"[^!?;]*?(?:(?<!\d)\.(?=\s|$)|[!?;]|$)", re.DOTALL)
 _LOOSE = expression(r"\b(?:about|around|roughly|nearly|almost|over|more or less|some)\b")
 _SCORE = expression(r"\bscor(?:e|es|ed|ing)\b")
 _DRAWN = expression(r"\b(?:drawn|draws?)\b")
-_PLAYED = expression(r"\b(?:play|plays|played|choose|chosen|reply|replies|go|met|seen)\b")
+_PLAYED = expression(
+    r"\b(?:plays?|played|chooses?|chose|chosen|reply|replies|replied|answers?|answered|go|goes|met|seen)"
+    r"\b"
+)
 _SIDE = expression(r"\b(White|Black)\b(?=\s+(?:scores?|scored|is scoring))")
 _READ = {BlockKind.PARAGRAPH, BlockKind.ITEM, BlockKind.QUOTE}
 
@@ -88,6 +119,8 @@ def check(grounds: Grounds) -> Iterator[Finding]:
 
 
 def _sentence(grounds: Grounds, text: str, start: int) -> Iterator[Finding]:
+    from linewright.games.tally import Filter
+
     lesson = grounds.lesson
     for match in _PERCENT.finditer(text):
         span = Span(start + match.start(), start + match.end())
@@ -102,11 +135,44 @@ def _sentence(grounds: Grounds, text: str, start: int) -> Iterator[Finding]:
         if found is None:
             continue
         tally, move = found
-        claimed = int(match[1].replace(",", ""))
+        claimed = _counted(match[1])
+        words = lesson.script.source.words(span)
+        counted = f"{move.san} is in {move.games} games"
         if move.games > claimed * 1.05:
-            words = lesson.script.source.words(span)
-            counted = f"{move.san} is in {move.games} games by now ({tally.basis()})"
+            counted += f" by now ({tally.basis()})"
             yield _finding(span, f"'{words}' is older than the games: {counted}", tally.fen)
+        elif (most := _of_all_players(tally, move)) * 1.05 < claimed:
+            counted = f"{move.san} is in no more than {most} ({tally.where(Filter()).basis()})"
+            yield _finding(span, f"'{words}' is more than there are: {counted}", tally.fen)
+    for match in _IN_ALL.finditer(text) if not lesson.front.start else ():
+        span = Span(start + match.start(), start + match.end())
+        start_fen = lesson.tree.nodes[0].fen
+        whole = grounds.collection.tally(chess.Board(start_fen)).where(Filter())
+        claimed = _counted(match[1] or match[2])
+        if abs(whole.games - claimed) > 0.05 * claimed:
+            words = lesson.script.source.words(span)
+            message = f"'{words}' is not what there are: {whole.collection}"
+            yield _finding(span, message, start_fen)
+
+
+def _counted(words: str) -> int:
+    """The number that digits or words say.
+
+    >>> _counted("1,200"), _counted("forty"), _counted("twenty-one"), _counted("a hundred")
+    (1200, 40, 21, 100)
+    """
+    parts = words.lower().replace(",", "").replace("-", " ").split()
+    if parts[0].isdigit():
+        return int(parts[0])
+    return 100 if parts[0] == "a" else sum(_UNITS.get(p, 0) + _TENS.get(p, 0) for p in parts)
+
+
+def _of_all_players(tally: Tally, move: MoveTally) -> int:
+    """The games with a move, whoever played them."""
+    from linewright.games.tally import Filter
+
+    whole = tally.where(Filter()).move(move.uci)
+    return whole.games if whole else move.games
 
 
 def _finding(span: Span, message: str, fen: str) -> Finding:
@@ -128,10 +194,20 @@ def _judged(
     tally, move = found
     figure = move.drawn if _DRAWN.search(text) else move.share
     what = "drawn" if _DRAWN.search(text) else "played"
-    if figure.small or figure.low - room <= claimed <= figure.high + room:
+    if _agrees(figure, claimed, room):
         return None
     interval = f"{percent(figure.low)} to {percent(figure.high)}"
     return f"{move.san} is {what} in {figure} ({interval}; {tally.basis()})", tally.fen
+
+
+_FEWEST = 10
+"""With fewer games no percentage is contradicted (common practice, no source)."""
+
+
+def _agrees(figure: Proportion, claimed: float, room: float) -> bool:
+    """Whether a percentage lies in the interval of its games, or they are too few to tell."""
+    room = max(room, 0.1) if figure.small else room
+    return figure.games < _FEWEST or figure.low - room <= claimed <= figure.high + room
 
 
 def _score(

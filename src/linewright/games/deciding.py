@@ -2,7 +2,8 @@
 
 Limits for words (common practice, no source): rare is surely below one in ten, often surely one
 in five or more, most surely more than half, nearly all surely more than 85 in a hundred. Between
-the limits, and with fewer than thirty games, it cannot be told.
+the limits it cannot be told, and with fewer than thirty games only what their interval leaves no
+doubt of: eighteen of twenty games are most of them. With fewer than ten nothing is told.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from linewright.games.tally import MoveTally, Tally
 from linewright.judging import Fact, Played, Said
 
 RARE, OFTEN, MOST, NEARLY_ALL = 0.10, 0.20, 0.50, 0.85
+FEWEST = 10
 
 _NUMBER = expression(r"(?<![\w.])\d+(?![\w.])|\bpercent\b|\bper cent\b|%")
 _RARELY = expression(r"\b(?:rare|rarely|seldom|hardly|never|unusual|uncommon|unpopular|few)\b")
@@ -53,7 +55,7 @@ class GamesDecider:
             return None
         tally = self._games.tally(played.before)
         move = tally.move(played.move.uci())
-        if tally.games < SMALL:
+        if tally.games < (SMALL if question == "trend" else FEWEST):
             return Fact(None, f"only {tally.basis()}")
         if question == "trend":
             return _trend(words, tally, move)
@@ -103,6 +105,8 @@ def _frequency(words: str, tally: Tally, move: MoveTally | None, played: Played)
     if ranked and not _RARELY.search(words):
         wanted = {"second": 2, "third": 3}.get(ranked["rank"] or "", 1)
         rank = tally.rank(played.move.uci())
+        if tally.games < SMALL and not _stands_apart(tally, move, wanted):
+            return Fact(None, f"only {tally.basis()}")
         if rank == wanted:
             return Fact(True, because)
         return Fact(False, f"{because}; {first.san} in {first.share}")
@@ -118,6 +122,14 @@ def _frequency(words: str, tally: Tally, move: MoveTally | None, played: Played)
         if pattern.search(words):
             return _between(low > least, high < most, because, true_if_high=True)
     return None
+
+
+def _stands_apart(tally: Tally, move: MoveTally | None, wanted: int) -> bool:
+    """Whether few games still leave no doubt which move is the most frequent of the two."""
+    first = tally.moves[0]
+    other = (tally.moves[1] if len(tally.moves) > 1 else None) if move is first else move
+    high = other.share.high if other else 3 / tally.games
+    return wanted == 1 and first.share.low > high
 
 
 def _between(above: bool, below: bool, because: str, *, true_if_high: bool) -> Fact:

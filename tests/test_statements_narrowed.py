@@ -1,0 +1,123 @@
+"""What is said of a part, of what a move would lead to, or of a whole lesson; and reasons that fit."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import chess
+import pytest
+from typer.testing import CliRunner
+
+from linewright.cli import app
+from linewright.lesson import follow
+from linewright.script import parse
+from linewright.source import Source
+from linewright.statements import judge
+from linewright.statements_of_lesson import judge_lesson
+
+OPENED = "6k1/5p2/8/8/8/8/5PPP/6K1 w - - 0 1"
+OUTPOST = "r1bqkb1r/pp1n1ppp/2n1p3/2ppP3/8/3P1NP1/PPPN1P1P/R1BQKB1R w KQkq - 0 1"
+BATTERY = "6k1/6p1/7p/8/5BN1/8/3Q4/6K1 w - - 0 1"
+
+
+def told(text: str, fen: str) -> dict[str, tuple[str, str]]:
+    found = judge(text, chess.Board(fen))
+    return {v.statement.words: (v.verdict, v.because) for v in found}
+
+
+def verdicts(text: str, fen: str) -> list[str]:
+    return [verdict for verdict, _ in told(text, fen).values()]
+
+
+@pytest.mark.parametrize(
+    ("text", "fen", "verdict"),
+    [
+        ("Black's king has no pawn in front of it on the g-file or the h-file.", OPENED, "holds"),
+        ("Black's king has no pawn in front of it on the f-file and the g-file.", OPENED, "fails"),
+        ("In front of Black's king there is a pawn on the f-file.", OPENED, "holds"),
+        ("In front of Black's king there is a pawn on the h-file.", OPENED, "fails"),
+        ("Black's king has no pawn in front of it.", OPENED, "fails"),
+        ("All eight pawns are on the board for each side.", chess.STARTING_FEN, "cannot-tell"),
+        ("All eight pawns are on the board.", chess.STARTING_FEN, "fails"),
+        ("Black cannot use f6 for a knight.", OUTPOST, "holds"),
+        ("Black can use f6 for a knight.", OUTPOST, "fails"),
+        ("Black can use b6 for a knight.", OUTPOST, "holds"),
+    ],
+)
+def test_what_is_said_of_a_part_is_not_judged_of_the_whole(
+    text: str, fen: str, verdict: str
+) -> None:
+    assert verdicts(text, fen) == [verdict]
+
+
+@pytest.mark.parametrize(
+    ("text", "last"),
+    [
+        ("White may play Nh4, and the knight on h4 looks at f5.", "holds"),
+        ("White may play Nh4, and the knight on h4 looks at f6.", "fails"),
+        ("White may play d4, and the pawn on d4 attacks the pawn on c5.", "holds"),
+        ("White may play Nh4, and the knight on g4 looks at f6.", "fails"),
+        ("White may play Nh4, and Black has castled.", "fails"),
+    ],
+)
+def test_what_a_supposed_move_leads_to_is_judged_behind_it(text: str, last: str) -> None:
+    assert verdicts(text, OUTPOST)[-1] == last
+
+
+def test_a_summing_up_is_of_any_board_of_the_lesson() -> None:
+    lines = "1.e4 e6 2.d3 d5 3.Nd2 c5 4.g3 Nc6 5.Bg2 is one way.\n\nAnother is 1.d4 d5.\n\n"
+    text = "The bishop stands on g2, and the rook stands on h4."
+
+    def judged(words: str) -> list[str]:
+        return [v.verdict for v in judge_lesson(follow(parse(Source("lesson.md", words))))][-2:]
+
+    assert judged(f"{lines}To sum up: {text}") == ["holds", "fails"]
+    assert judged(lines + text) == ["fails", "fails"]
+
+
+@pytest.mark.parametrize(
+    ("text", "fen", "because"),
+    [
+        (
+            "White attacks the pawn on h6 three times.",
+            BATTERY,
+            "the pawn on h6 is attacked twice (the bishop on f4 and the knight on g4), "
+            "3 times with the queen on d2 behind",
+        ),
+        (
+            "No white pawn can ever drive the knight on d7 away.",
+            OUTPOST,
+            "White can still attack the knight on d7 with a pawn",
+        ),
+        ("Black can use f6 for a knight.", OUTPOST, "the pawn on e5 guards f6"),
+    ],
+)
+def test_the_reason_tells_what_decided(text: str, fen: str, because: str) -> None:
+    assert because in [reason for _, reason in told(text, fen).values()]
+
+
+def test_few_games_contradict_what_they_leave_no_doubt_of(tmp_path: Path) -> None:
+    game = (
+        '[White "Player {0}"]\n[Black "Guest {0}"]\n[Date "2020.01.{0}"]\n[WhiteElo "1500"]\n'
+        '[BlackElo "1500"]\n[Result "1-0"]\n\n1. e4 e6 2. d3 {1} 1-0\n'
+    )
+    replies = ["d5"] * 11 + ["c5"]
+    games = [game.format(10 + k, reply) for k, reply in enumerate(replies)]
+    (tmp_path / "evening.pgn").write_text("\n".join(games), "utf-8")
+    lesson = tmp_path / "lesson.md"
+    lesson.write_text(
+        "---\nfor: White\nstudents: 1300-1700\ngames: evening.pgn\n---\n"
+        "There are forty games in our file. After 1.e4 e6 2.d3 Black answered 2...d5 in 200 games.\n\n"
+        "It was met with 2...c5 in 80 percent of them. The most frequent reply is 2...c5.\n\n"
+        "It was met with 2...c5 in 15 percent of them, and with 2...d5 in eleven games.\n"
+    )
+    found = CliRunner().invoke(app, ["check", str(lesson)]).output
+    for words in (
+        "'forty games in our file' is not what there are",
+        "'in 200 games' is more than there are: d5 is in no more than 11",
+        "'80 percent' is not what the games say: c5 is played in 8 %",
+        "'The most frequent reply is 2...c5' fails",
+    ):
+        assert words in found
+    assert "15 percent' is" not in found
+    assert "eleven games' is" not in found
