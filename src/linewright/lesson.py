@@ -58,7 +58,6 @@ from linewright.moves import (
     resolve,
     side_name,
 )
-from linewright.movewords import PIECE_WORDS
 from linewright.notation import WrittenMove
 from linewright.placing import NEVER, GrowingTree, Walk, number_text, ply_of
 from linewright.position.fen import read_fen
