@@ -55,6 +55,23 @@ def test_the_text_shows_place_words_and_message(run) -> None:  # type: ignore[no
     assert "perhaps 3.Nc3" in out
 
 
+def test_a_place_is_printed_as_it_stands(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    """Found in use: `lesson.md:100:15` was printed with the emoji of a hundred in it."""
+    lesson = tmp_path / "notes[b].md"
+    lesson.write_text("\n" * 99 + "White begins 1.e4 e5 2.Nf6 Nc6 3.Bb5.\n")
+    for command in (("check", "--quick"), ("build", "--quick", "--only", "game-file")):
+        _, out, _ = run(*command, str(lesson))
+        assert "notes[b].md:100:" in out
+        assert "notes[b].md: 1 error" in out
+
+
+def test_one_place_makes_the_console() -> None:
+    """So that no command reads markup or emoji codes in a user's words."""
+    package = Path(__file__).parent.parent / "src" / "linewright"
+    makers = [p.name for p in package.rglob("*.py") if re.search(r"\bConsole\(", p.read_text())]
+    assert makers == ["terminal.py"]
+
+
 def test_json_follows_its_published_schema(run) -> None:  # type: ignore[no-untyped-def]
     code, out, _ = run("check", "--quick", "--json", str(FAULTY), str(CLEAN))
     data = json.loads(out)

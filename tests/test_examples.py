@@ -7,11 +7,11 @@ import os
 from pathlib import Path
 
 import pytest
-from rich.console import Console
 
 from linewright.build import Report, examine, load
 from linewright.checks import all_checks
 from linewright.findings_text import print_report
+from linewright.terminal import terminal
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 REPORTS = EXAMPLES / "reports"
@@ -26,7 +26,7 @@ def report_of(name: str) -> Report:
 
 def text_of(report: Report) -> str:
     out = io.StringIO()
-    print_report(Console(file=out, width=120, soft_wrap=True), report)
+    print_report(terminal(file=out, width=120), report)
     return out.getvalue().replace(f"{EXAMPLES}{os.sep}", "")
 
 

@@ -87,11 +87,9 @@ def print_statements(console: Console, report: Report, listed: bool) -> None:
             line, _ = source.line_column(verdict.statement.span.start)
             answer = verdict.verdict.replace("-", " ")
             words = " ".join(verdict.statement.words.split())
-            console.print(
-                f"{line}: {answer}: '{words}': {verdict.because}", markup=False, highlight=False
-            )
+            console.print(f"{line}: {answer}: '{words}': {verdict.because}")
     if report.verdicts:
-        console.print(summary(report.verdicts), style="dim", markup=False, highlight=False)
+        console.print(summary(report.verdicts), style="dim")
 
 
 def print_report(console: Console, report: Report) -> None:
@@ -99,9 +97,9 @@ def print_report(console: Console, report: Report) -> None:
     source = report.lesson.script.source
     for finding in report.findings:
         for line in finding_lines(source, finding):
-            console.print(line, soft_wrap=True, highlight=False)
+            console.print(line)
         console.print()
-    console.print(summary(report), soft_wrap=True, highlight=False)
+    console.print(summary(report))
 
 
 def told_in_a_line(report: Report) -> Iterator[str]:

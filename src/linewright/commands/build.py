@@ -79,12 +79,11 @@ def build(
 
         linewright build lesson.md --only film --part "trap" --shape tall
     """
-    from rich.console import Console
-
     from linewright.build import PAPERS, chosen_outputs
     from linewright.errors import UnknownNameError
     from linewright.film import shape_of
     from linewright.findings_text import summary, told_in_a_line
+    from linewright.terminal import terminal
 
     if paper not in PAPERS:
         raise UnknownNameError("paper", paper, PAPERS)
@@ -95,16 +94,16 @@ def build(
     outputs = chosen_outputs(only or [], without or [])
     options = {"shape": picture, "fps": fps, "burnt": burnt_captions, "part": part}
     folder = out or lesson.with_name(lesson_folder(lesson.stem))
-    console = Console(soft_wrap=True)
+    console = terminal()
     with _progress(console) as progress:
         report, written = _run(progress, lesson, folder, outputs, paper, options, quick)
     for path in written:
-        console.print(f"  {path}", highlight=False)
+        console.print(f"  {path}")
     for line in told_in_a_line(report):
-        console.print(line, highlight=False, markup=False)
-    console.print(summary(report), highlight=False)
+        console.print(line)
+    console.print(summary(report))
     for note in report.notes:
-        console.print(note, highlight=False)
+        console.print(note)
     raise typer.Exit(0 if report.clean else 1)
 
 

@@ -89,11 +89,10 @@ def _examined(path: Path, quick: bool, aligned: bool = True) -> Report:
 
 
 def _print(reports: list[Report], statements: bool = False) -> None:
-    from rich.console import Console
-
     from linewright.findings_text import print_report, print_statements
+    from linewright.terminal import terminal
 
-    console = Console(soft_wrap=True)
+    console = terminal()
     for report in reports:
         print_report(console, report)
         print_statements(console, report, statements)
@@ -101,11 +100,10 @@ def _print(reports: list[Report], statements: bool = False) -> None:
 
 def _watch(lessons: list[Path], quick: bool) -> None:
     """Checks on every save until interrupted."""
-    from rich.console import Console
-
     from linewright.errors import LinewrightError
+    from linewright.terminal import terminal
 
-    console = Console()
+    console = terminal()
     seen: dict[Path, float] = {}
     while True:
         changed = [path for path in lessons if _saved(path) != seen.get(path)]
@@ -115,7 +113,7 @@ def _watch(lessons: list[Path], quick: bool) -> None:
             try:
                 _print([_examined(path, quick, aligned=False)])
             except LinewrightError as error:
-                console.print(f"linewright: {error}", highlight=False)
+                console.print(f"linewright: {error}")
         clock_time.sleep(POLL_S)
 
 

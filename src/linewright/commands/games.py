@@ -46,9 +46,9 @@ def register(app: typer.Typer) -> None:
 
 
 def _console(err: bool = False) -> Console:
-    from rich.console import Console
+    from linewright.terminal import terminal
 
-    console = Console(stderr=err, highlight=False)
+    console = terminal(err=err, wrap=True)
     if not console.is_terminal:
         console.width = 160
     return console
@@ -97,6 +97,8 @@ def add(
 
 @contextmanager
 def _shown(quiet: bool) -> Iterator[Any]:
+    from rich.text import Text
+
     console = _console(err=True)
     if quiet or not console.is_terminal:
         yield lambda _: None
@@ -105,7 +107,8 @@ def _shown(quiet: bool) -> Iterator[Any]:
 
         def tell(progress: Progress) -> None:
             where = f"{progress.bytes / 1e6:,.0f} MB" if progress.bytes else ""
-            status.update(f"{progress.stage} {progress.file} {where} · {progress.games:,} games")
+            told = f"{progress.stage} {progress.file} {where} · {progress.games:,} games"
+            status.update(Text(told))  # a plain string is read for markup, whatever the console
 
         yield tell
 
@@ -154,15 +157,15 @@ def _print_reports(folder: Path, reports: list[FileReport]) -> None:
         parts += [f"{report.variants} of other variants left out"] * bool(report.variants)
         parts += [f"{len(report.refused)} refused"] * bool(report.refused)
         parts += [_some(report.warned, "remark")] * bool(report.warned)
-        console.print(f"{report.file}: {', '.join(parts)}", markup=False)
+        console.print(f"{report.file}: {', '.join(parts)}")
         if report.broken or _is_no_game_file(report):
-            console.print(f"  {report.broken or NO_GAME_FILE}", markup=False)
+            console.print(f"  {report.broken or NO_GAME_FILE}")
         for word, remarks in (("refused", report.refused), ("remark", report.warnings)):
             for remark in remarks[:SHOWN]:
-                console.print(f"  line {remark.line}: {word}: {remark.reason}", markup=False)
+                console.print(f"  line {remark.line}: {word}: {remark.reason}")
             if len(remarks) > SHOWN:
-                console.print(f"  and {len(remarks) - SHOWN} more; --json shows them", markup=False)
-    console.print(f"collection: {folder}", markup=False)
+                console.print(f"  and {len(remarks) - SHOWN} more; --json shows them")
+    console.print(f"collection: {folder}")
 
 
 # --- info, remove, verify ---------------------------------------------------------------------
@@ -186,7 +189,6 @@ def info(
     console.print(
         f"{answer['folder']}: {_some(answer['games'], 'game')} to {answer['plies']} plies, "
         f"{answer['bytes'] / 1e6:.1f} MB",
-        markup=False,
     )
     for source in answer["sources"]:
         state = (
@@ -197,10 +199,9 @@ def info(
         console.print(
             f"  {source['file']}  {source['added']} added, {source['duplicates']} known already, "
             f"{source['refused_games']} refused  [{source['digest'][:8]}]{state}",
-            markup=False,
         )
         for fault in source["refused"] if faults else ():
-            console.print(f"    line {fault['line']}: {fault['reason']}", markup=False)
+            console.print(f"    line {fault['line']}: {fault['reason']}")
 
 
 def _info(found: Collection, faults: bool) -> dict[str, Any]:
@@ -476,9 +477,9 @@ def _print_tally(tally: Tally, chosen: Filter) -> None:
 
     console = _console()
     side = "White" if tally.white_to_move else "Black"
-    console.print(f"{side} to move: {tally.basis()}", markup=False)
+    console.print(f"{side} to move: {tally.basis()}")
     if not tally.games:
-        console.print("no game of the collection that fits passes this position", markup=False)
+        console.print("no game of the collection that fits passes this position")
         return
     table = Table(box=None, pad_edge=False, header_style="")
     trends = [one.trend for one in tally.moves]
@@ -504,9 +505,9 @@ def _print_tally(tally: Tally, chosen: Filter) -> None:
         )
     console.print(table)
     if any(one.small for one in tally.moves):
-        console.print("* fewer than 30 games: lean on nothing here", markup=False)
+        console.print("* fewer than 30 games: lean on nothing here")
     if tally.score.games:
-        console.print(f"all moves: {side} scores {tally.score}", markup=False)
+        console.print(f"all moves: {side} scores {tally.score}")
 
 
 def _print_models(games: tuple[StoredGame, ...], wanted: Wanted) -> None:

@@ -25,14 +25,14 @@ def rules(
 
         linewright rules illegal-move
     """
-    from rich.console import Console
     from rich.markdown import Markdown
     from rich.table import Table
 
     from linewright.checks import all_checks
     from linewright.errors import UnknownNameError
+    from linewright.terminal import terminal
 
-    console = Console()
+    console = terminal(wrap=True)
     checks = all_checks()
     if name is None:
         table = Table(box=None, pad_edge=False, show_header=True, header_style="dim")
