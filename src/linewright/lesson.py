@@ -22,6 +22,7 @@ import chess
 from linewright.answering import examines_a_move, unnumbered
 from linewright.exercise import ExerciseText, Passage
 from linewright.expressions import expression
+from linewright.forbidding import forbids, sentence_end, sets_beside, shows_why
 from linewright.inline import (
     Edits,
     Figure,
@@ -32,6 +33,7 @@ from linewright.inline import (
     Mention,
     Move,
     Paren,
+    Text,
     Unreadable,
     scan,
 )
@@ -44,6 +46,7 @@ from linewright.mending import (
     Repair,
     Slipped,
     earlier_repair,
+    follows_better,
     goes_on,
     repairs,
     repairs_of_text,
@@ -604,6 +607,21 @@ class _Planned:
     sure: bool
 
 
+@dataclass(frozen=True, slots=True)
+class _Beside:
+    """A move that the words forbid (`node`), and where the line goes on (`home`).
+
+    `depth` is how many side lines are open there, `set_beside` if it only stands beside the played
+    move, `marked` if it has a `?` or `!`.
+    """
+
+    node: int
+    home: int
+    depth: int
+    set_beside: bool
+    marked: bool
+
+
 class _Follower:
     """Walks the script once with a board in hand."""
 
@@ -640,6 +658,8 @@ class _Follower:
         self.shift = (0, 0)
         self.spoken = True
         self.mentioned: list[chess.Board] = []
+        self.beside: _Beside | None = None
+        self.block_start = 0
         self.begun = begins.node if begins else 0
         if begins:
             self.begin(begins)
@@ -703,7 +723,9 @@ class _Follower:
         self.spoken = block.spoken
         here, steps = self.node, len(self.steps)
         end = Span(block.span.end, block.span.end)
+        self.block_start = block.span.start
         self.inlines(block.inlines)
+        self.leave_forbidden(end.start, same_sentence=False)
         while self.open:  # unclosed side lines end with their block
             self.close(end)
         self.unclosed_at = self.unclosed_at or _first_unclosed(block)
@@ -791,6 +813,7 @@ class _Follower:
                 case Figure():
                     pass
                 case _:
+                    self.words_behind_forbidden(inline)
                     if _ends_sentence(inline.text):
                         self.mentioned = []
 
@@ -831,6 +854,14 @@ class _Follower:
     def move(self, move: Move) -> None:
         if move.span.start in self.afresh and self.node != self.begun:
             self.go(Span(move.span.start, move.span.start), Change.RETURN, self.begun)
+        if self.beside and self.better_from(self.beside.home, move.span.start) > 0:
+            self.return_home(move.span.start)
+        last = self.moves[-1].span.end if self.moves else 0
+        came_from = self.node
+        self.follow_move(move)
+        self.note_forbidden(move, came_from, max(last, self.block_start))
+
+    def follow_move(self, move: Move) -> None:
         if (planned := self.planned.pop(id(move), None)) is not None:
             self.moves.append(PlacedMove(move.span, move.written, None, planned.base))
             self.assume(move, planned.base, planned.move, planned.sure)
@@ -847,6 +878,82 @@ class _Follower:
             self.played(move, placed[0], new)
         else:
             self.mend(move)
+
+    # Moves that the words forbid
+
+    def note_forbidden(self, move: Move, came_from: int, last: int) -> None:
+        """Notes where the line goes on, if the words forbid a move that leaves it.
+
+        `last` is where the move before ends. In a talk the hearing has weighed the words itself.
+        """
+        if self.beside and self.beside.node not in self.tree.path(self.node):
+            self.beside = None
+        placed = self.moves[-1]
+        if placed.node is None or self.script.front.talk:
+            return
+        line = self.tree.path(came_from)
+        before = self.script.source.text[last : move.span.start]
+        if placed.node in line or placed.base == came_from or placed.base not in line:
+            return
+        if forbids(before):
+            marked = bool(move.written.suffix)
+            depth = len(self.open)
+            self.beside = _Beside(self.node, came_from, depth, sets_beside(before), marked)
+
+    def words_behind_forbidden(self, text: Text) -> None:
+        """Goes on with the line where the words about a forbidden move end."""
+        if self.beside is None or len(self.open) != self.beside.depth:
+            return
+        marked = self.beside.marked and self.moves[-1].node == self.beside.node
+        end = sentence_end(text.text, marked)
+        if self.beside.set_beside:
+            self.leave_forbidden(text.span.start, same_sentence=True)
+        if self.beside and end is not None:
+            whole = len(text.text) == text.span.end - text.span.start
+            place = text.span.start + end if whole else text.span.end
+            self.leave_forbidden(place, same_sentence=False)
+
+    def leave_forbidden(self, place: int, same_sentence: bool) -> None:
+        """Back to the line from a forbidden move, unless what comes next shows what is wrong with
+        it: only from it the next moves can be played, or the words lead to them."""
+        beside = self.beside
+        if beside is None or len(self.open) != beside.depth:
+            return
+        better = self.better_from(beside.home, place)
+        following = self.next_move(place)
+        if not better and following is not None:
+            plies = self.tree.ply(self.node), self.tree.ply(beside.home)
+            goes_on = ply_of(following) == plies[0] != plies[1]
+            words = self.script.source.text[place : following.span.start]
+            better -= goes_on or shows_why(words, same_sentence)
+        if better >= 0:
+            self.return_home(place)
+
+    def return_home(self, place: int) -> None:
+        assert self.beside is not None
+        if self.beside.home != self.node:
+            self.go(Span(place, place), Change.RETURN, self.beside.home)
+        self.beside = None
+
+    def better_from(self, node: int, place: int) -> float:
+        """How many more of the moves behind a place can be played from another node."""
+        return follows_better(self.walk, node, self.events_behind(place))
+
+    def next_move(self, place: int) -> Move | None:
+        """The next move behind a place."""
+        return next((e for e in self.events_behind(place) if isinstance(e, Move)), None)
+
+    def events_behind(self, place: int) -> Sequence[Event]:
+        """What comes after a place, as far as it can tell which line goes on."""
+        first = next(
+            (
+                k
+                for k, event in enumerate(self.events)
+                if not isinstance(event, BlockEnd) and event.span.start >= place
+            ),
+            len(self.events),
+        )
+        return self.events[first : first + EVENTS_AHEAD]
 
     def closed(self, span: Span) -> None:
         """A move stands behind the paragraph of a parenthesis that is not closed.

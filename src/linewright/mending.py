@@ -162,6 +162,14 @@ def goes_on(walk: Walk, best: Repair, ahead: Sequence[Event]) -> bool:
     return best.fits > _fitting(without, ahead)[0]
 
 
+def follows_better(walk: Walk, node: int, ahead: Sequence[Event]) -> float:
+    """How many more of the next moves find a place from another node of the tree than from where
+    the text stands; negative if fewer do."""
+    there = walk.copy()
+    there.node = node
+    return _fitting(there, ahead)[0] - _fitting(walk.copy(), ahead)[0]
+
+
 @dataclass(frozen=True, slots=True)
 class Passed:
     """A move that was placed: where the text stood before it, and its place among the events."""

@@ -1,0 +1,86 @@
+"""Numbered moves that the words forbid or set beside the played one: "never 3.Nc3". Floor 3.
+
+Such a move is shown for what is wrong with it; the line goes on from the played one. Whether the
+moves behind it show what is wrong or go on with the line, the board says first, then the words.
+"""
+
+from __future__ import annotations
+
+import re
+
+from linewright.expressions import expression
+
+_NEGATED = (
+    r"(?:not|never|cannot|(?:do|does|did|must|should|can|could|would|will|need)n['’]t"
+    r"|avoid(?:s|ed|ing)?|refrain(?:s|ed)? from|instead of|rather than|in place of|as opposed to)"
+)
+_NOT_SO = (
+    r"(?:only|just|merely|yet|as|so|too|much|wrong|bad|worse|worry|worried|afraid|fear|mind|forget"
+    r"|overlook|miss|ignore|underestimate|hard|necessarily|because|that|if|when|after|than)"
+)
+_FORBIDS = expression(rf"\b{_NEGATED}(?: (?!{_NOT_SO}\b)[\w'’-]+){{0,4}} ?[*_`(]*$", re.IGNORECASE)
+"""Before a move: it is not to be played, or is not what was played."""
+_ASKS = expression(r"\bwhy\b", re.IGNORECASE)
+_SET_BESIDE = expression(
+    r"^[\s,–—-]*(?:and |but )?(?:not|never|instead of|rather than|in place of|as opposed to)\s+"
+    r"[*_`]*$",
+    re.IGNORECASE,
+)
+"""All that stands between the played move and the one set beside it."""
+_SENTENCE = expression(r"[.!?;](?=\s|$)")
+_STOP = expression(r"[.!?][\"”’)*_]*(?=\s|$)")
+_BEGINS_ANEW = expression(r"\s+(?=[A-Z])")
+_SHOWS_WHY = expression(
+    r"^(?:\s*:|[\s,–—-]*(?:\w+ly |just )?"
+    r"(?:which|where|because|since|as|for|when|whereupon|due|in view|on account|with)\b)"
+    r"|\b(?:would|could|might)\b|['’]d\b",
+    re.IGNORECASE,
+)
+_WOULD = expression(r"\b(?:would|could|might)\b|['’]d\b", re.IGNORECASE)
+"""What leads from a forbidden move to its refutation, in its sentence and in the next."""
+
+
+def forbids(before: str) -> bool:
+    """Whether the words before a move forbid it or say that another is played.
+
+    >>> [forbids(words) for words in ("We wait. Never", "Do not play", "3.Nd2, not", "Why not")]
+    [True, True, True, False]
+    >>> forbids("White must not forget"), forbids("It is not as good as")
+    (False, False)
+    """
+    sentence = _SENTENCE.split(" ".join(before.split()))[-1]
+    return bool(_FORBIDS.search(sentence)) and not _ASKS.search(sentence)
+
+
+def sets_beside(between: str) -> bool:
+    """Whether nothing but such words stands between a move and the one played.
+
+    >>> sets_beside(", not "), sets_beside(" instead of "), sets_beside(" waits. Never ")
+    (True, True, False)
+    """
+    return bool(_SET_BESIDE.match(between))
+
+
+def sentence_end(behind: str, marked: bool) -> int | None:
+    """Where the sentence ends in words behind a move, or None; `marked` if the move has a `?` or
+    `!`, which may end it too.
+
+    >>> sentence_end(", which is slow. Now", False), sentence_end(" Now", True)
+    (16, 1)
+    """
+    if marked and (anew := _BEGINS_ANEW.match(behind)):
+        return anew.end()
+    stop = _STOP.search(behind)
+    return stop.end() if stop else None
+
+
+def shows_why(words: str, same_sentence: bool) -> bool:
+    """Whether words lead from a forbidden move to what is wrong with it.
+
+    >>> shows_why(", because of", True), shows_why(" Now Black has", False)
+    (True, False)
+    """
+    return bool((_SHOWS_WHY if same_sentence else _WOULD).search(words))
+
+
+__all__ = ["forbids", "sentence_end", "sets_beside", "shows_why"]

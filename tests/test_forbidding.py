@@ -1,0 +1,80 @@
+"""Numbered moves that the words forbid: what follows goes on with the line, not with them."""
+
+from __future__ import annotations
+
+import pytest
+
+from linewright.lesson import Lesson, follow
+from linewright.script import parse
+from linewright.source import Source
+
+LINE = "1.d4 d5 2.c4 e6 3.Nf3"
+
+
+def lesson(text: str) -> Lesson:
+    return follow(parse(Source("a.md", text)))
+
+
+def main_line(text: str) -> str:
+    tree = lesson(text).tree
+    return tree.text(tree.main_line()[-1].index)
+
+
+@pytest.mark.parametrize(
+    "warning",
+    [
+        ". Never 3.Nc3, which allows a pin. Now 3...Nf6",
+        ". Please not 3.Nc3. Then 3...Nf6",
+        ", not 3.Nc3. Black answers 3...Nf6",
+        ", not 3.Nc3, and after 3...Nf6",
+        " rather than 3.Nc3 keeps the choice, and then comes 3...Nf6",
+        " instead of 3.Nc3. Now 3...Nf6",
+        ". Do not play 3.Nc3? here. Now 3...Nf6",
+        ". Never 3.Nc3, when the bishop pins.\n\nNow 3...Nf6",
+        ". Never 3.Nc3, because of 3...Bb4 and the pin. Now 3...Nf6",
+    ],
+)
+def test_the_line_goes_on_from_the_played_move(warning: str) -> None:
+    """Found in use: all that followed "Never 3.Nc3" was put on the board after it."""
+    followed = lesson(f"{LINE}{warning} 4.g3.")
+    assert not followed.slips
+    assert followed.tree.text(followed.tree.main_line()[-1].index) == f"{LINE} Nf6 4.g3"
+
+
+@pytest.mark.parametrize(
+    "shown",
+    [
+        " Never 3.Nc3, because 3...Bb4 pins it.",
+        " Never 3.Nc3: 3...Bb4 pins it.",
+        " Never 3.Nc3. Black would pin it with 3...Bb4.",
+        " Why not 3.Nc3? After 3...Bb4 it is pinned.",
+        " Never 3.Nc3. Black pins it with 3...Bb4 4.Qb3 c5 5.Nf3.",
+        " It is not as good as 3.Nc3. Black may pin it with 3...Bb4.",
+    ],
+)
+def test_what_is_wrong_with_a_forbidden_move_is_shown_after_it(shown: str) -> None:
+    followed = lesson(f"{LINE}.{shown}")
+    assert not followed.slips
+    pinned = next(node for node in followed.tree.nodes if node.san == "Bb4")
+    assert pinned.parent is not None
+    assert followed.tree.nodes[pinned.parent].san == "Nc3"
+
+
+def test_only_the_board_may_tell_which_line_goes_on() -> None:
+    """No knight on c3 reaches b3."""
+    text = "1.e4 e6 2.d3 d5 3.Nd2. We never like 3.Nc3 and on 3...c5 go 4.Nb3 Nc6."
+    assert main_line(text) == "1.e4 e6 2.d3 d5 3.Nd2 c5 4.Nb3 Nc6"
+
+
+def test_the_board_is_that_of_the_line_where_the_warning_ends() -> None:
+    followed = lesson(f"{LINE}. Never 3.Nc3. The knight on f3 stands well.")
+    assert followed.at(len(followed.script.source.text) - 1).fen.startswith(
+        "rnbqkbnr/ppp2ppp/4p3/3p4/2PP4/5N2"
+    )
+
+
+def test_a_forbidden_move_of_a_side_line_leads_back_into_it() -> None:
+    text = "1.d4 d5 2.c4 e6 (2...c6 3.Nf3. Never 3.Nc3. Then 3...Nf6 4.e3) 3.Nc3 Nf6"
+    tree = lesson(text).tree
+    assert tree.text(tree.main_line()[-1].index) == "1.d4 d5 2.c4 e6 3.Nc3 Nf6"
+    assert "1.d4 d5 2.c4 c6 3.Nf3 Nf6 4.e3" in {tree.text(leaf.index) for leaf in tree.leaves()}
