@@ -210,15 +210,13 @@ class Comments:
 class _Back:
     """Words that lead back to a move: its node, the words and the move, and their place.
 
-    `first` if the move is told for the first time. The next words go on from there, unless they
-    are said of another move than that.
+    The next words go on from there, unless they are said of another move than that.
     """
 
     node: int
     leading: str
     notation: str
     place: int
-    first: bool
 
     @property
     def text(self) -> str:
@@ -315,17 +313,23 @@ class _Comments:
         whole = (opens or leads.returned or back) and not leads.opened
         told, leading = ("", text) if whole else _split_sentence(text, leads, begins=begins)
         self._say(run.node, told, run.place)
-        if leads.side_line and self.pending is not None and self.pending.node == leads.base:
+        if self.pending is not None and self.pending.node == leads.base and not _has_words(told):
+            leads = self._in_a_row(leads, leading)
             leading = f"{self.pending.text} {leading}".strip()
             self.pending = None
-        if leads.side_line or leads.behind:
-            self._flush()
+        self._flush()
         if leads.side_line:
             self.before[leads.node].append(leading)
         elif leads.again or leads.behind:
-            self.pending = _Back(leads.node, leading, leads.notation, run.place, leads.behind)
+            self.pending = _Back(leads.node, leading, leads.notation, run.place)
         else:
             self._say(leads.base, leading, run.place)
+
+    def _in_a_row(self, leads: _Lead, leading: str) -> _Lead:
+        """A move that words lead on to from one before: Black's without a number, if nothing
+        stands between them ("1.e4 e6")."""
+        move = self.lesson.tree.nodes[leads.node]
+        return leads if leading.strip() or move.white else replace(leads, notation=move.san)
 
     def _go_on(self, run: _Run) -> None:
         """The words of a run at its move; those that lead to the next behind its side lines.
@@ -344,7 +348,7 @@ class _Comments:
     def _say(self, node: int, text: str, place: int) -> None:
         if not _has_words(text):
             return
-        if self.pending is not None and self.pending.first and self.pending.node != node:
+        if self.pending is not None and self.pending.node != node:
             self._flush()
         lead = self.lesson.tree.nodes[node].label if node in self.awaited else ""
         if self.pending is not None:

@@ -1,0 +1,88 @@
+"""The game file keeps a lesson's words: all of them, once, where they can be understood."""
+
+from __future__ import annotations
+
+import random
+import re
+
+import chess
+import chess.pgn
+import pytest
+
+from linewright.lesson import follow
+from linewright.outputs.game_file import game_of
+from linewright.script import parse
+from linewright.source import Source
+
+LINES = (
+    "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5 Be7",
+    "1.d4 d5 2.c4 c6 3.Nf3 Nf6 4.e3 e6",
+    "1.d4 Nf6 2.c4 g6 3.Nc3 Bg7 4.e4 d6",
+)
+LEADS = ("", "After ", "Now ", "If ", "Instead of ", "The answer to ", "And so ")
+
+
+def movetext(text: str) -> str:
+    game = game_of(follow(parse(Source("a.md", text))))
+    return game.accept(chess.pgn.StringExporter(columns=None, headers=False))
+
+
+def test_a_known_line_in_a_sentence_keeps_the_words_before_it() -> None:
+    """Found in use: of "The reply to 1.d4 d5 2.c4 is e6" only "2.c4 is e6" was left."""
+    text = "1.d4 d5 2.c4 e6 3.Nc3 is calm.\n\n# Sum\nMany play it. The reply to 1.d4 d5 2.c4 is e6."
+    assert "{ Many play it. The reply to 1.d4 d5 2.c4 is e6. }" in movetext(text)
+
+
+def test_words_that_lead_back_stay_before_moves_told_for_the_first_time() -> None:
+    """Found in use: they were put together with words behind these moves, which made nonsense."""
+    text = "1.d4 is solid. The reply to 1.d4 d5 2.c4 is e6."
+    assert "1. d4 { is solid. The reply to 1.d4 } 1... d5 2. c4 { is e6. }" in movetext(text)
+
+
+class Teller:
+    """Writes paragraphs of words that stand nowhere else, between moves of a few known lines."""
+
+    def __init__(self, seed: int) -> None:
+        self.random = random.Random(seed)
+        self.words: list[str] = []
+
+    def said(self) -> str:
+        new = [f"zz{len(self.words) + k}zz" for k in range(self.random.randint(1, 5))]
+        self.words += new
+        return " ".join(new)
+
+    def moves(self, line: str, first: int, last: int) -> str:
+        board, out = chess.Board(), []
+        for k, token in enumerate(line.split()[:last]):
+            move = board.parse_san(token.split(".")[-1])
+            dots = "." if board.turn else "..."
+            number = f"{board.fullmove_number}{dots}" if board.turn or k == first else ""
+            out.append(f"{number}{board.san(move)}")
+            board.push(move)
+        return " ".join(out[first:])
+
+    def sentence(self, inside: bool = False) -> str:
+        pick, line = self.random, self.random.choice(LINES)
+        first = pick.choice([0, 0, 1, 2, 3])
+        last = first + pick.randint(1, 4)
+        lead = pick.choice(LEADS) + (self.said() + " " if pick.random() < 0.5 else "")
+        told = f"{lead}{self.moves(line, first, last)}{pick.choice([' ', ', ', ': '])}{self.said()}"
+        if pick.random() < 0.3 and last < 8:
+            told += f" {self.moves(line, last, last + 1)}"
+        if pick.random() < 0.3 and not inside:
+            told += f" ({self.sentence(inside=True)}) {self.said()}"
+        return told if inside else told + pick.choice(". . ! ?".split())
+
+    def script(self) -> str:
+        parts = []
+        for _ in range(self.random.randint(1, 4)):
+            heading = self.random.choice(["# A part\n\n", ""])
+            parts.append(heading + " ".join(self.sentence() for _ in range(3)))
+        return "\n\n".join(parts)
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_every_word_stands_once_in_the_game_file(seed: int) -> None:
+    teller = Teller(seed)
+    kept = re.findall(r"zz\d+zz", movetext(teller.script()))
+    assert sorted(kept) == sorted(teller.words)
