@@ -304,3 +304,21 @@ def test_a_question_may_speak_of_the_board_it_ends_with() -> None:
     told = judge_lesson(follow(parse(Source("lesson.md", text))))
     (asked,) = (v for v in told if v.statement.words == "Black to move")
     assert asked.verdict == "holds"
+
+
+def test_a_question_may_name_the_main_line_for_its_move() -> None:
+    """Found in use: the same move of the line before the exercise was taken instead."""
+    lesson = follow(
+        parse(
+            Source(
+                "a.md",
+                "# The main line\nAfter 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5 Be7.\n\n"
+                "# The other line\nAfter 1.d4 Nf6 2.c4 e6 3.Nc3 Bb4 we shall see more.\n\n"
+                "```exercise\nWhite has just played 3.Nc3 in the main line. And Black?\n"
+                "answer: 3...Nf6\n```\n",
+            )
+        )
+    )
+    (exercise,) = lesson.exercises
+    assert exercise.fen.startswith("rnbqkbnr/ppp2ppp/4p3/3p4/2PP4/2N5/")
+    assert not exercise.answer.slips

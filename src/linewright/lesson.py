@@ -700,8 +700,7 @@ class _Follower:
         end = Span(len(self.script.source.text), len(self.script.source.text))
         self.found(end)
         self.closed(end)
-        outside = [s for s in self.steps if s.change is Change.MOVE and not s.depth]
-        tree = _finished(self.tree, ranks_of(self.script, outside, self.tree))
+        tree = _finished(self.tree, self.ranks())
         return Lesson(
             self.script,
             tree,
@@ -784,8 +783,28 @@ class _Follower:
     def question_here(self, text: ExerciseText) -> Lesson:
         """The question read at this place of the lesson."""
         script = self.passage(text, text.task, self.script.front)
-        begins = _From(self.tree, self.node, self.known, self.lost_at)
+        begins = _From(self.tree, self.question_begins(text), self.known, self.lost_at)
         return _settled(lambda settled: _Follower(script, settled, begins.copy()))
+
+    def question_begins(self, text: ExerciseText) -> int:
+        """The node a question is read from: where the lesson stands, or where its first move is
+        played on the main line, if that is named: "White has just played 8.e5 in the main line"."""
+        first = next((one for one in text.task.inlines if isinstance(one, Move)), None)
+        if first is None or not _ON_THE_MAIN_LINE.search(text.task.text):
+            return self.node
+        node, ranks = 0, self.ranks()
+        while ways := self.tree.children[node]:
+            way = min(ways, key=ranks.order.__getitem__)
+            found = resolve(first.written, self.tree.boards[node])
+            if self.tree.ply(node) == ply_of(first) and found == self.tree.moves[way]:
+                return node
+            node = way
+        return self.node
+
+    def ranks(self) -> Ranks:
+        """Which continuations are the main ones, as far as the script has been followed."""
+        outside = [s for s in self.steps if s.change is Change.MOVE and not s.depth]
+        return ranks_of(self.script, outside, self.tree)
 
     def with_start(self, text: ExerciseText) -> FrontMatter:
         """The front matter with the exercise's own board as start."""
@@ -1333,6 +1352,9 @@ def _known_moves(events: Sequence[Event]) -> Known:
     return frozenset(out)
 
 
+_ON_THE_MAIN_LINE = expression(
+    r"\b(?:in|on|of) (?:the|our|my|your) main (?:line|variation)\b", re.IGNORECASE
+)
 _SENTENCE_END = expression(r"(?<!\d)[.!?;]\s|[()]|\n\s*\n")
 _PIECE_WORD = expression(rf"\b(?:{'|'.join(PIECE_TYPES)})\b", re.IGNORECASE)
 
