@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import lzma
 import runpy
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -226,6 +227,15 @@ def test_figures_say_their_basis(demo: Collection) -> None:
         dots = list(root.iter("{http://www.w3.org/2000/svg}circle"))
         assert dots and all(0 <= float(dot.get("cx", "-1")) <= 480 for dot in dots)
         assert not list(root.iter("{http://www.w3.org/2000/svg}rect"))[1:], "no bars"
+
+
+def test_the_figure_of_a_reach_says_where_it_begins_and_counts_moves(demo: Collection) -> None:
+    """Found in use: "within 20 plies from ." on a page for pupils."""
+    seen = reach(lesson("---\nfor: White\n---\n1.d4 d5 2.c4 e6 3.Nc3"), demo)
+    assert seen is not None
+    svg = draw_reach(replace(seen, line="", survival=((1, 0.9), (7, 0.4))))
+    words = " ".join(" ".join(ElementTree.fromstring(svg).itertext()).split())
+    assert "Half of the games have left it within 4 moves from the start." in words
 
 
 def test_dots_stand_where_the_scores_are(demo: Collection) -> None:

@@ -136,8 +136,10 @@ def draw_reach(reach: Reach) -> str:
     inside = f"{percent(reach.inside)} of the games stay in the lesson to the end of a line"
     foot = [f"{inside} ({percent(reach.low)} to {percent(reach.high)})."]
     if reach.half_way is not None:
+        moves = (reach.half_way + 1) // 2
         foot.append(
-            f"Half of the games have left it within {reach.half_way} plies from {reach.line}."
+            f"Half of the games have left it within {moves} move{'s' * (moves != 1)} "
+            f"from {reach.line or 'the start'}."
         )
     if reach.rare:
         foot.append(f"Hardly met, though answered: {', '.join(r.label for r in reach.rare[:4])}.")
