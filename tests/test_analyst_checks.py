@@ -93,6 +93,20 @@ def test_what_players_did_is_not_taught() -> None:
     assert not of_a_game(ERRORS) & blamed
 
 
+def test_a_told_game_offers_no_choice_of_replies() -> None:
+    """Found in use: in a game told in one part a strong reply was missed that nobody played."""
+    told = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Ng5. {} 4...h6 5.Nxf7 and so on."
+    assert findings(told.format("Black replies"), "strong-reply-unanswered")
+    assert not findings(told.format("Here Wilmot played"), "strong-reply-unanswered")
+
+
+def test_a_taught_move_that_loses_is_told_once() -> None:
+    """Found in use: its `!` was a second finding with the same words."""
+    loses = "After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Bxf7+! Kxf7 Black is content."
+    assert findings(loses, "taught-move-loses")
+    assert not findings(loses, "sign-does-not-fit")
+
+
 def test_a_move_of_a_game_that_is_praised_is_taught() -> None:
     praised = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6. Now a fine move, 4.Bxf7+ Kxf7 and so on."
     assert "taught-move-loses" in of_a_game(praised)

@@ -92,7 +92,7 @@ def is_taught(lesson: Lesson, shown: Shown) -> bool:
         return False
     if shown.node.index in game_moves(lesson) and not _praised(lesson, shown):
         return False
-    if _told_as_played(lesson, shown) and not _praised(lesson, shown, _PRAISE_OR_ADVICE):
+    if told_as_played(lesson, shown) and not _praised(lesson, shown, _PRAISE_OR_ADVICE):
         return False
     line = lesson.tree.line(shown.node.index)
     return not any(node.suffix in BAD_SUFFIXES for node in line if node.white == shown.white)
@@ -136,7 +136,7 @@ _BEGINS = expression(r"(?:^|[.!?…:(]|\n\s*\n|\n[->*#])[\s*_\"“”'‘’)>#-
 _BEGINS_WITHIN = 40
 
 
-def _told_as_played(lesson: Lesson, shown: Shown) -> bool:
+def told_as_played(lesson: Lesson, shown: Shown) -> bool:
     """Whether a move is of a game that the words tell: "and here Yusra played 7.h4", and on."""
     text = lesson.script.source.text
     if not _PLAYED_ANYWHERE.search(text):

@@ -3,7 +3,10 @@
 `!` on a move that loses, `?` on the best one, `±` in a level position: students believe signs.
 
 ```flags
-The line is 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 ⟦4.Bxf7+!⟧ Kxf7.
+---
+for: White
+---
+The line is 1.e4 e5 2.Nf3, and Black goes for ⟦2...Qh4!⟧ 3.Nxh4.
 ```
 
 ```flags
@@ -16,7 +19,8 @@ The line is 1.d4 d5 2.c4! e6 3.Nc3 Nf6 = and so on.
 
 Limits: needs an analyst; signs are opinions, so they are read widely: `=` up to half a pawn, `±`
 from half a pawn to two, and a sign that is off by little for these students is only a note. A bad
-move with a reply that shows why is the business of `refutation-does-not-work`. In a heard
+move with a reply that shows why is the business of `refutation-does-not-work`, one that is taught
+and loses that of `taught-move-loses`, with its sign. In a heard
 talk (`talk:` in the head) `!` is how it was said, and no sign.
 
 Source: PGN standard (1994), section 10, for the signs; their ranges are common practice, no source.
@@ -35,6 +39,7 @@ from linewright.lesson import Lesson
 
 SEVERITY = Severity.WARNING
 NEEDS = ("analyst",)
+AFTER_OTHERS = True
 
 SOUND_CP = 30
 """A move within this of the best deserves no question mark."""
@@ -45,8 +50,10 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     analyst, lesson = grounds.analyst, grounds.lesson
     if analyst is None:
         return
+    losing = {one.span for one in grounds.findings if one.rule == "taught-move-loses"}
     for shown in shown_moves(lesson):
-        yield from _suffix(analyst, lesson, shown)
+        if shown.span not in losing:  # its sign goes when the move is mended
+            yield from _suffix(analyst, lesson, shown)
         yield from _sign(analyst, lesson, shown)
 
 

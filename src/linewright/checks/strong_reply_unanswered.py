@@ -21,7 +21,7 @@ Limits: needs an analyst; looked for only where the lesson shows at least one re
 replies that leave the students' side worse off than after those shown. Replies marked as bad, or
 brought in by the word if, do not count as shown. How often a reply is played
 is another question. In a lesson that is a game (`white` or `black` in its head) what the players
-did is no choice of replies.
+did is no choice of replies; nor is it in a game that the words tell ("and here Wilmot played").
 
 Source: an engine's answer, with its depth and nodes beside it; the measure is common practice, no
 source.
@@ -39,6 +39,7 @@ from linewright.analyst.review import (
     is_hypothetical,
     shown_moves,
     taught_side,
+    told_as_played,
 )
 from linewright.analyst.students import severity_of_loss
 from linewright.checks import Grounds
@@ -62,7 +63,9 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     places = {
         shown.node.index: shown.span
         for shown in shown_moves(lesson)
-        if shown.node.suffix not in BAD_SUFFIXES and not is_hypothetical(lesson, shown)
+        if shown.node.suffix not in BAD_SUFFIXES
+        and not is_hypothetical(lesson, shown)
+        and not told_as_played(lesson, shown)
     }
     played = game_moves(lesson)
     for node in lesson.tree.nodes:
