@@ -78,3 +78,12 @@ def test_a_forbidden_move_of_a_side_line_leads_back_into_it() -> None:
     tree = lesson(text).tree
     assert tree.text(tree.main_line()[-1].index) == "1.d4 d5 2.c4 e6 3.Nc3 Nf6"
     assert "1.d4 d5 2.c4 c6 3.Nf3 Nf6 4.e3" in {tree.text(leaf.index) for leaf in tree.leaves()}
+
+
+def test_a_forbidden_move_without_number_is_one_instead_of_the_last() -> None:
+    """Found in use: "Please not Nc3" behind a move of White was looked for among Black's."""
+    followed = lesson("1.e4 e6 2.d3 d5 3.Nd2. Please not Nc3, which allows a push.")
+    assert not followed.slips
+    (mention,) = followed.mentions
+    assert mention.move is not None and mention.move.uci() == "b1c3"
+    assert lesson("1.e4 e6 2.d3 d5 3.Nd2. Here Nc3 is a plan.").slips

@@ -1194,6 +1194,8 @@ class _Follower:
         if found is None and (known := self.already_shown(mention)) is not None:
             found = known
         if found is None:
+            found = self.forbidden_mention(mention)
+        if found is None:
             self.impossible_mention(mention, board)
         fen = found[0] if found else board.fen()
         move = found[1] if found else None
@@ -1222,6 +1224,15 @@ class _Follower:
         if (found := _THREAT.search(words[-_THREAT_REACH:])) is None:
             return None
         return found["who"].lower() == "white" if found["who"] else not board.turn
+
+    def forbidden_mention(self, mention: Mention) -> tuple[str, chess.Move] | None:
+        """A move instead of the last one, if the words forbid it: "3.Nd2. Please not Nc3"."""
+        parent = self.tree.parents[self.node]
+        last = max(self.moves[-1].span.end if self.moves else 0, self.block_start)
+        before = self.script.source.text[last : mention.span.start]
+        if parent is None or not forbids(before):
+            return None
+        return _first_fit(mention.written, [self.tree.boards[parent]])
 
     def already_shown(self, mention: Mention) -> tuple[str, chess.Move] | None:
         """A move of the lesson's tree that reads the same, the current line's latest first."""
