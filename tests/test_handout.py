@@ -191,7 +191,7 @@ Words #panic("no") \\#eval and "quotes" and [link](https://example.org/"#panic()
 def test_hostile_words_stay_words() -> None:
     text = printed(read(HOSTILE))
     for words in (
-        '#panic("title")',
+        "#panic(“title”)",
         '#read("/etc/passwd")',
         "#panic(“no”)",
         '#panic("code")\\',
@@ -388,3 +388,9 @@ def test_the_index_leads_to_the_words_and_not_to_the_box_of_moves() -> None:
     source = typst_source(edition(words))
     box, told = source.partition("We play")[::2]
     assert "boxed-m(" in box and "<n1>" not in box and "<n1>" in told
+
+
+def test_the_title_is_set_like_the_words() -> None:
+    """Found in use: the title kept the straight apostrophe, under it stood the curly one."""
+    source = typst_source(edition('---\ntitle: White\'s "quiet" way\n---\nAfter 1.e4 e5.'))
+    assert "White’s “quiet” way" in source and "White's" not in source

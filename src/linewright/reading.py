@@ -195,7 +195,8 @@ class Reading:
 def title_of(lesson: Lesson) -> str:
     """A lesson's title, the first heading where the front matter has none."""
     first = next((part.title for part in lesson.parts if part.title), "")
-    return lesson.front.title or first or "Untitled lesson"
+    title = lesson.front.title or first or "Untitled lesson"
+    return curled_text(title) if lesson.front.language.lower().startswith("en") else title
 
 
 def set_out(lesson: Lesson) -> Reading:
