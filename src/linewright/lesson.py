@@ -1232,7 +1232,7 @@ class _Follower:
         before = self.script.source.text[last : mention.span.start]
         if parent is None or not forbids(before):
             return None
-        return _first_fit(mention.written, [self.tree.boards[parent]])
+        return _best_fit(mention.written, [self.tree.boards[parent]])
 
     def already_shown(self, mention: Mention) -> tuple[str, chess.Move] | None:
         """A move of the lesson's tree that reads the same, the current line's latest first."""
