@@ -180,6 +180,48 @@ def test_speaker_labels_are_no_words(label: str) -> None:
     assert "speaker-labels" in rules(talk)
 
 
+def captions(*texts: str) -> str:
+    """A file of captions, a second each."""
+    cues = (f"00:{k:02}.000 --> 00:{k + 1:02}.000\n{text}\n" for k, text in enumerate(texts))
+    return "\n".join(["WEBVTT\n", *cues])
+
+
+def test_moves_and_words_of_teaching_before_a_colon_are_said() -> None:
+    said = ["E4: one way to begin", "E5: the same", "E4: once more", "Knight f3: at e5", "O-O: safe",
+            "Rook d1: why", "Rook d1: there", "Aim: castle", "Aim: take the centre"]  # fmt: skip
+    talk = read(captions(*said), "x.vtt")
+    assert " ".join(words(talk)) == " ".join(said).replace(":", "")
+    assert "speaker-labels" not in rules(talk)
+
+
+def test_who_speaks_in_turns_is_a_label_and_each_is_told() -> None:
+    said = ["Ilse: what now", "Odo: knight f3", "Ilse: and then", "it goes on", "Odo: bishop c4",
+            "Plan: castle", "no plan", "Plan: attack", "so", "then", "again", "more"]  # fmt: skip
+    talk = read(captions(*said), "x.vtt")
+    assert words(talk)[:7] == ["what", "now", "knight", "f3", "and", "then", "it"]
+    assert words(talk).count("Plan") == 2
+    told = next(finding.message for finding in talk.findings if finding.rule == "speaker-labels")
+    assert "“Ilse”" in told and "also “Odo”" in told
+
+
+def test_capitals_are_no_label_in_a_talk_that_is_in_capitals() -> None:
+    talk = read(captions("MY IDEA IS THIS", "IDEA: KNIGHT F3 IS PLAYED"), "x.vtt")
+    assert "IDEA" in words(talk)[4:]
+
+
+def test_an_arrow_between_words_is_no_line_of_times() -> None:
+    talk = read(captions("he goes\nknight f3 --> the queen\nand on", "then castles"), "x.vtt")
+    assert " ".join(words(talk)) == "he goes knight f3 the queen and on then castles"
+    assert not rules(talk) & {"time-unreadable", "text-outside-cues"}
+
+
+@pytest.mark.parametrize("name", ["x.vtt", "x.txt"])
+def test_only_tags_are_taken_off_not_words_between_such_marks(name: str) -> None:
+    said = "my <favourite> <i>move</i> <c.red>is</c> <font color=red>e4</font> <b>here</b>"
+    talk = read(captions(said) if name == "x.vtt" else said, name)
+    assert " ".join(words(talk)) == "my favourite move is e4 here"
+
+
 def test_a_sentence_with_a_colon_is_no_label() -> None:
     talk = read("WEBVTT\n\n00:01.000 --> 00:02.000\nWhite: what is the plan\n", "x.vtt")
     assert words(talk)[0] == "White"

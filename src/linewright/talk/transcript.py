@@ -356,8 +356,9 @@ def _mends(transcript: Transcript) -> Iterator[Mend]:
             before = end
 
 
-_ARROW = re.compile(r"-->")
 _CLOCK = r"(?:\d{1,3}:)?\d{1,3}:\d{1,2}(?:[.,]\d{1,6})?"
+_TIMES = re.compile(r"\s*\d.*-->|.*-->\s*\d{1,3}:\d")
+"""What a line of times begins with, or an ill written one: an arrow alone is a speaker's, "f3 --> e5"."""
 _TIMING_LINE = re.compile(rf"\s*(?P<a>{_CLOCK})\s*-->\s*(?P<b>{_CLOCK})(?P<rest>.*)$")
 
 
@@ -403,14 +404,14 @@ def _blocks(lines: Sequence[_Line]) -> Iterator[list[_Line]]:
     """
     block: list[_Line] = []
     for line in lines:
-        if line.text and line.blank and block and _ARROW.search(block[-1].text):
+        if line.text and line.blank and block and _TIMES.match(block[-1].text):
             continue
         if line.blank:
             if block:
                 yield block
             block = []
             continue
-        if _ARROW.search(line.text) and any(_ARROW.search(old.text) for old in block):
+        if _TIMES.match(line.text) and any(_TIMES.match(old.text) for old in block):
             identifier = [block.pop()] if block[-1].text.strip().isdigit() else []
             yield block
             block = identifier
@@ -444,7 +445,7 @@ def _without_header(reading: _Reading, lines: list[_Line]) -> list[_Line]:
 def _read_block(reading: _Reading, block: list[_Line]) -> None:
     head = block[0].text.strip()
     whole = Span(block[0].start, block[-1].end)
-    at = next((i for i, line in enumerate(block[:2]) if _ARROW.search(line.text)), None)
+    at = next((i for i, line in enumerate(block[:2]) if _TIMES.match(line.text)), None)
     if at is None:
         if reading.form is Form.VTT and re.match(r"(NOTE|STYLE|REGION)(?=[ \t]|$)", head):
             reading.notes.append(whole)
@@ -470,10 +471,15 @@ def _read_block(reading: _Reading, block: list[_Line]) -> None:
     reading.drafts.append(_Draft(span, readable, start, end, identifier))
 
 
+_TAG = (
+    r"(?i:c|i|b|u|s|v|lang|ruby|rt|rp|font|br|p|em|strong|span|div|small|big|mark|sub|sup|a|q|code"
+    r"|del|ins|center|h[1-6]|hr|ul|ol|li|blockquote|pre|img)(?![A-Za-z])"
+)
+"""The names of the tags of captions and of HTML; other words between such marks are said."""
 _CUE_TOKEN = re.compile(
     r"<(?P<stamp>(?:\d{2,}:)?\d{2}:\d{2}\.\d{3})>"
     r"|<v(?:\.[^\s<>]*)?[ \t]+(?P<voice>[^<>]*)>"
-    r"|<(?P<tag>/?[A-Za-z][^<>]*|/)>"
+    rf"|<(?P<tag>/?{_TAG}[^<>]*|/)>"
     r"|\{(?P<brace>\\[^{}]*|/?[bius])\}"
     r"|&(?P<ref>#\d+|#x[\da-fA-F]+|[A-Za-z]+);"
     r"|(?P<sound>\[[^\[\]\d][^\[\]]{0,60}\]|[♪♫]+"
@@ -523,6 +529,7 @@ def _read_cue_token(
 
 
 _LABEL = re.compile(r"\s*(?P<name>[A-Z][\w.'-]*(?: [A-Z0-9][\w.'-]*){0,2})\s?:(?=\s)")
+_WORD_IN_SMALL = re.compile(r"(?<![\w'-])[a-z][\w'-]*")
 _ROLES = re.compile(r"(?i)(speaker|teacher|coach|host|student|pupil|audience|presenter)( \d+)?$")
 _NOT_NAMES = {"white", "black", "so", "note", "question", "answer", "remember", "now", "and", "but"}
 
@@ -530,15 +537,23 @@ _NOT_NAMES = {"white", "black", "so", "note", "question", "answer", "remember", 
 def _name_speakers(reading: _Reading) -> None:
     """Take ``NAME:`` at the start of cues off the words where it is a label, not a sentence.
 
-    A label is written in capitals, names a role, or stands at the start of more than one cue.
+    A label names a role, is written in capitals in a talk that is not, or is a name: it opens most
+    cues, or several times some and another the others. Notation and the words of chess are none,
+    nor is a word that the talk also writes small: "Idea: castle".
     """
-    found = [(draft, _LABEL.match(draft.readable.text)) for draft in reading.drafts]
-    counts = Counter(match["name"] for _, match in found if match)
+    texts = [draft.readable.text for draft in reading.drafts]
+    found = [
+        (draft, match)
+        for draft, text in zip(reading.drafts, texts, strict=True)
+        if (match := _LABEL.match(text)) and not _is_said(match["name"])
+    ]
+    whole = "".join(texts)
+    shouted = sum(map(str.isupper, whole)) > sum(map(str.islower, whole))
+    names = _speakers([match["name"] for _, match in found], texts)
     for draft, match in found:
-        if not match or match["name"].lower() in _NOT_NAMES:
-            continue
         name = match["name"]
-        if (name.isupper() and len(name) > 1) or _ROLES.match(name) or counts[name] > 1:
+        capitals = name.isupper() and len(name) > 1 and not shouted
+        if capitals or _ROLES.match(name) or name in names:
             span = Span(
                 draft.readable.starts[match.start("name")], draft.readable.ends[match.end() - 1]
             )
@@ -546,6 +561,24 @@ def _name_speakers(reading: _Reading) -> None:
             for i in range(match.start(), match.end()):
                 draft.readable.chars[i] = " "
             draft.readable.speakers.append((0, name))
+
+
+def _is_said(name: str) -> bool:
+    """Whether what stands before a colon is of the talk: notation, a man, the word of a teacher.
+
+    >>> [_is_said(name) for name in ("E4", "O-O", "Knight f3", "White", "Marit", "MARIT B.")]
+    [True, True, True, True, False, False]
+    """
+    return name.lower() in _NOT_NAMES or any(map(_is_chess, name.lower().split()))
+
+
+def _speakers(labels: Sequence[str], texts: Sequence[str]) -> set[str]:
+    """The names that stand before a colon more than once, where they tell who speaks."""
+    small = {word for text in texts for word in _WORD_IN_SMALL.findall(text)}
+    counts = Counter(label for label in labels if label.lower() not in small)
+    often = {name for name, count in counts.items() if count > 1}
+    most = sum(counts[name] for name in often) > len(texts) / 2
+    return often if most or len(often) > 1 else set()
 
 
 # --- plain text and Markdown -------------------------------------------------------------------
@@ -556,7 +589,7 @@ _TEXT_TOKEN = re.compile(
     r"|(?P<sound>\[(?i:[^\[\]\d]{0,20}(?:music|applause|laugh\w*|inaudible|silence|crosstalk"
     r"|cough\w*|pause)[^\[\]]{0,20})\])"
     r"|&(?P<ref>#\d+|#x[\da-fA-F]+|amp|lt|gt|nbsp|quot|apos);"
-    r"|</?(?P<tag>[A-Za-z][^<>]{0,80})>"
+    rf"|</?(?P<tag>{_TAG}[^<>]{{0,80}})>"
 )
 _BARE_STAMP = re.compile(rf"\s*(?P<stamp>{_CLOCK})(?=\s|$)\s*(?:[-–—|]\s+)?")
 
@@ -584,13 +617,14 @@ def _spoken_lines(reading: _Reading, lines: Sequence[_Line]) -> Iterator[_Line]:
     if front:
         hidden.append(front.span())
     reading.notes.extend(Span(a, b) for a, b in sorted(hidden))
+    silent = bytearray(len(text))
+    for a, b in hidden:
+        silent[a:b] = b"\1" * (b - a)
     for line in lines:
-        chars = list(line.text)
-        for a, b in hidden:
-            for i in range(max(a - line.start, 0), min(b - line.start, len(chars))):
-                chars[i] = " "
+        marks = silent[line.start : line.end]
+        told = "".join(" " if gone else c for c, gone in zip(line.text, marks, strict=True))
         if not re.fullmatch(r"\s*([-*_])(\s*\1){2,}\s*", line.text):
-            yield _Line(line.start, "".join(chars).replace("\ufeff", " "))
+            yield _Line(line.start, told.replace("\ufeff", " "))
 
 
 def _read_text_line(reading: _Reading, line: _Line, draft: _Draft | None) -> _Draft:
@@ -976,6 +1010,10 @@ _MESSAGES = {
 }
 
 
+_EACH_TOLD = frozenset({"speaker-labels"})
+"""Findings that tell every word they are about: each may be one that was said."""
+
+
 def _quoted(text: str) -> str:
     plain = " ".join(text.split())
     return f"“{plain if len(plain) <= 60 else plain[:57] + '…'}”"
@@ -998,7 +1036,9 @@ def _fault(reading: _Reading, rule: str, places: list[tuple[Span, str]]) -> Find
         lines = sorted(set(numbers))
         shown = ", ".join(str(number) for number in lines[:20])
         more = f" and {len(lines) - 20} more" if len(lines) > 20 else ""
-        text += f" ({len(places)} times)"
+        also = dict.fromkeys(told for _, told in places if told != detail)
+        named = f"; also {', '.join(also)}" if also and rule in _EACH_TOLD else ""
+        text += f" ({len(places)} times{named})"
         evidence = Evidence(text=f"lines {shown}{more}")
     return Finding(rule, severity, span, text, evidence)
 
@@ -1061,10 +1101,13 @@ def _about_all(transcript: Transcript) -> Iterator[Finding]:
 
 
 def _is_chess(word: str) -> bool:
-    return (
-        word in CHESS_WORDS
-        or re.fullmatch(r"(?:[kqrbn]?x?[a-h][1-8]|o-o(?:-o)?)\W*", word) is not None
-    )
+    return word in CHESS_WORDS or _SMALL_NOTATION.fullmatch(word) is not None
+
+
+_SMALL_NOTATION = re.compile(
+    r"(?:[kqrbn]?[a-h]?[1-8]?x?[a-h][1-8](?:=[qrbn])?|o-o(?:-o)?|0-0(?:-0)?)\W*"
+)
+"""A square, or a move in notation, in small letters."""
 
 
 def _other_language(words: Sequence[str]) -> str:
