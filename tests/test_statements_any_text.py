@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import json
+from itertools import pairwise
 from pathlib import Path
 
 import chess
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from linewright.asking import ask, read_side
+from linewright.english.sentences import MOST_MARKS, read_sentences
+from linewright.english.words import LONGEST_WORD
 from linewright.statements import judge
+from linewright.talk.vocabulary import tokenise
 
 ROWS = [
     json.loads(row)
@@ -78,3 +83,21 @@ def test_two_sentences_together_are_judged_as_one_by_one() -> None:
     alone = [v.verdict for text in (one, two) for v in ask(text, fen=board)]
     assert alone == ["holds", "fails"]
     assert [v.verdict for v in ask(f"{one} {two}", fen=board)] == alone
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["车马象" * 400, "N" * 5000, "a-" * 2000, "e4-" * 2000, '"' * 4000, "1" * 5000, "no " * 900],
+)
+def test_no_sentence_and_no_word_is_so_long_that_to_judge_it_takes_for_ever(text: str) -> None:
+    sentences = read_sentences(text)
+    assert sentences
+    assert max(len(sentence.tokens) for sentence in sentences) <= 2 * MOST_MARKS
+    words = [token for sentence in sentences for token in sentence.tokens]
+    assert all(len(token.text) <= LONGEST_WORD for token in words)
+    assert all(a.span.end <= b.span.start for a, b in pairwise(sentences))
+
+
+def test_a_word_too_long_is_heard_as_its_beginning() -> None:
+    tokens = tokenise([("e4", ",", 0.0), ("x" * 5000, "", 0.0), ("e5", "", 0.0)])
+    assert [token.text for token in tokens] == ["e4", "x" * LONGEST_WORD, "e5"]

@@ -140,7 +140,10 @@ LONG = 60
 LONGEST = 200
 """More words than this are cut, as the cost of a sentence grows with the square of its length;
 nobody says so many in one."""
-_WORD_ENDS = expression(r"\S+\s+")
+MOST_MARKS = 400
+"""So many words and marks at most, each counted: of text without blanks, too."""
+_WORD_ENDS = expression(rf"(?:\S++\s++){{{LONGEST}}}")
+_MARK_ENDS = expression(rf"(?:(?:\w++|[^\w\s])\s*+){{{MOST_MARKS}}}")
 _CUT = expression(r".*[.!?;:]\s+|.*,\s+|.*\s", re.DOTALL)
 
 _BREATH = expression(
@@ -173,12 +176,8 @@ def _pieces(text: str, start: int, end: int) -> Iterator[Sentence]:
 
 def _too_long(text: str, start: int, end: int) -> int:
     """Where a sentence is cut that is too long for one, at its last stop; 0 if it is not."""
-    at = start
-    for _ in range(LONGEST):
-        word = _WORD_ENDS.match(text, at, end)
-        if word is None:
-            return 0
-        at = word.end()
+    ends = [m.end() for long in (_WORD_ENDS, _MARK_ENDS) if (m := long.match(text, start, end))]
+    at = min(ends, default=end)
     if at == end:
         return 0
     found = _CUT.match(text, start, at)

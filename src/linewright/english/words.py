@@ -292,6 +292,11 @@ _ON_IT = expression(
 _STOP = expression(r"\.{3}|…|--|[.,;:!?()\[\]—–\"“”]")
 
 
+LONGEST_WORD = 40
+"""More letters than these are not looked at: no word has so many, and some costs grow with the
+square of the letters. A pasted address, or text written without blanks, is one word."""
+
+
 def read_words(text: str) -> tuple[Token, ...]:
     """The tokens of a text, in order. Hyphens join nothing: "e-file" is two words.
 
@@ -405,7 +410,7 @@ def _move_at(text: str, at: int) -> Token | None:
 
 
 def _words(word: str, at: int) -> list[Token]:
-    low = word.lower().replace("’", "'")
+    low = word[:LONGEST_WORD].lower().replace("’", "'")
     end = at + len(word)
     if low in {"whites", "blacks"}:
         return [Token(low[:-1], at, end - 1), Token("'s", end - 1, end, "whose")]

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
+from linewright.english.words import LONGEST_WORD
 from linewright.expressions import expression
 from linewright.moves import PIECE_LETTERS
 from linewright.talk.fluency import wrong_words
@@ -193,7 +194,7 @@ def tokenise(spoken: Sequence[tuple[str, str, float]]) -> tuple[Token, ...]:
     for index, (word, mark, pause) in enumerate(spoken):
         gap = max(gap, 0.7 if pause >= 0.9 else 0.4 if pause >= 0.45 else 0.0)
         for match in _SPLIT.finditer(word):
-            raw = match[0].replace("’", "'")
+            raw = match[0][:LONGEST_WORD].replace("’", "'")
             tokens.append(Token(raw.lower(), index, gap, raw))
             gap = 0.0
         if "?" in mark and tokens:
