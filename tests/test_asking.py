@@ -154,6 +154,42 @@ def test_the_command(tmp_path: Path) -> None:
     assert asked.stdout.startswith("holds"), asked.stdout
 
 
+def test_a_lesson_is_read_and_judged_as_check_does(tmp_path: Path) -> None:
+    run = CliRunner().invoke
+    lesson = tmp_path / "wide.md"
+    lesson.write_bytes("# First\n1.e4 e5 2.Nf3\n".encode("utf-16"))
+    asked = run(app, ["ask", "--lesson", str(lesson), "White has a knight on f3."])
+    assert asked.stdout.startswith("holds"), asked.output
+    start = "8/8/8/3k4/8/3K4/3P4/8 w - - 0 1"
+    lesson.write_text(f"---\nstart: {start}\n---\n# An ending\n1.Ke3 Ke5\n", "utf-8")
+    said = "White wins this pawn ending."
+    asked = run(app, ["ask", "--lesson", str(lesson), said])
+    by_fen = run(app, ["ask", "--fen", start, "--moves", "1.Ke3 Ke5", said])
+    assert asked.stdout.startswith("fails") and asked.stdout == by_fen.stdout, asked.output
+    assert run(app, ["ask", "--lesson", str(tmp_path), said]).exit_code == 2
+    asked = run(app, ["ask", "--lesson", str(lesson), "--at", "²", said])
+    assert asked.exit_code == 2 and "nowhere" in asked.output
+
+
+def test_no_line_of_a_batch_loses_the_answers_to_others(tmp_path: Path) -> None:
+    questions = tmp_path / "q.jsonl"
+    lines = [
+        '{"text": "\\ud800 White is better."}',
+        '{"text": ' + "[" * 200_000,
+        '{"text": "White is to move.", "taught": [1]}',
+        '{"text": "White has a pawn on e4.\u2028 It is Black to move.", "moves": "1.e4"}',
+    ]
+    questions.write_text("\n".join(lines) + "\r\n", "utf-8")
+    asked = CliRunner().invoke(app, ["ask", "--batch", str(questions)])
+    assert asked.exit_code == 0, asked.output
+    answers = [json.loads(line) for line in asked.stdout.strip().split("\n")]
+    assert len(answers) == 4
+    assert answers[0]["text"] == "\ud800 White is better."
+    assert "is no JSON" in answers[1]["error"]
+    assert answers[2]["error"] == "line 3: taught unreadable"
+    assert [s["verdict"] for s in answers[3]["statements"]] == ["holds", "holds"]
+
+
 def test_lines_are_counted_by_their_line_ends_alone(tmp_path: Path) -> None:
     lesson = tmp_path / "feeds.md"
     lesson.write_text("# x\n1.e4 e5\f\v\f\v 2.Nf3\n", "utf-8")

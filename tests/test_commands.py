@@ -49,6 +49,29 @@ def test_exit_codes(run) -> None:  # type: ignore[no-untyped-def]
     assert run("check", "--quick", "nowhere.md")[0] == 2
 
 
+@pytest.mark.parametrize("command", ["hear", "build", "check"])
+def test_a_folder_is_no_talk_and_no_lesson(run, command: str) -> None:  # type: ignore[no-untyped-def]
+    for folder in (".", "/", ""):
+        code, _, told = run(command, folder)
+        assert code == 2 and "it is a folder" in told
+
+
+def test_a_talk_without_an_ending_has_a_folder_of_its_own(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    talk = tmp_path / "monday"
+    talk.write_text("We open with e4, and he answers with e5.", "utf-8")
+    assert run("hear", str(talk))[0] == 0
+    assert (tmp_path / "monday-lesson" / "monday.script.md").exists()
+    code, _, told = run("hear", str(talk), "--out", str(talk))
+    assert code == 2 and "it is a file" in told
+
+
+def test_a_file_without_tags_is_perhaps_no_game_file(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    notes, made = tmp_path / "notes.md", tmp_path / "made.md"
+    notes.write_text("1. e4 e5 2. Nf3\n", "utf-8")
+    code, out, _ = run("new", str(made), "--from", str(notes))
+    assert code == 0 and "perhaps it is no game file" in out
+
+
 def test_the_text_shows_place_words_and_message(run) -> None:  # type: ignore[no-untyped-def]
     _, out, _ = run("check", "--quick", str(FAULTY))
     assert "illegal-move" in out and "3.Nd3" in out and "‾‾‾" in out

@@ -18,6 +18,8 @@ from linewright.position.fen import read_fen
 from linewright.statements import Link, Verdict, judge
 
 _LINK = expression(r"\[([^\]\n]*)\]\((#[^)\n]*)\)")
+_LONE_HALF = expression(r"[\ud800-\udfff]")
+"""Half a character, which JSON can hold by its number only."""
 _POINT = expression(r"(?:#|,|:)([a-h][1-8])(?!-)")
 
 
@@ -46,11 +48,11 @@ def ask(
     """
     board = read_board(moves, fen)
     plain, links = without_links(text)
-    return judge(plain, board, read_side(taught), judges or _with_tables(), links)
+    return judge(plain, board, read_side(taught), judges or with_tables(), links)
 
 
 @cache
-def _with_tables() -> Judges:
+def with_tables() -> Judges:
     """Judges without engine or collection: pawn endings are proved by tables, or not told."""
     return Judges(pawn_ending=_proved)
 
@@ -142,23 +144,26 @@ def answer_lines(lines: Iterable[str]) -> Iterator[str]:
     """
     for number, line in enumerate(lines, 1):
         if line.strip():
-            yield json.dumps(answer(line, number), ensure_ascii=False)
+            told = json.dumps(answer(line, number), ensure_ascii=False)
+            yield _LONE_HALF.sub(lambda half: f"\\u{ord(half[0]):04x}", told)
 
 
 def answer(line: str, number: int = 1) -> dict[str, Any]:
     """The answer to one line of questions."""
     try:
         question = json.loads(line)
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         return {"text": "", "statements": [], "error": f"line {number} is no JSON: {error}"}
     if not isinstance(question, dict) or not isinstance(question.get("text"), str):
         return {"text": "", "statements": [], "error": f"line {number} has no text"}
-    text = question["text"]
+    text, taught = question["text"], question.get("taught")
     moves, fen = question.get("moves"), question.get("fen")
     if not isinstance(moves, (str, list, type(None))) or not isinstance(fen, (str, type(None))):
         return {"text": text, "statements": [], "error": f"line {number}: moves or fen unreadable"}
+    if not isinstance(taught, (str, type(None))):
+        return {"text": text, "statements": [], "error": f"line {number}: taught unreadable"}
     try:
-        verdicts = ask(text, moves=moves, fen=fen, taught=question.get("taught") or None)
+        verdicts = ask(text, moves=moves, fen=fen, taught=taught)
     except UnreadableQuestionError as error:
         return {"text": text, "statements": [], "error": f"line {number}: {error}"}
     except Exception as error:  # one line's fault must not lose the answers to the others

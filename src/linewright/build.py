@@ -293,11 +293,19 @@ def write(folder: Path, artifacts: Iterable[Artifact]) -> list[Path]:
 
     Other files in the folder are left alone. Raises `CannotWriteError`.
     """
+    made_in(folder)
+    return [write_file(folder / artifact.name, artifact.data) for artifact in artifacts]
+
+
+def made_in(folder: Path) -> None:
+    """Makes the folder, if it is not there yet.
+
+    Raises `CannotWriteError`.
+    """
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise CannotWriteError(str(folder), reason(error)) from None
-    return [write_file(folder / artifact.name, artifact.data) for artifact in artifacts]
 
 
 def write_file(path: Path, data: bytes) -> Path:

@@ -57,6 +57,11 @@ class FromGame:
     """The sides ("White", "Black") whose player is named in the head."""
     names_in_words: tuple[str, ...] = ()
     """Parts of these names that stand in the words too."""
+    tagged: bool = True
+    """Whether the file has tags, as game files do; else it is perhaps none."""
+
+
+_TAG_PAIR = re.compile(r"^\s*\[\w+\s+\"", re.MULTILINE)
 
 
 def script_from_game(pgn: str) -> FromGame | None:
@@ -83,7 +88,8 @@ def script_from_game(pgn: str) -> FromGame | None:
         text if count == 1 else f"{text} ({count} times)" for text, count in writer.lost.items()
     )
     named = tuple(side for side in PLAYERS if _told(game, side))
-    return FromGame(f"{front}\n{body}", not_kept, named, _names_in(body, game))
+    tagged = _TAG_PAIR.search(pgn) is not None
+    return FromGame(f"{front}\n{body}", not_kept, named, _names_in(body, game), tagged)
 
 
 class _Reader(chess.pgn.GameBuilder[chess.pgn.Game]):

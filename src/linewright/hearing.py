@@ -14,7 +14,7 @@ from typing import Any
 
 import chess
 
-from linewright.build import load, write_file
+from linewright.build import load, made_in, write_file
 from linewright.errors import CannotReadError
 from linewright.finding import Finding, Severity
 from linewright.hearing_sheet import hearing_sheet, stem_of, tells_slip
@@ -432,6 +432,20 @@ def _own_name(script: Path) -> str:
     return f"{stem}.md" if named else f"{stem}-lesson.md"
 
 
+def folder_of(talk: Path) -> Path:
+    """The folder for what is made of a talk, by its name; one without an ending is not taken.
+
+    Raises: CannotReadError for a folder.
+
+    >>> folder_of(Path("club/monday.vtt")).as_posix(), folder_of(Path("club/monday")).as_posix()
+    ('club/monday', 'club/monday-lesson')
+    """
+    if not talk.name or talk.is_dir():
+        raise CannotReadError(str(talk), "it is a folder")
+    folder = talk.with_suffix("")
+    return folder if folder != talk else talk.with_name(f"{talk.name}-lesson")
+
+
 def write_all(
     heard: Heard, folder: Path, answers: Answers = (), judged: Judged | None = None
 ) -> list[Path]:
@@ -454,7 +468,7 @@ def write_all(
             hearing_sheet(heard, verdicts, answers), script, names_told(heard)
         ),
     }
-    folder.mkdir(parents=True, exist_ok=True)
+    made_in(folder)
     return [write_file(folder / name, made().encode()) for name, made in files.items()]
 
 

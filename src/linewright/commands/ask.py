@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -43,6 +44,7 @@ def ask(
     """
     from linewright.asking import UnreadableQuestionError, answer_lines
     from linewright.asking import ask as judged
+    from linewright.errors import CannotReadError
 
     if batch is not None:
         for line in answer_lines(_lines(batch)):
@@ -55,7 +57,7 @@ def ask(
             verdicts = _in_lesson(text, lesson, at, taught)
         else:
             verdicts = judged(text, moves=moves, fen=fen or None, taught=taught or None)
-    except UnreadableQuestionError as error:
+    except (UnreadableQuestionError, CannotReadError) as error:
         typer.echo(f"linewright ask: {error}", err=True)
         raise typer.Exit(2) from error
     for verdict in verdicts:
@@ -73,29 +75,29 @@ def _line(verdict: Verdict) -> str:
 
 
 def _lines(path: Path) -> list[str]:
+    """The questions of a batch; only a line feed ends one, as JSON may hold what else ends lines."""
     if str(path) == "-":
-        return sys.stdin.read().splitlines()
+        return sys.stdin.read().split("\n")
     try:
-        return path.read_text("utf-8-sig", errors="replace").splitlines()
+        return path.read_text("utf-8-sig", errors="replace").split("\n")
     except OSError as error:
         typer.echo(f"linewright ask: {path} cannot be read: {error.strerror}", err=True)
         raise typer.Exit(2) from error
 
 
 def _in_lesson(text: str, path: Path, at: str, taught: str) -> tuple[Verdict, ...]:
-    from linewright.asking import UnreadableQuestionError, read_side, without_links
+    """The verdicts at a place of a lesson, read and judged as `check` reads and judges it."""
+    from linewright.asking import UnreadableQuestionError, read_side, with_tables, without_links
+    from linewright.build import load
     from linewright.lesson import follow
     from linewright.script import parse
-    from linewright.source import Source
     from linewright.statements import judge
     from linewright.statements_of_lesson import places
 
-    try:
-        source = Source(path.name, path.read_text("utf-8-sig", errors="replace"))
-    except OSError as error:
-        raise UnreadableQuestionError(f"{path} cannot be read: {error.strerror}") from error
+    source, _ = load(path)
     followed = follow(parse(source))
-    if at.isdigit():
+    of_line = at.isascii() and at.isdecimal()
+    if of_line:
         there = 0 < int(at) <= source.written_lines
         offset: int | None = source.line_span(int(at)).end if there else None
     else:
@@ -103,9 +105,10 @@ def _in_lesson(text: str, path: Path, at: str, taught: str) -> tuple[Verdict, ..
     if offset is None:
         near = followed.near(at)
         hint = f": perhaps {' or '.join(near)}" if near else ""
-        hint = f": it has {source.written_lines} lines" if at.isdigit() else hint
+        hint = f": it has {source.written_lines} lines" if of_line else hint
         raise UnreadableQuestionError(f"'{at}' stands nowhere in {path.name}{hint}")
-    place = places(followed.told_at(offset))(offset)
-    side = read_side(taught) if taught else place.taught
+    place = places(followed.told_at(offset), with_tables())(offset)
+    if taught:
+        place = replace(place, taught=read_side(taught))
     plain, links = without_links(text)
-    return judge(plain, place.board, side, None, links)
+    return judge(plain, lambda _: place, links=links)

@@ -80,7 +80,7 @@ def build(
         linewright build lesson.md --only film --part "trap" --shape tall
     """
     from linewright.build import PAPERS, chosen_outputs
-    from linewright.errors import UnknownNameError
+    from linewright.errors import CannotReadError, UnknownNameError
     from linewright.film import shape_of
     from linewright.findings_text import summary, told_in_a_line
     from linewright.terminal import terminal
@@ -93,6 +93,8 @@ def build(
         raise UnknownNameError("shape", shape, known)
     outputs = chosen_outputs(only or [], without or [])
     options = {"shape": picture, "fps": fps, "burnt": burnt_captions, "part": part}
+    if not lesson.name:  # "." and "/"
+        raise CannotReadError(str(lesson), "it is a folder")
     folder = out or lesson.with_name(lesson_folder(lesson.stem))
     console = terminal()
     with _progress(console) as progress:

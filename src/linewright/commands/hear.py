@@ -56,9 +56,10 @@ def hear(
         return
     if talk is None:
         raise typer.BadParameter("give a talk, for example: linewright hear talk.vtt")
-    from linewright.errors import LinewrightError
+    from linewright.errors import CannotWriteError, LinewrightError
     from linewright.hearing import (
         answers_in,
+        folder_of,
         has_errors,
         hear_file,
         keep_script,
@@ -73,8 +74,10 @@ def hear(
     )
     from linewright.source import beside_or_above
 
-    folder = out or talk.with_suffix("")
     try:
+        folder = out or folder_of(talk)
+        if not as_json and folder.exists() and not folder.is_dir():
+            raise CannotWriteError(str(folder), "it is a file")
         written_before = answers_in(folder / f"{talk.stem}.script.md")
         answers = written_before.pairs
         head = dict(written_before.head)
@@ -103,7 +106,7 @@ def hear(
         kept = keep_script(heard, folder, answers)
         judged = statements_of(heard)
         written = write_all(heard, folder, answers, judged)
-    except (LinewrightError, OSError) as error:
+    except LinewrightError as error:
         typer.echo(f"linewright hear: {error}", err=True)
         raise typer.Exit(2) from error
     typer.echo(report_text(heard, judged))

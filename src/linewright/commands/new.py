@@ -79,6 +79,10 @@ def new(
         raise CannotReadError(str(game), "there is no game in it")
     write_file(script, made.text.encode())
     typer.echo(f"{script}: made from {game}")
+    if not made.tagged:
+        typer.echo(
+            f"  {game} has no tags: perhaps it is no game file. Look at what was made of it."
+        )
     for lost in made.not_kept:
         typer.echo(f"  not kept: {lost}")
     typer.echo(f"  {CAUTION}")
