@@ -75,7 +75,7 @@ def _line(verdict: Verdict) -> str:
 
 
 def _lines(path: Path) -> list[str]:
-    """The questions of a batch; only a line feed ends one, as JSON may hold what else ends lines."""
+    """The questions of a batch; only a line feed ends one: JSON may hold what else ends lines."""
     if str(path) == "-":
         return sys.stdin.read().split("\n")
     try:

@@ -48,7 +48,6 @@ from linewright.talk.decoder import (
     Mode,
     Tree,
     Understood,
-    chain,
     events_of,
     whose,
     whose_you,
@@ -296,6 +295,7 @@ class _Hearing:
         self.teacher, self.club = reading.teacher, reading.club
         self.tokens = reading.tokens
         self.lexicon = reading.lexicon
+        self._partings: dict[tuple[int, int], tuple[Event | None, Event | None, _Parting]] = {}
         self.answers = self._placed(reading.phrases, answers)
         self.phrases = likely(self.answers.clear(reading.phrases), self.answers.about)
         self.answered = self.answers.told((p.first, p.end) for p in _each(self.phrases))
@@ -520,15 +520,25 @@ class _Hearing:
         partings: dict[int, float] = {}
         margins: dict[int, float] = {}
         for gap, kept, other in (*ways, *rivals):
-            apart = gap < FARTHEST and _made_apart(kept, other) ^ _made_apart(other, kept)
-            if not apart:
+            if gap >= FARTHEST:
                 continue
-            for node in _made_apart(kept, other):
+            parting = self._parting(kept, other)
+            if parting.ours == parting.theirs:
+                continue
+            for node in parting.ours:
                 margins[node] = min(gap, margins.get(node, gap))
-            if (pair := _first_difference(kept, other)) is not None:
-                word = self.tokens[pair[0].phrase.first].word
+            if parting.pair is not None:
+                word = self.tokens[parting.pair[0].phrase.first].word
                 partings[word] = min(gap, partings.get(word, gap))
         return tuple(sorted(partings.items())), margins
+
+    def _parting(self, one: Event | None, other: Event | None) -> _Parting:
+        """Where two ways part. Cost: once."""
+        known = self._partings.get((id(one), id(other)))
+        if known is None:
+            known = one, other, _Parting.of(one, other)  # what is kept has its id to itself
+            self._partings[id(one), id(other)] = known
+        return known[2]
 
     def said(self, first: int, end: int) -> Said:
         """The words of the tokens from `first` up to `end`."""
@@ -680,8 +690,9 @@ class _Hearing:
         """
         if event.kind is not Kind.PLAY:
             return ""
-        said = {node for node, move in heard.moves.items() if move.said is not None}
-        before = "" if said.issuperset(event.silent) else self._line(event.silent)
+        moves = (heard.moves.get(node) for node in event.silent)
+        told = all(move is not None and move.said is not None for move in moves)
+        before = "" if told else self._line(event.silent)
         after = self._line((event.node,) if event.extra else ())
         parts = (before and f"{before} before it", after and f"{after} after it")
         return " and ".join(part for part in parts if part)
@@ -693,13 +704,20 @@ class _Hearing:
 
     def _instead(self, event: Event) -> Iterator[Event]:
         """What the words of a move are on other ways, the nearest first."""
+        yield from self._other_readings.get(event.phrase.first, ())
+
+    @cached_property
+    def _other_readings(self) -> Mapping[int, Sequence[Event]]:
+        """The decisions of other ways where they part from the nearest, by the first word."""
+        found: dict[int, list[Event]] = {}
         best = self.understood.hypotheses[0]
         ways = [(h.price - best.price, best.event, h.event) for h in self.understood.hypotheses[1:]]
         ways += [(r.gap, r.kept, r.event) for r in self.understood.rivals]
         for gap, kept, other in sorted(ways, key=lambda way: way[0]):
-            pair = _first_difference(kept, other) if gap < FARTHEST else None
-            if pair is not None and pair[0].phrase.first == event.phrase.first:
-                yield pair[1]
+            pair = self._parting(kept, other).pair if gap < FARTHEST else None
+            if pair is not None:
+                found.setdefault(pair[0].phrase.first, []).append(pair[1])
+        return found
 
     def _rivals(self) -> Iterator[tuple[float, Event, Event, Event | None]]:
         best = self.understood.hypotheses[0]
@@ -707,15 +725,15 @@ class _Hearing:
             gap = other.price - best.price
             if gap > ASK_BELOW:
                 break
-            pair = _first_difference(best.event, other.event)
-            same = _made_apart(best.event, other.event) == _made_apart(other.event, best.event)
-            if pair is not None and not same:
-                yield gap, *pair, other.event
+            parting = self._parting(best.event, other.event)
+            if parting.pair is not None and parting.ours != parting.theirs:
+                yield gap, *parting.pair, other.event
         for rival in self.understood.rivals:
-            pair = _first_difference(rival.kept, rival.event)
-            same = _made_apart(rival.kept, rival.event) == _made_apart(rival.event, rival.kept)
-            if rival.gap <= ASK_BELOW and pair is not None and not same:
-                yield rival.gap, *pair, rival.event
+            if rival.gap > ASK_BELOW:
+                continue
+            parting = self._parting(rival.kept, rival.event)
+            if parting.pair is not None and parting.ours != parting.theirs:
+                yield rival.gap, *parting.pair, rival.event
 
     def _reading(self, event: Event) -> str:
         if event.kind is not Kind.PLAY:
@@ -1079,34 +1097,62 @@ def _each(phrases: Mapping[int, Sequence[Phrase]]) -> Iterator[Phrase]:
     return itertools.chain.from_iterable(phrases.values())
 
 
-def _made_apart(one: Event | None, other: Event | None) -> set[int]:
-    """The boards reached by moves on one way and not on the other's common past."""
-    past = {id(e) for e in chain(other)}
-    own = itertools.takewhile(lambda e: id(e) not in past, chain(one))
-    return {n for e in own if e.kind is Kind.PLAY for n in (*e.silent, *e.extra, e.node)}
+@dataclass(frozen=True, slots=True)
+class _Parting:
+    """Where two ways to understand a talk part: the first decisions that differ there, and the
+    boards that each reaches by moves from there on.
+    """
+
+    pair: tuple[Event, Event] | None
+    ours: frozenset[int]
+    theirs: frozenset[int]
+
+    @classmethod
+    def of(cls, one: Event | None, other: Event | None) -> _Parting:
+        """The parting of two ways, given by their last decisions."""
+        ours, theirs = _apart(one, other)
+        return cls(_first_difference(ours, theirs), _made(ours), _made(theirs))
 
 
-def _first_difference(one: Event | None, other: Event | None) -> tuple[Event, Event] | None:
-    """The first decision in which two ways to understand a talk part."""
-    a = {id(e) for e in chain(one)}
-    theirs = [e for e in chain(other) if id(e) not in a][::-1]
-    b = {id(e) for e in chain(other)}
-    ours = [e for e in chain(one) if id(e) not in b][::-1]
+def _apart(one: Event | None, other: Event | None) -> tuple[list[Event], list[Event]]:
+    """The decisions of two ways from where they part, in the order of the talk.
+
+    **Cost**: linear in the longer of them, however long both go together before.
+    """
+    ways: tuple[list[Event], list[Event]] = ([], [])
+    places: tuple[dict[int, int], dict[int, int]] = ({}, {})
+    at = [one, other]
+    while at != [None, None]:
+        for side in (0, 1):
+            event = at[side]
+            if event is None:
+                continue
+            if (shared := places[1 - side].get(id(event))) is not None:
+                del ways[1 - side][shared:]
+                return ways[0][::-1], ways[1][::-1]
+            places[side][id(event)] = len(ways[side])
+            ways[side].append(event)
+            at[side] = event.before
+    return ways[0][::-1], ways[1][::-1]
+
+
+def _made(events: Iterable[Event]) -> frozenset[int]:
+    """The boards reached by moves among these decisions."""
+    return frozenset(
+        n for e in events if e.kind is Kind.PLAY for n in (*e.silent, *e.extra, e.node)
+    )
+
+
+def _first_difference(ours: Iterable[Event], theirs: Iterable[Event]) -> tuple[Event, Event] | None:
+    """The first decisions about the same words that differ, where one of them is a move."""
+    there: dict[int, list[Event]] = {}
+    for their in theirs:
+        if their.phrase is not None:
+            there.setdefault(their.phrase.first, []).append(their)
     for mine in ours:
-        for their in theirs:
-            if (
-                (
-                    mine.phrase is not None
-                    and their.phrase is not None
-                    and mine.phrase.first == their.phrase.first
-                )
-                and (mine.kind, mine.node) != (their.kind, their.node)
-                and Kind.PLAY
-                in (
-                    mine.kind,
-                    their.kind,
-                )
-            ):
+        for their in there.get(mine.phrase.first, ()) if mine.phrase is not None else ():
+            differ = (mine.kind, mine.node) != (their.kind, their.node)
+            if differ and Kind.PLAY in (mine.kind, their.kind):
                 return mine, their
     return None
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from operator import itemgetter
 
 import chess
 
@@ -201,12 +203,8 @@ class Heard:
 
     def node_at(self, word: int) -> int:
         """The node whose board is up when a word is said."""
-        node = 0
-        for first, place in self.places:
-            if first > word:
-                break
-            node = place
-        return node
+        index = bisect_right(self.places, word, key=itemgetter(0))
+        return self.places[index - 1][1] if index else 0
 
     def board(self, node: int) -> chess.Board:
         """A fresh board of a node."""

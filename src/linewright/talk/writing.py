@@ -8,9 +8,11 @@ a private note. Where the talk goes back, a heading sets the board.
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import takewhile
+from operator import itemgetter
 
 import chess
 
@@ -160,10 +162,27 @@ class _Writer:
     layout: Layout = field(init=False)
     main: tuple[int, ...] = ()
     """The nodes of the line that is taught."""
+    goes_on: dict[int, int] = field(init=False)
+    """The move that each board is gone on from farthest."""
+    begins: list[tuple[int, int]] = field(init=False)
+    """Where the words of each turn begin, a sentence that ends inside them left out, with its
+    number; in the order of the words."""
+    changes: dict[int, CaptionChange] = field(init=False)
+    """What stands for words of captions, and for names that the teacher mends, by their place."""
+    boards: dict[int, WhatIf] = field(init=False)
+    """The boards imagined, by the place of their words."""
 
     def __post_init__(self) -> None:
         self.layout = Layout(self.heard)
         self.main = self.heard.main_line()
+        self.goes_on = self.heard.continuations()
+        words = self.heard.transcript.words
+        self.begins = sorted(
+            (core(words, turn.phrase)[0], k) for k, turn in enumerate(self.heard.turns)
+        )
+        told = (*self.heard.caption_changes, *names_meant(self.heard))
+        self.changes = {change.said.first: change for change in told}
+        self.boards = {board.said.first: board for board in self.heard.what_if}
 
     def text(self) -> str:
         at = 0
@@ -208,7 +227,7 @@ class _Writer:
     # --- sentences and paragraphs -------------------------------------------------------------
 
     def _sentence(self, first: int, last: int) -> None:
-        turns = [t for t in self.heard.turns if first <= self._begins(t) < last]
+        turns = [turn for turn, _ in self._turns(first, last)]
         back = list(takewhile(lambda turn: turn.event.kind is Kind.GOTO, turns))
         turn = next(iter(back[-1:] or turns), None)  # of places named in a row the last is meant
         jump = self._jump(turn) if turn else None
@@ -229,20 +248,22 @@ class _Writer:
         written = begun(text) if opens and not short else text
         self.paragraph.append(Told(first, last, written, notes, self.aside is not None))
 
-    def _begins(self, turn: Turn) -> int:
-        """Where the words of a turn begin, a sentence that ends inside them left out."""
-        return core(self.heard.transcript.words, turn.phrase)[0]
+    def _turns(self, first: int, last: int) -> list[tuple[Turn, int]]:
+        """The turns that begin among these words, in the order of the talk, and where they do."""
+        place = itemgetter(0)
+        low = bisect_left(self.begins, first, key=place)
+        high = bisect_left(self.begins, last, low, key=place)
+        inside = sorted((k, start) for start, k in self.begins[low:high])
+        return [(self.heard.turns[k], start) for k, start in inside]
 
     def _leading(self) -> list[Told]:
         """The sentences at hand that say that the talk goes elsewhere, taken off: they begin a part.
 
         "All right. Go back to move three." In them no move is told.
         """
-        told = [self._begins(turn) for turn in self.heard.turns]
         count, words = 0, 0
         for k, one in enumerate(reversed(self.paragraph[-LEADING_SENTENCES:]), 1):
-            moves = any(one.first <= word < one.last for word in told)
-            if moves or one.open:
+            if self._turns(one.first, one.last) or one.open:
                 break
             words += len(one.text.split())
             if _GOES_ELSEWHERE.search(one.text) and words <= LEADING_WORDS:
@@ -350,14 +371,14 @@ class _Writer:
         before = self.heard.turns[: self.heard.turns.index(turn)]
         told = [n for t in before if t.event.kind is Kind.PLAY for n in _nodes(t.event)]
         ways = [n for n in told if self.heard.moves[n].parent == node]
-        main = self.heard.continuations().get(node)
+        main = self.goes_on.get(node)
         old = main if main in ways else next(iter(ways), None)
         return None if old is None or new in told else (new, old)
 
     def _is_exception(self, node: int, pair: tuple[int, int], turn: Turn) -> bool:
         """Whether the new move at a node is plainly beside the one that is taught and was told."""
         new, old = pair
-        if old != self.heard.continuations().get(node) or self.heard.moves[new].kind != "shown":
+        if old != self.goes_on.get(node) or self.heard.moves[new].kind != "shown":
             return False
         made = next(t for t in self.heard.turns if new in _nodes(t.event))
         first = max(0, turn.phrase[0] - TAUGHT_WORDS)
@@ -456,9 +477,9 @@ class _Writer:
     def _words(self, first: int, last: int) -> str:
         parts: list[str] = []
         index = first
-        for turn in self.heard.turns:
-            start, end = self._begins(turn), turn.phrase[1]
-            if not index <= start < last:
+        for turn, start in self._turns(first, last):
+            end = turn.phrase[1]
+            if start < index:
                 continue
             clause = self._clause(index, start)
             end_explained = self.explained.get(turn.node)
@@ -526,8 +547,7 @@ class _Writer:
     def _plain_words(self, first: int, last: int) -> list[str]:
         """Words as said, with captions' errors put right, marks and what-if boards linked."""
         words = self.heard.transcript.words
-        changes = self._changes()
-        links = {w.said.first: w for w in self.heard.what_if}
+        changes, links = self.changes, self.boards
         out: list[str] = []
         index = max(first, self.mended)
         while index < last:
@@ -546,17 +566,11 @@ class _Writer:
                 index += 1
         return out
 
-    def _changes(self) -> dict[int, CaptionChange]:
-        """What stands for words of captions, and for names that the teacher mends, by their place."""
-        told = (*self.heard.caption_changes, *names_meant(self.heard))
-        return {change.said.first: change for change in told}
-
     def _mended_words(self, first: int, last: int) -> Iterator[str]:
         """Words without marks, captions' errors put right."""
-        changes = self._changes()
         index = first
         while index < last:
-            change = changes.get(index)
+            change = self.changes.get(index)
             whole = change is not None and change.said.end <= last
             yield change.now if change and whole else self._text(index)
             index = change.said.end if change and whole else index + 1
@@ -615,9 +629,8 @@ class _Writer:
 
     def _next_turn(self, start: int, last: int) -> int:
         """Where the next change of the board begins, at most the end of the sentence."""
-        begins = [self._begins(turn) for turn in self.heard.turns]
-        later = [begin for begin in begins if begin > start]
-        return min([last, *later])
+        later = bisect_right(self.begins, start, key=itemgetter(0))
+        return min([last, *(begin for begin, _ in self.begins[later : later + 1])])
 
     def _tail(self, event: Event, end: int, stop: int) -> int:
         """How far the words of a move reach, so that its notation stands after "it" and "first"."""
@@ -888,11 +901,12 @@ def _question_note(question: Question) -> str:
     place = place_of(question.said)
     before = f"nobody said {question.unsaid}; " if question.unsaid else ""
     move = next(choice for choice in question.choices if choice != ONLY_TALK)
-    return (
-        f"<!-- question at {place!r}: {before}is it {question.offer}? To answer, put"
+    told = (
+        f"question at {place!r}: {before}is it {question.offer}? To answer, put"
         f' {_UNDER_ANSWERS}: {quoted(place)}: "{move}" (or another move in SAN, or'
-        f' "{ONLY_TALK}") -->'
+        f' "{ONLY_TALK}")'
     )
+    return f"<!-- {_in_a_note(told)} -->"
 
 
 _UNDER_ANSWERS = "under answers in the head of this script"
