@@ -12,7 +12,7 @@ from linewright.source import Source
 from linewright.talk.answers import place_of
 from linewright.talk.decoder import Kind, Tree
 from linewright.talk.doubts import SPOT_WORDS, Doubt, asked_once
-from linewright.talk.heard import MOST_CHOICES, Heard, hear
+from linewright.talk.heard import MOST_CHOICES, Heard, _apart, hear
 from linewright.talk.record import ONLY_TALK, Question, Said
 from linewright.talk.transcript import read_transcript
 from linewright.talk.writing import script_text
@@ -189,3 +189,30 @@ def hear_tree(talk: Heard) -> Tree:
         ply = len(talk.line_to(node))
         nodes[node] = (move.parent, move.uci, move.san, move.fen, ply)
     return Tree(nodes)
+
+
+class _Step:
+    """A decision that counts how often the one before it is asked for."""
+
+    asked = 0
+
+    def __init__(self, before: _Step | None) -> None:
+        self._before = before
+
+    @property
+    def before(self) -> _Step | None:
+        _Step.asked += 1
+        return self._before
+
+
+def test_where_two_ways_part_is_found_without_going_through_what_they_share() -> None:
+    shared = None
+    for _ in range(1000):
+        shared = _Step(shared)
+    ours, theirs = [_Step(shared)], [_Step(shared)]
+    ours.append(_Step(ours[-1]))
+    ours.append(_Step(ours[-1]))
+    assert _apart(ours[-1], theirs[-1]) == (ours, theirs)  # type: ignore[arg-type, comparison-overlap]
+    assert _apart(shared, ours[0]) == ([], ours[:1])  # type: ignore[arg-type, comparison-overlap]
+    assert _apart(None, ours[0])[0] == []  # type: ignore[arg-type]
+    assert _Step.asked < 1100

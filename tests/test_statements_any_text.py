@@ -11,9 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from linewright import finding_statements
 from linewright.asking import ask, read_side
 from linewright.english.sentences import MOST_MARKS, read_sentences
 from linewright.english.words import LONGEST_WORD
+from linewright.judging import find_move
 from linewright.statements import judge
 from linewright.talk.vocabulary import tokenise
 
@@ -101,3 +103,15 @@ def test_no_sentence_and_no_word_is_so_long_that_to_judge_it_takes_for_ever(text
 def test_a_word_too_long_is_heard_as_its_beginning() -> None:
     tokens = tokenise([("e4", ",", 0.0), ("x" * 5000, "", 0.0), ("e5", "", 0.0)])
     assert [token.text for token in tokens] == ["e4", "x" * LONGEST_WORD, "e5"]
+
+
+def test_a_run_of_moves_is_gone_on_from_not_played_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[str] = []
+
+    def counted(board: chess.Board, san: str, *more: object) -> object:
+        asked.append(san)
+        return find_move(board, san, *more)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(finding_statements, "find_move", counted)
+    judge("knight f3 knight c6 " * 45, chess.Board())
+    assert len(asked) < 20 * 90

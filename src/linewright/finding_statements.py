@@ -847,6 +847,7 @@ class _Scan:
         self.general = sentence.general
         self.shift: Shift = None
         self.shifted_at = 0
+        self.reached: dict[int, tuple[Place, Reached]] = {}
         self.before = _Clause()
 
     def matches(self) -> Iterator[_Match]:
@@ -957,7 +958,8 @@ class _Scan:
             moves = _moves_in(self.form, run[0])
             place = self.reader.at(offset(self.form, start.at))
             if place is not None and all(m.moves and m.moves[0].number is None for m in moves):
-                self.shift = board_after(place, moves)
+                _, reached = self.reached.setdefault(id(place), (place, {}))
+                self.shift = board_after(place, moves, reached)
                 self.shifted_at = start.at
             return
         before = _MOVE_CLAUSE.search(self.text[: start.at]) if start.joint else None
@@ -1359,18 +1361,42 @@ def _moves_in(form: Form, text: str) -> list[Phrase]:
     return [form.phrases[ord(c) - FIRST_MARK] for c in text if FIRST_MARK <= ord(c) <= 0xF8FF]
 
 
-def board_after(place: Place, moves: Sequence[Phrase]) -> chess.Board | str:
+Told = tuple[str, int | None, bool | None]
+"""A move as it is named: its notation, its number and whether it is marked as Black's."""
+Reached = dict[tuple[Told, ...], chess.Board | str]
+"""The boards after moves named at one place, or what is wrong with them."""
+
+
+def board_after(
+    place: Place, moves: Sequence[Phrase], reached: Reached | None = None
+) -> chess.Board | str:
     """The board after the moves named, or what is wrong with them.
 
     Moves that are the last ones played, or were played before in this order, lead to the board
-    after them; others are played on this board.
+    after them; others are played on this board. What is `reached` already is gone on from, and
+    what is found goes there: boards in it are shared.
     """
-    current = place.board.copy()
-    for index, phrase in enumerate(moves):
-        token = phrase.moves[0] if phrase.moves else None
-        san = token.text if token else phrase.squares[0]
-        number = token.number if token else None
-        black = token.black if token else None
+    named = tuple(map(_told, moves))
+    reached = {} if reached is None else reached
+    if named not in reached:
+        known = next((n for n in range(len(named) - 1, 0, -1) if named[:n] in reached), 0)
+        before = reached[named[:known]] if known else place.board
+        reached[named] = (
+            before if isinstance(before, str) else _played_on(place, before.copy(), named, known)
+        )
+    return reached[named]
+
+
+def _told(phrase: Phrase) -> Told:
+    token = phrase.moves[0] if phrase.moves else None
+    return (token.text, token.number, token.black) if token else (phrase.squares[0], None, None)
+
+
+def _played_on(
+    place: Place, current: chess.Board, moves: Sequence[Told], first: int
+) -> chess.Board | str:
+    """The board after the moves from the number `first` on, or what is wrong with one."""
+    for index, (san, number, black) in enumerate(moves[first:], first):
         if index and (move := _playable(current, san)):
             current.push(move)
             continue
