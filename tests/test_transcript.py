@@ -204,6 +204,11 @@ def test_who_speaks_in_turns_is_a_label_and_each_is_told() -> None:
     assert "“Ilse”" in told and "also “Odo”" in told
 
 
+def test_who_opens_the_talk_and_some_cues_is_a_label() -> None:
+    said = ["Bram: good evening", "we look at", "e4", "e5", "Bram: knight f3", "and so on"]
+    assert "Bram" not in words(read(captions(*said), "x.vtt"))
+
+
 def test_capitals_are_no_label_in_a_talk_that_is_in_capitals() -> None:
     talk = read(captions("MY IDEA IS THIS", "IDEA: KNIGHT F3 IS PLAYED"), "x.vtt")
     assert "IDEA" in words(talk)[4:]

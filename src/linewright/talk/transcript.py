@@ -537,8 +537,8 @@ _NOT_NAMES = {"white", "black", "so", "note", "question", "answer", "remember", 
 def _name_speakers(reading: _Reading) -> None:
     """Take ``NAME:`` at the start of cues off the words where it is a label, not a sentence.
 
-    A label names a role, is written in capitals in a talk that is not, or is a name: it opens most
-    cues, or several times some and another the others. Notation and the words of chess are none,
+    A label names a role, is written in capitals in a talk that is not, or is a name: it opens the
+    talk and other cues, or most cues, or several times some and another the others. Notation and the words of chess are none,
     nor is a word that the talk also writes small: "Idea: castle".
     """
     texts = [draft.readable.text for draft in reading.drafts]
@@ -578,7 +578,8 @@ def _speakers(labels: Sequence[str], texts: Sequence[str]) -> set[str]:
     counts = Counter(label for label in labels if label.lower() not in small)
     often = {name for name, count in counts.items() if count > 1}
     most = sum(counts[name] for name in often) > len(texts) / 2
-    return often if most or len(often) > 1 else set()
+    begins = any(text.startswith(f"{name}:") for text in texts[:1] for name in often)
+    return often if most or begins or len(often) > 1 else set()
 
 
 # --- plain text and Markdown -------------------------------------------------------------------
