@@ -15,17 +15,18 @@ from __future__ import annotations
 import argparse
 import json
 from bisect import bisect_left
+from collections.abc import Iterator
 from importlib import import_module
 from multiprocessing import get_context
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from scipy.optimize import minimize
 from scipy.sparse import csr_matrix
 
 from linewright.talk.decoder import default_weights
-from linewright.talk.said import Form
+from linewright.talk.said import Form, Phrase
 from linewright.talk.telling import SINCE, dwelling, features, next_moves, plain_words
 
 fit_talk = import_module("fit_talk")
@@ -56,24 +57,44 @@ Row = tuple[str, Seen]
 WHAT = ("tells", "leaves", "parts", "clauses")
 
 
+NOISE = 0.08
+"""Word errors of the talks that are learned from with errors too."""
+
+
+class Decided(NamedTuple):
+    """A phrase that the truth decides: what it does, and whether the talk leaves or parts there."""
+
+    phrase: Phrase
+    kind: str
+    leaves: bool
+    parts: bool
+
+
+def decided(sample: Any) -> Iterator[Decided]:
+    """The phrases of a talk on the truth's cheapest way, and those that nothing on it overlaps."""
+    way = sample.way({**default_weights(), "beam": BEAM})
+    phrases = sample.decoder.phrases
+    kinds = {decision[0]: decision for decision in way}
+    spans = [(phrases[number].first, phrases[number].end) for number in kinds]
+    for number, phrase in enumerate(phrases):
+        decision = kinds.get(number)
+        other = any(first < phrase.end and phrase.first < end for first, end in spans)
+        if decision is not None:
+            _, kind, _, _, _, leaves, parts = decision
+            yield Decided(phrase, kind, leaves, parts)
+        elif not other:
+            yield Decided(phrase, "", False, False)
+
+
 def rows(task: tuple[Path, float, str]) -> list[Row]:
     """The phrases of one talk, with errors and in a form, that the truth decides."""
     path, rate, form = task
     sample = fit_talk.Sample(path, rate, form=form)
-    way = sample.way({**default_weights(), "beam": BEAM})
-    phrases = sample.decoder.phrases
     tokens = sample.reading.tokens
     plain = plain_words(tokens)
     ends = next_moves(len(tokens), sample.reading.phrases)
-    kinds = {decision[0]: decision for decision in way}
-    spans = [(phrases[number].first, phrases[number].end) for number in kinds]
     out: list[Row] = []
-    for number, phrase in enumerate(phrases):
-        decision = kinds.get(number)
-        other = any(first < phrase.end and phrase.first < end for first, end in spans)
-        if decision is None and other:
-            continue
-        _, kind, _, _, _, leaves, parts = decision or (0, "", "", 0.0, False, False, False)
+    for phrase, kind, leaves, parts in decided(sample):
         seen = frozenset(features(tokens, plain, phrase))
         here = frozenset(name for name in seen if not name.startswith(SINCE))
         taught: Seen = {"tells": (here, kind == "play"), "leaves": (seen, leaves)}
@@ -195,13 +216,16 @@ def report(data: dict[str, Examples], stems: list[str], folder: Path | None) -> 
             folder.mkdir(parents=True, exist_ok=True)
             (folder / f"{fold}.json").write_text(json.dumps(models), "utf-8")
     for what, pairs in found.items():
-        odds = np.array([value for value, _ in pairs])
-        true_ones = np.array([value for _, value in pairs])
-        order = odds.argsort().argsort()
-        few = true_ones.sum()
-        area = (order[true_ones].mean() - (few - 1) / 2) / (~true_ones).sum()
-        loss = (np.logaddexp(0.0, odds) - true_ones * odds).mean()
+        area, loss = area_and_loss(*(np.array(part) for part in zip(*pairs, strict=True)))
         print(f"{what}, unheard voices: area {area:.3f}, log loss {loss:.3f}")
+
+
+def area_and_loss(odds: np.ndarray, true: np.ndarray) -> tuple[float, float]:
+    """The area under the ROC curve of log odds of what is true or not, and the mean log loss."""
+    order = odds.argsort().argsort()
+    few = true.sum()
+    area = (order[true].mean() - (few - 1) / 2) / (~true).sum()
+    return float(area), float((np.logaddexp(0.0, odds) - true * odds).mean())
 
 
 if __name__ == "__main__":

@@ -55,6 +55,7 @@ from linewright.talk.decoder import (
 from linewright.talk.doubts import Doubt, asked_once, made_by
 from linewright.talk.heard_names import misheard_names
 from linewright.talk.imagined import edited, imagined_boards
+from linewright.talk.language import Text, read
 from linewright.talk.mends import answers_in_captions, with_mends
 from linewright.talk.mentions import spoken_of
 from linewright.talk.persons import club_of, teacher_of
@@ -200,6 +201,7 @@ class Reading:
 
     transcript: Transcript
     tokens: tuple[Token, ...]
+    text: Text
     lexicon: Lexicon
     phrases: dict[int, list[Phrase]]
     theme: list[tuple[str, ...]]
@@ -229,9 +231,10 @@ class Reading:
         parsed = without_before(lexicon, Parser(lexicon).phrases(imagined))
         phrases = with_clauses(lexicon, parsed, goes)
         phrases = CueReader(lexicon).read(phrases)
-        phrases = with_retold(tokens, spoken_of(tokens, tell(tokens, phrases, telling)))
+        text = read(tokens)
+        phrases = with_retold(tokens, spoken_of(tokens, tell(tokens, text, phrases, telling)))
         theme = themes(transcript.text)
-        return cls(transcript, tokens, lexicon, phrases, theme, book, names, teacher, club)
+        return cls(transcript, tokens, text, lexicon, phrases, theme, book, names, teacher, club)
 
 
 def without_before(

@@ -18,6 +18,7 @@ from math import fsum
 
 import chess
 
+from linewright.talk.language import Text, judge
 from linewright.talk.said import Cues, Form, Phrase
 from linewright.talk.vocabulary import COMMA, SENTENCE, Token, any_square
 
@@ -47,6 +48,16 @@ _SPANS = (6, 15, 40, 119)
 MOST = 4.0
 """No words make a move surer than this (log odds), nor less sure."""
 
+SHARES: Mapping[str, tuple[float, float, float]] = {
+    "tells": (0.63, 0.67, -0.9),
+    "clauses": (1.0, 0.0, 0.0),
+    "leaves": (0.43, 0.6, 0.2),
+}
+"""What the log odds by the words and by the model of English count, and what there is to begin with.
+
+Fitted to talks of which neither has learned, the first a fifth more: moves are found best so.
+"""
+
 SINCE = "since "
 """How the words on the way from the move before are named: only a going back is learned from them."""
 
@@ -62,17 +73,25 @@ _NAMED_SIDES = ("side", "piece_side", "weak_side")
 
 def tell(
     tokens: Sequence[Token],
+    text: Text,
     found: Mapping[int, Sequence[Phrase]],
     models: Models | None = None,
 ) -> dict[int, list[Phrase]]:
     """The same phrases with the log odds that each tells a move, and that it leaves the board."""
     known = default_models() if models is None else models
     plain = plain_words(tokens)
+    spans = list(dict.fromkeys((p.first, p.end) for phrases in found.values() for p in phrases))
+    judged_so = dict(zip(spans, judge(text, spans), strict=True))
 
     def judged(phrase: Phrase) -> Phrase:
-        seen = features(tokens, plain, phrase)
-        tells = known["clauses" if phrase.form is Form.CLAUSE else "tells"]
-        return replace(phrase, told=odds(tells, seen), leaves=odds(known["leaves"], seen))
+        told, leaves = by_words(tokens, plain, phrase, known)
+        by_language = judged_so[phrase.first, phrase.end]
+        name = _told_as(phrase)
+        return replace(
+            phrase,
+            told=together(name, told, getattr(by_language, name)),
+            leaves=together("leaves", leaves, by_language.leaves),
+        )
 
     told = {place: [judged(phrase) for phrase in phrases] for place, phrases in found.items()}
     ends = next_moves(len(tokens), told)
@@ -82,6 +101,25 @@ def tell(
         return replace(phrase, parts=odds(known["parts"], seen) - USUAL_PARTING)
 
     return {place: [dwelt(phrase) for phrase in phrases] for place, phrases in told.items()}
+
+
+def by_words(
+    tokens: Sequence[Token], plain: Sequence[str], phrase: Phrase, models: Models
+) -> tuple[float, float]:
+    """The log odds by what is seen of the words that a phrase tells a move and leaves the board."""
+    seen = features(tokens, plain, phrase)
+    return odds(models[_told_as(phrase)], seen), odds(models["leaves"], seen)
+
+
+def _told_as(phrase: Phrase) -> str:
+    """The name of the model that says whether a phrase tells a move."""
+    return "clauses" if phrase.form is Form.CLAUSE else "tells"
+
+
+def together(name: str, of_words: float, of_language: float) -> float:
+    """The log odds by what is seen of the words and by the model of English, within reason."""
+    words, read, begin = SHARES[name]
+    return max(-MOST, min(MOST, words * of_words + read * of_language + begin))
 
 
 def next_moves(size: int, told: Mapping[int, Sequence[Phrase]]) -> list[int]:
