@@ -71,6 +71,15 @@ def test_names_belong_to_their_lines_and_not_to_others() -> None:
         assert names.belongs(other, ruy).how == "elsewhere", other
 
 
+def test_a_position_with_a_label_keeps_the_name_in_it() -> None:
+    """Found in use: a game of the Stonewall was filed as the Classical Variation."""
+    stonewall = names.name_of_line(played("d4 f5 g3 Nf6 Bg2 e6 Nf3 d5 O-O Bd6 c4 c6 b3"))
+    assert stonewall is not None
+    assert (stonewall.usual, stonewall.exact) == ("Dutch Defence, Stonewall", False)
+    closed = names.name_of_line(played("e4 e5 Nf3 Nc6 Bb5 a6 Ba4 Nf6 O-O Be7 Qe2 b5 Bb3 O-O"))
+    assert closed is not None and closed.usual == "Ruy Lopez, Closed, Worrall Attack"
+
+
 def test_no_name_shown_has_a_place_mark_of_the_catalogue() -> None:
     """Names never hold slugs, moves or the catalogue's own words for places."""
     shown = [
@@ -95,6 +104,7 @@ def test_no_name_shown_has_a_place_mark_of_the_catalogue() -> None:
         ("It is an open game with two knights and a classical pawn centre.", []),
         ("The attack is over and the exchange is coming.", []),
         ("White advances the pawn", []),
+        ("We look at the Dutch Defence from above", ["Dutch Defence"]),
         ("", []),
     ],
 )
@@ -112,6 +122,8 @@ def test_finding_names(text: str, expected: list[str]) -> None:
         ("the hall must be empty and we walked by the canal", []),
         ("my first game was a knight's attack on the king", []),
         ("the two knights defense", ["two knights defense"]),
+        ("i show the dutch defence from the other side", ["dutch defence"]),
+        ("who fears the from gambit", ["from gambit"]),
     ],
 )  # fmt: skip
 def test_names_in_captions_without_capitals_say_what_they_are(

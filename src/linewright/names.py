@@ -13,7 +13,7 @@ import json
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from importlib import resources
 from pathlib import Path
@@ -315,11 +315,25 @@ def _name_at(key: str) -> Name | None:
 
 
 def name_of_line(line: Iterable[chess.Board | str]) -> Name | None:
-    """The name of the last named position of a line, or None. `line` is in playing order."""
+    """The name of the last named position of a line, or None. `line` is in playing order.
+
+    A position that has only a label keeps the name passed before it that stands in the label: that
+    of the row above is of another branch ("Stonewall Modern Prefix" is below the classical lines).
+    """
     found = None
     for board in line:
-        found = names_at(board) or found
+        here = names_at(board)
+        if here and found and not here.exact and _is_in_label(found, here, board):
+            here = replace(found, code=here.code or found.code, exact=False)
+        found = here or found
     return found
+
+
+def _is_in_label(passed: Name, here: Name, board: chess.Board | str) -> bool:
+    """Whether a name passed before stands in a position's label, and its nearest name does not."""
+    labels = [set(_words(row.canonical_name)) for row in _rows_at(position(board))]
+    told, nearest = set(_words(passed.usual)), set(_words(here.usual))
+    return any(told <= label and not nearest <= label for label in labels)
 
 
 def _rows_at(key: str) -> list[Row]:
@@ -715,6 +729,8 @@ def is_proper(meant: str) -> bool:
 
 def _name_in(text: str, run: Sequence[re.Match[str]], small: bool) -> Iterable[NameFound]:
     run = list(run)
+    while run and run[-1][0] in _LEADS_ON:
+        run.pop()
     while run:
         words = text[run[0].start() : run[-1].end()]
         known = [_known(m[0]) for m in run if _fold(m[0]) not in _GENERIC]
@@ -734,6 +750,8 @@ def _name_in(text: str, run: Sequence[re.Match[str]], small: bool) -> Iterable[N
 
 
 _KINDS = _listed("gambit attack countergambit counterattack")
+_LEADS_ON = _listed("after against from off on vs via without")
+"""Words of names that end none in small letters: "the Dutch Defence from Black's side"."""
 
 
 def _says_what_it_is(known: Sequence[str]) -> bool:
