@@ -16,12 +16,13 @@ from linewright.captioning import RUSHED_WPM, captions
 from linewright.cli import app
 from linewright.lesson import Lesson, follow
 from linewright.script import parse
-from linewright.source import Source
+from linewright.soundtrack import voiced
+from linewright.source import Source, Span
 from linewright.talk.heard import hear
 from linewright.talk.transcript import Transcript, read_transcript
 from linewright.talk.writing import script_text
 from linewright.talk_times import UNSAID_MS, _paired, timed_by_talk
-from linewright.timing import Timeline
+from linewright.timing import Timeline, Word
 
 TALK = """WEBVTT
 
@@ -208,6 +209,50 @@ def test_notation_behind_its_own_words_is_not_said() -> None:
     assert (knight.said, knight.start_ms) == ("", f3.end_ms)
     cue = next(cue for cue in timeline.cues if cue.step and cue.step.span.start in knight.span)
     assert cue.start_ms == f3.end_ms
+
+
+def test_no_caption_and_no_reader_says_a_move_twice(tmp_path: Path) -> None:
+    """Found in use: the sheet to read from said "our knight goes to c6 knight c6"."""
+    (tmp_path / "club.vtt").write_text(TWICE)
+    (tmp_path / "club.script.md").write_text(script_text(hear(talk(TWICE))))
+    only = ["--only", "captions", "--only", "prompt-sheet", "--out", str(tmp_path / "made")]
+    CliRunner().invoke(app, ["build", str(tmp_path / "club.script.md"), "--quick", *only])
+    sheet = next((tmp_path / "made").glob("*-prompt.html")).read_text()
+    said = " ".join(re.sub("<[^>]+>", " ", sheet.partition("<body")[2]).split())
+    assert "The knight goes to f3, and our knight goes to c6." in said
+    assert "he pushes to d4, and we take there." in said
+    made = captions(timed(lesson(TWICE), talk(TWICE)))
+    text = " ".join(line for caption in made for line in caption.lines)
+    assert "1...c5. The knight goes to f3, and our knight goes to c6. Now he pushes to d4," in text
+    assert text.endswith("and we take there.")
+
+
+def test_the_draft_voice_says_what_the_talk_said() -> None:
+    at_talk, alone = voiced(lesson(TWICE), talk(TWICE))[0], voiced(lesson(TWICE))[0]
+    told = [word.said for word in at_talk.words if word.said]
+    assert told.count("knight") == TWICE.count("knight")
+    assert len(told) < sum(1 for word in alone.words if word.said)
+    assert [cue.fen for cue in at_talk.cues] == [cue.fen for cue in alone.cues]
+
+
+def word(said: str, shown: str, at: int = 0) -> Word:
+    return Word(Span(at, at + 1), said, shown, 0, 0, 900)
+
+
+@pytest.mark.parametrize(
+    ("words", "shown"),
+    [
+        ([word("he", "he"), word("", "4.Qxf7#!")], "he!"),
+        ([word("takes", "takes"), word("", "4...Bxe5,"), word("", ""), word("e5,", "")], "takes e5,"),
+        ([word("so", "so"), word("", "(4.Nf3"), word("then", "then")], "so (then"),
+        ([word("so", "so"), word("", "(4.Nf3)."), word("Then", "Then")], "so. Then"),
+        ([word("", "4.Nf3"), word("", ""), word("it", "it")], "it"),
+        ([word("", "–"), word("queen", "4.Qh5#"), word("h5", ""), word("", "")], "– 4.Qh5#"),
+    ],
+)  # fmt: skip
+def test_marks_of_notation_that_is_not_said_are_kept(words: list[Word], shown: str) -> None:
+    made = captions(Timeline(tuple(words), (), (), (), 1000))
+    assert " ".join(line for caption in made for line in caption.lines) == shown
 
 
 def test_a_move_said_in_other_words_is_said() -> None:

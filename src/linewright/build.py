@@ -137,7 +137,7 @@ def timing_of(folder: Path, *, aligned: bool = True) -> Callable[[Lesson], Timed
     def timed(lesson: Lesson) -> Timed:
         if lesson.front.recording:
             return _by_recording(lesson, folder, aligned)
-        return _by_voice(lesson)
+        return _by_voice(lesson, folder)
 
     return timed
 
@@ -155,14 +155,14 @@ def _by_recording(lesson: Lesson, folder: Path, aligned: bool) -> Timed:
         timeline, notes = recorded(lesson, path, sound.length_ms, talk)
     except CannotReadError as error:
         damaged = f"{error.reason}; give a sound or film file that plays"
-        return _unheard(lesson, damaged if path.exists() else _MISSING)
+        return _unheard(lesson, folder, damaged if path.exists() else _MISSING)
     if timeline is None:
-        return _unheard(lesson, "; ".join(notes))
+        return _unheard(lesson, folder, "; ".join(notes))
     return Timed(timeline, sound, (*without, *notes))
 
 
-def _unheard(lesson: Lesson, why: str) -> Timed:
-    return replace(_by_voice(lesson), unheard=f"{why}; the draft voice speaks instead")
+def _unheard(lesson: Lesson, folder: Path, why: str) -> Timed:
+    return replace(_by_voice(lesson, folder), unheard=f"{why}; the draft voice speaks instead")
 
 
 def paced(folder: Path) -> Callable[[Lesson], Timed]:
@@ -174,7 +174,7 @@ def paced(folder: Path) -> Callable[[Lesson], Timed]:
     def timed(lesson: Lesson) -> Timed:
         name = lesson.front.recording
         missing = bool(name) and not beside_or_above(folder, name).is_file()
-        return Timed(time(lesson), unheard=_MISSING if missing else "")
+        return Timed(_at_pace(lesson, folder), unheard=_MISSING if missing else "")
 
     return timed
 
@@ -241,15 +241,27 @@ def _late(timeline: Timeline) -> Iterator[str]:
         )
 
 
-def _by_voice(lesson: Lesson) -> Timed:
+def _at_pace(lesson: Lesson, folder: Path) -> Timeline:
+    """The times of a lesson at its pace, those of the words its talk says where that is at hand."""
+    talk, _ = _talk_if_any(lesson, folder)
+    if talk is None:
+        return time(lesson)
+    from linewright.talk_times import words_said
+
+    return time(lesson, words_said(lesson, talk))
+
+
+def _by_voice(lesson: Lesson, folder: Path) -> Timed:
     from linewright.film.sound import Sound
     from linewright.soundtrack import voiced
     from linewright.voice import VoiceError
 
     try:
-        timeline, speech = voiced(lesson)
+        timeline, speech = voiced(lesson, _talk_if_any(lesson, folder)[0])
     except VoiceError as error:
-        return Timed(time(lesson), None, (f"{error}; times are reckoned from the pace",))
+        return Timed(
+            _at_pace(lesson, folder), None, (f"{error}; times are reckoned from the pace",)
+        )
     return Timed(timeline, Sound(speech.rate_hz, speech.pcm))
 
 

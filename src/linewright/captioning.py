@@ -4,7 +4,8 @@ A caption ends where a sentence or a clause does if it can, stays in its paragra
 while its words are said, longer where nothing follows at once.
 
 Words that a script has and its talk does not say would flash by: they stay until they can be read,
-and the captions behind them come later, until they have caught up.
+and the captions behind them come later, until they have caught up. Moves in notation that it does
+not say stand behind words that tell them: no caption has them.
 
 Source: BBC Subtitle Guidelines (37 characters, two lines, breaks after punctuation); Ofcom guidance
 quoted by BBC R&D, "How fast should subtitles be?" (2015): difficult above 200 words a minute.
@@ -14,7 +15,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 
 from linewright.timing import Timeline, Word
@@ -65,7 +66,7 @@ def _as_said(timeline: Timeline) -> list[Caption]:
     """The captions while their words are said."""
     out: list[Caption] = []
     for _, group in groupby(timeline.words, key=lambda word: word.block):
-        for run in _between_silences(_printed(list(group))):
+        for run in _between_silences(_printed(_heard(list(group)))):
             for words in _split(run):
                 lines = _lines(_texts(words)) or ()
                 out.append(Caption(words[0].start_ms, words[-1].end_ms, lines))
@@ -115,15 +116,52 @@ def _held(caption: Caption, following: list[Caption], timeline: Timeline) -> Cap
     return Caption(caption.start_ms, max(end, caption.start_ms + 1), caption.lines)
 
 
-def _printed(words: list[Word]) -> list[Word]:
-    """One entry for each printed word, lasting as long as all words it is said with."""
+def _heard(words: Sequence[Word]) -> list[Word]:
+    """The words without notation that is not said: it stands behind words that tell the same.
+
+    Where only its end is said, that is shown; its marks go to the words beside it.
+    """
     out: list[Word] = []
+    opens = ""
+    for first, *others in _entries(words):
+        if first.said or not any(c.isalnum() for c in first.shown):
+            out += [replace(first, shown=opens + first.shown), *others]
+            opens = ""
+            continue
+        marks = _MARKS.fullmatch(first.shown)
+        lead, stops = (marks[1], marks[3]) if marks else ("", "")
+        if lead and ")" in stops:
+            lead, stops = "", stops.replace(")", "", 1)
+        opens += lead
+        said = [word for word in others if word.said]
+        if said:
+            text = " ".join(word.said for word in said).rstrip(_STOPS)
+            out += [replace(said[0], shown=f"{opens}{text}{stops}"), *said[1:]]
+            opens = ""
+        elif stops and out:
+            last = max(k for k, word in enumerate(out) if word.shown)
+            out[last] = replace(out[last], shown=out[last].shown.rstrip(_STOPS) + stops)
+    return out
+
+
+_STOPS = ".,;:?!…"
+_MARKS = re.compile(r"(\W*)(.*?)([^\w+#=]*)", re.DOTALL)
+
+
+def _entries(words: Sequence[Word]) -> list[list[Word]]:
+    """Each printed word with those that it is said with besides."""
+    out: list[list[Word]] = []
     for word in words:
         if word.shown or not out:
-            out.append(word)
+            out.append([word])
         else:
-            last = out[-1]
-            out[-1] = Word(last.span, last.said, last.shown, last.block, last.start_ms, word.end_ms)
+            out[-1].append(word)
+    return out
+
+
+def _printed(words: list[Word]) -> list[Word]:
+    """One entry for each printed word, lasting as long as all words it is said with."""
+    out = [replace(entry[0], end_ms=entry[-1].end_ms) for entry in _entries(words)]
     return [piece for word in out for piece in _short_enough(word)]
 
 

@@ -26,13 +26,14 @@ _SQUARE_LETTERS = {"a": "eh"}
 """The file letter that a reading voice takes for an article."""
 
 
-def voiced(lesson: Lesson) -> tuple[Timeline, Speech]:
+def voiced(lesson: Lesson, talk: Transcript | None = None) -> tuple[Timeline, Speech]:
     """The timeline of the draft voice and its sound, at about the script's pace.
 
+    Of a script heard from a `talk` it says what that says: no move twice, in words and as notation.
     Every time in it is measured: it is where the voice says the word. The same lesson gives the
     same sound. **Raises** `VoiceError` if the voice cannot speak. Cost: the length of the lesson.
     """
-    words = spoken_words(lesson.script)
+    words = words_said(lesson, talk) if talk else spoken_words(lesson.script)
     setting = _setting(words, lesson.front.pace)
     parts: list[Speech] = []
     timed: list[Word] = []

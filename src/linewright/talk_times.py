@@ -30,6 +30,9 @@ from linewright.timing import Timeline, Word, timeline
 FEWEST = 0.5
 """The share of a script's words that must be the talk's; else it is another's, or written anew."""
 
+STOPS = ".,;:?!…"
+"""Marks behind a word by which a voice turns."""
+
 UNSAID_MS = 400
 """How long notation that is not said has at most, so that none holds a caption through a pause."""
 
@@ -72,11 +75,20 @@ def timed_by_talk(
 
 
 def words_said(lesson: Lesson, talk: Transcript) -> tuple[SpokenWord, ...]:
-    """The words of a heard script; notation that its talk does not say is printed only."""
+    """The words of a heard script; notation that its talk does not say is printed only.
+
+    The stop behind it is heard behind the word before it.
+    """
     words = spoken_words(lesson.script)
     found = _found(words, [word.text for word in talk.words])
-    unsaid = _unsaid(words, found, len(talk.words))
-    return tuple(replace(w, said="") if k in unsaid else w for k, w in enumerate(words))
+    out = list(words)
+    for k in sorted(_unsaid(words, found, len(talk.words))):
+        out[k] = replace(words[k], said="")
+        stop = words[k].said[len(words[k].said.rstrip(STOPS)) :]
+        before = next((n for n in range(k - 1, -1, -1) if out[n].said), None)
+        if stop and before is not None and out[before].block == words[k].block:
+            out[before] = replace(out[before], said=out[before].said.rstrip(STOPS) + stop)
+    return tuple(out)
 
 
 def _found(words: Sequence[SpokenWord], told: Sequence[str]) -> dict[int, int]:

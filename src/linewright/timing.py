@@ -90,13 +90,14 @@ class Timeline:
         return next((cue for cue in self.cues if cue.start_ms <= ms < cue.end_ms), None)
 
 
-def time(lesson: Lesson) -> Timeline:
+def time(lesson: Lesson, said: Sequence[SpokenWord] | None = None) -> Timeline:
     """The timeline at the script's pace; every time in it is estimated.
 
+    `said` are its words where not all of them are, as in a script that was heard.
     A passage of n words lasts n × 60 / pace seconds, shared among its words by their length.
     Source: definition of words a minute.
     """
-    words = spoken_words(lesson.script)
+    words = spoken_words(lesson.script) if said is None else said
     timed: list[Word] = []
     clock_ms = 0
     previous = -1

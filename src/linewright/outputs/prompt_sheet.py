@@ -6,6 +6,7 @@ prints on paper as well. Nothing in it needs a network.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from linewright.clock import clock
@@ -13,9 +14,8 @@ from linewright.html import render
 from linewright.lesson import Lesson, heading_title
 from linewright.masthead import players_line
 from linewright.outputs import Artifact, Edition
-from linewright.script import Block, BlockKind
-from linewright.speech import block_words
-from linewright.timing import Timeline
+from linewright.script import BlockKind
+from linewright.timing import Timeline, Word
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,16 +61,24 @@ def lines(lesson: Lesson, timeline: Timeline) -> list[Line]:
         elif block.kind is BlockKind.PAUSE:
             out.append(Line("pause"))
         elif index in starts:
-            out.append(Line("words", clock(starts[index]), _said(block, index)))
+            words = [word for word in timeline.words if word.block == index]
+            out.append(Line("words", clock(starts[index]), _said(words)))
     return out
 
 
-def _said(block: Block, index: int) -> tuple[tuple[str, bool], ...]:
-    """The spoken words; those of one move stand together."""
+def _said(words: Sequence[Word]) -> tuple[tuple[str, bool], ...]:
+    """The spoken words; those of one move stand together.
+
+    What is printed and not said is left out: it stands behind words that tell the same.
+    """
     out: list[tuple[str, bool]] = []
-    for word in block_words(block, index):
+    for word in words:
         if word.shown:
-            out.append((word.said, word.shown != word.said))
-        else:
-            out[-1] = (f"{out[-1][0]} {word.said}", True)
+            out.append((word.said, _letters(word.shown) != _letters(word.said)))
+        elif word.said:
+            out[-1] = (f"{out[-1][0]} {word.said}".strip(), True)
     return tuple((text, move) for text, move in out if text)
+
+
+def _letters(text: str) -> str:
+    return "".join(c for c in text if c.isalnum())
