@@ -51,7 +51,7 @@ def replaced(
     the words from the last move to the next.
     """
     said, event = turn
-    bare = event.phrase.form in (Form.SQUARE, Form.NOTATION)
+    bare = event.phrase.form in (Form.SQUARE, Form.NOTATION) or _is_lettered(words, said, event)
     if event.kind is not Kind.PLAY or event.extra or (event.silent and not bare):
         return None  # behind a move that nobody said the words are what a reader goes by
     own = _in_phrase(words, said, event, reach[0])
@@ -63,6 +63,8 @@ def _in_phrase(words: Sequence[Word], said: Stretch, event: Event, floor: int) -
     form, spec = event.phrase.form, event.phrase.spec
     if any(_text(words, k) in _WAYS for k in range(*said)):
         return None
+    if _is_lettered(words, said, event):
+        return core(words, said)
     if form in (Form.SQUARE, Form.NOTATION):
         return _square_alone(words, said, form, floor)
     if not spec.full:
@@ -80,6 +82,15 @@ def _in_phrase(words: Sequence[Word], said: Stretch, event: Event, floor: int) -
     if head == first:
         return first, last
     return None if _text(words, first + 1) in _TOWARDS else (first + 1, last)
+
+
+def _is_lettered(words: Sequence[Word], said: Stretch, event: Event) -> bool:
+    """Whether castling is written in letters alone: "O-O"."""
+    alone = said[1] - said[0] == 1 and event.phrase.form is Form.CASTLING
+    return alone and _LETTERS.search(_text(words, said[0])) is not None
+
+
+_LETTERS = re.compile("[o0]-[o0]")
 
 
 def _square_alone(words: Sequence[Word], said: Stretch, form: Form, floor: int) -> Stretch | None:
