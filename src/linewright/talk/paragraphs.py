@@ -33,15 +33,19 @@ _HANGING = frozenset(
     " just".split()
 )
 """Words that no thought ends with: "pawns on a2 and another one", "as well"."""
+_BEGUN_BY = frozenset("you it that this only".split())
+"""Words that begin a clause behind one that no thought ends with: "and if you", "and only"."""
 _NO_OPENERS = frozenset(
     [("what", who) for who in "black white the a he she they we you i it".split()]
     + [("now", "that"), ("so", "that"), ("so", "much"), ("so", "many"), ("so", "far")]
     + [("right", way) for way in "up down away back in on behind there here at into now".split()]
     + [("but", more) for more in "nothing only not no never one".split()]
     + [("let", verb) for verb in "it him her them that you go".split()]
+    + [("now", verb) for verb in "is was are were has had".split()]
     + [("well", place) for place in "beside behind before after in on placed worth".split()]
 )
-"""Openers that open nothing before these words: "so that nothing lands on g4", "but nothing more"."""
+"""Openers that open nothing before these words: "so that nothing lands on g4", "but nothing more",
+"the main move now is"."""
 _ASKED_ABOUT = frozenset("it this that he them there".split())
 """Words between "is" and what is asked of them: "is it okay"."""
 _GOING_ON = frozenset(
@@ -128,7 +132,9 @@ class Layout:
         return self.breathes and pause >= BREATH_S and self._can_end(index)
 
     def _can_end(self, index: int) -> bool:
-        return self._text(index - 1) not in ARTICLES | _HANGING
+        last = self._text(index - 1)
+        begun = last in _BEGUN_BY and self._text(index - 2) in _HANGING
+        return last not in ARTICLES | _HANGING and not begun
 
     @cached_property
     def unstopped(self) -> bool:
@@ -153,14 +159,14 @@ class Layout:
     @cached_property
     def _thoughts(self) -> frozenset[int]:
         """Where a going back is opened in words without stops: "but let me go back to ..."."""
-        if not self.unstopped or self.breathes:
+        if not self.unstopped:
             return frozenset()
         found: set[int] = set()
         here, told = 0, 0
         for turn in self.heard.turns:
             event, start = turn.event, turn.phrase[0]
             base = event.node if event.kind is Kind.GOTO else event.base
-            if base != here and event.mode is Mode.SHOWN:
+            if base != here and (event.kind is Kind.GOTO or event.mode is Mode.SHOWN):
                 opener = next((k for k in range(start, told - 1, -1) if self.opens(k)), None)
                 while opener is not None and opener - 1 >= told and self.opens(opener - 1):
                     opener -= 1
