@@ -62,6 +62,8 @@ _NEXT_SAYS = frozenset(
 )
 """Words with which what stands behind a capture's object is a clause of its own."""
 _CLAUSES = frozenset("and but then so now if".split())
+_GO_ON = frozenset("then now".split())
+"""Those that as often stand inside a clause: "and only then"."""
 _TAUGHT = frozenset(
     "right main correct best proper normal usual normally usually critical theory modern".split()
 )
@@ -79,6 +81,8 @@ TAUGHT_WORDS = 12
 """So many words before a move may say that it is the one that is taught."""
 REASON_WORDS = 12
 """So many words before a move may open its explanation."""
+LEAD_WORDS = 3
+"""So many words may stand between "and" and a "then" of the same clause."""
 APART_WORDS = 60
 """An explanation whose moves are farther apart than this is closed between them."""
 
@@ -142,6 +146,8 @@ class _Writer:
     """The sentences since the last heading, or since the teacher's last paragraph."""
     opened: int | None = None
     """Where in `out` the last heading stands, while no move has been told below it."""
+    looks_back: bool = False
+    """Whether that part only names what might have been played: it leads nowhere."""
     here: int = 0
     ends: set[int] = field(default_factory=set)
     """The words behind those that tell moves."""
@@ -244,8 +250,10 @@ class _Writer:
         text = self._words(first, last)
         before = self.heard.transcript.words[first - 1] if first else None
         opens = before is not None and before.ends_sentence
-        short = before is not None and _SHORTENED.fullmatch(before.text)
-        written = begun(text) if opens and not short else text
+        goes_on = before is not None and (
+            _SHORTENED.fullmatch(before.text) or before.mark.endswith(("...", "…"))
+        )
+        written = begun(text) if opens and not goes_on else text
         self.paragraph.append(Told(first, last, written, notes, self.aside is not None))
 
     def _turns(self, first: int, last: int) -> list[tuple[Turn, int]]:
@@ -298,15 +306,18 @@ class _Writer:
     def _heading(self, node: int, turn: Turn) -> None:
         """Opens a part; a part before it in which no move was told is no part of its own.
 
-        Its words lead to the next, if they are few: the heading stands above them.
+        Its words lead to the next, if they are few: the heading stands above them. Those of what
+        should have been played ("instead of c5 ...") lead nowhere.
         """
         place = len(self.out)
         if self.opened is not None:
             self.out[self.opened] = ""
             between = [part for part in self.out[self.opened + 1 :] if not part.startswith("<!--")]
-            if sum(len(part.split()) for part in between) <= LEADING_WORDS:
+            length = sum(len(part.split()) for part in between)
+            if length <= LEADING_WORDS and not self.looks_back:
                 place = self.opened
-        self.opened = place
+        cues = turn.event.phrase.cues
+        self.opened, self.looks_back = place, bool(cues.instead_of and not cues.back)
         words = self._heading_words(node, turn)
         if words in self.headings:
             words = self._told_apart(words, node, turn)
@@ -542,7 +553,11 @@ class _Writer:
         """Where the words begin that open an explanation: "because if he takes"."""
         words = self.heard.transcript.words
         reach = range(max(first, clause - REASON_WORDS), clause)
-        return next((k for k in reach if words[k].text.lower() in _REASONS), clause)
+        reason = next((k for k in reach if words[k].text.lower() in _REASONS), None)
+        if reason is not None or words[clause].text.lower() not in _GO_ON:
+            return clause if reason is None else reason
+        near = range(clause - 1, max(first, clause - LEAD_WORDS) - 1, -1)
+        return next((k for k in near if words[k].text.lower() in _CLAUSES - _GO_ON), clause)
 
     def _plain_words(self, first: int, last: int) -> list[str]:
         """Words as said, with captions' errors put right, marks and what-if boards linked."""
@@ -699,7 +714,8 @@ class _Writer:
             first, last = place
             self.ends.add(last)
             before = self._plain_words(start, first)
-            told = _marked(self._notation(event), words[last - 1].mark)
+            notation = self._opening_quote(first) + self._notation(event)
+            told = _marked(notation, words[last - 1].mark)
             return " ".join([*before, told, *self._plain_words(last, tail)])
         self.ends.add(tail)
         mark = words[tail - 1].mark
