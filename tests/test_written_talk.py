@@ -104,3 +104,22 @@ def test_words_of_what_should_have_been_played_lead_to_no_other_part() -> None:
     before, _, behind = text.partition("## ")
     assert "white should have waited" in before.lower()
     assert "1...c5" in behind
+
+
+def test_a_verb_that_is_left_over_stands_before_the_move() -> None:
+    """Found in use: "after 20.Bxf3 bishop takes bishop 20...Bxf3 takes White has"."""
+    line = (
+        "white plays d4 f5 g3 knight f6 bishop g2 e6 knight f3 d5 castles bishop d6 c4 c6 b3"
+        " queen e7 knight e5 castles knight d2 a5 bishop b2 knight bd7 knight df3 knight e4 knight"
+        " takes d7 bishop takes d7 knight e5 bishop e8 e3 bishop h5 f3 knight g5 c5 bishop takes e5"
+        " d takes e5 and now knight takes"
+    )
+    behind = [
+        (0.0, "f3 check it wins a pawn because after bishop takes"),
+        (0.1, "bishop takes white has no light squared bishop and"),
+        (0.1, "his king is cold and the pawns on e3 and e5 are weak"),
+        (0.0, "so it is a game all right"),
+    ]
+    talk = read_transcript(Source("club.vtt", captions([(0.1, line), *behind])))
+    text = script_text(hear(talk, answers={"0:21 bishop takes bishop": "18...Bxf3"}))
+    assert "bishop takes bishop takes 18...Bxf3 White has" in text

@@ -652,6 +652,8 @@ class _Writer:
         words = self.heard.transcript.words
         if end >= stop or words[end - 1].mark:
             return end
+        if event.phrase.form is Form.CAPTURE and words[end].text.lower() in TAKES:
+            return end + 1  # "bishop takes bishop takes": of two moves it is the other's verb
         unstopped = self.layout.unstopped
         for k in range(end, min(end + 5, stop)):
             if k > end and [word.text.lower() for word in words[k - 1 : k + 1]] == ["as", "well"]:
