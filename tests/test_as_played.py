@@ -88,3 +88,29 @@ def test_without_such_words_the_main_line_is_the_longest(told: str) -> None:
 def test_what_sums_a_main_line_up_is_no_line() -> None:
     talk = heard(SLAV.format("White has") + "[1:10] So, in the main line, take on e4, push e5.\n")
     assert not talk.main
+
+
+CLOSED_ITALIAN = (
+    "White plays e4, Black e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6. Now comes"
+    " pawn to d4, the point. {}"
+)
+
+
+@pytest.mark.parametrize(
+    ("told", "before"),
+    [
+        ("If he takes, we take back with the pawn. So he retreats, bishop b6, and we castle.", ""),
+        ("If he takes, we take back with the pawn. So Black goes bishop b6. Then we castle.", ""),
+    ],
+)
+def test_what_follows_from_a_supposition_is_shown(told: str, before: str) -> None:
+    """Found in use: "so he pushes" stood in the parentheses of "if he takes"."""
+    talk = heard(CLOSED_ITALIAN.format(told))
+    assert main_line(talk)[-3:] == ["5.d4", "5...Bb6", "6.O-O"]
+    assert kind_of(talk, "5...exd4") == "supposed"
+
+
+def test_a_so_within_what_is_supposed_goes_on_there() -> None:
+    told = "If he takes, we take back with the pawn, so he plays bishop b4 check."
+    talk = heard(CLOSED_ITALIAN.format(told))
+    assert kind_of(talk, "6...Bb4+") == "supposed"

@@ -36,6 +36,10 @@ _PLAYED = re.compile(
     rf"(?:{_PAST})\b"
 )
 """A clause of its own that tells a move in the past; tokens have the sides for players' names."""
+_CONCLUDED = re.compile(
+    r"^so (?:instead )?(?:i|he|she|we|they|white|black)\b(?!.*\b(?:if|whether)\b)"
+)
+"""A sentence that tells what was supposed for the reason of what is done: "so he pushes"."""
 _SUPPOSES = words(
     "if suppose supposing assuming imagine unless whenever would could should might may can must had"
     " have has never not didn't don't wouldn't couldn't shouldn't say lets let's"
@@ -48,7 +52,8 @@ def with_what_was_played(
 ) -> list[Event]:
     """The decisions, with what was really played behind a supposed line shown.
 
-    Told so is a move in the past, or "in the game", that goes back to a board of the line shown.
+    Told so is a move in the past, "in the game", or as what follows from what was supposed ("so he
+    pushes"), that goes back to a board of the line shown.
     The line from there is the one that the talk goes on from farthest.
     """
     out = list(events)
@@ -87,6 +92,8 @@ def _was_played(event: Event, before: Event | None, tokens: Sequence[Token]) -> 
     lead = _lead(event, before, tokens)
     said = [token.text for token in tokens[event.phrase.first : event.phrase.end][:2]]
     told = _PLAYED.search(" ".join([*lead, *said]))
+    if _CONCLUDED.search(" ".join([*lead, *said])):
+        return True
     return (told is not None and not _supposes(lead)) or _called_main(event, before, tokens)
 
 

@@ -467,18 +467,34 @@ class CueReader:
         behind = self._number_behind(phrase.end)
         return replace(
             cues,
-            alternative=max(_alternative(since[-18:]), self._counted(first, last_end),
+            alternative=max(_alternative(since[-18:]), self._counted(first, last_end), int(self._concludes(first, last_end)),
                             self._called_other(phrase.end)),
             either=bool(since) and since[-1] == "or",
             instead_of=_instead_of(since),
             board_of=bool(_WHERE_PLAYED.search(joined)),
             back=2 if any(p in joined for p in _GOING_BACK) or _HAD_PLAYED.search(joined) else max(
                 self._back(first, last_end), int(self._at_again(phrase)), int(self._since_castled(phrase)), int(behind > 0)),
-            main=bool(_THE_GAME.search(joined)) or any(p in joined for p in (" main line", " main game", " our game", " our line", " main variation", " our position", " real game", " actual game", " main move")),
+            main=bool(_THE_GAME.search(joined)) or self._concludes(first, last_end) or any(p in joined for p in (" main line", " main game", " our game", " our line", " main variation", " our position", " real game", " actual game", " main move")),
             start=any(p in joined for p in (" the beginning", " the start ", " starting position", " initial position", " start again", " start over", " starting again", " move one ", " from scratch", " all back ", " everything back ", " from the top ", " fresh board ", " set it up again", " set up the board", " set them up again", " reset the board", " clear the board", " pieces back ", " new game ")),
             number=_number(since) or behind,
             begins=begins,
         )  # fmt: skip
+
+    def _concludes(self, first: int, last_end: int) -> bool:
+        """Whether a sentence says what follows from what the one before supposed.
+
+        "If he takes, we take back. So he pushes": what is done is done on the board of before.
+        """
+        so = first - 1
+        while so > last_end and self._same_sentence(so):
+            so -= 1
+        if so < last_end or self._same_sentence(so) or self._text(so) != "so":
+            return False
+        start = so - 1
+        while start > 0 and self._same_sentence(start):
+            start -= 1
+        supposed = any(self._text(k) in _IFS for k in range(start, min(start + 3, so)))
+        return supposed and self._text(so + 1) in SUBJECTS
 
     def _number_behind(self, end: int) -> int:
         """The number of the move that is named behind it: "e3 on move five"; or 0."""
