@@ -119,3 +119,16 @@ def test_a_summing_up_names_boards_of_the_whole_talk() -> None:
         " e4. Second, take on c3. Third, the break is e5."
     )
     assert heard(line + closing).slips == ()
+
+
+def test_a_summing_up_leaves_the_last_moves_where_they_stand() -> None:
+    """Found in use: the end of the line stood thirteen moves back, nearer to what is summed up."""
+    line = (
+        "After f4 the main answer is d5. Knight f3, knight f6, e3, g6, bishop e2, bishop g7, castles,"
+        " castles, d3, c5. And here comes the queen to e1. Knight comes to c6, knight c3, just develop,"
+        " b6, a4, bishop b7, bishop d2. Queen d7, rook d1, rook a to d8, all is ready. And now finally"
+        " d4, our break. If he takes, we take back with the pawn. So he pushes, c4, and then f5."
+    )
+    closing = " To sum up: f4, knight f3, e3, bishop e2, castle, d3, queen e1. Good night."
+    (shown,) = (one for one in heard(line + closing).lines if one.kind == "shown")
+    assert [move.san for move in shown.moves][-4:] == ["Rad8", "d4", "c4", "f5"]

@@ -5,6 +5,9 @@ use super::readings::{Prices, elsewhere};
 use super::search::{Hearing, Hypothesis, Kind, cut_to, lines, pushed};
 use super::words::{Form, Phrase};
 
+/// Words at no more than these log odds are plainly no move of the board at hand.
+const NEVER_TOLD: f32 = -40.0;
+
 impl Hearing<'_> {
     pub(super) fn echoes(
         &mut self,
@@ -26,7 +29,13 @@ impl Hearing<'_> {
         if !named && !back_to_capture {
             return;
         }
-        let furthest = if cues.back > 0 { 60 } else { 24 };
+        // what sums the talk up names moves of the whole of it, and must not draw the line to them
+        let of_all = phrase.told <= NEVER_TOLD;
+        let furthest = match (of_all, cues.back > 0) {
+            (true, _) => usize::MAX - 1,
+            (_, true) => 60,
+            _ => 24,
+        };
         let line: Vec<u32> = self.tree.back(hyp.here).take(furthest + 1).collect();
         let mut matches = 0;
         for (age, &node) in line.iter().enumerate() {
@@ -38,7 +47,10 @@ impl Hearing<'_> {
             }
             #[allow(clippy::cast_precision_loss)]
             let age = age as f32;
-            let mut price = prices.echo + prices.words + (w.echo_age * age).min(w.echo_age_most);
+            let mut price = prices.echo + prices.words;
+            if !of_all {
+                price += (w.echo_age * age).min(w.echo_age_most);
+            }
             if self.unsaid(hyp, node) {
                 price += w.echo_silent;
             }
