@@ -227,6 +227,29 @@ def test_a_man_that_does_not_stand_there_is_no_answer() -> None:
     assert "is not followed: no slip at this place can mean that; to mend" in messages(talk)[0]
 
 
+BISHOPS = (
+    "White plays e4, Black e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6, d3, d6. The"
+    " white bishop on c5 looks at f2. Then castles, castles, rook e1, a6."
+)
+
+
+@pytest.mark.parametrize("meant", ["the black bishop on c5", "Black's bishop on c5"])
+def test_whose_man_a_slip_meant_is_an_answer(meant: str) -> None:
+    """Found in use: what the slip itself says was meant was refused, where it is a colour."""
+    (slip,) = heard(BISHOPS).slips
+    assert meaning(slip) == "the black bishop on c5"
+    talk = heard(BISHOPS, {place_of(slip.said): meant})
+    assert slips_of(talk) == [("the black bishop on c5", 1.0)] and not messages(talk)
+
+
+@pytest.mark.parametrize("meant", ["the white bishop on c5", "the black knight on c6"])
+def test_another_man_is_no_answer_to_a_slip_of_side(meant: str) -> None:
+    (slip,) = heard(BISHOPS).slips
+    talk = heard(BISHOPS, {place_of(slip.said): meant})
+    assert talk.slips == (slip,)
+    assert "is not followed: no slip at this place can mean that" in messages(talk)[0]
+
+
 # --- as they stand in a script ------------------------------------------------------------------
 
 

@@ -164,7 +164,8 @@ def is_as_said(answer: str) -> bool:
 
 
 _MEANING = expression(
-    r"(?:the )?(?:(?:white|black) )?(?P<man>pawn|knight|bishop|rook|queen|king) on (?P<square>[a-h][1-8])"
+    r"(?:the )?(?:(?P<side>white|black)(?:['’]s)? )?(?P<man>pawn|knight|bishop|rook|queen|king)"
+    r" on (?P<square>[a-h][1-8])"
 )
 
 
@@ -454,15 +455,24 @@ def without_answered(
 
 
 def _can_mean(slip: HeardSlip, one: Answered) -> bool:
-    """Whether a slip of where something stands may mean the man that an answer names."""
+    """Whether a slip of where something stands, or whose it is, may mean the man an answer names."""
     told = _MEANING.fullmatch(plain(one.answer))
-    if told is None or slip.kind not in ("square", "piece"):
+    if told is None or not (slip.kind in ("square", "piece") or _is_of_whose_man(slip)):
         return False
     board = chess.Board()
     for san in slip.line:
         board.push_san(san)
     piece = board.piece_at(chess.parse_square(told["square"]))
-    return piece is not None and chess.piece_name(piece.piece_type) == told["man"]
+    if piece is None or chess.piece_name(piece.piece_type) != told["man"]:
+        return False
+    if _is_of_whose_man(slip) and slip.men != f"{told['man']} on {told['square']}":
+        return False
+    return told["side"] in (None, chess.COLOR_NAMES[piece.color])
+
+
+def _is_of_whose_man(slip: HeardSlip) -> bool:
+    """Whether a slip is in whose a man is: "the white bishop on d4" of Black's."""
+    return slip.kind == "side" and bool(slip.men) and slip.meant in ("White", "Black")
 
 
 def _meaning(slip: HeardSlip, one: Answered | None) -> HeardSlip:
@@ -470,6 +480,8 @@ def _meaning(slip: HeardSlip, one: Answered | None) -> HeardSlip:
     told = _MEANING.fullmatch(plain(one.answer)) if one is not None else None
     if told is None:
         return slip
+    if _is_of_whose_man(slip):
+        return replace(slip, sure=1.0)
     letter = PIECES[told["man"]].replace("P", "")
     return replace(slip, meant=letter + told["square"], sure=1.0)
 
