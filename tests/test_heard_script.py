@@ -922,3 +922,18 @@ def test_a_move_whose_words_begin_in_the_sentence_before_is_told_once() -> None:
     )
     text = told(said)
     assert "is the four pawns. 4.c4 hits the knight, 4...Nb6, 5.f4" in text
+
+
+def test_a_blunder_before_the_right_move_is_beside_the_side_line() -> None:
+    """Found in use: inside a side line the blunder was the line, and what one plays the sub-line."""
+    said = (
+        "White plays f4. First the gambit: e5. We take, he plays d6, we take, bishop takes. If you play"
+        " knight c3 now, like a sheep, then queen h4 check, g3, queen takes g3 check, h takes g3, and"
+        " bishop takes g3 is mate. It happened to me once. So instead we play knight f3, g5, d4, g4,"
+        " knight e5. Back to the beginning. After f4 the main answer is d5, knight f3, knight f6, e3, g6,"
+        " bishop e2, bishop g7, castles, castles, d3, c5, queen e1, knight c6."
+    )
+    script = script_text(hear(read_transcript(Source("a.txt", said))))
+    tree = follow(parse(Source("a.md", script))).tree
+    gambit = next(node for node in tree.nodes if node.san == "Bxd6")
+    assert [tree.nodes[child].san for child in gambit.children] == ["Nf3", "Nc3"]

@@ -7,30 +7,32 @@ back too, so no heading is needed, and the line shown stays the first one.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 from linewright.talk.decoder import Kind
 from linewright.talk.paragraphs import Layout
-from linewright.talk.record import Heard, Turn
+from linewright.talk.record import LONGEST_SUPPOSED, Heard, Turn
 
 LONGEST_EXCURSION = 4
-"""Half-moves."""
+"""Half-moves. Longer ones stand in parentheses only beside another line than the main one: that has
+a box, but of others what is told first would be the line."""
 
 
 def excursions(heard: Heard, layout: Layout) -> dict[int, int]:
     """The moves told in passing, each with the move at which the talk stands before and after."""
     out: dict[int, int] = {}
     sentences = list(layout.sentences())
-    turns = heard.turns
+    turns, main = heard.turns, heard.main_line()
     times: dict[int, int] = {}
     for turn in turns:
         times[turn.node] = times.get(turn.node, 0) + 1
     for k in range(1, len(turns)):
         here = turns[k - 1].node
         run = _run(heard, turns[k:])
-        if _is_in_passing(
-            heard, here, run, sentences, turns[k + len(run) : k + len(run) + 1]
-        ) and all(times[turn.node] == 1 for turn in run):
+        after = turns[k + len(run) : k + len(run) + 1]
+        if _is_in_passing(heard, here, run, sentences, after, main) and all(
+            times[turn.node] == 1 for turn in run
+        ):
             out.update((turn.node, here) for turn in run)
     return out
 
@@ -54,9 +56,12 @@ def _is_in_passing(
     run: Sequence[Turn],
     sentences: Sequence[tuple[int, int]],
     after: Sequence[Turn],
+    main: Collection[int],
 ) -> bool:
     """Whether moves are beside the last one shown, told in one sentence, and the talk goes on from there."""
-    if not run or len(run) > LONGEST_EXCURSION or here not in heard.moves:
+    if not run or len(run) > (LONGEST_EXCURSION if here in main else LONGEST_SUPPOSED):
+        return False
+    if here not in heard.moves:
         return False
     shown = heard.moves[here]
     beside = run[0].event.base in (here, shown.parent) and shown.kind == "shown"
