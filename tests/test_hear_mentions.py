@@ -278,3 +278,19 @@ def test_moves_before_words_of_all_squares_are_made() -> None:
 def test_trades_in_general_are_no_trade(asked: str) -> None:
     """Found in use: "which trades does White want" took a knight."""
     assert lines(f"{ITALIAN}d3, knight f6. {asked} Castles, d6.")[-1].endswith("d3 Nf6 O-O d6")
+
+
+TRIED = (
+    "White plays f4, d5, knight f3, knight f6, e3, g6, bishop e2, bishop g7, castles, castles, d3, c5,"
+    " queen e1, knight c6, knight c3, and then d4. {} Pawn takes, pawn takes, and his pawn is a nuisance."
+    " So the knight goes back to d1 first. Black takes on e3, and we take back with the knight."
+)
+
+
+@pytest.mark.parametrize("asked", ["Should we take?", "Can we take it?"])
+def test_what_is_tried_behind_a_question_is_supposed(asked: str) -> None:
+    """Found in use: "should we take? Pawn takes, pawn takes" was a capture by the knight, and shown."""
+    talk = hear(read_transcript(Source("a.txt", TRIED.format(asked))))
+    kinds = {talk.label(node): move.kind for node, move in talk.moves.items()}
+    assert (kinds["9.exd4"], kinds["9...cxd4"]) == ("supposed", "supposed")
+    assert "9.Nxd4" not in kinds and kinds["10.Nxe3"] == "shown"

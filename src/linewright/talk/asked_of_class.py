@@ -2,7 +2,8 @@
 
 "Can he take on d4? No" tells a move that nobody makes, "Should he take? Yes, he takes it" one that
 is made. A question that is answered with a move is left as it was heard: the move tells. But after
-"why not take on c3? Because then ..." both are supposed, for the answer says why nobody plays so.
+"why not take on c3? Because then ..." both are supposed, for the answer says why nobody plays so. And
+what is tried out behind "should we take?" is supposed, where another move is shown in its place.
 """
 
 from __future__ import annotations
@@ -18,6 +19,8 @@ from linewright.talk.transcript import Word
 _HELPS = frozenset(
     "do does did can could will would should shall may might must is are isn't can't couldn't".split()
 )
+_SHOULD = frozenset("should shall must can could do does may might will would".split())
+"""With these somebody is asked whether a move is to be made."""
 _WHO = frozenset("he she it they we you i white black".split())
 _OPENINGS = frozenset(
     [("why", "not"), ("what", "about"), ("how", "about"), ("what", "if"), ("what", "of")]
@@ -61,7 +64,39 @@ def with_kinds_asked(
                 out[turn.node] = replace(out[turn.node], kind="supposed")
         elif out[turn.node].kind == "supposed" and _affirmed(words, end):
             _show(out, turn.node)
+    for turn in turns:
+        if _is_tried(out, turns, turn, words):
+            _suppose(out, turns, turn)
     return out
+
+
+def _is_tried(
+    moves: Mapping[int, HeardMove], turns: Sequence[Turn], turn: Turn, words: Sequence[Word]
+) -> bool:
+    """Whether a move is the first behind a question if one should, and another is shown for it."""
+    if turn.event.kind is not Kind.PLAY or turn.node not in moves:
+        return False
+    here = moves[turn.node]
+    later = (t for t in turns[turns.index(turn) + 1 :] if t.event.kind is Kind.PLAY)
+    instead = any(
+        t.event.base == here.parent and t.node != turn.node and moves[t.node].kind == "shown"
+        for t in later
+    )
+    return here.kind == "shown" and instead and _behind_whether(words, turn.phrase[0])
+
+
+def _behind_whether(words: Sequence[Word], first: int) -> bool:
+    """Whether the sentence before the one that a word stands in asks if one should, with no answer."""
+    start = first
+    while start > 0 and not words[start - 1].ends_sentence and first - start < ANSWER_WORDS:
+        start -= 1
+    if start == 0 or "?" not in words[start - 1].mark or _affirmed(words, start):
+        return False
+    begin = start - 1
+    while begin > 0 and not words[begin - 1].ends_sentence and start - begin < 2 * ASKED_WORDS:
+        begin -= 1
+    texts = [word.text.lower() for word in words[begin:start]]
+    return any(a in _SHOULD and b in _WHO for a, b in pairwise(texts))
 
 
 def _question_end(words: Sequence[Word], first: int, end: int) -> int | None:

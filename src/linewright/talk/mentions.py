@@ -24,6 +24,9 @@ NEVER = -40.0
 HINTED = -4.0
 """The log odds of a capture that the next sentence names."""
 
+ASKED = -30.0
+"""The same of one that is only asked about; where no other fits, it is made and another takes back."""
+
 PLAIN = 1.0
 """Words read at less than this are what they seem, and so are all moves within them."""
 
@@ -194,21 +197,35 @@ def spoken_of(
     itself = {id(phrase) for phrase in talk}
     within = _ends((phrase.first, phrase.end) for phrase in talk if phrase.price < PLAIN)
     summing, ended = recap(tokens)
-    named = {
-        phrase.first
+    of_a_man = [
+        phrase
         for phrases in found.values()
         for phrase in phrases
-        if phrase.form is Form.CAPTURE and phrase.spec.says_mover and phrase.spec.targets
-    }
+        if phrase.form is Form.CAPTURE and phrase.spec.says_mover
+    ]
+    named = {phrase.first for phrase in of_a_man if phrase.spec.targets}
+    tried = {phrase.first for phrase in of_a_man}
 
     def read(phrase: Phrase) -> Phrase:
         mute = id(phrase) in itself or phrase.end <= within.get(phrase.first, 0)
         mute = mute or summing <= phrase.first < ended
         if not mute and phrase.end in named and _is_named_next(tokens, phrase):
             return replace(phrase, told=min(phrase.told, HINTED))
+        if not mute and phrase.end in tried and _is_asked(tokens, phrase):
+            return replace(phrase, told=min(phrase.told, ASKED))
         return replace(phrase, told=NEVER, leaves=NEVER) if mute else phrase
 
     return {first: [read(phrase) for phrase in phrases] for first, phrases in found.items()}
+
+
+def _is_asked(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a question asks if one takes, and says not with what: "Should we take? Pawn takes"."""
+    return _is_bare_capture(phrase) and tokens[phrase.end - 1].asked
+
+
+def _is_bare_capture(phrase: Phrase) -> bool:
+    said = phrase.spec.says_mover or phrase.spec.says_target
+    return phrase.form is Form.CAPTURE and not said
 
 
 def _is_named_next(tokens: Sequence[Token], phrase: Phrase) -> bool:
@@ -216,7 +233,7 @@ def _is_named_next(tokens: Sequence[Token], phrase: Phrase) -> bool:
 
     "We take. D takes c4." The board may have its say: another may take back.
     """
-    bare = phrase.form is Form.CAPTURE and not (phrase.spec.says_mover or phrase.spec.says_target)
+    bare = _is_bare_capture(phrase)
     alone = phrase.first > 0 and tokens[phrase.first - 1].gap >= SENTENCE
     return bare and alone and tokens[phrase.end].gap >= SENTENCE
 
