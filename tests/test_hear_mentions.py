@@ -294,3 +294,16 @@ def test_what_is_tried_behind_a_question_is_supposed(asked: str) -> None:
     kinds = {talk.label(node): move.kind for node, move in talk.moves.items()}
     assert (kinds["9.exd4"], kinds["9...cxd4"]) == ("supposed", "supposed")
     assert "9.Nxd4" not in kinds and kinds["10.Nxe3"] == "shown"
+
+
+def test_the_number_of_a_move_stands_behind_it() -> None:
+    """Found in use: "bishop g4 there on move two" was heard two moves later."""
+    said = (
+        "After f4 the answer is d5. Knight f3, knight f6. Next e3. Some people pin us with bishop g4"
+        " there on move two, and then I go e3, e6, h3, bishop takes f3, queen takes f3. But we are in"
+        " the main line, so after e3 he plays g6, bishop e2, bishop g7."
+    )
+    talk = hear(read_transcript(Source("a.txt", said)))
+    told = {talk.label(node) for node, move in talk.moves.items() if move.said is not None}
+    assert {"2...Bg4", "3.e3", "3...e6", "4.h3", "4...Bxf3", "5.Qxf3"} <= told
+    assert all(move.said is not None for move in talk.moves.values())

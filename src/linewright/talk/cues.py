@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
@@ -476,7 +476,7 @@ class CueReader:
                 self._back(first, last_end), int(self._at_again(phrase)), int(self._since_castled(phrase)), int(behind > 0)),
             main=bool(_THE_GAME.search(joined)) or self._concludes(first, last_end) or any(p in joined for p in (" main line", " main game", " our game", " our line", " main variation", " our position", " real game", " actual game", " main move")),
             start=any(p in joined for p in (" the beginning", " the start ", " starting position", " initial position", " start again", " start over", " starting again", " move one ", " from scratch", " all back ", " everything back ", " from the top ", " fresh board ", " set it up again", " set up the board", " set them up again", " reset the board", " clear the board", " pieces back ", " new game ")),
-            number=_number(since) or behind,
+            number=self._number_before(since, last_end) or behind,
             begins=begins,
         )  # fmt: skip
 
@@ -496,11 +496,20 @@ class CueReader:
         supposed = any(self._text(k) in _IFS for k in range(start, min(start + 3, so)))
         return supposed and self._text(so + 1) in SUBJECTS
 
+    def _number_before(self, since: Sequence[str], last_end: int) -> int:
+        """The number of a move named since the last one, that of the last one itself left out."""
+        on = next((k for k, text in enumerate(since[:3]) if text in ("on", "at")), None)
+        if last_end and on is not None and self._number_behind(last_end):
+            since = since[on + 3 :]
+        return _number(since)
+
     def _number_behind(self, end: int) -> int:
-        """The number of the move that is named behind it: "e3 on move five"; or 0."""
-        tokens = self.lexicon.tokens[end : end + 4]
-        texts = [token.text for token in tokens]
-        joined = all(token.gap < 0.3 for token in tokens[:3])
+        """The number of the move that is named behind it: "e3 there on move five"; or 0."""
+        on = end
+        while self._text(on) in _WHEN:
+            on += 1
+        texts = [token.text for token in self.lexicon.tokens[on : on + 4]]
+        joined = all(token.gap < 0.3 for token in self.lexicon.tokens[end : on + 3])
         return _number(texts) if texts[:1] in (["on"], ["at"]) and joined else 0
 
     def _counted(self, first: int, last_end: int) -> int:
@@ -622,6 +631,8 @@ class CueReader:
         return 0
 
 
+_WHEN = words("there here already right straight away immediately once")
+"""Words of time and place between a move and its number."""
 _A_PIECE_DOES = words("goes went comes came drops dropped steps stepped")
 SUBJECTS = words("he she i we they white black he's she's i'm we're it")
 _BETWEEN = words("with by to now then just simply first can will would should has have is also still"
