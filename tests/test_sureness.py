@@ -96,3 +96,20 @@ def test_an_answer_settles_a_move_that_nobody_said(answer: str) -> None:
     assert [one.fault for one in talk.answered] == ["", ""]
     played = "Ng5" in [move.san for move in talk.moves.values()]
     assert played is (answer != "only talk")
+
+
+def test_of_several_moves_that_nobody_said_the_teacher_is_asked() -> None:
+    """Found in use: one of ten moves that would do was shown to pupils, and no question came."""
+    talk = heard(
+        "White plays f4, d5, knight f3, knight f6, e3, g6, bishop e2, bishop g7, castles, castles, d3,"
+        " c5, queen e1, knight c6, knight c3, d4, knight d1, d takes e3, knight takes e3, knight d4,"
+        " bishop d1, knight g4, knight takes g4, bishop takes g4, knight takes d4, bishop takes d4"
+        " check, king h1, bishop takes d1, queen takes d1. A bishop each. His bishop on d4 is strong,"
+        " so we hit it with c3. Bishop back to g7. Our bishop comes to e3, he plays b6, queen f3."
+    )
+    (asked,) = (question for question in talk.questions if question.unsaid)
+    one, *others = asked.unsaid.removesuffix(" before it").split(" or ")
+    assert asked.said.text == "c3" and others
+    assert [talk.label(node) for node, move in talk.moves.items() if move.said is None] == [one]
+    assert all(other.startswith("15...") and other != one for other in others)
+    assert f"nobody said {asked.unsaid}; is it 16.c3" in script_text(talk)

@@ -600,11 +600,18 @@ class _Hearing:
 
     def _questions(self, heard: Heard) -> Iterator[Question]:
         asked: set[int] = set()
-        doubts = [*self._doubts(heard, asked), *self._doubts_of_unsaid(heard, asked)]
+        guessed: set[int] = set()
+        doubts = [
+            *self._doubts(heard, asked, guessed),
+            *self._doubts_of_unsaid(heard, asked - guessed, guessed),
+        ]
         yield from asked_once(doubts, self.tree)
 
-    def _doubts(self, heard: Heard, asked: set[int]) -> Iterator[Doubt]:
-        """Where another way to understand the talk is near; the places go to `asked`."""
+    def _doubts(self, heard: Heard, asked: set[int], guessed: set[int]) -> Iterator[Doubt]:
+        """Where another way to understand the talk is near; the places go to `asked`.
+
+        Those where it only has other moves that nobody said go to `guessed` too.
+        """
         for gap, one, other, way in self._rivals():
             if gap > ASK_BELOW or one.phrase is None or one.phrase.first in asked:
                 continue
@@ -614,6 +621,8 @@ class _Hearing:
                 continue
             choices: tuple[str, ...] = (self._reading(one), self._reading(other))
             if choices[0] == choices[1]:
+                if _is_play(one) and one.silent and one.silent != other.silent:
+                    guessed.add(one.phrase.first)
                 continue
             made = one if one.kind is Kind.PLAY else other
             bases = [self.tree.parent(event.node) for event in (one, other) if _is_play(event)]
@@ -666,36 +675,55 @@ class _Hearing:
         )
         return near and self.tree.uci(before[-1].node)[2:4] == self.tree.uci(made.node)[2:4]
 
-    def _doubts_of_unsaid(self, heard: Heard, asked: set[int]) -> Iterator[Doubt]:
-        """Whether moves that nobody said were played, where that is in doubt.
+    def _doubts_of_unsaid(
+        self, heard: Heard, asked: set[int], guessed: set[int]
+    ) -> Iterator[Doubt]:
+        """Whether moves that nobody said were played, where that is in doubt, or which were.
 
-        The words beside them tell a move with them, something else, or nothing.
+        The words beside them tell a move with them, something else, or nothing. Where they are
+        `guessed`, others would do as well.
         """
         for turn in heard.turns:
             event = turn.event
             if not self._unsaid(heard, event) or event.phrase.first in asked:
                 continue
             said = self.said(event.phrase.first, event.phrase.end)
-            if is_answered(said, heard.answered) or sure_unsaid(heard, turn) >= ASK_UNSAID_BELOW:
+            sure = (
+                sure_unsaid(heard, turn) >= ASK_UNSAID_BELOW and event.phrase.first not in guessed
+            )
+            if is_answered(said, heard.answered) or sure:
                 continue
             told = (*event.extra, event.node)[0]
             here = self.tree.parent(told)
             others = (o for o in self._instead(event) if self.tree.parent(o.node) == here)
             readings = (_numbered(self.tree, told), *map(self._reading, others), ONLY_TALK)
             line = heard.line_to(here)
-            asks = _question(said, _with_talk_last(readings), line, self._unsaid(heard, event))
+            unsaid = self._unsaid(heard, event, self._guesses(event))
+            asks = _question(said, _with_talk_last(readings), line, unsaid)
             yield Doubt(asks, event)
 
-    def _unsaid(self, heard: Heard, event: Event) -> str:
+    def _guesses(self, event: Event) -> tuple[str, ...]:
+        """Other moves that may have been made without a word before one, the nearest first."""
+        told = (
+            self._line(other.silent)
+            for other in self._instead(event, ASK_BELOW)
+            if _is_play(other) and other.silent and self._reading(other) == self._reading(event)
+        )
+        own = self._line(event.silent)
+        return tuple(line for line in dict.fromkeys(told) if line != own)[: MOST_CHOICES - 1]
+
+    def _unsaid(self, heard: Heard, event: Event, guesses: Sequence[str] = ()) -> str:
         """The moves of a decision that nobody said: "4...d6 before it"; empty without any.
 
-        Those that are said at another place of the talk are not among them.
+        Those that are said at another place of the talk are not among them. `guesses` are others
+        that may stand in the place of the first.
         """
         if event.kind is not Kind.PLAY:
             return ""
         moves = (heard.moves.get(node) for node in event.silent)
         told = all(move is not None and move.said is not None for move in moves)
         before = "" if told else self._line(event.silent)
+        before = " or ".join([before, *guesses]) if before else ""
         after = self._line((event.node,) if event.extra else ())
         parts = (before and f"{before} before it", after and f"{after} after it")
         return " and ".join(part for part in parts if part)
@@ -705,21 +733,26 @@ class _Hearing:
         start = len(self.tree.line(nodes[0])) - 2 if nodes else 0
         return line_text([self.tree.san(node) for node in nodes], start)
 
-    def _instead(self, event: Event) -> Iterator[Event]:
+    def _instead(self, event: Event, farthest: float = FARTHEST) -> Iterator[Event]:
         """What the words of a move are on other ways, the nearest first."""
-        yield from self._other_readings.get(event.phrase.first, ())
+        for gap, other in self._other_readings.get(event.phrase.first, ()):
+            if gap < farthest:
+                yield other
 
     @cached_property
-    def _other_readings(self) -> Mapping[int, Sequence[Event]]:
-        """The decisions of other ways where they part from the nearest, by the first word."""
-        found: dict[int, list[Event]] = {}
+    def _other_readings(self) -> Mapping[int, Sequence[tuple[float, Event]]]:
+        """The decisions of other ways where they part from the nearest, by the first word.
+
+        Before each stands how much dearer that way is.
+        """
+        found: dict[int, list[tuple[float, Event]]] = {}
         best = self.understood.hypotheses[0]
         ways = [(h.price - best.price, best.event, h.event) for h in self.understood.hypotheses[1:]]
         ways += [(r.gap, r.kept, r.event) for r in self.understood.rivals]
         for gap, kept, other in sorted(ways, key=lambda way: way[0]):
-            pair = self._parting(kept, other).pair if gap < FARTHEST else None
+            pair = self._parting(kept, other).pair if gap < max(FARTHEST, ASK_BELOW) else None
             if pair is not None:
-                found.setdefault(pair[0].phrase.first, []).append(pair[1])
+                found.setdefault(pair[0].phrase.first, []).append((gap, pair[1]))
         return found
 
     def _rivals(self) -> Iterator[tuple[float, Event, Event, Event | None]]:
