@@ -56,7 +56,7 @@ def test_a_game_goes_on_behind_what_should_have_been_played(
     assert "supposed" not in {line.kind for line in talk.lines if len(line.moves) > 17}
 
 
-@pytest.mark.parametrize("told", ["if i took the knight", "but i could have taken the knight"])
+@pytest.mark.parametrize("told", ["but if i took the knight", "but i could have taken the knight"])
 def test_what_might_have_been_taken_was_not_played(told: str) -> None:
     talk = heard(SCANDINAVIAN.format(told))
     assert kind_of(talk, "7.Qxf3") != "shown"

@@ -20,7 +20,7 @@ from tests.talks.marked import FOLDER, read_marked, transcript
 
 OPEN = "White plays e4, Black replies e5, knight f3, knight c6. "
 LEAPS = OPEN + "Bishop c4. Now d3, and knight g5 comes, castles. Then rook e1, h6, and knight f3."
-WHICH_PAWN = OPEN + "Bishop b5, a6, and he takes. Takes."
+WHICH_KNIGHT = OPEN + "Bishop c4, and the knight comes out."
 
 
 def heard(text: str, answers: dict[str, str] | None = None, name: str = "talk.txt") -> Heard:
@@ -47,7 +47,7 @@ def moves_on_boards(question: Question) -> list[tuple[str, bool]]:
 
 
 @pytest.mark.parametrize(
-    "text", [LEAPS, WHICH_PAWN, OPEN + "Bishop b5, a6, takes, takes. Queen e2."]
+    "text", [LEAPS, WHICH_KNIGHT, OPEN + "Bishop b5, a6, takes, takes. Queen e2."]
 )
 def test_every_choice_can_be_played_on_the_board_that_is_shown(text: str) -> None:
     """Found in use: a choice was of a board some moves on, or of another line."""
@@ -105,14 +105,14 @@ def test_a_choice_of_another_board_says_which() -> None:
 
 def test_a_question_leaves_room_for_any_other_move() -> None:
     """Found in use: questions whose choices were all wrong did not say what else may be written."""
-    words = OPEN + "Bishop b5, a6, takes, takes. Queen e2."
+    words = OPEN + "Now White's knight takes e5."
     talk = heard(words)
     (asked,) = talk.questions
     assert asked.text.endswith(", or another move")
     place = place_of(asked.said)
-    note = f'"{place}": "5.Qe2" (or another move in SAN, or "only talk") -->'
+    note = f'"{place}": "3.Nxe5" (or another move in SAN, or "only talk") -->'
     assert note in script_text(talk)
-    other = heard(words, {place: "Bxc6"})
+    other = heard(words, {place: "d4"})
     assert not other.answered[0].fault
 
 

@@ -138,7 +138,7 @@ def test_every_move_has_its_words_or_says_that_it_was_not_said() -> None:
 
 
 def test_an_answer_is_not_asked_again() -> None:
-    words = OPEN + "Bishop b5, a6, and he takes. Takes."
+    words = OPEN + "Bishop c4, and the knight comes out."
     first = heard(words)
     assert first.questions
     for question in first.questions:
@@ -1084,7 +1084,7 @@ def test_a_square_that_sounds_like_before_is_heard_behind_a_piece(told: str) -> 
 @pytest.mark.parametrize(
     ("words", "moves"),
     [("rook f to c1, rook e to c8.", "Rfc1 Rec8"), ("rook f c1, rook e c8.", "Rfc1 Rec8"),
-     ("rook a to c1, rook a to c8.", "Rac1 Rac8")],
+     ("rook a to c1, and Black answers rook a to c8.", "Rac1 Rac8")],
 )  # fmt: skip
 def test_the_file_that_is_said_tells_which_rook(words: str, moves: str) -> None:
     """Found in use: "rook e to c8" was heard as the other rook's, which is the more usual."""

@@ -519,7 +519,7 @@ def test_a_heading_names_the_board_it_goes_back_to_alone() -> None:
     lesson = follow(parse(Source("a.md", _slav())))
     assert not lesson.slips
     titles = [part.title for part in lesson.parts]
-    assert {"Back to 3…Nf6", "After 5…Bf5"} <= set(titles)
+    assert {"Back to 3…Nf6", "6.Ne5 instead of e3"} <= set(titles)
     assert all(len(title.split()) <= 6 for title in titles), titles
 
 
@@ -653,7 +653,7 @@ OPEN = "White plays e4, Black plays e5, knight f3, knight c6. "
     ("said", "written"),
     [
         ("White strikes with the other pawn, d4.", "White strikes with the other pawn, 3.d4."),
-        ("Now White's knight takes e5.", "Now 3.Nxe5."),
+        ("Now White's knight takes e5, a sacrifice.", "Now 3.Nxe5, a sacrifice."),
         ("Bishop c4, and the king's knight to f6.", "and the king's knight to f6 3...Nf6."),
         ("Bishop b5, a6, and now my bishop takes on c6.", "and now 4.Bxc6."),
         ("And the other knight, knight c3.", "And the other knight, 3.Nc3."),

@@ -95,7 +95,7 @@ def test_the_last_words_say_who_lost_behind_moves_heard_as_supposed(said: str, r
         "White resigned. No, Black resigned.",
         "In another game Black resigned.",
         "A player with White resigned here instead of going on; White resigned here instead.",
-        "Back to move four. Instead of c3 White can castle. Black resigned.",
+        "Back to move four. Instead of c3 White castles. Black resigned.",
         "It is a draw.",
     ],
 )

@@ -50,7 +50,7 @@ def slips(text: str) -> list[tuple[str, str]]:
          "bishop g4", "Bf5"),
         # the square of a move that a later word has made
         ("f4, d5, knight f3, g6, e3, bishop g7, and he has the long diagonal, so I don't bother with b3."
-         " No, bishop d3, nothing showy. Knight f6, castles, castles, d3, c5, queen e1.",
+         " No, I go bishop d3, nothing showy. Knight f6, castles, castles, d3, c5, queen e1.",
          "bishop d3", "Be2"),
         ("e4 e5, knight f3, knight f6, knight takes e5, d6, knight f3, knight takes e4, d4, d5, bishop d3."
          " Mr Pike put his bishop on e7. Both castle. From d6 that bishop looks at h2. C4, c6.",
