@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from hashlib import sha256
 
 from linewright.expressions import expression
 from linewright.frontmatter import FrontMatter
@@ -131,7 +132,7 @@ def _lines_of_answers(head: str) -> Iterator[str]:
             continue
         if _begins_answers(line):
             inside = True
-            rest = line.partition(":")[2].strip().strip("{}[]").strip()
+            rest = _AS_HEARD.sub("", line.partition(":")[2]).strip().strip("{}[]").strip()
             yield from (part.strip() for part in rest.split(", ") if part.strip())
         elif _ANSWER.fullmatch(line):
             yield line
@@ -142,15 +143,40 @@ def _lines_of_answers(head: str) -> Iterator[str]:
 
 
 def answer_lines(pairs: Pairs, unread: tuple[str, ...]) -> list[str]:
-    """The answers as lines of a script's head; none where there are none."""
+    """The answers as lines of a script's head, marked as heard; none where there are none."""
     if not pairs and not unread:
         return []
     lines = [f"  {quoted(place)}: {quoted(move)}" for place, move in pairs]
     return [
-        "answers:" if pairs else "answers: {}",
+        f"answers:{'' if pairs else ' {}'}  # as heard {_mark(pairs, unread)}",
         *lines,
         *(f"  {UNREAD} {line}" for line in unread),
     ]
+
+
+_AS_HEARD = expression(r"\s*# as heard (?P<mark>[0-9a-f]+)\s*$", re.MULTILINE)
+_MARK_LETTERS = 8
+
+
+def _mark(pairs: Pairs, unread: tuple[str, ...]) -> str:
+    """What tells these answers from others."""
+    return sha256(repr((pairs, sorted(unread))).encode()).hexdigest()[:_MARK_LETTERS]
+
+
+def is_newer_than_hearing(source: Source) -> bool:
+    """Whether the answers in the head of a script are others than those it was heard with.
+
+    A hearing marks those it knew; where there is no mark there were none. Never raises.
+
+    >>> head = '---\\nanswers:\\n  "0:07 d5": "only talk"\\n---\\n'
+    >>> is_newer_than_hearing(Source("s.md", head)), is_newer_than_hearing(Source("s.md", ""))
+    (True, False)
+    """
+    written = written_answers(source)
+    found = _AS_HEARD.search(_head(source.text))
+    if found is None:
+        return bool(written.pairs or written.unread)
+    return found["mark"] != _mark(written.pairs, written.unread)
 
 
 def quoted(text: str) -> str:
