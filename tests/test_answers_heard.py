@@ -8,8 +8,13 @@ from typer.testing import CliRunner
 
 from linewright.build import examine, load
 from linewright.cli import app
+from linewright.hearing import with_answers_told
 from linewright.source import Source
-from linewright.talk.written_answers import answer_lines, is_newer_than_hearing
+from linewright.talk.answers import findings_of, place_of
+from linewright.talk.heard import hear
+from linewright.talk.record import Answered
+from linewright.talk.transcript import read_transcript
+from linewright.talk.written_answers import answer_lines, is_newer_than_hearing, written_answers
 
 TALK = """[0:00] White plays e4, Black plays e5, knight f3, knight c6.
 [0:08] Bishop c4, bishop c5, and the knight comes out.
@@ -53,3 +58,45 @@ def test_the_mark_of_heard_answers_holds_for_them_alone() -> None:
             1,
         )
         assert is_newer_than_hearing(Source("s.md", more))
+
+
+def test_a_line_that_is_no_answer_says_what_is_wrong_with_it() -> None:
+    """Found in use: a place written twice, a colon left out and a quote left open were told alike."""
+    taken = [Answered("0:09 bishop b5", "3.Bb5", None, "")]
+    lines = ('"0:09 bishop b5": "3.Bc4"', '"0:11 a6" "3...a6"', '"0:11 a6": "3...a6', "a joke")
+    told = [f.message.partition("is no answer: ")[2] for f in findings_of(taken, lines)]
+    assert told[0] == "its place is there already, with '3.Bb5': leave one of the two"
+    assert told[1].startswith("there is no colon between place and move: below 'answers:'")
+    assert told[2].startswith("a quotation mark is not closed: below 'answers:'")
+    assert told[3].startswith("below 'answers:'")
+
+
+def test_an_answer_without_a_time_is_read_beside_a_line_that_is_none() -> None:
+    head = '---\nanswers:\n  "knight out": "Nf3"\n  "0:11 a6" "3...a6"\n---\n'
+    written = written_answers(Source("s.md", head))
+    assert dict(written.pairs) == {"knight out": "Nf3"}
+    assert written.unread == ('"0:11 a6" "3...a6"',)
+
+
+def told_of(answers: dict[str, str]) -> list[str]:
+    talk = with_answers_told(hear(read_transcript(Source("evening.txt", TALK)), answers=answers))
+    return [f.message for f in talk.transcript.findings if "answer" in f.rule]
+
+
+def test_an_answer_in_the_letters_of_another_language_is_spelt_in_english() -> None:
+    (told,) = told_of({"0:15 d3": "4.Sf3"})
+    assert told.endswith(": the pieces' letters are K, Q, R, B and N; perhaps '4.Nf3'")
+
+
+def test_what_an_open_question_offers_is_told_with_an_answer_that_is_none() -> None:
+    talk = hear(read_transcript(Source("evening.txt", TALK)))
+    (question,) = talk.questions
+    (told,) = told_of({place_of(question.said): "yes"})
+    assert told.endswith(f"; asked is: is it {question.offer}?")
+
+
+def test_words_said_once_are_not_those_of_a_time_far_off() -> None:
+    """Found in use: an answer for a minute that the talk does not have was taken for another."""
+    (told,) = told_of({"1:55 d6": "Qh5"})
+    assert told.endswith("its words are said elsewhere, at '0:16 d6'")
+    assert not told_of({"d6": "4...d6"})

@@ -102,7 +102,8 @@ def measured_text(heard: Heard, recording: Path) -> str:
 
 def with_answers_told(heard: Heard) -> Heard:
     """The same with a finding for each answer that could not be followed or read."""
-    found = findings_of(heard.answered, heard.unread_answers)
+    offers = {place_of(question.said): question.offer for question in heard.questions}
+    found = findings_of(heard.answered, heard.unread_answers, offers)
     transcript = heard.transcript
     told = replace(transcript, findings=(*transcript.findings, *found))
     return replace(heard, transcript=told)

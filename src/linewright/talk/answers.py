@@ -17,7 +17,7 @@ from rapidfuzz.fuzz import ratio
 from linewright.clock import clock
 from linewright.expressions import expression
 from linewright.finding import Finding, Severity
-from linewright.notation import read_move
+from linewright.notation import in_english, read_move
 from linewright.source import NOWHERE
 from linewright.talk.decoder import Kind
 from linewright.talk.record import (
@@ -43,6 +43,10 @@ NEAR_MS = 3000
 """So far may the time of a place be from that of its words."""
 NEAR_WORDS = 8
 """The same where words are counted: what is said in three seconds."""
+
+FAR = 10
+"""So many times farther may a time be from words said only once; the words of a talk that was
+written on are counted anew, its times are not."""
 
 NEAREST = 3
 """So many places that would fit are listed."""
@@ -255,7 +259,9 @@ def _spot(
     known_answer = is_talk(answer) or is_as_said(answer) or meaning or move_in(answer)
     if not known_answer:
         why = f"'{answer}' is neither a move nor '{ONLY_TALK}' nor '{AS_SAID}'"
-        return None, why + (_how_to_mend(answer) if _NAMES_A_MAN.search(answer) else "")
+        return None, why + (
+            _how_to_mend(answer) if _NAMES_A_MAN.search(answer) else _spelt_so(answer)
+        )
     read = Place.read(place)
     if read is None:
         return None, "a place is written with its time or word, then the words: '1:23 knight f3'"
@@ -266,13 +272,31 @@ def _spot(
         if (spot := _alike(said, spots)) is not None:
             found.setdefault(spot, distance)
     near = min(found, key=found.__getitem__, default=None)
-    if near is not None and (found[near] <= 1 or len(found) == 1):
+    far = read.at_ms is not None and FAR < min(found.values(), default=0) < math.inf
+    once = len(found) == 1 and not far
+    if near is not None and (found[near] <= 1 or once):
         return near, ""
     if found:
         return None, f"its words are said elsewhere, at {_listed(spots[spot] for spot in found)}"
     if (close := _by_time(read, spots)) is not None:
         return close, ""
     return None, _NO_WORDS + _nearest(read, spots.values())
+
+
+def _spelt_so(answer: str) -> str:
+    """The answer with the English letter of its piece, if it has another language's; else empty.
+
+    >>> _spelt_so("5...Sf6"), _spelt_so("yes")
+    (": the pieces' letters are K, Q, R, B and N; perhaps '5...Nf6'", '')
+    """
+    move = _NUMBER.sub("", answer.strip())
+    number = answer.strip().removesuffix(move)
+    english = in_english(move)
+    told = f": the pieces' letters are K, Q, R, B and N; perhaps '{number}{english}'"
+    return told if english else ""
+
+
+_NUMBER = expression(r"^\d*\s*[.…]*\s*")
 
 
 def _how_to_mend(answer: str) -> str:
@@ -551,10 +575,15 @@ def _or(words: list[str]) -> str:
     return " or ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
-def findings_of(answered: Iterable[Answered], unread: Iterable[str] = ()) -> list[Finding]:
-    """A finding for each answer that could not be followed, and for each line that is none."""
+def findings_of(
+    answered: Sequence[Answered], unread: Iterable[str] = (), offers: Mapping[str, str] = {}
+) -> list[Finding]:
+    """A finding for each answer that could not be followed, and for each line that is none.
+
+    `offers` are what the questions that are still open offer, by their places.
+    """
     found = [
-        Finding("answer-not-followed", Severity.WARNING, NOWHERE, _message(one))
+        Finding("answer-not-followed", Severity.WARNING, NOWHERE, _message(one, offers))
         for one in answered
         if one.fault
     ]
@@ -563,11 +592,26 @@ def findings_of(answered: Iterable[Answered], unread: Iterable[str] = ()) -> lis
         for one in answered
         if one.numbered
     )
+    taken = {one.place: one.answer for one in answered}
     found.extend(
-        Finding("unreadable-answer", Severity.WARNING, NOWHERE, f"'{line}' is no answer: {_SHAPE}")
+        Finding("unreadable-answer", Severity.WARNING, NOWHERE, _unread_message(line, taken))
         for line in unread
     )
     return found
+
+
+def _unread_message(line: str, taken: Mapping[str, str]) -> str:
+    """Why a line is no answer; `taken` are those that are, by their places."""
+    place = next(iter(re.findall(r'"([^"]*)"', line)), "")
+    if place in taken:
+        why = f"its place is there already, with '{taken[place]}': leave one of the two"
+    elif line.count('"') % 2:
+        why = f"a quotation mark is not closed: {_SHAPE}"
+    elif place and not re.search(r":", re.sub(r'"[^"]*"', "", line)):
+        why = f"there is no colon between place and move: {_SHAPE}"
+    else:
+        why = _SHAPE
+    return f"'{line}' is no answer: {why}"
 
 
 _SHAPE = (
@@ -576,8 +620,9 @@ _SHAPE = (
 )
 
 
-def _message(one: Answered) -> str:
-    return f"the answer '{one.place}: {one.answer}' is not followed: {one.fault}"
+def _message(one: Answered, offers: Mapping[str, str]) -> str:
+    offered = f"; asked is: is it {offers[one.place]}?" if one.place in offers else ""
+    return f"the answer '{one.place}: {one.answer}' is not followed: {one.fault}{offered}"
 
 
 def _numbered_message(one: Answered) -> str:

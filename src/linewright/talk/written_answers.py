@@ -49,7 +49,7 @@ def written_answers(source: Source) -> Written:
     pairs: dict[str, str] = {}
     unread = list(before)
     for line in _lines_of_answers(head):
-        found = _ANSWER.fullmatch(line)
+        found = _ANSWER.fullmatch(line) or _QUOTED.fullmatch(line)
         if found and found["place"] not in pairs:
             pairs[found["place"]] = found["move"].strip()
         else:
@@ -63,6 +63,10 @@ _ANSWER = expression(
     r"\s*(?P<r>[\"']?)(?P<move>[^\"':]+?)(?P=r)\s*,?",
     re.IGNORECASE,
 )
+
+
+_QUOTED = expression(r'"(?P<place>[^"]+)"\s*:\s*"(?P<move>[^"]+)"')
+"""An answer whose words need no time; only below its key, where nothing else is written so."""
 
 
 _KEPT = expression(
