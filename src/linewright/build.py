@@ -80,6 +80,20 @@ def load(path: Path) -> tuple[Source, tuple[Fault, ...]]:
         raise CannotReadError(name, reason(error)) from None
 
 
+def load_lesson(path: Path) -> tuple[Source, tuple[Fault, ...]]:
+    """The same of a lesson script, which a transcript is not.
+
+    Raises `CannotReadError`.
+    """
+    from linewright.talk.transcript import is_transcript
+
+    source, faults = load(path)
+    if is_transcript(source):
+        told = f"it is the transcript of a talk, run 'linewright hear {path}'"
+        raise CannotReadError(str(path), told)
+    return source, faults
+
+
 def reason(error: OSError) -> str:
     """What the system says of an error, lower case."""
     text = error.strerror or str(error)

@@ -32,7 +32,8 @@ class UnknownNameError(LinewrightError):
 
     def __init__(self, what: str, name: str, known: tuple[str, ...]) -> None:
         near = get_close_matches(name.lower(), known, 1, 0.6)
-        hint = f"did you mean '{near[0]}'?" if near else f"there are {', '.join(known)}"
+        others = f"there are {', '.join(known)}" if known else "there is none"
+        hint = f"did you mean '{near[0]}'?" if near else others
         super().__init__(f"there is no {what} '{name}': {hint}")
         self.what = what
         self.name = name

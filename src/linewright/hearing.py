@@ -20,7 +20,8 @@ from linewright.finding import Finding, Severity
 from linewright.hearing_sheet import hearing_sheet, stem_of, tells_slip
 from linewright.hearing_text import when
 from linewright.judging import Place
-from linewright.source import NOWHERE
+from linewright.script import parse
+from linewright.source import NOWHERE, Source, Span
 from linewright.statements import Answer, Verdict, judge
 from linewright.statements_of_lesson import AFTER, BEFORE
 from linewright.talk.answers import findings_of, place_of, without_answered
@@ -68,6 +69,8 @@ def hear_file(
     except OSError as error:
         raise CannotReadError(str(path), (error.strerror or str(error)).lower()) from error
     source, found = source_from_bytes(path.name, data)
+    if why := _why_a_script(source, path):
+        raise CannotReadError(str(path), why)
     transcript = read_transcript(source)
     transcript = replace(transcript, findings=(*found, *transcript.findings))
     timed = transcript
@@ -79,7 +82,32 @@ def hear_file(
                 raise
             timed = replace(transcript, findings=(*transcript.findings, _not_read(error)))
     heard = with_sides_told_wrong(hear(timed, answers=dict(answers)))
-    return with_answers_told(replace(heard, unread_answers=tuple(unread)))
+    return with_no_move_told(with_answers_told(replace(heard, unread_answers=tuple(unread))))
+
+
+def _why_a_script(source: Source, path: Path) -> str:
+    """That a file is a lesson script, with what to do; empty where it may be a talk."""
+    front = parse(source).front
+    if not front.talk and not (front.places and _NUMBERED_MOVE.search(source.text)):
+        return ""
+    talk = f", or hear its talk '{front.talk}'" if front.talk else ""
+    return f"it is a lesson script, run 'linewright check {path}'{talk}"
+
+
+_NUMBERED_MOVE = re.compile(r"\b1\.\s?[KQRBNOa-h0]")
+
+
+def with_no_move_told(heard: Heard) -> Heard:
+    """The same with a finding where nothing in the talk tells of a move."""
+    transcript = heard.transcript
+    if heard.moves or heard.questions or heard.what_if or transcript.refused:
+        return heard
+    message = (
+        "no move was found in the talk: moves are told with their piece and square, as in"
+        " 'knight f3'; is it the right file"
+    )
+    found = Finding("no-moves", Severity.ERROR, Span(0, len(transcript.source.text)), message)
+    return replace(heard, transcript=replace(transcript, findings=(*transcript.findings, found)))
 
 
 def recording_line(recording: Path, folder: Path) -> tuple[str, str]:

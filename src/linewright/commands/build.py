@@ -143,7 +143,7 @@ def _run(
         by_talk,
         edition_of,
         examine,
-        load,
+        load_lesson,
         make,
         timing_of,
         write,
@@ -152,7 +152,7 @@ def _run(
     from linewright.lesson import nothing_in_it
 
     task = progress.add_task("checking", total=None)
-    source, faults = load(lesson)
+    source, faults = load_lesson(lesson)
     soundtrack = timing_of(lesson.parent)
     report = examine(source, faults, aids_of_board if quick else aids_for, soundtrack)
     if why := nothing_in_it(report.lesson):

@@ -80,9 +80,9 @@ def check(
 
 def _examined(path: Path, quick: bool, aligned: bool = True) -> Report:
     from linewright.aids import aids_for, aids_of_board
-    from linewright.build import examine, load, paced, timing_of
+    from linewright.build import examine, load_lesson, paced, timing_of
 
-    source, faults = load(path)
+    source, faults = load_lesson(path)
     if quick:  # the draft voice takes longer than all else together: the pace says enough
         return examine(source, faults, aids_of_board, paced(path.parent))
     return examine(source, faults, aids_for, timing_of(path.parent, aligned=aligned))

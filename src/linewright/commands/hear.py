@@ -98,9 +98,11 @@ def hear(
 
         typer.echo(json.dumps(as_record(heard), ensure_ascii=False, indent=1))
         raise typer.Exit(1 if has_errors(heard) else 0)
-    if heard.transcript.refused and (script := script_in(heard, folder)).exists():
+    script = script_in(heard, folder)
+    if not heard.transcript.words or (heard.transcript.refused and script.exists()):
         typer.echo(report_text(heard))
-        typer.echo(f"linewright hear: nothing is written: {script} stays as it is", err=True)
+        stays = f": {script} stays as it is" if script.exists() else ""
+        typer.echo(f"linewright hear: nothing is written{stays}", err=True)
         raise typer.Exit(2)
     try:
         kept = keep_script(heard, folder, answers)

@@ -211,7 +211,8 @@ def source_from_bytes(name: str, data: bytes) -> tuple[Source, tuple[Finding, ..
 
 def _decoded(data: bytes) -> tuple[str, Finding | None]:
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return data.decode("utf-16", errors="replace"), None
+        text = data.decode("utf-16", errors="replace")
+        return text, _NO_TEXT if "\ufffd" in text else None
     try:
         return data.decode("utf-8-sig"), None
     except UnicodeDecodeError as error:
@@ -219,6 +220,14 @@ def _decoded(data: bytes) -> tuple[str, Finding | None]:
         text = data.decode("cp1252", errors="replace")
         place = Span(min(error.start, len(text)), min(error.start + 1, len(text)))
         return text, Finding("not-utf-8", Severity.WARNING, place, message)
+
+
+_NO_TEXT = Finding(
+    "unreadable-characters",
+    Severity.WARNING,
+    Span(0, 0),
+    "the file begins as text in UTF-16 does, and what follows is no such text; is it a text file",
+)
 
 
 # --- lines and readable characters -------------------------------------------------------------
@@ -371,6 +380,26 @@ def _form(source: Source, lines: Sequence[_Line]) -> Form:
     if suffix in ("vtt", "srt") or timed:
         return Form.VTT if suffix == "vtt" else Form.SRT
     return Form.TEXT
+
+
+def is_transcript(source: Source) -> bool:
+    """Whether a text is the transcript of a talk, and no lesson script: it has times, and no move
+    with its number unless it is a file of captions.
+
+    >>> is_transcript(Source("a.txt", "[0:02] White plays e4.\\n[0:05] And now e5."))
+    True
+    >>> is_transcript(Source("a.md", "We begin with 1.e4 e5.")), is_transcript(Source("a.srt", ""))
+    (False, True)
+    """
+    form = _form(source, _lines(source.text))
+    if form is not Form.TEXT:
+        return True
+    timed = sum(1 for line in source.text.split("\n") if _BEGINS_TIMED.match(line))
+    return timed > 0 and not _NUMBERED_MOVE.search(source.text)
+
+
+_BEGINS_TIMED = re.compile(r"\[?(?:\d{1,2}:)?\d{1,3}:[0-5]\d\]?(?:\s|$)")
+_NUMBERED_MOVE = re.compile(r"\b\d+\.(?:\.\.)?\s?[KQRBNSDTLOa-h0]")
 
 
 def _ms(text: str) -> int | None:
