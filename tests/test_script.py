@@ -369,3 +369,10 @@ def test_front_matter_that_cannot_be_read_is_told_without_jargon(
     assert words in fault.reason
     assert fault.repairs == repairs
     assert line.strip() in read.source.words(fault.span)
+
+
+def test_a_quote_left_open_far_above_is_told_where_it_opens() -> None:
+    """Found in use: the last line of the head was told to be none, which was one."""
+    read = script('---\ntitle: "Open\nfor: White\npace: 120\nresult: 1-0\n---\n1.e4 e5.\n')
+    (fault,) = read.faults
+    assert read.source.words(fault.span) == 'title: "Open'

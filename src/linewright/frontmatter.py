@@ -311,6 +311,7 @@ class _Reader:
 
 
 _KEY_LINE = expression(r"\s*(?P<key>[\w-]+):\s+(?P<value>\S.*?)\s*")
+_OPENS = expression(r"[\w-]+:\s+[\"']")
 _SIGNS = "&*!|>%@`"
 """What a plain value cannot begin with."""
 _CLOSES = {'"': '"', "'": "'", "[": "]", "{": "}"}
@@ -327,7 +328,9 @@ def _badly_written(body: str, at: int) -> tuple[Span, str, tuple[str, ...]]:
             break
         spans.append(Span(start, start + len(line.rstrip())))
         start += len(line)
-    for span in reversed(spans[-2:]):
+    # a quotation mark that is left open is noticed only where the next one stands, or at the end
+    opens = (span for span in spans[:-2] if _OPENS.match(body, span.start, span.end))
+    for span in (*reversed(spans[-2:]), *opens):
         if told := _bad_line(body[span.start : span.end]):
             return span, *told
     span = spans[-1] if spans else Span(0, 1)
