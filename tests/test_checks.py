@@ -144,8 +144,8 @@ def test_the_letters_of_another_language_are_told_once() -> None:
     report = examine(Source("a.md", text))
     told = [f for f in report.findings if f.severity.value == "error"]
     assert [f.message for f in told] == [
-        "'Dxd5' is no move in chess notation: the pieces' letters are K, Q, R, B and N, "
-        "and so with 5 more; perhaps Qxd5"
+        "'Dxd5' is no move in chess notation: the pieces' letters are K, Q, R, B and N "
+        "(D is Q, S is N, L is B), and so with 5 more; perhaps Qxd5"
     ]
 
 

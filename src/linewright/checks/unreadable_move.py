@@ -50,11 +50,18 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         repairs = slip.repairs if slip else fault.repairs if fault else ()
         if span in foreign:
             more = f", and so with {len(foreign) - 1} more" if foreign[1:] else ""
-            reason += f": the pieces' letters are K, Q, R, B and N{more}"
+            letters = f"K, Q, R, B and N ({_spelt(lesson, foreign)})"
+            reason += f": the pieces' letters are {letters}{more}"
             repairs = repairs[:1]
         message = reason + (f"; perhaps {' or '.join(repairs)}" if repairs else "")
         evidence = Evidence(reason, slip.fen) if slip else Evidence()
         yield Finding("unreadable-move", SEVERITY, span, message, evidence, repairs)
+
+
+def _spelt(lesson: Lesson, foreign: list[Span]) -> str:
+    """Which letter stands for which in these moves: "S is N, L is B"."""
+    moves = [_NUMBER.sub("", lesson.script.source.words(span)) for span in foreign]
+    return ", ".join(dict.fromkeys(f"{move[0]} is {in_english(move)[0]}" for move in moves))
 
 
 def _in_other_letters(lesson: Lesson, slips: dict[Span, Slip]) -> list[Span]:
