@@ -472,3 +472,22 @@ def test_no_move_before_the_end_of_a_game_is_blamed_for_what_follows_it() -> Non
     source = read.script.source.text
     first = read.slips[0].span
     assert source[first.start : first.end] == "3.Nc3"
+
+
+@pytest.mark.parametrize(
+    ("run", "repairs"),
+    [
+        ("1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cd exd5 5.Bg5 Be7", ("4.cxd5",)),
+        ("1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cxd ed 5.Bg5 Be7", ("4.cxd5", "exd5")),
+        ("1.e4 e5 2.d4 ed! 3.c3", ("exd4",)),
+        ("1.e4 e5, and 2.d4 e5 de facto", ()),
+        ("1.e4 e5 2.Nf3, Ed said", ()),
+    ],
+)
+def test_a_pawn_capture_written_with_two_files_is_mended(
+    run: str, repairs: tuple[str, ...]
+) -> None:
+    """Found in use: the moves behind it were blamed, with repairs that were all wrong."""
+    slips = [slip for slip in lesson(run).slips if slip.kind is SlipKind.UNREADABLE]
+    assert tuple(repair for slip in slips for repair in slip.repairs) == repairs
+    assert all(slip.kind is SlipKind.UNREADABLE for slip in lesson(run).slips) or not repairs

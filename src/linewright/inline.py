@@ -15,7 +15,7 @@ from difflib import get_close_matches
 from enum import StrEnum
 
 from linewright.expressions import expression
-from linewright.notation import FIGURINES, MOVE, WrittenMove, read_move, written
+from linewright.notation import FIGURINES, MOVE, WrittenMove, read_by_files, read_move, written
 from linewright.question_marks import ends_question
 from linewright.source import Span
 from linewright.textfault import Fault
@@ -226,6 +226,15 @@ _CASTLED_NUMBERED = expression(
     rf"(?<![\w.,/$€£-])(?P<number>\d{{1,3}})(?P<dots>\.\.\.|…|\.)[ \u00a0]?{_CASTLED}"
 )
 _CASTLED_IN_RUN = expression(_CASTLED)
+_BY_FILES = (
+    r"(?P<move>(?:ab|b[ac]|c[bd]|d[ce]|e[df]|f[eg]|g[fh]|hg)|[a-h][x×:][a-h])"
+    r"(?P<tail>[+#]?(?:!!|\?\?|!\?|\?!|!|\?)?)(?![\w'’-])"
+)
+"""A capture by a pawn as it is written by hand, with the two files alone."""
+_BY_FILES_NUMBERED = expression(
+    rf"(?<![\w.,/$-])(?P<number>\d{{1,3}})(?P<dots>\.\.\.|…|\.){_BY_FILES}"
+)
+_BY_FILES_IN_RUN = expression(rf"{_BY_FILES}(?=\s+\d{{1,3}}(?:\.|…)|\s*[.,;:)]|\s*$)")
 _TIME_BEFORE = expression(
     r"\b(?:at|by|until|till|from|around|about|costs?|paid|pay|version)\s$", re.IGNORECASE
 )
@@ -303,6 +312,7 @@ class _Scanner:
         if castled and out.between(move_end, gap.end(), delimiters):
             return self.castled(castled, out)
         match = None if match else _WRONG_IN_RUN.match(self.text, gap.end(), end)
+        match = match or _BY_FILES_IN_RUN.match(self.text, gap.end(), end)
         if match and out.between(move_end, gap.end(), delimiters):
             span = self.whole.span(*match.span())
             out.add(Unreadable(span, match[0], match[0], played=True, style=out.style))
@@ -352,7 +362,8 @@ class _Scanner:
             else:
                 out.words(at, match.end())
             return match.end()
-        if match := _WRONG_NUMBERED.match(self.text, at, end) or _WRONG.match(self.text, at, end):
+        wrongly = (_WRONG_NUMBERED, _WRONG, _BY_FILES_NUMBERED)
+        if match := next(filter(None, (form.match(self.text, at, end) for form in wrongly)), None):
             span = self.whole.span(*match.span())
             given = int(match["number"]) if match["number"] else None
             black = match["dots"] != "." if match["number"] else None
@@ -643,6 +654,8 @@ def _unreadable(span: Span, match: re.Match[str]) -> Fault:
     reason = f"'{move}' is no move in chess notation"
     if off_board:
         reason += f": there is no square {off_board[-1]}"
+    elif read_by_files(move):
+        reason += ": the capture of a pawn names the square it takes on"
     return Fault("move", span, reason, repairs)
 
 

@@ -15,7 +15,7 @@ import chess
 from linewright.inline import Move, Paren, Unreadable
 from linewright.moves import Unresolved, WhyNot, label, likeliness_order, resolve, side_name
 from linewright.names import names_at
-from linewright.notation import WrittenMove, in_english, read_move
+from linewright.notation import WrittenMove, in_english, read_by_files, read_move
 from linewright.placing import Walk, number_text, ply_of
 from linewright.position.attack import hanging
 from linewright.position.material import balance
@@ -114,7 +114,7 @@ def repairs_of_text(
     written = [move for one in read_as if (move := read_move(one)) is not None]
     for base in _nodes_at(walk, ply):
         board = walk.tree.boards[base]
-        told = {resolve(one, board) for one in written}
+        told = {*(resolve(one, board) for one in written), *_by_files(plain, board)}
         for legal in board.legal_moves:
             san = board.san(legal)
             far = OSA.distance(plain.lower(), san.rstrip("+#").lower())
@@ -129,6 +129,16 @@ def repairs_of_text(
         return [replace(same[0], sure=True)]
     offered.sort(key=lambda repair: repair.cost)
     return _ranked(walk, offered[:12], ahead, known)
+
+
+def _by_files(text: str, board: chess.Board) -> Iterator[chess.Move]:
+    """The captures by pawns that are written with their two files alone: "cd"."""
+    files = read_by_files(text)
+    for move in board.generate_pseudo_legal_captures() if files else ():
+        pawn = board.piece_type_at(move.from_square) == chess.PAWN
+        names = tuple(chess.square_name(at)[0] for at in (move.from_square, move.to_square))
+        if pawn and names == files and board.is_legal(move):
+            yield move
 
 
 def _ranked(

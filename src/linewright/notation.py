@@ -54,6 +54,19 @@ def in_english(text: str) -> str:
     return text[0].translate(_LETTERS) + text[1:] if found else ""
 
 
+def read_by_files(text: str) -> tuple[str, str] | None:
+    """The two files of a pawn's capture that is written with them alone, or None.
+
+    >>> read_by_files("cd"), read_by_files("exd"), read_by_files("cd5")
+    (('c', 'd'), ('e', 'd'), None)
+    """
+    found = _BY_FILES.fullmatch(text)
+    return (found[1], found[2]) if found else None
+
+
+_BY_FILES = expression(r"([a-h])[x×:]?([a-h])")
+
+
 @dataclass(frozen=True, slots=True)
 class WrittenMove:
     """One move in short or long algebraic notation, taken apart.
