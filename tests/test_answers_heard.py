@@ -100,3 +100,32 @@ def test_words_said_once_are_not_those_of_a_time_far_off() -> None:
     (told,) = told_of({"1:55 d6": "Qh5"})
     assert told.endswith("its words are said elsewhere, at '0:16 d6'")
     assert not told_of({"d6": "4...d6"})
+
+
+def test_a_head_put_right_stays_so(tmp_path: Path) -> None:
+    """Found in use: whom the lesson is for, written into the head, was gone at the next hearing."""
+    talk, script = tmp_path / "t.txt", tmp_path / "t" / "t.script.md"
+    talk.write_text(
+        "# The centre\n\nWe have White, so I play e4, he plays e5, I play knight f3.\n", "utf-8"
+    )
+
+    def head(*changes: tuple[str, str]) -> str:
+        text = script.read_text("utf-8") if script.exists() else ""
+        for before, after in changes:
+            assert before in text
+            text = text.replace(before, after, 1)
+        if text:
+            script.write_text(text, "utf-8")
+        assert CliRunner().invoke(app, ["hear", str(talk)]).exit_code == 0
+        return script.read_text("utf-8").split("---")[1]
+
+    assert 'title: "The centre"' in (first := head())
+    assert "for: White\n" in first
+    mine = ('"The centre"\n', "Open lines\n"), ("for: White", "for: both\nresult: 1-0")
+    for changes in (mine, (), ()):
+        told = head(*changes)
+        assert "title: Open lines\n" in told and "for: both\n" in told and "1-0" in told
+    for out in (("for: both\n", "for: White\n"),), (("for: White\n", ""),), (), ():
+        told = head(*out)
+    assert "for:" not in told and "title: Open lines\n" in told
+    assert not list(tmp_path.rglob("*before*"))

@@ -35,8 +35,8 @@ from linewright.talk.writing import (
     PERHAPS_BELOW,
     changes_table,
     corrected_captions,
+    head_told,
     meaning,
-    names_told,
     script_text,
     slip_list,
 )
@@ -401,7 +401,7 @@ def mark_of(script: str) -> str:
 
 MARK_LETTERS = 16
 _MARK = re.compile(r"<!-- the script as it was written: ([0-9a-f]+)((?: [0-9a-f]+)*) -->\s*$")
-"""The mark of the script, then those of the names in its head that the hearing wrote itself."""
+"""The mark of the script, then those of the lines of its head that the talk gives."""
 
 
 def _mark_in(sheet: Path) -> str:
@@ -425,11 +425,15 @@ def _marked(sheet: str, script: str, names: Mapping[str, str]) -> str:
 def with_head(heard: Heard, head: Mapping[str, str], folder: Path) -> Heard:
     """The talk with the lines of a head that its teacher wrote, by their keys.
 
-    A name that the hearing before wrote as the talk gave it is left to the talk, if it gives one.
+    A line that the hearing before wrote as the talk gave it is left to the talk, if it gives one.
+    One that its teacher has taken out since stays out: it stands empty in what is returned.
     """
     written = _marks_in(folder / f"{stem_of(heard)}.proof.html")[1:]
-    told = names_told(heard)
+    told = head_told(heard)
     kept = {k: line for k, line in head.items() if k not in told or mark_of(line) not in written}
+    if "title" in head:  # else there is no script from before, or not its head
+        gone = (k for k in told if k not in head and mark_of(told[k]) in written)
+        kept.update(dict.fromkeys(gone, ""))
     return replace(heard, head=tuple(kept.items()))
 
 
@@ -494,7 +498,7 @@ def write_all(
         f"{stem}.corrected.{ending}": lambda: corrected_captions(heard),
         f"{stem}.changes.md": lambda: changes_table(heard),
         f"{stem}.proof.html": lambda: _marked(
-            hearing_sheet(heard, verdicts, answers), script, names_told(heard)
+            hearing_sheet(heard, verdicts, answers), script, head_told(heard)
         ),
     }
     made_in(folder)

@@ -121,11 +121,24 @@ def script_text(heard: Heard, answers: tuple[tuple[str, str], ...] = ()) -> str:
     return _Writer(heard, answers).text()
 
 
-def names_told(heard: Heard) -> dict[str, str]:
-    """The lines of a head for the speaker and the club that a talk names, where it has no others."""
-    named = {"teacher": heard.teacher, "club": heard.club}
-    kept = dict(heard.head)
-    return {k: f"{k}: {quoted(name)}" for k, name in named.items() if name and k not in kept}
+def head_told(heard: Heard) -> dict[str, str]:
+    """The lines of a head that the talk gives, by their keys: its title, whom it is for, who speaks
+    and plays, and how the game ended."""
+    players = heard.players
+    told = {
+        "title": title_of(heard),
+        "for": {"w": "White", "b": "Black"}.get(heard.me, ""),
+        "teacher": heard.teacher,
+        "club": heard.club,
+        "white": players.get("w", ""),
+        "black": players.get("b", ""),
+        "result": result_of(heard),
+    }
+    return {
+        key: f"{key}: {value if key == 'for' else quoted(value)}"
+        for key, value in told.items()
+        if value
+    }
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,20 +217,12 @@ class _Writer:
 
     def _front(self) -> str:
         talk = self.heard.transcript.source.name.rpartition("/")[2]
-        lines = ["---", f"title: {quoted(title_of(self.heard))}", f"talk: {quoted(talk)}"]
-        taught = {"w": "White", "b": "Black"}.get(self.heard.me)
-        if taught:
-            lines.append(f"for: {taught}")
-        lines.extend(names_told(self.heard).values())
-        lines.extend(dict(self.heard.head).values())
-        named = self.heard.players
-        lines.extend(
-            f"{key}: {quoted(named[key[0]])}" for key in ("white", "black") if key[0] in named
-        )
-        if result := result_of(self.heard):
-            lines.append(f"result: {quoted(result)}")
+        kept = dict(self.heard.head)
+        told = {**head_told(self.heard), "talk": f"talk: {quoted(talk)}", **kept}
+        keys = [*_HEAD_FIRST, *(key for key in kept if key not in _HEAD_LAST), *_HEAD_LAST]
+        lines = [told[key] for key in dict.fromkeys(keys) if told.get(key)]
         lines.extend(answer_lines(self.answers, self.heard.unread_answers))
-        return "\n".join([*lines, "---", "", ""])
+        return "\n".join(["---", *lines, "---", "", ""])
 
     def _box(self) -> None:
         """The main line in a box before the talk, where another is told before it.
@@ -905,6 +910,9 @@ def _leads_astray(heard: Heard, main: tuple[int, ...]) -> bool:
         firsts.setdefault(move.parent, node)
     return any(firsts[heard.moves[node].parent] != node for node in main)
 
+
+_HEAD_FIRST = ("title", "talk", "for", "teacher", "club")
+_HEAD_LAST = ("white", "black", "result")
 
 _PLACED = frozenset("on to at from onto into".split())
 """Words behind which no square is read as a move."""

@@ -70,9 +70,10 @@ _QUOTED = expression(r'"(?P<place>[^"]+)"\s*:\s*"(?P<move>[^"]+)"')
 
 
 _KEPT = expression(
-    r"(?P<key>teacher|club|recording|date|series|students|pace|minutes|games)[ \t]*:[ \t]*[^\s#>|&*].*"
+    r"(?P<key>title|for|teacher|club|white|black|result|recording|date|series|students|pace|minutes|games)"
+    r"[ \t]*:[ \t]*[^\s#>|&*].*"
 )
-"""The lines of a head that a teacher writes and a hearing keeps; the other keys it writes itself."""
+"""The lines of a head that a teacher writes and a hearing keeps."""
 
 
 def _kept(head: str) -> Pairs:
@@ -109,7 +110,7 @@ def without_answers(text: str) -> str:
     else a hearing keeps.
 
     >>> without_answers('---\\ntitle: T\\nanswers:\\n  "0:07 d5": "d5"\\n---\\n\\nWords.\\n')
-    '---\\ntitle: T\\n---\\n\\nWords.\\n'
+    '---\\n---\\n\\nWords.\\n'
     """
     head = _head(text)
     answers = set(_lines_of_answers(head))
