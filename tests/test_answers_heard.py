@@ -129,3 +129,19 @@ def test_a_head_put_right_stays_so(tmp_path: Path) -> None:
         told = head(*out)
     assert "for:" not in told and "title: Open lines\n" in told
     assert not list(tmp_path.rglob("*before*"))
+
+
+def test_only_talk_that_goes_back_is_told_where_to() -> None:
+    """Found in use: words went on leading to a board after the answer, and nothing said so."""
+    text = (
+        "[0:00] White plays e4, Black plays e5, knight f3, knight c6, bishop c4, bishop c5, c3.\n"
+        "[0:12] Now go back to where White played knight f3. Instead of knight c6 Black plays d6,"
+        " and White plays d4.\n"
+    )
+    talk = with_answers_told(
+        hear(read_transcript(Source("t.txt", text)), answers={"0:15 knight f3": "only talk"})
+    )
+    told = [f.message for f in talk.transcript.findings if "answer" in f.rule]
+    assert [one.partition("is followed: ")[2] for one in told] == [
+        "its words make no move, but lead back to 2.Nf3"
+    ]

@@ -24,7 +24,7 @@ from linewright.script import parse
 from linewright.source import NOWHERE, Source, Span
 from linewright.statements import Answer, Verdict, judge
 from linewright.statements_of_lesson import AFTER, BEFORE
-from linewright.talk.answers import findings_of, place_of, without_answered
+from linewright.talk.answers import back_told, findings_of, place_of, without_answered
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
 from linewright.talk.mends import is_mended
 from linewright.talk.record import UNWEIGHED
@@ -131,7 +131,7 @@ def measured_text(heard: Heard, recording: Path) -> str:
 def with_answers_told(heard: Heard) -> Heard:
     """The same with a finding for each answer that could not be followed or read."""
     offers = {place_of(question.said): question.offer for question in heard.questions}
-    found = findings_of(heard.answered, heard.unread_answers, offers)
+    found = [*findings_of(heard.answered, heard.unread_answers, offers), *back_told(heard)]
     transcript = heard.transcript
     told = replace(transcript, findings=(*transcript.findings, *found))
     return replace(heard, transcript=told)

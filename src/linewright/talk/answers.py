@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import chess
@@ -392,6 +392,15 @@ def _fault(one: Answered, heard: Heard) -> str:
     return ""
 
 
+def goes_back_to(one: Answered, heard: Heard) -> str:
+    """The move to whose board words lead back that are answered to be only talk; else empty."""
+    if one.said is None or one.fault or not is_talk(one.answer):
+        return ""
+    words = (one.said.first, one.said.end)
+    back = (t for t in heard.turns if t.event.kind is Kind.GOTO and overlap(t.phrase, words))
+    return next((heard.label(turn.node) for turn in back), "")
+
+
 def fault_here(one: Answered, heard: Heard) -> str:
     """Why an answer cannot be followed on the board its words are said at, heard without it."""
     if one.said is None or is_talk(one.answer):
@@ -612,6 +621,17 @@ def _unread_message(line: str, taken: Mapping[str, str]) -> str:
     else:
         why = _SHAPE
     return f"'{line}' is no answer: {why}"
+
+
+def back_told(heard: Heard) -> Iterator[Finding]:
+    """A note for each answer "only talk" whose words make no move, but go back to a board."""
+    for one in heard.answered:
+        if label := goes_back_to(one, heard):
+            message = (
+                f"the answer '{one.place}: {one.answer}' is followed: its words make no move, but"
+                f" lead back to {label}"
+            )
+            yield Finding("answer-goes-back", Severity.NOTE, NOWHERE, message)
 
 
 _SHAPE = (
