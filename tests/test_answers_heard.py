@@ -52,6 +52,8 @@ def test_the_mark_of_heard_answers_holds_for_them_alone() -> None:
     for known, unread in ((pairs, ()), (pairs, ("what",)), ((), ("what",)), ((), ())):
         head = "\n".join(["---", "title: T", *answer_lines(known, unread), "---", "", "Words."])
         assert not is_newer_than_hearing(Source("s.md", head))
+        told = head.replace("  # no answer: what\n", "")
+        assert not is_newer_than_hearing(Source("s.md", told))
         more = head.replace(
             "\n---",
             '\nanswers:\n  "0:09 e5": "e5"\n---' if not known else '\n  "0:09 e5": "e5"\n---',

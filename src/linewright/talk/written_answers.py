@@ -153,7 +153,7 @@ def answer_lines(pairs: Pairs, unread: tuple[str, ...]) -> list[str]:
         return []
     lines = [f"  {quoted(place)}: {quoted(move)}" for place, move in pairs]
     return [
-        f"answers:{'' if pairs else ' {}'}  # as heard {_mark(pairs, unread)}",
+        f"answers:{'' if pairs else ' {}'}  # as heard {_mark(pairs)}",
         *lines,
         *(f"  {UNREAD} {line}" for line in unread),
     ]
@@ -163,9 +163,9 @@ _AS_HEARD = expression(r"\s*# as heard (?P<mark>[0-9a-f]+)\s*$", re.MULTILINE)
 _MARK_LETTERS = 8
 
 
-def _mark(pairs: Pairs, unread: tuple[str, ...]) -> str:
+def _mark(pairs: Pairs) -> str:
     """What tells these answers from others."""
-    return sha256(repr((pairs, sorted(unread))).encode()).hexdigest()[:_MARK_LETTERS]
+    return sha256(repr(pairs).encode()).hexdigest()[:_MARK_LETTERS]
 
 
 def is_newer_than_hearing(source: Source) -> bool:
@@ -177,11 +177,11 @@ def is_newer_than_hearing(source: Source) -> bool:
     >>> is_newer_than_hearing(Source("s.md", head)), is_newer_than_hearing(Source("s.md", ""))
     (True, False)
     """
-    written = written_answers(source)
-    found = _AS_HEARD.search(_head(source.text))
-    if found is None:
-        return bool(written.pairs or written.unread)
-    return found["mark"] != _mark(written.pairs, written.unread)
+    written, head = written_answers(source), _head(source.text)
+    if any(f"{UNREAD} {line}" not in head for line in written.unread):
+        return True
+    found = _AS_HEARD.search(head)
+    return bool(written.pairs) if found is None else found["mark"] != _mark(written.pairs)
 
 
 def quoted(text: str) -> str:
