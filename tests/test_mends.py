@@ -131,3 +131,13 @@ def test_brackets_that_mean_nothing_are_no_mend() -> None:
     talk = heard("[0:01] White plays e4, e5, knight f3 [means  ], knight c6.\n")
     assert not talk.transcript.mends
     assert "Nf3" in script_text(talk)
+
+
+def test_a_mend_is_followed_where_the_words_around_name_a_place() -> None:
+    """Found in use: a legal move that was mended in the transcript could not be played "with these words"."""
+    talk = heard(
+        "e4, e5, knight f3, knight c6, bishop c4, bishop c5. White wins time with a blow at c4"
+        " [means b4]. Bishop takes b4, c3, bishop a5."
+    )
+    assert moves(talk) == ["e4 e5 Nf3 Nc6 Bc4 Bc5 b4 Bxb4 c3 Ba5"]
+    assert not [one for one in talk.answered if one.fault]

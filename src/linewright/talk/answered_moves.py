@@ -29,8 +29,9 @@ def with_ways_back(
         if (phrase.first, phrase.end) not in spots:
             return phrase
         cues = replace(
-            phrase.cues, back=2, number=0, begins=1.0, intent=False, negated=False, instead_of=False
-        )
+            phrase.cues, back=2, number=0, begins=1.0, intent=False, negated=False, instead_of=False,
+            static=False,
+        )  # fmt: skip
         return replace(phrase, told=min(phrase.told, 0.0), cut=False, cues=cues)
 
     return {first: [freed(phrase) for phrase in same] for first, same in phrases.items()}
