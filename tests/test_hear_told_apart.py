@@ -79,3 +79,16 @@ def test_a_move_that_is_taken_back_for_another_of_the_same_piece_is_no_slip() ->
 
     assert told(", no, sorry, bishop b4. Castles.") == 0
     assert told(". Then castles, castles.") == 1
+
+
+def test_a_supposition_behind_why_not_stands_in_the_place_of_the_last_move() -> None:
+    """Found in use: a move of the other side was put in before "if Black castles here"."""
+    talk = heard(
+        "so white begins with d4 knight f6 c4 e6 knight c3 bishop b4 queen c2 and that is why we play"
+        " d5 at once somebody will ask me why not just castle let me see if black castles here then a3"
+        " comes and after bishop takes c3 queen takes c3 white has two bishops so back to d5 white goes"
+        " c takes d5 and we take queen takes d5"
+    )
+    shown = [" ".join(move.san for move in line.moves)[25:] for line in talk.lines]
+    assert "O-O a3 Bxc3+ Qxc3" in shown
+    assert "d5 cxd5 Qxd5" in shown

@@ -114,13 +114,28 @@ class CueReader:
             same = [self._with_cues(phrase, last_end, last) for phrase in found[index]]
             out[index] = same
             for phrase in same:
-                self._seen[phrase.spec] = phrase.end
+                if not self._asked_why_not(phrase):
+                    self._seen[phrase.spec] = phrase.end
                 if self._supports(phrase):
                     self._hint = phrase.spec.targets[0][0], phrase.end
-            strong = next((p for p in same if _move_like(p) or self._gone_back_to(p)), None)
+            strong = next((p for p in same if self._ends_cues(p)), None)
             if strong is not None:
                 last_end, last = max(last_end, strong.end), strong.cues
         return out
+
+    def _ends_cues(self, phrase: Phrase) -> bool:
+        """Whether what was said before a phrase says nothing of what comes behind it.
+
+        A move that is only asked about ("why not castle? If Black castles here ...") has the line
+        that answers it stand in its own place.
+        """
+        if self._asked_why_not(phrase):
+            return False
+        return _move_like(phrase) or self._gone_back_to(phrase)
+
+    def _asked_why_not(self, phrase: Phrase) -> bool:
+        before = self._clause(phrase.first, 0)[:4]
+        return phrase.cues.negated and ("not", "why") in pairwise(before)
 
     def _gone_back_to(self, phrase: Phrase) -> bool:
         """Whether the talk goes back to where a piece stands: "back to our bishop on b2"."""
@@ -812,7 +827,7 @@ _DONE = words("put play go like want to bring develop place putting bringing dev
               " our their her on in for immediately at once here")  # fmt: skip
 
 
-_IN_PLACE = {("place", "of"), ("rather", "than")}
+_IN_PLACE = {("place", "of"), ("rather", "than"), ("why", "not")}
 FAR_COUNT = 18
 _LATER = words("second third fourth fifth secondly thirdly finally lastly")
 _LATER_NUMBERS = words("two three four five six")
