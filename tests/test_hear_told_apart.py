@@ -81,6 +81,14 @@ def test_a_move_that_is_taken_back_for_another_of_the_same_piece_is_no_slip() ->
     assert told(". Then castles, castles.") == 1
 
 
+def test_a_preposition_governs_no_square_behind_a_comma() -> None:
+    """Found in use: "we have been waiting for, a4!" was no slip for b4, and three moves were lost."""
+    reading = Reading.of(read(f"{SLAV}. Here is the push they have been hoping for, e4! E6."))
+    (push,) = [p for same in reading.phrases.values() for p in same
+               if reading.tokens[p.first].text == "e4" and p.end - p.first == 1]  # fmt: skip
+    assert not push.cues.static
+
+
 def test_a_supposition_behind_why_not_stands_in_the_place_of_the_last_move() -> None:
     """Found in use: a move of the other side was put in before "if Black castles here"."""
     talk = heard(

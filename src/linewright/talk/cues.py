@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from linewright.talk.phrases import PLACING
 from linewright.talk.said import Cues, Form, Phrase
-from linewright.talk.vocabulary import DIGITS, PIECES, Lexicon, is_square, words
+from linewright.talk.vocabulary import COMMA, DIGITS, PIECES, Lexicon, is_square, words
 
 INTENT = words(
     "wants want wanted threat threats threaten threatens threatening idea ideas plan plans planning"
@@ -46,6 +46,10 @@ STATIC_BEFORE = words(
     " pawns between near undermine undermines undermining threatens holds holding"
     " strengthens blocks blocking unguarded invade invading reach reaches reaching"
 )
+_STRANDED = words(
+    "at over around of against towards from behind for via through between near on to with"
+)
+"""Words that govern what follows, unless a comma says that it came before: "what we waited for, b4"."""
 ALTERNATIVE = words("instead alternatively alternative alternatives also option options possibility"
                     " possibilities otherwise besides equally")  # fmt: skip
 _ORDERS = words("other another second third fourth fifth different next last final")
@@ -429,6 +433,8 @@ class CueReader:
         if self._part_of_square(phrase.first):
             return False
         one = before[0] if before else ""
+        if one in _STRANDED and COMMA <= self.lexicon.tokens[phrase.first].gap <= 0.35:
+            return False  # "the moment we have been waiting for, b4"
         two = before[1] if len(before) > 1 else ""
         if one == "with" and two in (
             "help",
