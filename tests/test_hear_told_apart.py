@@ -100,3 +100,13 @@ def test_a_supposition_behind_why_not_stands_in_the_place_of_the_last_move() -> 
     shown = [" ".join(move.san for move in line.moves)[25:] for line in talk.lines]
     assert "O-O a3 Bxc3+ Qxc3" in shown
     assert "d5 cxd5 Qxd5" in shown
+
+
+def test_a_number_far_ahead_of_the_first_move_is_not_its_own() -> None:
+    """Found in use: after "tonight the queens come off at move five" the first move was not said."""
+    talk = heard(
+        "good evening in this game the bishops come off at move six white plays d4 black plays d5"
+        " then c4 e6 and knight c3"
+    )
+    assert [" ".join(move.san for move in line.moves) for line in talk.lines] == ["d4 d5 c4 e6 Nc3"]
+    assert "not said" not in script_text(talk)

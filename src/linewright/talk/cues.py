@@ -105,6 +105,8 @@ class CueReader:
     _seen: dict[object, int] = field(default_factory=dict)
     _hint: tuple[int, int] = (-1, -99)
     _unpunctuated: bool = False
+    _moves: int = 0
+    """How many phrases before are likely moves."""
 
     def read(self, found: dict[int, list[Phrase]]) -> dict[int, list[Phrase]]:
         """The same phrases with their cues."""
@@ -125,6 +127,7 @@ class CueReader:
             strong = next((p for p in same if self._ends_cues(p)), None)
             if strong is not None:
                 last_end, last = max(last_end, strong.end), strong.cues
+                self._moves += 1
         return out
 
     def _ends_cues(self, phrase: Phrase) -> bool:
@@ -497,7 +500,7 @@ class CueReader:
                 self._back(first, last_end), int(self._at_again(phrase)), int(self._since_castled(phrase)), int(behind > 0)),
             main=bool(_THE_GAME.search(joined)) or self._concludes(first, last_end) or any(p in joined for p in (" main line", " main game", " our game", " our line", " main variation", " our position", " real game", " actual game", " main move")),
             start=any(p in joined for p in (" the beginning", " the start ", " starting position", " initial position", " start again", " start over", " starting again", " move one ", " from scratch", " all back ", " everything back ", " from the top ", " fresh board ", " set it up again", " set up the board", " set them up again", " reset the board", " clear the board", " pieces back ", " new game ")),
-            number=self._number_before(since, last_end) or behind,
+            number=self._reached(self._number_before(since, last_end)) or behind,
             begins=begins,
         )  # fmt: skip
 
@@ -523,6 +526,10 @@ class CueReader:
         if last_end and on is not None and self._number_behind(last_end):
             since = since[on + 3 :]
         return _number(since)
+
+    def _reached(self, number: int) -> int:
+        """The number of a move, or 0 where far too few were told: "the queens come off at move five"."""
+        return number if number - 1 <= self._moves else 0
 
     def _number_behind(self, end: int) -> int:
         """The number of the move that is named behind it: "e3 there on move five"; or 0."""
