@@ -235,6 +235,45 @@ def test_the_draft_voice_says_what_the_talk_said() -> None:
     assert [cue.fen for cue in at_talk.cues] == [cue.fen for cue in alone.cues]
 
 
+ADDED_MOVES = "Then black defends with 2...Nc6 and the plan is 3.Bb5. 3...a6 4.Ba4."
+ADDED_BLOCK = "A quiet way, as I add at home, is 4...Nf6 5.O-O and there we stop."
+
+GOODBYE = (
+    "Thanks for coming, all, mind the stairs, and help me with the chairs before you go home. The"
+    " kettle is on for whoever stays, and next week we hold the quick games that we put off."
+)
+
+
+def test_moves_that_a_teacher_adds_to_a_heard_script_are_said_and_shown() -> None:
+    """Found in use: moves in a sentence added by hand were in no caption and spoken by nobody."""
+    told = talk(
+        "WEBVTT\n\n00:00:01.000 --> 00:00:09.000\nWhite plays e4, and Black answers with e5.\n"
+        f"White brings out the knight.\n\n00:00:20.000 --> 00:00:28.000\n{GOODBYE}\n"
+    )
+    front = "---\ntalk: club.vtt\n---\n\n"
+    heard = "White plays 1.e4, and Black answers with 1...e5. White brings out the knight 2.Nf3."
+    text = f"{front}{heard} {ADDED_MOVES} {GOODBYE}\n\n{ADDED_BLOCK}\n"
+    made = follow(parse(Source("club.script.md", text)))
+    timeline = timed(made, told)
+    shown = " ".join(line for caption in captions(timeline) for line in caption.lines)
+    assert f"brings out the knight. {ADDED_MOVES} Thanks" in shown
+    assert shown.endswith(ADDED_BLOCK)
+    for words in (timeline.words, voiced(made, told)[0].words):
+        unsaid = [word.shown for word in words if word.shown and not word.said]
+        assert unsaid == ["2.Nf3."]
+
+
+def test_all_words_of_a_script_that_has_others_than_its_talk_are_said() -> None:
+    """Found in use: the draft voice left moves out where another talk was named."""
+    text = (
+        "---\ntalk: club.vtt\n---\n\nAnother lesson, about Black: 1.d4 d5 2.c4 e6, no other. We\n"
+    )
+    made = follow(parse(Source("club.script.md", text)))
+    assert all(word.said for word in voiced(made, talk("WEBVTT\n"))[0].words)
+    other = talk("WEBVTT\n\n00:00:01.000 --> 00:00:03.000\nBlack no\n")
+    assert all(word.said for word in voiced(made, other)[0].words)
+
+
 def word(said: str, shown: str, at: int = 0) -> Word:
     return Word(Span(at, at + 1), said, shown, 0, 0, 900)
 

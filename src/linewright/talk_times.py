@@ -6,12 +6,13 @@ them. So its words are looked for in the talk's, in order, and what lies between
 
 A move whose words the talk keeps stands behind them in notation too ("so she goes back to c7
 14...Qc7"). Nothing is said between them and what follows, so the notation is printed and not said.
+What a teacher added stands there too, but in sentences or behind words that the talk does not have.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 from pathlib import Path
@@ -63,13 +64,10 @@ def timed_by_talk(
     **Cost**: that of comparing two texts (`_paired`).
     """
     told = [word for word in talk.words if word.start_ms is not None and word.end_ms is not None]
-    words = words_said(lesson, talk)
-    heard = sum(1 for word in words if word.said)
-    if not told or not heard or len(told) < len(talk.words):
+    heard = _heard_from(lesson, talk)
+    if heard is None or len(told) < len(talk.words):
         return None
-    found = _found(words, [word.text for word in told])
-    if len(found) < FEWEST * heard:
-        return None
+    words, found = heard
     at = {k: told[n] for k, n in found.items()}
     return timeline(lesson, _spread(words, at, told), max(end_ms, talk.end_ms or 0), how)
 
@@ -77,8 +75,17 @@ def timed_by_talk(
 def words_said(lesson: Lesson, talk: Transcript) -> tuple[SpokenWord, ...]:
     """The words of a heard script; notation that its talk does not say is printed only.
 
-    The stop behind it is heard behind the word before it.
+    The stop behind it is heard behind the word before it. All words of a script with other words
+    than the talk's are said.
     """
+    heard = _heard_from(lesson, talk)
+    return heard[0] if heard else spoken_words(lesson.script)
+
+
+def _heard_from(
+    lesson: Lesson, talk: Transcript
+) -> tuple[tuple[SpokenWord, ...], dict[int, int]] | None:
+    """The words of a heard script and which of the talk's each is; None if they are another's."""
     words = spoken_words(lesson.script)
     found = _found(words, [word.text for word in talk.words])
     out = list(words)
@@ -88,7 +95,8 @@ def words_said(lesson: Lesson, talk: Transcript) -> tuple[SpokenWord, ...]:
         before = next((n for n in range(k - 1, -1, -1) if out[n].said), None)
         if stop and before is not None and out[before].block == words[k].block:
             out[before] = replace(out[before], said=out[before].said.rstrip(STOPS) + stop)
-    return tuple(out)
+    said = sum(1 for word in out if word.said)
+    return (tuple(out), found) if found and len(found) >= FEWEST * said else None
 
 
 def _found(words: Sequence[SpokenWord], told: Sequence[str]) -> dict[int, int]:
@@ -225,18 +233,45 @@ def _plain(word: str) -> str:
 
 
 def _unsaid(words: Sequence[SpokenWord], found: dict[int, int], told: int) -> set[int]:
-    """The words of notation between two words that the talk says one right after the other."""
+    """The words of notation between two words that the talk says one right after the other.
+
+    Notation that stands behind other words than the talk's since the first of the two, or in a
+    sentence without any of the talk's, was added to the script: it is said.
+    """
     out: set[int] = set()
     run: list[int] = []
-    last = -1
-    for k, word in enumerate(words):
-        if k in found:
-            out.update(run if found[k] == last + 1 else ())
-            run, last = [], found[k]
-        elif word.notation:
-            run.append(k)
+    last, added = -1, False
+    for sentence in _sentences(words):
+        if any(words[k].notation for k in sentence) and not any(k in found for k in sentence):
+            continue
+        for k in sentence:
+            if k in found:
+                out.update(run if found[k] == last + 1 else ())
+                run, last, added = [], found[k], False
+            elif not words[k].notation:
+                added = added or bool(words[k].said)
+            elif not added:
+                run.append(k)
     out.update(run if last == told - 1 else ())
     return out
+
+
+_CLOSING = "\"'”’)]"
+
+
+def _sentences(words: Sequence[SpokenWord]) -> Iterator[list[int]]:
+    """The places of the words of each sentence; none goes on in the next block."""
+    sentence: list[int] = []
+    for k, word in enumerate(words):
+        if sentence and word.block != words[k - 1].block:
+            yield sentence
+            sentence = []
+        sentence.append(k)
+        if word.said.rstrip(_CLOSING).endswith(tuple(".!?…")):
+            yield sentence
+            sentence = []
+    if sentence:
+        yield sentence
 
 
 def _spread(words: Sequence[SpokenWord], at: dict[int, Told], told: Sequence[Told]) -> list[Word]:
