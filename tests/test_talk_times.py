@@ -286,12 +286,24 @@ def word(said: str, shown: str, at: int = 0) -> Word:
         ([word("so", "so"), word("", "(4.Nf3"), word("then", "then")], "so (then"),
         ([word("so", "so"), word("", "(4.Nf3)."), word("Then", "Then")], "so. Then"),
         ([word("", "4.Nf3"), word("", ""), word("it", "it")], "it"),
+        ([word("", ""), word("", "4.Nf3,"), word("it", "it")], "it"),
+        ([word("so", "so"), word("", "“4.Nf3”"), word("it", "it")], "so it"),
+        ([word("so", "so"), word("", "“(4.Nf3)"), word("then", "then”")], "so “then”"),
+        ([word("so", "so"), word("", "(4.Nf3"), word("", "Nc6),"), word("it", "it")], "so, it"),
+        ([word("so", "“so"), word("", "4.Nf3”"), word("it", "it")], "“so” it"),
+        ([word("so", "so"), word("", "“4...Bxe5,"), word("e5,", ""), word("it", "it”")], "so “e5, it”"),
+        ([word("so", "so"), word("", "...Nf6"), word("it", "it")], "so it"),
         ([word("", "–"), word("queen", "4.Qh5#"), word("h5", ""), word("", "")], "– 4.Qh5#"),
     ],
 )  # fmt: skip
 def test_marks_of_notation_that_is_not_said_are_kept(words: list[Word], shown: str) -> None:
     made = captions(Timeline(tuple(words), (), (), (), 1000))
     assert " ".join(line for caption in made for line in caption.lines) == shown
+
+
+def test_a_block_of_which_nothing_is_said_has_no_caption() -> None:
+    """Found in use: captions failed where a block began with notation that its talk leaves out."""
+    assert captions(Timeline((word("", ""), word("", "4.Nf3,")), (), (), (), 1000)) == []
 
 
 def test_a_move_said_in_other_words_is_said() -> None:

@@ -18,6 +18,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 
+from linewright.speech import STOPS
 from linewright.timing import Timeline, Word
 
 LINE_CHARACTERS = 37
@@ -50,7 +51,10 @@ class Caption:
 
 
 def captions(timeline: Timeline) -> list[Caption]:
-    """Every printed word of the timeline in captions, ordered and disjoint."""
+    """What is heard of the timeline, as it is printed, in captions, ordered and disjoint.
+
+    Notation that is not said is in none.
+    """
     return _readable(_as_said(timeline), timeline.total_ms)
 
 
@@ -119,7 +123,8 @@ def _held(caption: Caption, following: list[Caption], timeline: Timeline) -> Cap
 def _heard(words: Sequence[Word]) -> list[Word]:
     """The words without notation that is not said: it stands behind words that tell the same.
 
-    Where only its end is said, that is shown; its marks go to the words beside it.
+    Where only its end is said, that is shown. Its marks go to the words beside it, but for
+    brackets and quotation marks that hold nothing else.
     """
     out: list[Word] = []
     opens = ""
@@ -130,22 +135,38 @@ def _heard(words: Sequence[Word]) -> list[Word]:
             continue
         marks = _MARKS.fullmatch(first.shown)
         lead, stops = (marks[1], marks[3]) if marks else ("", "")
-        if lead and ")" in stops:
-            lead, stops = "", stops.replace(")", "", 1)
         opens += lead
         said = [word for word in others if word.said]
         if said:
-            text = " ".join(word.said for word in said).rstrip(_STOPS)
+            text = " ".join(word.said for word in said).rstrip(STOPS)
             out += [replace(said[0], shown=f"{opens}{text}{stops}"), *said[1:]]
             opens = ""
-        elif stops and out:
-            last = max(k for k, word in enumerate(out) if word.shown)
-            out[last] = replace(out[last], shown=out[last].shown.rstrip(_STOPS) + stops)
+            continue
+        opens, stops = _without_pairs(opens, stops)
+        last = next((k for k in reversed(range(len(out))) if out[k].shown), None)
+        if stops and last is not None:
+            out[last] = replace(out[last], shown=out[last].shown.rstrip(STOPS) + stops)
     return out
 
 
-_STOPS = ".,;:?!…"
-_MARKS = re.compile(r"(\W*)(.*?)([^\w+#=]*)", re.DOTALL)
+_MARKS = re.compile(r"([^\w.…]*)(.*?)([^\w+#=]*)", re.DOTALL)
+_PAIRS = {")": "(", "]": "[", "”": "“", "’": "‘", "»": "«", '"': '"', "'": "'"}
+
+
+def _without_pairs(opens: str, closes: str) -> tuple[str, str]:
+    """Marks that open and marks that close, less those that close one of the first.
+
+    >>> _without_pairs("“(", ").")
+    ('“', '.')
+    """
+    kept = ""
+    for mark in closes:
+        at = opens.rfind(_PAIRS.get(mark, mark))
+        if mark in _PAIRS and at >= 0:
+            opens = opens[:at] + opens[at + 1 :]
+        else:
+            kept += mark
+    return opens, kept
 
 
 def _entries(words: Sequence[Word]) -> list[list[Word]]:

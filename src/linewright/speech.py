@@ -13,6 +13,9 @@ from linewright.notation import WrittenMove
 from linewright.script import Block, Script
 from linewright.source import Span
 
+STOPS = ".,;:?!…"
+"""Marks behind a word by which a voice turns."""
+
 
 @dataclass(frozen=True, slots=True)
 class SpokenWord:

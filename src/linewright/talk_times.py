@@ -23,16 +23,13 @@ from numpy.typing import NDArray
 from linewright.errors import CannotReadError
 from linewright.lesson import Lesson
 from linewright.source import beside_or_above
-from linewright.speech import SpokenWord, spoken_words
+from linewright.speech import STOPS, SpokenWord, spoken_words
 from linewright.talk.transcript import Timing, Transcript, read_transcript, source_from_bytes
 from linewright.talk.transcript import Word as Told
 from linewright.timing import Timeline, Word, timeline
 
 FEWEST = 0.5
 """The share of a script's words that must be the talk's; else it is another's, or written anew."""
-
-STOPS = ".,;:?!…"
-"""Marks behind a word by which a voice turns."""
 
 UNSAID_MS = 400
 """How long notation that is not said has at most, so that none holds a caption through a pause."""
