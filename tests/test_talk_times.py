@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import re
+from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 
@@ -11,7 +12,7 @@ import pytest
 from typer.testing import CliRunner
 
 from linewright import talk_times
-from linewright.build import by_talk
+from linewright.build import Timed, by_talk, paced, timing_of
 from linewright.captioning import RUSHED_WPM, captions
 from linewright.cli import app
 from linewright.lesson import Lesson, follow
@@ -138,6 +139,27 @@ def test_the_talk_is_found_from_inside_the_folder_of_the_script(
     monkeypatch.chdir(tmp_path / "club")
     timeline, _ = by_talk(lesson(), Path())
     assert timeline is not None and timeline.how == "talk"
+
+
+@pytest.mark.parametrize("way", [paced, timing_of])
+def test_a_talk_that_is_missing_or_cannot_be_read_is_told(
+    way: Callable[[Path], Callable[[Lesson], Timed]],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Found in use: the draft voice said moves twice, and nothing told that the talk was gone."""
+    made = lesson(TWICE)
+    (note,) = way(tmp_path)(made).notes
+    assert note.startswith("the talk 'club.vtt' is not beside the script: all words of the script")
+    (tmp_path / "club.vtt").write_text(TWICE)
+    assert way(tmp_path)(made).notes == ()
+
+    def denied(path: Path) -> bytes:
+        raise PermissionError(13, "Permission denied", str(path))
+
+    monkeypatch.setattr(Path, "read_bytes", denied)
+    (note,) = way(tmp_path)(made).notes
+    assert "club.vtt': permission denied: all words" in note and note.endswith("some moves twice")
 
 
 ADDED = "The bishop on c4 looks at the weak square f7."

@@ -165,7 +165,7 @@ def _by_recording(lesson: Lesson, folder: Path, aligned: bool) -> Timed:
         sound = read_recording(path)
         if not aligned:
             return Timed(spread_over_recording(lesson, sound.length_ms), sound)
-        talk, without = _talk_if_any(lesson, folder)
+        talk, without = _talk_if_any(lesson, folder, "are looked for in the recording")
         timeline, notes = recorded(lesson, path, sound.length_ms, talk)
     except CannotReadError as error:
         damaged = f"{error.reason}; give a sound or film file that plays"
@@ -182,13 +182,15 @@ def _unheard(lesson: Lesson, folder: Path, why: str) -> Timed:
 def paced(folder: Path) -> Callable[[Lesson], Timed]:
     """How to time a lesson of a folder at once: at its pace, whatever sound it has.
 
-    Only whether there is a file of its recording is looked at.
+    Of its recording only whether there is such a file is looked at. The talk of a heard script is
+    read, for the words it says. **Cost**: then that of comparing two texts, else linear.
     """
 
     def timed(lesson: Lesson) -> Timed:
         name = lesson.front.recording
         missing = bool(name) and not beside_or_above(folder, name).is_file()
-        return Timed(_at_pace(lesson, folder), unheard=_MISSING if missing else "")
+        talk, without = _talk_if_any(lesson, folder, "are reckoned with")
+        return Timed(_at_pace(lesson, talk), None, without, _MISSING if missing else "")
 
     return timed
 
@@ -196,8 +198,13 @@ def paced(folder: Path) -> Callable[[Lesson], Timed]:
 _MISSING = "there is no such file in the script's folder nor above; give the path to it"
 
 
-def _talk_if_any(lesson: Lesson, folder: Path) -> tuple[Transcript | None, tuple[str, ...]]:
-    """The talk a lesson was heard from, None where it was written; and what is done without it."""
+def _talk_if_any(
+    lesson: Lesson, folder: Path, instead: str
+) -> tuple[Transcript | None, tuple[str, ...]]:
+    """The talk a lesson was heard from, None where it was written; and a note if it is missing.
+
+    `instead` tells what happens to all words of the script then.
+    """
     from linewright.talk_times import talk_of
 
     if not lesson.front.talk:
@@ -207,7 +214,7 @@ def _talk_if_any(lesson: Lesson, folder: Path) -> tuple[Transcript | None, tuple
         why = f"the talk '{lesson.front.talk}' is not beside the script"
     except CannotReadError as error:
         talk, why = None, str(error)
-    without = f"{why}: the script's own words are looked for in the recording, some moves twice"
+    without = f"{why}: all words of the script {instead}, some moves twice"
     return talk, () if talk else (without,)
 
 
@@ -255,9 +262,8 @@ def _late(timeline: Timeline) -> Iterator[str]:
         )
 
 
-def _at_pace(lesson: Lesson, folder: Path) -> Timeline:
-    """The times of a lesson at its pace, those of the words its talk says where that is at hand."""
-    talk, _ = _talk_if_any(lesson, folder)
+def _at_pace(lesson: Lesson, talk: Transcript | None) -> Timeline:
+    """The times of a lesson at its pace, those of the words its talk says where it has one."""
     if talk is None:
         return time(lesson)
     from linewright.talk_times import words_said
@@ -270,13 +276,13 @@ def _by_voice(lesson: Lesson, folder: Path) -> Timed:
     from linewright.soundtrack import voiced
     from linewright.voice import VoiceError
 
+    talk, without = _talk_if_any(lesson, folder, "are spoken")
     try:
-        timeline, speech = voiced(lesson, _talk_if_any(lesson, folder)[0])
+        timeline, speech = voiced(lesson, talk)
     except VoiceError as error:
-        return Timed(
-            _at_pace(lesson, folder), None, (f"{error}; times are reckoned from the pace",)
-        )
-    return Timed(timeline, Sound(speech.rate_hz, speech.pcm))
+        unspoken = f"{error}; times are reckoned from the pace"
+        return Timed(_at_pace(lesson, talk), None, (*without, unspoken))
+    return Timed(timeline, Sound(speech.rate_hz, speech.pcm), without)
 
 
 def chosen_outputs(only: Sequence[str], without: Sequence[str] = ()) -> tuple[Output, ...]:
