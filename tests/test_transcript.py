@@ -227,6 +227,19 @@ def test_only_tags_are_taken_off_not_words_between_such_marks(name: str) -> None
     assert " ".join(words(talk)) == "my favourite move is e4 here"
 
 
+@pytest.mark.parametrize("name", ["x.vtt", "x.txt"])
+def test_moves_and_files_between_angle_brackets_are_said(name: str) -> None:
+    """Found in use: "<c4>" and "<b5>" were taken for tags of captions."""
+    said = (
+        "White plays <c4> here and <b5> and <h4> and <a pawn> on the <q side> or <c-file>, <e4>."
+        ' <h2>Then</h2> <br/>he <a href="x">goes</a> <lang en>on</lang> <b class=k>there</b>'
+    )
+    talk = read(captions(said) if name == "x.vtt" else said, name)
+    told = "White plays c4 here and b5 and h4 and a pawn on the q side or c-file e4 Then he goes"
+    assert " ".join(words(talk)) == f"{told} on there"
+    assert {word.mark for word in talk.words} <= {"", ",", "."}
+
+
 def test_a_sentence_with_a_colon_is_no_label() -> None:
     talk = read("WEBVTT\n\n00:01.000 --> 00:02.000\nWhite: what is the plan\n", "x.vtt")
     assert words(talk)[0] == "White"

@@ -501,14 +501,19 @@ def _read_block(reading: _Reading, block: list[_Line]) -> None:
 
 
 _TAG = (
-    r"(?i:c|i|b|u|s|v|lang|ruby|rt|rp|font|br|p|em|strong|span|div|small|big|mark|sub|sup|a|q|code"
-    r"|del|ins|center|h[1-6]|hr|ul|ol|li|blockquote|pre|img)(?![A-Za-z])"
+    r"(?i:/?(?:c|i|b|u|s|v|lang|ruby|rt|rp|font|br|p|em|strong|span|div|small|big|mark|sub|sup|a|q"
+    r"|code|del|ins|center|hr|ul|ol|li|blockquote|pre|img)(?:\.[^\s<>]+)?"
+    r"|/h[1-6]|h(?P<level>[1-6])(?=[^<>]{0,80}>.{0,400}</h(?P=level)>))"
+    r"(?:(?<=lang)\s+[\w-]+|(?:\s+[\w:-]+\s*=[^<>]*)?)\s*/?"
 )
-"""The names of the tags of captions and of HTML; other words between such marks are said."""
+"""A tag of captions or of HTML; other words between such marks are said: "<c4>", "<a pawn>".
+
+A heading's is one only where it is closed: "<h4>" is a square.
+"""
 _CUE_TOKEN = re.compile(
     r"<(?P<stamp>(?:\d{2,}:)?\d{2}:\d{2}\.\d{3})>"
     r"|<v(?:\.[^\s<>]*)?[ \t]+(?P<voice>[^<>]*)>"
-    rf"|<(?P<tag>/?{_TAG}[^<>]*|/)>"
+    rf"|<(?P<tag>{_TAG}|/)>"
     r"|\{(?P<brace>\\[^{}]*|/?[bius])\}"
     r"|&(?P<ref>#\d+|#x[\da-fA-F]+|[A-Za-z]+);"
     r"|(?P<sound>\[[^\[\]\d][^\[\]]{0,60}\]|[♪♫]+"
@@ -532,7 +537,8 @@ def _read_cue_line(reading: _Reading, readable: _Readable, line: _Line) -> None:
 
 def _put_plain(readable: _Readable, line: _Line, start: int, end: int) -> None:
     for i in range(start, end):
-        readable.put(line.text[i], line.start + i, line.start + i + 1)
+        letter = " " if line.text[i] in "<>" else line.text[i]
+        readable.put(letter, line.start + i, line.start + i + 1)
 
 
 def _read_cue_token(
@@ -619,7 +625,7 @@ _TEXT_TOKEN = re.compile(
     r"|(?P<sound>\[(?i:[^\[\]\d]{0,20}(?:music|applause|laugh\w*|inaudible|silence|crosstalk"
     r"|cough\w*|pause)[^\[\]]{0,20})\])"
     r"|&(?P<ref>#\d+|#x[\da-fA-F]+|amp|lt|gt|nbsp|quot|apos);"
-    rf"|</?(?P<tag>{_TAG}[^<>]{{0,80}})>"
+    rf"|<(?P<tag>{_TAG})>"
 )
 _BARE_STAMP = re.compile(rf"\s*(?P<stamp>{_CLOCK})(?=\s|$)\s*(?:[-–—|]\s+)?")
 
