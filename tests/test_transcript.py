@@ -204,6 +204,31 @@ def test_who_speaks_in_turns_is_a_label_and_each_is_told() -> None:
     assert "“Ilse”" in told and "also “Odo”" in told
 
 
+@pytest.mark.parametrize(
+    ("said", "speakers"),
+    [
+        (["Will: knight f3", "Mark: knight c6", "you will see", "mark this", "Will: bishop c4",
+          "Mark: bishop c5", "and", "so", "on"], {"Will", "Mark"}),
+        (["Mary White: pawn to e4", "Odo King: pawn to e5", "Mary White: knight f3",
+          "Odo King: knight c6", "and", "so", "on", "we", "go", "now"], {"Mary White", "Odo King"}),
+        (["welcome to the club", "Marit: e4 is good", "we see", "Marit: and on", "Student: why",
+          "so it is", "knight f3", "and on"], {"Marit", "Student"}),
+        (["good evening", "Warning: he takes", "Example: e4", "Warning: again", "Example: d4"], set()),
+        (["the plan", "Plan: castle", "an idea", "Idea: take", "Plan: wait", "Idea: e4"], set()),
+        (["Ilse: look", "Odo: e4", "Look: he takes", "Ilse: so", "Odo: why", "Look: again", "on"],
+         {"Ilse", "Odo"}),
+        (["King safety: castle", "so", "King safety: h3", "and", "on"], set()),
+    ],
+)  # fmt: skip
+def test_speakers_with_names_that_are_words_are_labels(said: list[str], speakers: set[str]) -> None:
+    """Found in use: "Will:", "Odo King:" and one who speaks with a student went into the words."""
+    talk = read(captions(*said), "x.vtt")
+    assert {word.speaker for word in talk.words} - {""} == speakers
+    assert not any(
+        part in word.text for name in speakers for part in name.split() for word in talk.words
+    )
+
+
 def test_who_opens_the_talk_and_some_cues_is_a_label() -> None:
     said = ["Bram: good evening", "we look at", "e4", "e5", "Bram: knight f3", "and so on"]
     assert "Bram" not in words(read(captions(*said), "x.vtt"))

@@ -566,21 +566,31 @@ def _read_cue_token(
 _LABEL = re.compile(r"\s*(?P<name>[A-Z][\w.'-]*(?: [A-Z0-9][\w.'-]*){0,2})\s?:(?=\s)")
 _WORD_IN_SMALL = re.compile(r"(?<![\w'-])[a-z][\w'-]*")
 _ROLES = re.compile(r"(?i)(speaker|teacher|coach|host|student|pupil|audience|presenter)( \d+)?$")
-_NOT_NAMES = {"white", "black", "so", "note", "question", "answer", "remember", "now", "and", "but"}
+_NOT_NAMES = frozenset(
+    "white black so note question answer remember now and but example warning tip hint rule".split()
+)
+_AS_NOUN = re.compile(
+    r"\b(?i:a|an|the|this|that|my|your|his|her|our|their|no|one|some|any|another|each|every|what)"
+    r" ([a-z][\w'-]*)"
+)
 
 
 def _name_speakers(reading: _Reading) -> None:
     """Take ``NAME:`` at the start of cues off the words where it is a label, not a sentence.
 
-    A label names a role, is written in capitals in a talk that is not, or is a name: it opens the
-    talk and other cues, or most cues, or several times some and another the others. Notation and the words of chess are none,
-    nor is a word that the talk also writes small: "Idea: castle".
+    A label is
+
+    * a role: "Teacher:";
+    * in capitals, in a talk that is not;
+    * a name (`_speakers`).
+
+    Notation and the words of chess are none.
     """
     texts = [draft.readable.text for draft in reading.drafts]
     found = [
         (draft, match)
         for draft, text in zip(reading.drafts, texts, strict=True)
-        if (match := _LABEL.match(text)) and not _is_said(match["name"])
+        if (match := _LABEL.match(text)) and not _is_of_chess(match["name"])
     ]
     whole = "".join(texts)
     shouted = sum(map(str.isupper, whole)) > sum(map(str.islower, whole))
@@ -598,23 +608,49 @@ def _name_speakers(reading: _Reading) -> None:
             draft.readable.speakers.append((0, name))
 
 
-def _is_said(name: str) -> bool:
-    """Whether what stands before a colon is of the talk: notation, a man, the word of a teacher.
+def _is_of_chess(name: str) -> bool:
+    """Whether what stands before a colon is notation, a man, or the word of a teacher.
 
-    >>> [_is_said(name) for name in ("E4", "O-O", "Knight f3", "White", "Marit", "MARIT B.")]
-    [True, True, True, True, False, False]
+    A man's name may stand behind a first one.
+
+    >>> [_is_of_chess(name) for name in ("E4", "Knight f3", "King safety", "White", "Odo King")]
+    [True, True, True, True, False]
     """
-    return name.lower() in _NOT_NAMES or any(map(_is_chess, name.lower().split()))
+    first = name.lower().split()[0]
+    return first in _NOT_NAMES or _is_chess(first)
 
 
 def _speakers(labels: Sequence[str], texts: Sequence[str]) -> set[str]:
-    """The names that stand before a colon more than once, where they tell who speaks."""
+    """The names that stand before a colon more than once, where they tell who speaks.
+
+    They do where
+
+    * they stand before most cues;
+    * one of them opens the talk;
+    * they take turns with each other or with a role.
+
+    Words that the talk also writes small are none ("Idea: castle"). Where that leaves less than two,
+    words are names that it has not as nouns ("you will", but "the idea"), if they take turns and
+    one opens the talk.
+    """
     small = {word for text in texts for word in _WORD_IN_SMALL.findall(text)}
-    counts = Counter(label for label in labels if label.lower() not in small)
-    often = {name for name, count in counts.items() if count > 1}
-    most = sum(counts[name] for name in often) > len(texts) / 2
-    begins = any(text.startswith(f"{name}:") for text in texts[:1] for name in often)
-    return often if most or begins or len(often) > 1 else set()
+    nouns = {word for text in texts for word in _AS_NOUN.findall(text)}
+    roles = {label for label in labels if _ROLES.match(label)}
+    often = _repeated(x for x in labels if not small.issuperset(x.lower().split()))
+    most = sum(label in often for label in labels) > len(texts) / 2
+    names = often if most or _opens(often, texts) or len(often | roles) > 1 else set()
+    turns = _repeated(label for label in labels if label.lower() not in nouns)
+    if len(names) < 2 <= len(turns | roles) and _opens(turns, texts):
+        return names | turns
+    return names
+
+
+def _repeated(labels: Iterable[str]) -> set[str]:
+    return {label for label, count in Counter(labels).items() if count > 1}
+
+
+def _opens(names: Iterable[str], texts: Sequence[str]) -> bool:
+    return any(text.startswith(f"{name}:") for text in texts[:1] for name in names)
 
 
 # --- plain text and Markdown -------------------------------------------------------------------
