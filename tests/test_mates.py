@@ -11,6 +11,8 @@ from linewright.position import mates
 from linewright.statements import judge
 
 MIDDLEGAME = "r1bq1rk1/pp2bppp/2n1pn2/3p4/2PP4/2N2N2/PP2BPPP/R1BQ1RK1 w - - 0 1"
+IN_TWO = "7k/8/4K3/8/8/8/8/6Q1 w - - 0 1"
+IN_ONE_AFTER_EVERY_REPLY = "7k/8/5K2/8/8/8/8/6Q1 b - - 0 1"
 
 
 @pytest.fixture
@@ -60,3 +62,40 @@ def test_no_check_is_left_out(seed: int) -> None:
         board.push(drawn.choice(list(board.legal_moves)))
         wanted = [move for move in board.legal_moves if board.gives_check(move)]
         assert [move for move in mates._may_check(board) if board.gives_check(move)] == wanted
+
+
+@pytest.mark.parametrize(
+    ("words", "verdict"),
+    [
+        ("White has no mate in three.", "fails"),
+        ("There is no mate in three.", "fails"),
+        ("White has no mate in one.", "holds"),
+        ("White mates in two or three moves.", "holds"),
+        ("White has a forced mate in three or four.", "fails"),
+        ("White has a mate in three at most.", "holds"),
+        ("White mates within three moves.", "holds"),
+        ("White mates in at least three moves.", "fails"),
+        ("There is a forced mate in three or fewer moves.", "holds"),
+        ("White mates in three.", "fails"),
+    ],
+)
+def test_a_number_of_moves_is_read_with_its_bounds_and_denied_up_to_it(
+    words: str, verdict: str
+) -> None:
+    (found,) = judge(words, chess.Board(IN_TWO))
+    assert (found.verdict, found.statement.words) == (verdict, words.rstrip("."))
+
+
+@pytest.mark.parametrize(
+    ("words", "verdict"),
+    [
+        ("White mates in one.", "holds"),
+        ("White mates in two.", "holds"),
+        ("It is mate in two.", "holds"),
+        ("White mates in three.", "fails"),
+    ],
+)
+def test_the_move_just_made_may_be_counted_whoever_is_named(words: str, verdict: str) -> None:
+    (found,) = judge(words, chess.Board(IN_ONE_AFTER_EVERY_REPLY))
+    assert found.verdict == verdict
+    assert verdict == "holds" or found.because == "White mates in one"

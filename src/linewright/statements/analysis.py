@@ -159,26 +159,54 @@ def _takers(board: chess.Board, colour: chess.Color, at: chess.Square) -> list[c
 
 
 def mates_in(said: Said) -> Fact:
-    """Whether the fastest mate is in so many moves, by every move there is where that can be paid
-    for; longer ones are a question for the analyst. With no side named, the mate may be that of
-    the side that has just moved, its move counted or not."""
-    wanted = said.number()
-    side = said.side() if "side" in said else said.board.turn
+    """Whether the fastest mate is in so many moves ("at most", "at least", "two or three"), by
+    every move there is where that can be paid for; longer ones are a question for the analyst.
+
+    With no side named, the mate may be that of either. What is denied is a mate in no more moves
+    than these.
+    """
+    fewest, most = _bounds(said)
+    sides = [said.side()] if "side" in said else [said.board.turn, not said.board.turn]
     try:
-        found = _fastest_mate(said.board, side, wanted)
-        true, mater = found == wanted, side
-        if not true and "side" not in said:
-            other = _fastest_mate(said.board, not side, wanted)
-            if other is not None and wanted in {other, other + 1}:
-                found, true, mater = other, True, not side
+        found = [(side, _fastest_mate(said.board, side, most or fewest)) for side in sides]
     except TooManyBoardsError:
         return _asked(said, "force")
-    if found == 1 and (mates := facts.threatens_mate(said.board, mater)):
-        san = facts.to_move(said.board, mater).san(mates[0])
+    for side, moves in found:
+        if _is_in(said.board, side, moves, 0 if said.negated else fewest):
+            return _told_mate(said.board, side, moves, most or fewest, True)
+    side, moves = next((one for one in found if one[1] is not None), found[0])
+    if not most and moves is None:
+        return _asked(said, "force")
+    return _told_mate(said.board, side, moves, most or fewest, False)
+
+
+def _bounds(said: Said) -> tuple[int, int]:
+    """The fewest and the most moves in which mate is said to be; the most 0 if they are open."""
+    wanted = said.number()
+    told = f"{said.word('before')} {said.word('behind')}"
+    if "number2" in said:
+        return wanted, max(wanted, said.number("number2"))
+    if _LEAST.search(told):
+        return wanted, 0
+    return (0 if _MOST.search(told) else wanted), wanted
+
+
+def _is_in(board: chess.Board, side: chess.Color, moves: int | None, fewest: int) -> bool:
+    """Whether a mate, found within the most moves, takes no fewer. That of the side which is not
+    to move may be counted with the move it has just made."""
+    return moves is not None and moves + (board.turn != side) >= fewest
+
+
+def _told_mate(
+    board: chess.Board, side: chess.Color, moves: int | None, wanted: int, true: bool
+) -> Fact:
+    mates = facts.threatens_mate(board, side) if moves == 1 else ()
+    if mates and (board.turn == side or true):
+        san = facts.to_move(board, side).san(mates[0])
         return Fact(true, f"{san} is mate", names(m.to_square for m in mates))
-    if found is None:
-        return Fact(False, f"{named(mater)} has no mate in {_number(wanted)}: no move forces it")
-    return Fact(true, f"{named(mater)} mates in {_number(found)}")
+    if moves is None:
+        return Fact(true, f"{named(side)} has no mate in {_number(wanted)}: no move forces it")
+    return Fact(true, f"{named(side)} mates in {_number(moves)}")
 
 
 def _number(moves: int) -> str:
@@ -369,6 +397,16 @@ def side_threatens_nothing(said: Said) -> Fact:
     return Fact(not fact.true, fact.because)
 
 
+_OR_MORE = r"or more|or longer|or slower|or later|at least|at the (?:least|earliest)|minimum"
+_OR_LESS = (
+    r"or less|or fewer|or sooner|or faster|or quicker|or earlier|at most|at the (?:most|latest)|"
+    r"maximum|tops|within"
+)
+_LEAST, _MOST = expression(_OR_MORE), expression(_OR_LESS)
+_IN_MOVES = (
+    rf"(?P<before>within|in(?: (?:{_OR_MORE}|{_OR_LESS}))?) {{number}}(?: moves?)?"
+    rf"(?: ,? ?(?P<behind>{_OR_MORE}|{_OR_LESS}|(?:or|to|at most|maximum) {{number2}}))?(?: moves?)?"
+)
 _A_MATE = r"(?:already |now |even |still )?(?:an? )?(?:forced |simple |quick |neat |nice |pretty |beautiful |easy |elegant |clear |standard )*(?:check)?mate"
 
 PATTERNS = (
@@ -435,11 +473,11 @@ PATTERNS = (
     ),
     Pattern(r"{side} (?:can|could) (?:win|take|capture|grab|pick up|snatch) {target}", can_win),
     Pattern(
-        r"{side} (?:mates|can mate|can give mate|can deliver mate|gives mate|has a mate|has mate|is mating|could mate) in {number}(?: moves?)?",
+        rf"{{side}} (?:mates|can mate|can give mate|can deliver mate|gives mate|has a mate|has mate|is mating|could mate) {_IN_MOVES}",
         mates_in,
     ),
-    Pattern(rf"there is {_A_MATE} in {{number}}(?: moves?)?", mates_in),
-    Pattern(rf"{{side}} {{have}} {_A_MATE} in {{number}}(?: moves?)?", mates_in),
+    Pattern(rf"there is {_A_MATE} {_IN_MOVES}", mates_in),
+    Pattern(rf"{{side}} {{have}} {_A_MATE} {_IN_MOVES}", mates_in),
     Pattern(r"{side} {have} (?:more|less|extra) (?:space|room)", _space),
     Pattern(rf"{{side}} (?:{{be}}|stands?|has been) {_WORSE}", advantage),
     Pattern(
@@ -532,7 +570,7 @@ PATTERNS = (
         r"{side} {have} (?:a |the )?(?:mating threat|threat of mate|mate threat)(?: on {square})?",
         threatens_mate,
     ),
-    Pattern(rf"(?:it is|this is|that is|here it is) {_A_MATE} in {{number}}(?: moves?)?", mates_in),
+    Pattern(rf"(?:it is|this is|that is|here it is) {_A_MATE} {_IN_MOVES}", mates_in),
     Pattern(
         r"{side} (?:mates?|has mate|have mate|gives? mate|delivers? mate|checkmates?) (?:next move|next turn|next|at once|now|this move|immediately|on the next move|on the move|straight away)",
         mates_now,
