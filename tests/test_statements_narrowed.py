@@ -58,6 +58,13 @@ def test_what_is_said_of_a_part_is_not_judged_of_the_whole(
         ("White may play d4, and the pawn on d4 attacks the pawn on c5.", "holds"),
         ("White may play Nh4, and the knight on g4 looks at f6.", "fails"),
         ("White may play Nh4, and Black has castled.", "fails"),
+        ("Black is not hurrying, so White plans Nh4, and the knight on h4 looks at f5.", "holds"),
+        ("White never played Nh4, and the knight on h4 looks at f5.", "fails"),
+        ("White does not want Nh4, so the knight on h4 looks at f5.", "fails"),
+        ("White could play Nh4 but did not, and the knight on h4 looks at f5.", "fails"),
+        ("White chose Nh4, and the knight on h4 looks at f5.", "fails"),
+        ("White may play dxc5, and Black is a pawn down.", "fails"),
+        ("White may play Nh4, and the knight on h4 already looks at f5.", "fails"),
     ],
 )
 def test_what_a_supposed_move_leads_to_is_judged_behind_it(text: str, last: str) -> None:

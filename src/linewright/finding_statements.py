@@ -22,7 +22,9 @@ from linewright.english.sentences import (
     uncovers,
 )
 from linewright.english.wording import inflected, third_person
+from linewright.english.words import Token
 from linewright.expressions import expression
+from linewright.forbidding import forbids
 from linewright.judging import (
     NUMBER_WORDS,
     Choice,
@@ -337,11 +339,16 @@ def _of_what_is_supposed(
     may play Ne5, and the knight on e5 looks at f7".
 
     Only what is not so on the board is looked at: so it is where it holds behind that move, or
-    speaks of a man on its square that is not there yet.
+    speaks of a man on its square that is not there yet. What is said of the board as it is now
+    ("already", the material) is of no such move.
     """
     start = verdict.statement.span.start
     place = at(start) if verdict.verdict == "fails" else None
-    if place is None:
+    if (
+        place is None
+        or verdict.statement.family in _AS_IT_IS
+        or _NOW.search(verdict.statement.words)
+    ):
         return verdict
     for played in _supposed(sentence, start, place):
         words = verdict.statement.words
@@ -361,18 +368,41 @@ def _always(place: Place) -> Callable[[int], Place]:
 
 
 def _supposed(sentence: Sentence, before: int, place: Place) -> Iterator[Played]:
-    """The moves named in a sentence before a place that were not played, the last one first."""
+    """The moves named in a sentence before a place that its words suppose: not played, and spoken
+    of as what may come, not as what does not; the last one first."""
     tokens = [token for token in sentence.tokens if token.end <= before]
     for k in range(len(tokens) - 1, -1, -1):
         token = tokens[k]
         pushed = token.kind == "square" and k > 0 and _PLAYS.fullmatch(tokens[k - 1].text)
         if token.number is not None or not (token.kind == "move" or pushed):
             continue
+        if not _is_supposed(tokens[:k], tokens[k + 1 :]):
+            continue
         played = find_move(place.board, token.text, None, token.black, place.past())
         if played is not None and all(played.move is not past.move for past in place.past()):
             yield played
 
 
+def _is_supposed(before: Sequence[Token], behind: Sequence[Token]) -> bool:
+    """Whether the words around a move tell that it may come, and not that it does not."""
+    told = " ".join(token.text for token in before)
+    around = (_JOINT.split(told)[-1], " ".join(token.text for token in behind))
+    denied = forbids(told) or any(_DENIED.search(words) for words in around)
+    return _MAY_COME.search(told) is not None and not denied
+
+
+_JOINT = expression(r"[,;:]|\b(?:and|but|so|because|while)\b")
+_MAY_COME = expression(
+    r"\b(?:may|can|could|would|will|might|should|must|wants?|wish(?:es)?|hopes?|plans?|intends?|prepares?|"
+    r"threatens?|threatening|threats?|ideas?|plan|if|suppose|imagine|consider|let us|able|ready|possible)\b"
+)
+_DENIED = expression(
+    r"\b(?:not|never|no|cannot|without|nor|neither|hardly|instead of|rather than)\b"
+)
+_AS_IT_IS = frozenset(("material", "castling", "turn", "captures", "played"))
+_NOW = expression(
+    r"\b(?:already|now|still|at the moment|right now|so far|as it is)\b", re.IGNORECASE
+)
 _PLAYS = expression(r"(?:play|push|advance|threaten)(?:s|es|ing)?|(?:threat )?(?:is|of|with|to|by)")
 
 
