@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from linewright.forbidding import forbids
 from linewright.lesson import Lesson, follow
 from linewright.script import parse
 from linewright.source import Source
@@ -39,6 +40,53 @@ def test_the_line_goes_on_from_the_played_move(warning: str) -> None:
     followed = lesson(f"{LINE}{warning} 4.g3.")
     assert not followed.slips
     assert followed.tree.text(followed.tree.main_line()[-1].index) == f"{LINE} Nf6 4.g3"
+
+
+@pytest.mark.parametrize(
+    "praise",
+    [
+        "You will not regret",
+        "We do not hesitate to switch to",
+        "Black cannot prevent",
+        "Black did not see",
+        "Few players do not know",
+        "We never tire of",
+        "White should not delay",
+        "Black cannot avoid",
+        "You cannot go wrong with",
+        "I never stopped playing",
+        "It is not bad to try",
+        "Let us not miss",
+    ],
+)
+def test_a_move_praised_behind_a_negation_is_played(praise: str) -> None:
+    assert not forbids(praise)
+    assert main_line(f"{LINE}. {praise} 3.Nc3. Then 3...Nf6 4.g3.").endswith("e6 3.Nf3")
+    followed = lesson(f"{LINE}. {praise} 3.Nc3. Then 3...Nf6 4.g3.").tree
+    assert "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.g3" in {
+        followed.text(one.index) for one in followed.leaves()
+    }
+
+
+@pytest.mark.parametrize(
+    "warning",
+    [
+        "We never like",
+        "White does not want to play",
+        "Please do not even think of",
+        "You should not be tempted by",
+        "Don't rush into",
+        "White did not go for",
+        "We do not recommend the slow move",
+        "Never answer with",
+        "Instead of developing with",
+        "White avoids the tempting",
+        "He hasn't chosen",
+        "He isn't simply playing",
+    ],
+)
+def test_what_is_said_not_to_be_played_is_forbidden(warning: str) -> None:
+    assert forbids(warning)
 
 
 @pytest.mark.parametrize(

@@ -10,16 +10,38 @@ import re
 
 from linewright.expressions import expression
 
-_NEGATED = (
-    r"(?:not|never|cannot|(?:do|does|did|must|should|can|could|would|will|need)n['’]t"
-    r"|avoid(?:s|ed|ing)?|refrain(?:s|ed)? from|instead of|rather than|in place of|as opposed to)"
+_SHORT = "do does did is was has have had must should can could would will need".split()
+_NOT = rf"(?:not|never|cannot|(?:{'|'.join(_SHORT)})n['’]t)"
+_PLAYING = (
+    r"(?:play|choose|choos|chose|chosen|go|goes|went|try|tri|take|tak|took|push|consider|want|like|"
+    r"recommend|advise|advis|suggest|use|us|adopt|answer|reply|repli|respond|continue|continu|"
+    r"start|begin|"
+    r"move|mov|make|mak|put|rush|hurry|hurri|think|dream|bother|opt|switch|castle|castl|copy|copi|"
+    r"fall|fell|capture|captur|recapture|recaptur|retreat|exchange|exchang|trade|trad|develop|"
+    r"be tempted|be lured|be tricked)(?:s|es|d|ed|ing|ning|ting)?"
 )
-_NOT_SO = (
-    r"(?:only|just|merely|yet|as|so|too|much|wrong|bad|worse|worry|worried|afraid|fear|mind|forget"
-    r"|overlook|miss|ignore|underestimate|hard|necessarily|because|that|if|when|after|than)"
+_LEADS_ON = (
+    r"(?:to|for|with|into|by|of|about|in|on|back|it|here|there|now|then|ever|even|"
+    r"again|at once|please|simply|first|therefore|however|instead|\w+ly)"
 )
-_FORBIDS = expression(rf"\b{_NEGATED}(?: (?!{_NOT_SO}\b)[\w'’-]+){{0,4}} ?[*_`(]*$", re.IGNORECASE)
-"""Before a move: it is not to be played, or is not what was played."""
+_OBJECT = (
+    r"(?:the|an?|this|that|his|her|our|my|your|their|[\w]+['’]s)"
+    r"(?: (?!(?:only|bad|worse|worst|wrong)\b)[\w'’-]+){0,3}"
+)
+_BESIDE = (
+    r"(?:(?<!not )(?<!never )(?<!cannot )(?<!n't )(?<!n’t )avoid(?:s|ed|ing)?|"
+    r"refrain(?:s|ed)? from|instead of|rather than|in place of|as opposed to)"
+)
+_OVERLOOKED = (
+    r"(?:miss|overlook|forget|forgett|ignor|ignore|fear|underestimat|underestimate|worry)(?:s|ing)?"
+)
+_FORBIDS = expression(
+    rf"(?:\b{_NOT}(?: (?:{_PLAYING}|{_LEADS_ON})){{0,6}}(?: {_OBJECT})?"
+    rf"|\b{_BESIDE}(?: (?!{_OVERLOOKED}\b)[\w'’-]+){{0,4}}) ?[*_`(]*$",
+    re.IGNORECASE,
+)
+"""Before a move: it is not to be played, or is not what was played. Behind "not" only verbs of
+playing are read: of any other ("never regret", "cannot prevent") the move may well be played."""
 _ASKS = expression(r"\bwhy\b", re.IGNORECASE)
 _SET_BESIDE = expression(
     r"^[\s,–—-]*(?:and |but )?(?:not|never|instead of|rather than|in place of|as opposed to)\s+"
@@ -45,7 +67,7 @@ def forbids(before: str) -> bool:
 
     >>> [forbids(words) for words in ("We wait. Never", "Do not play", "3.Nd2, not", "Why not")]
     [True, True, True, False]
-    >>> forbids("White must not forget"), forbids("It is not as good as")
+    >>> forbids("You will not regret"), forbids("It is not as good as")
     (False, False)
     """
     sentence = _SENTENCE.split(" ".join(before.split()))[-1]
