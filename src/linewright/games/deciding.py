@@ -12,13 +12,12 @@ import re
 
 from linewright.expressions import expression
 from linewright.games.of_lesson import LessonGames
-from linewright.games.statistics import SMALL, Score
+from linewright.games.statistics import FEWEST, SMALL, Score
 from linewright.games.statistics import score as score_of
 from linewright.games.tally import MoveTally, Tally
 from linewright.judging import Fact, Played, Said
 
 RARE, OFTEN, MOST, NEARLY_ALL = 0.10, 0.20, 0.50, 0.85
-FEWEST = 10
 
 _NUMBER = expression(r"(?<![\w.])\d+(?![\w.])|\bpercent\b|\bper cent\b|%")
 _RARELY = expression(r"\b(?:rare|rarely|seldom|hardly|never|unusual|uncommon|unpopular|few)\b")

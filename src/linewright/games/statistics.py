@@ -10,6 +10,9 @@ Z95 = 1.959963984540054
 
 SMALL = 30
 """Below this many games a figure is called a small sample (common practice, no source)."""
+FEWEST = 10
+"""Below this many games nothing is told from them, nor against a figure (common practice, no
+source)."""
 
 
 @dataclass(frozen=True, slots=True)
