@@ -30,17 +30,29 @@ class Token:
 
 
 _ONES = "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen"
-_MORE = "fifteen sixteen seventeen eighteen nineteen twenty"
-NUMBERS = {word: value for value, word in enumerate(f"{_ONES} {_MORE}".split())} | {
-    "thirty": 30,
-    "forty": 40,
-    "fifty": 50,
-    "sixty": 60,
-    "seventy": 70,
-    "eighty": 80,
-    "ninety": 90,
-}
+_MORE = "fifteen sixteen seventeen eighteen nineteen"
+_TENS = "twenty thirty forty fifty sixty seventy eighty ninety"
+TENS = {word: 10 * value for value, word in enumerate(_TENS.split(), 2)}
+NUMBERS = {word: value for value, word in enumerate(f"{_ONES} {_MORE}".split())} | TENS
 """Numbers in words; "a couple" is read by the phrases."""
+NUMBER = (
+    rf"(?:\d[\d,]*|(?:{'|'.join(TENS)})(?:[ -](?:{'|'.join(_ONES.split()[1:10])}))?"
+    rf"|{'|'.join(sorted(NUMBERS, key=len, reverse=True))}|a hundred)"
+)
+"""A number in digits or in words, to be looked for in a text; `number_said` reads it."""
+
+
+def number_said(words: str) -> int:
+    """The number that digits or words say.
+
+    >>> number_said("1,200"), number_said("forty"), number_said("Twenty-one"), number_said("a hundred")
+    (1200, 40, 21, 100)
+    """
+    parts = words.lower().replace(",", "").replace("-", " ").split()
+    if parts[0].isdecimal():
+        return int(parts[0])
+    return 100 if parts[0] == "a" else sum(NUMBERS[part] for part in parts)
+
 
 _CONTRACTED = {
     "can't": "can not",
@@ -319,13 +331,7 @@ def _join_numbers(tokens: list[Token]) -> list[Token]:
     out: list[Token] = []
     for token in tokens:
         last = out[-1] if out else None
-        if (
-            last
-            and last.text
-            in {"twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"}
-            and token.kind == "number"
-            and 0 < (token.number or 0) < 10
-        ):
+        if last and last.text in TENS and token.kind == "number" and 0 < (token.number or 0) < 10:
             value = (last.number or 0) + (token.number or 0)
             out[-1] = replace(last, end=token.end, number=value, hyphen=False)
             continue
