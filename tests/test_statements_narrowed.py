@@ -128,3 +128,43 @@ def test_few_games_contradict_what_they_leave_no_doubt_of(tmp_path: Path) -> Non
         assert words in found
     assert "15 percent' is" not in found
     assert "eleven games' is" not in found
+
+
+BRACKWATER = Path(__file__).parent.parent / "examples" / "brackwater-games.pgn.xz"
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        ("Only seven games in the collection went another way.", ""),
+        ("The collection has 40 games with 2.c4 e6.", ""),
+        ("Two games in my database reached it.", ""),
+        ("Our collection of 12 games in this line is small.", ""),
+        ("There are more than 1,000 games in the collection.", ""),
+        ("There are over 500 games in the file.", ""),
+        ("After 2.c4 there are 40 games in the file.", ""),
+        ("It goes 1.d4 d5 2.c4 e6 now. There are 40 games in the file.", ""),
+        ("There are about 2,600 games in the file.", ""),
+        ("Ann lost in two games with 2.c4 e6 last week.", ""),
+        ("In twelve games in a row Ann met 2.c4 e6.", ""),
+        ("In 5 games of the match 2.c4 e6 came.", ""),
+        ("There are 2,000 games in the collection.", "is not what there are"),
+        ("There are more than 9,000 games in the collection.", "is not what there are"),
+        ("So our file now holds forty games.", "is not what there are"),
+        ("There are fewer than 500 games in the file.", "is not what there are"),
+        ("It goes 1.d4 d5 now. There are 9,000 games in the file.", "is not what there are"),
+        ("In 12 games Black answered 2.c4 with 2...e6.", "is older than the games"),
+    ],
+)
+def test_figures_of_a_part_are_not_taken_for_the_whole(
+    tmp_path: Path, words: str, message: str
+) -> None:
+    lesson = tmp_path / "lesson.md"
+    text = (
+        f"---\nfor: White\nstudents: 1000-1900\ngames: {BRACKWATER}\n---\n1.d4 d5 2.c4\n\n{words}\n"
+    )
+    lesson.write_text(text, "utf-8")
+    found = CliRunner().invoke(app, ["check", str(lesson)]).output
+    figures = [line for line in found.splitlines() if "games" in line and "'" in line]
+    told = [line for line in figures if "what there are" in line or "older than" in line]
+    assert all(message in line for line in told) and bool(told) == bool(message), found

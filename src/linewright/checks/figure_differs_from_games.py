@@ -42,10 +42,12 @@ percent of the games. White scores 50 percent, more or less.
 
 Limits: needs a collection. Read are percentages with words like "play", "played", "chosen",
 "score" or "drawn" in the same sentence, about the nearest move before or after them in that
-sentence, numbers of games with a move, and how many games a collection is said to have. A
-percentage is contradicted if it lies outside the interval by more than one point (five after
-"about" and the like), of fewer than thirty games by more than ten points; of fewer than ten games
-none is. A number of games is too large if the collection has fewer of players of all ratings.
+sentence, numbers of games with a move, and how many games a collection is said to have, where a
+sentence says nothing else. A percentage is contradicted if it lies outside the interval by more
+than one point (five after "about" and the like), of fewer than thirty games by more than ten
+points; of fewer than ten games none is. A number of games is too large if the collection has fewer
+of players of all ratings; numbers below ten are not judged, and those in words are never called
+older.
 
 Source: the collections named in the front matter, in the students' band; Wilson's interval for
 shares, the trinomial error for scores.
@@ -60,9 +62,10 @@ from typing import TYPE_CHECKING
 import chess
 
 from linewright.checks import Grounds
+from linewright.english.words import NUMBER, number_said
 from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
-from linewright.games.statistics import Proportion, percent
+from linewright.games.statistics import FEWEST, Proportion, percent
 from linewright.lesson import Lesson
 from linewright.script import BlockKind
 from linewright.source import Span
@@ -74,24 +77,24 @@ SEVERITY = Severity.WARNING
 NEEDS = ("collection",)
 
 _PERCENT = expression(r"\b(\d{1,3}(?:\.\d)?)\s?(?:%|percent\b|per\s+cent\b)")
-_NUMBER = (
-    r"(?:\d[\d,]*|(?:twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety)(?:[ -](?:one|two|three|"
-    r"four|five|six|seven|eight|nine))?|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|"
-    r"thirteen|fourteen|fifteen|sixteen|seventeen|eighteen|nineteen|a hundred)"
+_GAMES = expression(rf"\bin\s+({NUMBER})\s+games\b(?! out of)", re.IGNORECASE)
+_LEAST = r"more than|over|at least|upwards? of"
+_MOST = r"fewer than|less than|under|at most|up to|no more than"
+_ALL = r"(?:the|our|my|this)\s+(?:\w+\s+)?(?:collection|database|file)"
+_CLAIMED = (
+    rf"(?:(?:(?P<least>{_LEAST})|(?P<most>{_MOST})|about|around|roughly|nearly|almost|some)\s+)?"
+    rf"(?P<games>{NUMBER})\s+games"
 )
-_GAMES = expression(rf"\bin\s+({_NUMBER})\s+games\b(?! out of)", re.IGNORECASE)
-_IN_ALL = expression(
-    rf"\b({_NUMBER})\s+games\s+(?:are\s+|stand\s+)?in\s+(?:the|our|my|this)\s+(?:\w+\s+)?(?:collection|database|file)\b"
-    rf"|\b(?:the|our|my|this)\s+(?:\w+\s+)?(?:collection|database|file)\s+(?:has|holds|contains|of)\s+({_NUMBER})\s+games\b",
-    re.IGNORECASE,
+_OPENS = r"\W*(?:(?:now|today|by now|so|and|but|currently|in all)\b\W*)*"
+_IN_ALL = tuple(
+    expression(rf"{_OPENS}{told}(?=\s*(?:[.!?;)]|$))", re.IGNORECASE)
+    for told in (
+        rf"there\s+are\s+(?P<said>{_CLAIMED}\s+in\s+{_ALL})",
+        rf"(?P<said>{_ALL}\s+(?:now\s+)?(?:has|holds|contains)\s+{_CLAIMED})",
+    )
 )
-_UNITS = {word: k for k, word in enumerate(
-    "no one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen"
-    " sixteen seventeen eighteen nineteen".split()
-)}  # fmt: skip
-_TENS = {word: 10 * k for k, word in enumerate(
-    "twenty thirty forty fifty sixty seventy eighty ninety".split(), start=2
-)}  # fmt: skip
+"""Sentences that tell no more than how many games there are: anything else in them may leave only
+a part of the games ("40 games with 2.Nf3")."""
 _SENTENCE = expression(r"[^!?;]*?(?:(?<!\d)\.(?=\s|$)|[!?;]|$)", re.DOTALL)
 _LOOSE = expression(r"\b(?:about|around|roughly|nearly|almost|over|more or less|some)\b")
 _SCORE = expression(r"\bscor(?:e|es|ed|ing)\b")
@@ -116,6 +119,8 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         for match in _SENTENCE.finditer(text):
             start = block.span.start + match.start()
             yield from _sentence(grounds, match[0], start)
+            named = any(block.span.start <= move.span.start < start for move in lesson.moves)
+            yield from _in_all(grounds, match[0], start, named)
 
 
 def _sentence(grounds: Grounds, text: str, start: int) -> Iterator[Finding]:
@@ -131,40 +136,39 @@ def _sentence(grounds: Grounds, text: str, start: int) -> Iterator[Finding]:
             yield _finding(span, message, said[1])
     for match in _GAMES.finditer(text):
         span = Span(start + match.start(), start + match.end())
-        found = _move(grounds, start, start + len(text), span)
+        claimed = number_said(match[1])
+        found = _move(grounds, start, start + len(text), span) if claimed >= FEWEST else None
         if found is None:
             continue
         tally, move = found
-        claimed = _counted(match[1])
         words = lesson.script.source.words(span)
         counted = f"{move.san} is in {move.games} games"
-        if move.games > claimed * 1.05:
+        if match[1][0].isdigit() and move.games > claimed * 1.05:
             counted += f" by now ({tally.basis()})"
             yield _finding(span, f"'{words}' is older than the games: {counted}", tally.fen)
         elif (most := _of_all_players(tally, move)) * 1.05 < claimed:
             counted = f"{move.san} is in no more than {most} ({tally.where(Filter()).basis()})"
             yield _finding(span, f"'{words}' is more than there are: {counted}", tally.fen)
-    for match in _IN_ALL.finditer(text) if not lesson.front.start else ():
-        span = Span(start + match.start(), start + match.end())
-        start_fen = lesson.tree.nodes[0].fen
-        whole = grounds.collection.tally(chess.Board(start_fen)).where(Filter())
-        claimed = _counted(match[1] or match[2])
-        if abs(whole.games - claimed) > 0.05 * claimed:
-            words = lesson.script.source.words(span)
-            message = f"'{words}' is not what there are: {whole.collection}"
-            yield _finding(span, message, start_fen)
 
 
-def _counted(words: str) -> int:
-    """The number that digits or words say.
+def _in_all(grounds: Grounds, text: str, start: int, named: bool) -> Iterator[Finding]:
+    """What contradicts the number of all games that a sentence tells; `named` where moves were
+    named before it in its block: then fewer games may be those of a part."""
+    from linewright.games.tally import Filter
 
-    >>> _counted("1,200"), _counted("forty"), _counted("twenty-one"), _counted("a hundred")
-    (1200, 40, 21, 100)
-    """
-    parts = words.lower().replace(",", "").replace("-", " ").split()
-    if parts[0].isdigit():
-        return int(parts[0])
-    return 100 if parts[0] == "a" else sum(_UNITS.get(p, 0) + _TENS.get(p, 0) for p in parts)
+    match = next(filter(None, (told.match(text) for told in _IN_ALL)), None)
+    if match is None or grounds.lesson.front.start:
+        return
+    start_fen = grounds.lesson.tree.nodes[0].fen
+    whole = grounds.collection.tally(chess.Board(start_fen)).where(Filter())
+    claimed, room = number_said(match["games"]), 0.2 if _LOOSE.search(match["said"]) else 0.05
+    too_many = claimed - whole.games > room * claimed and not match["most"]
+    too_few = whole.games - claimed > room * claimed and not match["least"]
+    if too_many or (too_few and not named):
+        span = Span(start + match.start("said"), start + match.end("said"))
+        words = grounds.lesson.script.source.words(span)
+        message = f"'{words}' is not what there are: {whole.collection}"
+        yield _finding(span, message, start_fen)
 
 
 def _of_all_players(tally: Tally, move: MoveTally) -> int:
@@ -200,14 +204,10 @@ def _judged(
     return f"{move.san} is {what} in {figure} ({interval}; {tally.basis()})", tally.fen
 
 
-_FEWEST = 10
-"""With fewer games no percentage is contradicted (common practice, no source)."""
-
-
 def _agrees(figure: Proportion, claimed: float, room: float) -> bool:
     """Whether a percentage lies in the interval of its games, or they are too few to tell."""
     room = max(room, 0.1) if figure.small else room
-    return figure.games < _FEWEST or figure.low - room <= claimed <= figure.high + room
+    return figure.games < FEWEST or figure.low - room <= claimed <= figure.high + room
 
 
 def _score(
