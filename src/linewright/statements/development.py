@@ -483,7 +483,8 @@ def shield_there(said: Said) -> Fact:
     phrases = [said.phrases[name] for name in ("file", "file2") if name in said.phrases]
     if files := {"abcdefgh".index(file) for phrase in phrases for file in phrase.files}:
         shield = tuple(s for s in shield if chess.square_file(s) in files)
-        if "number" not in said and not said.negated:  # "a pawn on the f-file and the g-file"
+        any_will_do = said.negated or re.search(r"\bn?or\b", said.original)  # "no pawn on f and g"
+        if "number" not in said and not any_will_do:
             on = {chess.square_file(s) for s in shield}
             return Fact(on == files, told, names(shield))
     true = len(shield) == said.number() if "number" in said else bool(shield)
