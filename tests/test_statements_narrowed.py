@@ -8,11 +8,13 @@ import chess
 import pytest
 from typer.testing import CliRunner
 
+from linewright import statements_of_lesson
 from linewright.cli import app
+from linewright.judging import Place
 from linewright.lesson import follow
 from linewright.script import parse
 from linewright.source import Source
-from linewright.statements import judge
+from linewright.statements import Verdict, judge, judged_at
 from linewright.statements_of_lesson import judge_lesson
 
 OPENED = "6k1/5p2/8/8/8/8/5PPP/6K1 w - - 0 1"
@@ -85,6 +87,41 @@ def test_a_summing_up_is_of_any_board_of_the_lesson() -> None:
 
     assert judged(f"{lines}To sum up: {text}") == ["holds", "fails"]
     assert judged(lines + text) == ["fails", "fails"]
+
+
+SUMMED_UP = (
+    "# One\n\n1.e4 e5 2.Nf3 Nc6 3.Bb5 a6.\n\n# Two\n\nNow 4.Bxc6 dxc6 5.d3 comes.\n\n"
+    "To sum up, {}.\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("claim", "verdict"),
+    [
+        ("Black has a pawn on e7", "fails"),  # only on the starting board
+        ("White's bishop stands on f1", "fails"),
+        ("Black has a pawn on a7", "fails"),  # only before it moved
+        ("White's bishop stands on b5", "holds"),  # where the first part ends
+        ("Black has a pawn on c6", "holds"),
+    ],
+)
+def test_a_summing_up_is_not_of_boards_on_the_way(claim: str, verdict: str) -> None:
+    lesson = follow(parse(Source("lesson.md", SUMMED_UP.format(claim))))
+    assert [v.verdict for v in judge_lesson(lesson)][-1] == verdict
+
+
+def test_a_summing_up_is_judged_on_each_board_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    lines = "1.e4 e6 2.d3 d5 3.Nd2 c5.\n\n" * 12
+    lesson = follow(parse(Source("lesson.md", f"{lines}To sum up: the rook stands on h4.\n")))
+    asked: list[str] = []
+
+    def noting(verdict: Verdict, place: Place) -> tuple[Verdict, ...]:
+        asked.append(place.fen)
+        return judged_at(verdict, place)
+
+    monkeypatch.setattr(statements_of_lesson, "judged_at", noting)
+    assert judge_lesson(lesson)[-1].verdict == "fails"
+    assert len(asked) == len(set(asked)) == 1
 
 
 @pytest.mark.parametrize(

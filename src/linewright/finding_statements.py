@@ -45,6 +45,7 @@ from linewright.judging import (
 )
 from linewright.said_plainly import is_plainly_wrong, puts_a_king
 from linewright.source import Span
+from linewright.statements import judged_at
 from linewright.wordings import Fit, Listing, listings
 
 if TYPE_CHECKING:
@@ -354,17 +355,10 @@ def _of_what_is_supposed(
         words = verdict.statement.words
         to = chess.square_name(played.move.to_square)
         later = verdict.because.startswith("there is no") and re.search(rf"\bon {to}\b", words)
-        for again in find(words, _always(place.on(played.after))):
-            if again.statement.family != verdict.statement.family:
-                continue
+        for again in judged_at(verdict, place.on(played.after)):
             if again.verdict == "holds" or later:
-                because = f"after {played.san}: {again.because}"
-                return replace(again, statement=verdict.statement, because=because)
+                return replace(again, because=f"after {played.san}: {again.because}")
     return verdict
-
-
-def _always(place: Place) -> Callable[[int], Place]:
-    return lambda _: place
 
 
 def _supposed(sentence: Sentence, before: int, place: Place) -> Iterator[Played]:

@@ -18,7 +18,7 @@ from linewright.kept_verdicts import Kept
 from linewright.lesson import Lesson, Node, Step
 from linewright.script import Block, BlockKind
 from linewright.source import Span
-from linewright.statements import Answer, Statement, Verdict, judge
+from linewright.statements import Answer, Statement, Verdict, judge, judged_at
 from linewright.statements import Link as Pointed
 
 if TYPE_CHECKING:
@@ -68,8 +68,8 @@ def judge_lesson(
             found = tuple(_named_ahead(verdict, at(start + len(text))) for verdict in found)
             if not _SUMS_UP.match(text):
                 return found
-            boards = [at(step.span.start) for step in reversed(lesson.steps)]
-            return tuple(_summed_up(verdict, boards) for verdict in found)
+            ends = _ends(lesson, at)
+            return tuple(_summed_up(verdict, ends) for verdict in found)
 
         if kept is None:
             found = told()
@@ -90,14 +90,10 @@ def _of_question(
 ) -> Verdict:
     """A verdict on what a question says, which may be of the board it ends with all along:
     "White to move. Black has just played 18...Nd4."."""
-    statement = verdict.statement
     if verdict.answer is Answer.HOLDS:
         return verdict
     end = places(task, judges() if callable(judges) else judges)(len(task.script.source.text))
-    for again in judge(statement.words, _always(end)):
-        if again.statement.family == statement.family and again.answer is Answer.HOLDS:
-            return replace(again, statement=statement)
-    return verdict
+    return _holding_at(verdict, end) or verdict
 
 
 def _named_ahead(verdict: Verdict, end: Place) -> Verdict:
@@ -105,10 +101,13 @@ def _named_ahead(verdict: Verdict, end: Place) -> Verdict:
     it may be of the board that its block reaches."""
     if verdict.statement.family != "names" or verdict.answer is not Answer.FAILS:
         return verdict
-    for again in judge(verdict.statement.words, lambda _: end):
-        if again.statement.family == "names" and again.answer is Answer.HOLDS:
-            return replace(again, statement=verdict.statement)
-    return verdict
+    return _holding_at(verdict, end) or verdict
+
+
+def _holding_at(verdict: Verdict, place: Place) -> Verdict | None:
+    """The verdict on the same words at another place, if they hold there."""
+    found = judged_at(verdict, place)
+    return next((again for again in found if again.answer is Answer.HOLDS), None)
 
 
 _SUMS_UP = expression(
@@ -120,24 +119,31 @@ _A_SQUARE = expression(r"\b[a-h][1-8]\b")
 
 
 def _summed_up(verdict: Verdict, boards: Sequence[Place]) -> Verdict:
-    """A verdict on what is said where a lesson is summed up, of whatever boards it showed: where
-    men stand is so if it was so on one of them, the last ones first.
+    """A verdict on what is said where a lesson is summed up, of the boards that its lines and parts
+    end with: where men stand is so if it was so on one of them, the last ones first.
 
     What names no square is left as it is: of some board it is nearly always so.
     """
-    statement = verdict.statement
-    if verdict.answer is not Answer.FAILS or not _A_SQUARE.search(statement.words):
+    if verdict.answer is not Answer.FAILS or not _A_SQUARE.search(verdict.statement.words):
         return verdict
     for place in boards:
-        for again in judge(statement.words, _always(place)):
-            if again.statement.family == statement.family and again.answer is Answer.HOLDS:
-                because = f"on a board shown before: {again.because}"
-                return replace(again, statement=statement, because=because)
+        if again := _holding_at(verdict, place):
+            return replace(again, because=f"on a board shown before: {again.because}")
     return verdict
 
 
-def _always(place: Place) -> Callable[[int], Place]:
-    return lambda _: place
+def _ends(lesson: Lesson, at: Callable[[int], Place]) -> list[Place]:
+    """The boards with which lines and parts end, the last ones first, each once.
+
+    No others are asked: on the starting board, and on those before its first move, a man stands
+    where nobody speaks of it.
+    """
+    leaves = {node.index for node in lesson.tree.leaves()}
+    heads = [b.span.start for b in lesson.script.blocks if b.kind is BlockKind.HEADING]
+    last = {bisect_right(lesson.starts, head) - 1 for head in heads}
+    steps = [s for n, s in enumerate(lesson.steps) if n in last or s.after in leaves]
+    found = {place.fen: place for place in (at(step.span.start) for step in reversed(steps))}
+    return [place for fen, place in found.items() if fen != lesson.tree.nodes[0].fen]
 
 
 def _near(

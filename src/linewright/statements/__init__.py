@@ -18,7 +18,7 @@ from __future__ import annotations
 import importlib
 import pkgutil
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cache
 from typing import TYPE_CHECKING
@@ -125,6 +125,15 @@ def judge(
     place = Place(board, taught, judges or Judges()) if isinstance(board, chess.Board) else None
     at = board if callable(board) else (lambda _offset: place)
     return find(text, at, links, near, conditions)
+
+
+def judged_at(verdict: Verdict, place: Place) -> tuple[Verdict, ...]:
+    """What the words of a judged statement say of another place: verdicts of the same family, on
+    the same statement."""
+    statement = verdict.statement
+    found = judge(statement.words, lambda _: place)
+    same = (again for again in found if again.statement.family == statement.family)
+    return tuple(replace(again, statement=statement) for again in same)
 
 
 def summary(verdicts: Iterable[Verdict]) -> str:
