@@ -71,7 +71,8 @@ def test_what_hangs_on_an_answer_is_asked_after_it() -> None:
 
 @pytest.mark.parametrize(("name", "most"), [("morra_a", 6), ("two_knights_long_a", 4)])
 def test_a_long_talk_is_asked_about_with_few_questions(name: str, most: int) -> None:
-    """Found in use: a summary of moves told before brought seven questions, "which nobody said"."""
+    """Found in use: a summary of moves told before brought seven questions, "which nobody said";
+    "he's got an extra pawn for the rest of the night" was asked about as c4."""
     marked = read_marked(FOLDER / "long" / f"{name}.talk")
     talk = heard(transcript(marked), name=f"{name}.vtt")
     assert 0 < len(talk.questions) <= most

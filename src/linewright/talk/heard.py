@@ -86,7 +86,7 @@ from linewright.talk.sounding_names import (
     sounding_names,
 )
 from linewright.talk.sureness import FARTHEST, sure_slip, sure_unsaid
-from linewright.talk.telling import Models, tell
+from linewright.talk.telling import MOST, Models, tell
 from linewright.talk.transcript import Transcript
 from linewright.talk.usual import Usual, catalogue_line
 from linewright.talk.vocabulary import (
@@ -648,7 +648,8 @@ class _Hearing:
     def _decides_nothing(self, one: Event, other: Event | None) -> bool:
         """Whether the words tell moves again that are told before, or nothing.
 
-        Nor is a teacher asked whether plain English is a square: "for now" is no "4".
+        Nor is a teacher asked whether plain English is a square ("for now" is no "4"), or whether
+        words tell a move that are taken for talk and are so as surely as words can be.
         """
         earlier = {
             node
@@ -661,7 +662,8 @@ class _Hearing:
             return True
         phrase = made[-1].phrase
         plain = all(self.lexicon.ordinary(k) for k in range(phrase.first, phrase.end))
-        return not _is_play(one) and phrase.form is Form.SQUARE and plain
+        talk = phrase.told <= -MOST or (phrase.form is Form.SQUARE and plain)
+        return not _is_play(one) and talk
 
     def _tells_again(self, one: Event, made: Event) -> bool:
         """Whether words that are talk say where the last move went: "with the bishop, it goes to d3"."""
