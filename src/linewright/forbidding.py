@@ -1,4 +1,4 @@
-"""Numbered moves that the words forbid or set beside the played one: "never 3.Nc3". Floor 3.
+"""Numbered moves that the words forbid or set beside the played one: "never 3.Nc3".
 
 Such a move is shown for what is wrong with it; the line goes on from the played one. Whether the
 moves behind it show what is wrong or go on with the line, the board says first, then the words.

@@ -1501,7 +1501,7 @@ def _both_turns(board: chess.Board) -> Iterator[chess.Board]:
 
 
 _THREAT_REACH = 60
-_THREAT = re.compile(
+_THREAT = expression(
     r"(?:\b(?P<who>white|black)(?:['’]s)?(?:\s+(?:is|are|was|now|also|really|only|main|real|\w+ly))*\s+)?"
     r"\bthreat(?:s|en(?:s|ed|ing)?)?(?:\s+(?:is|was|are|of|to|play|now))*\s+(?:\.\.\.|…)?$",
     re.IGNORECASE,

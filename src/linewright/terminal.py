@@ -1,4 +1,4 @@
-"""Where commands print: a terminal that shows a teacher's words as they stand. Floor 0."""
+"""Where commands print: a terminal that shows a teacher's words as they stand."""
 
 from __future__ import annotations
 

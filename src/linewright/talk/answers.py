@@ -616,7 +616,7 @@ def _unread_message(line: str, taken: Mapping[str, str]) -> str:
         why = f"its place is there already, with '{taken[place]}': leave one of the two"
     elif line.count('"') % 2:
         why = f"a quotation mark is not closed: {_SHAPE}"
-    elif place and not re.search(r":", re.sub(r'"[^"]*"', "", line)):
+    elif place and ":" not in re.sub(r'"[^"]*"', "", line):
         why = f"there is no colon between place and move: {_SHAPE}"
     else:
         why = _SHAPE
