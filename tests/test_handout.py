@@ -6,9 +6,11 @@ import io
 import re
 import shutil
 import subprocess
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import groupby, pairwise
 from pathlib import Path
-from typing import Any
+from random import Random
+from typing import Any, NamedTuple
 
 import pytest
 from hypothesis import example, given, settings
@@ -124,10 +126,15 @@ def test_the_outline_leads_to_the_parts(handout: PdfReader) -> None:
 
 
 def test_all_words_are_printed(handout: PdfReader, lesson_text: str) -> None:
-    text = printed(handout).replace(" ", "")
-    for block in set_out(edition(lesson_text).lesson).blocks:
+    blocks = set_out(edition(lesson_text).lesson).blocks
+    captions = {getattr(plate, "caption", "") for block in blocks for plate in block.plates}
+    # A board at the foot of a column stands among the words of its paragraph.
+    lines = [line.words for line in lines_of(handout) if line.words.strip() not in captions]
+    text = "".join(re.sub(r"[-\u00ad]\n", "", "\n".join(lines)).split())
+    for block in blocks:
         for sentence in re.split(r"(?<=[.!?]) ", plain(block.runs)):
             assert sentence.replace(" ", "").replace("-", "") in text.replace("-", ""), sentence
+    text = printed(handout).replace(" ", "")
     assert "Queen’sGambitDeclined,ExchangeVariation·D35" in text
     assert "ForWhite·rated1200–1700·MaritSolvang·7October2026" in text
     assert "1of2" in text
@@ -138,7 +145,7 @@ def test_the_index_names_every_line_with_its_page(handout: PdfReader) -> None:
     text = printed(handout)
     index = text[text.index("Index of moves") :]
     assert re.search(r"1\.d4 d5 2\.c4 .* 8\.Qd2 Kxd8[ .]+1", index)
-    assert re.search(r"6\.e3 Be7 .* 14\.axb4[ .]+1", index)
+    assert re.search(r"6\.e3 Be7 .* 14\.axb4[ .]+2", index)
     assert re.search(r"8…Bxd2\+ 9\.Kxd2 Kxd8[ .]+1", index)
 
 
@@ -365,22 +372,112 @@ def test_a_private_note_leaves_one_space() -> None:
     assert plain(reading.blocks[0].runs) == "So 1.e4 e5 and on."
 
 
+class Line(NamedTuple):
+    """A printed line: its place in the order of reading, its words, and how far up it stands."""
+
+    page: int
+    right: bool
+    y: float
+    words: str
+
+
+def lines_of(reader: PdfReader) -> list[Line]:
+    """The lines of the columns in the order in which they are read."""
+    found: dict[tuple[int, bool, float], str] = {}
+    for k, page in enumerate(reader.pages):
+        middle, top = float(page.mediabox.width) / 2, float(page.mediabox.height) - 24 * MM
+
+        def seen(
+            words: str,
+            cm: Any,
+            tm: Any,
+            *_: Any,
+            k: int = k,
+            middle: float = middle,
+            top: float = top,
+        ) -> None:
+            x, y = _product(tm, cm)[4:]
+            if words.strip() and 20 * MM < y < top:
+                place = (k, x > middle - 4 * MM, -round(y))
+                found[place] = found.get(place, "") + words.strip("\n")
+
+        page.extract_text(visitor_text=seen)
+    lines = [Line(page, right, -y, words) for (page, right, y), words in sorted(found.items())]
+    return [line for line in lines if not re.fullmatch(r"[\sa-h1-8]*", line.words)]
+
+
+MM = 72 / 25.4
+
+
+def told(paragraphs: Sequence[tuple[int, int]], parts: int = 0) -> str:
+    """Numbered paragraphs of so many sentences, each with so many boards behind it; every few of
+    them a part with a name."""
+    text, board = ["Tonight we look at 1.e4 e5 2.Nf3 Nc6 3.Bb5."], 0
+    for k, (sentences, boards) in enumerate(paragraphs):
+        if parts and k % parts == 0:
+            text.append(f"# Part {k // parts}")
+        text.append("Here the words go on for quite a while. " * sentences + f"End{k}.")
+        for _ in range(boards):
+            text.append(f"![Board{board} of {k}](board)")
+            board += 1
+    return "\n\n".join(text)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_boards_keep_their_order_and_stand_by_their_words(seed: int) -> None:
+    """Found in use: boards passed their words and each other, and stood on top of each other."""
+    chosen = Random(seed)
+    paragraphs = [(chosen.randint(2, 16), int(chosen.random() < 0.5)) for _ in range(22)]
+    text = told(paragraphs)
+    lines = lines_of(read(text))
+    captions = [k for k, line in enumerate(lines) if re.search(r"Board\d+ of", line.words)]
+    boards = [re.findall(r"\d+", lines[k].words) for k in captions]
+    assert [int(number) for number, _ in boards] == list(range(len(captions)))
+    assert all(other - one > 1 for one, other in pairwise(captions)), "boards touch"
+    for place, (_, paragraph) in zip(captions, boards, strict=True):
+        end = next(k for k, line in enumerate(lines) if f"End{paragraph}." in line.words)
+        between = lines[min(place, end) + 1 : max(place, end)]
+        behind = sum("Board" not in line.words for line in between)
+        at_foot = place < end and lines[place + 1 :][0].y > lines[place].y
+        assert behind <= (16 if at_foot else 20), lines[place]
+        assert place > end or at_foot
+        # What lets other words pass stands at the head of the next column, or close by.
+        following = {(line.page, line.right) for line in lines[end : place + 1]}
+        assert len(following) <= 2
+    assert _empty(lines) < 0.12
+
+
+def _empty(lines: Sequence[Line]) -> float:
+    """What share of the columns, but the last, stands empty at the foot."""
+    columns = [list(group) for _, group in groupby(lines, key=lambda line: line[:2])]
+    index = next(
+        k for k, column in enumerate(columns) if any("Index of" in x.words for x in column)
+    )
+    feet = [column[-1].y - 22 * MM for column in columns[:index]]
+    return sum(feet) / (251 * MM * max(len(feet), 1))
+
+
+@pytest.mark.parametrize("sentences", range(26, 36))
+def test_a_board_in_another_part_names_its_own(sentences: int) -> None:
+    text = told([(8, 0), (sentences, 0), (3, 1), (9, 0), (9, 0)], parts=3)
+    lines = lines_of(read(text))
+    caption = next(k for k, line in enumerate(lines) if "Board0" in line.words)
+    heading = next(k for k, line in enumerate(lines) if line.words.strip() == "Part 1")
+    assert ("(Part 0)" in lines[caption].words) == (heading < caption)
+
+
 def test_words_fill_the_column_that_a_board_leaves() -> None:
     """Found in use: a third of a column stood empty before a board that did not fit."""
     text = (
         "# A\n\n1.e4 e5 2.Nf3 Nc6. " + "Words go on and on here. " * 100 + "Look at [f7](#f7).\n\n"
         "Behind it more is told. " + "More words follow it here now. " * 40 + "\n"
     )
-    reader = read(text)
-    places: dict[str, float] = {}
-
-    def place(words: str, page: Any, line: Any, *more: Any) -> None:
-        for wanted in ("Behind it", "After 2"):
-            if wanted in words:
-                places.setdefault(wanted, page[4] + line[4] * page[0])
-
-    reader.pages[0].extract_text(visitor_text=place)
-    assert places["Behind it"] < reader.pages[0].mediabox.width / 2 < places["After 2"]
+    lines = lines_of(read(text))
+    (foot,) = [line for line, other in pairwise(lines) if other.right and not line.right]
+    assert foot.y < 22 * MM + 30
+    board = next(k for k, line in enumerate(lines) if "After 2" in line.words)
+    behind = next(k for k, line in enumerate(lines) if "Behind it" in line.words)
+    assert abs(board - behind) < 12
 
 
 def test_the_index_leads_to_the_words_and_not_to_the_box_of_moves() -> None:

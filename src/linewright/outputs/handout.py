@@ -6,13 +6,16 @@ date of its own, so that the same lesson gives the same bytes.
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
 from itertools import accumulate
 from typing import Any
 
+from linewright.columns import Kind, Piece, Place, Setting, Standing, arrange
 from linewright.drawing import board_svg, board_words, mark_sample
 from linewright.drawing.palette import WORD_COLOURS
 from linewright.lesson import Lesson, Node
@@ -41,6 +44,7 @@ from linewright.reading import (
     SetBlock,
     heading_levels,
     own_name,
+    plain,
     set_out,
     spelt,
 )
@@ -132,7 +136,7 @@ def typst_source(edition: Edition) -> str:
     """The handout as a Typst text: the template, then calls with string literals only."""
     reading = set_out(edition.lesson)
     template = (resources.files("linewright") / "templates" / "handout.typ").read_text("utf-8")
-    return template + "\n".join(_Setter(edition, reading).document()) + "\n"
+    return template + "\n".join(_Setter(edition, reading).document(template)) + "\n"
 
 
 def literal(text: str) -> str:
@@ -143,6 +147,87 @@ def literal(text: str) -> str:
     """
     kept = "".join(c if c.isprintable() else " " if c in "\n\t\u00a0" else "" for c in text)
     return '"' + kept.replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+@dataclass(frozen=True, slots=True)
+class _Set:
+    """A piece of the body as it is set: its call, and the call of its other form.
+
+    `part` is the number of headings that lead to it; a `movable` piece may stand at the foot or
+    the head of a column.
+    """
+
+    call: str
+    other: str
+    kind: Kind
+    part: int
+    movable: bool = False
+
+
+HIGHEST_MOVED = 0.5
+"""A figure higher than this share of a column stands where it is told."""
+
+
+def _placed(template: str, front: str, masthead: str, body: Sequence[_Set]) -> Iterator[str]:
+    """The calls of the body, with every board where it stands in its column."""
+    if not any(piece.movable for piece in body):
+        yield from (piece.call for piece in body)
+        return
+    pieces, setting = _measured(template, front, masthead, body)
+    standings = {standing.board: standing for standing in arrange(pieces, setting)}
+    before: dict[int, list[Standing]] = {}
+    behind: dict[int, list[Standing]] = {}
+    for standing in standings.values():
+        at = before if standing.place is Place.FOOT else behind
+        at.setdefault(standing.behind, []).append(standing)
+    for k, piece in enumerate(body):
+        yield from (_stood(body, standing) for standing in before.get(k, ()))
+        if k not in standings:
+            yield piece.call
+        yield from (_stood(body, standing) for standing in behind.get(k, ()))
+
+
+def _stood(body: Sequence[_Set], standing: Standing) -> str:
+    piece = body[standing.board]
+    call = piece.other if standing.away else piece.call
+    match standing.place:
+        case Place.FOOT:
+            return f"at-foot({call})"
+        case Place.HEAD:
+            return f"at-head({call})"
+        case Place.HERE:
+            return call
+
+
+def _measured(
+    template: str, front: str, masthead: str, body: Sequence[_Set]
+) -> tuple[list[Piece], Setting]:
+    """The body as `columns` sees it, with the heights that the typesetter gives it."""
+    import typst
+
+    forms = "".join(f"({{ {piece.call} }}, {{ {piece.other} }}), " for piece in body)
+    source = f"{template}#handout({front}, {{ measured({masthead}, ({forms})) }})\n"
+    found = typst.query(
+        source.encode(), "<measured>", field="value", one=True, font_paths=_fonts(False)
+    )
+    size = json.loads(found)
+    setting = Setting(
+        (size["first"], size["first"], size["column"]),
+        size["line"], size["leading"], size["spacing"], size["clearance"],
+    )  # fmt: skip
+    return [
+        _piece(one, heights, setting) for one, heights in zip(body, size["pieces"], strict=True)
+    ], setting
+
+
+def _piece(piece: _Set, heights: Sequence[float], setting: Setting) -> Piece:
+    height, other, above, below = heights
+    kind = piece.kind
+    if piece.movable and height > HIGHEST_MOVED * setting.heights[-1]:
+        kind = Kind.WHOLE
+    if piece.call.startswith("par("):
+        return Piece(kind, height, other, part=piece.part)
+    return Piece(kind, height, other, above, below, piece.part)
 
 
 class _Setter:
@@ -160,59 +245,71 @@ class _Setter:
         self.few = _few(plate.answer for block in reading.blocks for plate in block.plates
                         if isinstance(plate, Exercise))  # fmt: skip
 
-    def document(self) -> Iterator[str]:
+    def document(self, template: str) -> Iterator[str]:
         front = self.lesson.front
         paper = PAPERS.get(self.edition.paper, "a4")
         language = front.language.split("-")[0].lower()
         language = language if re.fullmatch("[a-z]{2,3}", language) else "en"
         title = self.reading.title
-        body = [*self.body(), *self.appendix()]  # collects the answers
-        yield (
-            f"#handout(paper: {literal(paper)}, title: {literal(title)},"
-            f" running: {literal(title)}, club: {literal(front.club)},"
-            f" language: {literal(language)}, answers: {self.answers_given()}, {{"
-        )
-        yield (
-            f"masthead({literal(front.club)}, {literal(title)},"
+        masthead = (
+            f"masthead-words({literal(front.club)}, {literal(title)},"
             f" {literal(players_line(self.lesson))},"
             f" {literal(opening_line(self.lesson))}, {literal(facts_line(self.lesson))})"
         )
-        yield from body
+        settings = (
+            f"paper: {literal(paper)}, title: {literal(title)},"
+            f" running: {literal(title)}, club: {literal(front.club)},"
+            f" language: {literal(language)}"
+        )
+        body = list(self.body())
+        placed = list(_placed(template, settings, masthead, body))
+        appendix = list(self.appendix())
+        yield f"#handout({settings}, answers: {self.answers_given()}, {{"
+        yield f"masthead({masthead})"
+        yield from placed
+        yield from appendix
         yield "})"
 
     # The text
 
-    def body(self) -> Iterator[str]:
+    def body(self) -> Iterator[_Set]:
         levels = heading_levels(self.reading.blocks)
         blocks = self.reading.blocks
-        k = 0
+        k = part = 0
+        name = ""
         while k < len(blocks):
             block = blocks[k]
+            group = [block]
+            if block.kind is BlockKind.HEADING:
+                part, name = part + 1, plain(block.runs).strip()
             if block.kind is BlockKind.QUOTE:
                 group = _group(blocks, k, BlockKind.QUOTE)
-                yield self.key_idea(group)
-                k += len(group)
-                for quoted in group:
-                    yield from self.plates(quoted.plates)
-                continue
-            yield from self.block(block, levels.get(k, 2))
-            yield from self.plates(block.plates)
-            k += 1
+                yield _Set(idea := self.key_idea(group), idea, Kind.WHOLE, part)
+            else:
+                for piece in self.block(block, levels.get(k, 2)):
+                    yield replace(piece, part=part)
+            k += len(group)
+            for piece in self.plates([plate for one in group for plate in one.plates], name):
+                yield replace(piece, part=part)
 
-    def block(self, block: SetBlock, level: int) -> Iterator[str]:
+    def block(self, block: SetBlock, level: int) -> Iterator[_Set]:
         words = self.runs(block.runs)
         match block.kind:
             case BlockKind.HEADING:
-                yield f"heading(level: {level}, {words})"
+                call, kind = f"heading(level: {level}, {words})", Kind.HEADING
             case BlockKind.ITEM:
-                yield f"item({literal(block.marker)}, {max(block.level, 1)}, {words})"
+                call = f"item({literal(block.marker)}, {max(block.level, 1)}, {words})"
+                kind = Kind.WORDS
             case BlockKind.PAUSE:
-                yield "pause()"
+                call, kind = "pause()", Kind.WHOLE
             case BlockKind.CODE:
-                yield f"code({_lines_literal(block.content)})"
+                call, kind = f"code({_lines_literal(block.content)})", Kind.WHOLE
             case _ if block.runs:
-                end = " par-end();" if any(_is_loose(plate) for plate in block.plates) else ""
-                yield f"par({{ {words};{end} }})"
+                yield _Set(f"par({words})", f"indented(par({words}))", Kind.WORDS, 0)
+                return
+            case _:
+                return
+        yield _Set(call, call, kind, 0)
 
     def key_idea(self, group: list[SetBlock]) -> str:
         label = "" if own_name(group[0]) else "Key idea"
@@ -274,19 +371,22 @@ class _Setter:
 
     # Plates
 
-    def plates(self, plates: Iterable[Plate]) -> Iterator[str]:
+    def plates(self, plates: Iterable[Plate], part: str) -> Iterator[_Set]:
         for plate in plates:
             match plate:
                 case Diagram():
-                    yield self.diagram(plate)
+                    call, other = self.diagram(plate), self.diagram(plate, part)
+                    yield _Set(call, other, Kind.BOARD, 0, movable=True)
                 case Exercise():
-                    yield self.exercise(plate)
+                    yield _Set(call := self.exercise(plate), call, Kind.WHOLE, 0)
                 case Drawing():
-                    yield from self.drawing(plate)
+                    yield from self.drawing(plate, part)
                 case Picture():
-                    yield f"plain-figure({literal(missing_picture(plate))})"
+                    call = f"plain-figure({literal(missing_picture(plate))})"
+                    yield _Set(call, call, Kind.WHOLE, 0)
 
-    def diagram(self, plate: Diagram) -> str:
+    def diagram(self, plate: Diagram, part: str = "") -> str:
+        """A board; with the name of a part in its caption if it stands in another."""
         for mark in plate.marks:
             self.kinds[mark.kind.value] = None
         svg = board_svg(
@@ -298,8 +398,8 @@ class _Setter:
             words="",
         )
         words = board_words(plate.fen, plate.marks, imagined=plate.imagined)
-        call = "loose-diagram" if _is_loose(plate) else "diagram"
-        return f"{call}({literal(svg)}, {literal(words)}, {literal(plate.caption)})"
+        caption = _named(plate.caption, part)
+        return f"diagram({literal(svg)}, {literal(words)}, {literal(caption)})"
 
     def exercise(self, plate: Exercise) -> str:
         number = len(self.answers) + 1
@@ -313,22 +413,24 @@ class _Setter:
             f" width: 52mm); par({literal(task)});{foot} }})"
         )
 
-    def drawing(self, plate: Drawing) -> Iterator[str]:
+    def drawing(self, plate: Drawing, part: str) -> Iterator[_Set]:
         record = self.edition.figures.get(plate.span.start)
         made = plate_of(plate, record, self.lesson, self.drawn)
         if not is_for_students(plate, made):
             return
         if not made.svg:
             words = f"{plate.caption}: {made.words}" if plate.caption else made.words
-            yield f"plain-figure({literal(words)})"
+            call = f"plain-figure({literal(words)})"
+            yield _Set(call, call, Kind.WHOLE, 0)
             return
         width = "54mm" if plate.kind == "pawn-ending" else "100%"
         notes = " ".join(f"figure-note({literal(note)});" for note in made.notes)
-        picture = (
-            f"diagram({literal(made.svg)}, {literal(made.words)}, {literal(plate.caption)},"
-            f" width: {width})"
+        call, other = (
+            f"{{ diagram({literal(made.svg)}, {literal(made.words)}, {literal(caption)},"
+            f" width: {width}); {notes} }}"
+            for caption in (plate.caption, _named(plate.caption, part))
         )
-        yield f"{{ {picture}; {notes} }}"
+        yield _Set(call, other, Kind.BOARD, 0, movable=True)
 
     def drawn(self, fen: str, imagined: bool) -> str:
         """A board for a figure."""
@@ -349,14 +451,15 @@ class _Setter:
     def key(self) -> Iterator[str]:
         """What the marks mean, for the kinds that stand in this handout."""
         kinds = [kind for kind in MEANINGS if kind in self.kinds]
-        if kinds:
-            yield 'end-heading("What the marks mean")'
-        for kind in kinds:
-            yield (
-                f"key-line({literal(mark_sample(kind))}, {literal(f'sample of the mark {kind}')},"
-                f" {literal(kind)}, {literal(WORD_COLOURS[kind])},"
-                f" {literal(': ' + MEANINGS[kind])})"
-            )
+        if not kinds:
+            return
+        samples = (
+            f"key-line({literal(mark_sample(kind))}, {literal(f'sample of the mark {kind}')},"
+            f" {literal(kind)}, {literal(WORD_COLOURS[kind])},"
+            f" {literal(': ' + MEANINGS[kind])})"
+            for kind in kinds
+        )
+        yield from _together(['end-heading("What the marks mean")', *samples], "1.7em", 0)
 
     def index(self) -> Iterator[str]:
         """The index of moves, in which no page begins or ends with less than a handful of lines."""
@@ -383,9 +486,13 @@ class _Setter:
             yield f"index-line({depth}, {literal(words)}, {target})"
 
 
-def _is_loose(plate: Plate) -> bool:
-    """Whether a plate is a board that nobody asked for, which need not stand where it is told."""
-    return isinstance(plate, Diagram) and not plate.asked
+def _named(caption: str, part: str) -> str:
+    """A caption with the name of its part.
+
+    >>> _named("After 9.Re1", "The trap")
+    'After 9.Re1 (The trap)'
+    """
+    return f"{caption} ({part})" if caption and part else caption or part
 
 
 def _handful(lengths: Sequence[int]) -> int:
