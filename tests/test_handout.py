@@ -409,16 +409,23 @@ def lines_of(reader: PdfReader) -> list[Line]:
 MM = 72 / 25.4
 
 
+MOVES = (
+    "1.e4 e5|2.Nf3 Nc6|3.Bb5 a6|4.Ba4 Nf6|5.O-O Be7|6.Re1 b5|7.Bb3 d6|8.c3 O-O|9.h3 Nb8|10.d4 Nbd7|"
+    "11.Nbd2 Bb7|12.Bc2 Re8|13.Nf1 Bf8|14.Ng3 g6|15.a4 c5|16.d5 c4|17.Bg5 h6|18.Be3 Nc5|19.Qd2 h5"
+).split("|")
+
+
 def told(paragraphs: Sequence[tuple[int, int]], parts: int = 0) -> str:
     """Numbered paragraphs of so many sentences, each with so many boards behind it; every few of
     them a part with a name."""
-    text, board = ["Tonight we look at 1.e4 e5 2.Nf3 Nc6 3.Bb5."], 0
+    text, board = ["Tonight we look at this."], 0
     for k, (sentences, boards) in enumerate(paragraphs):
         if parts and k % parts == 0:
             text.append(f"# Part {k // parts}")
         text.append("Here the words go on for quite a while. " * sentences + f"End{k}.")
         for _ in range(boards):
-            text.append(f"![Board{board} of {k}](board)")
+            text[-1] = text[-1].removesuffix(f"End{k}.")
+            text[-1] += f"{MOVES[board]} and look at [the square](#a4). End{k}."
             board += 1
     return "\n\n".join(text)
 
@@ -430,14 +437,15 @@ def test_boards_keep_their_order_and_stand_by_their_words(seed: int) -> None:
     paragraphs = [(chosen.randint(2, 16), int(chosen.random() < 0.5)) for _ in range(22)]
     text = told(paragraphs)
     lines = lines_of(read(text))
-    captions = [k for k, line in enumerate(lines) if re.search(r"Board\d+ of", line.words)]
-    boards = [re.findall(r"\d+", lines[k].words) for k in captions]
-    assert [int(number) for number, _ in boards] == list(range(len(captions)))
+    captions = [k for k, line in enumerate(lines) if line.words.startswith("After ")]
+    moves = [int(re.findall(r"\d+", lines[k].words)[0]) for k in captions]
+    with_board = [k for k, (_, boards) in enumerate(paragraphs) if boards]
+    assert moves == list(range(1, len(with_board) + 1))
     assert all(other - one > 1 for one, other in pairwise(captions)), "boards touch"
-    for place, (_, paragraph) in zip(captions, boards, strict=True):
+    for place, paragraph in zip(captions, with_board, strict=True):
         end = next(k for k, line in enumerate(lines) if f"End{paragraph}." in line.words)
         between = lines[min(place, end) + 1 : max(place, end)]
-        behind = sum("Board" not in line.words for line in between)
+        behind = sum("After" not in line.words for line in between)
         at_foot = place < end and lines[place + 1 :][0].y > lines[place].y
         assert behind <= (16 if at_foot else 20), lines[place]
         assert place > end or at_foot
@@ -461,7 +469,7 @@ def _empty(lines: Sequence[Line]) -> float:
 def test_a_board_in_another_part_names_its_own(sentences: int) -> None:
     text = told([(8, 0), (sentences, 0), (3, 1), (9, 0), (9, 0)], parts=3)
     lines = lines_of(read(text))
-    caption = next(k for k, line in enumerate(lines) if "Board0" in line.words)
+    caption = next(k for k, line in enumerate(lines) if line.words.startswith("After "))
     heading = next(k for k, line in enumerate(lines) if line.words.strip() == "Part 1")
     assert ("(Part 0)" in lines[caption].words) == (heading < caption)
 
