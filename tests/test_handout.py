@@ -415,13 +415,10 @@ MOVES = (
 ).split("|")
 
 
-def told(paragraphs: Sequence[tuple[int, int]], parts: int = 0) -> str:
-    """Numbered paragraphs of so many sentences, each with so many boards behind it; every few of
-    them a part with a name."""
+def told(paragraphs: Sequence[tuple[int, int]]) -> str:
+    """Numbered paragraphs of so many sentences, each with so many boards behind it."""
     text, board = ["Tonight we look at this."], 0
     for k, (sentences, boards) in enumerate(paragraphs):
-        if parts and k % parts == 0:
-            text.append(f"# Part {k // parts}")
         text.append("Here the words go on for quite a while. " * sentences + f"End{k}.")
         for _ in range(boards):
             text[-1] = text[-1].removesuffix(f"End{k}.")
@@ -465,13 +462,13 @@ def _empty(lines: Sequence[Line]) -> float:
     return sum(feet) / (251 * MM * max(len(feet), 1))
 
 
-@pytest.mark.parametrize("sentences", range(26, 36))
-def test_a_board_in_another_part_names_its_own(sentences: int) -> None:
-    text = told([(8, 0), (sentences, 0), (3, 1), (9, 0), (9, 0)], parts=3)
-    lines = lines_of(read(text))
-    caption = next(k for k, line in enumerate(lines) if line.words.startswith("After "))
-    heading = next(k for k, line in enumerate(lines) if line.words.strip() == "Part 1")
-    assert ("(Part 0)" in lines[caption].words) == (heading < caption)
+def test_a_board_in_another_part_names_its_own() -> None:
+    """The words of the next part fill the column that it does not fit into."""
+    example = Path(__file__).parents[1] / "examples" / "exchange-variation.md"
+    lines = [line.words.strip() for line in lines_of(read(example.read_text()))]
+    caption = lines.index("The end of the trap: a piece for a pawn (A trap worth knowing)")
+    assert lines.index("Many roads, one position") < caption < lines.index("The minority attack")
+    assert sum(line.endswith("(A trap worth knowing)") for line in lines) == 1
 
 
 def test_words_fill_the_column_that_a_board_leaves() -> None:
