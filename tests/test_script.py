@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from time import process_time
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from linewright.english.sentences import read_sentences
 from linewright.inline import Edits, Figure, Link, Mark, MarkKind, Mention, Move, Paren, Text
 from linewright.script import Block, BlockKind, Script, parse, read_source
 from linewright.source import Source
@@ -376,3 +380,48 @@ def test_a_quote_left_open_far_above_is_told_where_it_opens() -> None:
     read = script('---\ntitle: "Open\nfor: White\npace: 120\nresult: 1-0\n---\n1.e4 e5.\n')
     (fault,) = read.faults
     assert read.source.words(fault.span) == 'title: "Open'
+
+
+WRITTEN_IN_HASTE = {
+    "figures never closed": lambda count: "![x](" * count,
+    "marks never closed": lambda count: "[x](#" * count,
+    "square brackets": lambda count: "[" * count,
+    "round brackets": lambda count: "(" * count,
+    "links in links": lambda count: "[" * count + "x" + "](#e4)" * count,
+    "emphasis never closed": lambda count: "**a " * count + "x_ " * count,
+    "space in an address": lambda count: "[x](?fen=a" + " " * (8 * count) + "(",
+}
+
+
+@pytest.mark.parametrize("written", WRITTEN_IN_HASTE.values(), ids=WRITTEN_IN_HASTE)
+def test_four_times_the_marks_take_hardly_more_than_four_times_as_long(
+    written: Callable[[int], str],
+) -> None:
+    def cost(count: int) -> float:
+        text = "# Part\n\n1.e4 e5\n\n" + written(count) + "\n"
+        began = process_time()
+        script(text)
+        return process_time() - began
+
+    few = max(min(cost(1000) for _ in range(3)), 0.005)
+    assert min(cost(4000) for _ in range(2)) < 9 * few
+
+
+def test_links_nested_deeper_than_anyone_writes_are_printed() -> None:
+    read = script("[" * 500 + "x" + "](#e4)" * 500)
+    inlines, depth = read.blocks[0].inlines, 0
+    while inlines and isinstance(inlines[0], Link):
+        inlines, depth = inlines[0].children, depth + 1
+    assert depth == 20
+    assert isinstance(inlines[0], Text)
+    assert inlines[0].text == "[" * 480 + "x]"
+
+
+def test_much_space_between_words_costs_no_more_than_its_length() -> None:
+    def cost(blanks: int) -> float:
+        began = process_time()
+        assert len(read_sentences("the knight waits" + " " * blanks + "on f3")) == 1
+        return process_time() - began
+
+    few = max(min(cost(2000) for _ in range(3)), 0.005)
+    assert min(cost(8000) for _ in range(2)) < 9 * few

@@ -9,6 +9,7 @@ from __future__ import annotations
 import html
 import re
 from bisect import bisect_left
+from collections import Counter
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
@@ -250,10 +251,13 @@ _SPECIAL = expression(r"[\\`<!\[*_&()]|[0-9…]|\.\.\.|[KQRBNPOo♔-♟a-h](?<!\
 _PUNCTUATION = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~")
 _BETWEEN_MOVES = expression(r"(?:[ \u00a0\n]|[*_]|\$\d{1,3}\b)*")
 _ADDRESS = expression(
-    r"\(\s*(?:<(?P<angled>[^<>\n]*)>|(?P<what_if>\?fen=[^()\n]*)|(?P<plain>[^\s()]*(?:\([^\s()]*\)[^\s()]*)*))"
-    r"(?:\s+(?:\"[^\"]*\"|'[^']*'))?\s*\)"
+    r"\(\s*+(?:<(?P<angled>[^<>\n]*)>|(?P<what_if>\?fen=[^()\n]*+)|(?P<plain>[^\s()]*(?:\([^\s()]*\)[^\s()]*)*))"
+    r"(?:\s*+(?<=\s)(?:\"[^\"]*\"|'[^']*'))?\s*+\)"
 )
+"""What stands in the round brackets of a link; nothing is given back, or much space were slow."""
 _SQUARE = expression(r"[a-h][1-8]")
+_DEEPEST = 20
+"""Links in links: what is nested deeper, which nobody writes, is printed as it stands."""
 
 
 def scan(text: InlineText, faults: list[Fault], played: Collection[int] = ()) -> tuple[Inline, ...]:
@@ -273,6 +277,7 @@ class _Scanner:
         self.text = text.text
         self.faults = faults
         self.brackets = _brackets(text.text)
+        self.depth = 0
 
     def run(self, start: int, end: int, style: Style = PLAIN) -> tuple[Inline, ...]:
         out = _Output(self.whole, style)
@@ -297,6 +302,13 @@ class _Scanner:
                 last_move_end = at
         out.words(at, end)
         return out.finished()
+
+    def within(self, start: int, end: int, style: Style) -> tuple[Inline, ...]:
+        """The inlines of a link or of code, one deeper than the text around it."""
+        self.depth += 1
+        inlines = self.run(start, end, style)
+        self.depth -= 1
+        return inlines
 
     def follows(self, end: int, move_end: int, delimiters: _Delimiters, out: _Output) -> int:
         """Reads a move that follows directly; the place after it, or 0."""
@@ -440,12 +452,12 @@ class _Scanner:
         ticks = expression(r"`+").match(self.text, at, end)
         assert ticks is not None
         close = expression(rf"(?<!`){ticks[0]}(?!`)").search(self.text, ticks.end(), end)
-        if not close:
+        if not close or self.depth == _DEEPEST:
             out.words(at, ticks.end())
             return ticks.end()
         # Moves in code are moves: teachers set them so to make them stand out.
         style = Style(out.style.strong, out.style.emphasis, code=True)
-        for inline in self.run(ticks.end(), close.start(), style):
+        for inline in self.within(ticks.end(), close.start(), style):
             out.add(inline)
         return close.end()
 
@@ -475,7 +487,7 @@ class _Scanner:
         close = self.brackets.get(start, -1)
         close = close if close < end else -1
         match = _ADDRESS.match(self.text, close + 1, end) if close >= 0 else None
-        if not match:
+        if not match or self.depth == _DEEPEST:
             out.words(at, at + 1)
             return at + 1
         address = match["angled"] or match["what_if"] or match["plain"] or ""
@@ -484,7 +496,7 @@ class _Scanner:
             caption = _plain(self.text[start + 1 : close])
             out.add(self.figure(span, caption, address))
         else:
-            children = self.run(start + 1, close, out.style)
+            children = self.within(start + 1, close, out.style)
             marks, what_if = self.meaning(address, span)
             out.add(Link(span, address, children, marks, what_if))
         return match.end()
@@ -594,20 +606,25 @@ def _delimiters(text: str, start: int, end: int) -> _Delimiters:
     """
     found: _Delimiters = {}
     open_runs: list[tuple[str, int]] = []
+    still_open: Counter[str] = Counter()
     for run in _RUN.finditer(text, start, end):
         if run.start() > start and text[run.start() - 1] == "\\":
             continue
         before = text[run.start() - 1] if run.start() > start else " "
         after = text[run.end()] if run.end() < end else " "
         opens, closes = _flanking(before, after, run[0][0])
-        partner = next((r for r in reversed(open_runs) if r[0] == run[0]), None)
-        if closes and partner:
+        if closes and still_open[run[0]]:
             length = len(run[0])
             kind = (length, length >= 2, length % 2 == 1)
-            found[partner[1]] = found[run.start()] = kind
-            del open_runs[open_runs.index(partner) :]
+            found[run.start()] = kind
+            mark = ""
+            while mark != run[0]:
+                mark, place = open_runs.pop()
+                still_open[mark] -= 1
+            found[place] = kind
         elif opens and len(run[0]) <= 3:
             open_runs.append((run[0], run.start()))
+            still_open[run[0]] += 1
     return found
 
 
@@ -663,6 +680,7 @@ def _pair_parens(inlines: tuple[Inline, ...], faults: list[Fault]) -> tuple[Inli
     """The same inlines, parentheses without their other half marked and, with moves, reported."""
     out = list(inlines)
     opened: list[int] = []
+    last_move = max((k for k, inline in enumerate(inlines) if isinstance(inline, Move)), default=-1)
     for k, inline in enumerate(inlines):
         if isinstance(inline, Paren):
             if inline.opens:
@@ -675,7 +693,7 @@ def _pair_parens(inlines: tuple[Inline, ...], faults: list[Fault]) -> tuple[Inli
         paren = inlines[k]
         assert isinstance(paren, Paren)
         out[k] = Paren(paren.span, True, False, paren.style)
-        if any(isinstance(inline, Move) for inline in inlines[k:]):
+        if k < last_move:
             reason = "'(' opens a side line that is not closed in this paragraph"
             faults.append(Fault("side-line", paren.span, reason))
     return tuple(out)

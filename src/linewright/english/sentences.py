@@ -147,7 +147,7 @@ _MARK_ENDS = expression(rf"(?:(?:\w++|[^\w\s])\s*+){{{MOST_MARKS}}}")
 _CUT = expression(r".*[.!?;:]\s+|.*,\s+|.*\s", re.DOTALL)
 
 _BREATH = expression(
-    r"\s+(?=(?:so|but|now|because|okay|ok|then|yes|if|unless|when|what|why|how|who|"
+    r"(?<!\s)\s++(?=(?:so|but|now|because|okay|ok|then|yes|if|unless|when|what|why|how|who|"
     r"(?:and )?(?:people|theory|books|everyone|everybody|some) (?:say|says|think|thinks|used)|"
     r"and (?:the|that|this|it|he|she|we|you|i|they|white|black|now|then|here|there|his|her|our|my|your))\s)"
 )
