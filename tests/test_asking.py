@@ -190,6 +190,14 @@ def test_no_line_of_a_batch_loses_the_answers_to_others(tmp_path: Path) -> None:
     assert [s["verdict"] for s in answers[3]["statements"]] == ["holds", "holds"]
 
 
+def test_a_batch_may_be_in_the_encodings_a_lesson_may(tmp_path: Path) -> None:
+    questions = tmp_path / "q.jsonl"
+    for encoding in ("utf-16", "cp1252"):
+        questions.write_text('{"text": "König: White is to move."}\n', encoding)
+        asked = CliRunner().invoke(app, ["ask", "--batch", str(questions)])
+        assert json.loads(asked.stdout)["text"].startswith("König"), encoding
+
+
 def test_lines_are_counted_by_their_line_ends_alone(tmp_path: Path) -> None:
     lesson = tmp_path / "feeds.md"
     lesson.write_text("# x\n1.e4 e5\f\v\f\v 2.Nf3\n", "utf-8")

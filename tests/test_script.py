@@ -195,6 +195,20 @@ def test_another_encoding_is_named_and_the_repair_told(data: bytes, encoding: st
     assert f"read as {encoding}; save the file as UTF-8" in fault.reason
 
 
+def test_the_first_wrong_byte_is_found_whatever_stands_before_it() -> None:
+    data = "Zoë\r\nund ".encode() + "König".encode("cp1252")
+    source, (fault,) = read_source("a.md", data)
+    assert source.words(fault.span) == "ö"
+    assert "byte 12 is not UTF-8" in fault.reason
+
+
+def test_a_mark_of_utf_8_is_no_text_though_the_rest_is_windows_1252() -> None:
+    source, (fault,) = read_source("a.md", b"\xef\xbb\xbf1.d4 K\xf6nig")
+    assert source.text == "1.d4 König"
+    assert source.words(fault.span) == "ö"
+    assert "byte 10 is" in fault.reason
+
+
 def test_blocks_have_their_kinds() -> None:
     text = (
         "# Part 1.d4\n\nspoken\n\n- item\n\n> printed\n\n<!-- mine -->\n\n---\n\n"

@@ -379,6 +379,8 @@ def test_bytes_of_every_everyday_encoding() -> None:
         assert [f.rule for f in findings] == (
             ["not-utf-8"] if data == text.encode("cp1252") else []
         )
+    source, (finding,) = source_from_bytes("a.txt", b"one\r\ntwo\r\nf\xfcnf")
+    assert source.words(finding.span) == "ü"
     source, findings = source_from_bytes("a.txt", b"a\0b")
     assert "\0" not in source.text
     assert findings[0].rule == "unreadable-characters"

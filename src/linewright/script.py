@@ -28,7 +28,7 @@ from linewright.inline import (
     scan,
 )
 from linewright.notation import MOVE
-from linewright.source import Source, Span
+from linewright.source import Source, Span, decoded
 from linewright.textfault import Fault
 
 if TYPE_CHECKING:
@@ -96,31 +96,17 @@ class Script:
 def read_source(name: str, data: bytes) -> tuple[Source, tuple[Fault, ...]]:
     """The text of a script file, with a fault for each thing that is not plain UTF-8.
 
-    Line ends become LF. Bytes that are not UTF-8 are read as Windows-1252, the usual culprit,
-    and as U+FFFD where that fails too. Never raises.
+    Never raises.
     """
     faults: list[Fault] = []
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        text, encoding = _other_encoding(data)
-        before = data[: error.start].decode("utf-8-sig", "replace").replace("\r\n", "\n")
-        place = min(len(before), max(len(text) - 1, 0))
-        reason = f"byte {error.start + 1} is not UTF-8: the text was read as {encoding}"
-        reason += "; save the file as UTF-8"
-        faults.append(Fault("text", Span(place, place + 1), reason))
-    text = text.replace("\r\n", "\n").replace("\r", "\n")
-    if (nul := text.find("\0")) >= 0:
+    read = decoded(data)
+    if read.encoding != "UTF-8":
+        reason = f"byte {read.byte} is not UTF-8: the text was read as {read.encoding}"
+        faults.append(Fault("text", read.place, f"{reason}; save the file as UTF-8"))
+    if (nul := read.text.find("\0")) >= 0:
         reason = "the text holds NUL characters, which no editor shows: delete them"
         faults.append(Fault("text", Span(nul, nul + 1), reason))
-    return Source(name, text), tuple(faults)
-
-
-def _other_encoding(data: bytes) -> tuple[str, str]:
-    """The text in the likeliest other encoding, and its name."""
-    if data[:2] in {b"\xff\xfe", b"\xfe\xff"}:
-        return data.decode("utf-16", "replace"), "UTF-16"
-    return data.decode("cp1252", "replace"), "Windows-1252"
+    return Source(name, read.text), tuple(faults)
 
 
 def parse(source: Source, faults: tuple[Fault, ...] = ()) -> Script:

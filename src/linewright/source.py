@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 from bisect import bisect_right
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -80,6 +81,50 @@ class Source:
     def words(self, span: Span) -> str:
         """The text of a span as it stands in the source."""
         return self.text[span.start : span.end]
+
+
+@dataclass(frozen=True, slots=True)
+class Decoded:
+    """The text of a file, and what encoding it was read as.
+
+    Where that is not UTF-8, the byte numbered `byte`, counted from 1, was the first to show it, and
+    stands at `place`.
+    """
+
+    text: str
+    encoding: str = "UTF-8"
+    byte: int = 0
+    place: Span = NOWHERE
+
+
+def decoded(data: bytes) -> Decoded:
+    """The text of the bytes of a file; line ends become LF, a byte order mark is dropped.
+
+    UTF-8, or UTF-16 by its mark, else Windows-1252, the usual culprit. What fails there too
+    becomes U+FFFD. Never raises.
+
+    >>> decoded(b"\\xef\\xbb\\xbfone\\r\\ntwo").text
+    'one\\ntwo'
+    >>> decoded("König".encode("cp1252")).encoding
+    'Windows-1252'
+    """
+    try:
+        return Decoded(_with_one_line_end(data.decode().removeprefix("\ufeff")))
+    except UnicodeDecodeError as error:
+        bad = error.start
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        name, before, text = "UTF-16", "", data.decode("utf-16", "replace")
+    else:
+        mark = len(codecs.BOM_UTF8) if data.startswith(codecs.BOM_UTF8) else 0
+        name, text = "Windows-1252", data[mark:].decode("cp1252", "replace")
+        before = text[: bad - mark]
+    text, place = _with_one_line_end(text), len(_with_one_line_end(before))
+    place = min(place, max(len(text) - 1, 0))
+    return Decoded(text, name, bad + 1, Span(place, place + 1))
+
+
+def _with_one_line_end(text: str) -> str:
+    return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
 def beside_or_above(folder: Path, name: str) -> Path:

@@ -76,10 +76,12 @@ def _line(verdict: Verdict) -> str:
 
 def _lines(path: Path) -> list[str]:
     """The questions of a batch; only a line feed ends one: JSON may hold what else ends lines."""
+    from linewright.source import decoded
+
     if str(path) == "-":
         return sys.stdin.read().split("\n")
     try:
-        return path.read_text("utf-8-sig", errors="replace").split("\n")
+        return decoded(path.read_bytes()).text.split("\n")
     except OSError as error:
         typer.echo(f"linewright ask: {path} cannot be read: {error.strerror}", err=True)
         raise typer.Exit(2) from error

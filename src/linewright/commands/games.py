@@ -380,15 +380,12 @@ def _board(moves: str | None, fen: str | None, lesson: Path | None, line: int) -
 
 
 def _place(path: Path, line: int) -> str:
+    from linewright.build import load
     from linewright.errors import CannotReadError
     from linewright.lesson import follow
     from linewright.script import parse
-    from linewright.source import Source
 
-    try:
-        source = Source(str(path), path.read_text(encoding="utf-8-sig"))
-    except (OSError, UnicodeDecodeError) as error:
-        raise CannotReadError(str(path), str(error).lower()) from error
+    source, _ = load(path)
     if line > source.written_lines:
         raise CannotReadError(f"line {line} of {path.name}", f"it has {source.written_lines} lines")
     span = source.line_span(line)

@@ -19,7 +19,7 @@ from itertools import accumulate, pairwise
 
 from linewright.clock import clock
 from linewright.finding import Evidence, Finding, Severity
-from linewright.source import Source, Span
+from linewright.source import Decoded, Source, Span, decoded
 
 
 class Timing(StrEnum):
@@ -196,30 +196,26 @@ def _retimed_cue(cue: Cue, words: Sequence[Word]) -> Cue:
 
 
 def source_from_bytes(name: str, data: bytes) -> tuple[Source, tuple[Finding, ...]]:
-    """The text of a file: UTF-8 or UTF-16 by its mark, else UTF-8, else Windows-1252.
+    """The text of a file, with what is wrong with its characters.
 
-    Line ends become a single line feed, a byte order mark is dropped.
+    UTF-16 is no fault: programs that write subtitles use it.
     """
-    text, finding = _decoded(data)
+    read = decoded(data)
+    text, finding = read.text, _wrong_encoding(read)
     if "\0" in text:
         text = text.replace("\0", "\ufffd")
         message = "the file holds zero bytes; each is read as an unreadable character"
         finding = finding or Finding("unreadable-characters", Severity.WARNING, Span(0, 0), message)
-    source = Source(name, re.sub(r"\r\n?", "\n", text))
-    return source, (finding,) if finding else ()
+    return Source(name, text), (finding,) if finding else ()
 
 
-def _decoded(data: bytes) -> tuple[str, Finding | None]:
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        text = data.decode("utf-16", errors="replace")
-        return text, _NO_TEXT if "\ufffd" in text else None
-    try:
-        return data.decode("utf-8-sig"), None
-    except UnicodeDecodeError as error:
-        message = f"byte {error.start} is not UTF-8; read as Windows-1252: save the file as UTF-8"
-        text = data.decode("cp1252", errors="replace")
-        place = Span(min(error.start, len(text)), min(error.start + 1, len(text)))
-        return text, Finding("not-utf-8", Severity.WARNING, place, message)
+def _wrong_encoding(read: Decoded) -> Finding | None:
+    if read.encoding == "UTF-16":
+        return _NO_TEXT if "\ufffd" in read.text else None
+    if read.encoding == "UTF-8":
+        return None
+    message = f"byte {read.byte} is not UTF-8; read as {read.encoding}: save the file as UTF-8"
+    return Finding("not-utf-8", Severity.WARNING, read.place, message)
 
 
 _NO_TEXT = Finding(
