@@ -17,7 +17,7 @@ import chess
 from linewright.talk.decoder import Event, Kind, Tree
 from linewright.talk.said import Phrase
 from linewright.talk.scene import bears
-from linewright.talk.vocabulary import PIECES, Lexicon, Token, is_square, words
+from linewright.talk.vocabulary import ARTICLES, PIECES, Lexicon, Token, is_square, words
 
 NAMED_WITHIN = 90
 """A piece named with its square tells of a move so many words before."""
@@ -270,5 +270,5 @@ _BEARING_AT = {"looks": "at", "looking": "at", "aims": "at", "aiming": "at", "ey
 _STRAIGHT = words("straight right directly down")
 _GOING_ON = words("it she that this which hitting attacking covering guarding looking now")
 _LISTING = words("king queen rook bishop knight pawn on and as well")
-_OWNED = words("the this that his her its their my your our white's black's a he's")
+_OWNED = (ARTICLES - {"an"}) | words("white's black's he's")
 _PRONOUNS = words("it she he it's she's he's")

@@ -15,13 +15,14 @@ from itertools import pairwise
 from linewright.talk.decoder import Kind
 from linewright.talk.record import LONGEST_SUPPOSED, HeardMove, Turn
 from linewright.talk.transcript import Word
+from linewright.talk.vocabulary import WHO
 
 _HELPS = frozenset(
     "do does did can could will would should shall may might must is are isn't can't couldn't".split()
 )
 _SHOULD = frozenset("should shall must can could do does may might will would".split())
 """With these somebody is asked whether a move is to be made."""
-_WHO = frozenset("he she it they we you i white black".split())
+_WHO = WHO | {"it"}
 _OPENINGS = frozenset(
     [("why", "not"), ("what", "about"), ("how", "about"), ("what", "if"), ("what", "of")]
 )

@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from linewright.names import find_names
 from linewright.talk.addressed import names_addressed
 from linewright.talk.record import Heard
-from linewright.talk.vocabulary import FILES, PIECES
+from linewright.talk.vocabulary import ARTICLES, FILES, PIECES
 
 CAPITALS_SHARE = 0.01
 """A talk of whose words fewer than this have a capital was written without."""
@@ -26,7 +26,7 @@ _MEN = frozenset(
     " squared box one ones stuff centre center light dark queenside kingside".split()
 ) | {form for piece in PIECES for form in (piece, f"{piece}s")}  # fmt: skip
 """Words behind which no side is meant: "the white queen", "black squares"."""
-_ARTICLES = frozenset("the a an this that every each his her its my your our their one no".split())
+_ARTICLES = ARTICLES | frozenset("every each one no".split())
 _VERBS = frozenset("is has had was to can plays played takes will would should must may".split())
 _DAYS = frozenset(
     "monday tuesday wednesday thursday friday saturday sunday january february april june july"

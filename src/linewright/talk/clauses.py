@@ -19,7 +19,7 @@ from itertools import pairwise
 from linewright._core import TRAITS
 from linewright.talk.phrases import MOVING
 from linewright.talk.said import Form, Phrase, Spec
-from linewright.talk.vocabulary import COLOURS, Lexicon, any_square, words
+from linewright.talk.vocabulary import COLOURS, PERSONS, TO_A_SQUARE, Lexicon, any_square, words
 
 LONGEST = 9
 """Of longer clauses only so many words are read."""
@@ -34,7 +34,7 @@ SELDOM = -2.5
 """Clauses less likely to tell a move than this (log odds) are not searched."""
 
 _JOINS = words("and then but so or now well okay yes no also")
-_SUBJECTS = frozenset(COLOURS) | words("i we you he she they it")
+_SUBJECTS = PERSONS | frozenset(COLOURS) | {"it"}
 _CLAUSES_BEGIN = words("if when because since while as that which where who")
 _ONLY_TALK = _SUBJECTS | words("um uh er erm the a an to of in on at is that this")
 
@@ -43,7 +43,7 @@ _MOVES = words("move go decide choose think react answer reply respond")
 _WILL = words("to must should can will could may might would")
 
 # a clause that ends so goes on with what is named behind it
-_LEADS = words("to on onto into at from with against for of like by than the a his her our my")
+_LEADS = TO_A_SQUARE | words("with against for of like by than the a his her our my")
 
 Goes = Mapping[str, Mapping[str, float]]
 """How each word goes with each trait of a move (log odds)."""

@@ -9,7 +9,17 @@ from itertools import pairwise
 
 from linewright.talk.phrases import PLACING
 from linewright.talk.said import Cues, Form, Phrase
-from linewright.talk.vocabulary import COMMA, DIGITS, PIECES, Lexicon, is_square, words
+from linewright.talk.vocabulary import (
+    COMMA,
+    DIGITS,
+    OWNERS,
+    PERSONS,
+    PIECES,
+    WHO,
+    Lexicon,
+    is_square,
+    words,
+)
 
 INTENT = words(
     "wants want wanted threat threats threaten threatens threatening idea ideas plan plans planning"
@@ -75,7 +85,6 @@ _LISTING = words("or and are they're to is the all both take takes castles check
 _ARE_ALL = words("all both are they're also equally is perfectly")
 _POSSIBLE = words("possible playable reasonable sensible conceivable candidates options imaginable")
 _HAVING = words("had have has with playing played plays handling got as")
-_PERSONS = words("he she i we they you")
 _COUNTS_OF = words("replies moves options choices ways candidates possibilities answers tries ideas"
                    " entries squares continuations")  # fmt: skip
 _SEVERAL = words("two three four five six several some many various other")
@@ -406,10 +415,8 @@ class CueReader:
         """
         having = colour - (self._text(colour - 1) == "the") - 1
         after = self._text(colour + 1)
-        who = [self._text(k) for k in (having - 1, having - 2) if self._text(k) in _PERSONS]
-        return (
-            self._text(having) in _HAVING and after in _PERSONS and bool(who) and after not in who
-        )
+        who = [self._text(k) for k in (having - 1, having - 2) if self._text(k) in PERSONS]
+        return self._text(having) in _HAVING and after in PERSONS and bool(who) and after not in who
 
     def _plainly(self, first: int, side: str) -> bool:
         """Whether only words of moving stand between a side and the phrase."""
@@ -556,7 +563,7 @@ class CueReader:
                 return 2
             if self._the_last(k, first):
                 return 2
-            if text == "or" and self._text(k + 1) in _OR_WHO:
+            if text == "or" and self._text(k + 1) in WHO:
                 return 1
         return 0
 
@@ -662,7 +669,7 @@ class CueReader:
 _WHEN = words("there here already right straight away immediately once")
 """Words of time and place between a move and its number."""
 _A_PIECE_DOES = words("goes went comes came drops dropped steps stepped")
-SUBJECTS = words("he she i we they white black he's she's i'm we're it")
+SUBJECTS = (WHO - {"you"}) | words("it he's she's i'm we're")
 _BETWEEN = words("with by to now then just simply first can will would should has have is also still"
                  " usually normally often always again here at once immediately on the a his her its"
                  " castles best only main usual common move reply answer response most well"
@@ -705,7 +712,7 @@ _DEFINITE = words("the this that his her our my your white's black's")
 _SOFTENERS = words("if when once will would could can might wants want put get gets bring imagine"
                    " instead after until before to needs need normally with was had going other"
                    " another similar where")  # fmt: skip
-_CLAUSE_BEGINS = words("the he she white black we you i it they his her any a your our my")
+_CLAUSE_BEGINS = WHO | (OWNERS - {"its", "their"}) | words("it the a any")
 _SUPPORTS = words("supports defends protects guards attacks hits covers overprotects controls")
 _POINTS = words("reason problem trouble danger snag catch drawback")
 _REASONS = words("because since whereupon")
@@ -844,7 +851,6 @@ _IN_PLACE = {("place", "of"), ("rather", "than"), ("why", "not")}
 FAR_COUNT = 18
 _LATER = words("second third fourth fifth secondly thirdly finally lastly")
 _LATER_NUMBERS = words("two three four five six")
-_OR_WHO = words("he she they we you i black white")
 _BETTER = words("better stronger safer best simpler sharper")
 _BETTER_PAIRS = {"usual one", "main move", "normal one", "usual move", "main one", "popular one",
                  "common one", "right move", "correct move", "best move", "better move"}  # fmt: skip

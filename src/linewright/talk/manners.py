@@ -13,7 +13,7 @@ from dataclasses import replace
 import chess
 
 from linewright.talk.said import Form, Phrase, Spec
-from linewright.talk.vocabulary import ARTICLES, Guess, Lexicon, is_square, words
+from linewright.talk.vocabulary import ARTICLES, TO_A_SQUARE, WHO, Guess, Lexicon, is_square, words
 
 PAUSE = 0.3
 """A break this strong is a comma."""
@@ -42,7 +42,7 @@ _WHERE: dict[str, tuple[tuple[int, float], ...]] = {
 }
 _WINGS = {("king", "side"): "kingside", ("queen", "side"): "queenside",
           ("king's", "side"): "kingside", ("queen's", "side"): "queenside"}  # fmt: skip
-_TOWARDS = words("to into onto in towards toward on at")
+_TOWARDS = (TO_A_SQUARE - {"from"}) | words("in towards toward")
 _ON_THE_WAY = words("all the way right straight just then again back over across out up down")
 
 WALKS = words(
@@ -424,7 +424,7 @@ def _exchange(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
 
 # --- words that stand for a move named before ----------------------------------------------------
 
-_SUBJECTS = words("he she i we you they white black it everybody")
+_SUBJECTS = WHO | {"it", "everybody"}
 _DOES = words("does do did")
 _PLAYS = words("plays played play does did do")
 _IT = words("it that this so")

@@ -15,7 +15,7 @@ import chess
 from linewright.talk.decoder import Event, Kind
 from linewright.talk.said import Form
 from linewright.talk.transcript import Word
-from linewright.talk.vocabulary import ARTICLES, DIGITS, FILES, PIECES, TAKES
+from linewright.talk.vocabulary import ARTICLES, DIGITS, FILES, PIECES, TAKES, TO_A_SQUARE
 
 Stretch = tuple[int, int]
 """Words of the talk, half open."""
@@ -27,8 +27,6 @@ _OF_CHECK = frozenset(
 """Words that say more of a check than its sign."""
 _WAYS = frozenset("back out home".split())
 """Words that say how a piece goes, which no notation does."""
-_TOWARDS = frozenset("to on onto into at from".split())
-"""Words behind which a square is a place and no move."""
 _QUALITIES = frozenset(
     "other own white black first second third last next new old free extra good bad light dark same"
     " poor brave little big central remaining light-squared dark-squared queen's king's queenside"
@@ -81,7 +79,7 @@ def _in_phrase(words: Sequence[Word], said: Stretch, event: Event, floor: int) -
         return None  # "White takes on d4 with the knight", "the bishop comes to c4"
     if head == first:
         return first, last
-    return None if _text(words, first + 1) in _TOWARDS else (first + 1, last)
+    return None if _text(words, first + 1) in TO_A_SQUARE else (first + 1, last)
 
 
 def _is_lettered(words: Sequence[Word], said: Stretch, event: Event) -> bool:
@@ -99,14 +97,14 @@ def _square_alone(words: Sequence[Word], said: Stretch, form: Form, floor: int) 
     before = _text(words, first - 1) if first > floor else ""
     if before in ARTICLES and not _is_file_named(words, first - 1, floor):
         return None
-    if form is Form.NOTATION or before not in _TOWARDS:
+    if form is Form.NOTATION or before not in TO_A_SQUARE:
         return first, last
     start = first - 2
     if before != "to" or start < floor or not _is_square(words, start):
         return None  # "the rook goes to d1": a place
     if _text(words, start - 1) in PIECES and start > floor:
         start -= 1
-    bare = _noun(words, start, floor)[0] == start and _text(words, start - 1) not in _TOWARDS
+    bare = _noun(words, start, floor)[0] == start and _text(words, start - 1) not in TO_A_SQUARE
     return (start, last) if bare else None  # "pawn d2 to d4"
 
 
@@ -160,7 +158,7 @@ def _square_behind(words: Sequence[Word], first: int, last: int) -> int:
     k = next((k for k in range(last - 1, first, -1) if _is_square(words, k)), last - 1)
     if _text(words, k) in DIGITS and k - 1 > first and _text(words, k - 1) in FILES:
         k -= 1
-    return k - 1 if k - 1 > first and _text(words, k - 1) in _TOWARDS else k
+    return k - 1 if k - 1 > first and _text(words, k - 1) in TO_A_SQUARE else k
 
 
 def _named_behind(

@@ -14,12 +14,12 @@ import chess
 
 from linewright.talk.decoder import Event, Kind, Tree
 from linewright.talk.record import UNWEIGHED, Heard, HeardSlip, Said
-from linewright.talk.vocabulary import FILES, Token, words
+from linewright.talk.vocabulary import FILES, WHO, Token, words
 
 _BETWEEN = words("pawns pawn ponds pond on the white black isolated")
 _FILES = frozenset(FILES)
 _OF_IT = words("pawns pawn file files")
-_WHO_DOUBLES = words("i we he they she you white black rooks")
+_WHO_DOUBLES = WHO | {"rooks"}
 _NAMED = words("the an this that")
 
 WITHIN = 5

@@ -14,7 +14,7 @@ import chess
 
 from linewright.talk.manners import CHECKS, PAUSE, QUALITIES, piece_after, piece_at
 from linewright.talk.said import Form, Phrase, Spec
-from linewright.talk.vocabulary import ARTICLES, INFINITE, PIECES, Lexicon, is_square, words
+from linewright.talk.vocabulary import ARTICLES, INFINITE, PIECES, WHO, Lexicon, is_square, words
 
 OPENERS = words("and then now so but first bang well here again next or finally still also")
 """A clause may begin with these."""
@@ -209,14 +209,13 @@ _KICKED = "NBQ"
 NOT_LAST = 0.7
 """What is kicked has mostly just come."""
 _ONE = words("a another the this")
-_WHO = words("he she we i you they white black")
 
 
 def _deed_alone(lexicon: Lexicon, i: int, deed: str) -> Iterator[Phrase]:
     """ "Pin.", "and a pin,", "we kick,", "block"."""
     if lexicon.tokens[i].gap < PAUSE and is_square(lexicon.text(i - 1)):
         return  # "bishop g5 pins"
-    first = i - 1 if lexicon.text(i - 1) in (_WHO if deed == "attack" else _ONE) else i
+    first = i - 1 if lexicon.text(i - 1) in (WHO if deed == "attack" else _ONE) else i
     price = begins(lexicon, first)
     if lexicon.tokens[i].gap >= PAUSE and first < i:
         return
@@ -250,7 +249,7 @@ def _home(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
             end += 2
         elif lexicon.unmarked and text == "back" and lexicon.tokens[i].gap < PAUSE:
             return
-    elif text in _GO and lexicon.text(i + 1) in ("home", "back") and lexicon.text(i - 1) in _WHO:
+    elif text in _GO and lexicon.text(i + 1) in ("home", "back") and lexicon.text(i - 1) in WHO:
         end, price = i + 2, begins(lexicon, i - 1)
         text = lexicon.text(i + 1)
     else:
@@ -272,7 +271,7 @@ def _jumps(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     if text in _WAYS_IN and after in _IT and lexicon.text(i + 2) in _GOES:
         spec = Spec(quiet=text != "in", free=True)
         yield from _told(lexicon, i, i + 3, spec, 1.0 + begins(lexicon, i))
-    elif text in _JUMPS and lexicon.text(i - 1) in _WHO and after in _WAYS_IN:
+    elif text in _JUMPS and lexicon.text(i - 1) in WHO and after in _WAYS_IN:
         spec = Spec(pieces=(("N", 0.0),), quiet=after != "in")
         yield from _told(lexicon, i, i + 2, spec, 0.7)
 
@@ -309,7 +308,7 @@ def _past(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
         yield Phrase(i, i + 1, Form.VAGUE, _PAWN, 1.0, verb=True)
     if lexicon.text(i) not in _PASSES or lexicon.text(i + 1) not in ("past", "by"):
         return
-    if lexicon.text(i - 1) in _WHO or lexicon.text(i - 1) in ("it", "pawn", "just", "simply"):
+    if lexicon.text(i - 1) in WHO or lexicon.text(i - 1) in ("it", "pawn", "just", "simply"):
         end = i + 2 + (lexicon.text(i + 2) in _PASSED)
         yield from _told(lexicon, i, end, _PAWN, 0.5)
 
@@ -348,7 +347,7 @@ def _small(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
 
 _DEVELOPS = words("develops develop developed")
 _MINOR = Spec(pieces=(("N", 0.0), ("B", 0.0)), quiet=True)
-_OPPONENTS = _WHO | words("opponent black's white's")
+_OPPONENTS = WHO | words("opponent black's white's")
 
 
 def _develops(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
@@ -381,7 +380,7 @@ _COPIES = words("copies copy copied")
 
 def _copies(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     """ "White copies": the move just made, as the other side makes it."""
-    if lexicon.text(i) in _COPIES and lexicon.text(i - 1) in _WHO:
+    if lexicon.text(i) in _COPIES and lexicon.text(i - 1) in WHO:
         yield from _told(lexicon, i, i + 1, Spec(mirror=True), 0.4)
 
 

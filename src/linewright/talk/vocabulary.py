@@ -46,7 +46,10 @@ def begins_question(said: Iterable[str]) -> bool:
 
 
 _ASKING = words("do does did can could will would should is are has")
-_ASKED = words("he she it they we you i")
+PERSONS = words("i you he she we they")
+WHO = PERSONS | words("white black")
+"""Whoever may move: each table says what else it takes for a subject."""
+_ASKED = PERSONS | {"it"}
 
 PIECES = {
     **PIECE_LETTERS,
@@ -89,10 +92,13 @@ _FILE_SPELLINGS: dict[str, tuple[str, float]] = {
     "j": ("g", 0.8), "i": ("e", 3.0),
 }  # fmt: skip
 
-ARTICLES = words("the this that his her its their my your our a an")
+OWNERS = words("his her its their my your our")
+ARTICLES = OWNERS | words("the this that a an")
 """These and what stands for them."""
-OWNED = words("the a his her its their my your our this that extra passed doubled isolated central")
+OWNED = OWNERS | words("the a this that extra passed doubled isolated central")
 """Words a piece is named after: "the", "his", "passed"."""
+TO_A_SQUARE = words("to on onto into at from")
+"""Words behind which a square is a place and no move."""
 TAKES = words(
     "take takes taking took taken takeing capture captures capturing captured grab grabs grabbing"
     " grabbed snatch snatches snatched recapture recaptures recapturing recaptured retake retakes"

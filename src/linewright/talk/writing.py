@@ -37,7 +37,7 @@ from linewright.talk.replacing import core, replaced
 from linewright.talk.results import result_of
 from linewright.talk.said import Form
 from linewright.talk.titles import title_of
-from linewright.talk.vocabulary import ARTICLES, PIECES, TAKES
+from linewright.talk.vocabulary import ARTICLES, PERSONS, PIECES, TAKES, TO_A_SQUARE, WHO
 from linewright.talk.written_answers import answer_lines, quoted
 
 _OBJECTS = frozenset(
@@ -57,9 +57,7 @@ _HOW_FAR = frozenset("one two square squares step steps".split())
 _STAND_FOR_MEN = frozenset("it this that them there".split())
 """Words that are no object behind a move whose square is named: they begin what follows."""
 _DIRECTIONS = frozenset("in out up down back off away over".split())
-_NEXT_SAYS = frozenset(
-    "he she it they we you i white black is was has have wants takes goes comes hits".split()
-)
+_NEXT_SAYS = WHO | frozenset("it is was has have wants takes goes comes hits".split())
 """Words with which what stands behind a capture's object is a clause of its own."""
 _CLAUSES = frozenset("and but then so now if".split())
 _GO_ON = frozenset("then now".split())
@@ -70,7 +68,7 @@ _TAUGHT = frozenset(
 """Words that make no exception of the move they are said of."""
 _REASONS = frozenset("because if otherwise since".split())
 """Words that open an explanation."""
-_SUBJECTS = frozenset("i he she we they".split())
+_SUBJECTS = PERSONS - {"you"}
 """Words that begin a clause of their own."""
 _BEFORE_ING = frozenset("without by before after for of from instead".split())
 """Words before a verb in "-ing": "castles without looking"."""
@@ -644,7 +642,7 @@ class _Writer:
     def _stands_behind_a_move(self, word: int) -> bool:
         """Whether a square that is only talked about would be read as the next move."""
         words = self.heard.transcript.words
-        placed = word > 0 and words[word - 1].text.lower() in _PLACED
+        placed = word > 0 and words[word - 1].text.lower() in TO_A_SQUARE
         return not placed and word in self.ends and not words[word - 1].mark
 
     def _next_turn(self, start: int, last: int) -> int:
@@ -913,9 +911,6 @@ def _leads_astray(heard: Heard, main: tuple[int, ...]) -> bool:
 
 _HEAD_FIRST = ("title", "talk", "for", "teacher", "club")
 _HEAD_LAST = ("white", "black", "result")
-
-_PLACED = frozenset("on to at from onto into".split())
-"""Words behind which no square is read as a move."""
 
 
 def _nodes(event: Event) -> tuple[int, ...]:
