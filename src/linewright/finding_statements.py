@@ -43,6 +43,7 @@ from linewright.judging import (
     phrases_of,
     piece_choice,
 )
+from linewright.moves import MAN
 from linewright.said_plainly import is_plainly_wrong, puts_a_king
 from linewright.source import Span
 from linewright.statements import judged_at
@@ -216,8 +217,8 @@ _BEHIND_NOUN = {"", *" ,;:.!?)"}
 _COULD = expression(r"\b(?:can|could|may|might|would|will|should)\b[^;:.]*$")
 """What can be done or will be, before "where"."""
 
-_NOUN_BEFORE = expression(r"(?:^|[ ,])(?:king|queen|rook|bishop|knight|pawn)s? ?$")
-_LISTED = expression(r"(?:king|queen|rook|bishop|knight|pawn)s? ")
+_NOUN_BEFORE = expression(rf"(?:^|[ ,])(?:{MAN})s? ?$")
+_LISTED = expression(rf"(?:{MAN})s? ")
 """In "bishop and knight have been exchanged" no clause begins after "and"."""
 
 _TOLD = expression(

@@ -18,17 +18,26 @@ import chess
 
 from linewright import facts
 from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Mode, Phrase
+from linewright.moves import PIECE_TYPES
+from linewright.number_words import UNITS
 from linewright.position.pawns import Wing
 
-PIECE_NAMES = {
-    chess.PAWN: "pawn",
-    chess.KNIGHT: "knight",
-    chess.BISHOP: "bishop",
-    chess.ROOK: "rook",
-    chess.QUEEN: "queen",
-    chess.KING: "king",
+PIECE_NAMES = {kind: name for name, kind in PIECE_TYPES.items()}
+MEN_OF_KIND: dict[str, tuple[chess.PieceType, ...]] = {
+    **{name: (kind,) for name, kind in PIECE_TYPES.items()},
+    "minor piece": (chess.KNIGHT, chess.BISHOP),
+    "heavy piece": (chess.ROOK, chess.QUEEN),
+    "major piece": (chess.ROOK, chess.QUEEN),
+    "piece": (chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN),
+    "man": tuple(chess.PIECE_TYPES),
 }
-NUMBER_WORDS = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
+"""The men a word may mean."""
+AT_THE_START = {
+    "pawn": 8, "knight": 2, "bishop": 2, "rook": 2, "queen": 1, "minor piece": 4, "heavy piece": 3,
+    "major piece": 3, "piece": 7, "man": 16,
+}  # fmt: skip
+"""How many of a kind each side begins with."""
+NUMBER_WORDS = ["no", *UNITS[1:11]]
 
 
 @dataclass(frozen=True, slots=True)

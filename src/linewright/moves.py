@@ -14,6 +14,8 @@ from linewright.notation import WrittenMove
 PIECE_NAMES = {
     "K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight", "P": "pawn",
 }  # fmt: skip
+MAN = "|".join(PIECE_NAMES.values())
+"""The six men, for an expression."""
 PIECE_LETTERS = {name: letter for letter, name in PIECE_NAMES.items()}
 _TYPES = {name: kind for kind, name in enumerate("PNBRQK", start=1)}
 PIECE_TYPES = {name: _TYPES[letter] for letter, name in PIECE_NAMES.items()}

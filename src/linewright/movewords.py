@@ -11,7 +11,8 @@ from itertools import pairwise
 import chess
 
 from linewright.expressions import expression
-from linewright.moves import PIECE_TYPES
+from linewright.moves import MAN, PIECE_TYPES
+from linewright.number_words import UNITS
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +44,9 @@ class MoveWords:
         return self.white is not None and said == MoveWords(0, 0)
 
 
-_PIECE = r"(?:king|queen|rook|bishop|knight|pawn)"
+_PIECE = rf"(?:{MAN})"
 _SIDE = r"(?:the|a|his|her|my|our|your|their|its|white's|black's)"
-_NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight")
+_NUMBERS = UNITS[1:9]
 _SQUARE = rf"[a-h](?:[1-8]|[ -](?:{'|'.join(_NUMBERS)})\b)"
 _TAKES = r"(?:takes|captures|grabs|snaps off|chops off|recaptures|retakes|takes back|wins|eats)"
 _GOES = (

@@ -15,7 +15,7 @@ import chess
 from linewright.expressions import expression
 from linewright.finding import Finding
 from linewright.lesson import Lesson, why_impossible
-from linewright.moves import PIECE_TYPES
+from linewright.moves import MAN, PIECE_TYPES
 from linewright.source import Span
 
 _SENTENCE = expression(
@@ -49,7 +49,7 @@ _FALLS = expression(
 _MATES = expression(
     r"\b(?:is|gives|forces|it is|we have) (?:check)?mate\b|\bmates\b", re.IGNORECASE
 )
-_TAKER = expression(r"\bwith (?:the |his |her )?(pawn|knight|bishop|rook|queen|king)\b")
+_TAKER = expression(rf"\bwith (?:the |his |her )?({MAN})\b")
 _VICTIM = expression(
     r"\b(?:the|this|that|your|our)\s+(?:[a-h][1-8]?-?\s?)?(pawn|knight|bishop|rook|queen)\b"
 )

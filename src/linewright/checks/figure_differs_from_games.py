@@ -62,11 +62,11 @@ from typing import TYPE_CHECKING
 import chess
 
 from linewright.checks import Grounds
-from linewright.english.words import NUMBER, number_said
 from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
 from linewright.games.statistics import FEWEST, Proportion, percent
 from linewright.lesson import Lesson
+from linewright.number_words import NUMBER, number_said
 from linewright.script import BlockKind
 from linewright.source import Span
 

@@ -36,11 +36,11 @@ from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
 from linewright.inline import Mark, MarkKind
 from linewright.lesson import PlacedMark
-from linewright.moves import PIECE_TYPES
+from linewright.moves import MAN, PIECE_TYPES
 
 SEVERITY = Severity.ERROR
 
-_PIECE = expression(r"\b(king|queen|rook|bishop|knight|pawn)(?!s\b|-|side)\b", re.IGNORECASE)
+_PIECE = expression(rf"\b({MAN})(?!s\b|-|side)\b", re.IGNORECASE)
 _SIDE = expression(r"\b(white|black)(?:'s|’s)?\b", re.IGNORECASE)
 _SQUARE = expression(r"\b([a-h][1-8])\b")
 

@@ -17,6 +17,7 @@ from linewright.english.sentences import Sentence
 from linewright.english.wording import inflected, third_person
 from linewright.english.words import Token
 from linewright.expressions import expression
+from linewright.moves import MAN
 from linewright.source import Span
 
 _NO_VERB_IN = expression(
@@ -393,7 +394,7 @@ _NAMED = expression(
 
 def _topic(asked: list[Token], reply: Sequence[Token]) -> list[Token] | None:
     """A noun with a question mark before what is said of it."""
-    if re.match(r"(?:king|queen|rook|bishop|knight|pawn) [a-h][1-8]\b", _plain(asked)):
+    if re.match(rf"(?:{MAN}) [a-h][1-8]\b", _plain(asked)):
         asked = [_word("the", asked[0]), *asked]
     text, answer = _plain(asked), _plain(reply)
     if match := _BARE_QUESTION.match(text):

@@ -13,8 +13,9 @@ from collections.abc import Sequence
 
 from linewright.english.words import Token
 from linewright.expressions import expression
+from linewright.moves import MAN
 
-_KIND = r"(?:king|queen|rook|bishop|knight|pawn|piece|minor piece)s?"
+_KIND = rf"(?:{MAN}|piece|minor piece)s?"
 _SIDE = r"(?:white|black|we|us|he|him|she|her|you|they|them|me|i|our opponent|the opponent|both sides|both|his|hers|ours|mine|yours|theirs)(?: 's)?"
 _PIECE = rf"(?:(?:the|his|her|our|my|your|its|their|a|an|one|white 's|black 's|both|two|three) )*(?:(?:white|black|other|light squared|dark squared|light|dark|squared|king 's|queen 's) )*(?:[a-h] |[a-h][1-8] )?{_KIND}(?: (?:on |at )?[a-h][1-8])?"
 _PLACE = r"(?:(?:on|in|at|to|from|along|behind|by|against|with|for) )?(?:(?:the|his|her|our|white 's|black 's) )?(?:[a-h][1-8]|[a-h](?: file)?|king 's side|queen 's side|king side|queen side|kingside|queenside|centre|center|middle|(?:first|second|third|fourth|fifth|sixth|seventh|eighth|back) rank|(?:light|dark|white|black) squares?|long (?:side|way)|short (?:side|way)|(?:long|short) diagonal|short|long)"

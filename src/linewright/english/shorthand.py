@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from linewright.english.words import Token, read_words
 from linewright.expressions import expression
+from linewright.moves import MAN
 
 _A_FILE = "ā"
 """The letter of the a-file while a note is read, so that it is no article."""
@@ -45,7 +46,7 @@ _GAIN = (
 )
 _SIDES = r"(?:white|black)"
 _MANY = r"(?:both sides|each side|both players|neither side|nobody|no one)"
-_KIND = r"(?:king|queen|rook|bishop|knight|pawn|minor piece|piece)"
+_KIND = rf"(?:{MAN}|minor piece|piece)"
 _OWNER = (
     r"(?:the|this|that|his|her|our|my|your|white 's|black 's|both|all|all four|no|neither|the two)"
 )

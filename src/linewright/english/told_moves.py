@@ -13,9 +13,9 @@ import re
 from dataclasses import dataclass
 
 from linewright.expressions import expression
-from linewright.moves import PIECE_LETTERS
+from linewright.moves import MAN, PIECE_LETTERS
 
-_MAN = r"(?:king|queen|rook|bishop|knight|pawn|piece)"
+_MAN = rf"(?:{MAN}|piece)"
 _ARTICLE = r"(?:(?:the|a|that|this|G.|S. 's) )?(?:(?:other|white|black|own|light|dark|squared|square|second|first|same|W.) )*"
 
 
@@ -74,7 +74,7 @@ _PUSH = expression(
     r"(?:a|the) (?:push|advance|move|thrust|march) of (?P<man>(?:the|our|his|her|my|white 's|black 's)(?: [a-h])? (?:pawn|knight|bishop|queen|rook|king)) to "
     r"(?=[a-h][1-8] (?:would|will|could|can|might)\b)"
 )
-_CHECKS = r"(?:king|queen|rook|bishop|knight|pawn)"
+_CHECKS = rf"(?:{MAN})"
 _WHOSE = r"(?:(?:the|a|an|this|that|his|her|our|my|your|white 's|black 's|such a) )?(?:(?:white|black|simple|nasty|immediate|quick|cheeky|little|double) )*"
 _IS_SAID = r"(?: ?$| ?[,.;:!—–]| (?:is|was|are|would|will|can|could|forks?|skewers?|hits|attacks|wins|gives|picks|comes|brings|makes|creates|does|and|leads|pins|also|simply|just|now|then|even|only)\b)"
 _CHECK_ON = expression(
@@ -85,7 +85,7 @@ _TO_CHECK = expression(
 )
 
 
-_A_MAN = r"(?:the|our|his|her|my|your|white 's|black 's|a|a white|a black)(?: (?:other|white|black|light|dark|squared|[a-h]))* (?:king|queen|rook|bishop|knight|pawn)"
+_A_MAN = rf"(?:the|our|his|her|my|your|white 's|black 's|a|a white|a black)(?: (?:other|white|black|light|dark|squared|[a-h]))* (?:{MAN})"
 _WOULD = r"(?= (?:would|could)\b(?! be\b| have\b| go\b| come\b| move\b| return\b| retreat\b))"
 _FROM_THERE = expression(
     rf"(?<!back )(?:from|on|at) (?P<to>[a-h][1-8]) ,? ?(?P<man>{_A_MAN})(?P<behind>){_WOULD}"

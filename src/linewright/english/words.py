@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from linewright.expressions import expression
 from linewright.notation import MOVE, WrittenMove, written
+from linewright.number_words import NUMBERS, TENS
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,31 +28,6 @@ class Token:
     number: int | None = None
     black: bool | None = None
     hyphen: bool = False
-
-
-_ONES = "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen"
-_MORE = "fifteen sixteen seventeen eighteen nineteen"
-_TENS = "twenty thirty forty fifty sixty seventy eighty ninety"
-TENS = {word: 10 * value for value, word in enumerate(_TENS.split(), 2)}
-NUMBERS = {word: value for value, word in enumerate(f"{_ONES} {_MORE}".split())} | TENS
-"""Numbers in words; "a couple" is read by the phrases."""
-NUMBER = (
-    rf"(?:\d[\d,]*|(?:{'|'.join(TENS)})(?:[ -](?:{'|'.join(_ONES.split()[1:10])}))?"
-    rf"|{'|'.join(sorted(NUMBERS, key=len, reverse=True))}|a hundred)"
-)
-"""A number in digits or in words, to be looked for in a text; `number_said` reads it."""
-
-
-def number_said(words: str) -> int:
-    """The number that digits or words say.
-
-    >>> number_said("1,200"), number_said("forty"), number_said("Twenty-one"), number_said("a hundred")
-    (1200, 40, 21, 100)
-    """
-    parts = words.lower().replace(",", "").replace("-", " ").split()
-    if parts[0].isdecimal():
-        return int(parts[0])
-    return 100 if parts[0] == "a" else sum(NUMBERS[part] for part in parts)
 
 
 _CONTRACTED = {

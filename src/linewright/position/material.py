@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import chess
 
+from linewright.number_words import UNITS
 from linewright.position import named
 
 VALUES = {
@@ -28,7 +29,7 @@ _NAMES = {
     chess.ROOK: ("rook", "rooks"),
     chess.QUEEN: ("queen", "queens"),
 }
-_NUMBERS = ("no", "a", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_NUMBERS = ("no", "a", *UNITS[2:11])
 
 
 @dataclass(frozen=True, slots=True)

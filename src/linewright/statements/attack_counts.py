@@ -23,6 +23,7 @@ import chess
 
 from linewright import facts
 from linewright.judging import Fact, Pattern, Said, listed, named, names, piece_on, square
+from linewright.moves import PIECE_TYPES
 
 FAMILY = "attack counts"
 
@@ -31,12 +32,11 @@ _SAVES = r"(?:defends?|protects?|guards?|covers?|supports?|holds?)"
 _HIT = r"(?:attacked|hit|targeted|under attack|threatened)"
 _SAFE = r"(?:defended|protected|guarded|covered|supported)"
 _UNIT = r"(?:P.|(?P<kind>pieces?|units?|men|man|things?|ones?|pawns?|knights?|bishops?|rooks?|attackers?|defenders?))"
-_KINDS = {"pawn": 1, "knight": 2, "bishop": 3, "rook": 4}
 
 
 def _bearing(said: Said, colour: chess.Color, at: chess.Square) -> tuple[int, int]:
     """How many men of a side bear on a square, and how many with those behind them."""
-    kind = _KINDS.get(said.word("kind").rstrip("s"))
+    kind = PIECE_TYPES.get(said.word("kind").rstrip("s"))
     own = facts.attackers(said.board, colour, at)
     if kind:
         own = tuple(s for s in own if said.board.piece_type_at(s) == kind)

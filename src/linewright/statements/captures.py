@@ -31,16 +31,11 @@ from itertools import pairwise
 import chess
 
 from linewright.expressions import expression
-from linewright.judging import Fact, Pattern, Said, named, square
+from linewright.judging import MEN_OF_KIND, Fact, Pattern, Said, named, square
 
 FAMILY = "captures"
 
-_TYPES = {
-    "pawn": [chess.PAWN], "knight": [chess.KNIGHT], "bishop": [chess.BISHOP], "rook": [chess.ROOK],
-    "queen": [chess.QUEEN], "king": [chess.KING], "minor piece": [chess.KNIGHT, chess.BISHOP],
-    "piece": [chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN],
-    "man": list(chess.PIECE_TYPES), "thing": list(chess.PIECE_TYPES),
-}  # fmt: skip
+_TYPES = MEN_OF_KIND | {"thing": MEN_OF_KIND["man"]}
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +106,7 @@ def _by_fits(said: Said, one: Capture) -> bool:
     if (colour := said.word("bycolour")) and one.colour != (colour == "white"):
         return False
     by = _kind(said.word("by"))
-    if by and one.by not in _TYPES.get(by, []):
+    if by and one.by not in _TYPES.get(by, ()):
         return False
     if "file" in said and chess.square_file(one.source) != said.file("file"):
         return False
@@ -130,7 +125,7 @@ def _taken_fits(said: Said, one: Capture) -> bool:
     if "side2" in said and one.colour == said.side("side2"):
         return False
     taken = _kind(said.word("taken"))
-    if taken and one.taken not in _TYPES.get(taken, []):
+    if taken and one.taken not in _TYPES.get(taken, ()):
         return False
     if "file2" in said and chess.square_file(one.began) != said.file("file2"):
         return False

@@ -31,19 +31,21 @@ import chess
 
 from linewright import facts
 from linewright.english.phrases import Mode
-from linewright.judging import Fact, Pattern, Said, listed, named, several
+from linewright.judging import (
+    AT_THE_START,
+    MEN_OF_KIND,
+    Fact,
+    Pattern,
+    Said,
+    listed,
+    named,
+    several,
+)
 from linewright.position.pawns import Wing
 
 FAMILY = "counting"
 
-_FULL = {"pawn": 8, "knight": 2, "bishop": 2, "rook": 2, "queen": 1, "minor piece": 4, "piece": 7,
-         "heavy piece": 3, "man": 16}  # fmt: skip
-_TYPES = {
-    "pawn": [chess.PAWN], "knight": [chess.KNIGHT], "bishop": [chess.BISHOP], "rook": [chess.ROOK],
-    "queen": [chess.QUEEN], "minor piece": [chess.KNIGHT, chess.BISHOP],
-    "heavy piece": [chess.ROOK, chess.QUEEN],
-    "piece": [chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN],
-}  # fmt: skip
+_TYPES = {kind: MEN_OF_KIND[kind] for kind in AT_THE_START if kind != "man"}
 _PLAIN = {"minor": "minor piece", "major piece": "heavy piece", "men": "man", "unit": "man"}
 
 _KIND = (
@@ -95,8 +97,8 @@ def _items(words: str) -> Iterator[tuple[str, int, bool]]:
             yield kind, told, True
         elif "no" in lead:
             yield kind, 0, True
-        elif "both" in lead or ("all" in lead and kind in _FULL):
-            yield kind, _FULL[kind], True
+        elif "both" in lead or ("all" in lead and kind in AT_THE_START):
+            yield kind, AT_THE_START[kind], True
         elif part["kind"].endswith("s") or part["kind"] == "men":
             yield kind, 2, False
         else:
@@ -130,7 +132,7 @@ def has_these(said: Said) -> Fact | None:
 
 def _nothing_else(board: chess.Board, colour: chess.Color, kinds: list[str]) -> bool:
     """Whether a side has no pieces of other kinds (pawns only count where they are named)."""
-    told = {t for kind in kinds for t in _TYPES.get(kind, [])}
+    told = {t for kind in kinds for t in _TYPES.get(kind, ())}
     rest = [t for t in _TYPES["piece"] if t not in told]
     return not any(board.pieces(t, colour) for t in rest)
 
@@ -236,20 +238,22 @@ def each_has(said: Said) -> Fact | None:
 def each_lost(said: Said) -> Fact | None:
     """Whether each side has lost so many of what is listed since the start."""
     items = list(_items(said.word("list")))
-    if not items or any(k not in _FULL for k, _, _ in items):
+    if not items or any(k not in AT_THE_START for k, _, _ in items):
         return None
-    true = all(_FULL[k] - _number(said.board, c, k) == n for c in chess.COLORS for k, n, _ in items)
+    true = all(
+        AT_THE_START[k] - _number(said.board, c, k) == n for c in chess.COLORS for k, n, _ in items
+    )
     return Fact(true, _both_counts(said.board, chess.WHITE, [k for k, _, _ in items]))
 
 
 def gone_in_all(said: Said) -> Fact | None:
     """Whether so many of a kind have gone, of both sides together or of each."""
     items = list(_items(said.word("list")))
-    if not items or any(k not in _FULL for k, _, _ in items):
+    if not items or any(k not in AT_THE_START for k, _, _ in items):
         return None
     true = True
     for kind, number, exact in items:
-        gone = [_FULL[kind] - _number(said.board, c, kind) for c in chess.COLORS]
+        gone = [AT_THE_START[kind] - _number(said.board, c, kind) for c in chess.COLORS]
         if not exact and number == 1:
             true = true and sum(gone) > 0
         else:
@@ -268,9 +272,9 @@ def each_lost_if_both(said: Said) -> Fact | None:
 def _lost_by(said: Said) -> Fact | None:
     """Whether one side has lost so many (or more) of what is listed since the start."""
     items = list(_items(said.word("list")))
-    if not items or any(k not in _FULL for k, _, _ in items):
+    if not items or any(k not in AT_THE_START for k, _, _ in items):
         return None
-    true = all(_FULL[k] - _number(said.board, said.side(), k) >= n for k, n, _ in items)
+    true = all(AT_THE_START[k] - _number(said.board, said.side(), k) >= n for k, n, _ in items)
     return Fact(true, _both_counts(said.board, chess.WHITE, [k for k, _, _ in items]))
 
 
@@ -284,9 +288,9 @@ def lost_file_pawns(said: Said) -> Fact:
 def pairs_gone(said: Said) -> Fact | None:
     """Whether each side has lost one (so many) of the kind."""
     kind = _kind(said.word("kind"))
-    if kind not in _FULL:
+    if kind not in AT_THE_START:
         return None
-    gone = [_FULL[kind] - _number(said.board, c, kind) for c in (chess.WHITE, chess.BLACK)]
+    gone = [AT_THE_START[kind] - _number(said.board, c, kind) for c in (chess.WHITE, chess.BLACK)]
     wanted = said.number() if "number" in said else 1
     return Fact(gone == [wanted, wanted], _both_counts(said.board, chess.WHITE, [kind]))
 
@@ -294,9 +298,9 @@ def pairs_gone(said: Said) -> Fact | None:
 def list_missing(said: Said) -> Fact | None:
     """Whether a side has lost so many of what is listed."""
     items = list(_items(said.word("list")))
-    if not items or any(k not in _FULL for k, _, _ in items):
+    if not items or any(k not in AT_THE_START for k, _, _ in items):
         return None
-    gone = {k: _FULL[k] - _number(said.board, said.side(), k) for k, _, _ in items}
+    gone = {k: AT_THE_START[k] - _number(said.board, said.side(), k) for k, _, _ in items}
     true = all(gone[k] == n for k, n, _ in items)
     return Fact(true, _counts(said.board, said.side(), list(gone)))
 
@@ -320,7 +324,7 @@ def _of_a_wing(board: chess.Board, mine: int, yours: int) -> bool:
 def only_these(said: Said) -> Fact | None:
     """Whether no pieces but those of the kinds named (and kings and pawns) are on the board."""
     kinds = {_kind(k) for k in re.findall(_KIND, said.word("kinds"))}
-    types = {t for kind in kinds for t in _TYPES.get(kind, [])}
+    types = {t for kind in kinds for t in _TYPES.get(kind, ())}
     if kinds <= {"man", "piece"} or not types or "kings" in said.word("kinds"):
         return None
     others = [
@@ -343,9 +347,9 @@ def only_gone(said: Said) -> Fact | None:
         return None
     (kind, number, exact) = items[0]
     types = _TYPES.get(kind)
-    if types is None or kind not in _FULL:
+    if types is None or kind not in AT_THE_START:
         return None
-    gone = sum(_FULL[kind] - _number(said.board, c, kind) for c in chess.COLORS)
+    gone = sum(AT_THE_START[kind] - _number(said.board, c, kind) for c in chess.COLORS)
     all_gone = 32 - said.board.occupied.bit_count()
     true = gone > 0 and gone == all_gone and (not exact or gone == number)
     return Fact(true, f"{several(all_gone, 'man', 'men')} are gone, {several(gone, *_name(kind))}")
@@ -354,9 +358,9 @@ def only_gone(said: Said) -> Fact | None:
 def only_pair_gone(said: Said) -> Fact | None:
     """Whether one of the kind of each side (so many) has gone, and nothing else."""
     kind = _kind(said.word("list"))
-    if kind not in _FULL or kind == "man":
+    if kind not in AT_THE_START or kind == "man":
         return None
-    gone = [_FULL[kind] - _number(said.board, c, kind) for c in (chess.WHITE, chess.BLACK)]
+    gone = [AT_THE_START[kind] - _number(said.board, c, kind) for c in (chess.WHITE, chess.BLACK)]
     wanted = said.number() if "number" in said else 1
     true = gone == [wanted, wanted] and 32 - said.board.occupied.bit_count() == 2 * wanted
     return Fact(true, _both_counts(said.board, chess.WHITE, [kind]))
@@ -365,9 +369,9 @@ def only_pair_gone(said: Said) -> Fact | None:
 def gone_any(said: Said) -> Fact | None:
     """Whether any men of the kind have gone."""
     kind = _kind(said.word("list"))
-    if kind not in _FULL or kind == "man":
+    if kind not in AT_THE_START or kind == "man":
         return None
-    gone = sum(_FULL[kind] - _number(said.board, c, kind) for c in chess.COLORS)
+    gone = sum(AT_THE_START[kind] - _number(said.board, c, kind) for c in chess.COLORS)
     return Fact(gone > 0, f"{several(gone, *_name(kind))} {'has' if gone == 1 else 'have'} gone")
 
 
@@ -382,9 +386,9 @@ def none_left(said: Said) -> Fact | None:
 def one_gone(said: Said) -> Fact | None:
     """Whether a side has lost one of its pieces of a kind (so many of them)."""
     kind = _kind(said.word("kind"))
-    if kind not in _FULL:
+    if kind not in AT_THE_START:
         return None
-    gone = _FULL[kind] - _number(said.board, said.side(), kind)
+    gone = AT_THE_START[kind] - _number(said.board, said.side(), kind)
     wanted = said.number() if "number" in said else 1
     return Fact(gone == wanted, _counts(said.board, said.side(), [kind]))
 

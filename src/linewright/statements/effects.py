@@ -49,6 +49,8 @@ import chess
 
 from linewright import facts
 from linewright.judging import (
+    MEN_OF_KIND,
+    PIECE_NAMES,
     Fact,
     Pattern,
     Played,
@@ -61,6 +63,7 @@ from linewright.judging import (
     several,
     square,
 )
+from linewright.moves import PIECE_TYPES
 from linewright.position.files import FileState
 from linewright.position.moves import Stop
 from linewright.position.pawns import Wing
@@ -372,10 +375,9 @@ def takes(said: Said) -> Fact | None:
     if played is None:
         return None
     taken = facts.captured(played.before, played.move)
-    kinds = {"pawn": 1, "knight": 2, "bishop": 3, "rook": 4, "queen": 5}
-    name = next((k for k, v in kinds.items() if v == taken), "nothing")
+    name = PIECE_NAMES[taken] if taken else "nothing"
     if said.word("kind"):
-        return Fact(kinds.get(said.word("kind")) == taken, f"{played.san} takes {name}")
+        return Fact(PIECE_TYPES.get(said.word("kind")) == taken, f"{played.san} takes {name}")
     return Fact(taken is not None, f"{played.san} takes {name}")
 
 
@@ -466,9 +468,7 @@ def hits_kind(said: Said) -> Fact | None:
     played = _played(said)
     if played is None:
         return None
-    kinds = {"pawn": {1}, "knight": {2}, "bishop": {3}, "rook": {4}, "queen": {5}}.get(
-        said.word("kind"), {2, 3, 4, 5}
-    )
+    kinds = MEN_OF_KIND.get(said.word("kind"), MEN_OF_KIND["piece"])
     hit = facts.effects(played.before, played.move).attacks
     found = [s for s in hit if played.after.piece_type_at(s) in kinds]
     text = listed(piece_on(played.after, s) for s in hit) if hit else "no enemy man"
@@ -510,7 +510,6 @@ def move_kind(said: Said) -> Fact | None:
 
 def took_on(said: Said) -> Fact | None:
     """Whether a side took (the kind named) on a square; with its last move, if "just" is said."""
-    kinds = {"pawn": 1, "knight": 2, "bishop": 3, "rook": 4, "queen": 5}
     own = [played for played in said.place.past() if played.colour == said.side()]
     if not own:
         return None
@@ -520,7 +519,7 @@ def took_on(said: Said) -> Fact | None:
         for played in asked
         if played.move.to_square == said.at("square")
         and (taken := facts.captured(played.before, played.move)) is not None
-        and taken == kinds.get(said.word("kind"), taken)
+        and taken == PIECE_TYPES.get(said.word("kind"), taken)
     ]
     if found:
         return Fact(True, f"{found[-1].san} was played", names([said.at("square")]))

@@ -23,11 +23,12 @@ import chess
 
 from linewright import facts
 from linewright.judging import Fact, Pattern, Played, Said, named, piece_on, several, square
+from linewright.moves import MAN
 from linewright.statements.development import times_moved
 
 FAMILY = "played"
 
-_KIND = r"(?:king|queen|rook|bishop|knight|pawn)"
+_KIND = rf"(?:{MAN})"
 _SHADES = r"(?:(?:white|black|other|own|light squared|dark squared|dark|light|same|very|new) )*"
 _WENT = (
     r"(?:went|came|moved|travelled|jumped|hopped|retreated|withdrew|returned|stepped|walked|dropped|swung|slid|ran|was played|was brought|was moved|"

@@ -52,6 +52,7 @@ from dataclasses import replace
 import chess
 
 from linewright.judging import Fact, Pattern, Said, listed, named, several, square
+from linewright.moves import MAN
 
 FAMILY = "powers"
 
@@ -109,7 +110,7 @@ _BLOCK = (
 )
 _MEET = rf"{_verbs('meet, parry, answer, stop, get out of, escape, escape from, step out of, run out of, move out of, deal with, end')} (?:the |this |that )?(?:check|double check)"
 _PROMOTE = rf"(?:{_verbs('promote')}|queen|become a queen|make a (?:new )?queen)"
-_KIND = r"(?:king|queen|rook|bishop|knight|pawn|minor piece|piece|man|men|thing|unit)s?"
+_KIND = rf"(?:{MAN}|minor piece|piece|man|men|thing|unit)s?"
 _ADJ = r"(?:(?:white|black|enemy|hostile|own|other|different|single|little|poor|same|light squared|dark squared|king 's|queen 's|W.|only|last|loose|hanging|brave|proud) )*"
 
 
@@ -121,7 +122,7 @@ def _noun(tag: str, digit: str, at: str) -> str:
         + r">(?:(?:only|just|none of|neither of|neither|both of|both|all of|all|either of|one of|any of|any|exactly) )*)"
         rf"(?:{{number{digit}}} (?:of )?)?(?:(?:the|a|an|this|that|these|those|another|every|each|{{whose{digit}}}) )*"
         rf"(?P<adj{tag}>{_ADJ})(?:{{file{digit}}} |{{square{at}}} )?(?P<kind{tag}>{_KIND})"
-        rf"(?: (?:(?:on|from|at|there on|standing on) )?{{square{at}}}(?! (?:king|queen|rook|bishop|knight|pawn))|(?: on the {{file{digit}}}))?(?: (?:of|belonging to) {{whose{digit}}})?"
+        rf"(?: (?:(?:on|from|at|there on|standing on) )?{{square{at}}}(?! (?:{MAN}))|(?: on the {{file{digit}}}))?(?: (?:of|belonging to) {{whose{digit}}})?"
     )
 
 

@@ -35,6 +35,7 @@ import chess
 from linewright import facts
 from linewright.expressions import expression
 from linewright.judging import (
+    MEN_OF_KIND,
     Fact,
     Pattern,
     Said,
@@ -709,10 +710,7 @@ def can_put(said: Said) -> Fact | None:
     if said.board.turn != said.side() and said.board.is_check():
         return None
     board = facts.to_move(said.board, said.side())
-    kinds = {
-        "pawn": [1], "knight": [2], "bishop": [3], "rook": [4], "queen": [5], "king": [6],
-        "piece": [2, 3, 4, 5],
-    }.get(said.word("kind"), [1, 2, 3, 4, 5, 6])  # fmt: skip
+    kinds = MEN_OF_KIND.get(said.word("kind"), MEN_OF_KIND["man"])
     to = said.at("square")
     found = [
         m

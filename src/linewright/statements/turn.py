@@ -40,7 +40,7 @@ import chess
 
 from linewright import facts
 from linewright.judging import Fact, Pattern, Said, listed, named, names, piece_on, several, square
-from linewright.moves import PIECE_TYPES
+from linewright.moves import MAN, PIECE_TYPES
 
 FAMILY = "turn"
 
@@ -249,14 +249,7 @@ def is_forced(said: Said) -> Fact | None:
 def must_king(said: Said) -> Fact | None:
     """Whether only the piece named can move, or take back."""
     kind = said.word("kind")
-    wanted = {
-        "king": chess.KING,
-        "queen": chess.QUEEN,
-        "rook": chess.ROOK,
-        "bishop": chess.BISHOP,
-        "knight": chess.KNIGHT,
-        "pawn": chess.PAWN,
-    }[kind]
+    wanted = PIECE_TYPES[kind]
     board = said.board
     moves = list(board.legal_moves)
     if said.word("take") in {"move", "reply"} and wanted != chess.KING:
@@ -358,7 +351,7 @@ def answered_with(said: Said) -> Fact | None:
     return replace(fact, true=fact.true and fits and last.colour == said.side())
 
 
-_KIND_WORD = r"(?P<man>king|queen|rook|bishop|knight|pawn)"
+_KIND_WORD = rf"(?P<man>{MAN})"
 
 
 def parried(said: Said) -> Fact | None:

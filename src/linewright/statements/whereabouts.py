@@ -34,6 +34,7 @@ import chess
 
 from linewright import facts
 from linewright.judging import (
+    MEN_OF_KIND,
     Fact,
     Pattern,
     Said,
@@ -48,12 +49,6 @@ from linewright.judging import (
 
 FAMILY = "whereabouts"
 
-_TYPES = {
-    "pawn": [chess.PAWN], "knight": [chess.KNIGHT], "bishop": [chess.BISHOP], "rook": [chess.ROOK],
-    "queen": [chess.QUEEN], "king": [chess.KING], "minor piece": [chess.KNIGHT, chess.BISHOP],
-    "heavy piece": [chess.ROOK, chess.QUEEN], "major piece": [chess.ROOK, chess.QUEEN],
-    "piece": [chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN],
-}  # fmt: skip
 _KIND = r"(?P<kind>(?:minor |major |heavy )?pieces?|pawns?|knights?|bishops?|rooks?|queens?|kings?)"
 _COLOUR = r"(?:(?P<colour>white|black) )?"
 _PLACE = r"(?:on|in|over on|along|left on) (?:the )?(?:{file}|{wing}|{square})"
@@ -84,12 +79,12 @@ def _kind(said: Said) -> str:
 
 
 def _of(board: chess.Board, colour: chess.Color, kind: str) -> list[chess.Square]:
-    return [s for t in _TYPES[kind] for s in board.pieces(t, colour)]
+    return [s for t in MEN_OF_KIND[kind] for s in board.pieces(t, colour)]
 
 
 def _there(said: Said, colours: Iterable[chess.Color]) -> tuple[str, list[chess.Square]] | None:
     place = _place(said)
-    if place is None or _kind(said) not in _TYPES:
+    if place is None or _kind(said) not in MEN_OF_KIND:
         return None
     where, squares = place
     found = [s for c in colours for s in _of(said.board, c, _kind(said)) if s in squares]
@@ -220,7 +215,7 @@ def something_in_front(said: Said) -> Fact | None:
         for s in chess.SQUARES
         if chess.square_file(s) == chess.square_file(at) and (s > at) == piece.color and s != at
     ]
-    types = _TYPES.get(kind, list(chess.PIECE_TYPES))
+    types = MEN_OF_KIND.get(kind, MEN_OF_KIND["man"])
     found = [
         s
         for s in ahead

@@ -11,6 +11,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from linewright.moves import MAN
 from linewright.talk.answers import move_in, overlap, plain
 from linewright.talk.record import Answered, CaptionChange, Heard, HeardSlip, Said
 from linewright.talk.transcript import Mend, Transcript, Word
@@ -55,7 +56,7 @@ def with_mends(heard: Heard) -> Heard:
 _SIDE = r"(?:white|black)"
 _NAME = re.compile(
     rf"(?i)(?:(?:the|a|an|this|that|my|your|his|her|our|their|{_SIDE}['’]s) )?(?:{_SIDE} )?"
-    rf"(?:king|queen|rook|bishop|knight|pawn)s?(?: (?:on|at|from) [a-h][1-8])?|[a-h][1-8]|{_SIDE}"
+    rf"(?:{MAN})s?(?: (?:on|at|from) [a-h][1-8])?|[a-h][1-8]|{_SIDE}"
 )
 """A man, a square or a side as it is named."""
 

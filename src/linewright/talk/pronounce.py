@@ -11,40 +11,14 @@ from collections.abc import Callable
 
 from linewright.moves import PIECE_NAMES
 from linewright.notation import WrittenMove, read_move
+from linewright.number_words import UNITS, number_words
 from linewright.talk.sounds import spelt
 
 Lookup = Callable[[str], str | None]
 """From a word in small letters to its phones, or None when the dictionary lacks it."""
 
-_UNITS = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
-    "sixteen seventeen eighteen nineteen"
-).split()
-_TENS = "_ _ twenty thirty forty fifty sixty seventy eighty ninety".split()
 _LETTERS = {"a": "EY", "b": "B IY", "c": "S IY", "d": "D IY", "e": "IY", "f": "EH F",
             "g": "JH IY", "h": "EY CH"}  # fmt: skip
-
-
-def number_words(number: int) -> str:
-    """A number below ten thousand as it is said; years and larger ones by their figures.
-
-    >>> number_words(12), number_words(64), number_words(300), number_words(1972)
-    ('twelve', 'sixty four', 'three hundred', 'nineteen seventy two')
-    """
-    if number < 20:
-        return _UNITS[number]
-    if number < 100:
-        tens, rest = divmod(number, 10)
-        return _TENS[tens] + (f" {_UNITS[rest]}" if rest else "")
-    if number < 1000:
-        hundreds, rest = divmod(number, 100)
-        return f"{_UNITS[hundreds]} hundred" + (f" and {number_words(rest)}" if rest else "")
-    if 1100 <= number < 2000 and number % 100 >= 10:
-        return f"{number_words(number // 100)} {number_words(number % 100)}"
-    if number < 10_000:
-        thousands, rest = divmod(number, 1000)
-        return f"{_UNITS[thousands]} thousand" + (f" {number_words(rest)}" if rest else "")
-    return " ".join(_UNITS[int(digit)] for digit in str(number))
 
 
 def move_words(move: WrittenMove) -> str:
@@ -92,7 +66,7 @@ def _parts(word: str) -> list[str]:
     parts: list[str] = []
     for piece in re.findall(r"[a-h][1-8](?![\w])|\d+|[^\W\d_]+(?:'[^\W\d_]+)?", word):
         if re.fullmatch(r"[a-h][1-8]", piece):
-            parts += [piece[0], _UNITS[int(piece[1])]]
+            parts += [piece[0], UNITS[int(piece[1])]]
         elif piece.isdecimal() and piece.isascii():
             parts += number_words(int(piece)).split()
         else:
@@ -104,7 +78,7 @@ def _one(part: str, lookup: Lookup) -> str:
     if part in _LETTERS:
         return _LETTERS[part]
     if part.isdigit():
-        return lookup(_UNITS[int(part) % 20]) or " ".join(spelt(part))
+        return lookup(UNITS[int(part) % 20]) or " ".join(spelt(part))
     known = lookup(part) or _joined(part, lookup) or _with_ending(part, lookup)
     return known or " ".join(spelt(_plain_letters(part)))
 
