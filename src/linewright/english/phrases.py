@@ -32,6 +32,7 @@ from linewright.english.wording import (
 )
 from linewright.english.words import Token
 from linewright.expressions import expression
+from linewright.moves import PIECE_TYPES
 
 
 class Mode(StrEnum):
@@ -470,7 +471,7 @@ _PLACE_WORDS = (
     | {"back", "last", "home", "the", "both", "either", "neither", "kingside", "queenside"}
     | _WINGS.keys()
 )
-_MOVER_WORDS = {"king", "queen", "rook", "bishop", "knight", "pawn"}
+_MOVER_WORDS = set(PIECE_TYPES)
 _SIDE_WORDS = (
     {"white", "black", "both", "each", "neither", "either", "no", "one", "nobody", "noone"}
     | {"somebody", "someone", "everybody", "everyone", "they", "them"}
