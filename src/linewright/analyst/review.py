@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import chess
 
 from linewright.analyst.answer import san_line
-from linewright.analyst.questions import FORCED_PLIES, Soundness, won_points
+from linewright.analyst.questions import FORCED_PLIES, Analyst, Error, Soundness, won_points
 from linewright.expressions import expression
 from linewright.lesson import Lesson, Node
 from linewright.position.material import balance
@@ -96,6 +96,21 @@ def is_taught(lesson: Lesson, shown: Shown) -> bool:
         return False
     line = lesson.tree.line(shown.node.index)
     return not any(node.suffix in BAD_SUFFIXES for node in line if node.white == shown.white)
+
+
+LOST_CP = -90
+"""A side that stands no worse than this has not lost anything yet."""
+
+
+def taught_errors(lesson: Lesson, analyst: Analyst | None) -> Iterator[tuple[Shown, Error]]:
+    """The taught moves that give something up, each with what; none without an analyst."""
+    if analyst is None:
+        return
+    for shown in shown_moves(lesson):
+        if is_taught(lesson, shown):
+            error = analyst.error(shown.before, shown.move, lesson.front.students)
+            if error is not None:
+                yield shown, error
 
 
 def game_moves(lesson: Lesson) -> frozenset[int]:

@@ -27,7 +27,7 @@ source.
 
 from collections.abc import Iterator
 
-from linewright.analyst.review import Shown, arrow, best_move_san, is_taught, shown_moves
+from linewright.analyst.review import LOST_CP, Shown, arrow, best_move_san, taught_errors
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import Lesson
@@ -36,19 +36,12 @@ SEVERITY = Severity.WARNING
 NEEDS = ("analyst",)
 IN_EXERCISES = ("answer",)
 
-LOST_CP = -90
-
 
 def check(grounds: Grounds) -> Iterator[Finding]:
     """Findings for taught moves that leave much of an advantage unused."""
-    analyst, lesson = grounds.analyst, grounds.lesson
-    if analyst is None:
-        return
-    for shown in shown_moves(lesson):
-        if not is_taught(lesson, shown):
-            continue
-        error = analyst.error(shown.before, shown.move, lesson.front.students)
-        if error is None or error.soundness.played_cp <= LOST_CP:
+    lesson = grounds.lesson
+    for shown, error in taught_errors(lesson, grounds.analyst):
+        if error.soundness.played_cp <= LOST_CP:
             continue
         found = error.soundness
         if _is_shown(lesson, shown, found.instead[0]):

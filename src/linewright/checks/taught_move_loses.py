@@ -30,11 +30,11 @@ source.
 from collections.abc import Iterator
 
 from linewright.analyst.review import (
+    LOST_CP,
     arrow,
     best_move_san,
     cost_in_words,
-    is_taught,
-    shown_moves,
+    taught_errors,
 )
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
@@ -43,20 +43,12 @@ SEVERITY = Severity.ERROR
 NEEDS = ("analyst",)
 IN_EXERCISES = ("answer",)
 
-LOST_CP = -90
-"""A side that stands no worse than this has not lost anything yet."""
-
 
 def check(grounds: Grounds) -> Iterator[Finding]:
     """Findings for taught moves after which their side stands worse, with the refutation."""
-    analyst, lesson = grounds.analyst, grounds.lesson
-    if analyst is None:
-        return
-    for shown in shown_moves(lesson):
-        if not is_taught(lesson, shown):
-            continue
-        error = analyst.error(shown.before, shown.move, lesson.front.students)
-        if error is None or error.soundness.played_cp > LOST_CP:
+    lesson = grounds.lesson
+    for shown, error in taught_errors(lesson, grounds.analyst):
+        if error.soundness.played_cp > LOST_CP:
             continue
         found = error.soundness
         words = lesson.script.source.words(shown.span)
