@@ -324,3 +324,10 @@ def test_a_pawn_ending_is_proved_by_tables_where_nobody_is_asked() -> None:
         assert tuple(ask(text, fen=fen)[0].verdict for fen in (won, drawn)) == verdicts
     (large,) = ask("The pawn ending is won.", fen="8/pp3kpp/8/3p4/3P4/5K2/PP4PP/8 w - - 0 1")
     assert large.verdict == "cannot-tell" and "too large" in large.because
+
+
+def test_where_no_man_attacks_or_defends_it_is_said_of_nothing() -> None:
+    (verdict,) = ask("The pawn on e4 is neither attacked nor defended.", moves="1.e4 e5")
+    assert verdict.because == "the pawn on e4 is attacked by nothing and defended by nothing"
+    (verdict,) = ask("The pawn on e4 is supported by two of its fellows.", moves="1.e4 e5")
+    assert verdict.because == "the pawn on e4 is defended by nothing"

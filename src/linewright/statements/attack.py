@@ -72,7 +72,9 @@ def _arrows(sources: Iterable[chess.Square], target: chess.Square) -> tuple[str,
 
 
 def _by(board: chess.Board, squares: Iterable[chess.Square]) -> str:
-    return listed(f"the {kind_and_square(board, s)}" for s in squares)
+    """The men on squares in words, "nothing" if there are none."""
+    men = [f"the {kind_and_square(board, s)}" for s in squares]
+    return listed(men) if men else "nothing"
 
 
 def _hitters(said: Said, at: chess.Square) -> tuple[chess.Square, ...]:
@@ -325,7 +327,7 @@ def _sums_up(said: Said) -> bool:
 
 def _square_covered(said: Said, at: chess.Square) -> Fact | None:
     covered = {c: facts.attackers(said.board, c, at) for c in chess.COLORS}
-    both = [f"{named(c)}: {_by(said.board, a) if a else 'nothing'}" for c, a in covered.items()]
+    both = [f"{named(c)}: {_by(said.board, a)}" for c, a in covered.items()]
     if all(covered.values()) or not any(covered.values()):
         return Fact(any(covered.values()), f"{square(at)} is covered by {'; '.join(both)}")
     return Fact(None, f"by which side? {'; '.join(both)}")
@@ -501,7 +503,7 @@ def hit_and_defended(said: Said) -> Fact | None:
     )
     return Fact(
         true,
-        because.replace("by none", "by nothing"),
+        because,
         names((at, *state.attackers, *state.defenders)),
         _arrows(state.attackers, at),
     )
@@ -674,7 +676,7 @@ def neither(said: Said) -> Fact | None:
     return Fact(
         not state.attackers and not state.defenders,
         f"{piece_on(said.board, at)} is attacked by {_by(said.board, state.attackers)} and "
-        f"defended by {_by(said.board, state.defenders)}".replace("by none", "by nothing"),
+        f"defended by {_by(said.board, state.defenders)}",
         names([at]),
     )
 
@@ -687,7 +689,7 @@ def by_fellows(said: Said) -> Fact | None:
         return None
     keepers = facts.defenders(said.board, at)
     own = [s for s in keepers if said.board.piece_type_at(s) == piece.piece_type]
-    text = f"{piece_on(said.board, at)} is defended by {_by(said.board, keepers) or 'nothing'}"
+    text = f"{piece_on(said.board, at)} is defended by {_by(said.board, keepers)}"
     return Fact(len(own) == said.number(), text, names((at, *own)))
 
 
@@ -701,7 +703,7 @@ def only_attacked(said: Said) -> Fact | None:
     if said.word("kind") == "pawn":
         own &= said.board.pawns
     hit = [s for s in own if facts.enemies_on(said.board, s)]
-    text = f"attacked of {named(colour)}: {_by(said.board, hit) if hit else 'nothing'}"
+    text = f"attacked of {named(colour)}: {_by(said.board, hit)}"
     return Fact(hit == [at], text, names(hit))
 
 
@@ -715,9 +717,7 @@ def by_fellow(said: Said) -> Fact | None:
     true = any(said.board.piece_type_at(s) == piece.piece_type for s in keepers)
     return Fact(
         true,
-        f"{piece_on(said.board, at)} is defended by {_by(said.board, keepers)}".replace(
-            "by none", "by nothing"
-        ),
+        f"{piece_on(said.board, at)} is defended by {_by(said.board, keepers)}",
         names((at, *keepers)),
     )
 
@@ -753,9 +753,7 @@ def sole_defender(said: Said) -> Fact | None:
     keepers = facts.attackers(said.board, colour, at)
     return Fact(
         keepers == (said.at("piece"),),
-        f"{piece_on(said.board, at)} is defended by {_by(said.board, keepers)}".replace(
-            "by none", "by nothing"
-        ),
+        f"{piece_on(said.board, at)} is defended by {_by(said.board, keepers)}",
         names((at, *keepers)),
     )
 
@@ -774,9 +772,7 @@ def sole_attacker(said: Said) -> Fact | None:
     hitters = _hitters(said, at)
     return Fact(
         hitters == (said.at("piece"),),
-        f"{piece_on(said.board, at)} is attacked by {_by(said.board, hitters)}".replace(
-            "by none", "by nothing"
-        ),
+        f"{piece_on(said.board, at)} is attacked by {_by(said.board, hitters)}",
         names((at, *hitters)),
     )
 
@@ -789,9 +785,7 @@ def side_count(said: Said) -> Fact | None:
     true = said.number() in {len(bearing), len(bearing) + len(behind)}
     return Fact(
         true,
-        f"{named(said.side())} bears on {square(at)} with {_by(said.board, bearing)}".replace(
-            "with none", "with nothing"
-        ),
+        f"{named(said.side())} bears on {square(at)} with {_by(said.board, bearing)}",
         names((at, *bearing)),
     )
 
@@ -810,9 +804,7 @@ def pieces_count(said: Said) -> Fact | None:
     bearing = facts.attackers(said.board, side, at)
     return Fact(
         len(bearing) == said.number(),
-        f"{named(side)} bears on {square(at)} with {_by(said.board, bearing)}".replace(
-            "with none", "with nothing"
-        ),
+        f"{named(side)} bears on {square(at)} with {_by(said.board, bearing)}",
         names((at, *bearing)),
     )
 
@@ -1096,7 +1088,7 @@ def anything_loose(said: Said) -> Fact | None:
         for s in _loose(replace(said, values={"side": colour}), said.word("how"))
     ]
     nothing = re.search(r"\b(?:nothing|not a thing)\b", said.original.lower()) is not None
-    text = f"{said.word('how')}: {_by(said.board, found) if found else 'nothing'}"
+    text = f"{said.word('how')}: {_by(said.board, found)}"
     return Fact(bool(found) != nothing, text, names(found))
 
 
