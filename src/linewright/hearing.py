@@ -17,6 +17,7 @@ import chess
 from linewright.build import load, made_in, write_file
 from linewright.errors import CannotReadError
 from linewright.finding import Finding, Severity
+from linewright.hearing_again import Again, HeardBefore, again_lines, heard_again
 from linewright.hearing_sheet import hearing_sheet, stem_of, tells_slip
 from linewright.hearing_text import when
 from linewright.judging import Place
@@ -410,16 +411,28 @@ def _mark_in(sheet: Path) -> str:
 
 
 def _marks_in(sheet: Path) -> list[str]:
-    try:
-        found = _MARK.search(sheet.read_text("utf-8", "replace"))
-    except OSError:
-        return []
+    found = _MARK.search(_text_of(sheet))
     return [found[1], *found[2].split()] if found else []
 
 
-def _marked(sheet: str, script: str, names: Mapping[str, str]) -> str:
-    marks = " ".join([mark_of(script), *map(mark_of, names.values())])
-    return f"{sheet.rstrip()}\n<!-- the script as it was written: {marks} -->\n"
+def _text_of(sheet: Path) -> str:
+    """The text of a proof sheet; empty where there is none."""
+    try:
+        return sheet.read_text("utf-8", "replace")
+    except OSError:
+        return ""
+
+
+def _marked(sheet: str, script: str, heard: Heard) -> str:
+    """The sheet with what the next hearing must know: what was heard and written."""
+    marks = " ".join([mark_of(script), *map(mark_of, head_told(heard).values())])
+    record = HeardBefore.of(heard).written()
+    return f"{sheet.rstrip()}\n{record}\n<!-- the script as it was written: {marks} -->\n"
+
+
+def otherwise_than_before(heard: Heard, folder: Path) -> Again | None:
+    """What is heard otherwise than when the proof sheet in a folder was written, if one is."""
+    return heard_again(heard, HeardBefore.read(_text_of(folder / f"{stem_of(heard)}.proof.html")))
 
 
 def with_head(heard: Heard, head: Mapping[str, str], folder: Path) -> Heard:
@@ -480,11 +493,16 @@ def folder_of(talk: Path) -> Path:
 
 
 def write_all(
-    heard: Heard, folder: Path, answers: Answers = (), judged: Judged | None = None
+    heard: Heard,
+    folder: Path,
+    answers: Answers = (),
+    judged: Judged | None = None,
+    again: Again | None = None,
 ) -> list[Path]:
     """Writes script, slip list, corrected captions, their changes and the proof sheet.
 
-    `judged` are the talk's statements, where they are known already. Returns the paths.
+    `judged` are the talk's statements, where they are known already, `again` what is heard
+    otherwise than before. Returns the paths.
 
     Raises: CannotWriteError.
     """
@@ -498,7 +516,7 @@ def write_all(
         f"{stem}.corrected.{ending}": lambda: corrected_captions(heard),
         f"{stem}.changes.md": lambda: changes_table(heard),
         f"{stem}.proof.html": lambda: _marked(
-            hearing_sheet(heard, verdicts, answers), script, head_told(heard)
+            hearing_sheet(heard, verdicts, answers, again), script, heard
         ),
     }
     made_in(folder)
@@ -513,8 +531,8 @@ MOST_STATEMENTS = 5
 """More statements that do not hold are left to the proof sheet."""
 
 
-def report_text(heard: Heard, judged: Judged = ()) -> str:
-    """A short account of a hearing and of its statements, for the terminal."""
+def report_text(heard: Heard, judged: Judged = (), again: Again | None = None) -> str:
+    """A short account of a hearing, its statements and what is heard otherwise than before."""
     lines = [f"{f.severity.value}: {f.message}" for f in heard.transcript.findings]
     for slip in heard.slips:
         name = "perhaps a slip" if slip.sure < PERHAPS_BELOW else "slip"
@@ -523,6 +541,7 @@ def report_text(heard: Heard, judged: Judged = ()) -> str:
     lines.extend(f"{when(one.said)} question: {one.text}" for one in heard.questions)
     failing = _failing(heard, judged)
     lines.extend(_told(failing))
+    lines.extend(again_lines(again) if again else ())
     said_moves = sum(1 for move in heard.moves.values() if move.said)
     counts = [
         _count(len(heard.lines), "line"),

@@ -18,6 +18,7 @@ from markupsafe import Markup
 from linewright.clock import clock
 from linewright.drawing import Sign, shared_shapes, signs
 from linewright.finding import Finding
+from linewright.hearing_again import Again, Otherwise, behind_text
 from linewright.hearing_text import Placed, Row, rows_of, when
 from linewright.html import render
 from linewright.margin import (
@@ -55,11 +56,15 @@ NEAR = 30
 
 
 def hearing_sheet(
-    heard: Heard, statements: Sequence[Judged] = (), answers: Sequence[tuple[str, str]] = ()
+    heard: Heard,
+    statements: Sequence[Judged] = (),
+    answers: Sequence[tuple[str, str]] = (),
+    again: Again | None = None,
 ) -> str:
     """The proof sheet of a hearing as the text of an HTML page.
 
-    `answers` are the teacher's to earlier questions, which are not asked again.
+    `answers` are the teacher's to earlier questions, which are not asked again, `again` what is
+    heard otherwise than at the hearing before, if there was one.
     """
     drafts = sorted(_drafts(heard, statements), key=_order)
     notes = _numbered(heard, drafts)
@@ -85,6 +90,8 @@ def hearing_sheet(
         counts=_counts(heard),
         without=max(0, sum(bool(draft.fen) for draft in drafts) - MOST_DIAGRAMS),
         todo=list(_todo(drafts)),
+        again=again,
+        otherwise=[_Otherwise.of(place, rows) for place in again.places] if again else [],
         statements=statement_counts([verdict for verdict, *_ in statements]),
         verdicts=list(_verdicts(statements, rows)),
         rows=rows,
@@ -326,10 +333,34 @@ def _todo(drafts: Sequence[_Draft]) -> Iterator[_ToDo]:
 
 def _verdicts(statements: Sequence[Judged], rows: Sequence[Row]) -> Iterator[object]:
     """The statements with the line of the sheet each stands in."""
-    lines = [int(line.anchor[1:]) for row in rows for line in row.lines if line.anchor]
     for verdict, said, _ in statements:
-        line = lines[bisect_right(lines, said.first) - 1]
-        yield told(verdict, when(said), f"l{line}")
+        yield told(verdict, when(said), _anchor(said, rows))
+
+
+def _anchor(said: Said, rows: Sequence[Row]) -> str:
+    """The line of the sheet that words begin in."""
+    lines = [int(line.anchor[1:]) for row in rows for line in row.lines if line.anchor]
+    return f"l{lines[bisect_right(lines, said.first) - 1]}"
+
+
+@dataclass(frozen=True, slots=True)
+class _Otherwise:
+    """A place that is heard otherwise than before, as the table of them lists it."""
+
+    anchor: str
+    time: str
+    said: str
+    was: str
+    now: str
+    behind: str
+    answer: str
+
+    @classmethod
+    def of(cls, place: Otherwise, rows: Sequence[Row]) -> _Otherwise:
+        return cls(
+            _anchor(place.said, rows), when(place.said), curled_text(place.said.text),
+            printed(place.was), printed(place.now), behind_text(place), place.answer,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,6 +64,7 @@ def hear(
         hear_file,
         keep_script,
         measured_text,
+        otherwise_than_before,
         recording_line,
         report_text,
         script_in,
@@ -106,12 +107,12 @@ def hear(
         raise typer.Exit(2)
     try:
         kept = keep_script(heard, folder, answers)
-        judged = statements_of(heard)
-        written = write_all(heard, folder, answers, judged)
+        judged, again = statements_of(heard), otherwise_than_before(heard, folder)
+        written = write_all(heard, folder, answers, judged, again)
     except LinewrightError as error:
         typer.echo(f"linewright hear: {error}", err=True)
         raise typer.Exit(2) from error
-    typer.echo(report_text(heard, judged))
+    typer.echo(report_text(heard, judged, again))
     if recording is not None and (told := measured_text(heard, recording)):
         typer.echo(told)
     typer.echo(wrote_text(written, kept))
