@@ -108,6 +108,15 @@ def test_a_way_back_that_is_another_is_told() -> None:
     assert (place.was, place.now, place.answer) == ("back to 1.d4", "back to 1...d5", "")
 
 
+@pytest.mark.parametrize(("first", "same"), [(3, True), (60, False)], ids=["beside", "far off"])
+def test_a_move_told_by_other_words_beside_them_is_the_same(first: int, same: bool) -> None:
+    before = HeardBefore.of(heard())
+    moved = replace(before.told[0], first=first, end=first + 1)
+    told_there = tuple(sorted((moved, *before.told[1:]), key=lambda one: one.first))
+    again = heard_again(heard(), replace(before, told=told_there))
+    assert again is not None and (not again.places) == same
+
+
 def test_a_line_that_is_only_supposed_now_is_told_once() -> None:
     before = HeardBefore.of(heard())
     moves = tuple((base, san, "supposed") for base, san, _ in before.moves)
@@ -157,6 +166,10 @@ def test_the_sheet_lists_what_is_heard_otherwise() -> None:
     )
     link = re.search(r'href="#(\w+)"', table[0])
     assert link and f'id="{link[1]}"' in sheet
+    hostile = Otherwise(Said(2, 3, "d4 <b>", 0), "2...<i>", "3...Qc7", 0, '"<b>": "d4"')
+    told_so = hearing_sheet(now, again=Again((hostile,), 0, True, False))
+    assert "<i>" not in told_so.split('"otherwise"')[1].split("</table>")[0]
+    assert '<span class="whole">3…Qc7</span>' in told_so
     same = hearing_sheet(heard(), again=heard_again(heard(), HeardBefore.of(heard())))
     assert "All is heard as before." in same and "Heard otherwise" not in same
 

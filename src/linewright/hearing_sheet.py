@@ -343,6 +343,13 @@ def _anchor(said: Said, rows: Sequence[Row]) -> str:
     return f"l{lines[bisect_right(lines, said.first) - 1]}"
 
 
+def _with_whole_moves(text: str) -> Markup:
+    """Words in which no line ends between a move and its number."""
+    parts = printed(text).split(" ")
+    whole = Markup('<span class="whole">{}</span>')
+    return Markup(" ").join(whole.format(part) if "…" in part else part for part in parts)
+
+
 @dataclass(frozen=True, slots=True)
 class _Otherwise:
     """A place that is heard otherwise than before, as the table of them lists it."""
@@ -350,8 +357,8 @@ class _Otherwise:
     anchor: str
     time: str
     said: str
-    was: str
-    now: str
+    was: Markup
+    now: Markup
     behind: str
     answer: str
 
@@ -359,7 +366,8 @@ class _Otherwise:
     def of(cls, place: Otherwise, rows: Sequence[Row]) -> _Otherwise:
         return cls(
             _anchor(place.said, rows), when(place.said), curled_text(place.said.text),
-            printed(place.was), printed(place.now), behind_text(place), place.answer,
+            _with_whole_moves(place.was), _with_whole_moves(place.now),
+            behind_text(place), place.answer,
         )  # fmt: skip
 
 
