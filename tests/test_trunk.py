@@ -100,3 +100,37 @@ def test_signs_of_the_teachers_own_need_not_be_free() -> None:
     """Found by reading: characters of an icon font left none for the marks."""
     game = game_of(follow(parse(Source("a.md", "\U000f0000\U000f0001 [now](#d4) 1.e4 e5 2.Nf3."))))
     assert "[%mark point:d4]" in game.comment
+
+
+ACCEPTED = "# Taken\n\nThe main line is 1.e4 e5 2.f4 exf4 3.Nf3 g5 4.h4 g4 5.Ne5 Nf6 6.Bc4 d5."
+DECLINED = "# Not taken\n\nThere is 2...Bc5, and then 3.Nf3 d6 4.c3 Nf6 5.d4 exd4 6.cxd4 Bb6."
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Back in the main line, the quiet players choose",
+        "We return to our main line. Slower is",
+        "In the main line White may also think of",
+    ],
+)
+def test_words_that_go_back_to_the_main_line_put_the_move_on_it(words: str) -> None:
+    """Found in use: the move went onto the line told last, where what followed was illegal."""
+    read = follow(
+        parse(Source("a.md", f"{ACCEPTED}\n\n{DECLINED}\n\n# Slower\n\n{words} 4.Bc4 Bg7."))
+    )
+    assert not read.slips
+    assert read.tree.text(read.steps[-1].after) == "1.e4 e5 2.f4 exf4 3.Nf3 g5 4.Bc4 Bg7"
+
+
+def test_a_line_that_only_compares_with_the_main_line_goes_on() -> None:
+    text = f"{ACCEPTED}\n\n{DECLINED} Not as in the main line, White goes 4.Bc4 Nf6."
+    read = follow(parse(Source("a.md", text)))
+    assert read.tree.text(read.steps[-1].after) == "1.e4 e5 2.f4 Bc5 3.Nf3 d6 4.Bc4 Nf6"
+
+
+def test_what_does_not_fit_the_main_line_stays_where_its_number_puts_it() -> None:
+    text = f"{ACCEPTED}\n\n{DECLINED} In the main line White goes 4.Bc4 Nf6 5.d3 Ng4 6.Rf1 Bf2+."
+    read = follow(parse(Source("a.md", text)))
+    assert not read.slips
+    assert read.tree.text(read.steps[-1].after).startswith("1.e4 e5 2.f4 Bc5 3.Nf3 d6 4.Bc4 Nf6")

@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from enum import StrEnum
-from itertools import dropwhile, takewhile
+from itertools import dropwhile, pairwise, takewhile
 
 import chess
 
@@ -68,7 +68,7 @@ from linewright.script import Block, BlockKind, FrontMatter, Script
 from linewright.source import NOWHERE, Source, Span
 from linewright.speech import shown_move
 from linewright.textfault import Fault
-from linewright.trunk import Ranks, ranks_of
+from linewright.trunk import OnMainLine, Ranks, on_the_main_line, ranks_of
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -792,14 +792,18 @@ class _Follower:
         first = next((one for one in text.task.inlines if isinstance(one, Move)), None)
         if first is None or not _ON_THE_MAIN_LINE.search(text.task.text):
             return self.node
-        node, ranks = 0, self.ranks()
-        while ways := self.tree.children[node]:
-            way = min(ways, key=ranks.order.__getitem__)
+        for node, way in pairwise(self.main_line()):
             found = resolve(first.written, self.tree.boards[node])
             if self.tree.ply(node) == ply_of(first) and found == self.tree.moves[way]:
                 return node
-            node = way
         return self.node
+
+    def main_line(self) -> list[int]:
+        """The nodes of the main line from the start, as far as the script has been followed."""
+        ranks, out = self.ranks(), [0]
+        while ways := self.tree.children[out[-1]]:
+            out.append(min(ways, key=ranks.order.__getitem__))
+        return out
 
     def ranks(self) -> Ranks:
         """Which continuations are the main ones, as far as the script has been followed."""
@@ -888,7 +892,7 @@ class _Follower:
             self.moves.append(PlacedMove(move.span, move.written, None, self.node))
             self.slips.append(self.slip(move, [repair]))
             self.take(move, repair)
-        elif (placed := self.walk.place(move, self.goes_on_from_last(move))) is not None:
+        elif (placed := self.placed(move)) is not None:
             at = self.place_of[id(move)]
             last = self.goes_on_from_last(move)
             self.passed.append(Passed(at, move, self.walk.copy(), last))
@@ -897,6 +901,32 @@ class _Follower:
             self.played(move, placed[0], new)
         else:
             self.mend(move)
+
+    def placed(self, move: Move) -> tuple[int, chess.Move] | None:
+        """The node a move is played from and the move, or None if it fits nowhere."""
+        if (node := self.main_line_named(move)) is not None:
+            found = resolve(move.written, self.tree.boards[node])
+            if isinstance(found, chess.Move):
+                return node, found
+        return self.walk.place(move, self.goes_on_from_last(move))
+
+    def main_line_named(self, move: Move) -> int | None:
+        """The node of the main line that a move is played from, if the words before it go back
+        there and what follows fits there as well as where the number alone would put it.
+
+        In a talk the hearing has weighed the words itself.
+        """
+        ply = ply_of(move)
+        last = self.moves[-1].span.end if self.moves else 0
+        words = self.script.source.text[last : move.span.start]
+        if ply is None or self.script.front.talk or not (named := on_the_main_line(words)):
+            return None
+        if named is OnMainLine.PERHAPS and ply == self.tree.ply(self.node):
+            return None
+        node = next((k for k in self.main_line() if self.tree.ply(k) == ply), None)
+        if node is None or self.better_from(node, move.span.start) < 0:
+            return None
+        return node
 
     # Moves that the words forbid
 

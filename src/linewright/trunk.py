@@ -13,6 +13,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from itertools import takewhile
 from typing import Protocol
 
@@ -31,6 +32,16 @@ _CALLED = expression(
     re.IGNORECASE,
 )
 """A title or bold words that say it is the main line; "Before the main line" says it is not."""
+
+_MAIN = r"(?:the|our|my|your) (?:real |true |actual )?main (?:line|variation|continuation)\b"
+_ON_IT = expression(
+    rf"(?P<back>\b(?:back|return\w*|resum\w+|once more|once again|go(?:es)? on|going on)\b"
+    rf"[^.!?;]{{0,24}}\b{_MAIN}|(?:^|[.!?;:] )\W*(?:(?:and|but|now|so|then) )*(?:in|on) {_MAIN})"
+    rf"|(?<!as )(?<!like )(?<!than )(?<!from )(?<!not )(?<!unlike )\b(?:in|on) {_MAIN}",
+    re.IGNORECASE,
+)
+"""What comes next is told on the main line: plainly where the words go back to it or begin so, else
+perhaps only in passing."""
 
 _FAULT = (
     r"(?:greedy|greed|mistake|blunder|error|wrong|bad|worse|worst|dubious|doubtful|careless|hasty"
@@ -78,6 +89,27 @@ def calls_main(title: str) -> bool:
     [False, False]
     """
     return bool(_CALLED.search(" ".join(title.split()).replace("’", "'")))
+
+
+class OnMainLine(StrEnum):
+    """How words say that what comes next is told on the main line."""
+
+    PLAINLY = "plainly"
+    PERHAPS = "perhaps"
+
+
+def on_the_main_line(words: str) -> OnMainLine | None:
+    """Whether words before a move go to the main line with it, and how plainly.
+
+    >>> on_the_main_line("Back in the main line, they do not wait:")
+    <OnMainLine.PLAINLY: 'plainly'>
+    >>> on_the_main_line("and as in the main line")
+    """
+    found = list(_ON_IT.finditer(" ".join(words.split())))
+    if not found:
+        return None
+    plainly = any(one["back"] for one in found)
+    return OnMainLine.PLAINLY if plainly else OnMainLine.PERHAPS
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,4 +235,4 @@ def _sentence(script: Script, block: Block, told: Sequence[Shown], k: int) -> tu
     return " ".join(before.split()), " ".join(behind.split())
 
 
-__all__ = ["Ranks", "calls_main", "ranks_of"]
+__all__ = ["OnMainLine", "Ranks", "calls_main", "on_the_main_line", "ranks_of"]
