@@ -591,3 +591,13 @@ def test_a_piece_that_goes_where_it_stands_has_come_there() -> None:
     moves = "1.e4 c5 2.Nf3 Qa5 3.Be2 d6"
     assert not told("The queen goes to a5 and waits.", moves, "Black")
     assert told("The queen goes to h8.", moves)[0][0] == "fails"
+
+
+def test_a_number_that_goes_back_ends_what_was_said_of_a_run_of_moves() -> None:
+    """Found in use: what was said behind the better move was judged on the worse line's board."""
+    text = (
+        "1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.d3 Be7 is solid. White may hurry with 5.Nxe5? Nxe5 6.d4 Nxc4"
+        " 7.Qe2 and be a piece short, so look again: 5.Bb3 is sound, and the bishop on b3 {}."
+    )
+    assert judged(text.format("attacks f7"))[-1] == "holds"
+    assert judged(text.format("attacks g7"))[-1] == "fails"

@@ -1036,7 +1036,8 @@ class _Scan:
         return match.end()
 
     def _shift_until(self, reach: int) -> Shift:
-        """The board of "after Nd4", unless moves that were played after it stand before `reach`."""
+        """The board of "after Nd4", unless moves stand before `reach` that lead on from it, or
+        elsewhere: back to an earlier number."""
         if not isinstance(self.shift, chess.Board):
             return self.shift
         later = _moves_in(
@@ -1045,7 +1046,9 @@ class _Scan:
         place = self.reader.at(max(end_offset(self.form, reach) - 1, 0))
         if place is None or not any(p.moves[0].number is not None for p in later):
             return self.shift
-        return None if _goes_on(place.board, self.shift) else self.shift
+        before = self.reader.at(offset(self.form, self.shifted_at))
+        left = before is not None and before.fen != place.fen
+        return None if left or _goes_on(place.board, self.shift) else self.shift
 
     def _recast(self, begin: int) -> Iterator[_Reading]:
         """Other orders of words: "it is White who has X", "the one with X is White"."""
