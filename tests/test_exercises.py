@@ -322,3 +322,19 @@ def test_a_question_may_name_the_main_line_for_its_move() -> None:
     (exercise,) = lesson.exercises
     assert exercise.fen.startswith("rnbqkbnr/ppp2ppp/4p3/3p4/2PP4/2N5/")
     assert not exercise.answer.slips
+
+
+@pytest.mark.parametrize(
+    ("said", "verdicts"),
+    [
+        ("Black's last move was Bc5.", ["cannot-tell"]),
+        ("Black's last move was O-O.", ["cannot-tell"]),
+        ("Black's last move was Bd7.", ["fails"]),
+    ],
+)
+def test_a_question_may_tell_what_led_to_its_own_board(said: str, verdicts: list[str]) -> None:
+    """Found in use: the move was called impossible because its man stands there already."""
+    fen = "r1bq1rk1/pppp1ppp/2n2n2/2b1p3/2B1P3/2NP1N2/PPP2PPP/R1BQK2R w Q - 0 6"
+    text = exercise(f"fen: {fen}\n{said} What now?\nanswer: 6.Bg5")
+    told = judge_lesson(follow(parse(Source("lesson.md", text))))
+    assert [v.verdict for v in told if v.statement.words in said] == verdicts
