@@ -30,6 +30,13 @@ After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 White plays 4.c3 and Black's knight comes to f
 After 1.e4 e5 2.Nf3 d6 White gives up a piece: knight takes e5 3.Nxe5 dxe5.
 ```
 
+```clean
+---
+for: Black
+---
+After 1.d4 d5 2.c4 e6 our knight goes to f6 with 3.Nc3 Nf6.
+```
+
 Limits: only words that lead straight to a numbered move, or follow it at once ("6.Nxd5 takes the
 pawn"), are compared.
 
@@ -103,18 +110,42 @@ def _fits_another(lesson: Lesson, placed: PlacedMove, words: MoveWords) -> bool:
         before = lesson.tree.nodes[last.parent].board()
         if not differences(words, before, last.move):
             return True
-    return _fits_next(lesson, placed, words) or _stands_there(last.board(), words)
+    behind = words.start >= placed.span.end
+    fits = _fits_next if behind else _fits_reply
+    return fits(lesson, placed, words) or _stands_there(last.board(), words)
 
 
 def _fits_next(lesson: Lesson, placed: PlacedMove, words: MoveWords) -> bool:
     """Whether words behind a move lead straight to the next one and tell it."""
     after = next((m for m in lesson.moves if m.span.start >= placed.span.end), None)
-    if after is None or after.node is None or words.start < placed.span.end:
+    if after is None or after.node is None:
         return False
     between = lesson.script.source.text[words.end : after.span.start]
     move = lesson.tree.nodes[after.node].move
     board = lesson.tree.nodes[after.base].board()
     return not between.strip(" ,\n") and move is not None and not differences(words, board, move)
+
+
+def _fits_reply(lesson: Lesson, placed: PlacedMove, words: MoveWords) -> bool:
+    """Whether words before a move and its reply tell the reply ("our knight goes to d7 with 9.Nf3
+    Nbd7"), legal or not.
+
+    Where they name no side, what is told of the square that both go to is told of the first.
+    """
+    after = next((m for m in lesson.moves if m.span.start >= placed.span.end), None)
+    assert placed.node is not None
+    node = lesson.tree.nodes[placed.node]
+    assert node.move is not None
+    if after is None or lesson.script.source.text[placed.span.end : after.span.start].strip():
+        return False
+    if words.white is None and words.to in {"", chess.square_name(node.move.to_square)}:
+        return False
+    move = lesson.tree.nodes[after.node].move if after.node is not None else None
+    if move is not None:
+        return after.base == placed.node and not differences(words, node.board(), move)
+    other = words.white is None or words.white != node.white
+    kind = chess.PIECE_SYMBOLS.index(after.written.piece.lower())
+    return other and (words.piece, words.to) == (kind, after.written.to)
 
 
 def _stands_there(board: chess.Board, words: MoveWords) -> bool:
