@@ -210,3 +210,21 @@ def test_figures_of_a_part_are_not_taken_for_the_whole(
     figures = [line for line in found.splitlines() if "games" in line and "'" in line]
     told = [line for line in figures if "what there are" in line or "older than" in line]
     assert all(message in line for line in told) and bool(told) == bool(message), found
+
+
+@pytest.mark.parametrize(
+    ("box", "verdicts"),
+    [
+        ("**Remember.** The rook on f8 goes to e8.", ["holds"]),
+        ("**The key ideas**: the knight on g1 goes to f3.", ["holds"]),
+        ("**Remember.** The rook on f8 goes to d8.", ["fails"]),
+        ("**Look.** The rook on f8 goes to e8.", ["fails"]),
+    ],
+)
+def test_a_box_that_says_what_to_remember_is_held_against_the_moves_shown(
+    box: str, verdicts: list[str]
+) -> None:
+    """Found in use: what the lesson had played was denied, for it stood no longer where it began."""
+    line = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 4.O-O Nf6 5.d3 O-O 6.c3 d6 7.Bb3 Re8 8.Nbd2 Be6."
+    lesson = follow(parse(Source("lesson.md", f"{line}\n\n> {box}\n")))
+    assert [v.verdict for v in judge_lesson(lesson)] == verdicts

@@ -8,6 +8,7 @@ from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import cache
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 import chess
@@ -59,22 +60,30 @@ def judge_lesson(
         text, links = readable(lesson.script.source.text, block)
         start = block.inlines[0].span.start
 
-        def told(text: str = text, links: Sequence[Pointed] = links, start: int = start) -> Found:
+        summing_up = _sums_up(block, text)
+
+        def told(
+            text: str = text,
+            links: Sequence[Pointed] = links,
+            start: int = start,
+            summing_up: bool = summing_up,
+        ) -> Found:
             at, asked = ground()
             near = _near(lesson, at, start) if lesson.front.talk else None
             found = judge(
                 text, lambda offset: at(start + offset), None, asked, links, near, near is None
             )
             found = tuple(_named_ahead(verdict, at(start + len(text))) for verdict in found)
-            if not _SUMS_UP.match(text):
+            if not summing_up:
                 return found
             ends = _ends(lesson, at)
-            return tuple(_summed_up(verdict, ends) for verdict in found)
+            moved = (_told_of_a_move(verdict, lesson, at) for verdict in found)
+            return tuple(_summed_up(verdict, ends) for verdict in moved)
 
         if kept is None:
             found = told()
         else:
-            whole = None if _SUMS_UP.match(text) is None else lesson.script.blocks
+            whole = lesson.script.blocks if summing_up else None
             boards = "\n".join(_boards(lesson, one) for one in whole or (block,) if one.inlines)
             found = kept.judged(told, text, str(links), str(lesson.front.taught), shared, boards)
         verdicts.extend(_moved(found, start))
@@ -115,7 +124,25 @@ _SUMS_UP = expression(
     r"in summary|to recap|let (?:us|me) (?:sum up|recap|summari[sz]e))\b",
     re.IGNORECASE,
 )
+_LABEL = expression(
+    r"\W*(?:(?:things|what|points?|rules?) )?(?:to )?(?:please )?(?:remember|summary|summing up|"
+    r"sum up|recap|in short|in brief|in a nutshell|(?:the )?key (?:idea|point)s?|take[ -]?aways?|"
+    r"take home|(?:the )?lessons?|(?:the )?rules?|conclusions?|review)\b",
+    re.IGNORECASE,
+)
+"""What stands in bold before a box that says again what the lesson has shown."""
+
+
+def _sums_up(block: Block, text: str) -> bool:
+    """Whether a block says again what was shown: a summing up, or a box with such a label."""
+    bold = takewhile(lambda one: isinstance(one, Text) and one.style.strong, block.inlines)
+    label = "".join(one.text for one in bold if isinstance(one, Text))
+    boxed = block.kind is BlockKind.QUOTE and _LABEL.match(label)
+    return bool(boxed or _SUMS_UP.match(text))
+
+
 _A_SQUARE = expression(r"\b[a-h][1-8]\b")
+_GOES = expression(r"\b(?:goes|moves|comes|jumps|travels|heads|swings|switches|retreats) ")
 
 
 def _summed_up(verdict: Verdict, boards: Sequence[Place]) -> Verdict:
@@ -144,6 +171,29 @@ def _ends(lesson: Lesson, at: Callable[[int], Place]) -> list[Place]:
     steps = [s for n, s in enumerate(lesson.steps) if n in last or s.after in leaves]
     found = {place.fen: place for place in (at(step.span.start) for step in reversed(steps))}
     return [place for fen, place in found.items() if fen != lesson.tree.nodes[0].fen]
+
+
+def _told_of_a_move(verdict: Verdict, lesson: Lesson, at: Callable[[int], Place]) -> Verdict:
+    """A verdict on what tells of a move between two squares ("the rook on f8 goes to b8"), where
+    the lesson plays one: so it is, unless on the board before it the words are wrong.
+
+    There they may well be no statement at all: that a knight can make its move is not judged.
+    """
+    words = verdict.statement.words
+    squares = set(_A_SQUARE.findall(words))
+    if verdict.answer is not Answer.FAILS or len(squares) < 2:
+        return verdict
+    shown = {0: -1, **{step.after: step.span.start for step in lesson.steps}}
+    for node in reversed(lesson.tree.nodes[1:]):
+        assert node.move is not None
+        ends = {chess.square_name(s) for s in (node.move.from_square, node.move.to_square)}
+        if node.parent not in shown or not ends <= squares:
+            continue
+        again = judged_at(verdict, at(shown[node.parent]))
+        if all(one.answer is Answer.HOLDS for one in again) and (again or _GOES.search(words)):
+            because = f"the lesson plays it: {node.label}"
+            return replace(verdict, answer=Answer.HOLDS, because=because, offer="", repair="")
+    return verdict
 
 
 def _near(
