@@ -134,3 +134,21 @@ def test_what_does_not_fit_the_main_line_stays_where_its_number_puts_it() -> Non
     read = follow(parse(Source("a.md", text)))
     assert not read.slips
     assert read.tree.text(read.steps[-1].after).startswith("1.e4 e5 2.f4 Bc5 3.Nf3 d6 4.Bc4 Nf6")
+
+
+@pytest.mark.parametrize(
+    ("taught", "right", "main"),
+    [
+        ("Black", "3...Nf6! is the right answer", "Nf6"),
+        ("Black", "The best reply is 3...Nf6", "Nf6"),
+        ("Black", "3...Nf6 is not the right answer", "f6 d4 exd4 O-O"),
+        ("Black", "3...Nf6 is better for White", "f6 d4 exd4 O-O"),
+        ("White", "3...Nf6! is the right answer", "f6 d4 exd4 O-O"),
+    ],
+)
+def test_what_is_called_right_for_the_side_taught_goes_first(
+    taught: str, right: str, main: str
+) -> None:
+    """Found in use: the game file ended with the mistake, its cure a side line."""
+    text = f"---\nfor: {taught}\n---\n\n{HEAD} f6 4.d4 exd4 5.O-O and White is happy. {right}."
+    assert trunk(text) == main

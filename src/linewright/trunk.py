@@ -3,7 +3,8 @@
 What the teacher calls the main line goes first: a box or paragraph that begins with "Main line" in
 bold, else a part that is headed so. Else it is the continuation told first outside parentheses,
 unless the teacher warns of it (a `?`, `??` or `?!`, or the words of its sentence) or only supposes
-it, and goes on as far or farther with another. In a game, whose head names players, the moves that
+it, and goes on as far or farther with another, or calls another the right one for the side that is
+taught, however far it goes. In a game, whose head names players, the moves that
 were played stay the main line, good or bad; in a script heard from a talk those that the hearing
 told first, which has weighed the words itself.
 """
@@ -19,6 +20,7 @@ from typing import Protocol
 
 from linewright.expressions import expression
 from linewright.inline import Text
+from linewright.moves import side_name
 from linewright.placing import NEVER, GrowingTree
 from linewright.script import Block, BlockKind, Script
 from linewright.source import Span
@@ -63,6 +65,18 @@ _SAID_BEFORE = expression(
     re.IGNORECASE,
 )
 """What is said of a move in its sentence, behind it and before it."""
+
+_RIGHT = r"(?:right|correct|proper|best|better|strongest|stronger)"
+_PRAISED_BEHIND = expression(
+    rf"^[\s,!)—–]*(?:(?:here|now|however|which|that|this) ?,? ?)*(?:is|was|would be)"
+    rf"(?: {_PLAIN_WORD}){{0,2}}? {_RIGHT}\b(?! than\b| for (?:white|black|him|her|them)\b)",
+    re.IGNORECASE,
+)
+_PRAISED_BEFORE = expression(
+    rf"(?<!not )(?<!not the )\b{_RIGHT} (?:{_PLAIN_WORD} ){{0,3}}?(?:is|was|would be)[\s,:*]*$",
+    re.IGNORECASE,
+)
+"""What is said of the move that was to be played."""
 
 _STOP = expression(r"[.!?;](?=\s|$)")
 _BAD = frozenset({"?", "??", "?!"})
@@ -185,9 +199,13 @@ def _stepping_back(script: Script, told: Sequence[Shown], tree: GrowingTree) -> 
     forks = {k for k, ways in enumerate(tree.children) if sum(_told(tree, w) for w in ways) > 1}
     if not forks:
         return
-    doubted = set(_doubted(script, told, tree, forks))
+    doubted, praised = _weighed(script, told, tree, forks)
     for fork in forks:
         ways = [way for way in tree.children[fork] if _told(tree, way)]
+        best = [way for way in ways if way in praised and way not in doubted]
+        if best and front.taught == side_name(tree.boards[fork].turn):
+            yield from (way for way in ways if way not in best)
+            continue
         good = [_length(tree, way) for way in ways if way not in doubted]
         yield from (w for w in ways if w in doubted and good and max(good) >= _length(tree, w))
 
@@ -206,23 +224,31 @@ def _length(tree: GrowingTree, node: int) -> int:
     return longest
 
 
-def _doubted(
+def _weighed(
     script: Script, told: Sequence[Shown], tree: GrowingTree, forks: set[int]
-) -> Iterator[int]:
-    """The moves at forks that are marked as bad, or warned of or supposed where first told."""
+) -> tuple[set[int], set[int]]:
+    """The moves at forks that are marked as bad, or warned of or supposed where first told; and
+    those that are called right where they are told."""
     blocks = iter(script.blocks)
     block = next(blocks, None)
     seen: set[int] = set()
+    doubted: set[int] = set()
+    praised: set[int] = set()
     for k, shown in enumerate(told):
         while block is not None and block.span.end <= shown.span.start:
             block = next(blocks, None)
-        if shown.after in seen or tree.parents[shown.after] not in forks or block is None:
+        if tree.parents[shown.after] not in forks or block is None:
+            continue
+        before, behind = _sentence(script, block, told, k)
+        if _PRAISED_BEFORE.search(before) or _PRAISED_BEHIND.search(behind):
+            praised.add(shown.after)
+        if shown.after in seen:
             continue
         seen.add(shown.after)
-        before, behind = _sentence(script, block, told, k)
         said = _SAID_BEFORE.search(before) or _SAID_BEHIND.search(behind)
         if said or tree.suffixes[shown.after] in _BAD:
-            yield shown.after
+            doubted.add(shown.after)
+    return doubted, praised
 
 
 def _sentence(script: Script, block: Block, told: Sequence[Shown], k: int) -> tuple[str, str]:
