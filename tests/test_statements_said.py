@@ -601,3 +601,24 @@ def test_a_number_that_goes_back_ends_what_was_said_of_a_run_of_moves() -> None:
     )
     assert judged(text.format("attacks f7"))[-1] == "holds"
     assert judged(text.format("attacks g7"))[-1] == "fails"
+
+
+TAKEN = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Qf6 4.d3 Qg6 5.Nh4 Qg4 6.Qxg4 and {}."
+
+
+@pytest.mark.parametrize(
+    ("words", "verdict"),
+    [
+        ("the queen is lost", "holds"),
+        ("his queen is lost", "holds"),
+        ("Black's queen is lost", "holds"),
+        ("the queen is gone", "holds"),
+        ("White's queen is lost", "fails"),
+        ("the queen on g4 is lost", "fails"),
+        ("Black's rook is lost", "fails"),
+        ("the queens are gone", "fails"),
+    ],
+)
+def test_a_man_that_was_just_taken_is_lost(words: str, verdict: str) -> None:
+    """Found in use: "the queen is lost" was held to the queen that had taken it."""
+    assert judged(TAKEN.format(words))[-1:] == [verdict]

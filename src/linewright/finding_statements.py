@@ -1509,9 +1509,17 @@ def _is_open(fact: Fact) -> bool:
 
 
 def _best(found: Sequence[_Match]) -> list[_Match]:
-    """Matches that do not overlap, longer ones first."""
+    """Matches that do not overlap, longer ones first.
+
+    Of the same words a reading that finds nothing on the board to speak of gives way to another.
+    """
     kept: list[_Match] = []
-    for match in sorted(found, key=lambda m: (m.start - m.end, m.start, _is_open(m.fact))):
+    for match in sorted(found, key=_rank):
         if not _overlaps(match, kept):
             kept.append(match)
     return kept
+
+
+def _rank(match: _Match) -> tuple[int, int, bool, bool]:
+    fact = match.fact
+    return match.start - match.end, match.start, _is_open(fact), fact.offer == "<missing>"

@@ -128,6 +128,14 @@ class Place:
         move = before.pop()
         return Played(before, move)
 
+    def just_taken(self) -> chess.Piece | None:
+        """The man that the move that led here took, if it took one."""
+        last = self.last()
+        if last is None or not last.before.is_capture(last.move):
+            return None
+        pawn = chess.Piece(chess.PAWN, not last.colour)  # en passant
+        return last.before.piece_at(last.move.to_square) or pawn
+
     @property
     def history(self) -> bool:
         """Whether the moves that led here are known from the start of the game."""

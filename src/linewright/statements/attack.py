@@ -563,6 +563,17 @@ def trapped(said: Said) -> Fact | None:
     return Fact(true, because, names([at]))
 
 
+def lost(said: Said) -> Fact | None:
+    """Whether a piece is trapped, or one of its kind was taken with the last move."""
+    at, phrase, taken = said.at("target"), said.phrases["target"], said.place.just_taken()
+    piece = said.board.piece_at(at)
+    if taken is None or piece is None or phrase.squares or taken.piece_type != piece.piece_type:
+        return trapped(said)
+    if phrase.who in {"white", "black", "we"} and piece.color != taken.color:
+        return trapped(said)
+    return Fact(True, f"{named(taken.color)}'s {chess.piece_name(taken.piece_type)} was just taken")
+
+
 def more_attackers(said: Said) -> Fact | None:
     """Whether a side has so many attackers (against so many defenders) on a square."""
     at = said.at("target")
@@ -1243,7 +1254,8 @@ PATTERNS = (
         r"doing two jobs|tied to two tasks|doing too much)(?: piece| defender)?",
         overloaded,
     ),
-    Pattern(r"{target} {be} (?:trapped|lost|caught|encircled|cornered|ensnared|doomed)", trapped),
+    Pattern(r"{target} {be} (?:trapped|caught|encircled|cornered|ensnared|doomed)", trapped),
+    Pattern(r"{target} {be} lost", lost),
     Pattern(
         r"{target} (?:has|have) (?:a |any )?(?:escape|escape square|way out|safe square|"
         r"square to go to|retreat|safe retreat|squares?)(?: left)?",

@@ -167,6 +167,18 @@ def was_taken(said: Said) -> Fact | None:
     return _judged(said, found, fitting)
 
 
+def just_lost(said: Said) -> Fact | None:
+    """ "Black's queen is lost" of the one that the last move took; of any other nothing is said
+    here, for it may be lost on the board."""
+    taken = said.place.just_taken()
+    if taken is None or taken.color != said.side("whose"):
+        return None
+    kind = chess.piece_name(taken.piece_type)
+    if kind != said.word("taken"):
+        return None
+    return Fact(True, f"{named(taken.color)}'s {kind} was just taken")
+
+
 def took_something(said: Said) -> Fact | None:
     """Whether a piece or side took anything, or did with the last move."""
     found = captures(said)
@@ -346,6 +358,7 @@ PATTERNS = (
         r"{side} (?:has |have )?(?:just )?won (?:the|{whose2}) (?:(?P<colour>white|black) )?(?P<taken>queen|rook|bishop|knight)",
         was_taken,
     ),
+    Pattern(r"{whose} (?P<taken>queen|rook|bishop|knight|pawn) (?:is|was) lost", just_lost),
     Pattern(rf"the last (?:capture|exchange) was{_ON}", last_capture),
     Pattern(r"the last capture was (?:made )?by {side}", last_capture),
     Pattern(
