@@ -86,3 +86,24 @@ def test_every_word_stands_once_in_the_game_file(seed: int) -> None:
     teller = Teller(seed)
     kept = re.findall(r"zz\d+zz", movetext(teller.script()))
     assert sorted(kept) == sorted(teller.words)
+
+
+def test_general_words_that_open_a_part_lead_to_its_first_move() -> None:
+    """Found in use: they ended in the comment on the last move of the part before."""
+    line = "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5 Be7 is calm."
+    told = movetext(f"{line}\n\n# Others\n\nThere are two ways out.\n\nThe first is 2...c6 3.Nf3.")
+    assert "Be7 { is calm. }" in told
+    assert "( { There are two ways out. The first is } 2... c6" in told
+    here = movetext(f"{line}\n\n# So far\n\nThe bishop on g5 is well placed.\n\nNow 2...c6 3.Nf3.")
+    assert "Be7 { is calm. The bishop on g5 is well placed. }" in here
+
+
+def test_what_ends_a_side_line_stays_there_when_the_main_move_comes_behind_it() -> None:
+    """Found in use: "the queen is lost" stood behind the move that saves it."""
+    text = (
+        "---\nfor: Black\n---\n\n1.d4 d5 2.c4 dxc4 3.e3 b5 4.a4 c6 5.axb5 cxb5 6.Qf3 the rook is"
+        " lost, so think again: 3...Nf6 is the right move."
+    )
+    assert "6. Qf3 { the rook is lost } ) { so think again: 3...Nf6 is the right move. }" in (
+        movetext(text)
+    )

@@ -4,6 +4,7 @@ Written in the export format of the standard, in UTF-8 where it says ISO 8859-1.
 boards stand in the comments as commands of this project before the words they are on:
 `[%mark attack:g5-f6]` and `[%board FEN]`; a mark on a board that comes later stands behind the
 words there. The tag `Taught` says whom the lesson is for, and that words and moves are one text.
+General words that open a part, in a paragraph of their own, lead to its first move likewise.
 Moves in parentheses behind the last move of a line explain it: a game file has no side line there,
 so they are words of its comment, without their marks. Words said when the talk is back from the
 side lines of a move, and those that lead over them to the next move, stand behind these; so do
@@ -243,13 +244,27 @@ class _Comments:
         """The comments, with the commands of marks and imagined boards."""
         places = self._commands()
         headed = False
+        opening: _Run | None = None
         for block in self.lesson.script.blocks:
             if block.kind in _TOLD:
-                for k, run in enumerate(_told(self.lesson, block, places)):
-                    self._put(run, opens=headed and k == 0, begins=k == 0)
-                self._flush()
+                runs = _told(self.lesson, block, places)
+                if opening is not None:
+                    if (led := _opened(opening, runs)) is None:
+                        self._put_all([opening], headed)
+                        headed = False
+                    runs, opening = led or runs, None
+                elif headed and len(runs) == 1 and _is_general(runs[0]):
+                    opening = runs[0]
+                    continue
+                self._put_all(runs, headed)
                 headed = False
-            headed = headed or block.kind is BlockKind.HEADING
+            elif block.kind is BlockKind.HEADING:
+                if opening is not None:
+                    self._put_all([opening], headed)
+                    opening = None
+                headed = True
+        if opening is not None:
+            self._put_all([opening], headed)
         shown = "".join(t for told in self._all() for texts in told.values() for t in texts)
         for sign, (node, _) in self.signs.items():
             if sign not in shown:
@@ -258,6 +273,12 @@ class _Comments:
             {node: self._written(texts) for node, texts in told.items()} for told in self._all()
         )
         return Comments(behind, returns, before)
+
+    def _put_all(self, runs: Sequence[_Run], headed: bool) -> None:
+        """The words of a block, which may be the first behind a heading."""
+        for k, run in enumerate(runs):
+            self._put(run, opens=headed and k == 0, begins=k == 0)
+        self._flush()
 
     def _all(self) -> tuple[dict[int, list[str]], ...]:
         return self.behind, self.returns, self.before
@@ -427,6 +448,8 @@ FIRST_SIGN = 0xF0000
 """Characters for private use that the words do not have: signs of commands, before a word."""
 _SIGNS = r"[\U000F0000-\U000FFFFF]*"
 
+_OF_A_BOARD = re.compile(r"\b[a-h][1-8]\b|[\U000F0000-\U000FFFFF]")
+
 LEADING_WORDS = 8
 """So many words without a stop may all lead to a move that is not of the line at hand."""
 
@@ -439,6 +462,8 @@ _TURNS = re.compile(
     re.IGNORECASE,
 )
 """Where words without stops turn to what comes next, as talk does."""
+_CLAUSE = re.compile(r"[,;]\s+(?=(?:so|but|and|then|therefore)\b)")
+"""Where words behind a side line's last move turn from it to the main move."""
 _ONWARD = re.compile(
     rf"\s*{_SIGNS}(?:[.,;:!?–—A-Z]"
     r"|(?:and|but|or|so|then|now|if|when|after|we|you|he|she|they)\b)"
@@ -472,6 +497,8 @@ def _split_talk(text: str, leads: _Lead, *, begins: bool) -> tuple[str, str]:
     """The same for words without a stop, as talk is written down."""
     if leads.opened:
         return text, ""
+    if leads.behind and not begins and (joints := list(_CLAUSE.finditer(text))):
+        return text[: joints[-1].start()].strip(), text[joints[-1].end() :].strip()
     if len(text.split()) <= LEADING_WORDS:
         return "", text
     turns = list(_TURNS.finditer(text))
@@ -593,6 +620,21 @@ def _told(lesson: Lesson, block: Block, signs: Mapping[int, str]) -> list[_Run]:
         else:
             runs.append(_Run(node, text, place, leads_to))
     return [replace(run, text=" ".join(run.text.replace("\0", "").split(" "))) for run in runs]
+
+
+def _is_general(run: _Run) -> bool:
+    """Whether the only words of a block speak of no board: no square and no mark stands in them."""
+    return run.leads_to is None and not _OF_A_BOARD.search(run.text)
+
+
+def _opened(opening: _Run, runs: list[_Run]) -> list[_Run] | None:
+    """The runs of a block with the general words that open its part ("there are three ways"),
+    which lead to its first move with the words before that; None if those do not lead elsewhere."""
+    first = runs[0] if runs else None
+    leads = first.leads_to if first else None
+    if first and leads and leads.off and not leads.opened and first.node == opening.node:
+        return [replace(first, text=f"{opening.text} {first.text}"), *runs[1:]]
+    return None
 
 
 def _nothing_between(lesson: Lesson, run: _Run, place: int, opening: Sequence[int]) -> bool:
