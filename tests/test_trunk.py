@@ -123,6 +123,19 @@ def test_words_that_go_back_to_the_main_line_put_the_move_on_it(words: str) -> N
     assert read.tree.text(read.steps[-1].after) == "1.e4 e5 2.f4 exf4 3.Nf3 g5 4.Bc4 Bg7"
 
 
+@pytest.mark.parametrize(
+    ("moves", "line"),
+    [
+        ("4.Bc4 g4 5.O-O gxf3 6.Qxf3 Qf6", "2.f4 exf4 3.Nf3 g5 4.Bc4"),
+        ("4.Bc4 Nf6 5.d3 Qg6", "2.f4 Bc5 3.Nf3 d6 4.Bc4"),  # one slip tells nothing
+    ],
+)
+def test_a_part_begins_on_the_main_line_where_far_more_fits_there(moves: str, line: str) -> None:
+    told = f"{ACCEPTED}\n\n{DECLINED}\n\n# Slower\n\nQuiet players choose {moves}."
+    read = follow(parse(Source("a.md", told)))
+    assert f"1.e4 e5 {line}" in read.tree.text(read.steps[-1].after)
+
+
 def test_a_line_that_only_compares_with_the_main_line_goes_on() -> None:
     text = f"{ACCEPTED}\n\n{DECLINED} Not as in the main line, White goes 4.Bc4 Nf6."
     read = follow(parse(Source("a.md", text)))

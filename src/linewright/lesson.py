@@ -448,6 +448,9 @@ _APART = re.compile(
 _TELLING = 3
 """So many words between two moves tell how the line goes on; fewer ("and") may list two lines."""
 
+_FAR_BETTER = 2
+"""So many more moves must fit the main line for a part to begin there without a word of it."""
+
 _MOST_AGAIN = 4
 """How often at most a script is followed once more."""
 
@@ -660,6 +663,7 @@ class _Follower:
         self.mentioned: list[chess.Board] = []
         self.beside: _Beside | None = None
         self.block_start = 0
+        self.part_start = 0
         self.begun = begins.node if begins else 0
         if begins:
             self.begin(begins)
@@ -723,6 +727,8 @@ class _Follower:
         here, steps = self.node, len(self.steps)
         end = Span(block.span.end, block.span.end)
         self.block_start = block.span.start
+        if block.kind is BlockKind.HEADING:
+            self.part_start = block.span.end
         self.inlines(block.inlines)
         self.leave_forbidden(end.start, same_sentence=False)
         while self.open:  # unclosed side lines end with their block
@@ -914,17 +920,22 @@ class _Follower:
         """The node of the main line that a move is played from, if the words before it go back
         there and what follows fits there as well as where the number alone would put it.
 
-        In a talk the hearing has weighed the words itself.
+        Where a part begins, no words are needed if far more of what follows fits there. In a talk
+        the hearing has weighed the words itself.
         """
         ply = ply_of(move)
-        last = self.moves[-1].span.end if self.moves else 0
-        words = self.script.source.text[last : move.span.start]
-        if ply is None or self.script.front.talk or not (named := on_the_main_line(words)):
+        if ply is None or self.script.front.talk:
             return None
-        if named is OnMainLine.PERHAPS and ply == self.tree.ply(self.node):
+        last = self.moves[-1].span.end if self.moves else 0
+        named = on_the_main_line(self.script.source.text[last : move.span.start])
+        plainly = named is OnMainLine.PLAINLY
+        if not (named or self.part_start > last) or (
+            not plainly and ply == self.tree.ply(self.node)
+        ):
             return None
         node = next((k for k in self.main_line() if self.tree.ply(k) == ply), None)
-        if node is None or self.better_from(node, move.span.start) < 0:
+        needed = 0 if named else _FAR_BETTER
+        if node is None or self.better_from(node, move.span.start) < needed:
             return None
         return node
 
