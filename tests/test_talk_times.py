@@ -8,6 +8,7 @@ from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 
+import chess
 import pytest
 from typer.testing import CliRunner
 
@@ -16,9 +17,11 @@ from linewright.build import Timed, by_talk, paced, timing_of
 from linewright.captioning import RUSHED_WPM, captions
 from linewright.cli import app
 from linewright.lesson import Lesson, follow
+from linewright.notation import read_move
 from linewright.script import parse
 from linewright.soundtrack import voiced
 from linewright.source import Source, Span
+from linewright.speech import say_move
 from linewright.talk.heard import hear
 from linewright.talk.transcript import Transcript, read_transcript
 from linewright.talk.writing import script_text
@@ -360,3 +363,43 @@ def test_long_texts_that_say_nothing_alike_are_not_held_against_each_other(
 ) -> None:
     monkeypatch.setattr(talk_times, "MOST_PAIRS", 20_000)
     assert _paired(["one", "two"] * 200, ["two", "three"] * 200) == {}
+
+
+LEADS = ("Look at {to}.", "I like {to}, and so does he:", "What stands on {to}?", "Well,", "")
+TELLINGS = (
+    ("{plain}", "{move}"),
+    ("{plain}", "{move}"),
+    ("to {to}", "to {to} {move}"),
+    ("it comes to {to}", "it comes to {to} {move}"),
+)
+TRAILS = ("and the square {to} is taken.", "and now {to} is ours.", "with a grip.", "and", "")
+
+
+def club_game(seed: int) -> tuple[str, str, str]:
+    """What a talk says of a game, the script heard from it, and what its captions show."""
+    chance, board = random.Random(seed), chess.Board()
+    told, script, shown = list[str](), list[str](), list[str]()
+    for _ in range(24):
+        move = chance.choice(sorted(board.legal_moves, key=str))
+        san = board.san(move)
+        written = read_move(san)
+        number = f"{board.fullmove_number}{'.' if board.turn else '...'}{san}"
+        lead, trail = chance.choice(LEADS), chance.choice(TRAILS)
+        one, other = ("{plain}", "{move}") if written.castling else chance.choice(TELLINGS)
+        names = {"to": chess.square_name(move.to_square), "move": number}
+        board.push(move)
+        for out, how in ((told, one), (script, other), (shown, other.removesuffix(" {move}"))):
+            text = f"{lead} {how}, {trail}" if trail else f"{lead} {how}."
+            out.append(text.format(plain=say_move(written), **names))
+    return (*(" ".join(" ".join(out).split()) for out in (told, script, shown)),)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_captions_keep_every_word_and_every_move(seed: int) -> None:
+    """Found in use: "Look at g5. Knight g5, and" was shown as "Look at g5, and": the square of the
+    words before was taken for that of the move."""
+    told, script, shown = club_game(seed)
+    heard = talk(f"WEBVTT\n\n00:00:01.000 --> 00:09:00.000\n{told}\n")
+    made = follow(parse(Source("club.script.md", f"---\ntalk: club.vtt\n---\n\n{script}\n")))
+    lines = (line for caption in captions(timed(made, heard)) for line in caption.lines)
+    assert " ".join(lines) == shown

@@ -11,10 +11,8 @@ What a teacher added stands there too, but in sentences or behind words that the
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import groupby
 from pathlib import Path
 
 import numpy as np
@@ -97,39 +95,24 @@ def _heard_from(
 
 
 def _found(words: Sequence[SpokenWord], told: Sequence[str]) -> dict[int, int]:
-    """Which word of the talk each word is, for those that are found in their order.
-
-    The teacher's own words first: "to g3 5.Ng3" would else give the notation the g3 that was said.
-    """
-    own = [k for k, word in enumerate(words) if word.said and not word.notation]
-    found = _matched(words, own, told, 0, len(told))
-    between = groupby(
-        (k for k, word in enumerate(words) if word.said and word.notation),
-        key=lambda k: bisect_left(own, k),
-    )
-    keys = sorted(found)
-    for _, group in between:
-        rest = list(group)
-        here = bisect_left(keys, rest[0])
-        first = found[keys[here - 1]] + 1 if here else 0
-        last = found[keys[here]] if here < len(keys) else len(told)
-        found.update(_matched(words, rest, told, first, last))
-    return found
+    """Which word of the talk each word is, for those that are found in their order."""
+    said = [k for k, word in enumerate(words) if word.said]
+    notation = [words[k].notation for k in said]
+    pairs = _paired([words[k].said for k in said], told, notation)
+    return {said[k]: place for k, place in pairs.items()}
 
 
-def _matched(
-    words: Sequence[SpokenWord], some: Sequence[int], told: Sequence[str], first: int, last: int
+def _paired(
+    said: Sequence[str], told: Sequence[str], notation: Sequence[bool] = ()
 ) -> dict[int, int]:
-    """Which of the talk's words from `first` to `last` each of some words is."""
-    pairs = _paired([words[k].said for k in some], told[first:last])
-    return {some[k]: first + place for k, place in pairs.items()}
-
-
-def _paired(said: Sequence[str], told: Sequence[str]) -> dict[int, int]:
     """Which word of the talk each word is, in order, so that as many as can be are found.
 
     Words that stand together in both count twice. The longest run of words that both have is not
     enough: a summing up has words said long before, and all between them would be lost.
+
+    A word of `notation` counts less than a teacher's own, which "to g3 5.Ng3" leaves the g3 that
+    was said; it may be left out between words that stand together, and where it was said ("look at
+    g5. 5.Ng5, and") it keeps what is its own from the words before it.
 
     **Source**: Needleman and Wunsch (1970), without a price for what is left out.
 
@@ -139,20 +122,28 @@ def _paired(said: Sequence[str], told: Sequence[str]) -> dict[int, int]:
 
     >>> _paired("we take so take back".split(), "we take back so we take back".split())
     {0: 0, 1: 1, 2: 3, 3: 5, 4: 6}
+    >>> _paired("at g5 knight g5 and".split(), "at g5 knight g5 and".split(), [0, 0, 1, 1, 0])
+    {0: 0, 1: 1, 2: 2, 3: 3, 4: 4}
+    >>> _paired("to g5 knight g5 and".split(), "to g5 and".split(), [0, 0, 1, 1, 0])
+    {0: 0, 1: 1, 4: 2}
     """
+    notation = notation or [False] * len(said)
     if len(said) * len(told) > MOST_PAIRS:
         parted = _parted(said, told)
         if parted is None:
             return {}
         one, other = parted
-        later = _paired(said[one:], told[other:])
-        return _paired(said[:one], told[:other]) | {one + k: other + n for k, n in later.items()}
-    ways = _ways(*_numbered(said, told))
+        later = _paired(said[one:], told[other:], notation[one:])
+        sooner = _paired(said[:one], told[:other], notation[:one])
+        return sooner | {one + k: other + n for k, n in later.items()}
+    ways = _ways(*_numbered(said, told), notation)
     out: dict[int, int] = {}
     n, m, together = len(said), len(told), False
     while n and m:
         way = ways[n, m]
-        if together or way & _MATCHED:
+        if together and way & _PASSED:
+            n -= 1
+        elif together or way & _MATCHED:
             n, m = n - 1, m - 1
             out[n] = m
             together = bool(way & _TOGETHER)
@@ -189,24 +180,35 @@ def _runs(words: Sequence[str], size: int) -> dict[tuple[str, ...], int]:
     return runs
 
 
-_MATCHED, _TOGETHER, _LEFT_OUT = 1, 2, 4
+_MATCHED, _TOGETHER, _LEFT_OUT, _PASSED = 1, 2, 4, 8
+
+_OWN, _NOTATION = 3, 2
+"""What a word that is found counts; twice that where it stands together with the one before."""
 
 
-def _ways(said: NDArray[np.int32], told: NDArray[np.int32]) -> NDArray[np.uint8]:
-    """How the best of all ways to find the words before each pair of places ends."""
+def _ways(
+    said: NDArray[np.int32], told: NDArray[np.int32], notation: Sequence[bool]
+) -> NDArray[np.uint8]:
+    """How the best of all ways to find the words before each pair of places ends.
+
+    `_PASSED` tells of notation that is left out behind the word that was found last.
+    """
     ways = np.zeros((len(said) + 1, len(told) + 1), np.uint8)
     best = np.zeros(len(told) + 1, np.int32)
     matched = np.full(len(told) + 1, _NO_MATCH, np.int32)
     for k, word in enumerate(said, 1):
-        apart, together = best[:-1] + 1, matched[:-1] + 2
+        worth = _NOTATION if notation[k - 1] else _OWN
+        apart, together = best[:-1] + worth, matched[:-1] + 2 * worth
         here = np.where(told == word, np.maximum(apart, together), _NO_MATCH)
         row = np.maximum.accumulate(np.maximum(best[1:], here))
+        passed = (matched[1:] >= here) if notation[k - 1] else np.zeros(len(told), np.bool_)
         ways[k, 1:] = (
             (here == row) * _MATCHED
             | (together >= apart) * _TOGETHER
             | (best[1:] == row) * _LEFT_OUT
+            | passed * _PASSED
         )
-        best[1:], matched[1:] = row, here
+        best[1:], matched[1:] = row, np.where(passed, matched[1:], here)
     return ways
 
 
