@@ -175,9 +175,10 @@ def test_overlapping_cues_and_cues_without_length() -> None:
 
 @pytest.mark.parametrize("label", ["MARIT: ", "Teacher: ", ">> ", "- ", "<v Marit>"])
 def test_speaker_labels_are_no_words(label: str) -> None:
+    """Found in use: that ">>" is no word was told at every hearing, and nothing could be done."""
     talk = read(f"WEBVTT\n\n00:01.000 --> 00:02.000\n{label}knight to f3\n", "x.vtt")
     assert words(talk) == ["knight", "to", "f3"]
-    assert "speaker-labels" in rules(talk)
+    assert ("speaker-labels" in rules(talk)) == any(c.isalpha() for c in label)
 
 
 def captions(*texts: str) -> str:

@@ -520,8 +520,7 @@ _CUE_TOKEN = re.compile(
 def _read_cue_line(reading: _Reading, readable: _Readable, line: _Line) -> None:
     label = re.match(r"\s*(?:>>+|-(?=\s))\s*", line.text)
     at = label.end() if label else 0
-    if label:
-        reading.fault("speaker-labels", line.span, _quoted(label[0].strip()))
+    if label:  # a sign that nobody says: of a name alone is it told that it was left out
         readable.speakers.append((len(readable.chars), ""))
     for match in _CUE_TOKEN.finditer(line.text, at):
         _put_plain(readable, line, at, match.start())
