@@ -523,6 +523,25 @@ def test_a_heading_names_the_board_it_goes_back_to_alone() -> None:
     assert all(len(title.split()) <= 6 for title in titles), titles
 
 
+FAR_ON = (
+    "White plays e4, Black plays e5, knight f3, knight c6, bishop c4, bishop c5, White castles, knight"
+    " f6, d3, d6, c3, a6. Instead of knight f6 he can play d6, d3, knight f6, c3, a6. Now the main line"
+    " again. We had pawn to a6, and here comes the point. Bishop b3, bishop a7."
+)
+
+
+def test_a_return_to_a_known_board_names_only_the_move_that_the_words_tell() -> None:
+    """Found in use: "We had Knight c6 7...f5 8.exf6 8...Bxf6 9.O-O 9...Nc6, and here comes the point"
+    was a fault of the script's: the words before a move named another."""
+    script = script_text(hear(read_transcript(Source("a.txt", FAR_ON))))
+    assert "We had pawn to a6, and here comes the point. 7.Bb3, 7...Ba7." in script
+    lesson = follow(parse(Source("a.md", script)))
+    assert not lesson.slips
+    assert lesson.parts[-1].title == "Back to 6…a6"
+    line = lesson.tree.text(lesson.steps[-1].after)
+    assert line.endswith("4.O-O Nf6 5.d3 d6 6.c3 a6 7.Bb3 Ba7")
+
+
 def test_a_sip_that_is_taken_is_no_capture() -> None:
     """Found in use: "okay I take a sip, one moment" took a bishop in the line before."""
     script = _slav()
@@ -545,10 +564,10 @@ FAR_BACK = (
 )
 
 
-def test_a_heading_names_few_moves_and_the_words_below_it_set_the_board() -> None:
-    assert headings(FAR_BACK)[-1] == "## Back to 3…**Qd6**"
+def test_a_heading_sets_the_board_and_the_words_below_it_name_their_own_move() -> None:
+    assert headings(FAR_BACK)[-1] == "## 2...Qxd5 3.Nc3: Back to 3...Qd6"
     script = script_text(hear(read_transcript(Source("a.txt", FAR_BACK))))
-    assert "Now back to the line with queen d6 2...Qxd5 3.Nc3 3...Qd6, 4.d4" in script
+    assert "Now back to the line with queen d6, 4.d4" in script
     lesson = follow(parse(Source("a.md", script)))
     assert not lesson.slips
     assert lesson.tree.nodes[lesson.steps[-1].after].label == "6...Nbd7"

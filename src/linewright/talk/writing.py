@@ -105,8 +105,6 @@ NAMED_PLIES = 2
 """Words that only name a man may be of a board so many moves back."""
 SIDE_LINE_PLIES = 4
 """A line beside the main one that is shown for so many moves is a part of its own."""
-MOST_HEADED = 2
-"""So many moves a heading names at most to set the board."""
 
 _OPEN, _CLOSE = "(", ")"
 
@@ -328,7 +326,7 @@ class _Writer:
         self.out.insert(place, f"## {words}")
         if node == 0:
             self.here, self.line = 0, []
-        elif len(self._way_nodes(node)) <= MOST_HEADED:  # else the first move below tells the way
+        else:
             self._stand(node)
 
     def _heading_words(self, node: int, turn: Turn) -> str:
@@ -337,27 +335,15 @@ class _Writer:
         The new move is set apart from its number, so that it is not played before it is said. No
         line is called an exception that the talk teaches, or may teach: then the board is named.
         """
-        way = self._headed(node) if node else ""
-        lead, _, way = way.rpartition(" ")
+        way = self._way_to(node) if node else ""
         pair = self._instead(node, turn)
-        if pair is None and lead:
-            return f"{lead}: Back to {way}"  # the moves before the words set the board
-        way = f"{lead} {way}".strip()
-        if pair is not None and not self._is_exception(node, pair, turn):
-            return f"After {way}" if node else "From the start"
-        if pair is None:
-            return f"Back to {way}" if node else "From the start"
-        old = self.heard.moves[pair[1]].san.rstrip("+#")
-        return f"{way}: {self._set_apart(pair[0])} instead of {old}".removeprefix(": ")
-
-    def _headed(self, node: int) -> str:
-        """The move that a heading names; those that lead there too, where they are few.
-
-        Of others it names the last alone, which does not set the board.
-        """
-        if len(self._way_nodes(node)) > MOST_HEADED:
-            return self._set_apart(node)
-        return self._way_to(node)
+        if pair is not None and self._is_exception(node, pair, turn):
+            old = self.heard.moves[pair[1]].san.rstrip("+#")
+            return f"{way}: {self._set_apart(pair[0])} instead of {old}".removeprefix(": ")
+        if not node:
+            return "From the start"
+        lead, _, last = way.rpartition(" ")  # no reader sees moves before the words
+        return f"{lead}: {'After' if pair else 'Back to'} {last}".removeprefix(": ")
 
     def _told_apart(self, words: str, node: int, turn: Turn) -> str:
         """A heading that stands above already, with the move that follows: "After 3.e3: 3…c5"."""
@@ -772,12 +758,10 @@ class _Writer:
         return " ".join(self.heard.label(n) for n in self._way_nodes(node))
 
     def _way_nodes(self, node: int) -> list[int]:
-        """The moves that lead a reader to a node, the node's own last."""
+        """The fewest moves that lead a reader to a node, the node's own last."""
         path = self._path(node)[1:]
-        if self._found_by_number(node, len(path)):
-            return path[-1:]
-        known = next((k for k, n in reversed(list(enumerate(path))) if n in self.line), -1)
-        return path[min(known + 1, len(path) - 1) :]
+        found = (k for k in reversed(range(len(path))) if self._found_by_number(path[k], k + 1))
+        return path[next(found, 0) :]
 
     def _found_by_number(self, node: int, ply: int) -> bool:
         """Whether a reader of the move with its number comes to this node and no other."""
