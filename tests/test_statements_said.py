@@ -12,10 +12,13 @@ from linewright import statements, wordings
 from linewright.asking import ask
 from linewright.cli import app
 from linewright.english.sentences import read_sentences
+from linewright.hearing import statements_of
 from linewright.lesson import follow
 from linewright.script import parse
 from linewright.source import Source
 from linewright.statements_of_lesson import judge_lesson
+from linewright.talk.heard import hear
+from linewright.talk.transcript import read_transcript
 
 BERLIN = "1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 Nd6 6.Bxc6 dxc6 7.dxe5 Nf5 8.Qxd8+ Kxd8 9.Nc3"
 KNIGHTS = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6"
@@ -622,3 +625,13 @@ TAKEN = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Qf6 4.d3 Qg6 5.Nh4 Qg4 6.Qxg4 and {}."
 def test_a_man_that_was_just_taken_is_lost(words: str, verdict: str) -> None:
     """Found in use: "the queen is lost" was held to the queen that had taken it."""
     assert judged(TAKEN.format(words))[-1:] == [verdict]
+def test_a_move_supposed_and_then_shown_is_no_other_board() -> None:
+    """Found in use: "that move is not possible here" of "you put your own bishop on g5" behind "if
+    the bishop comes to b4", which the line had shown."""
+    words = (
+        "White plays e4, e5, knight c3, knight c6, bishop c4, knight f6, d3. And if the bishop comes to"
+        " b4, pinning the knight, you put your own bishop on g5 and pin his. That is fine."
+    )
+    judged = statements_of(hear(read_transcript(Source("talk.txt", words))))
+    told = {one.statement.words: one.verdict for one, *_ in judged}
+    assert told["you put your own bishop on g5"] == "holds"

@@ -40,8 +40,10 @@ from linewright.judging import (
     find_move,
     is_generic,
     named,
+    past_moves,
     phrases_of,
     piece_choice,
+    was_supposed,
 )
 from linewright.moves import MAN
 from linewright.said_plainly import is_plainly_wrong, puts_a_king
@@ -1428,7 +1430,10 @@ def _played_on(
         if index and (move := _playable(current, san)):
             current.push(move)
             continue
-        played = find_move(current, san, number, black, None if index else place.past())
+        past = past_moves(current) if index else place.past()
+        played = find_move(current, san, number, black, past)
+        if played is None and was_supposed(past, san):
+            continue
         if played is None:
             return f"{'that move' if san.startswith('?') else san} is not possible here"
         current = played.after

@@ -694,6 +694,15 @@ def find_move(
     return _as_other_side(board, san)
 
 
+SUPPOSED_PLIES = 4
+"""So many moves behind "if he takes" the words still go on from it."""
+
+
+def was_supposed(past: Sequence[Played], san: str) -> bool:
+    """Whether a supposed move is one of the last played: "if he takes", and a line shows it."""
+    return san.startswith("?!") and any(_same_move(one, san) for one in past[-SUPPOSED_PLIES:])
+
+
 def of_side(played: Played, board: chess.Board, colour: chess.Color) -> Played | None:
     """A move as the same words mean it for one side on a board, or None where it has none such."""
     if played.colour == colour:
