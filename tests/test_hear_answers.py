@@ -609,7 +609,9 @@ def test_check_says_to_mend_the_words_of_an_answered_slip() -> None:
     for text, told in ((script, True), (script.replace(place, "0:14 takes on c4"), False)):
         report = examine(Source("talk.script.md", text), aids_for=aids_of_board)
         (found,) = (f for f in report.findings if f.rule == "words-and-move-differ")
-        assert found.message.endswith("mend the words") is told
+        assert ("mend the words" in found.message) is told
+        mend = "'White takes back with the knight [means White takes back with the bishop]'"
+        assert (f"write in the talk {mend} and hear it again" in found.message) is told
 
 
 def test_a_slip_beside_an_answer_is_as_sure_as_before() -> None:

@@ -11,7 +11,7 @@ from linewright.hearing_sheet import hearing_sheet
 from linewright.source import Source
 from linewright.talk.heard import Heard, hear
 from linewright.talk.transcript import read_transcript
-from linewright.talk.writing import corrected_captions, meaning, script_text
+from linewright.talk.writing import corrected_captions, meaning, script_text, slip_list
 
 QUEENS_GAMBIT = (
     "[0:01] White plays d4, d5, c4, e6, knight c3, knight f6, e3, bishop e7, knight f3, castles,"
@@ -116,6 +116,34 @@ def test_a_name_stands_in_the_script_as_it_was_meant(mended: str, written: str) 
     script = script_text(talk)
     assert f"{written}." in script and "means" not in script
     assert mended in corrected_captions(talk)
+
+
+SLIP = (
+    "White plays e4, e5, knight f3, knight c6. Our bishop goes to b4, where it pins the knight, and"
+    " Black plays a6, and the bishop goes back to a4. Knight f6, White castles, bishop e7.\n"
+)
+
+
+def test_the_slip_list_says_how_words_are_mended_whose_move_was_answered() -> None:
+    """Found in use: "our bishop goes to e3 7.Bd3" stayed on page and in captions when the move was
+    answered, and nothing said how to mend it."""
+    answers = {"word 10 bishop goes to b4": "3.Bb5"}
+    mend = "bishop goes to b4 [means bishop goes to b5]"
+    asked = hear(read_transcript(Source("talk.txt", SLIP)))
+    assert "[means" not in slip_list(asked)
+    told = hear(read_transcript(Source("talk.txt", SLIP)), answers=answers)
+    assert f'write in the talk "{mend}" and hear it again' in slip_list(told)
+    mended = SLIP.replace("bishop goes to b4", mend)
+    talk = hear(read_transcript(Source("talk.txt", mended)), answers=answers)
+    assert "Our bishop goes to b5 3.Bb5, where it pins" in script_text(talk)
+    assert not talk.slips
+
+
+def test_a_mend_changes_only_the_words_that_differ() -> None:
+    """Found in use: "goes to b5,  3.Bb5," when the words mended began before those of the move."""
+    mended = SLIP.replace("to b4", "to b4 [means our bishop goes to b5]")
+    talk = heard(mended)
+    assert "Our bishop goes to b5 3.Bb5, where it pins" in script_text(talk)
 
 
 def test_an_answer_that_is_no_move_tells_how_a_name_is_mended() -> None:

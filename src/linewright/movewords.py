@@ -109,6 +109,13 @@ _PLAYS = expression(
     r"(?:\s+with)?[\s,:*]+$",
     re.IGNORECASE,
 )
+_TAKES_THERE = expression(
+    rf"{_DOES}(?P<takes>{_TAKES})\s+(?:on\s+)?(?P<to>{_SQUARE}){_CHECK}", re.IGNORECASE
+)
+_SUPPOSED = expression(
+    r"\b(?:if|when|once|after|because|unless|should|did)\s+(?:\w+\s+)?$", re.IGNORECASE
+)
+"""Words before a side that might do a thing, or did it: no words of the move behind them."""
 _FIRST_PERSON = expression(r"(?i:\b(?:i|my|mine|i'm|i'd)\b)")
 _OPPONENT = ("his", "her")
 
@@ -139,6 +146,11 @@ def words_before(
                 found = _of_side(_read(match), text, begin, known)
                 if best is None or found.end - found.start > best.end - best.start:
                     best = found
+    for match in _TAKES_THERE.finditer(text, begin, move_at) if best is None else ():
+        adjacent = _LEADS_TO_MOVE.match(text, match.end(), move_at)
+        supposed = _SUPPOSED.search(text, begin, match.start())
+        if adjacent and adjacent.end() == move_at and not supposed:
+            best = replace(_read(match), white=known[match["whose"].lower()])
     plays = _PLAYS.search(text, begin, move_at)
     if best is None and plays and not _negated(text, plays.start()):
         white = known[plays["whose"].lower()]
@@ -255,6 +267,51 @@ def differences(words: MoveWords, board: chess.Board, move: chess.Move) -> list[
     elif words.checks and not after.is_check():
         wrong.append("it gives no check")
     return wrong
+
+
+def put_right(said: str, words: MoveWords, board: chess.Board, move: chess.Move) -> str:
+    """Words that say another move, with the man, the square and the side of this one.
+
+    Empty where they say more that it does not do: that takes other words.
+    """
+    piece = board.piece_type_at(move.from_square) or chess.PAWN
+    right = replace(
+        words,
+        piece=words.piece and piece,
+        to=words.to and chess.square_name(move.to_square),
+        white=None if words.white is None else board.turn,
+    )
+    if differences(right, board, move):
+        return ""
+    if right.piece != words.piece:
+        said = re.sub(rf"(?i)\b{_PIECE}\b", chess.piece_name(piece), said, count=1)
+    if right.to != words.to:
+        said = re.sub(
+            rf"(?i)\b{_SQUARE}", lambda m: right.to if _square(m[0]) == words.to else m[0], said
+        )
+    if right.white != words.white:
+        said = _other_side(said, "White" if board.turn else "Black")
+    return said
+
+
+def _other_side(said: str, side: str) -> str:
+    """Words with this side for the other, or before a man that "our" names."""
+    named = re.compile(r"(?i)\b(?:white|black)\b")
+    if named.search(said):
+        return named.sub(lambda m: side if m[0][0].isupper() else side.lower(), said)
+    return re.sub(r"(?i)\b(?:my|our|his|her)\b", f"{side}'s", said, count=1)
+
+
+def put_right_of(said: str, board: chess.Board, move: chess.Move) -> str:
+    """Words that tell a move wrong, put right by `put_right`; empty where they cannot be.
+
+    >>> put_right_of("our bishop goes to e3", chess.Board("4k3/8/8/8/8/8/8/4KB2 w - - 0 1"),
+    ...              chess.Move.from_uci("f1d3"))
+    'our bishop goes to d3'
+    """
+    words = words_before(said, 0, len(said))
+    right = put_right(said, words, board, move) if words else ""
+    return right if right != said else ""
 
 
 def _capture_differences(words: MoveWords, board: chess.Board, move: chess.Move) -> list[str]:

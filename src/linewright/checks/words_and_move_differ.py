@@ -22,6 +22,14 @@ After 1.e4 e5 2.Nf3 Nc6 White's bishop comes to c5 ⟦3.Bc4⟧ Bc5.
 After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 White plays 4.c3 and White's knight comes to f6 ⟦4...Nf6⟧.
 ```
 
+```flags
+After 1.e4 e5 2.Nf3 Nc6 3.d4 White takes on d4 ⟦3...exd4⟧.
+```
+
+```clean
+After 1.e4 e5 2.Nf3 Nc6 3.d4 Black takes on d4 3...exd4 and if White takes on d4, 4.Bc4 is a gambit.
+```
+
 ```clean
 After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 White plays 4.c3 and Black's knight comes to f six 4...Nf6.
 ```
@@ -55,6 +63,7 @@ from linewright.movewords import (
     Owners,
     differences,
     owners_at,
+    put_right,
     words_after,
     words_before,
 )
@@ -77,12 +86,20 @@ def check(grounds: Grounds) -> Iterator[Finding]:
                 continue
             said = " ".join(lesson.script.source.text[words.start : words.end].split())
             fact = " and ".join(wrong)
+            right = put_right(said, words, board, node.move) if node.move else ""
             message = f"the words say '{said}', but in {node.label} {fact}"
             if _is_answered(lesson, said, node.label):
-                message += "; the answer in the head says which move it was: mend the words"
+                message += f"; the answer in the head says which move it was: {_mend(said, right)}"
             uci = node.move.uci() if node.move else ""
             evidence = Evidence(fact, board.fen(), arrows=(f"{uci[:2]}-{uci[2:4]}",))
             yield Finding("words-and-move-differ", SEVERITY, placed.span, message, evidence)
+
+
+def _mend(said: str, right: str) -> str:
+    """How words that were answered are put right."""
+    if not right:
+        return "mend the words"
+    return f"mend the words, or write in the talk '{said} [means {right}]' and hear it again"
 
 
 def _is_answered(lesson: Lesson, said: str, label: str) -> bool:

@@ -72,11 +72,21 @@ def names_meant(heard: Heard) -> tuple[CaptionChange, ...]:
     for mend in heard.transcript.mends:
         first = None if _move(mend) else _replaced(mend, words)
         if first is not None:
-            end = mend.words[1]
+            means, first, end = _differing(mend, words, first)
             text = " ".join(word.text for word in words[first:end])
             said = Said(first, end, text, words[first].start_ms)
-            out.append(CaptionChange(said, mend.means, 1.0))
+            out.append(CaptionChange(said, means, 1.0))
     return tuple(out)
+
+
+def _differing(mend: Mend, words: Sequence[Word], first: int) -> tuple[str, int, int]:
+    """The words of a mend that differ from what they stand for, and the place of these."""
+    end, means = mend.words[1], mend.means.split()
+    same = [a.text.lower() == b.lower() for a, b in zip(words[first:end], means, strict=False)]
+    if len(means) != end - first or all(same):
+        return mend.means, first, end
+    begin, stop = same.index(False), len(same) - same[::-1].index(False)
+    return " ".join(means[begin:stop]), first + begin, first + stop
 
 
 def _replaced(mend: Mend, words: Sequence[Word]) -> int | None:

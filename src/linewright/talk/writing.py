@@ -17,6 +17,7 @@ from operator import itemgetter
 import chess
 
 from linewright.clock import clock
+from linewright.movewords import put_right_of
 from linewright.talk.answers import is_answered, place_of
 from linewright.talk.capitals import begun, capitals
 from linewright.talk.decoder import Event, Kind, Mode
@@ -1020,9 +1021,27 @@ def slip_list(heard: Heard) -> str:
     for slip in heard.slips:
         rows.append(
             f"| {_when(slip.said)} | {_cell(slip.said.text)} | {_cell(slip.stood)} | {meaning(slip)}"
-            f" | {round(100 * slip.sure)} % | {_cell(mend(slip))} |"
+            f" | {round(100 * slip.sure)} % | {_cell(_mend_in(heard, slip))} |"
         )
     return "\n".join(rows) + "\n"
+
+
+def _mend_in(heard: Heard, slip: HeardSlip) -> str:
+    """How a slip may be mended, its words too where the teacher has answered which move it was.
+
+    Script and captions keep them as said, beside the right move.
+    """
+    told = mend(slip)
+    if slip.put_right or not is_answered(slip.said, heard.answered):
+        return told
+    board = _board_of(slip)
+    try:
+        right = put_right_of(slip.said.text, board, board.parse_san(slip.meant))
+    except ValueError:
+        return told
+    mended = f"{slip.said.text} [means {right}]"
+    words = f"; for the words in script and captions, write in the talk {quoted(mended)} and hear it again"
+    return told + words if right else told
 
 
 PERHAPS_BELOW = 0.5
