@@ -614,6 +614,21 @@ def test_check_says_to_mend_the_words_of_an_answered_slip() -> None:
         assert (f"write in the talk {mend} and hear it again" in found.message) is told
 
 
+EXPLAINED = (
+    "White plays e4, e5, knight c3, knight c6, bishop c4, knight f6, d3. And if the bishop comes to b4,"
+    " pinning the knight, you put your own bishop on g5 and pin his. That is fine. Let's go back to"
+    " move two. Instead of knight c6, knight f6, and now f4, d5."
+)
+
+
+def test_moves_that_an_answer_confirms_stand_in_no_parentheses() -> None:
+    """Found in use: a side line that a teacher had confirmed was in the game file only as words."""
+    assert "(if the bishop comes to b4 4...Bb4" in script_text(heard(EXPLAINED))
+    script = script_text(heard(EXPLAINED, {"word 28 bishop on g5": "5.Bg5"}))
+    assert "And if the bishop comes to b4 4...Bb4, pinning the knight" in script
+    assert "(" not in script.partition("<!--")[0]
+
+
 def test_a_slip_beside_an_answer_is_as_sure_as_before() -> None:
     words = OPEN + "Bishop c4, bishop c5, c3, knight f6, d3, d6. The bishop on b5 looks at f7."
     first = heard(words)

@@ -202,7 +202,7 @@ class _Writer:
 
     def text(self) -> str:
         at = 0
-        self.explained = {**excursions(self.heard, self.layout), **self.heard.explanations()}
+        self.explained = {**excursions(self.heard, self.layout), **self._explanations()}
         self.capitals = capitals(self.heard)
         self._box()
         for first, last in self.layout.sentences():
@@ -211,6 +211,25 @@ class _Writer:
         self._close()
         assert at == len(self.heard.transcript.words)
         return self._front() + "\n\n".join(part for part in self.out if part) + "\n"
+
+    def _explanations(self) -> dict[int, int]:
+        """The moves that only explain the last one of a line, but those that a teacher confirmed.
+
+        A game file has explanations in words alone; who answers that a move is made teaches it.
+        """
+        explained = self.heard.explanations()
+        told = (turn for turn in self.heard.turns if turn.event.kind is Kind.PLAY)
+        confirmed = {
+            node
+            for turn in told
+            if turn.node in explained and is_answered(_said(turn), self.heard.answered)
+            for node in self.heard.way_to(turn.node)
+        }
+        return {
+            node: end
+            for node, end in explained.items()
+            if not any(n in confirmed and n in explained for n in self.heard.way_to(node))
+        }
 
     def _front(self) -> str:
         talk = self.heard.transcript.source.name.rpartition("/")[2]
@@ -901,6 +920,11 @@ _HEAD_LAST = ("white", "black", "result")
 def _nodes(event: Event) -> tuple[int, ...]:
     """The moves a phrase makes, the silent ones before it included."""
     return (*event.silent, *event.extra, event.node)
+
+
+def _said(turn: Turn) -> Said:
+    """The words of a turn by their places alone."""
+    return Said(*turn.phrase, "", None)
 
 
 def _question_note(question: Question) -> str:
