@@ -58,6 +58,7 @@ from linewright.talk.imagined import edited, imagined_boards
 from linewright.talk.language import Text, read
 from linewright.talk.mends import answers_in_captions, with_mends
 from linewright.talk.mentions import spoken_of
+from linewright.talk.needed_words import needed_words
 from linewright.talk.persons import club_of, teacher_of
 from linewright.talk.phrases import Parser
 from linewright.talk.players import names_of_players, players, with_sides
@@ -81,6 +82,7 @@ from linewright.talk.sounding_names import (
     is_spelling_of,
     kinds_after_names,
     kinds_behind,
+    misspelt_names,
     name_words,
     names_before_kinds,
     sounding_names,
@@ -791,6 +793,11 @@ class _Hearing:
                     continue
                 done.update(range(said.first, said.end))
                 yield CaptionChange(said, _cased(said.text, now), 0.9)
+        for first, end, now in needed_words(self.events, self.tree, self.tokens, self.lexicon):
+            said = self.said(first, end)
+            if done.isdisjoint(range(said.first, said.end)):
+                done.update(range(said.first, said.end))
+                yield CaptionChange(said, _cased(said.text, now), 0.9)
         for first, end, now in misheard_names(self.tokens):
             said = self.said(first, end)
             if said.first not in done:
@@ -832,6 +839,7 @@ class _Hearing:
             *sounding_names(self.tokens, self.lexicon.sound, wanted, known),
             *names_before_kinds(self.tokens, self.lexicon.sound, wanted, kinds, of_board),
             *kinds_after_names(self.tokens, self.lexicon.sound, kinds),
+            *misspelt_names(self.tokens, self.lexicon.known_word, wanted, known),
         )
         for first, end, now in heard_so:
             said = self.said(first, end)

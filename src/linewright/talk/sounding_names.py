@@ -10,6 +10,8 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import pairwise
 
+from rapidfuzz.distance import Levenshtein
+
 from linewright.names import plain_letters
 from linewright.talk.sounds import Phones, distance, spelt
 from linewright.talk.vocabulary import COMMON, PIECES, Token, is_square, words
@@ -31,6 +33,12 @@ In the talks that may be looked at this took twelve names for what they are, and
 
 SHORT = 5
 """Names of fewer phones are heard only where the words around say that one is named."""
+
+SPELT = 5
+"""Names of fewer letters are known by no letter that is wrong."""
+
+SPELT_LONG = 9
+"""In names of so many letters two may be wrong."""
 
 _NO_NAMES = words(
     "opening defence defense gambit attack system variation variations game line lines setup"
@@ -211,6 +219,31 @@ def names_before_kinds(
         if found:
             _, first, name = min(found)
             yield first, kind, name
+
+
+def misspelt_names(
+    tokens: Sequence[Token],
+    english: Callable[[int], bool],
+    wanted: Iterable[str],
+    known: Callable[[int], bool],
+) -> Iterator[tuple[int, int, str]]:
+    """Words that are no English and a wanted name but for a letter or two: "the Vianna".
+
+    `english` says whether a token is an English word, `known` as above.
+
+    **Cost**: the words that are no English, times the wanted names.
+    """
+    plain = {name: plain_letters(name) for name in wanted}
+    written = {_stem(name) for name in plain} | _SAID.keys()
+    for k, token in enumerate(tokens):
+        if len(token.text) < SPELT or english(k) or known(k) or _stem(token.text) in written:
+            continue
+        for name, letters in plain.items():
+            most = 1 if len(letters) < SPELT_LONG else 2
+            near = len(letters) >= SPELT and letters[0] == token.text[0]
+            if near and Levenshtein.distance(token.text, letters, score_cutoff=most) <= most:
+                yield k, k + 1, name
+                break
 
 
 def kinds_after_names(
