@@ -625,6 +625,8 @@ TAKEN = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Qf6 4.d3 Qg6 5.Nh4 Qg4 6.Qxg4 and {}."
 def test_a_man_that_was_just_taken_is_lost(words: str, verdict: str) -> None:
     """Found in use: "the queen is lost" was held to the queen that had taken it."""
     assert judged(TAKEN.format(words))[-1:] == [verdict]
+
+
 def test_a_move_supposed_and_then_shown_is_no_other_board() -> None:
     """Found in use: "that move is not possible here" of "you put your own bishop on g5" behind "if
     the bishop comes to b4", which the line had shown."""
