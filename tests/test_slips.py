@@ -308,3 +308,21 @@ TAKEN = (
 def test_what_a_piece_is_said_not_to_look_at_is_no_slip(words: str, slip: bool) -> None:
     """Found in use: "she no longer looks at h7" was told as a slip for h2."""
     assert slips(TAKEN.format(words)) == ([("h7", "h2")] if slip else [])
+
+
+def test_a_slip_is_found_behind_a_side_line_by_what_the_main_line_goes_on_with() -> None:
+    """Found in use: the ways into the side line crowded out the other main line, and the rest of the
+    talk was heard on an invented board.
+    """
+    talk = heard(
+        "White plays e4, Black plays e6, d4, d5, knight c3, knight f6, bishop g5, d takes e4, knight"
+        " takes e4, bishop e7. Take the knight, and the pawn takes back on f6. We bring the knight to"
+        " f3, and the knight goes to d7.\n\nInstead of bishop e7 he can play knight b d7. We bring the"
+        " knight to f3, and then h6, we take, knight takes f6.\n\nNow the main line again. We had"
+        " knight d7, and here comes the point. Bishop d3, c5, d takes c5, and the bishop takes on b2."
+        " Our rook goes to b1."
+    )
+    assert [(slip.said.text, slip.meant) for slip in talk.slips] == [
+        ("pawn takes back on f6", "Bxf6")
+    ]
+    assert [move.san for move in talk.lines[0].moves][-4:] == ["c5", "dxc5", "Bxb2", "Rb1"]

@@ -113,6 +113,9 @@ pub(super) fn cut_to(stack: &Stack, size: usize) -> Stack {
     new
 }
 
+/// So many ways with a board are kept besides that would come back to boards of their own.
+const BESIDES: u32 = 2;
+
 /// A way to understand the talk so far.
 #[derive(Clone, Copy, Debug)]
 #[allow(missing_docs)]
@@ -543,7 +546,19 @@ impl<'a> Hearing<'a> {
         *old = winner;
     }
 
+    /// The board that was left last for another line, 0 if none was.
+    fn left_last(&self, hypothesis: &Hypothesis) -> u64 {
+        let left = hypothesis.stack[..lines(&hypothesis.stack)].iter().rev();
+        left.map(|&(node, _)| node)
+            .find(|&node| !self.tree.on_line(node, hypothesis.here))
+            .map_or(0, |node| self.tree.node(node).key)
+    }
+
     /// The cheapest, few of them with the same board.
+    ///
+    /// Deep in a side line the ways that differ only in how they came there are many and near, and
+    /// would crowd out another main line, of which nothing is heard until the talk comes back to it.
+    /// So ways that would come back to a new board are kept besides, and take no room in the beam.
     pub(super) fn pruned(&self, waiting: QuickMap<Key, Hypothesis>) -> Vec<Hypothesis> {
         let w = self.weights;
         let mut ordered: Vec<Hypothesis> = waiting.into_values().collect();
@@ -554,21 +569,28 @@ impl<'a> Hearing<'a> {
         });
         let limit = ordered[0].price + w.spread;
         let mut boards: QuickMap<u64, u32> = QuickMap::default();
-        let mut kept = Vec::new();
+        let mut ways_back: QuickMap<(u64, u64), ()> = QuickMap::default();
+        let (mut kept, mut in_beam) = (Vec::new(), 0);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let (beam, same) = (w.beam as usize, w.same_board as u32);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let siblings = w.siblings as u32;
         let mut parents: QuickMap<Link, u32> = QuickMap::default();
         for hypothesis in ordered {
-            if hypothesis.price > limit || kept.len() >= beam {
+            if hypothesis.price > limit || in_beam >= beam {
                 break;
             }
             let key = self.tree.node(hypothesis.here).key;
             let count = boards.entry(key).or_default();
             let before = self.event(hypothesis.event).map_or(0, |event| event.before);
             let alike = parents.entry(before).or_default();
-            if *count < same && *alike < siblings {
+            if *count >= same + BESIDES || *alike >= siblings {
+                continue;
+            }
+            let left = self.left_last(&hypothesis);
+            let new = ways_back.insert((key, left), ()).is_none();
+            if *count < same || (new && left != 0) {
+                in_beam += usize::from(*count < same);
                 *count += 1;
                 *alike += 1;
                 kept.push(hypothesis);
