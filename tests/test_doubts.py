@@ -217,3 +217,29 @@ def test_where_two_ways_part_is_found_without_going_through_what_they_share() ->
     assert _apart(shared, ours[0]) == ([], ours[:1])  # type: ignore[arg-type, comparison-overlap]
     assert _apart(None, ours[0])[0] == []  # type: ignore[arg-type]
     assert _Step.asked < 1100
+
+
+TAKEN_UP = (
+    "White plays e4, e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6.\n\nInstead of bishop"
+    " c5 he can play bishop e7. Then d3, d6, castles.\n\n{} knight f6, and here comes the point. Knight g5, d5, e takes d5, knight d4, c3,"
+    " b5, bishop f1, and the knight takes on d5."
+)
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["Now the main line again. We had", "Back to our game, with", "We return to the main line:"],
+)
+def test_a_line_taken_up_on_another_board_is_asked_about(words: str) -> None:
+    """Found in use: the rest of a talk went on from an invented board without any question."""
+    (question,) = heard(TAKEN_UP.format(words)).questions
+    assert question.ways == ("3...Nf6 after 3.Bc4", "4...Nf6 after 4.c3")
+    for answer in question.choices:
+        again = heard(TAKEN_UP.format(words), {place_of(question.said): answer})
+        assert not again.questions
+        assert not any(answered.fault for answered in again.answered)
+
+
+def test_another_try_is_no_line_taken_up() -> None:
+    talk = heard(TAKEN_UP.format("He can also play"))
+    assert not any("4...Nf6" in question.choices for question in talk.questions)

@@ -88,6 +88,7 @@ from linewright.talk.sounding_names import (
     sounding_names,
 )
 from linewright.talk.sureness import FARTHEST, sure_slip, sure_unsaid
+from linewright.talk.taken_up import told_on_the_main_line
 from linewright.talk.telling import MOST, Models, tell
 from linewright.talk.transcript import Transcript
 from linewright.talk.usual import Usual, catalogue_line
@@ -606,6 +607,7 @@ class _Hearing:
         doubts = [
             *self._doubts(heard, asked, guessed),
             *self._doubts_of_unsaid(heard, asked - guessed, guessed),
+            *self._doubts_of_lines_taken_up(heard, asked),
         ]
         yield from asked_once(doubts, self.tree)
 
@@ -705,6 +707,19 @@ class _Hearing:
             unsaid = self._unsaid(heard, event, self._guesses(event))
             asks = _question(said, _with_talk_last(readings), line, unsaid)
             yield Doubt(asks, event)
+
+    def _doubts_of_lines_taken_up(self, heard: Heard, asked: set[int]) -> Iterator[Doubt]:
+        """Whether a move with which the main line is taken up again is the one told there before."""
+        for at, event in enumerate(self.events):
+            if event.phrase.first in asked:
+                continue
+            told = told_on_the_main_line(self.tree, self.events, at, self.tokens)
+            said = self.said(event.phrase.first, event.phrase.end)
+            if told is None or is_answered(said, heard.answered):
+                continue
+            choices = (self._reading(event), _numbered(self.tree, told))
+            boards = (self._behind(event.base), self._behind(self.tree.parent(told)))
+            yield Doubt(_question(said, choices, self._way(event), "", boards), event)
 
     def _guesses(self, event: Event) -> tuple[str, ...]:
         """Other moves that may have been made without a word before one, the nearest first."""
