@@ -110,3 +110,14 @@ def test_a_number_far_ahead_of_the_first_move_is_not_its_own() -> None:
     )
     assert [" ".join(move.san for move in line.moves) for line in talk.lines] == ["d4 d5 c4 e6 Nc3"]
     assert "not said" not in script_text(talk)
+
+
+def test_a_number_in_what_is_said_of_a_move_is_not_that_of_the_next() -> None:
+    """Found in use: after "knight f6 was the move on move two, and" the next was none of move three."""
+    talk = heard(
+        "e4, e5, knight f3, knight f6. What if he goes knight c6? Bishop b5.\n\nLet's go back. Knight"
+        " f6 was the move on move two, and here we strike, d4, and he takes on e4."
+    )
+    shown = [" ".join(move.san for move in line.moves) for line in talk.lines]
+    assert shown == ["e4 e5 Nf3 Nf6 d4 Nxe4", "e4 e5 Nf3 Nc6 Bb5"]
+    assert not talk.slips

@@ -532,7 +532,17 @@ class CueReader:
         on = next((k for k, text in enumerate(since[:3]) if text in ("on", "at")), None)
         if last_end and on is not None and self._number_behind(last_end):
             since = since[on + 3 :]
+        elif last_end and since and since[0] in _WAS:
+            since = since[self._clause_end(last_end) - last_end :]  # "was the move on move two"
         return _number(since)
+
+    def _clause_end(self, start: int) -> int:
+        """The end of the clause that a token stands in, so far as it is marked."""
+        tokens = self.lexicon.tokens
+        end = start + 1
+        while end < len(tokens) and tokens[end].gap < COMMA and tokens[end].text not in _NEW_CLAUSE:
+            end += 1
+        return end
 
     def _reached(self, number: int) -> int:
         """The number of a move, or 0 where far too few were told: "the queens come off at move five"."""
@@ -668,6 +678,8 @@ class CueReader:
 
 _WHEN = words("there here already right straight away immediately once")
 """Words of time and place between a move and its number."""
+_WAS = words("was is were")
+_NEW_CLAUSE = words("and but so then now here")
 _A_PIECE_DOES = words("goes went comes came drops dropped steps stepped")
 SUBJECTS = (WHO - {"you"}) | words("it he's she's i'm we're")
 _BETWEEN = words("with by to now then just simply first can will would should has have is also still"
