@@ -1,10 +1,11 @@
 """Learns how sure what was heard is: `benches/fit_sureness.py [--every 1] [--rates 0,8] [--write]`.
 
-Two logistic models (L2) over what the search found around a place (`linewright.talk.sureness`): of
-the slips, which are slips; of the moves that nobody said, which were played. It learns from every
-talk that may be looked at. For both it says how near the chances come to what is true, of talks
-in folds that were not learned from: the Brier score, and by tenths how many there are and how many
-are right; before and after, which is by the weights that are there and by those learned.
+Three logistic models (L2) over what the search found around a place
+(`linewright.talk.sureness`): of the slips, which are slips; of the moves that nobody said, and of
+those told, which were played. It learns from every talk that may be looked at. For each it says how
+near the chances come to what is true, of talks in folds that were not learned from: the Brier
+score, and by tenths how many there are and how many are right; before and after, which is by the
+weights that are there and by those learned.
 
 With `--write` the weights (`sureness.toml`) are written anew; then `--every 1` should be given, for
 else only some of the talks are heard.
@@ -34,7 +35,9 @@ from linewright.talk.decoder import Kind, default_weights
 from linewright.talk.heard import ASK_UNSAID_BELOW, Heard, hear_reading
 from linewright.talk.sureness import (
     default_sureness,
+    move_features,
     slip_features,
+    sure_moves,
     unsaid_features,
     unsaid_of,
 )
@@ -42,7 +45,9 @@ from linewright.talk.sureness import (
 fit_talk = import_module("fit_talk")
 scoring = fit_talk.scoring
 
-LOOKED_AT = ("tune", "plain", "voices", "exam", "club", "slips", "long", "tongue")
+LOOKED_AT = (
+    "tune", "plain", "voices", "exam", "club", "slips", "long", "tongue", "facts", "ways", "rooms",
+)  # fmt: skip
 WEIGHTS = fit_talk.ROOT / "src" / "linewright" / "talk" / "sureness.toml"
 FOLDS = 5
 
@@ -110,6 +115,14 @@ def unsaid_moves(truth: dict[str, Any], heard: Heard) -> Iterator[tuple[Any, boo
             yield turn, all(scoring.edge_after(line[:-1], line[-1]) in known for line in lines)
 
 
+def told_moves(truth: dict[str, Any], heard: Heard) -> Iterator[bool]:
+    """Of each move told, whether it was played, in their order."""
+    known = scoring.edges(truth["lines"], scoring.ALL)
+    for turn, _ in sure_moves(heard):
+        line = heard.line_to(turn.node)
+        yield scoring.edge_after(line[:-1], line[-1]) in known
+
+
 def looked_at(task: tuple[Path, float]) -> tuple[str, Found]:
     """What one talk gives."""
     path, rate = task
@@ -124,6 +137,8 @@ def looked_at(task: tuple[Path, float]) -> tuple[str, Found]:
         ("unsaid", "unsaid", unsaid_features(heard, turn), played)
         for turn, played in unsaid_moves(sample.truth, heard)
     ]
+    seen = zip(move_features(heard), told_moves(sample.truth, heard), strict=True)
+    found += [("move", "move", features, played) for features, played in seen]
     return path.stem, found
 
 

@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import pytest
 
-from linewright.hearing import report_text, with_sides_told_wrong
+from linewright.hearing import as_record, report_text, statements_of, with_sides_told_wrong
 from linewright.hearing_sheet import hearing_sheet
 from linewright.source import Source
 from linewright.talk.decoder import Kind
 from linewright.talk.heard import ASK_UNSAID_BELOW, Heard, hear
+from linewright.talk.read_first import read_first
 from linewright.talk.sureness import (
+    IN_DOUBT_BELOW,
     default_sureness,
+    doubtful_words,
+    move_features,
     slip_features,
+    sure_moves,
     sure_slip,
     sure_unsaid,
     unsaid_features,
@@ -38,6 +43,7 @@ def test_the_weights_are_of_what_is_seen() -> None:
     talk = heard(LEFT_OUT)
     turn = next(t for t in talk.turns if t.event.kind is Kind.PLAY and unsaid_of(t.event))
     assert set(default_sureness()["unsaid"]) == set(unsaid_features(talk, turn))
+    assert set(default_sureness()["move"]) == set(move_features(talk)[0])
 
 
 def test_a_slip_is_surer_where_the_talk_is_understood_around_it() -> None:
@@ -113,3 +119,70 @@ def test_of_several_moves_that_nobody_said_the_teacher_is_asked() -> None:
     assert [talk.label(node) for node, move in talk.moves.items() if move.said is None] == [one]
     assert all(other.startswith("15...") and other != one for other in others)
     assert f"nobody said {asked.unsaid}; is it 16.c3" in script_text(talk)
+
+
+SPANISH = (
+    OPEN
+    + "Bishop b5, a6, bishop a4, knight f6. White castles, bishop e7. Rook e1, b5. Bishop b3, d6."
+    " c3, castles. "
+)
+PLAIN = "h3, knight a5. Bishop c2, c5. d4, queen c7. Knight bd2, c takes d4, c takes d4."
+OF_ANOTHER_GAME = (
+    "Knight takes c5, d takes c5, queen takes d8, rook takes d8, bishop f4, bishop e6, rook a d1, rook"
+    " takes d1."
+)
+
+
+def test_moves_that_fit_are_sure_and_those_of_another_game_are_not() -> None:
+    assert all(sure > 0.9 for _, sure in sure_moves(heard(SPANISH + PLAIN)))
+    told = sure_moves(heard(SPANISH + OF_ANOTHER_GAME))
+    sure = [sure for turn, sure in told if turn.phrase[0] < len(SPANISH.split())]
+    lost = [sure for turn, sure in told if turn.phrase[0] >= len(SPANISH.split())]
+    assert min(sure) > 0.8 > IN_DOUBT_BELOW > max(lost)
+
+
+def test_where_the_board_is_lost_is_to_be_read_first() -> None:
+    """Found in use: one slip put forty moves on a wrong board, and nothing told the teacher."""
+    assert not read_first(heard(SPANISH + PLAIN))
+    talk = heard(SPANISH + OF_ANOTHER_GAME)
+    (one,) = read_first(talk)
+    assert one.said.text == "Knight takes c5" and one.moves == len(sure_moves(talk)) - 16
+    line = f"word {one.said.first + 1} read this first: {one.moves} moves up to {one.until}"
+    assert line in report_text(talk)
+    assert f"at 'word {one.said.first + 1} knight takes c5': read this first" in script_text(talk)
+    assert "<b>Read first</b>" in hearing_sheet(talk)
+    (record,) = as_record(talk)["in_doubt"]
+    assert (record["key"], record["told"]) == (f"word {record['word']} knight takes c5", one.moves)
+    assert record["until_word"] == one.last.first + 1
+
+
+def test_what_is_answered_is_sure() -> None:
+    words = SPANISH + PLAIN.replace("d4, queen c7", "d4, queen to a5")
+    place = f"word {len((SPANISH + PLAIN).split('queen c7')[0].split()) + 1} queen to a5"
+    talk = heard(words, {place: "11...Bd7"})
+    assert [one.fault for one in talk.answered] == [""]
+    sure = {talk.label(turn.node): sure for turn, sure in sure_moves(talk)}
+    assert sure["11...Bd7"] == 1 and min(sure.values()) > 0.8
+    assert not read_first(talk)
+
+
+def test_two_stretches_that_are_near_are_one() -> None:
+    between = " Bishop c2, c5."
+    talk = heard(SPANISH + OF_ANOTHER_GAME + between + OF_ANOTHER_GAME)
+    assert len(read_first(talk)) == 1
+
+
+def test_nothing_is_told_false_of_a_board_that_is_lost() -> None:
+    sure, lost = (
+        heard(SPANISH + told + " White has doubled pawns.") for told in (PLAIN, OF_ANOTHER_GAME)
+    )
+    word = len(sure.transcript.words) - 1
+    assert not doubtful_words(sure)(word)
+    assert doubtful_words(lost)(len(lost.transcript.words) - 1)
+    assert [verdict.verdict for verdict, *_ in statements_of(sure)] == ["fails"]
+    assert "fails" not in [verdict.verdict for verdict, *_ in statements_of(lost)]
+
+
+def test_a_talk_without_moves_is_nowhere_in_doubt() -> None:
+    talk = heard("Welcome to the chess club, tonight we speak about the pawns and the bishops.")
+    assert not sure_moves(talk) and not read_first(talk) and not doubtful_words(talk)(3)

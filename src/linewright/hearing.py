@@ -19,7 +19,6 @@ from linewright.errors import CannotReadError
 from linewright.finding import Finding, Severity
 from linewright.hearing_again import Again, HeardBefore, again_lines, heard_again
 from linewright.hearing_sheet import hearing_sheet, stem_of, tells_slip
-from linewright.hearing_text import when
 from linewright.judging import Place
 from linewright.script import parse
 from linewright.source import NOWHERE, Source, Span
@@ -28,8 +27,9 @@ from linewright.statements_of_lesson import AFTER, BEFORE
 from linewright.talk.answers import back_told, findings_of, place_of, without_answered
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
 from linewright.talk.mends import is_mended
-from linewright.talk.record import UNWEIGHED
-from linewright.talk.sureness import is_in_doubt, sure_slip
+from linewright.talk.read_first import read_first
+from linewright.talk.record import UNWEIGHED, when
+from linewright.talk.sureness import doubtful_words, sure_slip
 from linewright.talk.transcript import Form, Transcript, read_transcript, source_from_bytes
 from linewright.talk.vocabulary import begins_question
 from linewright.talk.writing import (
@@ -204,15 +204,17 @@ def statements_of(heard: Heard) -> Judged:
 
     What fails on a board that is in doubt is not decided; what the teacher has mended is left out.
     """
+    is_in_doubt = doubtful_words(heard)
+
+    def decided(verdict: Verdict, said: Said) -> Verdict:
+        fails = verdict.answer is Answer.FAILS
+        return _undecided(verdict) if fails and is_in_doubt(said.first) else verdict
+
     return tuple(
-        (_undecided(verdict) if _fails_in_doubt(heard, verdict, said) else verdict, said, line)
+        (decided(verdict, said), said, line)
         for verdict, said, line in _judged(heard)
         if not is_mended(heard.transcript, said)
     )
-
-
-def _fails_in_doubt(heard: Heard, verdict: Verdict, said: Said) -> bool:
-    return verdict.answer is Answer.FAILS and is_in_doubt(heard, said.first)
 
 
 def _undecided(verdict: Verdict) -> Verdict:
@@ -323,6 +325,11 @@ def as_record(heard: Heard) -> dict[str, Any]:
                 "choices": list(q.choices), "moves": list(q.line),
             }
             for q in heard.questions
+        ],
+        "in_doubt": [
+            {**_place(one.said), "until": _at(one.last), "until_word": one.last.first + 1,
+             "told": one.moves}
+            for one in read_first(heard)
         ],
         "statements": [_statement(*item) for item in statements_of(heard)],
         "caption_changes": [
@@ -539,6 +546,7 @@ def report_text(heard: Heard, judged: Judged = (), again: Again | None = None) -
         said = f'{when(slip.said)} {name}: "{slip.said.text}"'
         lines.append(f"{said} for {meaning(slip)}: {slip.stood}")
     lines.extend(f"{when(one.said)} question: {one.text}" for one in heard.questions)
+    lines.extend(f"{when(one.said)} {one.text}" for one in read_first(heard))
     failing = _failing(heard, judged)
     lines.extend(_told(failing))
     lines.extend(again_lines(again) if again else ())

@@ -15,11 +15,10 @@ from hashlib import sha256
 
 from rapidfuzz.distance import Indel
 
-from linewright.hearing_text import when
 from linewright.talk.answers import place_of
 from linewright.talk.decoder import Kind
 from linewright.talk.heard import Heard, Said, line_text
-from linewright.talk.record import ONLY_TALK
+from linewright.talk.record import ONLY_TALK, when
 from linewright.talk.transcript import Word
 from linewright.talk.written_answers import quoted
 

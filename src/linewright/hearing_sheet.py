@@ -19,7 +19,7 @@ from linewright.clock import clock
 from linewright.drawing import Sign, shared_shapes, signs
 from linewright.finding import Finding
 from linewright.hearing_again import Again, Otherwise, behind_text
-from linewright.hearing_text import Placed, Row, rows_of, when
+from linewright.hearing_text import Placed, Row, rows_of
 from linewright.html import render
 from linewright.margin import (
     LOOKS,
@@ -37,6 +37,8 @@ from linewright.reading import curled_text, printed
 from linewright.statements import Verdict
 from linewright.talk.answers import overlap, place_of
 from linewright.talk.heard import Heard, HeardLine, HeardSlip, Question, Said, WhatIf, line_text
+from linewright.talk.read_first import read_first
+from linewright.talk.record import when
 from linewright.talk.titles import title_of
 from linewright.talk.transcript import Timing
 from linewright.talk.writing import (
@@ -90,6 +92,7 @@ def hearing_sheet(
         counts=_counts(heard),
         without=max(0, sum(bool(draft.fen) for draft in drafts) - MOST_DIAGRAMS),
         todo=list(_todo(drafts)),
+        first=[(_anchor(one.said, rows), when(one.said), one) for one in read_first(heard)],
         again=again,
         otherwise=[_Otherwise.of(place, rows) for place in again.places] if again else [],
         statements=statement_counts([verdict for verdict, *_ in statements]),

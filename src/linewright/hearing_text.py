@@ -13,11 +13,11 @@ from math import ceil
 
 from markupsafe import Markup
 
-from linewright.clock import clock
 from linewright.margin import LOOKS, MarginNote, noted_words, number_chip
 from linewright.reading import printed
 from linewright.talk.decoder import Event, Kind
 from linewright.talk.heard import CaptionChange, Heard, Said, Turn, line_text
+from linewright.talk.record import when
 
 SHORTEST, LONG, LONGEST = 14, 30, 60
 """Words in a line of the sheet: at least, before it may end with a caption, and at most."""
@@ -53,15 +53,6 @@ class Row:
     lines: list[Line] = field(default_factory=list)
     notes: list[MarginNote] = field(default_factory=list)
     room: float = 0.0
-
-
-def when(said: Said) -> str:
-    """The time of words, or which word of the talk they begin with.
-
-    >>> when(Said(4, 5, "e4", None)), when(Said(4, 5, "e4", 61_000))
-    ('word 5', '1:01')
-    """
-    return f"word {said.first + 1}" if said.at_ms is None else clock(said.at_ms)
 
 
 def move_label(heard: Heard, node: int) -> str:

@@ -9,6 +9,7 @@ from operator import itemgetter
 
 import chess
 
+from linewright.clock import clock
 from linewright.talk.decoder import Event
 from linewright.talk.transcript import Transcript
 
@@ -21,6 +22,15 @@ class Said:
     end: int
     text: str
     at_ms: int | None
+
+
+def when(said: Said) -> str:
+    """The time of words, or which word of the talk they begin with.
+
+    >>> when(Said(4, 5, "e4", None)), when(Said(4, 5, "e4", 61_000))
+    ('word 5', '1:01')
+    """
+    return f"word {said.first + 1}" if said.at_ms is None else clock(said.at_ms)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,8 +1,9 @@
-"""How sure what was heard is: a slip that it is one, a move that nobody said that it was played.
+"""How sure what was heard is: a slip that it is one, a move that it was made.
 
-Two small logistic models (`sureness.toml`) over what the search found around a place: what the
+Three small logistic models (`sureness.toml`) over what the search found around a place: what the
 moves there cost, how near another way to understand the talk comes, whether the talk goes on from
-there. They are learned from talks whose truth is known (`benches/fit_sureness.py`). A sureness
+there. One is of slips, one of the moves that nobody said, one of those told: where these are
+doubtful one after the other the hearing has lost the board. They are learned from talks whose truth is known (`benches/fit_sureness.py`). A sureness
 orders and asks; nothing is left out for its sake.
 """
 
@@ -10,12 +11,16 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Mapping, Sequence
+from bisect import bisect_right
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 from importlib import resources
+from itertools import pairwise
 
-from linewright.talk.decoder import Event, Kind
-from linewright.talk.record import Heard, HeardSlip, Turn
+from linewright.talk.answers import is_answered
+from linewright.talk.decoder import Event, Kind, Mode
+from linewright.talk.record import Heard, HeardSlip, Said, Turn
 
 NEAR_MOVES = 4
 """So many moves before and after a place tell how well the talk is understood there."""
@@ -29,8 +34,15 @@ DEAREST, DEAREST_NEAR, DEAREST_UNSAID = 12.0, 10.0, 16.0
 FARTHEST = 6.0
 """A way that is dearer by more than this (in price) is no rival."""
 
-DOUBTFUL = 0.7
-"""Around a place where moves cost more than this (as `around` has it) the board is in doubt."""
+AROUND_A_MOVE = 6
+"""So many moves before and after one tell whether it was made."""
+
+IN_DOUBT_BELOW = 0.65
+"""Where the last move told is less sure than this the board is in doubt."""
+
+STRETCH_BELOW, STRETCH_LEAST, STRETCH_APART = 0.75, 2, 5
+"""So many moves in a row that are less sure, each with those beside it, are to be read first; two
+such stretches are one with no more moves than the last between them."""
 
 Features = dict[str, float]
 
@@ -45,12 +57,54 @@ def sure_unsaid(heard: Heard, turn: Turn) -> float:
     return _chance("unsaid", unsaid_features(heard, turn))
 
 
-def is_in_doubt(heard: Heard, word: int) -> bool:
-    """Whether the board at a word is in doubt: the moves around it hardly fit what is said."""
-    plays = _plays(heard)
-    before = [t.event for t in plays if t.phrase[0] <= word][-NEAR_MOVES:]
-    after = [t.event for t in plays if t.phrase[0] > word][:NEAR_MOVES]
-    return _price([*before, *after]) >= DOUBTFUL
+def doubtful_words(heard: Heard) -> Callable[[int], bool]:
+    """Tells whether the board at a word is in doubt: the move to it hardly fits what is said."""
+    told = sure_moves(heard)
+    starts = [turn.phrase[0] for turn, _ in told]
+
+    def is_in_doubt(word: int) -> bool:
+        here = max(0, bisect_right(starts, word) - 1)
+        return bool(told) and told[here][1] < IN_DOUBT_BELOW
+
+    return is_in_doubt
+
+
+def sure_moves(heard: Heard) -> tuple[tuple[Turn, float], ...]:
+    """The moves told in their order, each with how sure it is, between 0 and 1.
+
+    What the teacher has answered is sure.
+    """
+    seen = _Seen(heard)
+    weights = default_sureness()["move"]
+    return tuple(
+        (turn, 1.0 if seen.known[k] else _chance_by(weights, seen.features(k)))
+        for k, turn in enumerate(seen.plays)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Moves in a row that hardly fit their words, from one to another."""
+
+    first: Turn
+    last: Turn
+    moves: int
+
+
+def in_doubt(heard: Heard) -> Iterator[Stretch]:
+    """Where the hearing seems to have lost the board, in the order of the talk."""
+    told = sure_moves(heard)
+    sure = [one for _, one in told]
+    near = [sure[max(0, k - 1) : k + 2] for k in range(len(sure))]
+    low = [k for k, some in enumerate(near) if sum(some) / len(some) < STRETCH_BELOW]
+    runs = [[k] for k in low[:1]]
+    for before, k in pairwise(low):
+        if k - before > STRETCH_APART + 1:
+            runs.append([])
+        runs[-1].append(k)
+    for run in runs:
+        if len(run) >= STRETCH_LEAST:
+            yield Stretch(told[run[0]][0], told[run[-1]][0], run[-1] - run[0] + 1)
 
 
 def unsaid_of(event: Event) -> tuple[int, ...]:
@@ -110,13 +164,74 @@ def unsaid_features(heard: Heard, turn: Turn) -> Features:
     }
 
 
+def move_features(heard: Heard) -> list[Features]:
+    """What tells how sure each move told is, in their order."""
+    seen = _Seen(heard)
+    return [seen.features(k) for k in range(len(seen.plays))]
+
+
+LATE_PLY = 30
+"""Later moves are as often lost as those of this half-move."""
+
+
+class _Seen:
+    """What is seen of the moves told, in their order; `known` are those that the teacher has told."""
+
+    def __init__(self, heard: Heard) -> None:
+        self.heard = heard
+        self.plays = _plays(heard)
+        self.known = [
+            is_answered(Said(*turn.phrase, "", None), heard.answered) for turn in self.plays
+        ]
+        self.prices = [
+            0.0 if known else min(turn.event.price, DEAREST_NEAR)
+            for turn, known in zip(self.plays, self.known, strict=True)
+        ]
+        self.talk = _mean(self.prices)
+        self.leaps = _leaps(heard)
+
+    def features(self, here: int) -> Features:
+        """What is seen of one of them."""
+        event = self.plays[here].event
+        after = slice(here + 1, here + 1 + AROUND_A_MOVE)
+        before = slice(max(0, here - AROUND_A_MOVE), here)
+        return {
+            "bias": 1.0,
+            "price": _mean(self.prices[here : here + 1]),
+            "told": _told(event),
+            "unsaid": float(len(unsaid_of(event))),
+            "slip": float(any(not fault.misheard for fault in event.faults)),
+            "rival": _nearness(self.heard.margins.get(event.node, FARTHEST)),
+            "supposed": float(event.mode is Mode.SUPPOSED),
+            "after": _mean(self.prices[after]),
+            "leaps": sum(self.leaps[after]) / AROUND_A_MOVE,
+            "before": _mean(self.prices[before]),
+            "talk": self.talk,
+            "ply": min(len(self.heard.line_to(event.node)), LATE_PLY) / 10,
+        }
+
+
+def _leaps(heard: Heard) -> list[bool]:
+    """Whether each move told is made on another board than the one at hand."""
+    out, here = [], 0
+    for turn in heard.turns:
+        if turn.event.kind is Kind.PLAY:
+            out.append(turn.event.base != here)
+        here = turn.event.node
+    return out
+
+
 def _plays(heard: Heard) -> list[Turn]:
     return [turn for turn in heard.turns if turn.event.kind is Kind.PLAY]
 
 
 def _price(events: Sequence[Event], most: float = DEAREST_NEAR) -> float:
-    """The mean price of moves; that of doubtful ones where there are none."""
-    prices = [min(event.price, most) for event in events]
+    """The mean price of moves."""
+    return _mean([min(event.price, most) for event in events])
+
+
+def _mean(prices: Sequence[float]) -> float:
+    """The mean of prices; that of doubtful moves where there are none."""
     return sum(prices) / len(prices) / 3 if prices else 1.0
 
 
@@ -141,14 +256,17 @@ def _goes_on(node: int, after: Sequence[Event]) -> float:
 
 
 def _chance(kind: str, features: Features) -> float:
-    weights = default_sureness()[kind]
+    return _chance_by(default_sureness()[kind], features)
+
+
+def _chance_by(weights: Mapping[str, float], features: Features) -> float:
     odds = sum(weights[name] * value for name, value in features.items())
     return round(1 / (1 + math.exp(-odds)), 2)
 
 
 @cache
 def default_sureness() -> Mapping[str, Mapping[str, float]]:
-    """The fitted weights by name, of slips and of moves that nobody said.
+    """The fitted weights by name, of slips, of moves that nobody said and of those told.
 
     **Source**: learned from the invented talks in ``tests/talks`` (``benches/fit_sureness.py``).
     """

@@ -16,7 +16,6 @@ from operator import itemgetter
 
 import chess
 
-from linewright.clock import clock
 from linewright.movewords import put_right_of
 from linewright.talk.answers import is_answered, place_of
 from linewright.talk.capitals import begun, capitals
@@ -33,7 +32,8 @@ from linewright.talk.heard import (
 )
 from linewright.talk.mends import names_meant
 from linewright.talk.paragraphs import Layout, Told
-from linewright.talk.record import AS_SAID, ONLY_TALK, CaptionChange
+from linewright.talk.read_first import ReadFirst, read_first
+from linewright.talk.record import AS_SAID, ONLY_TALK, CaptionChange, when
 from linewright.talk.replacing import core, replaced
 from linewright.talk.results import result_of
 from linewright.talk.said import Form
@@ -176,6 +176,7 @@ class _Writer:
     aside: _Aside | None = None
     """Where the parenthesis at hand was opened."""
     layout: Layout = field(init=False)
+    lost: list[ReadFirst] = field(init=False)
     main: tuple[int, ...] = ()
     """The nodes of the line that is taught."""
     goes_on: dict[int, int] = field(init=False)
@@ -190,6 +191,7 @@ class _Writer:
 
     def __post_init__(self) -> None:
         self.layout = Layout(self.heard)
+        self.lost = read_first(self.heard)
         self.main = self.heard.main_line()
         self.goes_on = self.heard.continuations()
         words = self.heard.transcript.words
@@ -302,16 +304,19 @@ class _Writer:
         return leading
 
     def _notes_on(self, first: int, last: int) -> Iterator[str]:
-        """The slips and questions in these words as private notes, in the order of the talk.
+        """Slips, questions and where to read first in these words, as private notes in their order.
 
         What is answered is decided: a slip whose move is known stands in the slip list alone.
         """
         asked = {q.said: q for q in self.heard.questions if first <= q.said.first < last}
         slips = [slip for slip in self.heard.slips if first <= slip.said.first < last]
         told = [slip for slip in slips if not is_answered(slip.said, self.heard.answered)]
-        both: list[HeardSlip | Question] = [*told, *asked.values()]
+        lost = [one for one in self.lost if first <= one.said.first < last]
+        both: list[HeardSlip | Question | ReadFirst] = [*lost, *told, *asked.values()]
         for one in sorted(both, key=lambda one: one.said.first):
-            if isinstance(one, Question):
+            if isinstance(one, ReadFirst):
+                yield f"<!-- {_in_a_note(f'at {place_of(one.said)!r}: {one.text}')} -->"
+            elif isinstance(one, Question):
                 yield _question_note(one)
             else:
                 yield _slip_note(one, asked=one.said in asked)
@@ -1016,8 +1021,7 @@ def changes_table(heard: Heard) -> str:
         return "No word was changed.\n"
     rows = ["| time | was | now |", "|---|---|---|"]
     rows.extend(
-        f"| {_when(c.said)} | {_cell(c.said.text)} | {_cell(c.now)} |"
-        for c in heard.caption_changes
+        f"| {when(c.said)} | {_cell(c.said.text)} | {_cell(c.now)} |" for c in heard.caption_changes
     )
     refusal = how_to_refuse(heard)
     return "\n".join([*rows, *(["", f"{refusal}."] if refusal else [])]) + "\n"
@@ -1044,7 +1048,7 @@ def slip_list(heard: Heard) -> str:
     ]
     for slip in heard.slips:
         rows.append(
-            f"| {_when(slip.said)} | {_cell(slip.said.text)} | {_cell(slip.stood)} | {meaning(slip)}"
+            f"| {when(slip.said)} | {_cell(slip.said.text)} | {_cell(slip.stood)} | {meaning(slip)}"
             f" | {round(100 * slip.sure)} % | {_cell(_mend_in(heard, slip))} |"
         )
     return "\n".join(rows) + "\n"
@@ -1083,7 +1087,7 @@ def mend(slip: HeardSlip) -> str:
         return "look at it first: it may be right as said"
     if slip.said.at_ms is None:  # nothing is shown on screen of a talk without times
         return f'say it again: "{meaning(slip)}"'
-    return f'say it again, or put a note on screen at {_when(slip.said)}: "{meaning(slip)}"'
+    return f'say it again, or put a note on screen at {when(slip.said)}: "{meaning(slip)}"'
 
 
 def meaning(slip: HeardSlip) -> str:
@@ -1151,10 +1155,6 @@ def _with_side(text: str, side: str) -> str:
     named = re.compile(rf"(?i)\b{other}\b")
     told = named.sub(lambda m: side if m[0][0].isupper() else side.lower(), text)
     return told if told != text else side
-
-
-def _when(said: Said) -> str:
-    return f"word {said.first + 1}" if said.at_ms is None else clock(said.at_ms)
 
 
 def _cell(text: str) -> str:

@@ -1,0 +1,44 @@
+"""Where a teacher should read first: there the hearing may have lost the board."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from linewright.talk.record import Heard, Said, Turn, when
+from linewright.talk.sureness import in_doubt
+
+
+@dataclass(frozen=True, slots=True)
+class ReadFirst:
+    """Moves in a row that hardly fit their words: the words of the first and the last, how many."""
+
+    said: Said
+    last: Said
+    moves: int
+    text: str
+    """What is to be told of them."""
+
+    @property
+    def until(self) -> str:
+        """When the last of them is told."""
+        return when(self.last)
+
+
+def read_first(heard: Heard) -> list[ReadFirst]:
+    """The stretches to be read first, in the order of the talk."""
+    found = []
+    for stretch in in_doubt(heard):
+        first, last = (_words_of(heard, turn) for turn in (stretch.first, stretch.last))
+        span = f"{heard.label(stretch.first.node)} to {heard.label(stretch.last.node)}"
+        text = (
+            f"read this first: {stretch.moves} moves up to {when(last)} hardly fit their words"
+            f" ({span}); the board may be another one from there on, or from a little before"
+        )
+        found.append(ReadFirst(first, last, stretch.moves, text))
+    return found
+
+
+def _words_of(heard: Heard, turn: Turn) -> Said:
+    first, end = turn.phrase
+    words = heard.transcript.words[first:end]
+    return Said(first, end, " ".join(word.text for word in words), words[0].start_ms)
