@@ -27,11 +27,11 @@ from linewright.hearing import (
     write_all,
 )
 from linewright.hearing_sheet import hearing_sheet
-from linewright.hearing_text import when
 from linewright.margin import MOST_DIAGRAMS, sentence
 from linewright.source import Source
 from linewright.talk.answers import place_of
 from linewright.talk.heard import Heard, HeardSlip, Question, Said, hear
+from linewright.talk.record import when
 from linewright.talk.transcript import read_transcript
 from linewright.talk.writing import meaning, script_text, slip_list
 

@@ -383,6 +383,7 @@ def club_game(seed: int) -> tuple[str, str, str]:
         move = chance.choice(sorted(board.legal_moves, key=str))
         san = board.san(move)
         written = read_move(san)
+        assert written is not None
         number = f"{board.fullmove_number}{'.' if board.turn else '...'}{san}"
         lead, trail = chance.choice(LEADS), chance.choice(TRAILS)
         one, other = ("{plain}", "{move}") if written.castling else chance.choice(TELLINGS)
@@ -391,7 +392,8 @@ def club_game(seed: int) -> tuple[str, str, str]:
         for out, how in ((told, one), (script, other), (shown, other.removesuffix(" {move}"))):
             text = f"{lead} {how}, {trail}" if trail else f"{lead} {how}."
             out.append(text.format(plain=say_move(written), **names))
-    return (*(" ".join(" ".join(out).split()) for out in (told, script, shown)),)
+    one, other, third = (" ".join(" ".join(out).split()) for out in (told, script, shown))
+    return one, other, third
 
 
 @pytest.mark.parametrize("seed", range(40))
