@@ -26,7 +26,7 @@ from linewright.talk.vocabulary import (
     is_square,
 )
 
-Heard = tuple[int, int, str]
+PutRight = tuple[int, int, str]
 """Tokens, half open, with what was said."""
 
 BESIDE = 3
@@ -47,7 +47,7 @@ _BEFORE_A_NOUN = ARTICLES | {"with"}
 
 def needed_words(
     events: Sequence[Event], tree: Tree, tokens: Sequence[Token], lexicon: Lexicon
-) -> Iterator[Heard]:
+) -> Iterator[PutRight]:
     """Stretches of tokens that stand for words the moves need, with these words.
 
     **Cost**: linear in the moves.
@@ -66,7 +66,7 @@ def needed_words(
 
 def _of_move(
     event: Event, tree: Tree, tokens: Sequence[Token], lexicon: Lexicon
-) -> Iterator[Heard]:
+) -> Iterator[PutRight]:
     uci, san = tree.uci(event.node), tree.san(event.node)
     yield from _square_alone(event, uci[2:4], tokens, lexicon)
     if san[0] not in FILES:
@@ -79,7 +79,7 @@ def _of_move(
 
 def _square_alone(
     event: Event, target: str, tokens: Sequence[Token], lexicon: Lexicon
-) -> Iterator[Heard]:
+) -> Iterator[PutRight]:
     """A square that is a clause of its own, its file by sound: "e5, the six, d4"."""
     first, end = event.phrase.first, event.phrase.end
     if event.phrase.form is not Form.SQUARE or end != first + 2:
@@ -92,7 +92,7 @@ def _square_alone(
 
 def _file_that_takes(
     event: Event, san: str, tokens: Sequence[Token], lexicon: Lexicon
-) -> Iterator[Heard]:
+) -> Iterator[PutRight]:
     """The file of a pawn that takes: "the takes e4"."""
     for k in (event.phrase.first, event.phrase.first - 1):
         if "x" not in san or k < 0 or k + 1 >= len(tokens):
@@ -105,7 +105,7 @@ def _file_that_takes(
 
 def _pawn_of_file(
     event: Event, origin: str, tokens: Sequence[Token], lexicon: Lexicon
-) -> Iterator[Heard]:
+) -> Iterator[PutRight]:
     """The file of a pawn that is named: "the be pawn takes", "take back with the deep on"."""
     wanted = LETTER_PHONES[origin] + _PAWN
     for k in _around(event, tokens):
@@ -124,7 +124,7 @@ def _pawn_of_file(
                 yield k, k + 2, f"{origin} pawn"
 
 
-def _en_passant(event: Event, tokens: Sequence[Token], lexicon: Lexicon) -> Iterator[Heard]:
+def _en_passant(event: Event, tokens: Sequence[Token], lexicon: Lexicon) -> Iterator[PutRight]:
     """The words "en passant" as others: "take it on person"."""
     for k in _around(event, tokens):
         for end in (k + 2, k + 3):

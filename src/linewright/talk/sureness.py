@@ -40,6 +40,9 @@ AROUND_A_MOVE = 6
 IN_DOUBT_BELOW = 0.65
 """Where the last move told is less sure than this the board is in doubt."""
 
+HARDLY, LATELY = 0.3, 4
+"""So it is where one of so many last moves is less sure than this."""
+
 STRETCH_BELOW, STRETCH_LEAST, STRETCH_APART = 0.75, 2, 5
 """So many moves in a row that are less sure, each with those beside it, are to be read first; two
 such stretches are one with no more moves than the last between them."""
@@ -58,13 +61,14 @@ def sure_unsaid(heard: Heard, turn: Turn) -> float:
 
 
 def doubtful_words(heard: Heard) -> Callable[[int], bool]:
-    """Tells whether the board at a word is in doubt: the move to it hardly fits what is said."""
+    """Tells whether the board at a word is in doubt: its last moves hardly fit what is said."""
     told = sure_moves(heard)
     starts = [turn.phrase[0] for turn, _ in told]
 
     def is_in_doubt(word: int) -> bool:
-        here = max(0, bisect_right(starts, word) - 1)
-        return bool(told) and told[here][1] < IN_DOUBT_BELOW
+        end = max(1, bisect_right(starts, word))
+        last = [sure for _, sure in told[max(0, end - LATELY) : end]]
+        return bool(last) and (last[-1] < IN_DOUBT_BELOW or min(last) < HARDLY)
 
     return is_in_doubt
 
