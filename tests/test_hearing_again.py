@@ -210,7 +210,7 @@ def test_a_teacher_who_answers_is_told_and_can_have_it_as_before(tmp_path: Path)
 
     assert "as before" not in hearing()
     assert "\nall is heard as before\n" in hearing()
-    answer = '"0:12 bishop d6": "only talk"'
+    answer = '"0:31 f4": "only talk"'
     output = hearing(answer)
     copied = re.findall(r"to have it as before, answer (.*)", output)
     assert copied and "Heard otherwise than before" in sheet.read_text("utf-8")
@@ -219,3 +219,14 @@ def test_a_teacher_who_answers_is_told_and_can_have_it_as_before(tmp_path: Path)
     assert not list(folder.glob("*before-*"))
     sheet.write_text(re.sub(r"<!-- what was heard.*", "", sheet.read_text("utf-8")), "utf-8")
     assert "as before" not in hearing(), "a sheet of an earlier version has no record"
+
+
+def test_no_answer_is_offered_that_would_change_nothing() -> None:
+    """Found by reading: where only what nobody said is otherwise, no answer brings it back; nor is one
+    offered that cannot be played on the line at hand."""
+    first = heard()
+    for place, was in (("0:12 bishop d6", "5.Bg3"), ("0:17 pushes the pawn", "7.Nbd2")):
+        again = heard_again(heard(TALK, (place, "only talk")), HeardBefore.of(first))
+        assert again is not None
+        (otherwise,) = (one for one in again.places if one.was == was)
+        assert otherwise.was != otherwise.now and not otherwise.answer

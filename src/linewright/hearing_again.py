@@ -13,6 +13,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from hashlib import sha256
 
+import chess
 from rapidfuzz.distance import Indel
 
 from linewright.talk.answers import place_of
@@ -488,10 +489,31 @@ class _Comparison:
 
     def _answer(self, spot: _Spot) -> str:
         """The line of a script's head that makes a spot what it was; empty where none can."""
-        was, now = self.before.text(spot.before[:1]), self.now.text(spot.now[:1])
+        both = self.before.text(spot.before[:1]), self.now.text(spot.now[:1])
+        was, now = (text.partition(" with ")[0] for text in both)  # no answer tells what is unsaid
         moves = [self.before.record.told[turn].moves for turn in spot.before]
         goes_back = any(not self.now.record.told[turn].moves for turn in spot.now)
         if moves not in ([], [1]) or was == now or (goes_back and not moves):
             return ""
-        was = was.partition(" with ")[0]
+        if moves and not self._can_be(was, spot):
+            return ""
         return f"{quoted(place_of(self._said(spot)))}: {quoted(was)}"
+
+    def _can_be(self, numbered: str, spot: _Spot) -> bool:
+        """Whether a move with its number can be made on the line at hand, as it is heard now."""
+        record = self.now.record
+        here = next((record.told[turn] for turn in spot.now), None)
+        if here is not None and here.moves:
+            line = record.line_to(here.node)[: -here.moves - here.unsaid]
+        else:
+            told = (turn.node for turn in record.told if turn.end <= spot.first)
+            line = record.line_to(max(enumerate(told), default=(0, 0))[1])
+        board = chess.Board()
+        for san in (*line, ""):
+            number = f"{board.fullmove_number}{'.' if board.turn else '...'}"
+            legal = {number + board.san(move) for move in board.legal_moves}
+            if numbered in legal:
+                return True
+            if san:
+                board.push_san(san)
+        return False

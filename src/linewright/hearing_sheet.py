@@ -71,6 +71,7 @@ def hearing_sheet(
     drafts = sorted(_drafts(heard, statements), key=_order)
     notes = _numbered(heard, drafts)
     rows = rows_of(heard, notes) if heard.transcript.words else []
+    starts = _lines_of(rows)
     findings = [_Found.of(finding, heard) for finding in heard.transcript.findings]
     return render(
         "hearing.html",
@@ -92,11 +93,11 @@ def hearing_sheet(
         counts=_counts(heard),
         without=max(0, sum(bool(draft.fen) for draft in drafts) - MOST_DIAGRAMS),
         todo=list(_todo(drafts)),
-        first=[(_anchor(one.said, rows), when(one.said), one) for one in read_first(heard)],
+        first=[(_anchor(one.said, starts), when(one.said), one) for one in read_first(heard)],
         again=again,
-        otherwise=[_Otherwise.of(place, rows) for place in again.places] if again else [],
+        otherwise=[_Otherwise.of(place, starts) for place in again.places] if again else [],
         statements=statement_counts([verdict for verdict, *_ in statements]),
-        verdicts=list(_verdicts(statements, rows)),
+        verdicts=list(_verdicts(statements, starts)),
         rows=rows,
         lines=_lines(heard),
         changes=list(_changes(heard)),
@@ -334,16 +335,20 @@ def _todo(drafts: Sequence[_Draft]) -> Iterator[_ToDo]:
             )  # fmt: skip
 
 
-def _verdicts(statements: Sequence[Judged], rows: Sequence[Row]) -> Iterator[object]:
+def _verdicts(statements: Sequence[Judged], starts: Sequence[int]) -> Iterator[object]:
     """The statements with the line of the sheet each stands in."""
     for verdict, said, _ in statements:
-        yield told(verdict, when(said), _anchor(said, rows))
+        yield told(verdict, when(said), _anchor(said, starts))
 
 
-def _anchor(said: Said, rows: Sequence[Row]) -> str:
-    """The line of the sheet that words begin in."""
-    lines = [int(line.anchor[1:]) for row in rows for line in row.lines if line.anchor]
-    return f"l{lines[bisect_right(lines, said.first) - 1]}"
+def _anchor(said: Said, starts: Sequence[int]) -> str:
+    """The line of the sheet that words begin in; `starts` are the words that lines begin with."""
+    return f"l{starts[bisect_right(starts, said.first) - 1]}"
+
+
+def _lines_of(rows: Sequence[Row]) -> list[int]:
+    """The words that the lines of the sheet begin with."""
+    return [int(line.anchor[1:]) for row in rows for line in row.lines if line.anchor]
 
 
 def _with_whole_moves(text: str) -> Markup:
@@ -366,9 +371,9 @@ class _Otherwise:
     answer: str
 
     @classmethod
-    def of(cls, place: Otherwise, rows: Sequence[Row]) -> _Otherwise:
+    def of(cls, place: Otherwise, starts: Sequence[int]) -> _Otherwise:
         return cls(
-            _anchor(place.said, rows), when(place.said), curled_text(place.said.text),
+            _anchor(place.said, starts), when(place.said), curled_text(place.said.text),
             _with_whole_moves(place.was), _with_whole_moves(place.now),
             behind_text(place), place.answer,
         )  # fmt: skip

@@ -73,7 +73,7 @@ def _of_move(
         return
     yield from _file_that_takes(event, san, tokens, lexicon)
     yield from _pawn_of_file(event, uci[0], tokens, lexicon)
-    if tree.board(event.base).is_en_passant(chess.Move.from_uci(uci)):
+    if tree.board(tree.parent(event.node)).is_en_passant(chess.Move.from_uci(uci)):
         yield from _en_passant(event, tokens, lexicon)
 
 

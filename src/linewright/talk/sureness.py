@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import math
 import tomllib
-from bisect import bisect_right
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -61,12 +60,15 @@ def sure_unsaid(heard: Heard, turn: Turn) -> float:
 
 
 def doubtful_words(heard: Heard) -> Callable[[int], bool]:
-    """Tells whether the board at a word is in doubt: its last moves hardly fit what is said."""
+    """Tells whether the board at a word is in doubt: the moves told to it hardly fit what is said."""
     told = sure_moves(heard)
-    starts = [turn.phrase[0] for turn, _ in told]
+    made: dict[int, int] = {}
+    for k, (turn, _) in enumerate(told):
+        for node in (*turn.event.silent, *turn.event.extra, turn.node):
+            made.setdefault(node, k)
 
     def is_in_doubt(word: int) -> bool:
-        end = max(1, bisect_right(starts, word))
+        end = made.get(heard.node_at(word), -1) + 1
         last = [sure for _, sure in told[max(0, end - LATELY) : end]]
         return bool(last) and (last[-1] < IN_DOUBT_BELOW or min(last) < HARDLY)
 

@@ -15,6 +15,9 @@ from linewright.talk.vocabulary import Token
 FAR = 20
 """So many words may stand between those that take the line up and its move."""
 
+NEAREST = 60
+"""The move before one is among so many decisions before it, or too far off to matter."""
+
 
 def told_on_the_main_line(
     tree: Tree, events: Sequence[Event], at: int, tokens: Sequence[Token]
@@ -26,10 +29,12 @@ def told_on_the_main_line(
     event = events[at]
     if event.kind is not Kind.PLAY or event.silent or event.extra or event.faults:
         return None
-    here = next((e.node for e in reversed(events[:at]) if e.kind in (Kind.PLAY, Kind.GOTO)), 0)
-    before = [other for other in events[:at] if other.kind is Kind.PLAY]
-    if here == event.base or not before or not _takes_up(tokens, before[-1], event):
+    behind = [events[k] for k in range(max(0, at - NEAREST), at)]
+    here = next((e.node for e in reversed(behind) if e.kind in (Kind.PLAY, Kind.GOTO)), 0)
+    last = next((e for e in reversed(behind) if e.kind is Kind.PLAY), None)
+    if here == event.base or last is None or not _takes_up(tokens, last, event):
         return None
+    before = [other for other in events[:at] if other.kind is Kind.PLAY]
     line = tree.line(event.node)
     told = (
         other.node

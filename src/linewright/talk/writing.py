@@ -1068,7 +1068,7 @@ def _mend_in(heard: Heard, slip: HeardSlip) -> str:
     except ValueError:
         return told
     mended = f"{slip.said.text} [means {right}]"
-    words = f"; for the words in script and captions, write in the talk {quoted(mended)} and hear it again"
+    words = f"; for the words in the script, write in the talk {quoted(mended)} and hear it again"
     return told + words if right else told
 
 
