@@ -165,3 +165,44 @@ def test_what_is_called_right_for_the_side_taught_goes_first(
     """Found in use: the game file ended with the mistake, its cure a side line."""
     text = f"---\nfor: {taught}\n---\n\n{HEAD} f6 4.d4 exd4 5.O-O and White is happy. {right}."
     assert trunk(text) == main
+
+
+LONG = f"---\nfor: White\n---\n\n{HEAD} Nf6 4.d3 Bc5 5.c3 d6 6.O-O O-O 7.Re1 a6.\n\n# More\n\n"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Here 4.Ng5 is best left alone, for 4...d5 comes.",
+        "Here 4.Ng5 is best answered with 4...d5.",
+        "4.Ng5 is right away answered with 4...d5.",
+        "After 3...Nf6 the second best move is 4.Nc3 and then 4...Nxe4.",
+        "Many a player believes that 4.Ng5 is best, as it eyes f7. It is not: 4...d5",
+        "One often hears it said that after 3...Nf6 4.Ng5 is best.",
+        "4.Ng5 is best, but only in dreams.",
+        "Why 4.Ng5, is it best? No, 4...d5",
+        "Is it true that 4.Ng5 is best? No, 4...d5",
+        "4.Nc3 would be best without the fork 4...Nxe4",
+        "The bishop after 4.Bb3 is best placed.",
+        "The bishop after 4.Bb3 is best.",
+        "In a quick game 4.Ng5 is best if you need a win.",
+        "Black's best hope is 4.Nc3 now.",
+        "4.Ng5 is better.",
+    ],
+)
+def test_what_is_not_called_right_in_earnest_does_not_go_first(words: str) -> None:
+    """Found in use: praise of something else made a side line the game."""
+    assert trunk(LONG + words).startswith("Nf6 d3 Bc5")
+
+
+@pytest.mark.parametrize(
+    ("words", "main"),
+    [
+        ("But 4.Ng5! is the right move, not 4.Nc3.", "Nf6 Ng5"),
+        ("The best move here is 4.Ng5 d5 5.exd5.", "Nf6 Ng5 d5 exd5"),
+        ("White's best is 4.Ng5.", "Nf6 Ng5"),
+        ("4.Ng5 is better. 4...d5 5.exd5 Na5 6.Bb5+ c6 7.dxc6 bxc6", "Nf6 Ng5 d5 exd5 Na5 Bb5+"),
+    ],
+)
+def test_what_is_called_right_in_earnest_goes_first(words: str, main: str) -> None:
+    assert trunk(LONG + words).startswith(main)

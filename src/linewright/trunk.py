@@ -66,17 +66,36 @@ _SAID_BEFORE = expression(
 )
 """What is said of a move in its sentence, behind it and before it."""
 
-_RIGHT = r"(?:right|correct|proper|best|better|strongest|stronger)"
+_BEST = r"(?:right|correct|proper|best|strongest)"
+_BETTER = r"(?:better|stronger)"
+_A_MOVE = r"(?:move|choice|way|plan|answer|reply|response|continuation|idea|defence|defense|one)"
 _PRAISED_BEHIND = expression(
     rf"^[\s,!)—–]*(?:(?:here|now|however|which|that|this) ?,? ?)*(?:is|was|would be)"
-    rf"(?: {_PLAIN_WORD}){{0,2}}? {_RIGHT}\b(?! than\b| for (?:white|black|him|her|them)\b)",
+    rf"(?: {_PLAIN_WORD}){{0,2}}? (?:(?P<best>{_BEST})|{_BETTER})"
+    rf"(?: {_A_MOVE}\b| (?:here|now|and)\b| ?[.,;:!)]| ?$)"
+    r"(?! (?:only|when|against|without|for (?:white|black|him|her|them))\b)",
     re.IGNORECASE,
 )
 _PRAISED_BEFORE = expression(
-    rf"(?<!not )(?<!not the )\b{_RIGHT} (?:{_PLAIN_WORD} ){{0,3}}?(?:is|was|would be)[\s,:*]*$",
+    rf"\b(?:(?P<best>{_BEST})|{_BETTER})(?: {_A_MOVE})?(?: here| now)?"
+    r" (?:is|was|would be)[\s,:*]*$",
     re.IGNORECASE,
 )
-"""What is said of the move that was to be played."""
+"""What is said of the move that was to be played, where the clause ends with it."""
+
+_NO_PRAISE = expression(
+    r"\b(?:believ\w*|thinks?(?! (?:again|first|twice|hard|about)\b)|thought|says?|said|claim\w*"
+    r"|many|most|some|might|may|perhaps|maybe|could|if|unless|without|but|although|though|second|third|next|his|her|their|opponent['’]s"
+    r"|no|never|hardly|not(?! *$)|\w+n['’]t)\b|\?$",
+    re.IGNORECASE,
+)
+"""The sentence asks, denies or tells others' opinion; "not" before another move is none of it."""
+
+_ASKS = expression(r"^\W*(?:why|what|how|is|are|does|do|would|should|could|can)\b", re.IGNORECASE)
+_OF_ANOTHER = expression(
+    r"\b(?:after|against|before|behind|from|of|than|to|with)\W*$", re.IGNORECASE
+)
+"""What is said behind the move is said of something else: "the bishop after 4.Bb3 is better"."""
 
 _STOP = expression(r"[.!?;](?=\s|$)")
 _BAD = frozenset({"?", "??", "?!"})
@@ -199,13 +218,17 @@ def _stepping_back(script: Script, told: Sequence[Shown], tree: GrowingTree) -> 
     forks = {k for k, ways in enumerate(tree.children) if sum(_told(tree, w) for w in ways) > 1}
     if not forks:
         return
-    doubted, praised = _weighed(script, told, tree, forks)
+    doubted, best, better = _weighed(script, told, tree, forks)
     for fork in forks:
         ways = [way for way in tree.children[fork] if _told(tree, way)]
-        best = [way for way in ways if way in praised and way not in doubted]
-        if best and front.taught == side_name(tree.boards[fork].turn):
-            yield from (way for way in ways if way not in best)
-            continue
+        if front.taught == side_name(tree.boards[fork].turn):
+            if right := [way for way in ways if way in best - doubted]:
+                yield from (way for way in ways if way not in right)
+                continue
+            if right := [way for way in ways if way in better - doubted]:
+                far = max(_length(tree, way) for way in right)
+                yield from (w for w in ways if w not in right and _length(tree, w) <= far)
+                continue
         good = [_length(tree, way) for way in ways if way not in doubted]
         yield from (w for w in ways if w in doubted and good and max(good) >= _length(tree, w))
 
@@ -226,29 +249,50 @@ def _length(tree: GrowingTree, node: int) -> int:
 
 def _weighed(
     script: Script, told: Sequence[Shown], tree: GrowingTree, forks: set[int]
-) -> tuple[set[int], set[int]]:
-    """The moves at forks that are marked as bad, or warned of or supposed where first told; and
-    those that are called right where they are told."""
+) -> tuple[set[int], set[int], set[int]]:
+    """The moves at forks that are marked as bad, or warned of or supposed where first told; those
+    that are called right where they are told; and those that are called better."""
     blocks = iter(script.blocks)
     block = next(blocks, None)
     seen: set[int] = set()
     doubted: set[int] = set()
-    praised: set[int] = set()
+    best: set[int] = set()
+    better: set[int] = set()
     for k, shown in enumerate(told):
         while block is not None and block.span.end <= shown.span.start:
             block = next(blocks, None)
-        if tree.parents[shown.after] not in forks or block is None:
+        fork = tree.parents[shown.after]
+        if fork not in forks or block is None:
             continue
         before, behind = _sentence(script, block, told, k)
-        if _PRAISED_BEFORE.search(before) or _PRAISED_BEHIND.search(behind):
-            praised.add(shown.after)
+        if praise := _praise(script, block, told, k):
+            theirs = side_name(not tree.boards[fork].turn).lower()
+            if not expression(rf"\b{theirs}['’]s\b", re.IGNORECASE).search(before):
+                (best if praise["best"] else better).add(shown.after)
         if shown.after in seen:
             continue
         seen.add(shown.after)
         said = _SAID_BEFORE.search(before) or _SAID_BEHIND.search(behind)
         if said or tree.suffixes[shown.after] in _BAD:
             doubted.add(shown.after)
-    return doubted, praised
+    return doubted, best, better
+
+
+def _praise(script: Script, block: Block, told: Sequence[Shown], k: int) -> re.Match[str] | None:
+    """The words of a move's sentence that call it right, unless the sentence doubts them."""
+    before, behind = _sentence(script, block, told, k)
+    found = _PRAISED_BEFORE.search(before)
+    if found is None and not _OF_ANOTHER.search(before):
+        found = _PRAISED_BEHIND.search(behind)
+    if found is None:
+        return None
+    text, span = script.source.text, told[k].span
+    begins = _STOP.split(text[block.span.start : span.start])[-1].lstrip().removeprefix("But ")
+    ends = text[span.end : block.span.end]
+    stop = _STOP.search(ends)
+    asks = stop is not None and stop[0] == "?" and ends[: stop.start()].split() == behind.split()
+    doubts = _NO_PRAISE.search(begins) or _NO_PRAISE.search(behind) or _ASKS.search(begins)
+    return None if asks or doubts else found
 
 
 def _sentence(script: Script, block: Block, told: Sequence[Shown], k: int) -> tuple[str, str]:
