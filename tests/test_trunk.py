@@ -206,3 +206,35 @@ def test_what_is_not_called_right_in_earnest_does_not_go_first(words: str) -> No
 )
 def test_what_is_called_right_in_earnest_goes_first(words: str, main: str) -> None:
     assert trunk(LONG + words).startswith(main)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "In the main line the bishop goes out first.",
+        "Nobody who plays so can go back to the main line and no transposition helps:",
+        "(a return to the main line is not to be had)",
+        "In the main line all is soon open; here nothing is, and there comes",
+        "In the main line all is soon open, but this time White is slow:",
+    ],
+)
+def test_words_that_only_name_the_main_line_leave_the_line_at_hand(words: str) -> None:
+    """Found in use: a sentence about the main line tore the next move out of its line."""
+    text = f"{HEAD} Bc5 4.c3 Nf6.\n\nThe other way is 3...Nf6 4.d3 d6. {words} 5.O-O Be7."
+    read = follow(parse(Source("a.md", text)))
+    assert not read.slips
+    assert read.tree.text(read.steps[-1].after) == f"{HEAD} Nf6 4.d3 d6 5.O-O Be7"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "So, back to the main line.",
+        "That is that. In the main line White goes",
+        "Back in the main line, he does not wait:",
+    ],
+)
+def test_words_that_lead_from_a_line_to_the_main_line_leave_it(words: str) -> None:
+    text = f"{HEAD} Bc5 4.c3 Nf6.\n\nThe other way is 3...Nf6 4.d3 d6. {words} 5.O-O O-O."
+    read = follow(parse(Source("a.md", text)))
+    assert read.tree.text(read.steps[-1].after) == f"{HEAD} Bc5 4.c3 Nf6 5.O-O O-O"

@@ -42,8 +42,13 @@ _ON_IT = expression(
     rf"|(?<!as )(?<!like )(?<!than )(?<!from )(?<!not )(?<!unlike )\b(?:in|on) {_MAIN}",
     re.IGNORECASE,
 )
-"""What comes next is told on the main line: plainly where the words go back to it or begin so, else
-perhaps only in passing."""
+"""What comes next is told on the main line: plainly where the words that lead to the move go back
+to it or begin so and do not turn from it again, else perhaps only in passing."""
+
+_ENDS_ON_IT = expression(rf"{_MAIN}\W*$", re.IGNORECASE)
+_DENIED = expression(r"\b(?:not|never|no|cannot|\w+n['’]t)\b", re.IGNORECASE)
+_HERE = expression(r"\b(?:here|this time|but)\b", re.IGNORECASE)
+_CLAUSE_END = expression(r"[,:–—]")
 
 _FAULT = (
     r"(?:greedy|greed|mistake|blunder|error|wrong|bad|worse|worst|dubious|doubtful|careless|hasty"
@@ -137,11 +142,22 @@ def on_the_main_line(words: str) -> OnMainLine | None:
     >>> on_the_main_line("Back in the main line, they do not wait:")
     <OnMainLine.PLAINLY: 'plainly'>
     >>> on_the_main_line("and as in the main line")
+    >>> on_the_main_line("In the main line the bishop comes out. Now")
+    <OnMainLine.PERHAPS: 'perhaps'>
     """
-    found = list(_ON_IT.finditer(" ".join(words.split())))
-    if not found:
+    words = " ".join(words.split())
+    if not _ON_IT.search(words):
         return None
-    plainly = any(one["back"] for one in found)
+    *sentences, clause = _STOP.split(words)
+    if sentences and not re.search(r"\w", clause) and _ENDS_ON_IT.search(sentences[-1]):
+        clause = sentences[-1]
+    found = (one for one in _ON_IT.finditer(clause) if one["back"])
+    plainly = any(
+        not _DENIED.search(clause[: one.end()])
+        and not _DENIED.search(_CLAUSE_END.split(clause[one.end() :])[0])
+        and not _HERE.search(clause[one.end() :])
+        for one in found
+    )
     return OnMainLine.PLAINLY if plainly else OnMainLine.PERHAPS
 
 
