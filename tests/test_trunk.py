@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import pytest
 
 from linewright.lesson import follow
 from linewright.outputs.game_file import game_of
-from linewright.script import parse
+from linewright.placing import GrowingTree
+from linewright.script import Script, parse
 from linewright.source import Source
-from linewright.trunk import calls_main
+from linewright.trunk import Ranks, Shown, calls_main, ranks_of
 
 HEAD = "1.e4 e5 2.Nf3 Nc6 3.Bc4"
 
@@ -238,3 +241,20 @@ def test_words_that_lead_from_a_line_to_the_main_line_leave_it(words: str) -> No
     text = f"{HEAD} Bc5 4.c3 Nf6.\n\nThe other way is 3...Nf6 4.d3 d6. {words} 5.O-O O-O."
     read = follow(parse(Source("a.md", text)))
     assert read.tree.text(read.steps[-1].after) == f"{HEAD} Bc5 4.c3 Nf6 5.O-O O-O"
+
+
+def test_parts_that_go_on_where_their_numbers_say_do_not_ask_for_the_main_line(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Found by reading: to ask at each part made the time grow with the square of their number."""
+    asked: list[int] = []
+
+    def ranks(script: Script, told: Sequence[Shown], tree: GrowingTree) -> Ranks:
+        asked.append(len(told))
+        return ranks_of(script, told, tree)
+
+    monkeypatch.setattr("linewright.lesson.ranks_of", ranks)
+    parts = "".join(f"\n\n# Part\n\nNow 4.{move} is played." for move in ("a3", "b3", "h3", "d3"))
+    read = follow(parse(Source("a.md", f"{HEAD} Nf6 4.c3 Be7.\n\nOr 3...Bc5 4.O-O.{parts}")))
+    assert not read.slips
+    assert len(asked) == 1

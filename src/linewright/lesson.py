@@ -48,6 +48,7 @@ from linewright.mending import (
     earlier_repair,
     follows_better,
     goes_on,
+    misfitting,
     repairs,
     repairs_of_text,
 )  # fmt: skip
@@ -928,16 +929,33 @@ class _Follower:
             return None
         last = self.moves[-1].span.end if self.moves else 0
         named = on_the_main_line(self.script.source.text[last : move.span.start])
-        plainly = named is OnMainLine.PLAINLY
-        if not (named or self.part_start > last) or (
-            not plainly and ply == self.tree.ply(self.node)
-        ):
+        if not named and (self.part_start <= last or ply == self.tree.ply(self.node)):
+            return None
+        fits_here = ply == self.tree.ply(self.node) and self.can_play(move, self.node)
+        if (named is not OnMainLine.PLAINLY and fits_here) or not self.may_leave(move, ply, named):
             return None
         node = next((k for k in self.main_line() if self.tree.ply(k) == ply), None)
         needed = 0 if named else _FAR_BETTER
         if node is None or self.better_from(node, move.span.start) < needed:
             return None
         return node
+
+    def may_leave(self, move: Move, ply: int, named: OnMainLine | None) -> bool:
+        """Whether a move can be played elsewhere than where its number puts it and, where no words
+        name the main line, so much behind it does not fit that it may be far better there.
+
+        To ask this before which line is the main one keeps the time of many parts short.
+        """
+        alone = self.walk.place(move, self.goes_on_from_last(move))
+        there = alone[0] if alone else None
+        nodes = (k for k, its in enumerate(self.tree.plies) if its == ply and k != there)
+        if not any(self.can_play(move, k) for k in nodes):
+            return False
+        ahead = self.events_behind(move.span.start)
+        return bool(named) or misfitting(self.walk, ahead) >= _FAR_BETTER
+
+    def can_play(self, move: Move, node: int) -> bool:
+        return isinstance(resolve(move.written, self.tree.boards[node]), chess.Move)
 
     # Moves that the words forbid
 

@@ -180,6 +180,13 @@ def follows_better(walk: Walk, node: int, ahead: Sequence[Event]) -> float:
     return _fitting(there, ahead)[0] - _fitting(walk.copy(), ahead)[0]
 
 
+def misfitting(walk: Walk, ahead: Sequence[Event]) -> float:
+    """How many of the next moves find no place from where the text stands: no other node of the
+    tree can be better by more."""
+    fits, tried = _fitting(walk.copy(), ahead)
+    return tried - fits
+
+
 @dataclass(frozen=True, slots=True)
 class Passed:
     """A move that was placed: where the text stood before it, and its place among the events."""
