@@ -637,3 +637,18 @@ def test_a_move_supposed_and_then_shown_is_no_other_board() -> None:
     judged = statements_of(hear(read_transcript(Source("talk.txt", words))))
     told = {one.statement.words: one.verdict for one, *_ in judged}
     assert told["you put your own bishop on g5"] == "holds"
+
+
+@pytest.mark.parametrize(
+    ("words", "verdict"),
+    [
+        ("The knight is not lost", "holds"),
+        ("Black's knight is not lost", "holds"),
+        ("Black's knight is lost", "holds"),
+        ("Black's other knight is lost", "fails"),
+        ("Black's other knight is not lost", "holds"),
+    ],
+)
+def test_what_is_not_lost_or_is_the_other_one_still_stands(words: str, verdict: str) -> None:
+    """Found in use: a man was held to the one of its kind that the last move had taken."""
+    assert judged(f"1.d4 e5 2.dxe5 Nc6 3.Nf3 Nxe5 4.Nxe5. {words}.")[-1:] == [verdict]

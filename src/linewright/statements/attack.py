@@ -569,6 +569,8 @@ def lost(said: Said) -> Fact | None:
     piece = said.board.piece_at(at)
     if taken is None or piece is None or phrase.squares or taken.piece_type != piece.piece_type:
         return trapped(said)
+    if said.negated or "other" in phrase.words:
+        return trapped(said)  # what is not lost, or not the one just taken, stands on the board
     if phrase.who in {"white", "black", "we"} and piece.color != taken.color:
         return trapped(said)
     return Fact(True, f"{named(taken.color)}'s {chess.piece_name(taken.piece_type)} was just taken")

@@ -173,10 +173,15 @@ def just_lost(said: Said) -> Fact | None:
     taken = said.place.just_taken()
     if taken is None or taken.color != said.side("whose"):
         return None
+    if said.negated or _OTHER.search(said.original):
+        return None  # what is not lost, or not the one just taken, stands on the board
     kind = chess.piece_name(taken.piece_type)
     if kind != said.word("taken"):
         return None
     return Fact(True, f"{named(taken.color)}'s {kind} was just taken")
+
+
+_OTHER = expression(r"(?i:\bother\b)")
 
 
 def took_something(said: Said) -> Fact | None:
