@@ -603,6 +603,28 @@ def test_the_side_and_squares_in_words_are_compared_with_the_move(words: str, fa
     )
 
 
+@pytest.mark.parametrize(
+    ("words", "wrong"),
+    [
+        ("White would like to act before Black grabs d4: 3.c3 Nf6.", False),
+        ("White is not afraid that Black takes on e4: 3.Nc3.", False),
+        ("Until Black captures on e4, 3.d3.", False),
+        ("White fears Black takes e4: 3.d3.", False),
+        ("Although the knight is gone and Black takes on e4, 3.d3.", False),
+        ("White wins e5: 3.Bb5 a6 4.Bxc6 dxc6 5.Nxe5.", False),
+        ("And now White takes on e5: 3.Nxe5.", False),
+        ("And now White takes on d4: 3.Nxe5.", True),
+        ("And now Black takes on e5: 3.Nxe5.", True),
+    ],
+)
+def test_what_the_other_side_might_take_is_not_compared_with_the_move(
+    words: str, wrong: bool
+) -> None:
+    """Found in use: "before Black captures there" was held to the move of White behind it."""
+    found = rules(examined(f"1.e4 e5 2.Nf3 Nc6. {words}", ""))
+    assert ("words-and-move-differ" in found) is wrong
+
+
 def test_nobody_s_rook_is_the_opponent_s_where_no_player_tells_the_game() -> None:
     body = MINE.replace("I had Black, and I was happy, as my club was. ", "")
     report = examine(Source("a.md", f"{body}and then his rook went to b eight 7...Rb8."))

@@ -48,7 +48,8 @@ _PIECE = rf"(?:{MAN})"
 _SIDE = r"(?:the|a|his|her|my|our|your|their|its|white's|black's)"
 _NUMBERS = UNITS[1:9]
 _SQUARE = rf"[a-h](?:[1-8]|[ -](?:{'|'.join(_NUMBERS)})\b)"
-_TAKES = r"(?:takes|captures|grabs|snaps off|chops off|recaptures|retakes|takes back|wins|eats)"
+_CAPTURES = "takes|captures|grabs|snaps off|chops off|recaptures|retakes|takes back"
+_TAKES = rf"(?:{_CAPTURES}|wins|eats)"
 _GOES = (
     r"(?:to|goes to|moves to|comes to|drops back to|retreats to|steps to|jumps to|hops to|"
     r"lands on|develops to|back to|out to|slides to|returns to|over to|up to|down to|in on|"
@@ -110,12 +111,16 @@ _PLAYS = expression(
     re.IGNORECASE,
 )
 _TAKES_THERE = expression(
-    rf"{_DOES}(?P<takes>{_TAKES})\s+(?:on\s+)?(?P<to>{_SQUARE}){_CHECK}", re.IGNORECASE
+    rf"{_DOES}(?P<takes>{_CAPTURES})\s+(?:on\s+)?(?P<to>{_SQUARE}){_CHECK}", re.IGNORECASE
 )
-_SUPPOSED = expression(
-    r"\b(?:if|when|once|after|because|unless|should|did)\s+(?:\w+\s+)?$", re.IGNORECASE
+_JOINS = (
+    r"\b(?:if|when|whenever|once|after|before|until|till|because|since|as|unless|should|did|that|"
+    r"where|though|although|while|fear\w*)\b"
 )
+_SUPPOSED = expression(rf"{_JOINS}\s+(?:\w+\s+)?$", re.IGNORECASE)
 """Words before a side that might do a thing, or did it: no words of the move behind them."""
+_JOINED = expression(_JOINS, re.IGNORECASE)
+"""The same farther before it: what the other side does may be part of what is supposed."""
 _FIRST_PERSON = expression(r"(?i:\b(?:i|my|mine|i'm|i'd)\b)")
 _OPPONENT = ("his", "her")
 
@@ -129,11 +134,16 @@ Owners = Mapping[str, bool]
 
 
 def words_before(
-    text: str, start: int, move_at: int, owners: Owners | None = None
+    text: str,
+    start: int,
+    move_at: int,
+    owners: Owners | None = None,
+    mover: bool | None = None,
 ) -> MoveWords | None:
     """What the words from `start` that lead straight to a move at `move_at` say of it.
 
-    `owners` are the words by which a side is known, with `white` and `black`.
+    `owners` are the words by which a side is known, with `white` and `black`; `mover` is the side
+    that makes the move, where it is known.
     """
     known = {**_SIDES, **(owners or {})}
     start = max(start, move_at - _NEAR)
@@ -149,6 +159,8 @@ def words_before(
     for match in _TAKES_THERE.finditer(text, begin, move_at) if best is None else ():
         adjacent = _LEADS_TO_MOVE.match(text, match.end(), move_at)
         supposed = _SUPPOSED.search(text, begin, match.start())
+        if mover is not None and known[match["whose"].lower()] != mover:
+            supposed = supposed or _JOINED.search(text, begin, match.start())
         if adjacent and adjacent.end() == move_at and not supposed:
             best = replace(_read(match), white=known[match["whose"].lower()])
     plays = _PLAYS.search(text, begin, move_at)
@@ -309,7 +321,7 @@ def put_right_of(said: str, board: chess.Board, move: chess.Move) -> str:
     ...              chess.Move.from_uci("f1d3"))
     'our bishop goes to d3'
     """
-    words = words_before(said, 0, len(said))
+    words = words_before(said, 0, len(said), mover=board.turn)
     right = put_right(said, words, board, move) if words else ""
     return right if right != said else ""
 

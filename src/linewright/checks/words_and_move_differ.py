@@ -191,7 +191,8 @@ def _beside(lesson: Lesson, placed: PlacedMove) -> Iterator[MoveWords]:
     text = lesson.script.source.text
     block = next(b for b in lesson.script.blocks if placed.span.start in b.span)
     owners = _owners(lesson, block.span.start, placed.span.start)
-    if before := words_before(text, block.span.start, placed.span.start, owners):
+    mover = lesson.tree.nodes[placed.base].board().turn
+    if before := words_before(text, block.span.start, placed.span.start, owners, mover):
         yield before
     if after := words_after(text, placed.span.end, block.span.end):
         yield after
