@@ -338,3 +338,24 @@ def test_a_question_may_tell_what_led_to_its_own_board(said: str, verdicts: list
     text = exercise(f"fen: {fen}\n{said} What now?\nanswer: 6.Bg5")
     told = judge_lesson(follow(parse(Source("lesson.md", text))))
     assert [v.verdict for v in told if v.statement.words in said] == verdicts
+
+
+@pytest.mark.parametrize(
+    ("said", "verdicts"),
+    [
+        ("White can play Nf3.", ["fails"]),
+        ("White is able to play Nf3.", ["fails"]),
+        ("Nf3 is possible.", ["fails"]),
+        ("Kg8 is legal.", ["fails"]),
+        ("Nf6 is not possible.", ["holds"]),
+        ("The last move was 5.Bc5.", ["fails"]),
+        ("The last move was 5...Bc5.", ["cannot-tell"]),
+        ("White cannot play Nf3.", ["cannot-tell"]),
+    ],
+)
+def test_what_can_be_played_is_of_the_board_that_was_set_up(said: str, verdicts: list[str]) -> None:
+    """Found in use: a move that is called possible was held for one that may have been made."""
+    fen = "r1bq1rk1/pppp1ppp/2n2n2/2b1p3/2B1P3/2NP1N2/PPP2PPP/R1BQK2R w Q - 0 6"
+    text = exercise(f"fen: {fen}\n{said} What now?\nanswer: 6.Bg5")
+    told = judge_lesson(follow(parse(Source("lesson.md", text))))
+    assert [v.verdict for v in told if v.statement.words in said] == verdicts

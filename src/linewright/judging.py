@@ -18,6 +18,7 @@ import chess
 
 from linewright import facts
 from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Mode, Phrase
+from linewright.expressions import expression
 from linewright.moves import PIECE_TYPES
 from linewright.notation import read_move
 from linewright.number_words import UNITS
@@ -314,7 +315,7 @@ class Choice:
     """The values a phrase may have. With `unsure`, one of them is meant, likeliest first.
 
     With `count` ("by two pawns") so many of them must fit. Where there are none, `missing` says
-    why; `untold` if what is meant may be all the same, and nothing tells.
+    why; `untold` says why what is meant may be all the same, and nothing tells.
     """
 
     values: tuple[Any, ...]
@@ -323,7 +324,7 @@ class Choice:
     question: str = ""
     missing: str = ""
     count: int = 0
-    untold: bool = False
+    untold: str = ""
 
 
 def side_choice(phrase: Phrase, place: Place, memory: Memory) -> Choice | None:
@@ -635,24 +636,39 @@ def move_choice(phrase: Phrase, place: Place) -> Choice | None:
             return None  # "c3 protects it": what stands there
         if place.board.is_check() and san[0] != "O" and _for_the_other(place.board, san):
             return None  # a threat, which the check puts off
-        if _led_to_setup(place, san):
-            return Choice((), missing=f"what led to this board is not known: {san}", untold=True)
-        return Choice((), missing=f"{san} is not possible here")
+        led = _led_to_setup(place, san, number, black)
+        untold = f"what led to this board is not known: {san}" if led else ""
+        return Choice((), missing=f"{san} is not possible here", untold=untold)
     return Choice((played,))
 
 
-def _led_to_setup(place: Place, san: str) -> bool:
-    """Whether a move may have been made before a board was set up: its man stands there."""
+def _led_to_setup(place: Place, san: str, number: int | None, black: bool | None) -> bool:
+    """Whether a move may have been made before a board was set up: its man stands there.
+
+    `number` and `black` are what was told of it, where they were.
+    """
     past = place.past()
     first = past[0].before if past else place.board
     move = read_move(san) if first.fen() != chess.STARTING_FEN else None
     if move is None:
         return False
     if move.castling:
-        kings = (chess.G1, chess.G8) if move.castling == "K" else (chess.C1, chess.C8)
-        return any(first.piece_type_at(at) == chess.KING for at in kings)
-    man = first.piece_at(chess.parse_square(move.to))
-    return man is not None and man.symbol().upper() == (move.promotion or move.piece)
+        ends = [chess.G1, chess.G8] if move.castling == "K" else [chess.C1, chess.C8]
+    else:
+        ends = [chess.parse_square(move.to)]
+    letter = "K" if move.castling else move.promotion or move.piece
+    told = number is not None or black is not None
+    sides = (not black,) if told else tuple(chess.COLORS)
+    men = [man for at in ends if (man := first.piece_at(at))]
+    return any(man.symbol().upper() == letter and man.color in sides for man in men)
+
+
+_NOW = expression(
+    r"\b(?:(?:can|could|may|might)(?!['’]|\s+(?:not|never|no|have)\b)|(?<!not )able|"
+    r"(?:im)?possible|(?:il)?legal|playable|allowed)\b",
+    re.IGNORECASE,
+)
+"""What is said of a move on the board as it stands, and not of one that led to it."""
 
 
 def find_move(
@@ -886,8 +902,8 @@ def decide(judge: Judge, said: Said, choices: Mapping[str, Choice]) -> Fact | No
 def _over(
     judge: Judge, said: Said, choices: Mapping[str, Choice], name: str, choice: Choice
 ) -> Fact | None:
-    if not choice.values and choice.untold:
-        return Fact(None, choice.missing)
+    if not choice.values and choice.untold and not _NOW.search(said.original):
+        return Fact(None, choice.untold)
     if not choice.values:
         none_wanted = choice.mode is Mode.NONE
         return Fact(none_wanted, choice.missing or "there is none", offer="<missing>")
