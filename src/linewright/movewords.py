@@ -119,8 +119,9 @@ _JOINS = (
 )
 _SUPPOSED = expression(rf"{_JOINS}\s+(?:\w+\s+)?$", re.IGNORECASE)
 """Words before a side that might do a thing, or did it: no words of the move behind them."""
-_JOINED = expression(_JOINS, re.IGNORECASE)
-"""The same farther before it: what the other side does may be part of what is supposed."""
+_JOINED = expression(rf"{_JOINS}(?!\s+\d)", re.IGNORECASE)
+"""The same farther before it: what the other side does may be part of what is supposed. Before a
+move ("after 1.e4") they join that move alone."""
 _FIRST_PERSON = expression(r"(?i:\b(?:i|my|mine|i'm|i'd)\b)")
 _OPPONENT = ("his", "her")
 
