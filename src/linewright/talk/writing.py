@@ -367,7 +367,7 @@ class _Writer:
             return f"{way}: {self._set_apart(pair[0])} instead of {old}".removeprefix(": ")
         if not node:
             return "From the start"
-        lead, _, last = way.rpartition(" ")  # no reader sees moves before the words
+        lead, _, last = way.rpartition(" ")  # those before the words set the board
         return f"{lead}: {'After' if pair else 'Back to'} {last}".removeprefix(": ")
 
     def _told_apart(self, words: str, node: int, turn: Turn) -> str:
