@@ -112,6 +112,27 @@ def test_moves_are_set_as_books_set_them(lesson_text: str) -> None:
     assert "6.Nxd5?" in [move.text for move in moves]
 
 
+@pytest.mark.parametrize(
+    ("heading", "shown"),
+    [
+        ("3.f4 exf4: Back to 2...Nc6", "Back to 2…Nc6"),
+        ("2...Nc6 3.f4 exf4: why not 3.Bc4 at once?", "why not 3.Bc4 at once?"),
+        ("3.f4: What the pawn gives up", "3.f4: What the pawn gives up"),
+        ("3.f4 exf4: 4.**Nf3** instead of h4", "3.f4 exf4: 4.Nf3 instead of h4"),
+        ("Back to 3.f4", "Back to 3.f4"),
+        ("3.f4 exf4: The main line 4.Nf3", "3.f4 exf4: The main line 4.Nf3"),
+        ("3.f4 exf4", "3.f4 exf4"),
+    ],
+)
+def test_a_heading_leaves_out_moves_that_only_lead_to_one_it_names(
+    heading: str, shown: str
+) -> None:
+    """Found in use: the page's parts were "8.exf6 8…Bxf6 9.O-O: Back to 9…Nc6"."""
+    text = f"---\ntitle: A part\n---\n\n1.e4 e5 2.Nc3 Nc6 3.f4 exf4 4.h4\n\n## {heading}\n\nWords."
+    blocks = set_out(examine(Source("lesson.md", text)).lesson).blocks
+    assert [plain(b.runs) for b in blocks if b.kind is BlockKind.HEADING] == [shown]
+
+
 def test_every_mark_and_imagined_board_has_a_diagram(lesson_text: str) -> None:
     lesson = edition(lesson_text).lesson
     plates = [p for b in set_out(lesson).blocks for p in b.plates if isinstance(p, Diagram)]

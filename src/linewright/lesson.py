@@ -1485,6 +1485,23 @@ def heading_title(block: Block) -> str:
     return " ".join(words.split()).strip(" :,–—-") or "".join(text for text, _ in texts).strip()
 
 
+def heading_shown(block: Block) -> tuple[Inline, ...]:
+    """What pupils read of a heading: moves before its words that only lead to one of them are left
+    out, as in "8.exf6 Bxf6 9.O-O: Back to 9…Nc6".
+    """
+    texts = [(_titled(inline), isinstance(inline, Move)) for inline in block.inlines]
+    words = len(texts) - len(_behind_leading(texts))
+    moves = any(is_move for _, is_move in texts[words : len(texts) - _trailing(texts)])
+    if not words or not moves:
+        return tuple(block.inlines)
+    first, *rest = block.inlines[words:]
+    if isinstance(first, Text):
+        shown = first.text.lstrip(" :,–—-")
+        start = first.span.start + len(first.text) - len(shown)
+        first = replace(first, text=shown, span=Span(start, first.span.end))
+    return (first, *rest)
+
+
 _Titled = Sequence[tuple[str, bool]]
 """Texts of a heading, each with whether it is a move."""
 
@@ -1594,5 +1611,5 @@ def _possible_later(written: WrittenMove, board: chess.Board) -> bool:
 __all__ = [
     "NOWHERE", "Change", "Fault", "Lesson", "Node", "Part", "Place", "PlacedMark", "PlacedMention",
     "PlacedMove", "Slip", "SlipKind", "Step", "Tree", "WhatIfBoard", "apply_edits", "follow",
-    "heading_title", "nothing_in_it", "why_impossible",
+    "heading_shown", "heading_title", "nothing_in_it", "why_impossible",
 ]  # fmt: skip

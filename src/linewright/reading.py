@@ -26,7 +26,16 @@ from linewright.inline import (
     Text,
     Unreadable,
 )
-from linewright.lesson import Change, Lesson, Node, Part, PlacedMark, Step, WhatIfBoard
+from linewright.lesson import (
+    Change,
+    Lesson,
+    Node,
+    Part,
+    PlacedMark,
+    Step,
+    WhatIfBoard,
+    heading_shown,
+)
 from linewright.script import Block, BlockKind
 from linewright.source import Span
 
@@ -243,13 +252,15 @@ class _Compositor:
 
     def block(self, block: Block) -> SetBlock:
         plates: list[Plate] = []
-        runs = _trimmed(tuple(_single_spaced(self.runs(block.inlines, plates))))
+        heading = block.kind is BlockKind.HEADING
+        inlines = heading_shown(block) if heading else block.inlines
+        runs = _trimmed(tuple(_single_spaced(self.runs(inlines, plates))))
         end = self.returns.get(Span(block.span.end, block.span.end))
         marker = self.marker(block) if block.kind is BlockKind.ITEM else ""
         if block.kind is BlockKind.EXERCISE:
             plates.append(exercise_in(block, self.lesson))
         # A figure with `---` under it is a heading in CommonMark, and no reader hears a name in it.
-        nameless = block.kind is BlockKind.HEADING and not plain(runs).strip()
+        nameless = heading and not plain(runs).strip()
         kind, level = (BlockKind.PARAGRAPH, 0) if nameless else (block.kind, block.level)
         told = False
         if kind is BlockKind.QUOTE and _is_box_of_moves(runs):
