@@ -107,3 +107,35 @@ def test_what_ends_a_side_line_stays_there_when_the_main_move_comes_behind_it() 
     assert "6. Qf3 { the rook is lost } ) { so think again: 3...Nf6 is the right move. }" in (
         movetext(text)
     )
+
+
+MAIN_AND_SIDE = "1.d4 d5 2.c4 e6 3.Nc3 Nf6.\n\n# Another way\n\nThere is 2...dxc4 3.e3 b5 too"
+
+
+def main_and_side(*, behind: str) -> tuple[str, str]:
+    """What stands behind the last move of the side line, and of the main line."""
+    told = movetext(f"{MAIN_AND_SIDE}{behind}")
+    side = re.search(r"3\. e3 b5 \{([^}]*)\}", told)
+    main = re.search(r"Nf6 \{([^}]*)\} \*$", told)
+    return side[1].strip() if side else "", main[1].strip() if main else ""
+
+
+def test_what_closes_a_lesson_stands_behind_the_last_move_of_its_main_line() -> None:
+    """Found in use: a summing up stood three brackets deep, behind the last side line told."""
+    headed = main_and_side(
+        behind=".\n\n# To take home\n\nTwo rules. Keep e6 for later.\n\nBe brave."
+    )
+    assert headed == ("too.", "Two rules. Keep e6 for later. Be brave.")
+    leave = main_and_side(behind=".\n\n# Tea\n\nThe urn is on. Thanks to Tilla.")
+    assert leave == ("too.", "The urn is on. Thanks to Tilla.")
+    said = main_and_side(behind=" and Black holds. So let's sum up. Never rush. See you.")
+    assert said == ("too and Black holds.", "So let's sum up. Never rush. See you.")
+    plain = main_and_side(behind=" and that is it let me sum up never rush on d5 and see you")
+    assert plain == ("too", "and that is it let me sum up never rush on d5 and see you")
+
+
+def test_what_is_said_of_the_last_side_line_stays_there() -> None:
+    """A part without moves may be on its board, as a mark certainly is."""
+    assert main_and_side(behind=".\n\n# Its plan\n\nThe pawn on b5 stays.")[1] == ""
+    marked = main_and_side(behind=".\n\n# To take home\n\nLook at [the pawn](#b5).")
+    assert marked == ("too. Look at [%mark point:b5] the pawn.", "")

@@ -133,11 +133,20 @@ _LABEL = expression(
 """What stands in bold before a box that says again what the lesson has shown."""
 
 
+def heads_summary(title: str) -> bool:
+    """Whether a heading or label stands over what says again what the lesson has shown.
+
+    >>> [heads_summary(t) for t in ("What to take home", "In short", "The trap")]
+    [True, True, False]
+    """
+    return bool(_LABEL.match(title))
+
+
 def _sums_up(block: Block, text: str) -> bool:
     """Whether a block says again what was shown: a summing up, or a box with such a label."""
     bold = takewhile(lambda one: isinstance(one, Text) and one.style.strong, block.inlines)
     label = "".join(one.text for one in bold if isinstance(one, Text))
-    boxed = block.kind is BlockKind.QUOTE and _LABEL.match(label)
+    boxed = block.kind is BlockKind.QUOTE and heads_summary(label)
     return bool(boxed or _SUMS_UP.match(text))
 
 

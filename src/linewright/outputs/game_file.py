@@ -8,7 +8,8 @@ General words that open a part, in a paragraph of their own, lead to its first m
 Moves in parentheses behind the last move of a line explain it: a game file has no side line there,
 so they are words of its comment, without their marks. Words said when the talk is back from the
 side lines of a move, and those that lead over them to the next move, stand behind these; so do
-those that lead to a main move told after its side lines, with the move. Braces in the teacher's
+those that lead to a main move told after its side lines, with the move. What closes the lesson,
+a summing up or a leave, stands behind the last move of the main line. Braces in the teacher's
 words become parentheses, since the standard has no way to write them in a comment.
 
 Source: Portable Game Notation Specification (1994), sections 7, 8 and 16.
@@ -34,6 +35,8 @@ from linewright.notation import SIGN_NAGS, SUFFIX_NAGS
 from linewright.outputs import Artifact, Edition
 from linewright.script import Block, BlockKind
 from linewright.speech import shown_move
+from linewright.statements_of_lesson import heads_summary
+from linewright.talk.recaps import closing_at
 
 _Result = TypeVar("_Result")
 
@@ -239,6 +242,8 @@ class _Comments:
     """Main moves that words stand behind already, which were said before they are told."""
     signs: dict[str, tuple[int, str]] = field(default_factory=dict)
     """What stands in the words for a command, until they are put together: its node and text."""
+    closing: bool = False
+    """Whether the words close the lesson from here on."""
 
     def written(self) -> Comments:
         """The comments, with the commands of marks and imagined boards."""
@@ -263,6 +268,7 @@ class _Comments:
                     self._put_all([opening], headed)
                     opening = None
                 headed = True
+                self.closing = self.closing or self._heads_the_end(block)
         if opening is not None:
             self._put_all([opening], headed)
         shown = "".join(t for told in self._all() for texts in told.values() for t in texts)
@@ -274,8 +280,41 @@ class _Comments:
         )
         return Comments(behind, returns, before)
 
-    def _put_all(self, runs: Sequence[_Run], headed: bool) -> None:
+    def _heads_the_end(self, heading: Block) -> bool:
+        """Whether a heading behind the last move stands over words that close the lesson.
+
+        Its own words say so, or nothing below it speaks of chess: thanks, the next meeting.
+        """
+        place = heading.span.start
+        if self._moves_after(place):
+            return False
+        title = "".join(text for _, text in _texts(self.lesson, heading.inlines, {}, {}))
+        below = (b for b in self.lesson.script.blocks if b.kind in _TOLD and b.span.start > place)
+        words = [text for b in below for _, text in _texts(self.lesson, b.inlines, {}, {})]
+        return heads_summary(title) or not _OF_CHESS.search(" ".join(words))
+
+    def _moves_after(self, place: int) -> bool:
+        return bisect_right(self.lesson.starts, place) < len(self.lesson.starts)
+
+    def _closed(self, run: _Run) -> list[_Run]:
+        """A run without what closes the lesson, and that behind the last move of the main line.
+
+        So it is only of words said in a side line, which nobody sees who plays through the game;
+        what is marked on the board there stays.
+        """
+        main = [node.index for node in self.lesson.tree.told_line()]
+        if run.node in main or self._moves_after(run.place):
+            return [run]
+        cut = 0 if self.closing else closing_at(run.text)
+        if cut is None or any(sign in run.text[cut:] for sign in self.signs):
+            return [run]
+        self.closing = True
+        last = replace(run, node=main[-1], text=run.text[cut:])
+        return [replace(run, text=run.text[:cut]), last]
+
+    def _put_all(self, told: Sequence[_Run], headed: bool) -> None:
         """The words of a block, which may be the first behind a heading."""
+        runs = [part for run in told for part in self._closed(run)]
         for k, run in enumerate(runs):
             self._put(run, opens=headed and k == 0, begins=k == 0)
         self._flush()
@@ -449,6 +488,12 @@ FIRST_SIGN = 0xF0000
 _SIGNS = r"[\U000F0000-\U000FFFFF]*"
 
 _OF_A_BOARD = re.compile(r"\b[a-h][1-8]\b|[\U000F0000-\U000FFFFF]")
+
+_OF_CHESS = re.compile(
+    r"\b(?:[a-h][1-8]|white|black|pawns?|knights?|bishops?|rooks?|queens?|kings?|mates?|moves?"
+    r"|files?|ranks?|squares?|pieces?|endings?|endgames?)\b",
+    re.IGNORECASE,
+)
 
 LEADING_WORDS = 8
 """So many words without a stop may all lead to a move that is not of the line at hand."""

@@ -11,7 +11,7 @@ import re
 from collections.abc import Sequence
 from itertools import accumulate
 
-from linewright.talk.vocabulary import Token, stop_before
+from linewright.talk.vocabulary import Token, stop_before, tokenise
 
 LAST_WORDS = 100
 LAST_SHARE = 0.15
@@ -112,6 +112,36 @@ def recap(tokens: Sequence[Token]) -> tuple[int, int]:
         return size, size
     stop = min((line for line in lines if line > opening), default=len(text))
     return token_at(opening), token_at(stop)
+
+
+_LEADS_IN = re.compile(
+    r"(?:(?<=\s)|^)(?:(?:and|so|now|okay|right|well|then|let|let['’]s|me|us|to|that['’]s|that is"
+    r"|it|all),?\s+)+$",
+    re.IGNORECASE,
+)
+"""What talk without stops says before it sums up: "and that is it let me"."""
+
+
+def closing_at(words: str) -> int | None:
+    """The place in the words behind the last move where the talk sums itself up or takes its leave.
+
+    From the beginning of that sentence; None where it does neither.
+
+    >>> [closing_at(w) for w in ("is lost. Good. So let's sum up.", "is lost so let me sum up all")]
+    [15, 8]
+    >>> closing_at("is lost. The knight is free.")
+    """
+    parts = list(re.finditer(r"\S+", words))
+    bare = [part[0].rstrip(".,;:!?") for part in parts]
+    told = [(word, part[0][len(word) :], 0.0) for word, part in zip(bare, parts, strict=True)]
+    tokens = tokenise(told)
+    first, _ = recap(tokens)
+    if first == len(tokens):
+        return None
+    place = parts[tokens[first].word].start()
+    sentence = [0, *(stop.end() for stop in re.finditer(r"[.!?]\s+", words[:place]))][-1]
+    led = _LEADS_IN.search(words, sentence, place)
+    return sentence if re.search(r"[.!?]", words) else led.start() if led else place
 
 
 def _goes_through(behind: str) -> bool:
