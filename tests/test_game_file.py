@@ -139,3 +139,12 @@ def test_what_is_said_of_the_last_side_line_stays_there() -> None:
     assert main_and_side(behind=".\n\n# Its plan\n\nThe pawn on b5 stays.")[1] == ""
     marked = main_and_side(behind=".\n\n# To take home\n\nLook at [the pawn](#b5).")
     assert marked == ("too. Look at [%mark point:b5] the pawn.", "")
+
+
+def test_words_that_name_the_main_move_lead_to_the_side_line_in_its_place() -> None:
+    """Found in use: "Go back. Instead of 6.e3" stood as a comment on 6.e3 itself."""
+    line = "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5."
+    told = movetext(f"{line}\n\n# More\n\nGo back. Instead of 3.Nc3 White has 3.cxd5, a trade.")
+    assert "3. Nc3 ( { Go back. Instead of 3.Nc3 White has } 3. cxd5 { a trade. } )" in told
+    apart = movetext(f"{line}\n\n# More\n\nThink of 3.Nc3. What about 3.cxd5 instead?")
+    assert "3. Nc3 { Think of 3.Nc3 } ( { What about } 3. cxd5 { instead? } )" in apart

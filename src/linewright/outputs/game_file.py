@@ -373,7 +373,11 @@ class _Comments:
         whole = (opens or leads.returned or back) and not leads.opened
         told, leading = ("", text) if whole else _split_sentence(text, leads, begins=begins)
         self._say(run.node, told, run.place)
-        if self.pending is not None and self.pending.node == leads.base and not _has_words(told):
+        if self._names_its_rival(leads) and not told.strip():
+            assert self.pending is not None
+            leading = f"{self.pending.text} {leading}".strip()
+            self.pending = None
+        elif self.pending is not None and self.pending.node == leads.base and not _has_words(told):
             leads = self._in_a_row(leads, leading)
             leading = f"{self.pending.text} {leading}".strip()
             self.pending = None
@@ -384,6 +388,15 @@ class _Comments:
             self.pending = _Back(leads.node, leading, leads.notation, run.place)
         else:
             self._say(leads.base, leading, run.place)
+
+    def _names_its_rival(self, leads: _Lead) -> bool:
+        """Whether words that named a move lead to a side line in its place: "Instead of 6.e3"."""
+        named = self.pending.node if self.pending is not None else None
+        return (
+            named is not None
+            and leads.side_line
+            and self.lesson.tree.nodes[named].parent == leads.base
+        )
 
     def _in_a_row(self, leads: _Lead, leading: str) -> _Lead:
         """A move that words lead on to from one before: Black's without a number, if nothing
