@@ -148,3 +148,10 @@ def test_words_that_name_the_main_move_lead_to_the_side_line_in_its_place() -> N
     assert "3. Nc3 ( { Go back. Instead of 3.Nc3 White has } 3. cxd5 { a trade. } )" in told
     apart = movetext(f"{line}\n\n# More\n\nThink of 3.Nc3. What about 3.cxd5 instead?")
     assert "3. Nc3 { Think of 3.Nc3 } ( { What about } 3. cxd5 { instead? } )" in apart
+
+
+def test_the_name_of_a_box_stays_with_its_words() -> None:
+    """Found in use: "Watch out!" stood alone, its warning elsewhere in a side line."""
+    line = "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5."
+    told = movetext(f"{line}\n\n> **Mind it!** After 2.c4 never go 2...b5?, it drops a pawn.")
+    assert "( { Mind it! After 2.c4 never go } 2... b5" in told and "4. Bg5 *" in told

@@ -372,6 +372,8 @@ class _Comments:
         back = begins and leads.behind and run.node == leads.base
         whole = (opens or leads.returned or back) and not leads.opened
         told, leading = ("", text) if whole else _split_sentence(text, leads, begins=begins)
+        if run.label and told.strip() == run.label:
+            told, leading = "", text
         self._say(run.node, told, run.place)
         if self._names_its_rival(leads) and not told.strip():
             assert self.pending is not None
@@ -658,6 +660,8 @@ class _Run:
     text: str
     place: int
     leads_to: _Lead | None
+    label: str = ""
+    """The bold words it begins with, where they name a box: they go where its first words go."""
 
 
 def _told(lesson: Lesson, block: Block, signs: Mapping[int, str]) -> list[_Run]:
@@ -677,7 +681,11 @@ def _told(lesson: Lesson, block: Block, signs: Mapping[int, str]) -> list[_Run]:
             runs[-1] = _Run(node, runs[-1].text + text, place, leads_to)
         else:
             runs.append(_Run(node, text, place, leads_to))
-    return [replace(run, text=" ".join(run.text.replace("\0", "").split(" "))) for run in runs]
+    told = [replace(run, text=" ".join(run.text.replace("\0", "").split(" "))) for run in runs]
+    if told and block.kind is BlockKind.QUOTE:
+        name = "".join(text for _, text in _texts(lesson, _label(block), explained, signs))
+        told[0] = replace(told[0], label=name.strip())
+    return told
 
 
 def _is_general(run: _Run) -> bool:
@@ -709,12 +717,18 @@ def _no_move_between(lesson: Lesson, first: int, then: int) -> bool:
     return all(step.change is not Change.MOVE or step.after in explained for step in steps)
 
 
+def _label(block: Block) -> tuple[Inline, ...]:
+    """The words in bold that a block begins with."""
+    bold = takewhile(lambda one: isinstance(one, Text) and one.style.strong, block.inlines)
+    return tuple(bold)
+
+
 def _without_label(block: Block) -> tuple[Inline, ...]:
     """The words of a block; of a box of moves without the words in bold that name it.
 
     "**Main line.** 1.e4 e5": a heading is no comment on a move. Bold words before others are said.
     """
-    label = list(takewhile(lambda one: isinstance(one, Text) and one.style.strong, block.inlines))
+    label = list(_label(block))
     rest = block.inlines[len(label) :]
     words = (one for one in rest if not (isinstance(one, Text) and not one.text.strip()))
     named = block.kind is BlockKind.QUOTE and isinstance(next(words, None), Move)
