@@ -155,3 +155,26 @@ def test_the_name_of_a_box_stays_with_its_words() -> None:
     line = "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5."
     told = movetext(f"{line}\n\n> **Mind it!** After 2.c4 never go 2...b5?, it drops a pawn.")
     assert "( { Mind it! After 2.c4 never go } 2... b5" in told and "4. Bg5 *" in told
+
+
+def test_a_lone_preposition_is_no_comment() -> None:
+    """Found in use: a game file began with "{ After } 1. e4"."""
+    assert movetext("After 1.d4 d5 2.c4 Black is free.").startswith("1. d4 d5 2. c4 { Black is")
+
+
+def test_talk_without_stops_turns_to_the_next_way_by_its_number() -> None:
+    """Found in use: "there is nothing to be afraid of" opened the second of two ways."""
+    text = (
+        "1.d4 d5 2.c4 e6 3.Nc3 and there are two more ways first the one with 2...dxc4 3.e3 b5 and"
+        " nobody here has to be afraid of it second the calm one that is when he plays 2...c6"
+    )
+    told = movetext(text)
+    assert "3. e3 b5 { and nobody here has to be afraid of it } )" in told
+    assert "( { second the calm one that is when he plays } 2... c6" in told
+
+
+def test_a_question_what_happens_stays_whole() -> None:
+    """Found in use: of "What happens if he goes" only "What happens …" was left there."""
+    line = "1.d4 d5 2.c4 e6 3.Nc3 and we are fine"
+    told = movetext(f"{line}\n\nWhat happens if Black is in a hurry and goes 2...dxc4 that is all")
+    assert "( { What happens if Black is in a hurry and goes } 2... dxc4" in told

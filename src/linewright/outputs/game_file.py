@@ -471,12 +471,13 @@ class _Comments:
 
 
 def _comment(texts: Sequence[str]) -> str:
-    """Words said at different times as one comment; none where only "and" is left of them."""
+    """Words said at different times as one comment; none where only "and" is left of them, or the
+    "After" of moves: "After 1.e4 e5 Black is free"."""
     told = _joined([_clean(text) for text in texts]).rstrip(" ,;")
     return "" if told.lower().rstrip(":,") in _CONNECTIVES else told
 
 
-_CONNECTIVES = frozenset(["and", "then", "and then"])
+_CONNECTIVES = frozenset(["and", "then", "and then", "after", "with"])
 
 
 def _has_words(text: str) -> bool:
@@ -516,8 +517,9 @@ LEADING_WORDS = 8
 _END = re.compile(r"(?:(?<!\d)|(?<=[a-h][1-8]))[.!?][\"”’)]*(?:\s+|$)")
 """Where a sentence ends; a stop behind a number may be that of a move, not behind a square."""
 _TURNS = re.compile(
-    rf"(?<=\s){_SIGNS}(?:(?:and|but|so|or) )*{_SIGNS}"
-    r"(?:but|now|if|suppose|supposing|instead|okay|what if"
+    rf"(?:^|(?<=\s)){_SIGNS}(?:(?:and|but|so|or) )*{_SIGNS}"
+    r"(?:but|now|if|suppose|supposing|instead|okay|what (?:if|happens (?:if|when))"
+    r"|(?<!at )(?<!the )(?:first|second|third|fourth|fifth)(?:ly)?,? the\b"
     r"|(?:and|or) the (?:second|third|other|last)|let's|let me)\b",
     re.IGNORECASE,
 )
