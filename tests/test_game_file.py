@@ -178,3 +178,21 @@ def test_a_question_what_happens_stays_whole() -> None:
     line = "1.d4 d5 2.c4 e6 3.Nc3 and we are fine"
     told = movetext(f"{line}\n\nWhat happens if Black is in a hurry and goes 2...dxc4 that is all")
     assert "( { What happens if Black is in a hurry and goes } 2... dxc4" in told
+
+
+def test_words_before_a_parenthesis_go_with_it_if_it_ends_their_sentence() -> None:
+    """Found in use: "A bold try is …" stayed alone, far from the try."""
+    line = "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5.\n\n2...e6 is calm."
+    told = movetext(f"{line} A bold try is (2...b5 3.cxd5 and a pawn is gone.) Now 3.Nc3.")
+    assert "( { A bold try is } 2... b5 3. cxd5 { and a pawn is gone. } )" in told
+    colon = movetext(f"{line} Greedy men take: (2...dxc4 3.e3). Now 3.Nc3.")
+    assert "( { Greedy men take: } 2... dxc4 3. e3 )" in colon
+    # Not so what only makes a remark.
+    free = movetext(f"{line} The centre is firm (2...b5 3.cxd5 is worse). Now 3.Nc3.")
+    assert "( 2... b5 3. cxd5 { is worse } )" in free
+
+
+def test_a_sentence_that_goes_on_behind_a_parenthesis_has_no_hole() -> None:
+    """Found in use: "Lesson 1 was … and if you forgot it"."""
+    told = movetext("1.d4 d5 2.c4 e6 3.Nc3. Last week was (2.Nf3 Nf6), and it was fun. 3...Nf6.")
+    assert "{ Last week was (2.Nf3) and it was fun. }" in told

@@ -369,6 +369,11 @@ class _Comments:
         if leads is None or not leads.off:
             self._go_on(run)
             return
+        if leads.opened and _is_open(text):
+            if leads.told_inside:
+                leads = replace(leads, opened=False)
+            else:
+                text = f"{text.rstrip()}{_AROUND}{leads.notation}{_AROUND}"
         back = begins and leads.behind and run.node == leads.base
         whole = (opens or leads.returned or back) and not leads.opened
         told, leading = ("", text) if whole else _split_sentence(text, leads, begins=begins)
@@ -473,7 +478,8 @@ class _Comments:
 def _comment(texts: Sequence[str]) -> str:
     """Words said at different times as one comment; none where only "and" is left of them, or the
     "After" of moves: "After 1.e4 e5 Black is free"."""
-    told = _joined([_clean(text) for text in texts]).rstrip(" ,;")
+    told = _joined([_clean(text) for text in texts])
+    told = _HOLE_AROUND.sub("", told).rstrip(" ,;")
     return "" if told.lower().rstrip(":,") in _CONNECTIVES else told
 
 
@@ -484,16 +490,27 @@ def _has_words(text: str) -> bool:
     return any(c.isalnum() for c in text)
 
 
+_AROUND = "\x01"
+"""Stands around the first move of a parenthesis that a sentence may go on behind."""
+_HOLE_AROUND = re.compile(f"{_AROUND}([^{_AROUND}]*){_AROUND}$")
+
+
 def _joined(texts: Sequence[str]) -> str:
-    """Words said at different times as one text: one that breaks off is seen to.
+    r"""Words said at different times as one text: one that breaks off is seen to, and one that goes
+    on behind a parenthesis has its first move there.
 
     >>> _joined(["We play", "Back again.", "Now"])
     'We play … Back again. Now'
+    >>> _joined(["If he takes\x014.dxe5\x01", "we are fine."])
+    'If he takes (4.dxe5) we are fine.'
     """
     out = ""
     for text in filter(_has_words, texts):
         first = re.sub(_SIGNS, "", text)[:1]
         goes_on = out and (out[-1] not in ".!?…”\"'" or first.islower())
+        if goes_on and (around := _HOLE_AROUND.search(out)):
+            out = f"{out[: around.start()]} ({around[1]}) {text}"
+            continue
         out = out.rstrip(" ,;") if goes_on else out
         out += (" … " if goes_on else " " if out else "") + text
     return out
@@ -590,7 +607,7 @@ class _Lead:
     `side_line` if it begins one, `elsewhere` if the board first goes to another position, `again`
     if it was told before; `returned` if the talk came back to the board the words are said on,
     after another move there; `behind` if it is the main move, told first behind one of its side
-    lines; `opened` if a parenthesis opens before it.
+    lines; `opened` if a parenthesis opens before it, `told_inside` if a sentence ends with that.
     """
 
     node: int
@@ -602,6 +619,7 @@ class _Lead:
     returned: bool
     behind: bool
     opened: bool
+    told_inside: bool
 
     @property
     def off(self) -> bool:
@@ -609,7 +627,28 @@ class _Lead:
         return self.side_line or self.elsewhere or self.again or self.behind
 
 
-def _lead_after(lesson: Lesson, place: int, end: int, opening: Sequence[int]) -> _Lead | None:
+def _openings(block: Block) -> dict[int, bool]:
+    """The places of a block's opening parentheses, and whether a sentence ends with each: words
+    before it end with a colon, or those inside it with a stop ("A bold try is (3...f5.)")."""
+    open_ones: list[int] = []
+    out: dict[int, bool] = {}
+    before = ""
+    for one in block.inlines:
+        if isinstance(one, Paren) and one.opens:
+            open_ones.append(one.span.start)
+            out[one.span.start] = before.endswith(":")
+        elif isinstance(one, Paren) and open_ones:
+            out[open_ones.pop()] |= before[-1:] in {".", "!", "?"}
+        before = one.text.rstrip() if isinstance(one, Text) else ""
+    return out
+
+
+def _is_open(text: str) -> bool:
+    """Whether words break off before the end of their sentence."""
+    return _has_words(text) and text.rstrip()[-1:] not in {".", "!", "?", "…"}
+
+
+def _lead_after(lesson: Lesson, place: int, end: int, opening: Mapping[int, bool]) -> _Lead | None:
     """The move that the words at a place lead to, or None.
 
     Words at the board a side line begins on may stand in an earlier block: the talk came back.
@@ -630,7 +669,7 @@ def _lead_after(lesson: Lesson, place: int, end: int, opening: Sequence[int]) ->
     returned = not step.went_elsewhere and not told.isdisjoint(ways)
     side_line = not again and ways[0] != step.after
     behind = not again and not side_line and not told.isdisjoint(ways)
-    opened = any(place < paren < starts[k] for paren in opening)
+    between = [paren for paren in opening if place < paren < starts[k]]
     if starts[k] >= end and not (side_line and returned):
         return None
     notation = lesson.tree.nodes[step.after].label
@@ -644,7 +683,8 @@ def _lead_after(lesson: Lesson, place: int, end: int, opening: Sequence[int]) ->
         again,
         returned and side_line,
         behind,
-        opened,
+        opened=bool(between),
+        told_inside=side_line and any(opening[paren] for paren in between),
     )
 
 
@@ -670,7 +710,7 @@ def _told(lesson: Lesson, block: Block, signs: Mapping[int, str]) -> list[_Run]:
     """Runs of words of a block; played moves are left out, those that explain the last of a line
     are words. `signs` stand before the words of the links at their places."""
     explained = lesson.tree.explanations()
-    opening = [one.span.start for one in block.inlines if isinstance(one, Paren) and one.opens]
+    opening = _openings(block)
     runs: list[_Run] = []
     for place, text in _texts(lesson, _without_label(block), explained, signs):
         node = lesson.at(place).node
@@ -705,7 +745,7 @@ def _opened(opening: _Run, runs: list[_Run]) -> list[_Run] | None:
     return None
 
 
-def _nothing_between(lesson: Lesson, run: _Run, place: int, opening: Sequence[int]) -> bool:
+def _nothing_between(lesson: Lesson, run: _Run, place: int, opening: Mapping[int, bool]) -> bool:
     """Whether words go on with a run: no move and no side line begins between them."""
     lead = run.leads_to
     apart = lead is not None and lead.off and any(run.place < one < place for one in opening)
