@@ -496,3 +496,9 @@ def test_the_title_is_set_like_the_words() -> None:
     """Found in use: the title kept the straight apostrophe, under it stood the curly one."""
     source = typst_source(edition('---\ntitle: White\'s "quiet" way\n---\nAfter 1.e4 e5.'))
     assert "White’s “quiet” way" in source and "White's" not in source
+
+
+def test_boxes_with_an_empty_line_between_them_are_two() -> None:
+    """Found in use: a plan and a warning stood in one frame, under the plan's name."""
+    two = "1.e4 e5.\n\n> **Plan.** Push.\n\n> **Mind it!** Do not rush.\n"
+    assert typst_source(edition(two)).count("\nboxed(") == 2

@@ -839,3 +839,11 @@ def test_an_opening_without_a_code_ends_with_its_name() -> None:
     """Found in use: "Nimzo-Larsen Attack, Modern Variation ·" under the title."""
     followed = follow(parse(Source("a.md", "1.b3 e5 2.Bb2 Nc6 3.e3 d5 4.Bb5 Bd6 are the moves.")))
     assert opening_line(followed) and not opening_line(followed).rstrip().endswith("·")
+
+
+def test_boxes_with_an_empty_line_between_them_are_two() -> None:
+    """Found in use: a plan and a warning stood in one frame, under the plan's name."""
+    two = "1.e4 e5.\n\n> **Plan.** Push.\n\n> **Mind it!** Do not rush.\n"
+    assert page_html(edition(two)).count('<aside class="idea"') == 2
+    one = "1.e4 e5.\n\n> **Plan.** Push.\n>\n> Then wait.\n"
+    assert page_html(edition(one)).count('<aside class="idea"') == 1

@@ -461,8 +461,25 @@ def _parts(lesson: Lesson) -> list[Part]:
     return [opening, *lesson.parts]
 
 
-_KEPT_TOGETHER = frozenset({BlockKind.ITEM, BlockKind.QUOTE})
-"""A diagram nobody asked for waits for the end of a list or a box."""
+def goes_on(lesson: Lesson, block: SetBlock, following: SetBlock) -> bool:
+    """Whether a list or a box goes on with the following block.
+
+    Boxes with an empty line between them are two, as in CommonMark.
+    """
+    if block.kind is not following.kind:
+        return False
+    if block.kind is BlockKind.QUOTE:
+        between = lesson.script.source.text[block.span.end : following.span.start]
+        return not re.search(r"\n[ \t]*\n", between)
+    return block.kind is BlockKind.ITEM
+
+
+def grouped(lesson: Lesson, blocks: Sequence[SetBlock], start: int) -> list[SetBlock]:
+    """The blocks of the list or box that begins with one, or that block alone."""
+    end = start + 1
+    while end < len(blocks) and goes_on(lesson, blocks[end - 1], blocks[end]):
+        end += 1
+    return list(blocks[start:end])
 
 
 class _Boards:
@@ -510,8 +527,9 @@ class _Part:
             if k == last and self.key not in self.shown:
                 self.shown.add(self.key)
                 held.append(self.diagram(self.key, self.part.key))
-            following = self.inside[k + 1].kind if k + 1 < len(self.inside) else None
-            if following is not block.kind or block.kind not in _KEPT_TOGETHER:
+            following = self.inside[k + 1 : k + 2]
+            if not (following and goes_on(self.lesson, block, following[0])):
+                # A diagram nobody asked for waits for the end of a list or a box.
                 plates, held = plates + held, []
             yield replace(block, plates=tuple(plates))
 
@@ -606,7 +624,7 @@ def _with_way(lesson: Lesson, blocks: tuple[SetBlock, ...]) -> tuple[SetBlock, .
                 continue
             node = lesson.tree.nodes[chosen.step.after]
             board = Diagram(chosen.step.fen, after(node), last=_last(node))
-            added.setdefault(_behind(blocks, chosen.block), []).append(board)
+            added.setdefault(_behind(lesson, blocks, chosen.block), []).append(board)
             shown.add(_men(board.fen))
         way = []
     first = {step.fen: step.span.start for step in reversed(lesson.steps)}
@@ -665,11 +683,10 @@ def _chosen(lesson: Lesson, way: Sequence[_Stop], before_board: bool) -> Iterato
         way = way[LATEST - EARLIEST if best is None else best + 1 :]
 
 
-def _behind(blocks: Sequence[SetBlock], k: int) -> int:
+def _behind(lesson: Lesson, blocks: Sequence[SetBlock], k: int) -> int:
     """The block that a diagram nobody asked for may follow: no heading, the last of a list."""
     while k + 1 < len(blocks) and (
-        blocks[k].kind is BlockKind.HEADING
-        or (blocks[k].kind in _KEPT_TOGETHER and blocks[k + 1].kind is blocks[k].kind)
+        blocks[k].kind is BlockKind.HEADING or goes_on(lesson, blocks[k], blocks[k + 1])
     ):
         k += 1
     return k
@@ -725,6 +742,7 @@ __all__ = [
     "after",
     "curled_text",
     "exercise_in",
+    "grouped",
     "heading_levels",
     "own_name",
     "plain",

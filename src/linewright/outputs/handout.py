@@ -42,6 +42,7 @@ from linewright.reading import (
     Reading,
     Run,
     SetBlock,
+    grouped,
     heading_levels,
     own_name,
     plain,
@@ -283,7 +284,7 @@ class _Setter:
             if block.kind is BlockKind.HEADING:
                 part, name = part + 1, plain(block.runs).strip()
             if block.kind is BlockKind.QUOTE:
-                group = _group(blocks, k, BlockKind.QUOTE)
+                group = grouped(self.lesson, blocks, k)
                 yield _Set(idea := self.key_idea(group), idea, Kind.WHOLE, part)
             else:
                 for piece in self.block(block, levels.get(k, 2)):
@@ -522,13 +523,6 @@ def _styled(words: str, strong: bool, emphasis: bool) -> str:
 
 def _lines_literal(content: str) -> str:
     return ' + "\\n" + '.join(literal(line) for line in content.rstrip("\n").split("\n"))
-
-
-def _group(blocks: tuple[SetBlock, ...], start: int, kind: BlockKind) -> list[SetBlock]:
-    end = start
-    while end < len(blocks) and blocks[end].kind is kind:
-        end += 1
-    return list(blocks[start:end])
 
 
 def _index_lines(lesson: Lesson) -> Iterator[tuple[int, str, int]]:

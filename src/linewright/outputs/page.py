@@ -57,6 +57,7 @@ from linewright.reading import (
     SetBlock,
     Turn,
     after,
+    grouped,
     heading_levels,
     own_name,
     plain,
@@ -200,10 +201,7 @@ class _Web:
         blocks = self.reading.blocks
         k = 0
         while k < len(blocks):
-            group = [blocks[k]]
-            if blocks[k].kind in {BlockKind.QUOTE, BlockKind.ITEM}:
-                while k + len(group) < len(blocks) and blocks[k + len(group)].kind is group[0].kind:
-                    group.append(blocks[k + len(group)])
+            group = grouped(self.lesson, blocks, k)
             yield from self.group(group, levels.get(k, 2))
             for block in group:
                 yield from (self.plate(plate) for plate in block.plates)
