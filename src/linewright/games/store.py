@@ -145,7 +145,9 @@ class Shard:
         try:
             self._file = pq.ParquetFile(path, page_checksum_verification=True, memory_map=False)
             meta = self._file.metadata
-            bounds = [meta.row_group(n).column(0).statistics for n in range(meta.num_row_groups)]
+            groups = [meta.row_group(n) for n in range(meta.num_row_groups)]
+            # A file without rows, as one game may have, is one group without bounds.
+            bounds = [group.column(0).statistics for group in groups if group.num_rows]
             self._low = np.array([one.min for one in bounds], np.int64)
             self._high = np.array([one.max for one in bounds], np.int64)
         except FileNotFoundError:
