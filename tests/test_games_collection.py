@@ -30,6 +30,7 @@ from linewright.errors import (
 from linewright.games import adding, collection, store
 from linewright.games.adding import Addition, FileReport
 from linewright.games.collection import Collection
+from linewright.games.figures import plans_engraving
 from linewright.games.manifest import NewerCollectionError
 from linewright.games.model_games import Wanted, model_games
 from linewright.games.plans import plans
@@ -497,3 +498,16 @@ def test_keys_spread_over_shards_in_order() -> None:
     keys = np.array([-(2**63), -1, 0, 2**63 - 1], np.int64)
     shards = [(((int(k) & (2**64 - 1)) ^ (1 << 63)) >> 62) for k in keys]
     assert shards == [0, 1, 2, 3]
+
+
+def test_figures_are_told_as_pupils_read_them(tmp_path: Path) -> None:
+    """Found in use: "1 games, the next 20 plies", "100 %" of one game, "1000 to 1599" for 1400."""
+    add(tmp_path, all='[Result "1-0"]\n\n1. e4 e5 2. Nf3 Nc6 1-0\n')
+    found = Collection(tmp_path / "c")
+    assert "1 game, all games; a small sample" in ask(found, chess.Board()).basis()
+    told = plans_engraving(plans(found, chess.Board()))
+    assert "1 game, the next 10 moves" in told.words and "100 %" not in told.words
+    assert ">1 of 1<" in told.svg and ">100 %<" not in told.svg
+    assert str(Filter((1000, 1400))) == "rated 1000 to 1399"
+    assert str(Filter((1000, 1401))) == "rated 1000 to 1599"
+    assert str(Filter((1400, 1400))) == "rated 1400 to 1599"

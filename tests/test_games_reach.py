@@ -350,7 +350,7 @@ def test_ask_and_reach_on_the_command_line(monkeypatch: pytest.MonkeyPatch, tmp_
         runner.invoke(app, [*asked, "--rating", "1400", "--years", "2015-2020"]).output.split()
     )
     limits = "both rated 1400 to 1599, from 2015 to 2020"
-    assert f"model games, {limits}:" in told and f", {limits}, the next 12 plies" in told
+    assert f"model games, {limits}:" in told and f", {limits}, the next 6 moves" in told
     assert "Ke1 to g1" not in told and "scores no results" not in told
     place = runner.invoke(
         app, ["games", "ask", "-c", folder, "--lesson", str(path), "--line", "17", "--json"]

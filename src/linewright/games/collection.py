@@ -16,6 +16,7 @@ from linewright import _core
 from linewright.errors import CannotReadError, LinewrightError, UnknownNameError
 from linewright.games import indexing, store
 from linewright.games.manifest import Batch, Manifest, Segment, Source, load, locked, save, sweep
+from linewright.games.statistics import in_games
 
 OPEN_SHARDS = 192
 
@@ -82,7 +83,7 @@ class Collection:
 
         The name is the one the teacher gave, never that of a folder in the cache.
         """
-        return f"{self.title} ({self.games} games)"
+        return f"{self.title} ({in_games(self.games)})"
 
     @property
     def generation(self) -> int:

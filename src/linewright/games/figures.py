@@ -80,7 +80,7 @@ def _score_row(words: str, beside: str, score: Score) -> _Dot:
 def draw_plans(plans: Plans) -> str:
     """The SVG of plans: how often each thing happens in the moves after a position."""
     rows = [_share_row(words, one) for words, one in _happenings(plans)]
-    foot = ["Dot: in what share of the games it happens; line: where the true share lies."]
+    foot = ["Dot: how often it happens; line: where the true share probably lies."]
     if any(row.small for row in rows):
         foot.append("Open dot: fewer than 30 games, lean on nothing.")
     off, on = plans.queens_off_ever, plans.queens_on
@@ -93,7 +93,7 @@ def draw_plans(plans: Plans) -> str:
 
 def _share_row(words: str, one: Happening) -> _Dot:
     share = one.share
-    return _Dot(words, "", share.share, share.low, share.high, share.small, percent(share.share))
+    return _Dot(words, "", share.share, share.low, share.high, share.small, share.short)
 
 
 def _happenings(plans: Plans) -> Iterator[tuple[str, Happening]]:

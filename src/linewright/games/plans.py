@@ -96,7 +96,9 @@ class Plans:
         )
         few = "; a small sample" if self.games < statistics.SMALL else ""
         of += f", {self.limits}" if self.limits else ""
-        return f"{self.games} games{of}, the next {self.plies} plies{few}; {self.collection}"
+        moves = f"{self.plies} half-moves" if self.plies % 2 else f"{self.plies // 2} moves"
+        games = statistics.in_games(self.games)
+        return f"{games}{of}, the next {moves}{few}; {self.collection}"
 
 
 _Count = tuple[int, int, int, int, int]

@@ -123,7 +123,8 @@ class Reach:
         """What the figures stand on, for a caption."""
         few = "; a small sample" if self.games < statistics.SMALL else ""
         line = self.line or "the start"
-        return f"{self.games} games from {line}, {self.filter}{few}; {self.collection}"
+        games = statistics.in_games(self.games)
+        return f"{games} from {line}, {self.filter}{few}; {self.collection}"
 
     @property
     def no_games(self) -> str:

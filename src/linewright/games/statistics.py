@@ -34,8 +34,19 @@ class Proportion:
         """Whether the sample is too small to lean on."""
         return self.games < SMALL
 
+    @property
+    def short(self) -> str:
+        """The share in percent; of a handful of games, of which percents say too much, the count.
+
+        >>> proportion(1, 1).short, proportion(30, 60).short
+        ('1 of 1', '50 %')
+        """
+        few = 0 < self.games < FEWEST
+        return f"{self.count} of {self.games}" if few else percent(self.share)
+
     def __str__(self) -> str:
-        return f"{percent(self.share)} ({self.count} of {self.games})"
+        counts = f"{self.count} of {self.games}"
+        return counts if self.short == counts else f"{self.short} ({counts})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +79,16 @@ class Score:
             return "no results"
         few = ", small sample" if self.small else ""
         band = f"{percent(self.low)} to {percent(self.high)}"
-        return f"{percent(self.value)} in {self.games} games ({band}{few})"
+        return f"{percent(self.value)} in {in_games(self.games)} ({band}{few})"
+
+
+def in_games(number: int) -> str:
+    """How many games, as people write it.
+
+    >>> in_games(1), in_games(2)
+    ('1 game', '2 games')
+    """
+    return f"{number} game{'s' * (number != 1)}"
 
 
 def percent(share: float) -> str:

@@ -23,7 +23,8 @@ RECENT_YEARS = 5
 class Filter:
     """Which games count: the mover's rating and the year, both ends included.
 
-    Ratings are known by bands of 200 points; a limit inside a band takes the whole band.
+    Ratings are known by bands of 200 points; a limit inside a band takes the whole band, an upper
+    one where a band begins none of it: of "1000-1400" the games are those from 1000 to 1399.
     """
 
     ratings: tuple[int, int] | None = None
@@ -35,7 +36,7 @@ class Filter:
         if self.ratings is None:
             return None
         low, high = self.ratings
-        return low // BAND * BAND, max(high, low) // BAND * BAND
+        return low // BAND * BAND, max(high - 1, low) // BAND * BAND
 
     @property
     def ratings_of_both(self) -> tuple[int, int] | None:
@@ -206,7 +207,7 @@ class Tally:
         if not self.games:
             return f"no games ({self.filter}); {self.collection}"
         few = "; a small sample" if self.small else ""
-        return f"{self.games} games, {self.filter}{few}; {self.collection}"
+        return f"{statistics.in_games(self.games)}, {self.filter}{few}; {self.collection}"
 
 
 def ask(
