@@ -5,7 +5,7 @@ while its words are said, longer where nothing follows at once.
 
 Words that a script has and its talk does not say would flash by: they stay until they can be read,
 and the captions behind them come later, until they have caught up. Moves in notation that it does
-not say stand behind words that tell them: no caption has them.
+not say stand behind words that tell them: no caption has them, nor brackets around what is said.
 
 Source: BBC Subtitle Guidelines (37 characters, two lines, breaks after punctuation); Ofcom guidance
 quoted by BBC R&D, "How fast should subtitles be?" (2015): difficult above 200 words a minute.
@@ -70,7 +70,7 @@ def _as_said(timeline: Timeline) -> list[Caption]:
     """The captions while their words are said."""
     out: list[Caption] = []
     for _, group in groupby(timeline.words, key=lambda word: word.block):
-        for run in _between_silences(_printed(_heard(list(group)))):
+        for run in _between_silences(_printed(_without_brackets(_heard(list(group))))):
             for words in _split(run):
                 lines = _lines(_texts(words)) or ()
                 out.append(Caption(words[0].start_ms, words[-1].end_ms, lines))
@@ -167,6 +167,11 @@ def _without_pairs(opens: str, closes: str) -> tuple[str, str]:
         else:
             kept += mark
     return opens, kept
+
+
+def _without_brackets(words: Sequence[Word]) -> list[Word]:
+    """The words without round brackets, which nobody speaks: in captions they hold sounds."""
+    return [replace(word, shown=re.sub("[()]", "", word.shown)) for word in words]
 
 
 def _entries(words: Sequence[Word]) -> list[list[Word]]:
