@@ -828,11 +828,12 @@ def test_stepping_goes_through_the_words_and_past_the_box_of_moves(
     page.context.close()
 
 
-def test_the_key_leaves_out_the_mark_that_only_points() -> None:
-    """Found in use: "point: look here"."""
+def test_the_key_explains_all_marks_if_any_but_the_one_that_only_points() -> None:
+    """Found in use: "point: look here"; and a key that left out the blue mark beside the others."""
     assert "What the marks mean" not in page_html(edition("1.e4 e5. Look at [f7](#f7)."))
     page = page_html(edition("1.e4 e5. Look at [f7](#f7), [weak](#weak:f7)."))
     assert "What the marks mean" in page and "a weakness" in page
+    assert "what the words on it speak of" in page
 
 
 def test_an_opening_without_a_code_ends_with_its_name() -> None:

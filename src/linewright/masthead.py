@@ -3,16 +3,32 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Collection
 
 from linewright.lesson import Lesson
 from linewright.reading import Picture
 
-MEANINGS = {  # a point only says where to look, as the words on it do
+POINT = "point"
+MEANINGS = {
+    POINT: "what the words on it speak of",
     "attack": "is attacked, or attacks along the arrow",
     "defend": "is defended, or defends along the arrow",
     "plan": "where it wants to go",
     "weak": "a weakness",
 }
+
+
+def explained(kinds: Collection[str]) -> list[str]:
+    """The kinds of marks of a lesson that its key explains, in the key's order.
+
+    None where it only points, as the words on the marks do; else every kind, so that no reader
+    asks what is left out.
+
+    >>> explained(["point"]), explained(["weak", "point"])
+    ([], ['point', 'weak'])
+    """
+    found = [kind for kind in MEANINGS if kind in kinds]
+    return found if found != [POINT] else []
 
 
 def missing_picture(plate: Picture) -> str:

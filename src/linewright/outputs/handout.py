@@ -21,6 +21,7 @@ from linewright.drawing.palette import WORD_COLOURS
 from linewright.lesson import Lesson, Node
 from linewright.masthead import (
     MEANINGS,
+    explained,
     facts_line,
     missing_picture,
     opening_line,
@@ -451,7 +452,7 @@ class _Setter:
 
     def key(self) -> Iterator[str]:
         """What the marks mean, for the kinds that stand in this handout."""
-        kinds = [kind for kind in MEANINGS if kind in self.kinds]
+        kinds = explained(self.kinds)
         if not kinds:
             return
         samples = (

@@ -34,6 +34,7 @@ from linewright.drawing.palette import DAY, MARK_COLOURS, NIGHT, WORD_COLOURS, c
 from linewright.html import render
 from linewright.masthead import (
     MEANINGS,
+    explained,
     facts_line,
     missing_picture,
     opening_line,
@@ -401,10 +402,9 @@ class _Web:
     # What the script needs
 
     def key(self) -> Iterator[dict[str, object]]:
-        for kind in MEANINGS:
-            if kind in self.kinds:
-                svg = Markup(mark_sample(kind))
-                yield {"kind": kind, "meaning": MEANINGS[kind], "svg": svg}
+        for kind in explained(self.kinds):
+            svg = Markup(mark_sample(kind))
+            yield {"kind": kind, "meaning": MEANINGS[kind], "svg": svg}
 
     def data(self) -> dict[str, object]:
         wide, high = FULL.size
