@@ -93,7 +93,7 @@ def test_every_diagram_has_its_words(handout: PdfReader, lesson_text: str) -> No
     told = [str(figure["/Alt"]) for figure in figures]
     assert [words for words in told if "to move" in words] == boards
     assert "White: king g1" in told[3]
-    assert len(told) == len(boards) + 4  # one sample for each kind of mark that the key explains
+    assert len(told) == len(boards) + 5  # one sample for each kind of mark that the key explains
 
 
 def test_headings_are_nested_without_gaps(handout: PdfReader) -> None:
@@ -502,3 +502,17 @@ def test_boxes_with_an_empty_line_between_them_are_two() -> None:
     """Found in use: a plan and a warning stood in one frame, under the plan's name."""
     two = "1.e4 e5.\n\n> **Plan.** Push.\n\n> **Mind it!** Do not rush.\n"
     assert typst_source(edition(two)).count("\nboxed(") == 2
+
+
+def test_a_board_stands_inside_a_long_paragraph_by_its_words() -> None:
+    """Found in use: a paragraph of eighteen moves had its three boards together behind it."""
+    text = (
+        "# A\n\n1.e4 e5 2.Nf3 Nc6. The knight looks at [the pawn](#attack:f3-e5) on e5 from here, as"
+        " you know. 3.Bc4 Bc5. And now it looks (after 3.Bc4, not before. Mind that.) at [a weak"
+        " pawn](#weak:f7), so Black must take care of it. 4.c3 Nf6 5.d3 d6 and both sides go on with"
+        " their plans. They castle soon enough.\n"
+    )
+    words = [line.words for line in lines_of(read(text))]
+    marks = [k for k, w in enumerate(words) if w.startswith("After")]
+    behind = [next(k for k, w in enumerate(words) if s in w) for s in ("3.Bc4Bc5", "4.c3Nf6")]
+    assert marks[0] < behind[0] < marks[1] < behind[1]

@@ -10,7 +10,8 @@ import re
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import dropwhile, takewhile, zip_longest
+from itertools import dropwhile, groupby, takewhile, zip_longest
+from math import inf
 from typing import TypeGuard
 
 from linewright.inline import (
@@ -692,6 +693,87 @@ def _behind(lesson: Lesson, blocks: Sequence[SetBlock], k: int) -> int:
     return k
 
 
+# --- boards inside long paragraphs ----------------------------------------------------------------
+
+ENOUGH_WORDS = 10
+"""So many words of a paragraph at least stand before a board set inside it, and behind it."""
+
+_SENTENCE_END = re.compile(r"[.!?][\"”’)]*(?=\s+(?:[^\Wa-z]|\()|\s*$)")
+
+
+@dataclass(frozen=True, slots=True)
+class _Cut:
+    """An end of a sentence in a paragraph: the run it is in, where in its text, and how many words
+    stand before it."""
+
+    run: int
+    at: int
+    words: int
+
+
+def divided(lesson: Lesson, block: SetBlock) -> Iterator[SetBlock]:
+    """A paragraph in pieces, each with the boards that its words reach; any other block as it is.
+
+    It is cut where sentences end, so that a board stands by its words on paper too.
+    """
+    if block.kind is not BlockKind.PARAGRAPH or not block.plates or not block.runs:
+        yield block
+        return
+    ends = list(_sentence_ends(block.runs))
+    whole = len(plain(block.runs).split())
+    begun, held = _Cut(0, 0, 0), list[Plate]()
+
+    def cut_behind(plate: Plate) -> _Cut | None:
+        place = _told_at(lesson, block, plate)
+        return next((end for end in ends if block.runs[end.run].span.start >= place), None)
+
+    plates = sorted(block.plates, key=lambda plate: _told_at(lesson, block, plate))
+    for cut, told in groupby(plates, key=cut_behind):
+        held.extend(told)
+        if cut and min(cut.words - begun.words, whole - cut.words) >= ENOUGH_WORDS:
+            runs = _between(block.runs, begun, cut)
+            yield replace(block, runs=runs, plates=tuple(held), end_step=None)
+            begun, held = cut, []
+    yield replace(block, runs=_between(block.runs, begun, None), plates=tuple(held))
+
+
+def _told_at(lesson: Lesson, block: SetBlock, plate: Plate) -> float:
+    """Where a block tells what a plate shows: the last mark on it, else the move that reaches it;
+    behind all words if no words tell it."""
+    if isinstance(plate, Drawing):
+        return plate.span.start
+    fen = plate.fen if isinstance(plate, Diagram) else ""
+    marked = [m.span.start for m in lesson.marks if m.fen == fen and m.span.start in block.span]
+    steps = (s for s in lesson.steps if s.fen == fen and s.change is not Change.RETURN)
+    told = [s.span.start for s in steps if s.span.start in block.span]
+    return max(marked or told, default=inf)
+
+
+def _sentence_ends(runs: Sequence[Run]) -> Iterator[_Cut]:
+    """The ends of sentences outside parentheses, in the plain words of a paragraph."""
+    words = depth = 0
+    for k, run in enumerate(runs):
+        text = plain([run])
+        for stop in _SENTENCE_END.finditer(text) if isinstance(run, Words) else ():
+            before = text[: stop.end()]
+            if depth + before.count("(") == before.count(")"):
+                yield _Cut(k, stop.end(), words + len(before.split()))
+        words += len(text.split())
+        depth += text.count("(") - text.count(")")
+
+
+def _between(runs: Sequence[Run], begun: _Cut, end: _Cut | None) -> tuple[Run, ...]:
+    """The runs from one cut to another, or to the end."""
+    out = list(runs[begun.run : end.run + 1 if end else None])
+    last = out[-1]
+    if end and isinstance(last, Words):
+        out[-1] = replace(last, text=last.text[: end.at])
+    first = out[0]
+    if begun.at and isinstance(first, Words):
+        out[0] = replace(first, text=first.text[begun.at :].lstrip())
+    return tuple(run for run in out if not isinstance(run, Words) or run.text)
+
+
 def after(node: Node) -> str:
     """The caption of a position: "After 9…Be7"."""
     return f"After {spelt(node)}" if node.parent is not None else "The starting position"
@@ -741,6 +823,7 @@ __all__ = [
     "Words",
     "after",
     "curled_text",
+    "divided",
     "exercise_in",
     "grouped",
     "heading_levels",

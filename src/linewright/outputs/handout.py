@@ -43,6 +43,7 @@ from linewright.reading import (
     Reading,
     Run,
     SetBlock,
+    divided,
     grouped,
     heading_levels,
     own_name,
@@ -275,8 +276,9 @@ class _Setter:
     # The text
 
     def body(self) -> Iterator[_Set]:
-        levels = heading_levels(self.reading.blocks)
-        blocks = self.reading.blocks
+        read = self.reading.blocks
+        blocks = tuple(piece for block in read for piece in divided(self.lesson, block))
+        levels = heading_levels(blocks)
         k = part = 0
         name = ""
         while k < len(blocks):
