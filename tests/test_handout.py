@@ -20,6 +20,7 @@ from pypdf import PdfReader
 from linewright.build import edition_of, examine
 from linewright.drawing import board_words
 from linewright.outputs import Edition
+from linewright.outputs import handout as outputs_handout
 from linewright.outputs.handout import literal, make, typeset, typst_source
 from linewright.reading import Diagram, Exercise, plain, set_out
 from linewright.source import Source
@@ -516,3 +517,15 @@ def test_a_board_stands_inside_a_long_paragraph_by_its_words() -> None:
     marks = [k for k, w in enumerate(words) if w.startswith("After")]
     behind = [next(k for k, w in enumerate(words) if s in w) for s in ("3.Bc4Bc5", "4.c3Nf6")]
     assert marks[0] < behind[0] < marks[1] < behind[1]
+
+
+def test_a_last_page_with_next_to_nothing_is_saved(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Found in use: the last page held six lines of the index."""
+    text = (
+        "# A\n\n1.e4 e5 2.Nf3 Nc6.\n\nLook at [f7](#f7).\n\n"
+        + "Words go on and on here, and nobody knows how long they will go on.\n\n" * 24
+        + "# B\n\n3.Bc4 Bc5. Look at [f7](#attack:f7).\n\n# C\n\n4.c3 Nf6. Look at [f2](#f2).\n"
+    )
+    assert len(read(text).pages) == 1
+    monkeypatch.setattr(outputs_handout, "THIN", 0)
+    assert len(read(text).pages) == 2

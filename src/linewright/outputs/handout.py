@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
-from itertools import accumulate
+from itertools import accumulate, pairwise
 from typing import Any
 
 from linewright.columns import Kind, Piece, Place, Setting, Standing, arrange
@@ -57,6 +57,13 @@ PAPERS = {"a4": "a4", "letter": "us-letter", "us-letter": "us-letter"}
 
 LETTERS_IN_LINE, FEW_LINES = 50, 4
 """Letters of a line of answers, and how many lines of them need no page of their own."""
+
+THIN = 0.35
+"""A last page filled to less than this share, in its first column only, is saved if closer lines
+and smaller boards can."""
+BOARD_MM, CLOSE_BOARD_MM = 54, 49
+TASK_MM, CLOSE_TASK_MM = 52, 47
+"""How wide a board and that of an exercise are, and where they stand closer."""
 
 LETTERS_IN_INDEX, HANDFUL, MOST_TOGETHER = 44, 6, 30
 """Letters of a line of the index, how many lines of it no page holds fewer of, and how many at most
@@ -139,7 +146,45 @@ def typst_source(edition: Edition) -> str:
     """The handout as a Typst text: the template, then calls with string literals only."""
     reading = set_out(edition.lesson)
     template = (resources.files("linewright") / "templates" / "handout.typ").read_text("utf-8")
-    return template + "\n".join(_Setter(edition, reading).document(template)) + "\n"
+
+    def source(close: bool) -> str:
+        document = _Setter(edition, reading, close).document(template)
+        return template + "\n".join(document) + "\n"
+
+    usual = source(close=False)
+    end = _end(usual)
+    if not end.thin:
+        return usual
+    closer = source(close=True)
+    saved = _stacked(closer) <= _stacked(usual) and _end(closer).page < end.page
+    return closer if saved else usual
+
+
+_A_BOARD = re.compile(r"(?:at-foot\(|at-head\()?\{? ?diagram\(")
+
+
+def _stacked(source: str) -> int:
+    """How many boards follow another with no words between them."""
+    boards = [bool(_A_BOARD.match(line)) for line in source.split("\n")]
+    return sum(one and other for one, other in pairwise(boards))
+
+
+@dataclass(frozen=True, slots=True)
+class _End:
+    """Where the words of a handout end: the page, and whether it holds next to nothing."""
+
+    page: int
+    thin: bool
+
+
+def _end(source: str) -> _End:
+    """Where the words end. **Cost**: that of setting the handout once more."""
+    import typst
+
+    found = typst.query(source.encode(), "<end>", field="value", one=True, font_paths=_fonts(False))
+    end = json.loads(found)
+    thin = end["page"] > 1 and not end["right"] and end["share"] < THIN
+    return _End(end["page"], thin)
 
 
 def literal(text: str) -> str:
@@ -236,8 +281,11 @@ def _piece(piece: _Set, heights: Sequence[float], setting: Setting) -> Piece:
 class _Setter:
     """Writes the calls of one handout."""
 
-    def __init__(self, edition: Edition, reading: Reading) -> None:
+    def __init__(self, edition: Edition, reading: Reading, close: bool) -> None:
         self.edition = edition
+        self.close = close
+        self.board_mm = CLOSE_BOARD_MM if close else BOARD_MM
+        self.task_mm = CLOSE_TASK_MM if close else TASK_MM
         self.lesson: Lesson = edition.lesson
         self.reading = reading
         self.labelled: set[int] = set()
@@ -262,7 +310,7 @@ class _Setter:
         settings = (
             f"paper: {literal(paper)}, title: {literal(title)},"
             f" running: {literal(title)}, club: {literal(front.club)},"
-            f" language: {literal(language)}"
+            f" language: {literal(language)}, close: {'true' if self.close else 'false'}"
         )
         body = list(self.body())
         placed = list(_placed(template, settings, masthead, body))
@@ -403,7 +451,8 @@ class _Setter:
         )
         words = board_words(plate.fen, plate.marks, imagined=plate.imagined)
         caption = _named(plate.caption, part)
-        return f"diagram({literal(svg)}, {literal(words)}, {literal(caption)})"
+        width = f"width: {self.board_mm}mm"
+        return f"diagram({literal(svg)}, {literal(words)}, {literal(caption)}, {width})"
 
     def exercise(self, plate: Exercise) -> str:
         number = len(self.answers) + 1
@@ -414,7 +463,7 @@ class _Setter:
         return (
             f"boxed({literal(f'Exercise {number}')}, {{"
             f" diagram({literal(svg)}, {literal(board_words(plate.fen))}, {literal('')},"
-            f" width: 52mm); par({literal(task)});{foot} }})"
+            f" width: {self.task_mm}mm); par({literal(task)});{foot} }})"
         )
 
     def drawing(self, plate: Drawing, part: str) -> Iterator[_Set]:
@@ -427,7 +476,7 @@ class _Setter:
             call = f"plain-figure({literal(words)})"
             yield _Set(call, call, Kind.WHOLE, 0)
             return
-        width = "54mm" if plate.kind == "pawn-ending" else "100%"
+        width = f"{self.board_mm}mm" if plate.kind == "pawn-ending" else "100%"
         notes = " ".join(f"figure-note({literal(note)});" for note in made.notes)
         call, other = (
             f"{{ diagram({literal(made.svg)}, {literal(made.words)}, {literal(caption)},"
