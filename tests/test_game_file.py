@@ -196,3 +196,15 @@ def test_a_sentence_that_goes_on_behind_a_parenthesis_has_no_hole() -> None:
     """Found in use: "Lesson 1 was … and if you forgot it"."""
     told = movetext("1.d4 d5 2.c4 e6 3.Nc3. Last week was (2.Nf3 Nf6), and it was fun. 3...Nf6.")
     assert "{ Last week was (2.Nf3) and it was fun. }" in told
+
+
+def test_words_that_lead_over_a_heading_stand_with_what_comes_behind_it() -> None:
+    """Found in use: a pupil's question ended the side line before that of its answer."""
+    line = "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5.\n\nThere is 3.Nf3 Nf6 4.Bg5 too, and it is calm."
+    told = movetext(f"{line}\n\nYes, Ottil? Can he take?\n\n# Taking\n\n2...dxc4 wins a pawn.")
+    assert "( { Yes, Ottil? Can he take? } 2... dxc4 { wins a pawn. } )" in told
+    over = movetext(f"{line}\n\nNow for the brave.\n\n# Taking\n\nBlack plays 2...dxc4.")
+    assert "( { Now for the brave. Black plays } 2... dxc4" in over
+    # Where the line simply goes on they are said on its board.
+    here = movetext("1.d4 d5 2.c4 e6.\n\nWhat now?\n\n# Calm\n\n3.Nc3 is best.")
+    assert "e6 { What now? } 3. Nc3" in here

@@ -253,18 +253,20 @@ class _Comments:
         for block in self.lesson.script.blocks:
             if block.kind in _TOLD:
                 runs = _told(self.lesson, block, places)
+                if opening is not None and self._led_over(opening, block):
+                    opening = None
                 if opening is not None:
                     if (led := _opened(opening, runs)) is None:
                         self._put_all([opening], headed)
                         headed = False
                     runs, opening = led or runs, None
-                elif headed and len(runs) == 1 and _is_general(runs[0]):
+                elif (headed and len(runs) == 1 and _is_general(runs[0])) or _leads_over(runs):
                     opening = runs[0]
                     continue
                 self._put_all(runs, headed)
                 headed = False
             elif block.kind is BlockKind.HEADING:
-                if opening is not None:
+                if opening is not None and not _leads_over([opening]):
                     self._put_all([opening], headed)
                     opening = None
                 headed = True
@@ -279,6 +281,16 @@ class _Comments:
             {node: self._written(texts) for node, texts in told.items()} for told in self._all()
         )
         return Comments(behind, returns, before)
+
+    def _led_over(self, opening: _Run, block: Block) -> bool:
+        """Whether words lead over to a block that begins with a side line: they go with it."""
+        if not _leads_over([opening]) or not isinstance(next(iter(block.inlines), None), Move):
+            return False
+        lead = _lead_after(self.lesson, block.span.start - 1, block.span.end, {})
+        if lead is None or not lead.side_line:
+            return False
+        self.before[lead.node].append(opening.text)
+        return True
 
     def _heads_the_end(self, heading: Block) -> bool:
         """Whether a heading behind the last move stands over words that close the lesson.
@@ -735,12 +747,31 @@ def _is_general(run: _Run) -> bool:
     return run.leads_to is None and not _OF_A_BOARD.search(run.text)
 
 
+_LEADS_OVER = re.compile(
+    r"(?:\?|^(?:(?:so|and|okay|right|well|good),? )*"
+    r"(?:now (?:for|to|on to|comes?)|next(?:,| comes?)|on to)\b[^.!?]*[.!?]?)$",
+    re.IGNORECASE,
+)
+"""A paragraph that only leads over to what comes next: a pupil's question, "Now for the brave"."""
+
+
+def _leads_over(runs: Sequence[_Run]) -> bool:
+    """Whether the only words of a block lead over to the next, also over a heading."""
+    return (
+        len(runs) == 1
+        and runs[0].leads_to is None
+        and _is_general(runs[0])
+        and bool(_LEADS_OVER.search(runs[0].text.strip()))
+    )
+
+
 def _opened(opening: _Run, runs: list[_Run]) -> list[_Run] | None:
     """The runs of a block with the general words that open its part ("there are three ways"),
     which lead to its first move with the words before that; None if those do not lead elsewhere."""
     first = runs[0] if runs else None
     leads = first.leads_to if first else None
-    if first and leads and leads.off and not leads.opened and first.node == opening.node:
+    beside = first is not None and (first.node == opening.node or _leads_over([opening]))
+    if first and leads and leads.off and not leads.opened and beside:
         return [replace(first, text=f"{opening.text} {first.text}"), *runs[1:]]
     return None
 
