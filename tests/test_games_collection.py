@@ -508,6 +508,8 @@ def test_figures_are_told_as_pupils_read_them(tmp_path: Path) -> None:
     told = plans_engraving(plans(found, chess.Board()))
     assert "1 game, the next 10 moves" in told.words and "100 %" not in told.words
     assert ">1 of 1<" in told.svg and ">100 %<" not in told.svg
+    unrated = ask(found, chess.Board(), Filter((1000, 1400))).basis()
+    assert unrated == "no games rated 1000 to 1399; c (1 game)"
     assert str(Filter((1000, 1400))) == "rated 1000 to 1399"
     assert str(Filter((1000, 1401))) == "rated 1000 to 1599"
     assert str(Filter((1400, 1400))) == "rated 1400 to 1599"

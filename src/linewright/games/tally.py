@@ -205,7 +205,8 @@ class Tally:
     def basis(self) -> str:
         """What the figures stand on, for a caption."""
         if not self.games:
-            return f"no games ({self.filter}); {self.collection}"
+            limits = f" {self.filter}" if self.filter != Filter() else ""
+            return f"no games{limits}; {self.collection}"
         few = "; a small sample" if self.small else ""
         return f"{statistics.in_games(self.games)}, {self.filter}{few}; {self.collection}"
 
