@@ -43,6 +43,43 @@ def test_the_line_goes_on_from_the_played_move(warning: str) -> None:
 
 
 @pytest.mark.parametrize(
+    "told",
+    [
+        "Instead of this we play",
+        "Instead of taking Black chooses",
+        "Rather than all that the choice is",
+        "To avoid this we play",
+        "Black avoids it with",
+        "Black does not like this and chooses",
+        "We do not trade the knight but play",
+        "Rather than castling comes",
+    ],
+)
+def test_a_clause_behind_what_is_put_aside_leads_to_the_played_move(told: str) -> None:
+    """Found in use: "Instead of this we play" left the board on the line put aside."""
+    assert main_line(f"{LINE} Nf6 4.g3 Be7.\n\n{told} 3...Bb4+ 4.Bd2 a5.").endswith("4.g3 Be7")
+    followed = lesson(f"{LINE} Nf6 4.g3 Be7.\n\n{told} 3...Bb4+. White is in check.")
+    last = followed.at(len(followed.script.source.text))
+    assert followed.tree.nodes[last.node].san == "Bb4+"
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "Rather than let White play",
+        "Instead of the move we saw",
+        "We stop that and never play",
+        "Instead of trying to play",
+        "Instead of this move",
+        "Instead of trading queens",
+        "We are afraid of being mated, so we avoid being mated by",
+    ],
+)
+def test_a_clause_of_the_forbidden_move_itself_forbids_it(told: str) -> None:
+    assert forbids(told)
+
+
+@pytest.mark.parametrize(
     "praise",
     [
         "You will not regret",

@@ -42,6 +42,21 @@ _FORBIDS = expression(
 )
 """Before a move: it is not to be played, or is not what was played. Behind "not" only verbs of
 playing are read: of any other ("never regret", "cannot prevent") the move may well be played."""
+_SAID = r"(?:all )?(?:this|that|it|these|those)"
+_WHOLE = rf"(?:{_SAID}|(?!bring|king|wing|nothing)[a-z]+ing)"
+_WHO = r"(?<!let )(?<!letting )(?<!make )(?<!making )(?:we|I|they|he|she|you|White|Black)"
+_WAS = r"(?:\w+ed|saw|had|did|took|chose|made|knew|gave|met|got|went|lost|won)\b"
+_CLAUSE_BEGINS = expression(
+    rf"\b{_WHOLE} (?:{_WHO}(?= \w)|(?:the|an?|our|my|your|his|her|their|best|better)\b"
+    r"|follows\b|works\b|play\b|choose\b|prefer\b|consider\b|came\b|went\b)"
+    rf"|\b{_SAID} (?:with\b|by\b|\w+(?<!s)s\b(?!['’]))|\b{_WHO} (?!{_WAS})(?=\w)"
+    r"|\b(?:is|was|comes|goes|will|would|should|must)\b|\bbut\b"
+    r"|\band (?=\w+(?<!s)s\b(?!['’]))",
+    re.IGNORECASE,
+)
+"""Where behind the words that forbid a clause of its own begins, which leads to the move that is
+played: "instead of this | we play", "does not want that | and chooses", "to avoid it | with". What
+somebody did is told of the forbidden one itself: "instead of the move we saw"."""
 _ASKS = expression(r"\bwhy\b", re.IGNORECASE)
 _SET_BESIDE = expression(
     r"^[\s,–—-]*(?:and |but )?(?:not|never|instead of|rather than|in place of|as opposed to)\s+"
@@ -69,9 +84,14 @@ def forbids(before: str) -> bool:
     [True, True, True, False]
     >>> forbids("You will not regret"), forbids("It is not as good as")
     (False, False)
+    >>> forbids("Instead of this we play"), forbids("Rather than let White play")
+    (False, True)
     """
     sentence = _SENTENCE.split(" ".join(before.split()))[-1]
-    return bool(_FORBIDS.search(sentence)) and not _ASKS.search(sentence)
+    if not (found := _FORBIDS.search(sentence)) or _ASKS.search(sentence):
+        return False
+    last_clause = _CLAUSE_BEGINS.split(found[0])[-1]
+    return last_clause == found[0] or bool(_FORBIDS.search(last_clause))
 
 
 def sets_beside(between: str) -> bool:
