@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from linewright.english.sentences import read_sentences
 from linewright.inline import Edits, Figure, Link, Mark, MarkKind, Mention, Move, Paren, Text
+from linewright.lesson import follow
 from linewright.script import Block, BlockKind, Script, parse, read_source
 from linewright.source import Source
 
@@ -439,3 +440,34 @@ def test_much_space_between_words_costs_no_more_than_its_length() -> None:
 
     few = max(min(cost(2000) for _ in range(3)), 0.005)
     assert min(cost(8000) for _ in range(2)) < 9 * few
+
+
+PLAYED = "1.d4 d5 2.c4 e6 3.Nc3 Nf6.\n\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "doubted"),
+    [
+        (PLAYED + "1. e4 is weak now.\n2. Nf6 looks at it.", "1.d4 d5 2.c4 e6 3.Nc3 Nf6", False),
+        (PLAYED + "1. Wait.\n2. Nbd7 comes next.\n3. Castle.", "1.d4 d5 2.c4 e6 3.Nc3 Nf6", False),
+        ("1. e4 c5 is sharp.\n2. e4 e6 is calm.\n3. e4 c6 is solid.", "", False),
+        ("1. d4 holds e5.\n2. c4 comes next.", "", True),
+        ("1. d4 d5\n2. c4 e6 is solid.\n3. Nc3", "1.d4 d5 2.c4 e6 3.Nc3", False),
+        ("1. d4 holds e5.\n1... d5 does too.\n2. c4 hits it.", "1.d4 d5 2.c4", False),
+        ("1.d4 d5\n\n2. c4 hits it.\n\n2... e6\n\n3. Nc3 is next.", "1.d4 d5 2.c4 e6 3.Nc3", False),
+    ],
+)
+def test_a_numbered_list_is_moves_only_where_it_reads_as_a_run(
+    text: str, line: str, doubted: bool
+) -> None:
+    """Found in use: "1. e4 is attacked." in a summing up was played on the board."""
+    script = parse(Source("a.md", text))
+    tree = follow(script).tree
+    assert (tree.text(tree.main_line()[-1].index) if tree.main_line() else "") == line
+    assert any(fault.kind == "list" for fault in script.faults) == doubted
+
+
+def test_a_numbered_list_between_moves_and_points_is_doubted() -> None:
+    script = parse(Source("a.md", "1. d4 d5\n2. c4 hits it.\n3. Nc3"))
+    assert [fault.kind for fault in script.faults] == ["list"]
+    assert [block.kind for block in script.blocks] == [BlockKind.PARAGRAPH]

@@ -27,7 +27,7 @@ from linewright.inline import (
     Unreadable,
     scan,
 )
-from linewright.notation import MOVE
+from linewright.move_lists import AFTER_MARKER, ListItem, numbered_lists, read_list
 from linewright.source import Source, Span, decoded
 from linewright.textfault import Fault
 
@@ -130,7 +130,13 @@ def _block_parser() -> MarkdownIt:
 
 
 _MARKER = expression(r"\d{1,9}[.)]")
-_AFTER_MARKER = expression(rf"(?:\.\.|…|\.\s?\.)?\s*(?:[*_`]*)(?:{MOVE.pattern})")
+_LISTED = {
+    True: "the list is read as the moves of a game, though not each item has both sides' moves:"
+    " if it is a list of points, write '1)' or '-'",
+    False: "the list is read as points and not as the moves of a game, because its items do not"
+    " have both sides' moves: if it is moves, leave no space behind their numbers, as in '1.e4'",
+}
+"""What a list is taken for, if it is read as moves, and how to write the other."""
 
 
 class _Blocks:
@@ -144,11 +150,16 @@ class _Blocks:
         self.stack: list[Token] = []
         self.blocks: list[Block] = []
         self.move_item: Span | None = None
+        self.lists: dict[int, list[tuple[Token, ListItem]]] = {}
+        self.plain: set[int] = set()
 
     def read(self) -> list[Block]:
-        for token in _block_parser().parse(self.body):
+        tokens = _block_parser().parse(self.body)
+        self.lists = {id(items[0][0]): items for items in numbered_lists(tokens)}
+        for token in tokens:
             if token.nesting == 1:
                 self.stack.append(token)
+                self.read_list(token)
             elif token.nesting == -1:
                 self.stack.pop()
             else:
@@ -248,11 +259,28 @@ class _Blocks:
             parts.append((content if at >= 0 else raw, line.start + max(at, 0)))
         return InlineText.joined(parts)
 
+    def read_list(self, first: Token) -> None:
+        """Decides with the first item of a numbered list whether its items are moves."""
+        if (items := self.lists.get(id(first))) is None:
+            return
+        moved = any(isinstance(i, Move) for block in self.blocks for i in block.inlines)
+        reading = read_list([item for _, item in items], opens_the_game=not moved)
+        if not reading.moves:
+            self.plain |= {id(token) for token, _ in items}
+        if reading.doubtful:
+            place = self.source.line_span(self.first_line + (first.map or [0])[0])
+            words = self.source.words(place).strip()
+            start = self.source.text.index(words, place.start)
+            self.faults.append(
+                Fault("list", Span(start, start + len(words)), _LISTED[reading.moves])
+            )
+
     def moves_read_as_list(self, token: Token, text: InlineText) -> tuple[Span, InlineText] | None:
         """A list item that is really a numbered move (`1. d4 d5`), its marker given back."""
         item = next(t for t in reversed(self.stack) if t.type == "list_item_open")
         same_line = (item.map or [0])[0] == (token.map or [1])[0]
-        if not (same_line and item.markup == "." and _AFTER_MARKER.match(text.text)):
+        numbered = item.markup == "." and id(item) not in self.plain
+        if not (same_line and numbered and AFTER_MARKER.match(text.text)):
             return None
         line = self.source.line_span(self.source.line_column(text.offset(0))[0])
         before = self.source.text[line.start : text.offset(0)]
