@@ -65,6 +65,7 @@ from linewright.moves import (
 from linewright.notation import WrittenMove
 from linewright.placing import NEVER, GrowingTree, Walk, number_text, ply_of
 from linewright.position.fen import read_fen
+from linewright.referring import names_its_line, sentence_of, tells_of_another_lesson
 from linewright.script import Block, BlockKind, FrontMatter, Script
 from linewright.source import NOWHERE, Source, Span
 from linewright.speech import shown_move
@@ -452,6 +453,9 @@ _TELLING = 3
 _FAR_BETTER = 2
 """So many more moves must fit the main line for a part to begin there without a word of it."""
 
+_SENTENCE_REACH = 300
+"""So many characters before a move can belong to its sentence."""
+
 _MOST_AGAIN = 4
 """How often at most a script is followed once more."""
 
@@ -576,7 +580,7 @@ class _From:
         return replace(self, tree=self.tree.copy())
 
 
-LESSON, OWN_BOARD = "the lesson", "the exercise's own board"
+LESSON, EXERCISE, OWN_BOARD = "the lesson", "the exercise", "the exercise's own board"
 """Whose lines the moves of a text are looked for on, as a finding names it."""
 
 
@@ -663,6 +667,7 @@ class _Follower:
         self.spoken = True
         self.mentioned: list[chess.Board] = []
         self.beside: _Beside | None = None
+        self.referred: Move | None = None
         self.block_start = 0
         self.part_start = 0
         self.begun = begins.node if begins else 0
@@ -759,7 +764,7 @@ class _Follower:
         afresh = frozenset(passage.written.offset(at) for at in played)
         learns = board.turn != examines_a_move(text.task.text)
         script = self.passage(text, passage, replace(own, taught=side_name(learns)))
-        whose = OWN_BOARD if own_board else LESSON
+        whose = OWN_BOARD if own_board else EXERCISE
         answer = _settled(lambda settled: _Follower(script, settled, begins.copy(), whose, afresh))
         return PlacedExercise(span, board.fen(), task, answer)
 
@@ -882,6 +887,9 @@ class _Follower:
     # Moves
 
     def move(self, move: Move) -> None:
+        if not self.script.front.talk and self.refers(move):
+            self.referred = move
+            return
         if move.span.start in self.afresh and self.node != self.begun:
             self.go(Span(move.span.start, move.span.start), Change.RETURN, self.begun)
         if self.beside and self.better_from(self.beside.home, move.span.start) > 0:
@@ -890,6 +898,57 @@ class _Follower:
         came_from = self.node
         self.follow_move(move)
         self.note_forbidden(move, came_from, max(last, self.block_start))
+
+    # Moves that only say what is spoken of
+
+    def refers(self, move: Move) -> bool:
+        """Whether a move only names the line it is spoken of, or tells of another lesson.
+
+        In a talk the hearing has weighed the words itself.
+        """
+        at = self.place_of[id(move)]
+        if self.straight_on(move):
+            return self.events[at - 1] is self.referred
+        run = self.run_from(at)
+        text = self.script.source.text
+        before = text[max(self.block_start, move.span.start - _SENTENCE_REACH) : move.span.start]
+        behind = text[run[-1].span.end :][:_SENTENCE_REACH]
+        if len(run) == 1 and names_its_line(before, behind):
+            return self.names_line_at_hand(move, before)
+        return tells_of_another_lesson(before, behind) and self.goes_on_without(run)
+
+    def run_from(self, at: int) -> list[Move]:
+        """The move at a place among the events and those right behind it."""
+        first = self.events[at]
+        assert isinstance(first, Move)
+        rest = takewhile(
+            lambda event: isinstance(event, Move) and self.straight_on(event), self.events[at + 1 :]
+        )
+        return [first, *(event for event in rest if isinstance(event, Move))]
+
+    def names_line_at_hand(self, move: Move, before: str) -> bool:
+        """Whether a move is one of those that lead to the last one, told in the same sentence."""
+        last = self.moves[-1] if self.moves else None
+        start = move.span.start - len(sentence_of(before))
+        if last is None or last.node != self.node or last.span.start < start:
+            return False
+        return any(
+            self.tree.ply(node) == ply_of(move)
+            and resolve(move.written, self.tree.boards[node]) == self.tree.moves[way]
+            for node, way in pairwise(self.tree.path(self.node))
+        )
+
+    def goes_on_without(self, run: Sequence[Move]) -> bool:
+        """Whether what comes after moves goes on as well without them."""
+        ahead = self.events_behind(run[-1].span.end)
+        if not self.node and not any(isinstance(event, Move) for event in ahead):
+            return False
+        after = self.walk.copy()
+        for k, move in enumerate(run):
+            if (placed := after.place(move, straight_on=k > 0)) is None:
+                return True
+            after.node = after.tree.play(*placed)
+        return follows_better(after, self.node, ahead) >= 0
 
     def follow_move(self, move: Move) -> None:
         if (planned := self.planned.pop(id(move), None)) is not None:
