@@ -15,8 +15,9 @@ import chess
 
 from linewright.expressions import expression
 from linewright.inline import Inline, Link, MarkKind, Move, Text
+from linewright.judged_answers import asked_of, judged_answer, says_whether
 from linewright.kept_verdicts import Kept
-from linewright.lesson import Lesson, Node, Step
+from linewright.lesson import Lesson, Node, PlacedExercise, Step
 from linewright.script import Block, BlockKind
 from linewright.source import Span
 from linewright.statements import Answer, Statement, Verdict, judge, judged_at
@@ -88,10 +89,46 @@ def judge_lesson(
             found = kept.judged(told, text, str(links), str(lesson.front.taught), shared, boards)
         verdicts.extend(_moved(found, start))
     for exercise in lesson.exercises:
-        asked = judge_lesson(exercise.task, judges, kept)
-        verdicts.extend(_of_question(verdict, exercise.task, judges) for verdict in asked)
-        verdicts.extend(judge_lesson(exercise.answer, judges, kept))
+        verdicts.extend(_of_exercise(exercise, judges, kept))
     return tuple(sorted(verdicts, key=lambda verdict: verdict.statement.span))
+
+
+def _of_exercise(
+    exercise: PlacedExercise, judges: Judges | Callable[[], Judges] | None, kept: Kept | None
+) -> Iterator[Verdict]:
+    """The verdicts on what the question and the answer of an exercise say, and on a "true" or "no"
+    that answers: one that says why in words that fail is not counted twice."""
+    told = judge_lesson(exercise.answer, judges, kept)
+    asked = judge_lesson(exercise.task, judges, kept)
+    question, answer = (_passage_of(one) for one in (exercise.task, exercise.answer))
+    put = asked_of(question[1]) if question else None
+    if question and put and put.claim:
+        span = Span(question[0] + put.span.start, question[0] + put.span.end)
+        claimed = [v for v in asked if v.statement.span.start in span]
+        asked = tuple(v for v in asked if v not in claimed)
+        if not (answer and says_whether(answer[1])):
+            yield from (_undecided(verdict) for verdict in claimed)
+    yield from (_of_question(verdict, exercise.task, judges) for verdict in asked)
+    yield from told
+    if not (question and answer and put) or any(v.answer is Answer.FAILS for v in told):
+        return
+    end = places(exercise.task, judges() if callable(judges) else judges)
+    last = len(exercise.task.script.source.text)
+    if found := judged_answer(question[1], put, answer[1], end(last)):
+        yield from _moved((found,), answer[0])
+
+
+def _undecided(verdict: Verdict) -> Verdict:
+    because = "the exercise asks whether it is so, and its answer says neither"
+    return replace(verdict, answer=Answer.CANNOT_TELL, because=because, offer="", repair="")
+
+
+def _passage_of(told: Lesson) -> tuple[int, str] | None:
+    """Where the question or answer of an exercise begins, and its words; None if there are none."""
+    block = next((block for block in told.script.blocks if block.inlines), None)
+    if block is None:
+        return None
+    return block.inlines[0].span.start, readable(told.script.source.text, block)[0]
 
 
 def _of_question(
