@@ -46,6 +46,8 @@ def judges() -> Judges:
         (TRAP, "Nxd5 is a good move.", "fails"),
         (TRAP, "e3 is a blunder.", "fails"),
         ("1.e4 e5 2.Bc4 Nc6 3.Qh5", "White threatens Qxf7.", "holds"),
+        ("1.d4 d5 2.c4 c6 3.Nf3 Nf6 4.Nc3 dxc4", "b5 is a threat.", "cannot-tell"),
+        ("1.d4 d5 2.c4 c6 3.Nf3 Nf6 4.Nc3", "a3 is a threat.", "fails"),
     ],
 )
 def test_statements_of_advantage_soundness_and_threats(moves: str, text: str, verdict: str) -> None:

@@ -22,7 +22,7 @@ from linewright.analyst.claims import (
 from linewright.analyst.ending_decider import EndingDecider
 from linewright.analyst.ending_figures import ending_boards
 from linewright.analyst.pawn_ending import PawnEnding, PawnEndings
-from linewright.analyst.questions import Analyst, Won, deeper, fitting_sign
+from linewright.analyst.questions import REAL_THREAT_CP, Analyst, Won, deeper, fitting_sign
 from linewright.analyst.review import cost_in_words
 from linewright.analyst.students import severity_of_loss
 from linewright.judging import Fact, Played, Said
@@ -119,12 +119,31 @@ class Decider:
         if not board.is_valid():
             return None
         found = self._analyst.threat(board)
+        if found is None and facts.balance(board, played.colour) > 0:
+            return self._kept(board, played)
         if found is None:
             return Fact(False, "letting the other side pass wins nothing")
         cited = f"{found.shown()} [{found.analysis.cited()}]"
         if found.line[0] == played.move.uci():
             return Fact(True, cited)
         return Fact(None, f"the strongest threat is {cited}")
+
+    def _kept(self, board: chess.Board, played: Played) -> Fact:
+        """Whether a move threatens to keep what its side has won: no line then wins more, but the
+        other side must act at once."""
+        here = self._analyst.ask(board)
+        after = played.before.copy(stack=False)
+        after.push(played.move)
+        there = self._analyst.ask(after)
+        side = "White" if played.colour else "Black"
+        because = f"{side} is ahead already, and letting the other side pass wins no more"
+        if here.best is None or there.best is None:
+            return Fact(None, because)
+        gain = there.best.score.worth(played.colour) - here.best.score.worth(played.colour)
+        cited = f"{there.text(0, 6)} [{there.cited()}]"
+        if gain >= REAL_THREAT_CP:
+            return Fact(True, f"it keeps what {side} has won: {cited}")
+        return Fact(None, f"{because}: {cited}")
 
     def _threat_to_win(self, said: Said) -> Fact | None:
         """Whether a side would win such a man if it were to move."""
