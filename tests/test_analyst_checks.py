@@ -191,3 +191,11 @@ def test_what_a_line_wins_back_later_is_not_taken_off_twice() -> None:
 def blamed(text: str) -> list[Finding]:
     report = examine(Source("a.md", text), (), lambda _: Aids(analyst=analyst()))
     return [finding for finding in report.findings if finding.rule == "taught-move-loses"]
+
+
+def test_a_capture_of_nothing_is_told_once() -> None:
+    """Found in use: a bishop that takes on an empty square gave three findings on one word."""
+    line = "1.d4 d5 2.c4 c6 3.Nf3 Nf6 4.Nc3 dxc4 5.a4 Bf5 6.e3."
+    text = f"---\nfor: Black\n---\n\n{line} The bishop takes b1, 6...Bxb1?, is silly. So 6...e6."
+    found = examine(Source("a.md", text), (), lambda _: Aids(analyst=analyst())).findings
+    assert [f.rule for f in found if "b1" in f.message] == ["wrong-move-suffix"]

@@ -11,7 +11,8 @@ After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5 Nbd7 5.cxd5 exd5 the pawn is poisoned:
 After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5 Nbd7 5.cxd5 exd5 White develops with 6.e3.
 ```
 
-Limits: needs an analyst; a note, never more.
+Limits: needs an analyst; a note, never more; a move whose notation claims what is not so is left to
+`wrong-move-suffix`.
 
 Source: an engine's answer, with its depth and nodes beside it.
 """
@@ -21,10 +22,11 @@ from dataclasses import replace
 from itertools import takewhile
 
 from linewright.analyst.questions import Soundness, won_points
-from linewright.analyst.review import arrow, best_move_san, cost_in_words, shown_moves
+from linewright.analyst.review import Shown, arrow, best_move_san, cost_in_words, shown_moves
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import Lesson, Node
+from linewright.moves import false_claim
 
 SEVERITY = Severity.NOTE
 NEEDS = ("analyst",)
@@ -36,7 +38,7 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     if analyst is None:
         return
     for shown in shown_moves(lesson):
-        if shown.node.suffix not in {"?", "??"}:
+        if shown.node.suffix not in {"?", "??"} or _misnamed(lesson, shown):
             continue
         error = analyst.error(shown.before, shown.move, lesson.front.students)
         if error is None:
@@ -51,6 +53,12 @@ def check(grounds: Grounds) -> Iterator[Finding]:
             found.analysis.cited(), shown.node.fen, (), (arrow(found.move),), found.shown()
         )
         yield Finding("mistake-as-said", SEVERITY, shown.span, message, evidence)
+
+
+def _misnamed(lesson: Lesson, shown: Shown) -> bool:
+    """Whether the notation claims what is not so: then another move may have been meant."""
+    placed = lesson.move_at(shown.span.start)
+    return placed is not None and bool(false_claim(placed.written, shown.before, shown.move))
 
 
 def _as_taught(lesson: Lesson, node: Node, found: Soundness) -> Soundness:

@@ -34,6 +34,10 @@ After 1.e4 e5 2.Nf3 Nc6 3.d4 Black takes on d4 3...exd4 and if White takes on d4
 After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 White plays 4.c3 and Black's knight comes to f six 4...Nf6.
 ```
 
+```flags
+After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 the knight takes c3 ⟦4.Nc3⟧ Nf6.
+```
+
 ```clean
 After 1.e4 e5 2.Nf3 d6 White gives up a piece: knight takes e5 3.Nxe5 dxe5.
 ```
@@ -46,18 +50,21 @@ After 1.d4 d5 2.c4 e6 our knight goes to f6 with 3.Nc3 Nf6.
 ```
 
 Limits: only words that lead straight to a numbered move, or follow it at once ("6.Nxd5 takes the
-pawn"), are compared.
+pawn"), are compared. What the notation says as falsely as they do (`x` where nothing is taken) is
+told by `wrong-move-suffix` alone.
 
 Source: common practice, no source.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import chess
 
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import Lesson, PlacedMove
+from linewright.moves import false_claim
 from linewright.movewords import (
     MoveWords,
     Owners,
@@ -81,7 +88,8 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         node = lesson.tree.nodes[placed.node]
         board = lesson.tree.nodes[placed.base].board()
         for words in _beside(lesson, placed):
-            wrong = differences(words, board, node.move) if node.move else []
+            more = _beyond_notation(words, placed, board, node.move)
+            wrong = differences(more, board, node.move) if node.move else []
             if not wrong or _fits_another(lesson, placed, words):
                 continue
             said = " ".join(lesson.script.source.text[words.start : words.end].split())
@@ -93,6 +101,22 @@ def check(grounds: Grounds) -> Iterator[Finding]:
             uci = node.move.uci() if node.move else ""
             evidence = Evidence(fact, board.fen(), arrows=(f"{uci[:2]}-{uci[2:4]}",))
             yield Finding("words-and-move-differ", SEVERITY, placed.span, message, evidence)
+
+
+def _beyond_notation(
+    words: MoveWords, placed: PlacedMove, board: chess.Board, move: chess.Move | None
+) -> MoveWords:
+    """Words without what the notation says as falsely as they do: `wrong-move-suffix` has it."""
+    written = placed.written
+    if move is None or not false_claim(written, board, move):
+        return words
+    empty = written.claims_capture and not board.is_capture(move)
+    return replace(
+        words,
+        takes=words.takes and not empty,
+        checks=words.checks and not (written.claims_check or written.claims_mate),
+        mates=words.mates and not written.claims_mate,
+    )
 
 
 def _mend(said: str, right: str) -> str:
