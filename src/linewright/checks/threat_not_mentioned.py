@@ -17,9 +17,18 @@ for: White
 After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Ng5 White threatens the pawn on f7.
 ```
 
+```clean
+---
+for: Black
+---
+After 1.d4 d5 2.c4 c6 3.Nf3 Nf6 4.Nc3 dxc4 5.e3 b5 6.a4 Black goes 6...b4. The knight on c3 has to
+move. 7.Na2 e6.
+```
+
 Limits: needs an analyst, who lets the other side pass, and a side that is taught; only threats
 that win a pawn or more beyond what the side has anyhow. A threat counts as mentioned if its move
-is written or a word such as threat, attack, target, win or mate stands within two sentences. A man
+is written or a word such as threat, attack, target, win or mate stands within two sentences, or if
+they say that the man it takes must go. A man
 that takes and is taken back in the lesson threatens nothing.
 
 Source: an engine's answer, with its depth and nodes beside it.
@@ -49,9 +58,15 @@ NEEDS = ("analyst",)
 
 _WORDS = expression(
     r"\b(threat\w*|attack\w*|target\w*|aim\w*|hit\w*|win\w*|mat(?:e|es|ing)\b|menac\w*|fork\w*|"
-    r"take|takes|trap\w*|danger\w*|eye\w*|point\w*|look\w*)",
+    r"take|takes|trap\w*|danger\w*|eye\w*|point\w*|look\w*|chas\w*|kick\w*|driv\w*|hunt\w*)",
     re.IGNORECASE,
 )
+_MUST_GO = (
+    r"(?: \w+ly| now| again)? (?:must|has to|had to|needs to|cannot|can['’]t|should|moves?|goes"
+    r"|retreats?|leaves?|runs?|flees?|withdraws?|steps?|backs?|hangs?|falls?"
+    r"|is (?:lost|in trouble|gone|loose|hanging))\b"
+)
+"""Behind a man: it is told to be driven away, or lost."""
 _NEAR = 260
 """Characters after the move in which a threat may be named: about two sentences."""
 
@@ -69,6 +84,8 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         after = shown.node.board()
         threat = analyst.threat(after)
         if threat is None or _carried_out(lesson, shown, threat):
+            continue
+        if _target_must_go(lesson, shown, threat):
             continue
         if _made_before(analyst, lesson, shown, threat):
             continue
@@ -112,6 +129,18 @@ def _speaks_of_it(lesson: Lesson, shown: Shown) -> bool:
     following = text[shown.span.end : shown.span.end + _NEAR]
     before = text[max(shown.span.start - _NEAR // 2, 0) : shown.span.start]
     return bool(_WORDS.search(following) or _WORDS.search(before.rpartition(". ")[2]))
+
+
+def _target_must_go(lesson: Lesson, shown: Shown, threat: Threat) -> bool:
+    """Whether the words behind the move say of the man that would be taken that it has to go."""
+    to = chess.parse_square(threat.line[0][2:4])
+    taken = chess.Board(threat.fen).piece_type_at(to)
+    if taken is None:
+        return False
+    man, square = chess.piece_name(taken), chess.square_name(to)
+    following = lesson.script.source.text[shown.span.end : shown.span.end + _NEAR]
+    named = rf"\b(?:{man}(?: (?:on|from|at) {square})?|{square}){_MUST_GO}"
+    return bool(re.search(named, following, re.IGNORECASE))
 
 
 def _carried_out(lesson: Lesson, shown: Shown, threat: Threat) -> bool:
