@@ -14,7 +14,7 @@ import math
 import tomllib
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cached_property, lru_cache
 from importlib import resources
@@ -141,6 +141,15 @@ class Tree:
         """The number of the next move."""
         return self.nodes[node][4] // 2 + 1
 
+    def numbered(self, node: int) -> str:
+        """The move that led to a board with its number: "3...Bc5"."""
+        parent = self.parent(node)
+        return f"{self.number(parent)}{self.dots(parent)}{self.san(node)}"
+
+    def dots(self, node: int) -> str:
+        """What stands between a number and the next move: "." or "..."."""
+        return "." if self.turn(node) == "w" else "..."
+
     def line(self, node: int) -> list[int]:
         """The boards from the start to this one, the start first."""
         out = []
@@ -198,6 +207,18 @@ class Understood:
         )  # fmt: skip
 
 
+@dataclass(frozen=True, slots=True)
+class WayBack:
+    """A going back that no words tell, before the phrases that begin at a token.
+
+    `phrase` tells the move to the board it leads to as that was told, `move` is that move with its
+    number.
+    """
+
+    phrase: Phrase
+    move: str
+
+
 Decision = tuple[int, str, str, float, bool, bool, bool]
 """A phrase by number, what it was taken for, the last move (SAN), its price, whether it is wrong,
 whether it leaves the board at hand, and whether the talk comes back to the board after it."""
@@ -211,7 +232,8 @@ class Decoder:
     """Searches the readings of one talk.
 
     `noise` is the recogniser's share of wrong words, `weights` the prices by name, `book` what is
-    usual in openings, if other than what ships.
+    usual in openings, if other than what ships, `ways_back` where the talk is known to go back, by
+    tokens.
     """
 
     def __init__(
@@ -220,12 +242,22 @@ class Decoder:
         noise: float = 0.01,
         weights: Mapping[str, float] | None = None,
         book: OpeningBook | None = None,
+        ways_back: Mapping[int, WayBack] = {},
     ) -> None:
         self.book = book or opening_book()
-        self.phrases = [phrase for first in sorted(phrases) for phrase in phrases[first]]
+        self.phrases: list[Phrase] = []
+        self._ways_back: dict[int, str] = {}
+        for first in sorted(phrases):
+            if first in ways_back:
+                self._ways_back[len(self.phrases)] = ways_back[first].move
+                self.phrases.append(ways_back[first].phrase)
+            self.phrases.extend(phrases[first])
         self.weights = dict(weights or default_weights())
         specs: dict[Spec, int] = {}
-        numbered = [(p, specs.setdefault(p.spec, len(specs))) for p in self.phrases]
+        numbered = [
+            (self._placed(k, p), specs.setdefault(p.spec, len(specs)))
+            for k, p in enumerate(self.phrases)
+        ]
         self._search = TalkSearch(list(specs), numbered, noise, confusions(noise))
 
     def search(
@@ -250,8 +282,8 @@ class Decoder:
         asked = None if counts is None else _by_fen(counts)
         weights = {**self.weights, "beam": min(beam, self.weights["beam"])}
         found = self._search.search(
-            weights, self.book, lines, me, self._by_number(answers or {}), asked, truth,
-            perhaps=self._by_number(perhaps or {}),
+            weights, self.book, lines, me, {**self._by_number(answers or {}), **self._ways_back},
+            asked, truth, perhaps=self._by_number(perhaps or {}),
         )  # fmt: skip
         return Understood(found, self.phrases)
 
@@ -262,6 +294,14 @@ class Decoder:
             for number, phrase in enumerate(self.phrases)
             if (phrase.first, phrase.end) in known
         }
+
+    def _placed(self, number: int, phrase: Phrase) -> Phrase:
+        """A phrase where the search has it: between two tokens there is room for a going back."""
+        if not self._ways_back:
+            return phrase
+        if number in self._ways_back:
+            return replace(phrase, first=2 * phrase.first, end=2 * phrase.first + 1)
+        return replace(phrase, first=2 * phrase.first + 1, end=2 * phrase.end)
 
     def lesson(
         self,

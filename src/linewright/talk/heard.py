@@ -46,7 +46,6 @@ from linewright.talk.decoder import (
     Event,
     Kind,
     Mode,
-    Tree,
     Understood,
     events_of,
     whose,
@@ -56,6 +55,7 @@ from linewright.talk.doubts import Doubt, asked_once, made_by
 from linewright.talk.heard_names import misheard_names
 from linewright.talk.imagined import edited, imagined_boards
 from linewright.talk.language import Text, read
+from linewright.talk.lines_left import leads_back, told_elsewhere, ways_back_to
 from linewright.talk.mends import answers_in_captions, with_mends
 from linewright.talk.mentions import spoken_of
 from linewright.talk.needed_words import needed_words
@@ -286,7 +286,7 @@ def with_you(
 
 
 class _Hearing:
-    """One hearing of one talk."""
+    """One hearing of one talk; `plain` is that without the answers, where it is known."""
 
     def __init__(
         self,
@@ -294,8 +294,9 @@ class _Hearing:
         counts: Usual | None,
         answers: Mapping[str, str],
         weights: Mapping[str, float] | None,
-        of_kinds: bool = True,
+        plain: _Hearing | None = None,
     ) -> None:
+        of_kinds = plain is None
         self.transcript = reading.transcript
         self.names = reading.names
         self.teacher, self.club = reading.teacher, reading.club
@@ -315,19 +316,26 @@ class _Hearing:
             self.decoder = self._decoder(self.phrases)
         self.doubted: frozenset[tuple[int, int]] = frozenset()
         asked = dict(self.answered)
-        self.understood = self._thought_over(theme, counts)
-        self.events: list[Event] = self._as_played(self.understood)
-        self.kinds: Mapping[tuple[str, ...], Mode] = {}
 
         def without(spots: Collection[tuple[int, int]]) -> _Hearing:
             gone = {one.place for spot, one in self.answers.found if spot in spots}
             left = {place: told for place, told in answers.items() if place not in gone}
-            return _Hearing(reading, counts, left, weights, of_kinds=False)
+            return _Hearing(reading, counts, left, weights, plain)
+
+        if self.answers.found and plain is None:
+            plain = without([spot for spot, _ in self.answers.found])
+        self.plain: Understood | None = plain.understood if plain is not None else None
+        self.understood: Understood = self._thought_over(theme, counts)
+        self.events: list[Event] = self._as_played(self.understood)
+        self.kinds: Mapping[tuple[str, ...], Mode] = {}
 
         if self.answers.found and of_kinds:
             moves = {spot: move for spot, move in asked.items() if move != ONLY_TALK}
+            assert plain is not None
             self._as_unanswered(
-                {spot: moves[spot] for spot, _ in self.answers.found if spot in moves}, without
+                {spot: moves[spot] for spot, _ in self.answers.found if spot in moves},
+                plain,
+                without,
             )
         self.tree = self.understood.tree
         self.slips = SlipFinder(
@@ -378,6 +386,7 @@ class _Hearing:
     def _as_unanswered(
         self,
         moves: Mapping[tuple[int, int], str],
+        plain: _Hearing,
         without: Callable[[Collection[tuple[int, int]]], _Hearing],
     ) -> None:
         """Keeps its lines of the kinds they have without the answers; `without` hears so.
@@ -387,7 +396,6 @@ class _Hearing:
 
         **Cost**: hearing the talk again, and once more where an answer stands beside the line.
         """
-        plain = without([spot for spot, _ in self.answers.found])
         beside = asides_among(moves, plain.understood)
         if beside:
             rest = plain if len(beside) == len(self.answers.found) else without(beside)
@@ -427,7 +435,7 @@ class _Hearing:
         def searched(decoder: Decoder) -> Understood:
             return decoder.search(self.me, theme, self.answered, counts, perhaps=perhaps)
 
-        found = searched(self.decoder)
+        found = self._gone_back(searched(self.decoder), searched)
         missed = self._missed(found)
         if not missed:
             return found
@@ -444,10 +452,34 @@ class _Hearing:
             self.answered[spot] = self.answered[spot].rpartition(".")[2]
         return searched(self.decoder)
 
+    def _gone_back(
+        self, found: Understood, searched: Callable[[Decoder], Understood]
+    ) -> Understood:
+        """What is found, or what a search finds that may go back to lines left for what is answered.
+
+        **Cost**: a search more, only where an answered move is one of a line that was left.
+        """
+        if self.plain is None:
+            return found
+        moves = {s: move for s, move in self.answered.items() if "." in move}
+        ways = ways_back_to(moves, self.plain)
+        if not ways:
+            return found
+        decoder = Decoder(self.phrases, self.lexicon.noise, self.weights, self.book, ways)
+        again = searched(decoder)
+        missed, now = self._missed(found), self._missed(again)
+        cheaper = again.hypotheses[0].price < found.hypotheses[0].price
+        if not leads_back(again, ways.values()) or not (
+            now < missed or (now == missed and cheaper)
+        ):
+            return found
+        self.decoder = decoder
+        return again
+
     def _missed(self, found: Understood) -> set[tuple[int, int]]:
         """Where an answered move is not made, nor gone back to, or not as it is numbered."""
         made = {
-            (event.phrase.first, event.phrase.end): _numbered(found.tree, event.node).rstrip("+#")
+            (event.phrase.first, event.phrase.end): found.tree.numbered(event.node).rstrip("+#")
             for event in events_of(found.hypotheses[0])
             if event.kind in (Kind.PLAY, Kind.GOTO) and event.node
         }
@@ -547,13 +579,13 @@ class _Hearing:
         return known[2]
 
     def said(self, first: int, end: int) -> Said:
-        """The words of the tokens from `first` up to `end`."""
+        """The words of the tokens from `first` up to `end`; none of a going back without words."""
         a, b = self.tokens[first].word, self.tokens[end - 1].word + 1
         words = self.transcript.words[a:b]
         text = " ".join(
             w.text + (w.mark if i < len(words) - 1 else "") for i, w in enumerate(words)
         )
-        return Said(a, b, text, words[0].start_ms)
+        return Said(a, max(a, b), text, self.transcript.words[a].start_ms)
 
     # --- the tree -----------------------------------------------------------------------------
 
@@ -632,7 +664,8 @@ class _Hearing:
             bases = [self.tree.parent(event.node) for event in (one, other) if _is_play(event)]
             boards = tuple(self._behind(base) for base in bases) if len(set(bases)) > 1 else ()
             if not boards:
-                choices = _with_talk_last((*choices, *self._further(one, bases[0])))
+                further = [*choices, *self._further(one, bases[0])]
+                choices, boards = self._offered(further, made, bases[0])
             unsaid = self._unsaid(heard, made)
             yield Doubt(_question(said, choices, self._way(made), unsaid, boards), one, other, way)
 
@@ -647,7 +680,7 @@ class _Hearing:
         return tuple(self.tree.san(n) for n in self.tree.line(self.tree.parent(made.node))[1:])
 
     def _behind(self, base: int) -> str:
-        return f"after {_numbered(self.tree, base)}" if base else "at the start"
+        return f"after {self.tree.numbered(base)}" if base else "at the start"
 
     def _decides_nothing(self, one: Event, other: Event | None) -> bool:
         """Whether the words tell moves again that are told before, or nothing.
@@ -702,22 +735,39 @@ class _Hearing:
             told = (*event.extra, event.node)[0]
             here = self.tree.parent(told)
             others = (o for o in self._instead(event) if self.tree.parent(o.node) == here)
-            readings = (_numbered(self.tree, told), *map(self._reading, others), ONLY_TALK)
+            readings = [self.tree.numbered(told), *map(self._reading, others), ONLY_TALK]
+            choices, boards = self._offered(readings, event, here)
             line = heard.line_to(here)
             unsaid = self._unsaid(heard, event, self._guesses(event))
-            asks = _question(said, _with_talk_last(readings), line, unsaid)
-            yield Doubt(asks, event)
+            yield Doubt(_question(said, choices, line, unsaid, boards), event)
+
+    def _offered(
+        self, readings: Sequence[str], event: Event, here: int
+    ) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """The readings of words as choices, and behind which moves they are where that differs.
+
+        Where a move needs one before it that nobody said, another on a line that was left is one.
+        """
+        left = told_elsewhere(self.tree, self.events, event, self.decoder.choices)
+        if left is None or left[0] in readings:
+            return _with_talk_last(readings), ()
+        at = readings.index(self._reading(event)) + 1 if self._reading(event) in readings else 1
+        choices = _with_talk_last((*readings[:at], left[0], *readings[at:]))
+        if ONLY_TALK in choices[:-1]:  # what words are behind is told of moves
+            return choices, ()
+        moves = (choice for choice in choices if choice != ONLY_TALK)
+        return choices, tuple(self._behind(left[1] if m == left[0] else here) for m in moves)
 
     def _doubts_of_lines_taken_up(self, heard: Heard, asked: set[int]) -> Iterator[Doubt]:
         """Whether a move with which the main line is taken up again is the one told there before."""
         for at, event in enumerate(self.events):
-            if event.phrase.first in asked:
+            if event.phrase.first in asked or not event.phrase.says_something:
                 continue
             told = told_on_the_main_line(self.tree, self.events, at, self.tokens)
             said = self.said(event.phrase.first, event.phrase.end)
             if told is None or is_answered(said, heard.answered):
                 continue
-            choices = (self._reading(event), _numbered(self.tree, told))
+            choices = (self._reading(event), self.tree.numbered(told))
             boards = (self._behind(event.base), self._behind(self.tree.parent(told)))
             yield Doubt(_question(said, choices, self._way(event), "", boards), event)
 
@@ -793,7 +843,7 @@ class _Hearing:
     def _reading(self, event: Event) -> str:
         if event.kind is not Kind.PLAY:
             return ONLY_TALK
-        return _numbered(self.tree, event.node)
+        return self.tree.numbered(event.node)
 
     # --- captions -----------------------------------------------------------------------------
 
@@ -1147,13 +1197,6 @@ def _is_play(event: Event) -> bool:
     return event.kind is Kind.PLAY
 
 
-def _numbered(tree: Tree, node: int) -> str:
-    """A move with its number: "3...Bc5"."""
-    parent = tree.parent(node)
-    dots = "." if tree.turn(parent) == "w" else "..."
-    return f"{tree.number(parent)}{dots}{tree.san(node)}"
-
-
 def _each(phrases: Mapping[int, Sequence[Phrase]]) -> Iterator[Phrase]:
     return itertools.chain.from_iterable(phrases.values())
 
@@ -1211,7 +1254,8 @@ def _first_difference(ours: Iterable[Event], theirs: Iterable[Event]) -> tuple[E
         if their.phrase is not None:
             there.setdefault(their.phrase.first, []).append(their)
     for mine in ours:
-        for their in there.get(mine.phrase.first, ()) if mine.phrase is not None else ():
+        said = mine.phrase is not None and mine.phrase.says_something
+        for their in there.get(mine.phrase.first, ()) if said else ():
             differ = (mine.kind, mine.node) != (their.kind, their.node)
             if differ and Kind.PLAY in (mine.kind, their.kind):
                 return mine, their

@@ -155,6 +155,11 @@ class Phrase:
     """Whether a phrase that begins later says the same: "pawn on b4" in "a pawn on b4"."""
 
     @property
+    def says_something(self) -> bool:
+        """Whether it has words: a going back that nobody tells has none."""
+        return self.end > self.first
+
+    @property
     def plain(self) -> bool:
         """Whether its words are chess words as written."""
         prices = [p for _, p in self.spec.targets[:1]] + [p for _, p in self.spec.pieces[:1]]
