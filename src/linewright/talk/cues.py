@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
@@ -15,6 +15,7 @@ from linewright.talk.vocabulary import (
     OWNERS,
     PERSONS,
     PIECES,
+    SENTENCE,
     WHO,
     Lexicon,
     is_square,
@@ -500,14 +501,14 @@ class CueReader:
             cues,
             alternative=max(_alternative(since[-18:]), self._counted(first, last_end), int(self._concludes(first, last_end)),
                             self._called_other(phrase.end)),
-            either=bool(since) and since[-1] == "or",
+            either=(bool(since) and since[-1] == "or") or self._is_the_other(first, last_end),
             instead_of=_instead_of(since),
             board_of=bool(_WHERE_PLAYED.search(joined)),
             back=2 if any(p in joined for p in _GOING_BACK) or _HAD_PLAYED.search(joined) else max(
                 self._back(first, last_end), int(self._at_again(phrase)), int(self._since_castled(phrase)), int(behind > 0)),
             main=bool(_THE_GAME.search(joined)) or self._concludes(first, last_end) or any(p in joined for p in (" main line", " main game", " our game", " our line", " main variation", " our position", " real game", " actual game", " main move")),
             start=any(p in joined for p in (" the beginning", " the start ", " starting position", " initial position", " start again", " start over", " starting again", " move one ", " from scratch", " all back ", " everything back ", " from the top ", " fresh board ", " set it up again", " set up the board", " set them up again", " reset the board", " clear the board", " pieces back ", " new game ")),
-            number=self._reached(self._number_before(since, last_end)) or behind,
+            number=self._reached(self._number_before(since, first, last_end)) or behind,
             begins=begins,
         )  # fmt: skip
 
@@ -527,14 +528,19 @@ class CueReader:
         supposed = any(self._text(k) in _IFS for k in range(start, min(start + 3, so)))
         return supposed and self._text(so + 1) in SUBJECTS
 
-    def _number_before(self, since: Sequence[str], last_end: int) -> int:
+    def _number_before(self, since: Sequence[str], first: int, last_end: int) -> int:
         """The number of a move named since the last one, that of the last one itself left out."""
         on = next((k for k, text in enumerate(since[:3]) if text in ("on", "at")), None)
         if last_end and on is not None and self._number_behind(last_end):
             since = since[on + 3 :]
         elif last_end and since and since[0] in _WAS:
-            since = since[self._clause_end(last_end) - last_end :]  # "was the move on move two"
-        return _number(since)
+            # "was the move on move two", "is possible, on move four, and it hits the pawn"
+            end = self._clause_end(last_end)
+            said_of_it = since[end - last_end :][:2] in (["on", "move"], ["at", "move"])
+            end = self._clause_end(end) if said_of_it and self._clause_end(end) == end + 3 else end
+            since = since[end - last_end :]
+        start = first - len(since)
+        return _number(since, lambda n: self.lexicon.tokens[start + n].gap < SENTENCE)
 
     def _clause_end(self, start: int) -> int:
         """The end of the clause that a token stands in, so far as it is marked."""
@@ -584,6 +590,16 @@ class CueReader:
             return False
         end = k + 2 + (self._text(k + 2) == "one")
         return end < first and self.lexicon.tokens[end].gap >= 0.3
+
+    def _is_the_other(self, first: int, last_end: int) -> bool:
+        """ "One is bishop c5. The other is knight f6": a sentence gives one move for another."""
+        for k in range(max(last_end, first - NAMED_WITHIN), first):
+            if self._text(k) != "the" or self._text(k + 1) != "other":
+                continue
+            end = k + 2 + (self._text(k + 2) in OTHERS)
+            if self._text(end) == "is" and self._text(end + 1) not in _STANDS:
+                return self.lexicon.tokens[k].gap >= COMMA
+        return False
 
     def _called_other(self, end: int) -> int:
         """ "Knight h4 is the other idea", "bishop f5 was perfectly possible"."""
@@ -676,6 +692,10 @@ class CueReader:
         return 0
 
 
+NAMED_WITHIN = 6
+"""So many words before a move "the other is" may begin."""
+OTHERS = words("one move way option choice")
+_STANDS = words("on at in")
 _WHEN = words("there here already right straight away immediately once")
 """Words of time and place between a move and its number."""
 _WAS = words("was is were")
@@ -871,8 +891,12 @@ _OF_FILLERS = words(
 )
 
 
-def _number(since: Iterable[str]) -> int:
-    """The move number named ("on move five", "at move number 6"), or 0."""
+def _number(since: Iterable[str], goes_on: Callable[[int], bool] = lambda _: True) -> int:
+    """The move number named ("on move five", "at move number 6"), or 0.
+
+    `goes_on` says whether a word stands in the sentence of the one before: "two moves. One is c4"
+    names none.
+    """
     listed = list(since)
     for n, text in enumerate(listed):
         if text not in ("move", "moves"):
@@ -885,6 +909,8 @@ def _number(since: Iterable[str]) -> int:
                 return ORDINALS[text]
             continue
         rest = [t for t in listed[n + 1 : n + 3] if t != "number"]
+        if n + 1 < len(listed) and not goes_on(n + 1):
+            continue
         if rest and n and listed[n - 1] not in ("a", "this", "the", "that", "best", "to"):
             if rest[0] in NUMBERS:
                 return NUMBERS[rest[0]]
