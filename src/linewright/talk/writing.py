@@ -263,7 +263,8 @@ class _Writer:
         if turn and jump is not None:
             leading = self._leading()
             self._close()
-            self._heading(jump, turn)
+            begins = leading[0].first if leading else first
+            self._heading(jump, turn, apart=begins in self.layout.own)
             self.paragraph.extend(leading)
         elif (
             first in self.layout.own and self.aside is None
@@ -290,14 +291,18 @@ class _Writer:
     def _leading(self) -> list[Told]:
         """The sentences at hand that say that the talk goes elsewhere, taken off: they begin a part.
 
-        "All right. Go back to move three." In them no move is told.
+        "All right. Go back to move three." In them no move is told. So do the first few of the
+        teacher's own paragraph: "Yes, Nela? Can't we take with the other pawn?"
         """
+        own = bool(self.paragraph) and self.paragraph[0].first in self.layout.own
         count, words = 0, 0
         for k, one in enumerate(reversed(self.paragraph[-LEADING_SENTENCES:]), 1):
             if self._turns(one.first, one.last) or one.open:
                 break
             words += len(one.text.split())
             if _GOES_ELSEWHERE.search(one.text) and words <= LEADING_WORDS:
+                count = k
+            if own and k == len(self.paragraph) and words <= LEADING_WORDS:
                 count = k
         leading = self.paragraph[len(self.paragraph) - count :]
         del self.paragraph[len(self.paragraph) - count :]
@@ -329,14 +334,16 @@ class _Writer:
             self.out.extend(note for one in paragraph for note in one.notes)
         self.paragraph = []
 
-    def _heading(self, node: int, turn: Turn) -> None:
+    def _heading(self, node: int, turn: Turn, apart: bool = False) -> None:
         """Opens a part; a part before it in which no move was told is no part of its own.
 
         Its words lead to the next, if they are few: the heading stands above them. Those of what
-        should have been played ("instead of c5 ...") lead nowhere.
+        should have been played ("instead of c5 ...") lead nowhere; nor do those at a board that the
+        next part does not begin at or behind, in a paragraph of the teacher's (`apart`).
         """
         place = len(self.out)
-        if self.opened is not None:
+        leads_on = not apart or self.here in self._path(node)
+        if self.opened is not None and leads_on:
             self.out[self.opened] = ""
             between = [part for part in self.out[self.opened + 1 :] if not part.startswith("<!--")]
             length = sum(len(part.split()) for part in between)

@@ -1,0 +1,43 @@
+"""Which words of a talk a heading stands above."""
+
+from __future__ import annotations
+
+from linewright.source import Source
+from linewright.talk.heard import hear
+from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import script_text
+
+OPEN = "White plays e4, Black plays e5, knight f3, knight c6, d4, e takes d4, knight takes d4."
+
+
+def parts(text: str) -> list[str]:
+    """What the script says, part by part, each with its heading."""
+    script = script_text(hear(read_transcript(Source("talk.txt", text))))
+    return [" ".join(part.split()) for part in script.split("\n## ")]
+
+
+def test_a_heading_stands_above_the_paragraph_that_leads_to_its_move() -> None:
+    told = parts(
+        f"[0:00] {OPEN} Black plays knight f6, knight takes c6, b takes c6, and then e5, queen e7,"
+        " queen e2, knight d5, c4, bishop a6, b3. A sharp position.\n\n"
+        "[0:20] Yes, Nela? Can't Black take with the d-pawn on move five? You can, but then queen"
+        " takes d8, king takes d8, and Black can't castle any more.\n"
+    )
+    assert told[-1].startswith("5.Nxc6: 5…**dxc6** instead of bxc6 Yes, Nela? Can't Black take")
+    assert "Nela" not in told[0]
+
+
+def test_words_of_a_board_that_the_next_part_leaves_are_a_part_of_their_own() -> None:
+    told = parts(
+        f"[0:00] {OPEN}\n\n[0:10] There are two moves. One is bishop c5, which attacks the knight."
+        " The other is knight f6, which attacks the pawn on e4.\n\n[0:20] The main line today is"
+        " bishop c5, so put that on your boards.\n\n[0:30] Yes, Nela? Can Black play queen h4 here"
+        " instead? It looks at the pawn. Queen h4 is possible, and there we play knight c3. Black"
+        " plays bishop b4, and now bishop e2. Queen takes e4, knight b5.\n\n[0:50] Okay, back to"
+        " bishop c5. Now bishop e3, queen f6, c3, knight g to e7, bishop c4, knight e5, bishop e2.\n"
+    )
+    after = [part for part in told if "put that on your boards" in part]
+    assert after == [
+        "Back to 4...Bc5 The main line today is bishop c5, so put that on your boards."
+    ]
+    assert any("instead of Bc5 Yes, Nela? Can Black play 4...Qh4" in part for part in told)
