@@ -50,6 +50,13 @@ def test_a_colour_is_no_side(kept: str) -> None:
     assert kept in script_text(heard(f"{GAME}and mind {kept} tonight"))
 
 
+def test_a_side_that_moves_a_man_has_a_capital() -> None:
+    script = script_text(
+        heard(f"{GAME}and so white moves the bishop away and all white moves lose")
+    )
+    assert "so White moves the bishop away and all white moves lose" in script
+
+
 def test_two_sides_named_together_are_sides() -> None:
     script = script_text(heard(f"{GAME}and between white and black there is peace in february"))
     assert "between White and Black there is peace in February" in script

@@ -22,11 +22,12 @@ CAPITALS_SHARE = 0.01
 _I = re.compile(r"i(?:['’](?:m|ve|ll|d|s))?")
 _SIDE = re.compile(r"(?:white|black)(?:['’]s)?")
 _MEN = frozenset(
-    "side square squares piece pieces man men army camp set colour color colours colors half moves"
+    "side square squares piece pieces man men army camp set colour color colours colors half"
     " squared box one ones stuff centre center light dark queenside kingside".split()
 ) | {form for piece in PIECES for form in (piece, f"{piece}s")}  # fmt: skip
 """Words behind which no side is meant: "the white queen", "black squares"."""
 _ARTICLES = ARTICLES | frozenset("every each one no".split())
+_COUNTS = frozenset("all some many most these those such few several other best good of".split())
 _VERBS = frozenset("is has had was to can plays played takes will would should must may".split())
 _DAYS = frozenset(
     "monday tuesday wednesday thursday friday saturday sunday january february april june july"
@@ -111,6 +112,8 @@ def _is_side(words: list[str], k: int) -> bool:
         return _is_side(words, k + 2)
     if before in _ARTICLES and after not in _VERBS:
         return False
+    if after == "moves":
+        return before not in _COUNTS  # "all white moves", but "and white moves the bishop"
     named = after in FILES and k + 2 < len(words) and words[k + 2].startswith("pawn")
     return after not in _MEN and not after.endswith("-squared") and not named
 
