@@ -1075,7 +1075,7 @@ class _Hearing:
             return False
         if self.tokens[k].text in _CHEQUES:
             return self._of_a_check(k)
-        if self.tokens[k].text not in _NIGHTS or self._spelt_ill:
+        if self.tokens[k].text not in _NIGHTS or _PLAIN[self.tokens[k].text] in self._spelt_ill:
             return True
         before = [self.lexicon.text(n) for n in (k - 1, k - 2)]
         owned = before[0] in OWNED
@@ -1100,11 +1100,18 @@ class _Hearing:
         )
 
     @cached_property
-    def _spelt_ill(self) -> bool:
-        """Whether the recogniser writes another word for "knight" or "pawn" more often than not."""
+    def _spelt_ill(self) -> frozenset[str]:
+        """The men for whom the recogniser writes other words more often than not: "knight", "pawns"."""
+        if not self.lexicon.noisy:
+            return frozenset()
         texts = [token.text for token in self.tokens]
-        right = sum(text in _SPELT for text in texts)
-        return self.lexicon.noisy and sum(text in _MISSPELT for text in texts) > max(3, right)
+
+        def ill(men: Collection[str]) -> bool:
+            wrong = sum(text in _MISSPELT and _PLAIN[text] in men for text in texts)
+            return wrong > max(3, sum(text in men for text in texts))
+
+        kinds = (_SPELT, frozenset(("knight", "knights")), frozenset(("pawn", "pawns")))
+        return frozenset().union(*(men for men in kinds if ill(men)))
 
     # --- what-if boards -----------------------------------------------------------------------
 
