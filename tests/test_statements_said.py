@@ -652,3 +652,20 @@ def test_a_move_supposed_and_then_shown_is_no_other_board() -> None:
 def test_what_is_not_lost_or_is_the_other_one_still_stands(words: str, verdict: str) -> None:
     """Found in use: a man was held to the one of its kind that the last move had taken."""
     assert judged(f"1.d4 e5 2.dxe5 Nc6 3.Nf3 Nxe5 4.Nxe5. {words}.")[-1:] == [verdict]
+
+
+@pytest.mark.parametrize(
+    ("words", "verdicts"),
+    [
+        ("The bishop on b5 hits c6, which is covered by the pawn on d7.", ["holds", "holds"]),
+        ("The bishop on b5 hits c6, which is guarded by the queen.", ["holds", "fails"]),
+        ("The knight on f3 looks at d4, which is empty.", ["holds", "holds"]),
+        ("Black's rook stands on the a-file, which is closed.", ["holds", "holds"]),
+        ("The bishop stands on b5, which attacks c6.", ["holds", "holds"]),
+        ("The bishop can go to c4, which attacks f7.", ["holds"]),
+        ("The pawn on e4 covers d5, which stops the pawn on d7.", ["holds"]),
+    ],
+)
+def test_which_is_said_of_what_is_named_right_before_it(words: str, verdicts: list[str]) -> None:
+    """Found in use: what defends the square a bishop looks at was asked of the bishop."""
+    assert judged(f"{SPANISH}. {words}") == verdicts

@@ -166,6 +166,8 @@ _DONE_TO_IT = expression(
     r"(?:s|es|e|ing|ed|ting)?(?: (?:down|right|straight|directly))*(?: (?:at|on|upon|after))? $",
 )
 """Before "it": the piece named just before does something to what was spoken of earlier."""
+_STOOD_ON = expression(rf" on Q{_M} ,? ?\w+ $")
+"""The place of a man, and not what he does something to, before "which"."""
 _STANDING = expression(
     r" is (?:(?:well |badly |only |left )?(?:protected|defended|guarded|covered|supported|undefended|unprotected|unguarded)|"
     r"loose|hanging|en prise)\b|"
@@ -1061,9 +1063,9 @@ class _Scan:
         """Clauses that leave out the subject, the verb or the predicate of the one before."""
         rest = self.text[begin:]
         if joint in {"which", "who", "that"}:
-            found = re.findall(rf"[SPM]{_M}", self.text[:begin])
-            if found and _VERBS.match(self.text, begin):
-                yield _Reading(f"{found[-1]} {rest}", 0, begin - len(found[-1]) - 1)
+            subject = self._named_before(begin, joint)
+            if subject and _VERBS.match(rest):
+                yield _Reading(f"{subject} {rest}", 0, begin - len(subject) - 1)
             return
         if echo := _ECHO.match(rest):
             turned = joint != "nor" and rest.startswith(("nor", "neither"))
@@ -1071,6 +1073,15 @@ class _Scan:
         if self.before.subject and joint in {"and", "or", ",", "but", "yet", ";", "while"}:
             yield from self._same_subject(begin, joint, rest)
             yield from self._same_predicate(begin, rest)
+
+    def _named_before(self, begin: int, joint: str) -> str:
+        """What "which" is said of, the nearest that is named: "looks at f7, which is weak"."""
+        before = self.text[:begin]
+        does = joint == "who" or not re.match(r"(?:is|are|has|have)\b", self.text[begin:])
+        if does and re.search(rf" Q{_M} ,? ?\w+ $", before) and not _STOOD_ON.search(before):
+            return ""  # "it goes to e4, which attacks the queen", "it covers d4, which stops him"
+        found = re.findall(rf"[{'SPM' if does else 'SPMQFWRD'}]{_M}", before)
+        return found[-1] if found else ""
 
     def _same_subject(self, begin: int, joint: str, rest: str) -> Iterator[_Reading]:
         """Clauses without a subject, or without subject and verb: "and pins the knight"."""
