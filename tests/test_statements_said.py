@@ -669,3 +669,20 @@ def test_what_is_not_lost_or_is_the_other_one_still_stands(words: str, verdict: 
 def test_which_is_said_of_what_is_named_right_before_it(words: str, verdicts: list[str]) -> None:
     """Found in use: what defends the square a bishop looks at was asked of the bishop."""
     assert judged(f"{SPANISH}. {words}") == verdicts
+
+
+@pytest.mark.parametrize(
+    ("words", "verdicts"),
+    [
+        ("The bishop hits the knight on f3. It pins the knight to the queen.", ["holds", "holds"]),
+        ("3...Bg4 attacks the knight on f3. It pins the knight.", ["holds", "holds"]),
+        ("The bishop pins the knight. And it attacks the knight.", ["holds", "holds"]),
+        ("The bishop hits the knight on f3. It hits e5.", ["holds", "holds"]),
+        ("The bishop hits the knight on f3. It hits d5.", ["holds", "fails"]),
+        ("The bishop hits the knight on f3. It is pinned by the bishop.", ["holds", "holds"]),
+        ("The bishop hits the knight on f3. It is pinned by the queen.", ["holds", "fails"]),
+    ],
+)
+def test_it_may_be_what_did_something_to_the_last_man(words: str, verdicts: list[str]) -> None:
+    """Found in use: the pinned knight was asked to pin itself."""
+    assert judged(f"1.e4 e5 2.Nf3 d6 3.d4 Bg4. {words}") == verdicts

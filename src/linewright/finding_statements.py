@@ -663,6 +663,8 @@ class _Reader:
             self.text, told.start, told.end
         ):
             memory = replace(memory, side=acts == "white")  # "White has put his king on g1"
+        if self._does_to_another(phrases):
+            memory = replace(memory, it=tuple(dict.fromkeys((*memory.it, *memory.led))))
         choices = choices_of(phrases, place, memory)
         almost = any(begin <= h <= stop for h in form.almost)
         if choices is None or (almost and not fit.pattern.tolerant):
@@ -717,6 +719,14 @@ class _Reader:
         )
         return min([start, *leads])
 
+    def _does_to_another(self, phrases: Mapping[str, Phrase]) -> bool:
+        """Whether "it" does something to what else is named: it may be what was spoken of last, or
+        what did something to that ("the bishop attacks the knight. It pins it to the queen")."""
+        it = phrases.get("piece")
+        if it is None or it.determiner != "it" or it.squares or len(phrases) < 2:
+            return False
+        return not re.match(r"\s*(?:'s|is|was|has|had)\b", self.text[it.end :])
+
     def _with_offer(
         self, told: _Told, said: Said, choices: dict[str, Choice], fact: Fact
     ) -> _Match:
@@ -770,6 +780,7 @@ class _Reader:
         """What is remembered after each phrase of a form, with the place where it begins."""
         memory = self.memory
         earlier: tuple[Any, ...] = ()
+        led = False
         notes = []
         for phrase in form.phrases:
             if phrase.kind == "piece" and phrase.determiner == "it" and earlier:
@@ -781,9 +792,17 @@ class _Reader:
             if changed is not None:
                 if changed.it != memory.it:
                     earlier = memory.it
+                if not led and self._leads(phrase):
+                    changed = replace(changed, led=changed.it if len(changed.it) == 1 else ())
+                    led = True
                 memory = changed
                 notes.append((phrase.start, memory))
         return notes
+
+    def _leads(self, phrase: Phrase) -> bool:
+        """Whether a clause may be about what is named: a man, or a move that does something."""
+        verb = r"\s*(?:[a-z]+ly )?[a-z]+s\b"
+        return phrase.kind == "piece" or bool(re.match(verb, self.text[phrase.end :]))
 
     def _noted_phrase(self, phrase: Phrase, memory: Memory) -> Memory | None:
         if phrase.who in {"white", "black"}:

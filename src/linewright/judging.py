@@ -301,13 +301,15 @@ class Memory:
     """What a text has spoken of so far: the side named last, the squares of the last piece.
 
     `named` are the squares of the pieces spoken of lately, the last one first. `you` is the side
-    the speaker calls "you" where that has shown itself ("your knight on f6").
+    the speaker calls "you" where that has shown itself ("your knight on f6"). `led` is the square
+    of the piece that the last sentence was about, whatever it did something to.
     """
 
     side: chess.Color | None = None
     it: tuple[chess.Square, ...] = ()
     named: tuple[chess.Square, ...] = ()
     you: chess.Color | None = None
+    led: tuple[chess.Square, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
