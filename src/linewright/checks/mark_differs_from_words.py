@@ -19,6 +19,13 @@ After 1.e4 e5 look at ⟦[the pawn on e4](#e5)⟧ well.
 After 1.e4 e5 2.Nf3 look at [this knight](#f3) and at [this hole](#d5) well.
 ```
 
+```clean
+1.e4 e5 2.Nf3 d6 3.d4 Bg4. The bishop [pins the knight on f3](#g4-d1).
+```
+
+An arrow is on the man it goes over too, where that alone keeps a piece from a man behind it of the
+same side: so a pin is drawn.
+
 Limits: the last piece word of the marked words counts ("the knight that guards the pawn" is read
 as a pawn only if one arrow or square fits it). Words without a piece or square may point
 anywhere.
@@ -34,7 +41,8 @@ import chess
 from linewright.checks import Grounds
 from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
-from linewright.inline import Mark, MarkKind
+from linewright.inline import MarkKind
+from linewright.judging import names
 from linewright.lesson import PlacedMark
 from linewright.moves import MAN, PIECE_TYPES
 
@@ -61,13 +69,23 @@ def check(grounds: Grounds) -> Iterator[Finding]:
             yield Finding("mark-differs-from-words", SEVERITY, marks[0].span, message, evidence)
 
 
-def _ends(mark: Mark) -> tuple[str, ...]:
-    return (mark.square, mark.to) if mark.to else (mark.square,)
+def _on(placed: PlacedMark) -> tuple[str, ...]:
+    """The squares that a mark is on: its own, and that of a man pinned along its arrow."""
+    mark = placed.mark
+    if not mark.to:
+        return (mark.square,)
+    board = chess.Board(placed.fen)
+    first, last = chess.parse_square(mark.square), chess.parse_square(mark.to)
+    over = [at for at in chess.SquareSet.between(first, last) if board.piece_at(at)]
+    hit = len(over) == 1 and over[0] in board.attacks(first)
+    owners = {board.color_at(at) for at in (*over, last)}
+    pinned = hit and owners == {not board.color_at(first)}
+    return (mark.square, mark.to, *names(over if pinned else ()))
 
 
 def _other_square(words: str, marks: list[PlacedMark]) -> str:
     named = set(_SQUARE.findall(words))
-    marked = {square for placed in marks for square in _ends(placed.mark)}
+    marked = {square for placed in marks for square in _on(placed)}
     missing = sorted(named - marked)
     return f"the words name {' and '.join(missing)}" if named and missing == sorted(named) else ""
 
@@ -81,7 +99,7 @@ def _other_piece(words: str, marks: list[PlacedMark]) -> str:
     wanted = {PIECE_TYPES[name] for name in names}
     side = _SIDE.search(words)
     colour = None if side is None else side[1].lower() == "white"
-    standing = [board.piece_at(chess.parse_square(s)) for m in marks for s in _ends(m.mark)]
+    standing = [board.piece_at(chess.parse_square(s)) for m in marks for s in _on(m)]
     if any(p and p.piece_type in wanted and colour in {None, p.color} for p in standing):
         return ""
     if marks[0].mark.kind is MarkKind.PLAN and any(standing):
