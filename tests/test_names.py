@@ -80,6 +80,35 @@ def test_a_position_with_a_label_keeps_the_name_in_it() -> None:
     assert closed is not None and closed.usual == "Ruy Lopez, Closed, Worrall Attack"
 
 
+@pytest.mark.parametrize(
+    ("moves", "usual"),
+    [
+        ("Bc5 Be3 Qf6 c3", "Scotch, Classical Variation"),
+        ("Bc5 Be3 Qf6 c3 Nge7", "Scotch, Classical Variation"),
+        ("Bc5 Be3 Qf6 c3 Nge7 Be2 O-O", "Scotch, Classical Variation"),
+        ("Bc5 Be3 Qf6 c3 Nge7 Bb5", "Scotch, Classical Variation, Paulsen Attack"),
+        ("Bc5 Nb3", "Scotch Classical, Potter Variation"),
+        ("Nf6", "Scotch Game, Schmidt Variation"),
+    ],
+)
+def test_one_name_is_not_given_to_two_lines_of_an_opening(moves: str, usual: str) -> None:
+    """Found in use: a Classical Scotch was headed as the Schmidt Variation, which is 4...Nf6."""
+    found = names.name_of_line(played(f"e4 e5 Nf3 Nc6 d4 exd4 Nxd4 {moves}"))
+    assert found is not None
+    assert found.usual == usual
+
+
+def test_a_position_below_a_corrected_one_is_named_after_the_correction() -> None:
+    """Below a corrected name the catalogue's stood again: "Horwitz Defence" for a Queen's Gambit."""
+    for moves, usual in {
+        "d4 d5 c4 e6 Nc3 Nf6 Bg5 Be7": "Queen's Gambit Declined, Modern Variation",
+        "d4 Nf6 Nf3 g6 Bf4 Bg7 e3": "London System",
+    }.items():
+        found = names.names_at(played(moves)[-1])
+        assert found is not None
+        assert found.usual == usual
+
+
 def test_no_name_shown_has_a_place_mark_of_the_catalogue() -> None:
     """Names never hold slugs, moves or the catalogue's own words for places."""
     shown = [

@@ -377,7 +377,10 @@ def _inherited(rows: Sequence[Row]) -> list[str]:
     """The usual name of the nearest row above that has one, or what a player could say."""
     for row in rows:
         for above in reversed(_catalog().parents(row.ocn1)):
-            if not above.is_class_root and (names := _usual_names(above)):
+            corrected = corrections().get(_key_of(above), ("", "", ""))[1]
+            if not above.is_class_root and (
+                names := [corrected] if corrected else _usual_names(above)
+            ):
                 return names[:1]
     bare = [_said(a) for row in rows for a in row.aliases if not _LABEL.search(a)]
     return bare[:1] or [_said(re.split(r"[,(]", rows[0].canonical_name)[0].strip())]
