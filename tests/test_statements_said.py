@@ -686,3 +686,14 @@ def test_which_is_said_of_what_is_named_right_before_it(words: str, verdicts: li
 def test_it_may_be_what_did_something_to_the_last_man(words: str, verdicts: list[str]) -> None:
     """Found in use: the pinned knight was asked to pin itself."""
     assert judged(f"1.e4 e5 2.Nf3 d6 3.d4 Bg4. {words}") == verdicts
+
+
+def test_a_move_that_does_not_reach_what_it_is_said_to_attack_is_told_what_is_between() -> None:
+    """Found in use: only what the move does attack was told."""
+    (found,) = ask("and the queen attacks h7.", moves="1.e4 e5 2.Nf3 d6 3.d4 Nf6 4.Qd3")
+    assert found.verdict == "fails"
+    assert "past the pawn on e4" in found.because
+    told = judge_lesson(follow(parse(Source("a.md", "1.d4 d6 2.Qd3 hits h7. 2...g6 3.e4 c6."))))
+    assert [v.verdict for v in told] == ["holds"]
+    (found,) = judge_lesson(follow(parse(Source("a.md", "1.e4 d6 2.d4 c6 3.Qd3 hits h7."))))
+    assert found.because.endswith("and does not reach h7 past the pawn on e4")

@@ -1012,6 +1012,17 @@ def past(board: chess.Board, at: chess.Square, target: chess.Square) -> str:
     return "" if blocker is None else f" past {piece_on(board, blocker)}"
 
 
+def from_behind(board: chess.Board, source: chess.Square, target: chess.Square) -> str:
+    """How the rear piece of a battery bears on what its own men in front attack, or ""."""
+    colour = board.color_at(source)
+    if colour is None or source not in facts.attackers_through(board, colour, target):
+        return ""
+    if chess.between(source, target) & board.pawns:
+        return ""  # of a queen behind a pawn one does not say so
+    shut = past(board, source, target).replace("past", "behind")
+    return f"{piece_on(board, source)} attacks {piece_on(board, target)}{shut}"
+
+
 def kind_and_square(board: chess.Board, at: chess.Square) -> str:
     """ "knight on f6"."""
     return piece_on(board, at).removeprefix("the ")

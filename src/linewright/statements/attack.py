@@ -2,7 +2,8 @@
 
 Definitions: a piece attacks a square if it could take there, pinned or not (FIDE Laws of Chess,
 3.1.2 and 3.1.3). Counts take the pieces that bear on the square directly; where the statement's
-number agrees once pieces behind them in a battery are counted, it holds too. Undefended: nothing
+number agrees once pieces behind them in a battery are counted, it holds too, and so does an attack
+by such a piece: the queen behind a bishop (common practice, no source). Undefended: nothing
 of its own side could take back. Hanging or en prise: it can be taken with profit, counting the
 exchanges on its square (common practice, no source). Overloaded: several attacked pieces stand
 only as long as it defends them (the Oxford Companion, "overloading").
@@ -30,6 +31,11 @@ only as long as it defends them (the Oxford Companion, "overloading").
     after 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.d3:
         holds: everything is defended
         fails: the rook on a1 is defended
+    after 1.e4 e5 2.d4 exd4 3.Bc4 Nf6 4.Qxd4 d6 5.Qd3 Nc6 6.Qb3:
+        holds: the queen attacks f7
+        holds: f7 is attacked by the queen and the bishop
+        holds: the queen does not attack f7 directly
+        fails: the queen attacks c6
     after 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Nc3 Nxe4:
         fails: everything is defended
     after 1.e4 e5 2.Nf3 Nc6 3.Bb5 Nf6 4.O-O Nxe4 5.d4 Nd6:
@@ -52,6 +58,7 @@ from linewright.judging import (
     Judge,
     Pattern,
     Said,
+    from_behind,
     kind_and_square,
     listed,
     named,
@@ -106,6 +113,8 @@ def attacks(said: Said) -> Fact | None:
     if said.board.color_at(target) == own and not said.word("bears"):
         return Fact(False, f"{piece_on(said.board, target)} is of the same side")
     true = facts.attacks(said.board, source, target)
+    if not true and not said.negated and (behind := from_behind(said.board, source, target)):
+        return Fact(True, behind, names((source, target)), _arrows([source], target))
     definite = all(said.phrases[name].squares for name in ("piece", "target"))
     if not true and _LOOKS.search(said.original) and not (definite and not _on_line(said)):
         return None  # it may look that way, past what stands between
@@ -239,6 +248,9 @@ def _by_piece(said: Said, at: chess.Square, hitters: tuple[chess.Square, ...]) -
         hitters = facts.attackers(said.board, piece.color, at)
     if "number" in said and said.phrases["piece"].plural:
         return _counted_of_kind(said, at, piece)
+    enemy = piece.color != said.board.color_at(at)
+    if enemy and not said.negated and (behind := from_behind(said.board, source, at)):
+        return Fact(True, behind, names((at, source)), _arrows([source], at))
     true = source in hitters or (
         said.board.color_at(at) is None and facts.attacks(said.board, source, at)
     )

@@ -28,6 +28,9 @@ Companion to Chess; the measure by exchanges on the square is the project's own)
         holds: 7.Nc3 blocks the check
         fails: 7.Kf1 blocks the check
         holds: 7.Nc3 leaves the pawn on e4 defended
+    after 1.e4 e5 2.d4 exd4 3.Bc4 Nf6 4.Qxd4 d6 5.Qd3 Nc6:
+        holds: 6.Qb3 attacks f7
+        fails: 6.Qb3 attacks c6
     after 1.e4 a6 2.Bc4 b5 3.Bb3 c5 4.d3:
         holds: 4...c4 leaves the bishop on b3 without a square to go to
         fails: 4...d6 leaves the bishop on b3 with no safe square
@@ -56,9 +59,11 @@ from linewright.judging import (
     Played,
     Said,
     file_name,
+    from_behind,
     listed,
     named,
     names,
+    past,
     piece_on,
     several,
     square,
@@ -96,6 +101,9 @@ def hits(said: Said) -> Fact | None:
             return None  # "pushing the pawn to e4" may speak of the other side's pawn
         return Fact(False, f"{piece_on(after, target)} is {named(played.colour)}'s own")
     true = facts.attacks(after, source, target)
+    if not true and not said.negated and (behind := from_behind(after, source, target)):
+        text = f"after {played.san} {behind}"
+        return Fact(True, text, names((source, target)), (f"{square(source)}-{square(target)}",))
     if not true:
         opened = facts.discoveries(played.before, played.move)
         true = any(d.target == target for d in opened)
@@ -104,9 +112,12 @@ def hits(said: Said) -> Fact | None:
     text = listed(piece_on(after, s) for s in hit) if hit else "no enemy piece"
     if true and after.color_at(target) is None:
         text = square(target)
+    because = f"after {played.san} {piece_on(after, source)} attacks {text}"
+    if not (true or elsewhere) and (shut := past(after, source, target)):
+        because += f" and does not reach {square(target)}{shut}"
     return Fact(
         true or elsewhere,
-        f"after {played.san} {piece_on(after, source)} attacks {text}",
+        because,
         names((source, target)),
         (f"{square(source)}-{square(target)}",) if true else (),
     )
