@@ -718,6 +718,30 @@ def _name_word(text: str, match: re.Match[str]) -> bool:
     return _is_certain(_fold(match[0]))
 
 
+_MAN_LAST = expression(r"\s(?:bishop|knight|pawn|rook|queen|king)$")
+_NOUN_BEHIND = expression(
+    r"\s+(?!(?:and|or|but|so|nor|yet|for|with|without|after|before|because|since|as|when|where|while|"
+    r"whereas|if|though|although|unless|until|which|who|that|than|then|there|here|now|not|today|"
+    r"again|too|still|just|once|one|we|you|he|she|it|they|in|on|of|by|at|to|from|against|into|over|"
+    r"is|are|was|has|have|had|can|will|would|does|do|the|this|our|your|my|his|her|their|all|both|"
+    r"white|black|proper|itself|indeed|main|lines?|variations?|defen[cs]es?|openings?|games?|"
+    r"systems?|gambits?|attacks?|positions?|set|setup|structures?|formations?|branch|territory|"
+    r"version|move|[a-z]+(?:ly|ed|ing))\b)[a-z]{3,}(?![\w’'])"
+)
+"""A noun behind a name, that is no word for an opening or a line."""
+
+
+def tells_a_kind(text: str, start: int, end: int) -> bool:
+    """Whether a name at a place of a text only tells what kind of thing something is.
+
+    >>> tells_a_kind("the French Defence trouble", 4, 18), tells_a_kind("the French again", 4, 10)
+    (True, False)
+    >>> tells_a_kind("an Italian bishop", 3, 17)
+    True
+    """
+    return bool(_MAN_LAST.search(text[start:end]) or _NOUN_BEHIND.match(text, end))
+
+
 def is_proper(meant: str) -> bool:
     """Whether a name (in the catalogue's spelling) has a word that stands in no other talk.
 

@@ -40,8 +40,12 @@ After 1.e4 e6 2.d4 d5 nothing is left of the Sicilian; ...c5 is the Sicilian Def
 After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 we have reached the Queen's Gambit Declined (D35) again.
 ```
 
-Limits: a name said in passing ("unlike the Sicilian") is not judged. A name that belongs to an
-earlier or a possible later position of the line passes.
+```clean
+After 1.e4 c6 2.d4 d5 3.e5 e6 the bishop is shut in, and that is the French Defence trouble.
+```
+
+Limits: a name said in passing ("unlike the Sicilian", "a French bishop") is not judged. A name that
+belongs to an earlier or a possible later position of the line passes.
 
 Source: codes of the Encyclopaedia of Chess Openings and usual names by position, from the
 catalogue named in ARCHITECTURE.md, with corrections.
@@ -54,7 +58,7 @@ from linewright.checks import Grounds
 from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import Lesson
-from linewright.names import belongs, find_names, name_of_line, told_by
+from linewright.names import belongs, find_names, name_of_line, tells_a_kind, told_by
 from linewright.script import Block, BlockKind
 from linewright.source import Span
 
@@ -117,7 +121,7 @@ def _is_said(lesson: Lesson, block: Block, text: str, start: int, end: int) -> b
     begin = max(start - _NEAR, 0)
     before = text[begin:start]
     if _SAID_OF_THIS.search(before):
-        return True
+        return not tells_a_kind(text, start, end)
     behind = _BEHIND_A_MOVE.search(before)
     if behind is None or not _ENDS.match(text, end):
         return False

@@ -14,6 +14,9 @@ on another line of the lesson.
         holds: this is a Spanish
         left alone: The Najdorf is my favourite opening.
         left alone: In the Sicilian the fight is sharper.
+        left alone: that is the French Defence trouble and we do not have it
+        left alone: this is an Italian bishop
+        fails: this is the French Defence again
     after 1.Nf3 Nf6 2.c4 g6 3.Nc3 Bg7 4.e4 d6 5.d4:
         holds: we have transposed to the King's Indian
         holds: it transposes into a King's Indian Defence
@@ -56,11 +59,14 @@ def _named_in(said: Said) -> tuple[catalogue.NameFound, ...]:
     meant = set(_words(said.word("name"))) | {
         NUMBER_WORDS[int(n)] for n in re.findall(r"\d+", said.word("name")) if int(n) < 11
     }
+    told = f"so {_BEHIND.sub(';', said.original)}"
     found = tuple(
         f
-        for f in catalogue.find_names(f"so {_BEHIND.sub(';', said.original)}")
+        for f in catalogue.find_names(told)
         if set(_words(f.words)) & meant - _SMALL_WORDS and f.words.lower() not in _CONTRACTED
     )
+    if any(catalogue.tells_a_kind(told, f.span.start, f.span.end) for f in found):
+        return ()
     if found or not (_TOLD.search(said.original) or said.word("fragment")):
         return found
     return tuple(
