@@ -16,6 +16,8 @@ on another line of the lesson.
         left alone: In the Sicilian the fight is sharper.
         left alone: that is the French Defence trouble and we do not have it
         left alone: this is an Italian bishop
+        left alone: it comes back to c6
+        left alone: and then it comes back
         fails: this is the French Defence again
     after 1.Nf3 Nf6 2.c4 g6 3.Nc3 Bg7 4.e4 d6 5.d4:
         holds: we have transposed to the King's Indian
@@ -177,6 +179,11 @@ _CAME = (
     r"responded with|replied with|answered with|defended with|reacted with|met it with|gone down|steered into|headed for|played|decided on|gone in for)|"
     r"(?:chooses?|chose|opts? for|goes for|went for|went into|followed|follows|picks?|adopts?|employs?|uses|plays|answers with|replies with|responds with|defends with|went down|goes into|steers? into|tries|decides on))"
 )
+_WHAT_LEADS = r"(?:it|this|that|which|the position|this line|{move})"
+_TO_A_LINE = (
+    r" (?:to|into) (?:the (?:main|other|same|first|earlier|previous) (?:line|position|variation)|"
+    r"a position we (?:know|have seen)|known paths)"
+)
 _ROAD = r"(?:(?:the )?main (?:road|line|lines|variation|path) of )?"
 
 
@@ -270,7 +277,12 @@ PATTERNS = (
     ),
     Pattern(rf"welcome to {_NAME}", is_called),
     Pattern(
-        r"(?:it|this|that|which|the position|this line|{move}) (?:transposes|leads back|brings us back|comes back|goes back|has transposed|is a transposition|transposes back)(?: directly)?(?: (?:to|into) (?:the (?:main|other|same|first|earlier|previous) (?:line|position|variation)|a position we (?:know|have seen)|known paths))?",
+        rf"{_WHAT_LEADS} (?:transposes|has transposed|is a transposition|transposes back)(?: directly)?(?:{_TO_A_LINE})?",
+        own_tree,
+    ),
+    Pattern(
+        # a man comes back to a square
+        rf"{_WHAT_LEADS} (?:leads back|brings us back|comes back|goes back)(?: directly)?{_TO_A_LINE}",
         own_tree,
     ),
     Pattern(
