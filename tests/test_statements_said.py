@@ -697,3 +697,22 @@ def test_a_move_that_does_not_reach_what_it_is_said_to_attack_is_told_what_is_be
     assert [v.verdict for v in told] == ["holds"]
     (found,) = judge_lesson(follow(parse(Source("a.md", "1.e4 d6 2.d4 c6 3.Qd3 hits h7."))))
     assert found.because.endswith("and does not reach h7 past the pawn on e4")
+
+
+@pytest.mark.parametrize(
+    ("again", "verdict"),
+    [
+        ("e4, e5, bishop c4, knight c6, knight f3", "holds"),
+        ("e4, e5, bishop c4, knight f6, knight f3", "cannot-tell"),
+    ],
+)
+def test_a_talk_reaches_the_same_position_by_another_order_of_moves(
+    again: str, verdict: str
+) -> None:
+    """Found in use: of a talk it was not judged, of the script that was heard from it it was."""
+    words = (
+        f"White plays e4, e5, knight f3, knight c6, bishop c4. That is one way. Or {again}."
+        " It's exactly the same position."
+    )
+    found = statements_of(hear(read_transcript(Source("talk.txt", words))))
+    assert [one.verdict for one, *_ in found][-1] == verdict

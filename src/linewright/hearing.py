@@ -19,11 +19,11 @@ from linewright.errors import CannotReadError
 from linewright.finding import Finding, Severity
 from linewright.hearing_again import Again, HeardBefore, again_lines, heard_again
 from linewright.hearing_sheet import hearing_sheet, stem_of, tells_slip
-from linewright.judging import Place
+from linewright.judging import Judges, Place
 from linewright.script import parse
 from linewright.source import NOWHERE, Source, Span
 from linewright.statements import Answer, Verdict, judge
-from linewright.statements_of_lesson import AFTER, BEFORE
+from linewright.statements_of_lesson import AFTER, BEFORE, reached_twice
 from linewright.talk.answers import back_told, findings_of, place_of, without_answered
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
 from linewright.talk.mends import is_mended
@@ -256,6 +256,8 @@ def _judged(heard: Heard) -> Judged:
 def _places_of(heard: Heard) -> Callable[[int], Place]:
     """The place of each node of a talk, made once, with the places before it."""
     taught = {"w": chess.WHITE, "b": chess.BLACK}.get(heard.me)
+    shared = reached_twice((move.fen, heard.label(node)) for node, move in heard.moves.items())
+    judges = Judges(lines=shared)
     made: dict[int, Place] = {}
 
     def place(node: int) -> Place:
@@ -263,7 +265,7 @@ def _places_of(heard: Heard) -> Callable[[int], Place]:
         while node not in made and node in heard.moves:
             chain.append(node)
             node = heard.moves[node].parent
-        here = made.setdefault(node, Place(chess.Board(), taught))
+        here = made.setdefault(node, Place(chess.Board(), taught, judges))
         for step in reversed(chain):
             board = here.board.copy()
             board.push_san(heard.moves[step].san)

@@ -348,14 +348,21 @@ def _write(
 
 def shared_positions(lesson: Lesson) -> dict[str, str]:
     """The positions that two lines of the lesson reach, each with the first move that led there."""
+    return reached_twice((node.fen, node.label) for node in lesson.tree.nodes)
+
+
+def reached_twice(reached: Iterable[tuple[str, str]]) -> dict[str, str]:
+    """The positions that two lines reach, each with the first move that led there; `reached` are
+    the boards (FEN) of all moves, each with its move ("5...Nf6").
+    """
     first: dict[str, str] = {}
     shared: dict[str, str] = {}
-    for node in lesson.tree.nodes:
-        key = " ".join(node.fen.split()[:4])
+    for fen, move in reached:
+        key = " ".join(fen.split()[:4])
         if key in first:
             shared[key] = first[key]
         else:
-            first[key] = node.label
+            first[key] = move
     return shared
 
 
