@@ -716,3 +716,11 @@ def test_a_talk_reaches_the_same_position_by_another_order_of_moves(
     )
     found = statements_of(hear(read_transcript(Source("talk.txt", words))))
     assert [one.verdict for one, *_ in found][-1] == verdict
+
+
+def test_a_trapped_piece_is_told_to_be_lost_on_the_squares_it_can_go_to() -> None:
+    """Found in use: the squares it can go to were the reason for which it was lost."""
+    moves = "e4 e5 Nf3 Nc6 Bb5 a6 Ba4 d6 d4 b5 Bb3 exd4 Nxd4 Nxd4 Qxd4 c5 Qd5 Be6 Qc6+ Bd7 Qd5 c4"
+    (found,) = ask("White's bishop on b3 is trapped.", moves=moves)
+    assert found.verdict == "holds"
+    assert found.because == "the bishop on b3 can be won wherever it goes, on c4 and a4"

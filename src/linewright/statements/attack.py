@@ -565,11 +565,10 @@ def trapped(said: Said) -> Fact | None:
     if not true and not moves and said.word("shut"):
         true = True
     where = listed(names(m.to_square for m in moves)) if moves else "nowhere"
-    because = (
-        f"{piece_on(said.board, at)} can go to {where}"
-        if moves
-        else (f"{piece_on(said.board, at)} has no move")
-    )
+    piece = piece_on(said.board, at)
+    because = f"{piece} can go to {where}" if moves else f"{piece} has no move"
+    if true and moves:
+        because = f"{piece} can be won wherever it goes, on {where}"
     if not _hitters(said, at):
         because += " and is not attacked"
     return Fact(true, because, names([at]))
