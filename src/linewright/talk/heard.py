@@ -53,7 +53,7 @@ from linewright.talk.decoder import (
 )
 from linewright.talk.doubts import Doubt, asked_once, made_by
 from linewright.talk.heard_names import misheard_names
-from linewright.talk.imagined import edited, imagined_boards
+from linewright.talk.imagined import edited, imagined_boards, named_on_them
 from linewright.talk.language import Text, read
 from linewright.talk.lines_left import leads_back, told_elsewhere, ways_back_to
 from linewright.talk.mends import answers_in_captions, with_mends
@@ -231,7 +231,8 @@ class Reading:
         tokens = with_sides(tokens, players(tokens))
         lexicon = Lexicon.of(tokens)
         imagined = list(imagined_boards(lexicon))
-        parsed = without_before(lexicon, Parser(lexicon).phrases(imagined))
+        told = [*imagined, *named_on_them(lexicon, imagined)]
+        parsed = without_before(lexicon, Parser(lexicon).phrases(told))
         phrases = with_clauses(lexicon, parsed, goes)
         phrases = CueReader(lexicon).read(phrases)
         text = read(tokens)
@@ -1117,7 +1118,7 @@ class _Hearing:
 
     def _boards(self, heard: Heard) -> Iterator[WhatIf]:
         for found in imagined_boards(self.lexicon):
-            said = self.said(found.first, found.end)
+            said = self.said(max(found.first, found.sentence), found.end)
             node = heard.node_at(said.first)
             last = self._last_square(found.first)
             result = edited(self.tree.board(node), found, last)

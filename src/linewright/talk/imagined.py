@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import chess
 
-from linewright.talk.vocabulary import Lexicon, words
+from linewright.talk.listed_men import Listed, listed_board, listed_men, named_again
+from linewright.talk.vocabulary import SENTENCE, Lexicon, words
 
 STOP = 0.3
 """A pause (in seconds, a mark counted as one) that parts two words."""
@@ -34,12 +35,18 @@ class Men:
 
 @dataclass(frozen=True, slots=True)
 class Imagined:
-    """A changed board: the tokens that say so, and what is left (letters) or is taken away."""
+    """A changed board: the tokens that say so, and what is left (letters) or is taken away.
+
+    `listed` are the men of a board that is told man by man; from `sentence` on stand those of its
+    last sentence.
+    """
 
     first: int
     end: int
     only: str = ""
     without: tuple[Men, ...] = ()
+    listed: tuple[Listed, ...] = ()
+    sentence: int = -1
 
 
 def imagined_boards(lexicon: Lexicon) -> Iterator[Imagined]:
@@ -48,10 +55,56 @@ def imagined_boards(lexicon: Lexicon) -> Iterator[Imagined]:
     for index in range(len(lexicon.tokens)):
         if index < last_end:
             continue
-        found = _left(lexicon, index) or _no_pieces(lexicon, index) or _gone(lexicon, index)
+        found = _listed(lexicon, index) or _left(lexicon, index)
+        found = found or _no_pieces(lexicon, index) or _gone(lexicon, index)
         if found is not None:
             last_end = found.end
             yield found
+
+
+# --- men listed -----------------------------------------------------------------------------------
+
+
+def _listed(lexicon: Lexicon, i: int) -> Imagined | None:
+    """ "just the kings, White's pawns on d4 and e5 and a bishop on c8"."""
+    j = i
+    while lexicon.text(j) in _ONLY or (j > i and lexicon.text(j) in _ARTICLES):
+        j += 1
+    if not _pictured(lexicon, i):
+        return None
+    found = listed_men(lexicon, j)
+    if found is None or not found.is_placed:
+        return None
+    sides = found.has_both_sides and _pictured_at_once(lexicon, i)
+    if not found.has_kings and not (sides and (j > i or _alone(lexicon, found.end))):
+        return None
+    sentence = found.sentence if found.sentence > j else i
+    return Imagined(i, found.end, listed=found.men, sentence=sentence)
+
+
+def named_on_them(lexicon: Lexicon, boards: Sequence[Imagined]) -> list[Imagined]:
+    """Where men of boards told man by man are named on them, so that no move is told there."""
+    return [
+        Imagined(*spot)
+        for board in boards
+        for spot in named_again(lexicon, board.listed, board.end)
+    ]
+
+
+def _alone(lexicon: Lexicon, end: int) -> bool:
+    """Whether a list ends with "only" or "nothing else"."""
+    nothing = lexicon.text(end) == "nothing" and lexicon.text(end + 1) == "else"
+    return lexicon.text(end) == "only" or nothing
+
+
+def _pictured_at_once(lexicon: Lexicon, i: int) -> bool:
+    """Whether the clause that is going on asks to picture a board, and has named no square yet."""
+    for k in range(i - 1, max(i - NEAR, 0) - 1, -1):
+        if lexicon.tokens[k + 1].gap >= SENTENCE or lexicon.square(k) is not None:
+            return False
+        if lexicon.text(k) in _PICTURE:
+            return True
+    return False
 
 
 # --- what is left ---------------------------------------------------------------------------------
@@ -64,9 +117,7 @@ def _left(lexicon: Lexicon, i: int) -> Imagined | None:
     while lexicon.text(j) in _ONLY or (j > i and lexicon.text(j) in _ARTICLES):
         j += 1
     kinds, end = _kinds(lexicon, j)
-    alone = lexicon.text(end) == "only" or (
-        lexicon.text(end) == "nothing" and lexicon.text(end + 1) == "else"
-    )
+    alone = _alone(lexicon, end)
     if not kinds or not (told or (alone and len(kinds) > 1)):
         return None
     taken = {lexicon.text(k) for k in range(max(0, i - 7), i)} & _EVERYTHING
@@ -139,8 +190,10 @@ def _gone(lexicon: Lexicon, i: int) -> Imagined | None:
         told = text == "without" or lexicon.text(i - 1) in _HAVING
         if found and (told or found[0].every):
             whose = lexicon.colour(i - 2) if lexicon.text(i - 1) in ("has", "had") else None
-            men = replace(found[0], side=whose[0]) if whose else found[0]
-            return Imagined(i, found[1], without=(men,))
+            kinds, end = _several(lexicon, found)
+            if whose:
+                kinds = [replace(kind, side=whose[0]) for kind in kinds]
+            return Imagined(i, end, without=tuple(kinds))
         return None
     found = _men(lexicon, i) if pictured else None
     if found is None or i == found[1]:
@@ -177,19 +230,32 @@ def _taken_off(lexicon: Lexicon, i: int) -> Imagined | None:
     found = _men(lexicon, j)
     if found is None or _traded(lexicon, i) or _parted(lexicon, i + 1):
         return None
-    men, end = [found[0]], found[1]
-    while men[-1].every and lexicon.text(end) == "and":  # "all the pawns and the rooks"
-        more = _men(lexicon, end + 1)
-        if more is None or not more[0].every:
-            break
-        men.append(more[0])
-        end = more[1]
+    men, end = _several(lexicon, found)
     board = lexicon.text(end) in _OFF or (
         lexicon.text(end) == "from" and lexicon.text(end + 2) == "board"
     )
     if not (off or board or lexicon.text(i) in _REMOVE):
         return None
     return Imagined(i, _to_the_board(lexicon, end), without=tuple(men))
+
+
+def _several(lexicon: Lexicon, found: tuple[Men, int]) -> tuple[list[Men], int]:
+    """Men and those that "and" adds to them: "all the pawns and the rooks", "queens, rooks and"."""
+    men, end = [found[0]], found[1]
+    while men[-1].every:
+        joined = lexicon.text(end) == "and"
+        more = _men(lexicon, end + joined)
+        if more is None or not more[0].every or not (joined or _listed_on(lexicon, more[1])):
+            break
+        men.append(more[0])
+        end = more[1]
+    return men, end
+
+
+def _listed_on(lexicon: Lexicon, end: int) -> bool:
+    """Whether "and" another kind of men follows: "without queens, rooks and bishops"."""
+    more = _men(lexicon, end + 1) if lexicon.text(end) == "and" else None
+    return more is not None and more[0].every
 
 
 def _parted(lexicon: Lexicon, k: int) -> bool:
@@ -277,6 +343,8 @@ def edited(board: chess.Board, found: Imagined, last: int | None) -> tuple[str, 
 
     `last` is the square talked about just before, for "that bishop".
     """
+    if found.listed:
+        return listed_board(board, found.listed)
     changed = board.copy(stack=False)
     if found.only:
         for square, piece in board.piece_map().items():

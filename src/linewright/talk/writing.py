@@ -589,7 +589,7 @@ class _Writer:
         while index < last:
             link, change = links.get(index), changes.get(index)
             if link is not None and link.said.end <= last and self._can_be_pictured(link):
-                text = " ".join(self._mended_words(index, link.said.end))
+                text = " ".join(self._linked_words(index, link.said.end))
                 out.append(f"[{_escaped(text)}](?{link.edits})" + words[link.said.end - 1].mark)
                 index = link.said.end
             elif change is not None:  # its last words may stand in the next sentence
@@ -602,14 +602,15 @@ class _Writer:
                 index += 1
         return out
 
-    def _mended_words(self, first: int, last: int) -> Iterator[str]:
-        """Words without marks, captions' errors put right."""
-        index = first
+    def _linked_words(self, first: int, last: int) -> Iterator[str]:
+        """Words, captions' errors put right, with their marks but for that behind the last."""
+        words, index = self.heard.transcript.words, first
         while index < last:
             change = self.changes.get(index)
             whole = change is not None and change.said.end <= last
-            yield change.now if change and whole else self._text(index)
+            text = change.now if change and whole else self._text(index)
             index = change.said.end if change and whole else index + 1
+            yield _marked(text, words[index - 1].mark) if index < last else text
 
     def _text(self, word: int) -> str:
         """A word as said, with a capital where one is due."""
@@ -631,7 +632,7 @@ class _Writer:
 
     def _can_be_pictured(self, board: WhatIf) -> bool:
         """Whether the men that an imagined board does without stand on the reader's board."""
-        gone = re.fullmatch("remove=(.*)", board.edits)
+        gone = re.search("(?:^|&)remove=([^&]*)", board.edits)
         here = self.heard.board(self.here)
         squares = gone[1].split(",") if gone else []
         return all(here.piece_at(chess.parse_square(square)) for square in squares)

@@ -1,0 +1,91 @@
+"""What-if boards that a talk tells by listing the men."""
+
+from __future__ import annotations
+
+import pytest
+
+from linewright.lesson import follow
+from linewright.script import parse
+from linewright.source import Source
+from linewright.talk.heard import Heard, hear
+from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import script_text
+
+OPEN = "White plays d4, Black plays d5, c4, e6, knight c3, knight f6. "
+MAIN = ["d4 d5 c4 e6 Nc3 Nf6 Bg5 Be7"]
+
+
+def heard(text: str) -> Heard:
+    return hear(read_transcript(Source("talk.txt", text)))
+
+
+def lines(talk: Heard) -> list[str]:
+    return [" ".join(move.san for move in line.moves) for line in talk.lines]
+
+
+@pytest.mark.parametrize(
+    ("words", "edits"),
+    [
+        ("Imagine there are just the kings and White has pawns on c5 and d4 and Black has pawns on c6"
+         " and d5 and a bishop on d7.", "only=K&place=Pd4,Pc5,pd5,pc6,bd7"),
+        ("Now imagine only the kings, White's pawns on c5 and d4, Black's pawns on d5 and c6 and a"
+         " bishop on d7.", "only=K&place=Pd4,Pc5,pd5,pc6,bd7"),
+        ("Picture only the kings. White has a rook on d1. Black has a rook on d8 and a pawn on d4.",
+         "only=K&place=Rd1,pd4,rd8"),
+        ("Picture just kings, White's knights and Black's bishops.",
+         "only=KBN&remove=c1,f1,f6,b8"),
+        ("Imagine just White's king on e4 and a pawn on d5 against Black's king on e7.",
+         "only=K&remove=e1,e8&place=Ke4,Pd5,ke7"),
+        ("Picture only the pawns and kings and a bishop on d7 for Black.", "only=KP&place=bd7"),
+        ("Picture the board without the queens and the rooks.", "remove=a1,d1,h1,a8,d8,h8"),
+        ("Picture it without queens, rooks and knights.",
+         "remove=a1,d1,g1,h1,c3,f6,a8,b8,d8,h8"),
+    ],
+)  # fmt: skip
+def test_a_board_is_told_by_listing_its_men(words: str, edits: str) -> None:
+    """Found in use: of men listed some were played as moves, and no board was shown."""
+    talk = heard(OPEN + words + " Back to our game, bishop g5, bishop e7.")
+    assert [board.edits for board in talk.what_if] == [edits]
+    assert lines(talk) == MAIN and not talk.slips and not talk.questions
+    lesson = follow(parse(Source("talk.md", script_text(talk))))
+    shown = [step.imagined for step in lesson.steps if step.imagined]
+    assert [(board.fen, board.why) for board in shown] == [(talk.what_if[0].fen, "")]
+
+
+def test_men_named_on_a_listed_board_are_no_moves_and_no_slips() -> None:
+    """Found in use: "the pawn on e6 is in its way" of such a board was played, four moves early."""
+    told = (
+        "Imagine just the kings, White's pawns on c5 and d4 and Black's pawns on d5 and c6 and a"
+        " bishop on d7. Look at that bishop, the pawn on c6 is in its way, and the bishop on d7 sleeps."
+    )
+    talk = heard(OPEN + told + " Back to our game, bishop g5, bishop e7.")
+    assert lines(talk) == MAIN and not talk.slips and not talk.questions
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Imagine he waits. Now only the knight on c3 and White's pawn on c4 look at d5.",
+        "Suppose only the queen on d1 and the knight on c3 look at d5.",
+        "Imagine a knight on e5.",
+    ],
+)
+def test_men_that_are_only_talked_about_list_no_board(words: str) -> None:
+    talk = heard(OPEN + words + " Bishop g5, bishop e7.")
+    assert not talk.what_if and lines(talk) == MAIN
+
+
+def test_a_board_told_in_more_sentences_is_shown_at_the_last() -> None:
+    talk = heard(
+        OPEN + "Picture only the kings. White has a pawn on c5. Black has a pawn on c6, now."
+    )
+    script = script_text(talk)
+    assert (
+        "kings. White has a pawn on c5. [Black has a pawn on c6](?only=K&place=Pc5,pc6), now"
+        in script
+    )
+
+
+def test_the_words_of_a_pictured_board_keep_their_marks() -> None:
+    script = script_text(heard(OPEN + "Picture it without queens, rooks and knights. Bishop g5."))
+    assert "[without queens, rooks and knights](?" in script
