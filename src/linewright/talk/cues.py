@@ -268,7 +268,8 @@ class CueReader:
             modal=any(t in MODAL for t in nearest) or self._asked(phrase.end),
             reason=self._reason(phrase.first) or self._general(phrase.first), paired=self._paired(phrase), firm=self._firm(phrase, nearest),
             supposed=self._supposed(before) or against,
-            negated=(_negated(before) and not against) or self._denied(phrase.end),
+            negated=(_negated(before) and not against and not self._says_itself(phrase.first))
+            or self._denied(phrase.end),
             infinitive=infinitive, played=played,
             gerund=(self._ing(phrase.first) and not self._castling_alone(phrase))
             or "ing" in _ending(before),
@@ -277,6 +278,15 @@ class CueReader:
             unreal=any(t in UNREAL for t in nearest) or self._would_follow(phrase),
             past=any(t in ("played", "was", "had", "did", "already") for t in before[:4]),
         )  # fmt: skip
+
+    def _says_itself(self, first: int) -> bool:
+        """Whether a man and its verb begin a clause: "do not be greedy the knight comes back to c3".
+
+        In captions without stops what is denied before is another clause's.
+        """
+        man = bool(self.lexicon.man(first)) and self._text(first - 1) in _DEFINITE
+        verb = self._text(first + 1)
+        return man and verb in _COMES and self._text(first - 2) not in _THINKS
 
     def _general(self, first: int) -> bool:
         """Whether the sentence tells what happens in general: "when the pawn reaches b5, ..."."""
@@ -873,6 +883,8 @@ def _if_not(since: list[str]) -> bool:
     return all(t in _OF_FILLERS or t in _DONE for t in since[denied + 1 :])
 
 
+_COMES = words("comes goes moves jumps hops drops retreats steps returns travels swings")
+_THINKS = words("think believe say mean sure that where why how like want before until")
 _DENIED = words("doesn't don't didn't doesnt dont didnt")
 _IFS = words("if suppose supposing imagine say")
 _DONE = words("put play go like want to bring develop place putting bringing developing placing your my"

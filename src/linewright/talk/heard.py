@@ -91,6 +91,7 @@ from linewright.talk.sureness import FARTHEST, sure_slip, sure_unsaid
 from linewright.talk.taken_up import told_on_the_main_line
 from linewright.talk.telling import MOST, Models, tell
 from linewright.talk.transcript import Transcript
+from linewright.talk.tries import with_tries
 from linewright.talk.usual import Usual, catalogue_line
 from linewright.talk.vocabulary import (
     ARTICLES,
@@ -237,6 +238,7 @@ class Reading:
         phrases = CueReader(lexicon).read(phrases)
         text = read(tokens)
         phrases = with_retold(tokens, spoken_of(tokens, tell(tokens, text, phrases, telling)))
+        phrases = with_tries(lexicon, phrases)
         theme = themes(transcript.text)
         return cls(transcript, tokens, text, lexicon, phrases, theme, book, names, teacher, club)
 

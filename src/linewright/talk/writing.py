@@ -680,7 +680,7 @@ class _Writer:
         for k in range(end, min(end + 5, stop)):
             if k > end and [word.text.lower() for word in words[k - 1 : k + 1]] == ["as", "well"]:
                 return k + 1
-            joint = self._joint(end, k)
+            joint = k if self._names_another(k) else self._joint(end, k)
             if joint is not None:
                 return self._own_tail(event, end, joint) if unstopped else joint
             if words[k].mark:
@@ -688,6 +688,11 @@ class _Writer:
         if unstopped:
             return self._own_tail(event, end, min(end + 5, stop))
         return end + 1 if words[end].text.lower() in _OBJECTS else end
+
+    def _names_another(self, k: int) -> bool:
+        """Whether the words from one on name the move that another takes the place of."""
+        two = [word.text.lower() for word in self.heard.transcript.words[k : k + 2]]
+        return two in (["instead", "of"], ["rather", "than"])
 
     def _joint(self, end: int, k: int) -> int | None:
         """Where the words of a move that ends before `end` stop, if the word at `k` opens something new."""
