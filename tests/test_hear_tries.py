@@ -6,6 +6,7 @@ import chess
 import pytest
 
 from linewright.source import Source
+from linewright.talk import heard as heard_module
 from linewright.talk.heard import Heard, Reading, hear
 from linewright.talk.said import Form
 from linewright.talk.transcript import read_transcript
@@ -78,3 +79,19 @@ def test_a_clause_of_its_own_is_not_denied_by_the_one_before(words: str, denied:
     named = [p for same in reading.phrases.values() for p in same if p.spec.says_target]
     last = [p for p in named if p.form is Form.FULL and p.spec.targets[0][0] == chess.C3][-1]
     assert last.cues.negated == denied
+
+
+@pytest.mark.parametrize("lost", [False, True])
+def test_a_square_as_written_stands_on_a_board_in_doubt(
+    lost: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Found in use: a right "c8" became "e8" in the captions, where the board was another one."""
+    if lost:
+        monkeypatch.setattr(heard_module, "doubtful_words", lambda _: lambda _: True)
+    words = (
+        "white plays e4 black plays e5 night f3 night see six bishop see four bishop see five see"
+        " three night f6 d3 d6 castles castles rook c1 a6"
+    )
+    changes = [(one.said.text, one.now) for one in heard(words, captions=True).caption_changes]
+    assert (("c1", "e1") in changes) != lost
+    assert ("night", "knight") in changes

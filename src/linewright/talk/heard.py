@@ -87,7 +87,7 @@ from linewright.talk.sounding_names import (
     names_before_kinds,
     sounding_names,
 )
-from linewright.talk.sureness import FARTHEST, sure_slip, sure_unsaid
+from linewright.talk.sureness import FARTHEST, doubtful_words, sure_slip, sure_unsaid
 from linewright.talk.taken_up import told_on_the_main_line
 from linewright.talk.telling import MOST, Models, tell
 from linewright.talk.transcript import Transcript
@@ -852,6 +852,7 @@ class _Hearing:
 
     def _changes(self, heard: Heard) -> Iterator[CaptionChange]:
         done: set[int] = set()
+        in_doubt = doubtful_words(heard)
         for event in self.events:
             for first, end, now in self._misheard(event):
                 said = self.said(first, end)
@@ -859,6 +860,8 @@ class _Hearing:
                     continue
                 if self._stands_as_written(first, end, event):
                     continue
+                if is_square(self.tokens[first].text) and in_doubt(said.first):
+                    continue  # a square as written is likelier right than a board that may be lost
                 done.update(range(said.first, said.end))
                 yield CaptionChange(said, _cased(said.text, now), 0.9)
         for first, end, now in needed_words(self.events, self.tree, self.tokens, self.lexicon):
