@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from linewright.source import Source
-from linewright.talk.heard import Heard, Reading, hear
+from linewright.talk.heard import Heard, Reading, hear, spoken
 from linewright.talk.mentions import HINTED, NEVER
 from linewright.talk.recaps import recap
 from linewright.talk.record import UNWEIGHED, HeardSlip, Said
 from linewright.talk.repairs import as_put_right
 from linewright.talk.transcript import Transcript, read_transcript
+from linewright.talk.vocabulary import Lexicon, tokenise
 from linewright.talk.writing import script_text
 
 SLAV = "d4, d5, c4, c6, knight f3, knight f6, knight c3, d takes c4, a4, bishop f5"
@@ -69,13 +70,14 @@ def test_a_move_that_is_taken_back_for_another_of_the_same_piece_is_no_slip() ->
     """Found in use: "bishop e7, no, sorry, bishop b4" was perhaps a slip for e2."""
 
     def told(words: str) -> int:
-        reading = Reading.of(read(f"{SLAV}, e3, e6, bishop takes c4, and now bishop e7{words}"))
-        first = next(t.word for t in reading.tokens if t.text == "e7") - 1
+        talk = read(f"{SLAV}, e3, e6, bishop takes c4, and now bishop e7{words}")
+        tokens = tokenise(spoken(talk))
+        first = next(t.word for t in tokens if t.text == "e7") - 1
         line = tuple("d4 d5 c4 c6 Nf3 Nf6 Nc3 dxc4 a4 Bf5 e3 e6 Bxc4".split())
         slip = HeardSlip(
             Said(first, first + 2, "bishop e7", None), "e2", "square", UNWEIGHED, "", line
         )
-        return len(list(as_put_right(iter([slip]), reading.tokens, reading.lexicon)))
+        return len(list(as_put_right(iter([slip]), tokens, Lexicon.of(tokens))))
 
     assert told(", no, sorry, bishop b4. Castles.") == 0
     assert told(". Then castles, castles.") == 1

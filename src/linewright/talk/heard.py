@@ -88,6 +88,7 @@ from linewright.talk.sounding_names import (
     sounding_names,
 )
 from linewright.talk.sureness import FARTHEST, doubtful_words, sure_slip, sure_unsaid
+from linewright.talk.taken_back import without_taken_back
 from linewright.talk.taken_up import told_on_the_main_line
 from linewright.talk.telling import MOST, Models, tell
 from linewright.talk.transcript import Transcript
@@ -229,8 +230,10 @@ class Reading:
         """
         tokens = tokenise(spoken(transcript))
         names, teacher, club = names_of_players(tokens), teacher_of(tokens), club_of(tokens)
-        tokens = with_sides(tokens, players(tokens))
-        lexicon = Lexicon.of(tokens)
+        lexicon = Lexicon.of(with_sides(tokens, players(tokens)))
+        tokens = without_taken_back(lexicon)
+        if len(tokens) < len(lexicon.tokens):
+            lexicon = Lexicon.of(tokens)
         imagined = list(imagined_boards(lexicon))
         told = [*imagined, *named_on_them(lexicon, imagined)]
         parsed = without_before(lexicon, Parser(lexicon).phrases(told))
