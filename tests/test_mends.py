@@ -9,7 +9,7 @@ import pytest
 from linewright.hearing import statements_of, with_answers_told, with_sides_told_wrong
 from linewright.hearing_sheet import hearing_sheet
 from linewright.source import Source
-from linewright.talk.heard import Heard, hear
+from linewright.talk.heard import Heard, Reading, hear
 from linewright.talk.transcript import read_transcript
 from linewright.talk.writing import corrected_captions, meaning, script_text, slip_list
 
@@ -169,3 +169,24 @@ def test_a_mend_is_followed_where_the_words_around_name_a_place() -> None:
     )
     assert moves(talk) == ["e4 e5 Nf3 Nc6 Bc4 Bc5 b4 Bxb4 c3 Ba5"]
     assert not [one for one in talk.answered if one.fault]
+
+
+@pytest.mark.parametrize(
+    ("mended", "meant"),
+    [
+        ("Black simply castles [means White simply castles]", "white simply castles"),
+        ("Black castles [means White castles]", "white castles"),
+        (
+            "Black brings that bishop to d3 [means White plays Bd3]",
+            "white brings that bishop to d3",
+        ),
+        ("the bishop goes to e5 [means the bishop goes to e3]", "the bishop goes to e3"),
+        ("he likes it there [means the knight on c6]", "he likes it there"),
+    ],
+)
+def test_the_words_that_are_meant_are_heard(mended: str, meant: str) -> None:
+    """Found in use: a mend of the side was followed for the side that was said."""
+    reading = Reading.of(read_transcript(Source("talk.txt", f"e4, e5. Now {mended}. Knight f6.")))
+    said = " ".join(token.text for token in reading.tokens)
+    assert said == f"e4 e5 now {meant} knight f6"
+    assert {token.word for token in reading.tokens} <= set(range(len(reading.transcript.words)))

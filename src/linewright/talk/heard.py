@@ -56,7 +56,7 @@ from linewright.talk.heard_names import misheard_names
 from linewright.talk.imagined import edited, imagined_boards, named_on_them
 from linewright.talk.language import Text, read
 from linewright.talk.lines_left import leads_back, told_elsewhere, ways_back_to
-from linewright.talk.mends import answers_in_captions, with_mends
+from linewright.talk.mends import answers_in_captions, as_meant, with_mends
 from linewright.talk.mentions import spoken_of
 from linewright.talk.needed_words import needed_words
 from linewright.talk.persons import club_of, teacher_of
@@ -228,7 +228,7 @@ class Reading:
 
         **Cost**: 0.4 s for ten minutes of talk.
         """
-        tokens = tokenise(spoken(transcript))
+        tokens = as_meant(transcript, tokenise(spoken(transcript)))
         names, teacher, club = names_of_players(tokens), teacher_of(tokens), club_of(tokens)
         lexicon = Lexicon.of(with_sides(tokens, players(tokens)))
         tokens = without_taken_back(lexicon)

@@ -1,8 +1,9 @@
 """What a teacher has mended in the transcript itself: "knight to b6 [means Nc6]".
 
-The words stay as they were said. A move that is meant is heard as an answer is; no slip is told of
-the words, nor is anything asked of them. A name that is meant ("the knight on f6 [means the knight
-on f3]") stands in the script in the place of the one that was said.
+The captions stay as they were said. A move that is meant is heard as an answer is; no slip is told of
+the words, nor is anything asked of them. Words that are meant ("the knight on f6 [means the knight
+on f3]", "Black castles [means White castles]") are heard, and stand in the script, in the place of
+those that were said.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from linewright.moves import MAN
 from linewright.talk.answers import move_in, overlap, plain
 from linewright.talk.record import Answered, CaptionChange, Heard, HeardSlip, Said
 from linewright.talk.transcript import Mend, Transcript, Word
+from linewright.talk.vocabulary import Token, tokenise
 
 _WHOSE = re.compile(r"(?i)(?:white|black) (?:plays )?")
 _CASTLES = {"castles": "O-O", "castles kingside": "O-O", "castles queenside": "O-O-O"}
@@ -52,6 +54,51 @@ def with_mends(heard: Heard) -> Heard:
         answered=tuple(_as_mend(one) if one.place in mends else one for one in answered),
     )
 
+
+def as_meant(transcript: Transcript, tokens: Sequence[Token]) -> tuple[Token, ...]:
+    """The tokens of a talk with the words that are meant in the place of those that are mended.
+
+    Of a mend that cannot stand for words ("Black goes there [means White plays Be3]") the side alone
+    is heard.
+    """
+    heard = tuple(tokens)
+    for mend in transcript.mends:
+        meant = _meant(mend, transcript.words)
+        if meant is not None:
+            heard = _with(heard, *meant)
+    return heard
+
+
+def _meant(mend: Mend, words: Sequence[Word]) -> tuple[str, int, int] | None:
+    """What is to be heard for words, and their place; None where nothing is."""
+    first = None if move_in(mend.means) else _replaced(mend, words)
+    if first is not None:
+        return _differing(mend, words, first)
+    side = _NAMES_A_SIDE.match(mend.means)
+    sides = [k for k in range(*mend.words) if words[k].text.lower() in _SIDES]
+    if side is None or len(sides) != 1:
+        return None
+    return side[0], sides[0], sides[0] + 1
+
+
+def _with(tokens: tuple[Token, ...], means: str, first: int, end: int) -> tuple[Token, ...]:
+    """The tokens with the words from `first` up to `end` told otherwise.
+
+    A word more than stood there is one with the last of them, so that all keep their places.
+    """
+    before = tuple(token for token in tokens if token.word < first)
+    here = [token for token in tokens if first <= token.word < end]
+    if not here:
+        return tokens
+    told = tokenise([(word, "", 0.0) for word in means.split()])
+    placed = [replace(token, word=min(first + token.word, end - 1), gap=0.0) for token in told]
+    placed[0] = replace(placed[0], gap=here[0].gap)
+    placed[-1] = replace(placed[-1], asked=here[-1].asked)
+    return (*before, *placed, *(token for token in tokens if token.word >= end))
+
+
+_SIDES = ("white", "black")
+_NAMES_A_SIDE = re.compile(r"(?i)(?:white|black)\b")
 
 _SIDE = r"(?:white|black)"
 _NAME = re.compile(
