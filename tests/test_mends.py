@@ -190,3 +190,17 @@ def test_the_words_that_are_meant_are_heard(mended: str, meant: str) -> None:
     said = " ".join(token.text for token in reading.tokens)
     assert said == f"e4 e5 now {meant} knight f6"
     assert {token.word for token in reading.tokens} <= set(range(len(reading.transcript.words)))
+
+
+@pytest.mark.parametrize(
+    ("mend", "written"),
+    [
+        ("bishop goes to b4 [means Bb5]", "Our bishop goes to b5 3.Bb5, where it pins"),
+        ("knight goes to b5 [means Bb5]", "Our bishop goes to b5 3.Bb5, where it pins"),
+    ],
+)
+def test_words_of_a_move_stand_in_the_script_as_they_were_meant(mend: str, written: str) -> None:
+    """Found in use: "goes back to e3 8.Be2" stood before pupils though the slip was mended."""
+    talk = heard(SLIP.replace("bishop goes to b4", mend))
+    assert written in script_text(talk)
+    assert mend in corrected_captions(talk)

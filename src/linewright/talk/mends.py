@@ -13,8 +13,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from linewright.moves import MAN
+from linewright.movewords import put_right_of
 from linewright.talk.answers import move_in, overlap, plain
-from linewright.talk.record import Answered, CaptionChange, Heard, HeardSlip, Said
+from linewright.talk.decoder import Kind
+from linewright.talk.record import Answered, CaptionChange, Heard, HeardSlip, Said, Turn
 from linewright.talk.transcript import Mend, Transcript, Word
 from linewright.talk.vocabulary import Token, tokenise
 
@@ -109,29 +111,52 @@ _NAME = re.compile(
 
 
 def names_meant(heard: Heard) -> tuple[CaptionChange, ...]:
-    """What stands in the script for names that are mended, and for other words but moves.
+    """What stands in the script for words that are mended.
 
     The words of a mend stand for as many of those before it, where most are the same, else for the
-    name that these end with.
+    name that these end with. Words of a move are put right by the move that is meant.
     """
-    words = heard.transcript.words
     out = []
     for mend in heard.transcript.mends:
-        first = None if _move(mend) else _replaced(mend, words)
-        if first is not None:
-            means, first, end = _differing(mend, words, first)
-            text = " ".join(word.text for word in words[first:end])
-            said = Said(first, end, text, words[first].start_ms)
+        found = _put_right(heard, mend) or _meant(mend, heard.transcript.words)
+        if found is not None:
+            means, first, end = found
+            words = heard.transcript.words[first:end]
+            said = Said(first, end, " ".join(word.text for word in words), words[0].start_ms)
             out.append(CaptionChange(said, means, 1.0))
     return tuple(out)
+
+
+def _put_right(heard: Heard, mend: Mend) -> tuple[str, int, int] | None:
+    """The words of a mended move that say another one, as they are right, and their place."""
+    turn = next((turn for turn in heard.turns if _makes(turn, mend)), None)
+    if turn is None or not _move(mend):
+        return None
+    words = heard.transcript.words[slice(*mend.words)]
+    board = heard.board(turn.event.base)
+    move = board.parse_san(heard.moves[turn.event.node].san)
+    right = put_right_of(" ".join(word.text for word in words), board, move).split()
+    return _other_words(words, right, mend.words[0]) if len(right) == len(words) else None
+
+
+def _makes(turn: Turn, mend: Mend) -> bool:
+    """Whether a turn is a move that mended words make."""
+    return turn.event.kind is Kind.PLAY and overlap(turn.phrase, mend.words)
 
 
 def _differing(mend: Mend, words: Sequence[Word], first: int) -> tuple[str, int, int]:
     """The words of a mend that differ from what they stand for, and the place of these."""
     end, means = mend.words[1], mend.means.split()
-    same = [a.text.lower() == b.lower() for a, b in zip(words[first:end], means, strict=False)]
-    if len(means) != end - first or all(same):
-        return mend.means, first, end
+    return _other_words(words[first:end], means, first) or (mend.means, first, end)
+
+
+def _other_words(
+    words: Sequence[Word], means: Sequence[str], first: int
+) -> tuple[str, int, int] | None:
+    """The words that differ from those said, as many, and their place from `first` on; None if none do."""
+    same = [a.text.lower() == b.lower() for a, b in zip(words, means, strict=False)]
+    if len(means) != len(words) or all(same):
+        return None
     begin, stop = same.index(False), len(same) - same[::-1].index(False)
     return " ".join(means[begin:stop]), first + begin, first + stop
 
