@@ -196,6 +196,10 @@ def test_the_words_that_are_meant_are_heard(mended: str, meant: str) -> None:
     ("mend", "written"),
     [
         ("bishop goes to b4 [means Bb5]", "Our bishop goes to b5 3.Bb5, where it pins"),
+        (
+            "bishop goes straight out to b4 [means Bb5]",
+            "Our bishop goes straight out to b5 3.Bb5, where it",
+        ),
         ("knight goes to b5 [means Bb5]", "Our bishop goes to b5 3.Bb5, where it pins"),
     ],
 )

@@ -50,10 +50,13 @@ _NUMBERS = UNITS[1:9]
 _SQUARE = rf"[a-h](?:[1-8]|[ -](?:{'|'.join(_NUMBERS)})\b)"
 _CAPTURES = "takes|captures|grabs|snaps off|chops off|recaptures|retakes|takes back"
 _TAKES = rf"(?:{_CAPTURES}|wins|eats)"
+_GO = (
+    "goes|moves|comes|drops|retreats|steps|jumps|hops|develops|slides|returns|withdraws|"
+    "went|came|moved|jumped|retreated|dropped|stepped|returned|withdrew"
+)
 _GOES = (
-    r"(?:to|goes to|moves to|comes to|drops back to|retreats to|steps to|jumps to|hops to|"
-    r"lands on|develops to|back to|out to|slides to|returns to|over to|up to|down to|in on|"
-    r"went to|came to|moved to|jumped to|retreated to|dropped back to|stepped to|went back to)"
+    rf"(?:(?:(?:{_GO})\s+)?(?:(?:right|straight|all\s+the\s+way)\s+)?"
+    r"(?:(?:back|out|over|up|down|across|home|away|forward)\s+)?to|lands\s+on|in\s+on)"
 )
 _WING = r"(?P<wing>kingside|queenside|king's side|queen's side|short|long)"
 _NOT_AT_ONCE = r"(?!\s+(?:in\s+(?!one\b|1\b)\w+|soon|shortly|before long|later|next|anyway|sooner))"
