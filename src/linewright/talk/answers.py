@@ -201,13 +201,20 @@ class Answers:
 
     @classmethod
     def of(
-        cls, answers: Mapping[str, str], spots: Mapping[Tokens, Said], words: Sequence[Word]
+        cls,
+        answers: Mapping[str, str],
+        spots: Mapping[Tokens, Said],
+        words: Sequence[Word],
+        unnamed: Collection[Tokens] = (),
     ) -> Answers:
-        """Finds the words for each answer among those that may tell something of the board."""
+        """Finds the words for each answer among those that may tell something of the board.
+
+        Those of `unnamed` name no move: they are taken where no words beside them do.
+        """
         found: list[tuple[Tokens, Answered]] = []
         lost: list[Answered] = []
         for place, answer in answers.items():
-            spot, fault = _spot(place, answer, spots, words)
+            spot, fault = _spot(place, answer, spots, words, unnamed)
             if spot is None:
                 lost.append(Answered(place, answer, None, fault))
             else:
@@ -252,7 +259,11 @@ _NAMES_A_MAN = re.compile(r"(?i)\b(?:king|queen|rook|bishop|knight|pawn)s?\b")
 
 
 def _spot(
-    place: str, answer: str, spots: Mapping[Tokens, Said], words: Sequence[Word]
+    place: str,
+    answer: str,
+    spots: Mapping[Tokens, Said],
+    words: Sequence[Word],
+    unnamed: Collection[Tokens],
 ) -> tuple[Tokens | None, str]:
     """The tokens an answer is about, or why there are none."""
     meaning = is_meaning(answer)
@@ -269,7 +280,7 @@ def _spot(
         return None, _NO_SLIP + _how_to_mend(answer) if meaning else _NOTHING_REFUSED
     found: dict[Tokens, float] = {}
     for distance, said in read.said_in(words):
-        if (spot := _alike(said, spots)) is not None:
+        if (spot := _alike(said, spots, unnamed)) is not None:
             found.setdefault(spot, distance)
     near = min(found, key=found.__getitem__, default=None)
     far = read.at_ms is not None and FAR < min(found.values(), default=0) < math.inf
@@ -331,7 +342,9 @@ def _listed(places: Iterable[Said]) -> str:
     return _or(list(written)[:NEAREST])
 
 
-def _alike(said: Tokens, spots: Mapping[Tokens, Said]) -> Tokens | None:
+def _alike(
+    said: Tokens, spots: Mapping[Tokens, Said], unnamed: Collection[Tokens]
+) -> Tokens | None:
     """The tokens whose words are these, or the most of them, or the least that takes them in."""
     best = None
     for spot, words in spots.items():
@@ -339,9 +352,10 @@ def _alike(said: Tokens, spots: Mapping[Tokens, Said]) -> Tokens | None:
         around = words.first <= said[0] and said[1] <= words.end
         if inside or around:
             length = words.end - words.first
-            rank = (not (inside and around), not inside, -length if inside else length, spot)
+            much = -length if inside else length
+            rank = (not (inside and around), not inside, spot in unnamed, much, spot)
             best = rank if best is None else min(best, rank)
-    return None if best is None else best[3]
+    return None if best is None else best[-1]
 
 
 def _nearest(place: Place, spots: Collection[Said]) -> str:

@@ -503,7 +503,8 @@ class _Hearing:
         """The answers with the tokens they are about."""
         spots = {(p.first, p.end) for p in _each(phrases)} if answers else ()
         said = {spot: self.said(*spot) for spot in sorted(spots)}
-        return Answers.of(answers, said, self.transcript.words)
+        named = {(p.first, p.end) for p in _each(phrases) if p.form is not Form.CLAUSE}
+        return Answers.of(answers, said, self.transcript.words, said.keys() - named)
 
     def heard(self, named: bool = True) -> Heard:
         """Everything heard; perhaps without the slips in what is only named."""
