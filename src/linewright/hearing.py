@@ -24,7 +24,7 @@ from linewright.script import parse
 from linewright.source import NOWHERE, Source, Span
 from linewright.statements import Answer, Verdict, judge
 from linewright.statements_of_lesson import AFTER, BEFORE, reached_twice
-from linewright.talk.answers import back_told, findings_of, place_of, without_answered
+from linewright.talk.answers import back_told, findings_of, is_told, place_of, without_answered
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
 from linewright.talk.mends import is_mended
 from linewright.talk.read_first import read_first
@@ -541,9 +541,14 @@ MOST_STATEMENTS = 5
 
 
 def report_text(heard: Heard, judged: Judged = (), again: Again | None = None) -> str:
-    """A short account of a hearing, its statements and what is heard otherwise than before."""
+    """A short account of a hearing, its statements and what is heard otherwise than before.
+
+    Slips whose meaning is answered are counted and not told: nothing is left to do about them.
+    """
     lines = [f"{f.severity.value}: {f.message}" for f in heard.transcript.findings]
-    for slip in heard.slips:
+    told = [slip for slip in heard.slips if not is_told(slip, heard.answered)]
+    answered = len(heard.slips) - len(told)
+    for slip in told:
         name = "perhaps a slip" if slip.sure < PERHAPS_BELOW else "slip"
         said = f'{when(slip.said)} {name}: "{slip.said.text}"'
         lines.append(f"{said} for {meaning(slip)}: {slip.stood}")
@@ -557,7 +562,7 @@ def report_text(heard: Heard, judged: Judged = (), again: Again | None = None) -
         _count(len(heard.lines), "line"),
         f"{_count(said_moves, 'move')} said",
         f"{len(heard.moves) - said_moves} not said",
-        _count(len(heard.slips), "slip"),
+        _count(len(heard.slips), "slip") + (f" ({answered} as answered)" if answered else ""),
         _count(len(heard.questions), "question"),
         _count(len(heard.caption_changes), "correction"),
     ]

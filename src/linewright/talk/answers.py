@@ -473,8 +473,9 @@ def is_answered(said: Said, answered: Iterable[Answered]) -> bool:
 
 
 def is_told(slip: HeardSlip, answered: Iterable[Answered]) -> bool:
-    """Whether an answer that is followed says that just this move was meant by these words."""
-    meant = [one for one in answered if move_in(one.answer) == slip.meant.rstrip("+#")]
+    """Whether an answer that is followed says that just this was meant by these words."""
+    move = slip.meant.rstrip("+#")
+    meant = [one for one in answered if is_meaning(one.answer) or move_in(one.answer) == move]
     return is_answered(slip.said, meant)
 
 
