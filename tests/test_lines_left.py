@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from linewright.source import Source
-from linewright.talk.heard import Heard, hear
+from linewright.talk.decoder import Decoder, Kind, Understood, events_of
+from linewright.talk.heard import Heard, Reading, hear
+from linewright.talk.lines_left import leads_back, ways_back_to
 from linewright.talk.transcript import read_transcript
 
 GAMBIT = """[0:00] White plays e4, Black plays e5, f4, e takes f4, knight f3. If Black pushes, g5, we play h4, and then g4 and knight e5 is our line.
@@ -53,3 +55,26 @@ def test_what_fits_a_line_that_was_left_is_offered() -> None:
     question = asked["d takes c3"]
     assert "5...dxc3" in question.choices
     assert not question.boards or "5...dxc3 after 5.c3" in question.ways
+
+
+def test_a_way_back_changes_no_price_of_other_words() -> None:
+    """Found by reading: where one was possible, "knight on c3" cost more in the whole talk."""
+    text = GAMBIT.replace("What if", "The rook on a4 is strong. What if")
+    reading = Reading.of(read_transcript(Source("talk.txt", text)))
+    plain = Decoder(reading.phrases).search()
+    spot = next(
+        (phrase.first, phrase.end)
+        for same in reading.phrases.values()
+        for phrase in same
+        if [token.text for token in reading.tokens[phrase.first : phrase.end]] == ["bishop", "g7"]
+    )
+    ways = ways_back_to({spot: "4...Bg7"}, plain)
+    again = Decoder(reading.phrases, ways_back=ways).search(answers={spot: "4...Bg7"})
+    assert leads_back(again, ways.values())
+
+    def standing(found: Understood) -> list[float]:
+        events = events_of(found.hypotheses[0])
+        return [round(event.price, 3) for event in events if event.kind is Kind.PLACE]
+
+    assert standing(plain)
+    assert standing(plain) == standing(again)

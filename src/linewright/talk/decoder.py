@@ -296,12 +296,18 @@ class Decoder:
         }
 
     def _placed(self, number: int, phrase: Phrase) -> Phrase:
-        """A phrase where the search has it: between two tokens there is room for a going back."""
+        """A phrase where the search has it: a going back takes a place before what it stands before.
+
+        So words behind it stand a place later, and phrases keep their lengths.
+        """
         if not self._ways_back:
             return phrase
+        backs = [self.phrases[k].first for k in self._ways_back]
+        first = phrase.first + sum(back < phrase.first for back in backs)
         if number in self._ways_back:
-            return replace(phrase, first=2 * phrase.first, end=2 * phrase.first + 1)
-        return replace(phrase, first=2 * phrase.first + 1, end=2 * phrase.end)
+            return replace(phrase, first=first, end=first + 1)
+        end = phrase.end + sum(back < phrase.end for back in backs)
+        return replace(phrase, first=first + (phrase.first in backs), end=end)
 
     def lesson(
         self,
