@@ -116,7 +116,11 @@ def test_moves_are_set_as_books_set_them(lesson_text: str) -> None:
     ("heading", "shown"),
     [
         ("3.f4 exf4: Back to 2...Nc6", "Back to 2…Nc6"),
-        ("2...Nc6 3.f4 exf4: why not 3.Bc4 at once?", "why not 3.Bc4 at once?"),
+        ("3.f4 exf4: After 2...Nc6", "After 2…Nc6"),
+        ("3.f4: better than 3.Bc4", "3.f4: better than 3.Bc4"),
+        ("3.f4 (instead of 3.Bc4)", "3.f4 (instead of 3.Bc4)"),
+        ("3.f4, 3.Bc4 and 3.d4", "3.f4, 3.Bc4 and 3.d4"),
+        ("3.f4 – 3...exf4 – 4.Nf3", "3.f4 – 3…exf4 – 4.Nf3"),
         ("3.f4: What the pawn gives up", "3.f4: What the pawn gives up"),
         ("3.f4 exf4: 4.**Nf3** instead of h4", "3.f4 exf4: 4.Nf3 instead of h4"),
         ("Back to 3.f4", "Back to 3.f4"),
@@ -124,7 +128,7 @@ def test_moves_are_set_as_books_set_them(lesson_text: str) -> None:
         ("3.f4 exf4", "3.f4 exf4"),
     ],
 )
-def test_a_heading_leaves_out_moves_that_only_lead_to_one_it_names(
+def test_a_heading_leaves_out_moves_that_only_lead_to_where_it_goes_back(
     heading: str, shown: str
 ) -> None:
     """Found in use: the page's parts were "8.exf6 8…Bxf6 9.O-O: Back to 9…Nc6"."""

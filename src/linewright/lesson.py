@@ -1545,20 +1545,22 @@ def heading_title(block: Block) -> str:
 
 
 def heading_shown(block: Block) -> tuple[Inline, ...]:
-    """What pupils read of a heading: moves before its words that only lead to one of them are left
+    """What pupils read of a heading: moves before "Back to 9…Nc6" only set its board and are left
     out, as in "8.exf6 Bxf6 9.O-O: Back to 9…Nc6".
     """
     texts = [(_titled(inline), isinstance(inline, Move)) for inline in block.inlines]
     words = len(texts) - len(_behind_leading(texts))
-    moves = any(is_move for _, is_move in texts[words : len(texts) - _trailing(texts)])
-    if not words or not moves:
-        return tuple(block.inlines)
-    first, *rest = block.inlines[words:]
-    if isinstance(first, Text):
-        shown = first.text.lstrip(" :,–—-")
-        start = first.span.start + len(first.text) - len(shown)
-        first = replace(first, text=shown, span=Span(start, first.span.end))
-    return (first, *rest)
+    match block.inlines[words:]:
+        case [Text() as first, Move(), *_] if words:
+            shown = first.text.lstrip(" :,–—-")
+            if shown.strip() in _GOES_BACK:
+                start = first.span.start + len(first.text) - len(shown)
+                begins = replace(first, text=shown, span=Span(start, first.span.end))
+                return (begins, *block.inlines[words + 1 :])
+    return block.inlines
+
+
+_GOES_BACK = ("Back to", "After")
 
 
 _Titled = Sequence[tuple[str, bool]]
