@@ -25,7 +25,7 @@ def labels(text: str) -> set[str]:
     [
         "Lesson 1 was 3.cxd5 cxd5, and whoever forgot it reads it again.",
         "Last week we looked at 3.cxd5 cxd5.",
-        "In the first lesson we took (3.cxd5 cxd5).",
+        "In our first lesson we took (3.cxd5 cxd5).",
         "We took 3.cxd5 cxd5 in lesson two.",
         "Lesson 3 was about 1.e4 c5 2.Nc3.",
     ],
@@ -87,3 +87,60 @@ def test_a_number_beyond_the_board_of_an_exercise_is_not_laid_on_the_lesson() ->
     lesson = followed(f"{SIDE}```exercise\nWhat now after 3.Nc3?\nanswer: 6.Na2\n```\n")
     (slip,) = lesson.exercises[0].answer.slips
     assert slip.reason.startswith("no line of the exercise reaches '6.'")
+
+
+@pytest.mark.parametrize(
+    ("told", "end"),
+    [
+        (". (Last month we met 3.cxd5 cxd5 4.Nc3.) 4...dxc4 5.a4.", "4.Nc3 dxc4 5.a4"),
+        (" dxc4 5.a4 (in lesson 2 it was 5.e3 b5) 5...Bf5 6.e3 e6.", "5.a4 Bf5 6.e3 e6"),
+        (" (last week it was 4.e3) 4...dxc4 5.a4 Bf5.", "4.Nc3 dxc4 5.a4 Bf5"),
+        (". He took the pawn with 4...dxc4, as we saw in lesson 1. Fine.", "4.Nc3 dxc4"),
+        (". A friend played 4...dxc4 5.a4 Bf5, as in the last lesson.", "dxc4 5.a4 Bf5"),
+        (". Black took 4...dxc4, and last week he did not.", "4.Nc3 dxc4"),
+        (". The first lesson was short: 4...dxc4 5.a4 Bf5.", "dxc4 5.a4 Bf5"),
+        (". In the first session he took 4...dxc4.", "4.Nc3 dxc4"),
+        (". Last year I played 4...dxc4 5.a4 and 5...Bf5 6.e3.", "dxc4 5.a4 Bf5 6.e3"),
+        (". Just like last week we took 4...dxc4.", "4.Nc3 dxc4"),
+    ],
+)
+def test_moves_that_go_on_with_the_line_are_played_beside_another_lesson(
+    told: str, end: str
+) -> None:
+    """Found in use: real moves were left out without a word near "last week" and "in lesson 1"."""
+    tree = followed(f"{LINE}{told}").tree
+    assert tree.text(tree.main_line()[-1].index).endswith(end)
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "The previous chapter showed 2...e6 3.Nc3, and here we see 2...c6 3.Nf3.",
+        "Lesson 1 was 2...e6 and lesson 2 is 2...c6 3.Nf3 Nf6.",
+        "Lesson 1 was 1...e6, this one is 2...c6 3.Nf3 Nf6.",
+    ],
+)
+def test_moves_that_are_set_beside_another_lesson_are_played(told: str) -> None:
+    assert {"2...c6", "3.Nf3"} <= labels(f"1.d4 d5 2.c4. {told}")
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "Lesson 1 had, and White likes it, 3.cxd5 cxd5.",
+        "In lesson 1 we waited, but then we took 3.cxd5 cxd5.",
+        "We took 3.cxd5 cxd5, which last week was hard.",
+        "We took 3.cxd5 cxd5 and lesson 2 is near.",
+        "Which lesson 1 showed was 3.cxd5 cxd5.",
+        "The first lesson had 3.cxd5 cxd5.",
+    ],
+)
+def test_moves_are_left_out_only_where_the_words_are_certain(told: str) -> None:
+    lesson = followed(f"{LINE}. {told}\n\n4.Nc3 dxc4 5.a4 Bf5.")
+    assert "cxd5" in {node.san for node in lesson.tree.nodes}
+    assert not lesson.elsewhere
+
+
+def test_moves_that_are_left_out_are_told() -> None:
+    text = f"{LINE}. Last week we looked at 3.cxd5 cxd5.\n\nNow 4...dxc4 5.a4."
+    assert [text[s.start : s.end] for s in followed(text).elsewhere] == ["3.cxd5 cxd5"]

@@ -65,7 +65,7 @@ from linewright.moves import (
 from linewright.notation import WrittenMove
 from linewright.placing import NEVER, GrowingTree, Walk, number_text, ply_of
 from linewright.position.fen import read_fen
-from linewright.referring import names_its_line, sentence_of, tells_of_another_lesson
+from linewright.referring import names_its_line, sentence_begins, tells_of_another_lesson
 from linewright.script import Block, BlockKind, FrontMatter, Script
 from linewright.source import NOWHERE, Source, Span
 from linewright.speech import shown_move
@@ -335,7 +335,8 @@ class Lesson:
 
     Steps, marks, mentions, moves and slips are in the order of their places; `lost` are the
     stretches from a slip that nothing mends to the next move that finds its place, `unclosed`
-    those from a parenthesis that is not closed to the first move behind its paragraph.
+    those from a parenthesis that is not closed to the first move behind its paragraph; the moves
+    `elsewhere` are taken for those of another lesson and not played.
     """
 
     script: Script
@@ -349,6 +350,7 @@ class Lesson:
     lost: tuple[Span, ...] = ()
     exercises: tuple[PlacedExercise, ...] = ()
     unclosed: tuple[Span, ...] = ()
+    elsewhere: tuple[Span, ...] = ()
     _starts: tuple[int, ...] = field(init=False, repr=False, compare=False)
     _moves_at: dict[int, PlacedMove] = field(init=False, repr=False, compare=False)
 
@@ -668,6 +670,7 @@ class _Follower:
         self.mentioned: list[chess.Board] = []
         self.beside: _Beside | None = None
         self.referred: Move | None = None
+        self.elsewhere: list[Span] = []
         self.block_start = 0
         self.part_start = 0
         self.begun = begins.node if begins else 0
@@ -723,6 +726,7 @@ class _Follower:
             tuple(self.lost),
             tuple(self.exercises),
             tuple(self.unclosed),
+            tuple(self.elsewhere),
         )
 
     def block(self, block: Block) -> int:
@@ -915,7 +919,16 @@ class _Follower:
         behind = text[run[-1].span.end :][:_SENTENCE_REACH]
         if len(run) == 1 and names_its_line(before, behind):
             return self.names_line_at_hand(move, before)
-        return tells_of_another_lesson(before, behind) and self.goes_on_without(run)
+        if (
+            self.node
+            and ply_of(move) == self.tree.ply(self.node)
+            and self.can_play(move, self.node)
+        ):
+            return False
+        if not (tells_of_another_lesson(before, behind) and self.goes_on_without(run)):
+            return False
+        self.elsewhere.append(move.span.to(run[-1].span))
+        return True
 
     def run_from(self, at: int) -> list[Move]:
         """The move at a place among the events and those right behind it."""
@@ -929,7 +942,7 @@ class _Follower:
     def names_line_at_hand(self, move: Move, before: str) -> bool:
         """Whether a move is one of those that lead to the last one, told in the same sentence."""
         last = self.moves[-1] if self.moves else None
-        start = move.span.start - len(sentence_of(before))
+        start = move.span.start - len(before) + sentence_begins(before)
         if last is None or last.node != self.node or last.span.start < start:
             return False
         return any(

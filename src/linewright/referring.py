@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 from linewright.expressions import expression
+from linewright.notation import MOVE
 
 _LINE = r"(?:(?:side|main) )?(?:line|variation|branch|system|defen[cs]e|attack|gambit)"
 _NAMES_LINE = expression(
@@ -20,29 +21,51 @@ _DETERMINED = expression(r"\b(?:in|of|on|from|within) (?:the|this|that|our|your|
 _BEHIND_LINE = expression(rf"[*_`]*[ -](?:[\w'’-]+ )?{_LINE}\b", re.IGNORECASE)
 _MEETING = r"(?:lesson|chapter|session|evening|talk|lecture|class)"
 _COUNT = r"(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten)"
-_ANOTHER = expression(
-    rf"\b(?:{_MEETING} {_COUNT}|(?:the |our |an |my )?(?:last|first|second|third|previous|earlier"
-    rf"|another) {_MEETING}|last (?:time|week|month|year|{_MEETING}))\b",
-    re.IGNORECASE,
+_ANOTHER = (
+    rf"\b(?:{_MEETING} {_COUNT}|our (?:first|second|third) {_MEETING}"
+    rf"|(?:the |our |an |my )?(?:last|previous|earlier|another) {_MEETING}"
+    r"|last (?:time|week|month|year))\b"
 )
-_WAS_TOLD = expression(
-    r"\b(?:was|were|had|saw|looked|took|played|covered|showed|learn(?:t|ed)|met|studied|chose"
-    r"|discussed|treated|dealt|went|did|began|started)\b",
-    re.IGNORECASE,
+_TOLD = (
+    r"(?:was|were|had|saw|looked|took|played|covered|showed|learn(?:t|ed)|met|studied|chose"
+    r"|discussed|treated|dealt|went|did|began|started)"
 )
-_OF_THIS_ONE = expression(r"\b(?:today|now|this time|as|like|so|again|promised)\b", re.IGNORECASE)
+_OF_THIS_ONE = r"(?:today|now|here|this|these|as|like|which|just|so|again|promised|same|and|but|or)"
+_WORDS = rf"(?: (?!{_OF_THIS_ONE}\b)[\w'’-]+){{0,4}}"
+_ENDS = r" ?[*_`(]*$"
+_ANOTHER_WAS = expression(
+    rf"(?:\b(?:in|at) )?{_ANOTHER}{_WORDS} {_TOLD}\b{_WORDS}{_ENDS}", re.IGNORECASE
+)
+_WAS = expression(rf"\b{_TOLD}\b{_WORDS}{_ENDS}", re.IGNORECASE)
+_IN_ANOTHER = expression(rf"[*_`)]*\s+(?:(?:in|at) )?{_ANOTHER}", re.IGNORECASE)
+_SPOKEN_OF_HERE = expression(
+    r"\b(?:today|now|here|this|these|as|like|which|just|promised|same)\b", re.IGNORECASE
+)
 _NO_MORE_OF_IT = expression(r"[*_`]*(?:\s*[.,;:!?)]|\s+(?:and|but|or|in|last)\b|\s*$)")
 """Behind moves of which the sentence says nothing more."""
-_STOP = expression(r"(?<!\b\d)(?<!\b\d\d)[.!?;]\s+")
+_ANY_MOVE = expression(rf"\d\s?(?:\.|…)[.…\s]*(?:{MOVE.pattern})")
+_PARENTHESIS = expression(r"\([^()]*\)")
+_STOP = expression(r"(?<!\b\d)(?<!\b\d\d)[.!?;][\"”’*_]*\s+")
+
+
+def sentence_begins(before: str) -> int:
+    """Where the sentence begins whose words end these; what is in parentheses ends none.
+
+    >>> sentence_begins("We wait. Lesson 1 (last week. Or not.) was ")
+    9
+    """
+    outside = _PARENTHESIS.sub(lambda found: " " * len(found[0]), before)
+    return max((stop.end() for stop in _STOP.finditer(outside)), default=0)
 
 
 def sentence_of(before: str) -> str:
-    """The words of a move's sentence that stand before it.
+    """The words of a move's sentence that stand before it, without closed parentheses.
 
-    >>> sentence_of("1. e4 is on the board, 3.Nc3. Lesson 1 was ")
+    >>> sentence_of("1. e4 is on the board, 3.Nc3. Lesson 1 (the long one) was ")
     'Lesson 1 was '
     """
-    return " ".join(_STOP.split(before)[-1].split()) + " " * before.endswith((" ", "\n"))
+    outside = _PARENTHESIS.sub("", before[sentence_begins(before) :])
+    return " ".join(outside.split()) + " " * before.endswith((" ", "\n"))
 
 
 def names_its_line(before: str, behind: str) -> bool:
@@ -62,14 +85,21 @@ def names_its_line(before: str, behind: str) -> bool:
 def tells_of_another_lesson(before: str, behind: str) -> bool:
     """Whether moves between these words were the matter of another lesson, and no more is said.
 
+    Only where nothing else stands between the lesson's name, the verb and the moves, and the
+    sentence has no other moves: moves left out wrongly are a worse fault than a line too many.
+
     >>> tells_of_another_lesson("Lesson 1 was ", ", if you recall."), tells_of_another_lesson(
     ...     "As we saw last week, ", " is dull.")
     (True, False)
     """
-    sentence = sentence_of(before)
-    named = _ANOTHER.search(sentence) or _ANOTHER.search(_STOP.split(behind)[0])
-    told = _WAS_TOLD.search(sentence) and not _OF_THIS_ONE.search(sentence)
-    return bool(named and told and _NO_MORE_OF_IT.match(behind))
+    sentence, rest = sentence_of(before), _STOP.split(behind)[0]
+    if _ANY_MOVE.search(sentence) or _ANY_MOVE.search(rest) or not _NO_MORE_OF_IT.match(behind):
+        return False
+    if _SPOKEN_OF_HERE.search(sentence) or _SPOKEN_OF_HERE.search(rest):
+        return False
+    if _ANOTHER_WAS.search(sentence):
+        return True
+    return bool(_WAS.search(sentence) and _IN_ANOTHER.match(rest))
 
 
-__all__ = ["names_its_line", "sentence_of", "tells_of_another_lesson"]
+__all__ = ["names_its_line", "sentence_begins", "sentence_of", "tells_of_another_lesson"]
