@@ -9,7 +9,7 @@ said meanwhile is in doubt.
 from __future__ import annotations
 
 import re
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -662,6 +662,7 @@ class _Follower:
         self.unclosed: list[Span] = []
         self.unclosed_at: Span | None = None
         self.events = _events(script)
+        self.starts_of_events = _starts(self.events)
         self.place_of = {id(event): k for k, event in enumerate(self.events)}
         self.known = _known_moves(self.events)
         self.planned: dict[int, _Planned] = {}
@@ -934,9 +935,8 @@ class _Follower:
         """The move at a place among the events and those right behind it."""
         first = self.events[at]
         assert isinstance(first, Move)
-        rest = takewhile(
-            lambda event: isinstance(event, Move) and self.straight_on(event), self.events[at + 1 :]
-        )
+        behind = (self.events[k] for k in range(at + 1, len(self.events)))
+        rest = takewhile(lambda event: isinstance(event, Move) and self.straight_on(event), behind)
         return [first, *(event for event in rest if isinstance(event, Move))]
 
     def names_line_at_hand(self, move: Move, before: str) -> bool:
@@ -1095,14 +1095,7 @@ class _Follower:
 
     def events_behind(self, place: int) -> Sequence[Event]:
         """What comes after a place, as far as it can tell which line goes on."""
-        first = next(
-            (
-                k
-                for k, event in enumerate(self.events)
-                if not isinstance(event, BlockEnd) and event.span.start >= place
-            ),
-            len(self.events),
-        )
+        first = bisect_left(self.starts_of_events, place)
         return self.events[first : first + EVENTS_AHEAD]
 
     def closed(self, span: Span) -> None:
@@ -1475,6 +1468,15 @@ def _events(script: Script) -> list[Event]:
             if isinstance(inline, Move | Unreadable | Paren):
                 out.append(inline)
         out.append(BlockEnd())
+    return out
+
+
+def _starts(events: Sequence[Event]) -> list[int]:
+    """Where the events begin, in order; the end of a block counts with the event before it."""
+    out: list[int] = []
+    for event in events:
+        last = out[-1] if out else -1
+        out.append(last if isinstance(event, BlockEnd) else max(last, event.span.start))
     return out
 
 
