@@ -467,6 +467,45 @@ def test_a_numbered_list_is_moves_only_where_it_reads_as_a_run(
     assert any(fault.kind == "list" for fault in script.faults) == doubted
 
 
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        (
+            "1. d4 Nf6\n2. c4 e6\n3. Nc3 Bb4\n4. a3 Bxc3+\n5. bxc3 d6\n6. c5 dxc5\n7. c4 O-O",
+            "1.d4 Nf6 2.c4 e6 3.Nc3 Bb4 4.a3 Bxc3+ 5.bxc3 d6 6.c5 dxc5 7.c4 O-O",
+        ),
+        ("1. d4 d5\n2. Nf3 Nf6\n3. d4 e6\n4. Nc3 Be7", "1.d4 d5 2.Nf3 Nf6"),
+        ("1. e4 is a king's pawn, not 11... e5.\n2. e4 is strong.", ""),
+    ],
+)
+def test_one_pawn_move_told_twice_makes_no_points_of_moves_of_both_sides(
+    text: str, line: str
+) -> None:
+    """Found in use: a game with two pawns that came to c4, or with a slip, was not played."""
+    lesson = follow(parse(Source("a.md", text)))
+    assert lesson.tree.text(lesson.tree.main_line()[-1].index if line else 0).startswith(line)
+    assert lesson.slips or line.endswith("O-O") or not line
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["1. e4, e5\n2. Nf3, Nc6", "1. e4 – e5\n2. Nf3 – Nc6", "1. e4 (so) e5\n2. Nf3 (then) Nc6"],
+)
+def test_moves_of_a_list_with_a_mark_between_them_are_told_as_such(text: str) -> None:
+    """Found in use: the list was said not to have both sides' moves."""
+    (fault,) = script(text).faults
+    assert fault.kind == "list"
+    assert "something stands between" in fault.reason
+
+
+def test_a_list_behind_a_heading_may_open_a_game_of_its_own() -> None:
+    """Found in use: a second game told as a list was left out without a word."""
+    points = "1. d4 is a queen's pawn.\n2. c4 is next."
+    assert [f.kind for f in script(f"1.e4 e5\n\n# Second\n\n{points}").faults] == ["list"]
+    assert not script(f"1.e4 e5\n\n{points}").faults
+    assert not script(f"# After 1.e4 e5\n\n{points}").faults
+
+
 def test_a_numbered_list_between_moves_and_points_is_doubted() -> None:
     script = parse(Source("a.md", "1. d4 d5\n2. c4 hits it.\n3. Nc3"))
     assert [fault.kind for fault in script.faults] == ["list"]

@@ -6,6 +6,7 @@ it reads as a run of moves: each item but the last with what both sides play.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -20,6 +21,10 @@ AFTER_MARKER = expression(rf"(?:\.\.|…|\.\s?\.)?\s*(?:[*_`]*)(?:{MOVE.pattern}
 """What stands behind the marker of an item that begins with a move."""
 _BY_BLACK = expression(r"\s*(?:\.\.|…|\.\s?\.)")
 _NEXT_MOVE = expression(rf"[!?*_`]*\s+[*_`]*(?:{MOVE.pattern})")
+_NEXT_APART = expression(
+    rf"[!?*_`]*\s*(?:(?:\([^()\n]{{0,200}}\)|[,;:/–—-])\s*)+[*_`]*(?:{MOVE.pattern})"
+)
+"""Black's move where a mark or a remark stands before it: `1. e4, e5`."""
 _PAWN_MOVE = expression(r"\s*[*_`]*([a-h][1-8])\b")
 
 
@@ -44,24 +49,32 @@ class ListItem:
         first = AFTER_MARKER.match(self.text)
         if first and _NEXT_MOVE.match(self.text, first.end()):
             return True
-        return any(f"{self.number}{dots}" in self.text for dots in ("...", "…", ". ..."))
+        return bool(re.search(rf"(?<!\d){self.number}(?:\.\.\.|…|\. \.\.\.)", self.text))
+
+    @property
+    def tells_both_apart(self) -> bool:
+        """Whether Black's move stands behind White's, but not right behind it."""
+        first = AFTER_MARKER.match(self.text)
+        return bool(first and _NEXT_APART.match(self.text, first.end()))
 
 
 @dataclass(frozen=True, slots=True)
 class ListReading:
-    """How a list is read: `moves` or items; `doubtful` if it could well be the other."""
+    """How a list is read: `moves` or items; `doubtful` if it could well be the other, `apart` if
+    its items have both sides' moves, but with something between them."""
 
     moves: bool
     doubtful: bool = False
+    apart: bool = False
 
 
 def read_list(items: Sequence[ListItem], opens_the_game: bool) -> ListReading:
-    """How a numbered list is read; `opens_the_game` if no move stands before it.
+    """How a numbered list is read; `opens_the_game` if no move of its game stands before it.
 
     >>> read_list([ListItem(1, "d4 d5"), ListItem(2, "c4 is a gambit.")], True).moves
     True
     >>> read_list([ListItem(1, "e4 is weak."), ListItem(2, "Nf6 helps.")], False)
-    ListReading(moves=False, doubtful=False)
+    ListReading(moves=False, doubtful=False, apart=False)
     """
     counts = [item.number for item in items] == list(range(1, len(items) + 1))
     if len(items) < 2 or not counts:
@@ -72,12 +85,18 @@ def read_list(items: Sequence[ListItem], opens_the_game: bool) -> ListReading:
     moves = 2 * sum(told) >= len(told)
     mixed = any(told) and not all(told)
     starts = not moves and opens_the_game and items[0].begins_with_move
-    return ListReading(moves, doubtful=mixed or starts)
+    apart = starts and any(item.tells_both_apart for item in items)
+    return ListReading(moves, doubtful=mixed or starts, apart=apart)
 
 
 def _one_pawn_twice(items: Sequence[ListItem]) -> bool:
-    """Whether two items begin with one pawn move, which a game does not play twice."""
+    """Whether the items tell one pawn move twice, which White hardly plays twice in a game.
+
+    Where items have both sides' moves, only if all begin with it: else it may be a slip.
+    """
     moves = [found[1] for item in items if (found := _PAWN_MOVE.match(item.text))]
+    if any(item.tells_both for item in items):
+        return len(moves) == len(items) and len(set(moves)) == 1
     return len(set(moves)) < len(moves)
 
 

@@ -137,6 +137,10 @@ _LISTED = {
     " have both sides' moves: if it is moves, leave no space behind their numbers, as in '1.e4'",
 }
 """What a list is taken for, if it is read as moves, and how to write the other."""
+_APART = (
+    "the list is read as points and not as the moves of a game, because something stands between"
+    " White's move and Black's: if it is moves, write them side by side, as in '1. e4 e5'"
+)
 
 
 class _Blocks:
@@ -150,6 +154,8 @@ class _Blocks:
         self.stack: list[Token] = []
         self.blocks: list[Block] = []
         self.move_item: Span | None = None
+        self.in_game = False
+        """Whether a move stands before, with no heading between that may begin another game."""
         self.lists: dict[int, list[tuple[Token, ListItem]]] = {}
         self.plain: set[int] = set()
 
@@ -163,7 +169,10 @@ class _Blocks:
             elif token.nesting == -1:
                 self.stack.pop()
             else:
-                self.blocks.extend(self.leaf(token))
+                for block in self.leaf(token):
+                    self.blocks.append(block)
+                    moved = any(isinstance(inline, Move) for inline in block.inlines)
+                    self.in_game = moved or (self.in_game and block.kind is not BlockKind.HEADING)
         return self.blocks
 
     def lines(self, token: Token) -> Span:
@@ -263,17 +272,15 @@ class _Blocks:
         """Decides with the first item of a numbered list whether its items are moves."""
         if (items := self.lists.get(id(first))) is None:
             return
-        moved = any(isinstance(i, Move) for block in self.blocks for i in block.inlines)
-        reading = read_list([item for _, item in items], opens_the_game=not moved)
+        reading = read_list([item for _, item in items], opens_the_game=not self.in_game)
         if not reading.moves:
             self.plain |= {id(token) for token, _ in items}
         if reading.doubtful:
             place = self.source.line_span(self.first_line + (first.map or [0])[0])
             words = self.source.words(place).strip()
             start = self.source.text.index(words, place.start)
-            self.faults.append(
-                Fault("list", Span(start, start + len(words)), _LISTED[reading.moves])
-            )
+            reason = _APART if reading.apart else _LISTED[reading.moves]
+            self.faults.append(Fault("list", Span(start, start + len(words)), reason))
 
     def moves_read_as_list(self, token: Token, text: InlineText) -> tuple[Span, InlineText] | None:
         """A list item that is really a numbered move (`1. d4 d5`), its marker given back."""

@@ -13,8 +13,8 @@ begins with moves and is something between says too little: the board may show w
 2. c4 attacks it.
 ```
 
-Limits: only lists whose numbers count from 1; a list that stands behind moves and in which no item
-has the moves of both sides is taken for a list without a word.
+Limits: only lists whose numbers count from 1; a list that stands behind moves with no heading
+between, and in which no item has the moves of both sides, is taken for a list without a word.
 
 Source: CommonMark 0.31, section 5.3.
 """
