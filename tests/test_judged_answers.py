@@ -51,3 +51,65 @@ def test_an_answer_whose_reason_fails_is_told_once() -> None:
     assert judged("White is mated. True or false?", "false, White is not mated.") == [
         ("fails", "White is not mated")
     ]
+
+
+@pytest.mark.parametrize(
+    "answer", ["No doubt it is.", "No question", "No need to ask: yes.", "True to its name, no."]
+)
+def test_a_word_that_begins_other_words_is_no_reply(answer: str) -> None:
+    """Found in use: "No doubt it is" was judged as "no"."""
+    assert judged("Is the king on g1 in check?", answer) == []
+
+
+@pytest.mark.parametrize(
+    "answer", ["no it is not", "No: none", "no - look", "No (none)", "no because"]
+)
+def test_a_reply_may_be_gone_on_with(answer: str) -> None:
+    assert ("fails", answer[:2]) in judged("Is the king on g1 in check?", answer)
+
+
+def test_a_reply_with_moves_of_its_own_is_not_judged() -> None:
+    """Found in use: the mate that the answer's move gives was denied on the board before it."""
+    assert judged("Find a move. Is the king on g1 in stalemate?", "Yes, 1.f3.") == []
+    assert judged("White is stalemated. True or false?", "True, 1.f3.") == [
+        ("cannot-tell", "White is stalemated")
+    ]
+
+
+@pytest.mark.parametrize(
+    "behind",
+    [
+        "True or false? Why?",
+        "True or false? Explain.",
+        "True or false? Give a reason.",
+        "True or false? Is that so?",
+        "Is that true?",
+        "Do you agree?",
+        "Right?",
+    ],
+)
+def test_what_asks_for_a_reason_is_not_what_is_true_or_false(behind: str) -> None:
+    """Found in use: the claim was judged as if the lesson made it."""
+    assert judged(f"White is stalemated. {behind}", "No.") == [("holds", "No")]
+
+
+@pytest.mark.parametrize(
+    "question",
+    [
+        "White is stalemated. Black is mated. True or false?",
+        "a) White is stalemated. b) Black is mated. True or false?",
+        "White is stalemated. True or false? Black is mated. True or false?",
+        "True or false? White is stalemated. Black is mated.",
+    ],
+)
+def test_a_reply_to_several_claims_is_not_judged(question: str) -> None:
+    assert {verdict for verdict, _ in judged(question, "false")} == {"cannot-tell"}
+
+
+def test_a_reply_to_several_questions_is_not_judged() -> None:
+    assert judged("Is the king on g1 in check? Is the queen on d8 pinned?", "no") == []
+
+
+def test_the_words_of_a_reply_are_no_statement() -> None:
+    """Found in use: "It's true" was judged as a statement of its own."""
+    assert judged("White is mated. True or false?", "It's true.") == [("holds", "true")]

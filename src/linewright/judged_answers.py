@@ -6,10 +6,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from linewright.english.sentences import read_sentences
 from linewright.expressions import expression
 from linewright.source import Span
 from linewright.statements import Answer, Statement, Verdict, judge
@@ -25,56 +26,96 @@ _CHOICE = expression(
 _REPLY = expression(
     r"\W*(?:(?:the answer|it|this|that|the statement)(?: is|['’]s) )?"
     r"(?P<word>(?P<no>no|false|wrong|untrue|incorrect|not (?:true|right|correct|so)|fiction)"
-    r"|(?P<yes>yes|true|right|correct|fact))\b(?! (?:and|or) )",
+    r"|(?P<yes>yes|true|right|correct|fact))\b[\"”’)*_]*"
+    r"(?=\s*(?:$|[.,;:!?(—–]|\n)|\s+-\s|\s+(?:because|it)\b)",
     re.IGNORECASE,
 )
-_SENTENCE = expression(r"(?<!\b\d)(?<!\b\d\d)[.!?;](?=\s|$)")
+"""A word that replies, and not one that begins other words: "no doubt", "true to its name"."""
+_ASKS_AGAIN = expression(
+    r"\W*(?:(?:and |but )?(?:why\b[^.!?]{0,40}|how(?: so| come)?)"
+    r"|(?:please |then )?(?:(?:explain|justify|argue|prove|say why|tell (?:me |us )?why)\b[^.!?]*"
+    r"|give (?:a|your|the|one|two) \w+))\W*$",
+    re.IGNORECASE,
+)
+"""What only asks for the reason of an answer."""
+_ASKS_ABOUT = expression(
+    r"\W*(?:(?:is|isn['’]t) (?:that|this|it) (?:really )?(?:true|right|correct|so|a fact)"
+    r"|(?:do|don['’]t|would) you (?:agree|think so|believe (?:it|that|this))"
+    r"|right|correct|true|agreed|yes)\W*\?\W*$",
+    re.IGNORECASE,
+)
+"""What asks whether the sentence before is so."""
+_COUNTED = expression(r"(?<![\w.])\(?(?:[a-d]|\d)\)\s")
+_ENDED = expression(r"[.!?:;,(—–-]\s*$")
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
     """What a question leaves to the answer: its place in the question, and whether it is put as
-    a claim and not as a question of yes or no."""
+    a claim and not as a question of yes or no. It is not `single` if an answer may be to another
+    claim than to this one."""
 
     span: Span
     claim: bool
+    single: bool = True
 
 
 def asked_of(question: str) -> Asked | None:
     """What of a question is true or false, or yes or no; None if it asks for anything else.
 
-    >>> asked_of("White is to move. The e-file is open. True or false?")
-    Asked(span=Span(start=18, end=37, start_ms=None, end_ms=None), claim=True)
+    >>> asked = asked_of("White is to move. The e-file is open. True or false? Why?")
+    >>> (asked.span.start, asked.span.end, asked.claim)
+    (18, 37, True)
     >>> asked_of("Is the knight pinned?").claim
     False
+    >>> asked_of("Is the knight pinned? Is the e-file open?") is None
+    True
     """
-    choice = next(iter(_CHOICE.finditer(question)), None)
-    sentences = list(_sentences(question, choice.span() if choice else (len(question),) * 2))
-    if not sentences:
+    choices = list(_CHOICE.finditer(question))
+    gap = choices[0].span() if choices else (len(question),) * 2
+    before = _sentences(question, 0, gap[0])
+    behind = _sentences(question, gap[1], len(question))
+    about = not choices and len(before) > 1 and _asks_about(question, before[-1])
+    if about:
+        before = before[:-1]
+    leads = not before or not _ENDED.search(question[: gap[0]]) or ":" in question[slice(*gap)]
+    claims = behind if behind and leads else before
+    if not claims:
         return None
-    behind = [one for one in sentences if choice and one.start >= choice.end()]
-    span = behind[0] if behind else sentences[-1]
+    span = claims[0] if claims is behind else claims[-1]
     asks = question[: span.end].endswith("?")
-    if choice is None and not asks:
+    if not (choices or about or asks):
         return None
-    return Asked(span, claim=choice is not None and not asks)
+    if not (choices or about) and sum(question[: one.end].endswith("?") for one in before) > 1:
+        return None
+    counted = len(_COUNTED.findall(question)) > 1
+    single = len(choices) < 2 and not counted and (claims is before or len(behind) == 1)
+    return Asked(span, claim=not asks, single=single)
 
 
-def _sentences(text: str, gap: tuple[int, int]) -> Iterator[Span]:
-    """The sentences of a text on either side of a gap."""
-    for begin, end in ((0, gap[0]), (gap[1], len(text))):
-        at = begin
-        for stop in [*(m.end() for m in _SENTENCE.finditer(text, begin, end)), end]:
-            words = text[at:stop]
-            if re.search(r"\w", words):
-                start = at + len(words) - len(words.lstrip())
-                yield Span(start, start + len(words.strip()))
-            at = stop
+def _asks_about(text: str, span: Span) -> bool:
+    return bool(_ASKS_ABOUT.match(text[span.start : span.end]))
 
 
-def says_whether(answer: str) -> bool:
-    """Whether an answer begins with a "true", "false", "yes" or "no"."""
-    return bool(_REPLY.match(answer))
+def _sentences(text: str, start: int, end: int) -> list[Span]:
+    """The sentences of a stretch of a text, but those that only ask for a reason."""
+    spans = (one.span for one in read_sentences(text[start:end]))
+    moved = (Span(one.start + start, one.end + start) for one in spans)
+    return [
+        one
+        for one in moved
+        if re.search(r"\w", words := text[one.start : one.end]) and not _ASKS_AGAIN.match(words)
+    ]
+
+
+def reply_of(answer: str) -> Span | None:
+    """The "true", "false", "yes" or "no" an answer begins with, with the words that lead to it.
+
+    >>> reply_of("It's true, I think."), reply_of("No doubt it is.")
+    (Span(start=0, end=9, start_ms=None, end_ms=None), None)
+    """
+    reply = _REPLY.match(answer)
+    return Span(reply.start(), reply.end()) if reply else None
 
 
 def judged_answer(question: str, asked: Asked, answer: str, place: Place) -> Verdict | None:
@@ -107,4 +148,4 @@ def _together(found: Sequence[Verdict]) -> Verdict | None:
     return None
 
 
-__all__ = ["Asked", "asked_of", "judged_answer", "says_whether"]
+__all__ = ["Asked", "asked_of", "judged_answer", "reply_of"]

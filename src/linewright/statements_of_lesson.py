@@ -15,7 +15,7 @@ import chess
 
 from linewright.expressions import expression
 from linewright.inline import Inline, Link, MarkKind, Move, Text
-from linewright.judged_answers import asked_of, judged_answer, says_whether
+from linewright.judged_answers import Asked, asked_of, judged_answer, reply_of
 from linewright.kept_verdicts import Kept
 from linewright.lesson import Lesson, Node, PlacedExercise, Step
 from linewright.script import Block, BlockKind
@@ -102,15 +102,23 @@ def _of_exercise(
     asked = judge_lesson(exercise.task, judges, kept)
     question, answer = (_passage_of(one) for one in (exercise.task, exercise.answer))
     put = asked_of(question[1]) if question else None
-    if question and put and put.claim:
-        span = Span(question[0] + put.span.start, question[0] + put.span.end)
-        claimed = [v for v in asked if v.statement.span.start in span]
-        asked = tuple(v for v in asked if v not in claimed)
-        if not (answer and says_whether(answer[1])):
-            yield from (_undecided(verdict) for verdict in claimed)
-    yield from (_of_question(verdict, exercise.task, judges) for verdict in asked)
+    if not (question and put):
+        yield from (_of_question(verdict, exercise.task, judges) for verdict in asked)
+        yield from told
+        return
+    span = Span(question[0] + put.span.start, question[0] + put.span.end)
+    claimed = [v for v in asked if put.claim and v.statement.span.start in span]
+    beside = [_of_question(v, exercise.task, judges) for v in asked if v not in claimed]
+    reply = reply_of(answer[1]) if answer else None
+    if answer and reply:
+        told = tuple(v for v in told if v.statement.span.start - answer[0] not in reply)
+    why = _not_judged(exercise, put, reply, beside)
+    if why and put.claim:
+        beside = [_undecided(v, why) if v.answer is Answer.FAILS else v for v in beside]
+        yield from (_undecided(verdict, why) for verdict in claimed)
+    yield from beside
     yield from told
-    if not (question and answer and put) or any(v.answer is Answer.FAILS for v in told):
+    if why or not answer or any(v.answer is Answer.FAILS for v in told):
         return
     end = places(exercise.task, judges() if callable(judges) else judges)
     last = len(exercise.task.script.source.text)
@@ -118,8 +126,23 @@ def _of_exercise(
         yield from _moved((found,), answer[0])
 
 
-def _undecided(verdict: Verdict) -> Verdict:
-    because = "the exercise asks whether it is so, and its answer says neither"
+def _not_judged(
+    exercise: PlacedExercise, put: Asked, reply: Span | None, beside: Sequence[Verdict]
+) -> str:
+    """Why the reply of an answer is not judged; empty if it is.
+
+    What fails beside a claim may be a claim as well, of which the reply is told.
+    """
+    if reply is None:
+        return "the exercise asks whether it is so, and its answer says neither"
+    if exercise.answer.moves and not exercise.task.moves:
+        return "the answer plays moves, and may speak of the board after them"
+    if not put.single or (put.claim and any(v.answer is Answer.FAILS for v in beside)):
+        return "the exercise asks of more than one claim, and its answer may be to another"
+    return ""
+
+
+def _undecided(verdict: Verdict, because: str) -> Verdict:
     return replace(verdict, answer=Answer.CANNOT_TELL, because=because, offer="", repair="")
 
 
