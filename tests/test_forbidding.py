@@ -53,11 +53,19 @@ def test_the_line_goes_on_from_the_played_move(warning: str) -> None:
         "Black does not like this and chooses",
         "We do not trade the knight but play",
         "Rather than castling comes",
+        "Instead of castling White plays",
+        "Instead of retreating Black should play",
+        "Instead of trading queens Black plays",
+        "To avoid this Black simply plays",
+        "To avoid a pin we play",
+        "In order to avoid mate Black should play",
+        "Instead of taking the best is",
+        "Instead of this our move is",
     ],
 )
 def test_a_clause_behind_what_is_put_aside_leads_to_the_played_move(told: str) -> None:
     """Found in use: "Instead of this we play" left the board on the line put aside."""
-    assert main_line(f"{LINE} Nf6 4.g3 Be7.\n\n{told} 3...Bb4+ 4.Bd2 a5.").endswith("4.g3 Be7")
+    assert not forbids(told)
     followed = lesson(f"{LINE} Nf6 4.g3 Be7.\n\n{told} 3...Bb4+. White is in check.")
     last = followed.at(len(followed.script.source.text))
     assert followed.tree.nodes[last.node].san == "Bb4+"
@@ -69,6 +77,24 @@ def test_a_clause_behind_what_is_put_aside_leads_to_the_played_move(told: str) -
         "Rather than let White play",
         "Instead of the move we saw",
         "We stop that and never play",
+        "Avoid playing the greedy",
+        "Refrain from pushing the hasty",
+        "Instead of hitting the bishop with",
+        "Rather than opening the king by",
+        "Avoid making the knight move",
+        "Avoid moving our knight to",
+        "Avoid taking it with",
+        "Avoid anything that allows",
+        "Avoid the line that begins",
+        "Avoid the line that starts with",
+        "Avoid the move that was played",
+        "Avoid all that follows",
+        "Avoid what is called",
+        "Avoid that White plays",
+        "Avoid lines where Black plays",
+        "Try to avoid lines Black plays",
+        "Avoid thinking Black plays",
+        "Avoid pawns and tricks like",
         "Instead of trying to play",
         "Instead of this move",
         "Instead of trading queens",
@@ -77,6 +103,17 @@ def test_a_clause_behind_what_is_put_aside_leads_to_the_played_move(told: str) -
 )
 def test_a_clause_of_the_forbidden_move_itself_forbids_it(told: str) -> None:
     assert forbids(told)
+
+
+@pytest.mark.parametrize(
+    "told",
+    ["Avoid playing the greedy", "Instead of meeting it with", "Avoid anything that allows"],
+)
+def test_the_line_goes_on_from_before_what_a_clause_puts_aside(told: str) -> None:
+    """Found in use: "Avoid playing the greedy 3.cxd5" was taken for played."""
+    followed = lesson(f"{LINE} Nf6 4.g3 Be7.\n\n{told} 3...Bb4+. Black has castled nowhere.")
+    last = followed.at(len(followed.script.source.text))
+    assert followed.tree.nodes[last.node].san == "Be7"
 
 
 @pytest.mark.parametrize(

@@ -37,26 +37,46 @@ _OVERLOOKED = (
 )
 _FORBIDS = expression(
     rf"(?:\b{_NOT}(?: (?:{_PLAYING}|{_LEADS_ON})){{0,6}}(?: {_OBJECT})?"
-    rf"|\b{_BESIDE}(?: (?!{_OVERLOOKED}\b)[\w'’-]+){{0,4}}) ?[*_`(]*$",
+    rf"|\b{_BESIDE}(?: (?!{_OVERLOOKED}\b)[\w'’-]+){{0,4}}"
+    r"(?: (?:that|which)(?: [\w'’-]+){1,3})?) ?[*_`(]*$",
     re.IGNORECASE,
 )
 """Before a move: it is not to be played, or is not what was played. Behind "not" only verbs of
 playing are read: of any other ("never regret", "cannot prevent") the move may well be played."""
 _SAID = r"(?:all )?(?:this|that|it|these|those)"
-_WHOLE = rf"(?:{_SAID}|(?!bring|king|wing|nothing)[a-z]+ing)"
-_WHO = r"(?<!let )(?<!letting )(?<!make )(?<!making )(?:we|I|they|he|she|you|White|Black)"
-_WAS = r"(?:\w+ed|saw|had|did|took|chose|made|knew|gave|met|got|went|lost|won)\b"
+_DOING = (
+    r"(?!bring |king |wing |(?:no|any|some|every)?thing |(?:let|mak|see|watch|hear|think|hop|believ"
+    r"|assum|fear|say|suppos|expect|imagin)ing )[a-z]+ing(?: [a-z]+s)?"
+)
+_OPENS_CLAUSE = r"(?:which|who|what|that|where|when|how|as|and)"
+_SHALL = r"(?:can|could|will|would|may|might|must|should|has|had|is|was|chose|took|went|made|\w+ed)"
+_SUBJECT_AND_VERB = (
+    rf"(?:(?:White|Black|he|she) (?:\w+ly )?(?:{_SHALL}|\w+(?<!s)s(?!['’]))\b"
+    r"|(?:we|I|they|you) (?!(?:the|an?|to|of|in|on|with|by|for|and|or|at|from|into|no|any|some"
+    r"|this|that|our|your|his|her|their|its)\b)\w)"
+)
+_COMES = r"(?:is|was|comes|came|goes|went|follows|works)"
+_TOLD = r"(?:play|choose|prefer|consider)"
 _CLAUSE_BEGINS = expression(
-    rf"\b{_WHOLE} (?:{_WHO}(?= \w)|(?:the|an?|our|my|your|his|her|their|best|better)\b"
-    r"|follows\b|works\b|play\b|choose\b|prefer\b|consider\b|came\b|went\b)"
-    rf"|\b{_SAID} (?:with\b|by\b|\w+(?<!s)s\b(?!['’]))|\b{_WHO} (?!{_WAS})(?=\w)"
-    r"|\b(?:is|was|comes|goes|will|would|should|must)\b|\bbut\b"
-    r"|\band (?=\w+(?<!s)s\b(?!['’]))",
+    rf"^{_BESIDE} (?!all that \w+$)(?:{_SAID}|{_DOING})"
+    rf" (?={_SUBJECT_AND_VERB}|{_COMES}\b|{_TOLD}\b)"
+    rf"|^{_BESIDE} {_SAID} (?=(?:with|by)\b)"
+    rf"|^{_BESIDE} (?:(?!{_OPENS_CLAUSE}\b)[\w'’-]+ )+(?={_COMES}$)"
+    rf"|^{_BESIDE} {_SAID} (?:[\w'’-]+ )+(?={_COMES}$)"
+    r"|\b(?=but\b)|(?:(?<!s )|(?<=\bthis ))\b(?=and \w+(?<!s)s\b(?!['’]))",
     re.IGNORECASE,
 )
 """Where behind the words that forbid a clause of its own begins, which leads to the move that is
 played: "instead of this | we play", "does not want that | and chooses", "to avoid it | with". What
-somebody did is told of the forbidden one itself: "instead of the move we saw"."""
+is put aside must be told whole: behind "taking" a subject alone may be what is taken, and behind
+"the line that" or "the move we" all is told of the forbidden move itself."""
+_FOR_THE_SAKE = expression(r"(?:^|[,(—–])\s*(?:in order |so as )?to $", re.IGNORECASE)
+_DONE_FOR_IT = expression(
+    rf"^avoid (?:(?!{_OPENS_CLAUSE}\b)[\w'’-]+ )+?(?={_SUBJECT_AND_VERB})", re.IGNORECASE
+)
+"""What is done to avoid something: "to avoid the pin | we play"."""
+_AVOID_THAT = expression(r"^(?:avoid\w*|refrain\w* from) that (?!and\b|with\b|by\b)", re.IGNORECASE)
+"""What is to be avoided is told in a clause: "avoid that White plays"."""
 _ASKS = expression(r"\bwhy\b", re.IGNORECASE)
 _SET_BESIDE = expression(
     r"^[\s,–—-]*(?:and |but )?(?:not|never|instead of|rather than|in place of|as opposed to)\s+"
@@ -84,14 +104,18 @@ def forbids(before: str) -> bool:
     [True, True, True, False]
     >>> forbids("You will not regret"), forbids("It is not as good as")
     (False, False)
-    >>> forbids("Instead of this we play"), forbids("Rather than let White play")
+    >>> forbids("Instead of this we play"), forbids("Instead of playing the greedy")
     (False, True)
     """
     sentence = _SENTENCE.split(" ".join(before.split()))[-1]
     if not (found := _FORBIDS.search(sentence)) or _ASKS.search(sentence):
         return False
-    last_clause = _CLAUSE_BEGINS.split(found[0])[-1]
-    return last_clause == found[0] or bool(_FORBIDS.search(last_clause))
+    clause = _CLAUSE_BEGINS.search(found[0])
+    if clause is None and _FOR_THE_SAKE.search(sentence[: found.start()]):
+        clause = _DONE_FOR_IT.match(found[0])
+    if clause is None or _AVOID_THAT.match(found[0]):
+        return True
+    return bool(_FORBIDS.search(found[0][clause.end() :]))
 
 
 def sets_beside(between: str) -> bool:
