@@ -24,6 +24,8 @@ from linewright.statements_of_lesson import judge_lesson
 DAMIANO = "1.e4 e5 2.Nf3 f6 3.Nxe5 fxe5 4.Qh5+"
 TRAP = "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5 Nbd7 5.cxd5 exd5"
 
+TAKEN = "1.e4 e5 2.Nf3 d6 3.h3 h6 4.Nxe5"
+
 
 @cache
 def judges() -> Judges:
@@ -48,6 +50,11 @@ def judges() -> Judges:
         ("1.e4 e5 2.Bc4 Nc6 3.Qh5", "White threatens Qxf7.", "holds"),
         ("1.d4 d5 2.c4 c6 3.Nf3 Nf6 4.Nc3 dxc4", "b5 is a threat.", "cannot-tell"),
         ("1.d4 d5 2.c4 c6 3.Nf3 Nf6 4.Nc3", "a3 is a threat.", "fails"),
+        (TAKEN, "White threatens Nd3.", "fails"),
+        (TAKEN, "White threatens a3.", "fails"),
+        (TAKEN, "White threatens Nxf7.", "cannot-tell"),
+        ("1.e4 d5 2.exd5", "White threatens d4.", "fails"),
+        ("1.e4 d5 2.exd5", "White threatens c4.", "cannot-tell"),
     ],
 )
 def test_statements_of_advantage_soundness_and_threats(moves: str, text: str, verdict: str) -> None:

@@ -129,21 +129,26 @@ class Decider:
         return Fact(None, f"the strongest threat is {cited}")
 
     def _kept(self, board: chess.Board, played: Played) -> Fact:
-        """Whether a move threatens to keep what its side has won: no line then wins more, but the
-        other side must act at once."""
-        here = self._analyst.ask(board)
-        after = played.before.copy(stack=False)
-        after.push(played.move)
-        there = self._analyst.ask(after)
+        """Whether a move may threaten to keep what its side has won: no line then wins more.
+
+        Only a move that hits, takes or guards a man may, and neither one that takes a man out of
+        an attack nor one that loses what is won. Whether it then is a threat is left open.
+        """
         side = "White" if played.colour else "Black"
         because = f"{side} is ahead already, and letting the other side pass wins no more"
-        if here.best is None or there.best is None:
+        if not _bears_on_a_man(played):
+            return Fact(False, because)
+        after = played.before.copy(stack=False)
+        after.push(played.move)
+        there, best = (
+            self._analyst.ask(after),
+            self._analyst.ask(facts.to_move(board, not board.turn)),
+        )
+        if there.best is None or best.best is None:
             return Fact(None, because)
-        gain = there.best.score.worth(played.colour) - here.best.score.worth(played.colour)
+        loss = best.best.score.worth(played.colour) - there.best.score.worth(played.colour)
         cited = f"{there.text(0, 6)} [{there.cited()}]"
-        if gain >= REAL_THREAT_CP:
-            return Fact(True, f"it keeps what {side} has won: {cited}")
-        return Fact(None, f"{because}: {cited}")
+        return Fact(False if loss >= REAL_THREAT_CP else None, f"{because}: {cited}")
 
     def _threat_to_win(self, said: Said) -> Fact | None:
         """Whether a side would win such a man if it were to move."""
@@ -172,6 +177,20 @@ class Decider:
         if "number" in said and "mate" in said.original.lower():
             return Fact(_mates_within(found, said.number()), because)
         return Fact(won_as_said(found, said.word("won") or said.original), because)
+
+
+def _bears_on_a_man(played: Played) -> bool:
+    """Whether a move takes a man, or hits or guards one from its new square, and is no retreat."""
+    before, move = played.before, played.move
+    if before.is_capture(move):
+        return True
+    after = before.copy(stack=False)
+    after.push(move)
+    reached = after.attacks(move.to_square)
+    if reached & after.occupied_co[not played.colour]:
+        return True
+    guarded = reached & after.occupied_co[played.colour] & ~after.kings
+    return bool(guarded) and not before.is_attacked_by(not played.colour, move.from_square)
 
 
 _LOSING_DEEDS = frozenset({"loses", "lose", "is losing", "is lost"})
