@@ -8,7 +8,7 @@ import chess
 import pytest
 
 from linewright.build import examine
-from linewright.reading import Diagram, Reading, set_out
+from linewright.reading import Diagram, Reading, divided, plain, set_out
 from linewright.script import BlockKind
 from linewright.source import Source
 
@@ -111,3 +111,13 @@ def test_random_games_have_boards_of_their_own() -> None:
         boards = [p.fen for b in reading.blocks for p in b.plates if isinstance(p, Diagram)]
         assert len(moves) // 14 <= len(boards) <= len(moves) // 7
         assert {node.fen for node in reading.lesson.tree.nodes} >= set(boards)
+
+
+def test_no_paragraph_is_cut_behind_a_short_form() -> None:
+    reading = set_of(
+        "1.e4 e5 2.Nf3 Nc6 and the knight looks at [the pawn](#attack:f3-e5) on e5, said old Mr."
+        " Pell, who had stood at this board for years. Then he went on with the bishop, as he always"
+        " did on such evenings: 3.Bc4."
+    )
+    told = [part for block in reading.blocks for part in divided(reading.lesson, block)]
+    assert [plain(block.runs)[-6:] for block in told] == ["years.", "3.Bc4."]

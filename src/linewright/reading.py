@@ -14,6 +14,7 @@ from itertools import dropwhile, groupby, takewhile, zip_longest
 from math import inf
 from typing import TypeGuard
 
+from linewright.english.sentences import abbreviates
 from linewright.inline import (
     PLAIN,
     Figure,
@@ -756,6 +757,8 @@ def _sentence_ends(runs: Sequence[Run]) -> Iterator[_Cut]:
         text = plain([run])
         for stop in _SENTENCE_END.finditer(text) if isinstance(run, Words) else ():
             before = text[: stop.end()]
+            if abbreviates(text, stop.end()):
+                continue
             if depth + before.count("(") == before.count(")"):
                 yield _Cut(k, stop.end(), words + len(before.split()))
         words += len(text.split())

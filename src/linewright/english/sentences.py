@@ -37,7 +37,9 @@ class Sentence:
 
 
 _END = expression(r"(?<=[.!?…])[\"”’)\]*_]*\s+(?=[\"“‘(\[*_]*(?:[A-Z0-9…♔-♟]|$))|\n\s*\n")
-_NO_END = expression(r"(?:\b\d{1,3}|\be\.g|\bi\.e|\bvs|\bcf|\bMr|\bDr|\bSt|\betc|\bviz)\.$", re.I)
+_NO_END = expression(
+    r"(?:\b\d{1,3}|\be\.g|\bi\.e|\bvs|\bcf|\bMrs?|\bMs|\bDr|\bProf|\bSt|\betc|\bviz)\.$", re.I
+)
 
 _FIGURES = expression(
     r"\bif (?:truth be told|anything|not more|not worse|(?:you|we|one|i) (?:add|count|look|ask|check|like|want to be|will|see|"
@@ -119,7 +121,7 @@ def read_sentences(text: str) -> tuple[Sentence, ...]:
     """
     found: list[Sentence] = []
     start = 0
-    ends = [m for m in _END.finditer(text) if not _abbreviates(text, m.start())]
+    ends = [m for m in _END.finditer(text) if not abbreviates(text, m.start())]
     for begin, end in [(m.start(), m.end()) for m in ends] + [(len(text), len(text))]:
         piece = text[start:begin]
         if piece.strip():
@@ -129,8 +131,12 @@ def read_sentences(text: str) -> tuple[Sentence, ...]:
     return tuple(found)
 
 
-def _abbreviates(text: str, end: int) -> bool:
-    """Whether the stop before a place belongs to a number or a short form ("12.", "e.g.")."""
+def abbreviates(text: str, end: int) -> bool:
+    """Whether the stop before a place belongs to a number or a short form.
+
+    >>> abbreviates("For Mr. Pell it was.", 7), abbreviates("For Mr. Pell it was.", 20)
+    (True, False)
+    """
     return bool(_NO_END.search(text[max(0, end - 12) : end].rstrip('"”’)')))
 
 
