@@ -15,8 +15,12 @@ After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 remember the plan: the queen comes to b3 and w
 After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 suppose that his rook goes to f7. The bishop takes the rook on f7.
 ```
 
-Limits: a man that the words before bring to the square is left alone, and so are questions, what is
-denied, told of the past or said in an exercise, and talks, where the hearing weighs the words.
+Limits: only what a sentence says happens ("wins", "takes"), not what it calls by name ("winning").
+A man that the words before bring to the square is left alone, and so is one that may take there on
+some board, and a king or rook on its castled square once castling is spoken of. So are questions,
+what is denied ("not", "no"), supposed ("if", "when", "should", "would", "imagine", "after taking"),
+or aimed at, what is told of the past or in an exercise, and talks, where the hearing weighs the
+words.
 
 Source: common practice, no source.
 """
@@ -27,6 +31,7 @@ from collections.abc import Iterator
 import chess
 
 from linewright.checks import Grounds
+from linewright.english.sentences import abbreviates
 from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
 from linewright.lesson import Lesson
@@ -39,14 +44,21 @@ NEEDS = ("verdicts",)
 
 _MEN = "|".join(PIECE_TYPES)
 _WON = expression(
-    r"\b(?:wins?|winning|takes?|taking|captures?|capturing|grabs?|grabbing|snatch(?:es|ing)?"
-    r"|picks? (?:up|off)|collects?|collecting|loses?|losing|regains?|recovers?|traps?|trapping)"
+    r"\b(?:wins?|takes?|captures?|grabs?|snatch(?:es)?"
+    r"|picks? (?:up|off)|collects?|loses?|regains?|recovers?|traps?)"
     r" (?:(?:an?|the|his|her|our|my|your|their|its|white['’]s|black['’]s) )?(?:[a-z-]+ )?"
     rf"(?P<man>{_MEN}) on (?P<square>[a-h][1-8])\b",
     re.IGNORECASE,
 )
-_DENIED = expression(r"\b(?:not|never|no|cannot|without|nobody|if)\b|n['’]t\b", re.IGNORECASE)
-_STOP = expression(r"(?<!\b\d)(?<!\b\d\d)[.!?;:](?=\s|$)")
+_DENIED = expression(r"\b(?:not|never|no|cannot|without|nobody)\b|n['’]t\b", re.IGNORECASE)
+_SUPPOSED = expression(
+    r"\b(?:if|unless|when(?:ever)?|once|whoever|should|would|could|might|imagin\w*|suppos\w*"
+    r"|after \w+ing|aim\w*|hop(?:e[sd]?|ing))\b|['’]d\b",
+    re.IGNORECASE,
+)
+_STOP = expression(r"[.!?][\"”’)]*(?=\s|$)")
+_CASTLING = expression(r"\bcastl", re.IGNORECASE)
+_CASTLED = frozenset({"c1", "d1", "f1", "g1", "c8", "d8", "f8", "g8"})
 
 
 def check(grounds: Grounds) -> Iterator[Finding]:
@@ -73,9 +85,13 @@ def _asserted(text: str, found: re.Match[str]) -> bool:
     before = text[: found.start()]
     if re.search(rf"{found['square']}\b", before):
         return False
-    ends = _STOP.search(text, found.end())
-    asks = ends is not None and ends[0] == "?"
-    return not asks and not _DENIED.search(_STOP.split(before)[-1])
+    stops = [m.end() for m in _STOP.finditer(text) if not abbreviates(text, m.end())]
+    begin = max((end for end in stops if end <= found.start()), default=0)
+    end = min((end for end in stops if end >= found.end()), default=len(text))
+    sentence = text[begin:end]
+    asks = sentence.rstrip('"”’)').endswith("?")
+    denied = _DENIED.search(text[begin : found.start()])
+    return not asks and not denied and not _SUPPOSED.search(sentence)
 
 
 def _beside_a_move(lesson: Lesson, span: Span) -> bool:
@@ -90,9 +106,14 @@ def _beside_a_move(lesson: Lesson, span: Span) -> bool:
 def _never_there(lesson: Lesson, found: re.Match[str], span: Span) -> Iterator[Finding]:
     """The finding for a man of a kind that stands on its square on no board of the lesson."""
     at, kind = chess.parse_square(found["square"]), PIECE_TYPES[found["man"].lower()]
-    boards = [node.board() for node in lesson.tree.nodes]
-    boards += [chess.Board(step.fen) for step in lesson.steps if step.imagined]
-    if any(board.piece_type_at(at) == kind for board in boards):
+    if any(_stands_or_takes(board, kind, at) for board in _boards(lesson)):
+        return
+    spoken = lesson.script.source.text[: span.start]
+    if (
+        kind in (chess.KING, chess.ROOK)
+        and found["square"] in _CASTLED
+        and _CASTLING.search(spoken)
+    ):
         return
     here = lesson.at(span.start)
     man, square = found["man"].lower(), found["square"]
@@ -105,3 +126,19 @@ def _never_there(lesson: Lesson, found: re.Match[str], span: Span) -> Iterator[F
     fact = f"no {man} ever stands on {square} in the lesson: {now}"
     evidence = Evidence(fact, here.fen, (square,))
     yield Finding("man-never-there", SEVERITY, span, f"'{words}', but {fact}", evidence)
+
+
+def _boards(lesson: Lesson) -> Iterator[chess.Board]:
+    """Every board of the lesson, what is imagined and the questions and answers among them."""
+    for told in (lesson, *(part for one in lesson.exercises for part in (one.task, one.answer))):
+        yield from (node.board() for node in told.tree.nodes)
+        yield from (chess.Board(step.fen) for step in told.steps if step.imagined)
+
+
+def _stands_or_takes(board: chess.Board, kind: chess.PieceType, at: chess.Square) -> bool:
+    """Whether a man of a kind stands on a square, or may be on it next by taking what is there."""
+    standing = board.piece_at(at)
+    if standing is None:
+        return False
+    may = board.attackers(not standing.color, at) & board.pieces_mask(kind, not standing.color)
+    return standing.piece_type == kind or bool(may)
