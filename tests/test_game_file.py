@@ -134,6 +134,20 @@ def test_what_closes_a_lesson_stands_behind_the_last_move_of_its_main_line() -> 
     assert plain == ("too", "and that is it let me sum up never rush on d5 and see you")
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        "# Is it good?\n\nNo. He grabs and has to give it back, with interest.",
+        "# Why this fails\n\nIt is greedy and it loses time. That is thanks to his own greed.",
+        "# Warum?\n\nDas kostet viel Zeit.",
+    ],
+)
+def test_a_last_part_that_takes_no_leave_stays_where_it_is_said(words: str) -> None:
+    side, main = main_and_side(behind=f".\n\n{words}")
+    assert side == f"too. {words.rpartition(chr(10))[2]}"
+    assert main == ""
+
+
 def test_what_is_said_of_the_last_side_line_stays_there() -> None:
     """A part without moves may be on its board, as a mark certainly is."""
     assert main_and_side(behind=".\n\n# Its plan\n\nThe pawn on b5 stays.")[1] == ""

@@ -295,15 +295,17 @@ class _Comments:
     def _heads_the_end(self, heading: Block) -> bool:
         """Whether a heading behind the last move stands over words that close the lesson.
 
-        Its own words say so, or nothing below it speaks of chess: thanks, the next meeting.
+        Its own words say so, or those below take leave or give thanks, and none speaks of chess.
+        Others may be of the side line told last: "He grabs and has to give it back."
         """
         place = heading.span.start
         if self._moves_after(place):
             return False
         title = "".join(text for _, text in _texts(self.lesson, heading.inlines, {}, {}))
         below = (b for b in self.lesson.script.blocks if b.kind in _TOLD and b.span.start > place)
-        words = [text for b in below for _, text in _texts(self.lesson, b.inlines, {}, {})]
-        return heads_summary(title) or not _OF_CHESS.search(" ".join(words))
+        told = ["".join(t for _, t in _texts(self.lesson, b.inlines, {}, {})) for b in below]
+        leaves = any(_TAKES_LEAVE.search(words) or closing_at(words) is not None for words in told)
+        return heads_summary(title) or (leaves and not _OF_CHESS.search(" ".join(told)))
 
     def _moves_after(self, place: int) -> bool:
         return bisect_right(self.lesson.starts, place) < len(self.lesson.starts)
@@ -539,6 +541,14 @@ _OF_CHESS = re.compile(
     r"|files?|ranks?|squares?|pieces?|endings?|endgames?)\b",
     re.IGNORECASE,
 )
+
+_TAKES_LEAVE = re.compile(
+    r"(?:^|[.!?…][\"”’)]*\s)\W*(?:(?:so|and|well|now|okay|then|again|many|my|our|with|warm),? )*"
+    r"(?:thanks|thank you|good ?bye|bye|farewell|see you|good night|until (?:next|then)|next"
+    r" (?:time|week|month|lesson|meeting))\b",
+    re.IGNORECASE,
+)
+"""A sentence that begins with thanks or a leave."""
 
 LEADING_WORDS = 8
 """So many words without a stop may all lead to a move that is not of the line at hand."""
