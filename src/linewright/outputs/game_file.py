@@ -228,6 +228,16 @@ class _Back:
         return f"{self.leading} {self.notation}".strip()
 
 
+@dataclass(frozen=True, slots=True)
+class _Around:
+    """Words that break off before a parenthesis: their node, the first move inside, and the texts
+    of which they are the last."""
+
+    node: int
+    inside: int
+    texts: list[str]
+
+
 @dataclass(slots=True)
 class _Comments:
     """The words of a lesson on their way to the moves they are about."""
@@ -242,6 +252,8 @@ class _Comments:
     """Main moves that words stand behind already, which were said before they are told."""
     signs: dict[str, tuple[int, str]] = field(default_factory=dict)
     """What stands in the words for a command, until they are put together: its node and text."""
+    around: _Around | None = None
+    """Words of the block at hand that break off before a parenthesis."""
     closing: bool = False
     """Whether the words close the lesson from here on."""
 
@@ -329,6 +341,7 @@ class _Comments:
     def _put_all(self, told: Sequence[_Run], headed: bool) -> None:
         """The words of a block, which may be the first behind a heading."""
         runs = [part for run in told for part in self._closed(run)]
+        self.around = None
         for k, run in enumerate(runs):
             self._put(run, opens=headed and k == 0, begins=k == 0)
         self._flush()
@@ -393,7 +406,10 @@ class _Comments:
         told, leading = ("", text) if whole else _split_sentence(text, leads, begins=begins)
         if run.label and told.strip() == run.label:
             told, leading = "", text
+        told, leading = self._behind_parenthesis(run, told, leading)
         self._say(run.node, told, run.place)
+        if told.endswith(_AROUND):
+            self._keep_open(run.node, leads.node)
         if self._names_its_rival(leads) and not told.strip():
             assert self.pending is not None
             leading = f"{self.pending.text} {leading}".strip()
@@ -409,6 +425,34 @@ class _Comments:
             self.pending = _Back(leads.node, leading, leads.notation, run.place)
         else:
             self._say(leads.base, leading, run.place)
+
+    def _keep_open(self, node: int, inside: int) -> None:
+        """Keeps in mind where words were put that go on behind a parenthesis."""
+        found = (texts for told in self._all() for texts in told.values())
+        ends = [texts for texts in found if texts and texts[-1].endswith(_AROUND)]
+        self.around = _Around(node, inside, ends[-1]) if ends else None
+
+    def _behind_parenthesis(self, run: _Run, told: str, leading: str) -> tuple[str, str]:
+        """The words of a run that are told and that lead on, without the end of the sentence that
+        broke off before a parenthesis: that is put there."""
+        around, leads = self.around, run.leads_to
+        if around is None or around.node != run.node or self.pending is not None:
+            return told, leading
+        if leads is not None and leads.node == around.inside:
+            return told, leading
+        self.around = None
+        words = told or leading
+        stop = _END.search(told) or _END.match(words)
+        turns = [turn.start() for turn in _TURNS.finditer(words)]
+        end = stop.end() if stop else len(told) or max(turns, default=0)
+        rest = words[:end].strip()
+        if rest:
+            apart = "" if rest[0] in ",;:.!?" else " "
+            begun = _HOLE_AROUND.sub(r" (\1)" if _has_words(rest) else "", around.texts[-1])
+            around.texts[-1] = f"{begun}{apart}{rest}"
+        if leads is not None and rest.endswith(_AROUND):
+            self.around = replace(around, inside=leads.node)
+        return (told[end:], leading) if told else ("", leading[end:])
 
     def _names_its_rival(self, leads: _Lead) -> bool:
         """Whether words that named a move lead to a side line in its place: "Instead of 6.e3"."""
@@ -435,6 +479,7 @@ class _Comments:
         told, leading = run.text, ""
         if over and apart and self.pending is None:
             told, leading = _split_onward(run.text)
+        told, leading = self._behind_parenthesis(run, told, leading)
         self._say(run.node, told, run.place)
         if _has_words(leading):
             self.returns[run.node].append(leading)
