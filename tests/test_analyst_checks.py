@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from functools import cache
 
+import pytest
+
 from linewright.aids import Aids
 from linewright.analyst.answer import Effort
 from linewright.analyst.builtin import BuiltIn
@@ -199,3 +201,28 @@ def test_a_capture_of_nothing_is_told_once() -> None:
     text = f"---\nfor: Black\n---\n\n{line} The bishop takes b1, 6...Bxb1?, is silly. So 6...e6."
     found = examine(Source("a.md", text), (), lambda _: Aids(analyst=analyst())).findings
     assert [f.rule for f in found if "b1" in f.message] == ["wrong-move-suffix"]
+
+
+DRIVEN = (
+    "---\nfor: Black\n---\nAfter 1.d4 d5 2.c4 c6 3.Nf3 Nf6 4.Nc3 dxc4 5.e3 b5 6.a4 Black goes "
+    "6...b4. {words} 7.Na2 e6."
+)
+
+
+@pytest.mark.parametrize(
+    ("words", "mentioned"),
+    [
+        ("The c3-knight must leave.", True),
+        ("White's knight has to move.", True),
+        ("The white knight retreats.", True),
+        ("The knight on c3 goes away.", True),
+        ("Black's knight goes to d7 next.", False),
+        ("Every knight should stand in the middle.", False),
+        ("The knight on c3 goes well with the other.", False),
+    ],
+)
+def test_a_threat_is_mentioned_by_a_word_on_the_man_it_takes(words: str, mentioned: bool) -> None:
+    text = DRIVEN.format(words=words)
+    report = examine(Source("a.md", text), (), lambda _: Aids(analyst=analyst()))
+    told = [f for f in report.findings if f.rule == "threat-not-mentioned" and "b4" in f.message]
+    assert bool(told) is not mentioned

@@ -28,8 +28,8 @@ move. 7.Na2 e6.
 Limits: needs an analyst, who lets the other side pass, and a side that is taught; only threats
 that win a pawn or more beyond what the side has anyhow. A threat counts as mentioned if its move
 is written or a word such as threat, attack, target, win or mate stands within two sentences, or if
-they say that the man it takes must go. A man
-that takes and is taken back in the lesson threatens nothing.
+they say that the man it takes must go or is lost, and name its square or (of no pawn) its side. A
+man that takes and is taken back in the lesson threatens nothing.
 
 Source: an engine's answer, with its depth and nodes beside it.
 """
@@ -62,8 +62,11 @@ _WORDS = expression(
     re.IGNORECASE,
 )
 _MUST_GO = (
-    r"(?: \w+ly| now| again)? (?:must|has to|had to|needs to|cannot|can['’]t|should|moves?|goes"
-    r"|retreats?|leaves?|runs?|flees?|withdraws?|steps?|backs?|hangs?|falls?"
+    r"(?: \w+ly| now| again)? (?:(?:must|has to|had to|needs to|should) (?:\w+ly )?(?:go|move|leave"
+    r"|retreat|run|flee|withdraw|step|back|give way|be moved|be saved|jump|hop)"
+    r"|cannot (?:stay|stand|hold)|can['’]t (?:stay|stand|hold)"
+    r"|(?:moves?|goes|steps?|jumps?|hops?) (?:away|aside|out of the way)"
+    r"|retreats?|flees?|withdraws?|backs (?:off|away|out)|hangs?|falls?"
     r"|is (?:lost|in trouble|gone|loose|hanging))\b"
 )
 """Behind a man: it is told to be driven away, or lost."""
@@ -138,9 +141,13 @@ def _target_must_go(lesson: Lesson, shown: Shown, threat: Threat) -> bool:
     if taken is None:
         return False
     man, square = chess.piece_name(taken), chess.square_name(to)
+    owner = "white" if chess.Board(threat.fen).color_at(to) else "black"
     following = lesson.script.source.text[shown.span.end : shown.span.end + _NEAR]
-    named = rf"\b(?:{man}(?: (?:on|from|at) {square})?|{square}){_MUST_GO}"
-    return bool(re.search(named, following, re.IGNORECASE))
+    names = [rf"{man} (?:on|from|at) {square}", rf"{square}(?:[- ]{man})?"]
+    if taken != chess.PAWN:
+        names.append(rf"{owner}(?:['’]s)? {man}")
+    named = rf"\b(?:{'|'.join(names)}){_MUST_GO}"
+    return bool(re.search(named, " ".join(following.split()), re.IGNORECASE))
 
 
 def _carried_out(lesson: Lesson, shown: Shown, threat: Threat) -> bool:
