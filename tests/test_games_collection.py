@@ -507,6 +507,9 @@ def test_figures_are_told_as_pupils_read_them(tmp_path: Path) -> None:
     assert "1 game, all games; a small sample" in ask(found, chess.Board()).basis()
     told = plans_engraving(plans(found, chess.Board()))
     assert "1 game, the next 10 moves" in told.words and "100 %" not in told.words
+    few = [plans(found, chess.Board(), plies).basis().split("; ")[0] for plies in (1, 2, 3, 4)]
+    one = "1 game, the next"
+    assert few == [f"{one} {n}" for n in ("half-move", "move", "3 half-moves", "2 moves")]
     assert ">1 of 1<" in told.svg and ">100 %<" not in told.svg
     unrated = ask(found, chess.Board(), Filter((1000, 1400))).basis()
     assert unrated == "no games rated 1000 to 1399; c (1 game)"

@@ -96,7 +96,8 @@ class Plans:
         )
         few = "; a small sample" if self.games < statistics.SMALL else ""
         of += f", {self.limits}" if self.limits else ""
-        moves = f"{self.plies} half-moves" if self.plies % 2 else f"{self.plies // 2} moves"
+        number, unit = (self.plies, "half-move") if self.plies % 2 else (self.plies // 2, "move")
+        moves = unit if number == 1 else f"{number} {unit}s"
         games = statistics.in_games(self.games)
         return f"{games}{of}, the next {moves}{few}; {self.collection}"
 
