@@ -320,7 +320,7 @@ def ask(
         str | None,
         typer.Option(
             "--rating",
-            help="The mover's rating: 1400 or 1200-1600, in bands of 200 points; "
+            help="The mover's rating: 1400 or 1200-1600 (to 1599), in bands of 200 points; "
             "for models and plans both players'.",
         ),
     ] = None,

@@ -21,10 +21,11 @@ RECENT_YEARS = 5
 
 @dataclass(frozen=True, slots=True)
 class Filter:
-    """Which games count: the mover's rating and the year, both ends included.
+    """Which games count: the mover's rating, and the first and the last year.
 
-    Ratings are known by bands of 200 points; a limit inside a band takes the whole band, an upper
-    one where a band begins none of it: of "1000-1400" the games are those from 1000 to 1399.
+    Ratings are known by bands of 200 points. A limit inside a band takes the whole band; an upper
+    one where a band begins takes none of it, as it would add 200 points for a player or two: of
+    "1000-1400" the games are those from 1000 to 1399.
     """
 
     ratings: tuple[int, int] | None = None
