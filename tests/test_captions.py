@@ -142,3 +142,20 @@ def test_captions_have_no_brackets_around_what_is_said() -> None:
     made = shown("1.e4 e5 2.Nf3 Nc6. (Because after 2...d6 White is free, 3.d4 comes.) Go on.")
     text = " ".join(line for caption in made for line in caption.lines)
     assert "Because after" in text and "comes. Go on." in text and not re.search("[()]", text)
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("1.e4 e5 ( 2.Nf3 ) and so.", ["1.e4 e5 2.Nf3 and so."]),
+        ("() ()", []),
+        ("( ) one (two), three", ["one two, three"]),
+        (
+            "Call it f(x), the pawn(s) (if (s)he likes).",
+            ["Call it f(x), the pawn(s) if (s)he likes."],
+        ),
+        ("It holds ( or not ), as we saw.", ["It holds or not, as we saw."]),
+    ],
+)
+def test_brackets_leave_no_hole_and_stay_inside_a_word(text: str, told: list[str]) -> None:
+    assert [" ".join(caption.lines) for caption in shown(text)] == told

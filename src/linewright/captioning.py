@@ -171,7 +171,54 @@ def _without_pairs(opens: str, closes: str) -> tuple[str, str]:
 
 def _without_brackets(words: Sequence[Word]) -> list[Word]:
     """The words without round brackets, which nobody speaks: in captions they hold sounds."""
-    return [replace(word, shown=re.sub("[()]", "", word.shown)) for word in words]
+    return [replace(word, shown=_bare(word.shown)) for word in words]
+
+
+_ENDS = re.compile(r"(\W*)(.*?)(\W*)", re.DOTALL)
+
+
+def _bare(shown: str) -> str:
+    """What is printed without the brackets at the ends of its words, empty if it is only these.
+
+    >>> [_bare(shown) for shown in ("(see", "f(x)", "(s)he),", "e5 (", "c4 ),", "( )")]
+    ['see', 'f(x)', '(s)he,', 'e5', 'c4,', '']
+    """
+    out: list[str] = []
+    for word in shown.split(" "):
+        found = _ENDS.fullmatch(word)
+        if found is None or not re.search("[()]", word):
+            out.append(word)
+            continue
+        lead, core, tail = found.groups()
+        opens, closes = _unclosed(core)
+        bare = _kept(lead, "(", closes) + core + _kept(tail[::-1], ")", opens)[::-1]
+        if out and not any(c.isalnum() for c in bare):
+            out[-1] += bare
+        elif bare:
+            out.append(bare)
+    return " ".join(out)
+
+
+def _unclosed(core: str) -> tuple[int, int]:
+    """How many brackets inside a word are not closed there, and how many not opened."""
+    opens = closes = 0
+    for mark in core:
+        if mark == "(":
+            opens += 1
+        elif mark == ")":
+            opens, closes = (opens - 1, closes) if opens else (0, closes + 1)
+    return opens, closes
+
+
+def _kept(marks: str, bracket: str, number: int) -> str:
+    """Marks at an end of a word, from outside, with so many brackets, those next to it."""
+    out = ""
+    for mark in reversed(marks):
+        if mark not in "()":
+            out = mark + out
+        elif mark == bracket and number:
+            out, number = mark + out, number - 1
+    return out
 
 
 def _entries(words: Sequence[Word]) -> list[list[Word]]:
