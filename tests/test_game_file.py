@@ -243,6 +243,15 @@ def test_a_sentence_that_goes_on_behind_a_parenthesis_has_no_hole() -> None:
     assert "{ A lively try was (2.Nf3), and it was fun. }" in told
 
 
+def test_parentheses_of_the_words_stay_and_those_of_a_side_line_are_its_own() -> None:
+    told = movetext(
+        "1.d4 d5 2.c4 e6 3.Nc3. Then (as ever) he asks: is it good (3...dxc4 4.e4)? No."
+    )
+    assert "{ Then (as ever) he asks: is it good (3...dxc4 4.e4)? No. } *" in told
+    beside = movetext("1.d4 d5 2.c4 e6 (2...e5 is bold, and (they say) bad) 3.Nc3.")
+    assert "( 2... e5 { is bold, and (they say) bad } ) 3. Nc3" in beside
+
+
 def test_words_that_lead_over_a_heading_stand_with_what_comes_behind_it() -> None:
     """Found in use: a pupil's question ended the side line before that of its answer."""
     line = "1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5.\n\nThere is 3.Nf3 Nf6 4.Bg5 too, and it is calm."

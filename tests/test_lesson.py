@@ -369,7 +369,7 @@ def test_moves_in_parentheses_behind_the_last_one_explain_it() -> None:
     explained = found.tree.explanations()
     labels = {found.tree.nodes[node].label for node in explained}
     assert labels == {"5.O-O", "5...Nxe4", "5...b5", "6.Bb3", "6.d4"}
-    told = "since if 5.O-O Nxe4 5...b5 6.Bb3 is slow 6.d4. All seen."
+    told = "(since if 5.O-O Nxe4 (5...b5 (6.Bb3) is slow) 6.d4). All seen."
     assert game_of(found).end().comment == told
 
 

@@ -879,8 +879,11 @@ def _texts(
     signs: Mapping[int, str],
 ) -> list[tuple[int, str]]:
     out: list[tuple[int, str]] = []
+    around = _around_words(lesson, inlines, explained)
     for inline in inlines:
         match inline:
+            case Paren() if inline.span.start in around:
+                out.append((inline.span.start, "(" if inline.opens else ")"))
             case Link():
                 if sign := signs.get(inline.span.start):
                     out.append((inline.span.start, sign))
@@ -894,6 +897,25 @@ def _texts(
             case _:
                 out.append((inline.span.start, inline.text))
     return out
+
+
+def _around_words(
+    lesson: Lesson, inlines: Sequence[Inline], explained: Mapping[int, int]
+) -> frozenset[int]:
+    """The places of the parentheses around moves that are words, not a side line."""
+    out: set[int] = set()
+    open_ones: list[tuple[int, bool]] = []
+    for one in inlines:
+        if isinstance(one, Paren) and one.opens:
+            open_ones.append((one.span.start, True))
+        elif isinstance(one, Paren) and open_ones:
+            place, words = open_ones.pop()
+            out |= {place, one.span.start} if words else set()
+        elif isinstance(one, Move | Mention):
+            placed = lesson.move_at(one.span.start)
+            if placed is not None and placed.node is not None and placed.node not in explained:
+                open_ones = [(place, False) for place, _ in open_ones]
+    return frozenset(out)
 
 
 _LEADING = re.compile(r"^[\s,;:.!?)—–-]+(?=[\w\U000F0000-\U000FFFFF]|$)")
