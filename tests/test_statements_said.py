@@ -674,6 +674,37 @@ def test_which_is_said_of_what_is_named_right_before_it(words: str, verdicts: li
 @pytest.mark.parametrize(
     ("words", "verdicts"),
     [
+        ("The bishop goes to a4, which is a retreat.", ["holds"]),
+        ("The bishop drops back to f1, which is a retreat.", []),
+        ("The queen goes to e2, which is legal.", ["holds"]),
+        ("The bishop goes to a4, which is only a pawn move.", ["holds"]),
+        ("The bishop goes to a4, which is a developing move.", ["holds"]),
+        ("The bishop goes to a4, which is empty.", ["holds", "holds"]),
+    ],
+)
+def test_a_square_that_a_man_goes_to_is_no_pawn_move(words: str, verdicts: list[str]) -> None:
+    """Found in use: that a bishop goes to a4 is a retreat failed, for the pawn can go there too."""
+    assert judged(f"{SPANISH} a6. {words}") == verdicts
+
+
+@pytest.mark.parametrize(
+    ("words", "verdicts"),
+    [
+        ("The knight went to c6, which blocks the c-pawn.", ["holds", "holds"]),
+        ("The bishop moves to b5, which has attacked the knight.", ["holds"]),
+        ("The knight moved to f3, which attacks d5.", ["holds", "fails"]),
+        ("White's knight moves to c6, which attacks d5.", []),
+        ("The bishop moves to a4, which attacks b5.", []),
+    ],
+)
+def test_which_is_said_of_a_man_that_stands_where_he_went(words: str, verdicts: list[str]) -> None:
+    """Found in use: behind "went to c6, which" nothing was judged."""
+    assert judged(f"{SPANISH} a6. {words}") == verdicts
+
+
+@pytest.mark.parametrize(
+    ("words", "verdicts"),
+    [
         ("The bishop hits the knight on f3. It pins the knight to the queen.", ["holds", "holds"]),
         ("3...Bg4 attacks the knight on f3. It pins the knight.", ["holds", "holds"]),
         ("The bishop pins the knight. And it attacks the knight.", ["holds", "holds"]),

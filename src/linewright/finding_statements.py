@@ -168,6 +168,12 @@ _DONE_TO_IT = expression(
 """Before "it": the piece named just before does something to what was spoken of earlier."""
 _STOOD_ON = expression(rf" on Q{_M} ,? ?\w+ $")
 """The place of a man, and not what he does something to, before "which"."""
+_WENT_TO = expression(
+    rf"(P{_M}) (?:goes|went|moves|moved|comes|came)(?: (?:back|out|over|up|down))? to (Q{_M}) ,? ?\w+ $"
+)
+"""A man and where he went: his place, if he stands there."""
+_IS_OR_HAS = expression(r"(?:is|are|have|has(?! [a-z]+ed\b))\b")
+"""What is said of a square as well as of what does something; "has attacked" only of the latter."""
 _STANDING = expression(
     r" is (?:(?:well |badly |only |left )?(?:protected|defended|guarded|covered|supported|undefended|unprotected|unguarded)|"
     r"loose|hanging|en prise)\b|"
@@ -297,7 +303,8 @@ class _Reading:
     `text[begin:]` is matched; place `p` of it is place `p + moved` of the form. Where the words
     were put in another order, `stop` is the place in the form where the reading ends, and the
     match must reach the end of `text`. `only` where "only" stands before its subject. An `echo` repeats the predicate said before ("White has
-    not"): its "not" stands behind it. `turned` after "nor".
+    not"): its "not" stands behind it. `turned` after "nor". `square` is a square put in for
+    "which": a man may have been told to go there, so it is no move.
     """
 
     text: str
@@ -307,6 +314,13 @@ class _Reading:
     echo: bool = False
     turned: bool = False
     only: bool = False
+    square: str = ""
+
+    def as_meant(self, fit: Fit) -> bool:
+        """Whether a wording takes no square for a pawn move: "it goes to a4, which is a retreat"."""
+        return not self.square or all(
+            held != self.square for name, held in fit.groups if name.startswith("move")
+        )
 
 
 @dataclass(slots=True)
@@ -1084,7 +1098,9 @@ class _Scan:
         if joint in {"which", "who", "that"}:
             subject = self._named_before(begin, joint)
             if subject and _VERBS.match(rest):
-                yield _Reading(f"{subject} {rest}", 0, begin - len(subject) - 1)
+                square = subject if subject[0] == "Q" else ""
+                moved = begin - len(subject) - 1
+                yield _Reading(f"{subject} {rest}", 0, moved, square=square)
             return
         if echo := _ECHO.match(rest):
             turned = joint != "nor" and rest.startswith(("nor", "neither"))
@@ -1096,11 +1112,26 @@ class _Scan:
     def _named_before(self, begin: int, joint: str) -> str:
         """What "which" is said of, the nearest that is named: "looks at f7, which is weak"."""
         before = self.text[:begin]
-        does = joint == "who" or not re.match(r"(?:is|are|has|have)\b", self.text[begin:])
-        if does and re.search(rf" Q{_M} ,? ?\w+ $", before) and not _STOOD_ON.search(before):
+        does = joint == "who" or not _IS_OR_HAS.match(self.text, begin)
+        stood = _STOOD_ON.search(before) or self._stands_where_it_went(before)
+        if does and re.search(rf" Q{_M} ,? ?\w+ $", before) and not stood:
             return ""  # "it goes to e4, which attacks the queen", "it covers d4, which stops him"
         found = re.findall(rf"[{'SPM' if does else 'SPMQFWRD'}]{_M}", before)
         return found[-1] if found else ""
+
+    def _stands_where_it_went(self, before: str) -> bool:
+        """Whether words end with a man that went to a square, and he stands on it."""
+        went = _WENT_TO.search(before)
+        place = self.reader.at(offset(self.form, went.start())) if went else None
+        if went is None or place is None:
+            return False
+        told, to = (self.form.phrases[ord(mark[1]) - FIRST_MARK] for mark in went.groups())
+        if len(to.squares) != 1 or not (
+            man := place.board.piece_at(chess.parse_square(to.squares[0]))
+        ):
+            return False
+        whose = {told.who, *told.words} & {"white", "black"}
+        return man.symbol().upper() in told.pieces and whose <= {chess.COLOR_NAMES[man.color]}
 
     def _same_subject(self, begin: int, joint: str, rest: str) -> Iterator[_Reading]:
         """Clauses without a subject, or without subject and verb: "and pins the knight"."""
@@ -1201,7 +1232,7 @@ class _Scan:
         for order, reading in enumerate(readings):
             ends = self._ends_of(reading)
             for fit in self.patterns.beginning(reading.text, reading.begin, ends):
-                if not self.general or fit.pattern.usual:
+                if (not self.general or fit.pattern.usual) and reading.as_meant(fit):
                     reach = fit.end + reading.moved if reading.stop is None else reading.stop
                     found.append((reach, -order, fit, reading))
         found.sort(key=lambda f: (f[0], f[1]), reverse=True)
