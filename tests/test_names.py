@@ -216,6 +216,37 @@ def test_a_wrong_name_is_told_once_without_an_analyst(text: str, wrong: str) -> 
 
 
 @pytest.mark.parametrize(
+    "words",
+    [
+        "We have the Sicilian Defence right from move one",
+        "This is the Sicilian everybody fears",
+        "This is the Sicilian Defence under a false flag",
+        "This is the Sicilian through the cellar",
+        "It is the Sicilian between friends",
+        "This is called the Sicilian about everywhere",
+        "It is the Sicilian what else",
+        "This is the Sicilian back again",
+        "This is the Sicilian Defence always",
+        "This is the Sicilian perhaps",
+        "This is the Sicilian even so",
+        "This is the Sicilian dear children",
+        "We have the Sicilian Defence and the French bishop",
+    ],
+)
+def test_a_wrong_name_is_told_whatever_stands_behind_it(words: str) -> None:
+    """Found in use: any word behind a name was taken for a noun, and the name left alone."""
+    (message,) = named(f"1.e4 e5. {words}.")
+    assert message.startswith("'Sicilian")
+
+
+@pytest.mark.parametrize(
+    "kind", ["ending", "trouble that we know", "style", "pawns", "pawn structure", "bishop"]
+)
+def test_a_name_before_the_noun_of_a_kind_is_not_the_positions(kind: str) -> None:
+    assert not named(f"1.e4 e5. This is the Sicilian {kind}.")
+
+
+@pytest.mark.parametrize(
     "text",
     [
         FRENCH + "This is the Advance Variation of the French Defence.",

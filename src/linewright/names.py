@@ -720,15 +720,12 @@ def _name_word(text: str, match: re.Match[str]) -> bool:
 
 _MAN_LAST = expression(r"\s(?:bishop|knight|pawn|rook|queen|king)$")
 _NOUN_BEHIND = expression(
-    r"\s+(?!(?:and|or|but|so|nor|yet|for|with|without|after|before|because|since|as|when|where|while|"
-    r"whereas|if|though|although|unless|until|which|who|that|than|then|there|here|now|not|today|"
-    r"again|too|still|just|once|one|we|you|he|she|it|they|in|on|of|by|at|to|from|against|into|over|"
-    r"is|are|was|has|have|had|can|will|would|does|do|the|this|our|your|my|his|her|their|all|both|"
-    r"white|black|proper|itself|indeed|main|lines?|variations?|defen[cs]es?|openings?|games?|"
-    r"systems?|gambits?|attacks?|positions?|set|setup|structures?|formations?|branch|territory|"
-    r"version|move|[a-z]+(?:ly|ed|ing))\b)[a-z]{3,}(?![\w’'])"
+    r"(?:\s+|-)(?:(?:bishop|knight|pawn|rook|queen|king|player|fan|structure|skeleton|centre|center|"
+    r"ending|endgame|middlegame|plan|idea|theme|motif|trick|style|pattern|problem|trouble|question|"
+    r"headache|tabiya)s?|theory)(?![\w’'])"
 )
-"""A noun behind a name, that is no word for an opening or a line."""
+"""A noun behind a name that makes it a kind of something. Any other word there says more of the
+opening itself: "the Sicilian perhaps"."""
 
 
 def tells_a_kind(text: str, start: int, end: int) -> bool:
@@ -736,8 +733,8 @@ def tells_a_kind(text: str, start: int, end: int) -> bool:
 
     >>> tells_a_kind("the French Defence trouble", 4, 18), tells_a_kind("the French again", 4, 10)
     (True, False)
-    >>> tells_a_kind("an Italian bishop", 3, 17)
-    True
+    >>> tells_a_kind("an Italian bishop", 3, 17), tells_a_kind("the French perhaps", 4, 10)
+    (True, False)
     """
     return bool(_MAN_LAST.search(text[start:end]) or _NOUN_BEHIND.match(text, end))
 
