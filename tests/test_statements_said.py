@@ -755,3 +755,18 @@ def test_a_trapped_piece_is_told_to_be_lost_on_the_squares_it_can_go_to() -> Non
     (found,) = ask("White's bishop on b3 is trapped.", moves=moves)
     assert found.verdict == "holds"
     assert found.because == "the bishop on b3 can be won wherever it goes, on c4 and a4"
+
+
+@pytest.mark.parametrize(
+    ("words", "verdicts"),
+    [
+        ("We have the Sicilian Defence and the French bishop.", ["fails"]),
+        ("We have the Spanish and the French bishop.", ["holds"]),
+        ("This is the French bishop.", []),
+    ],
+)
+def test_a_name_that_tells_a_kind_leaves_the_other_names_judged(
+    words: str, verdicts: list[str]
+) -> None:
+    """Found in use: one such name kept the wrong one beside it from being judged."""
+    assert judged(f"{SPANISH}. {words}") == verdicts

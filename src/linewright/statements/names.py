@@ -56,8 +56,10 @@ def transposes(said: Said) -> Fact | None:
     return _judged(said, said.place.boards())
 
 
-def _named_in(said: Said) -> tuple[catalogue.NameFound, ...]:
-    """The opening names among the words said to be one."""
+def _named_in(
+    said: Said,
+) -> tuple[tuple[catalogue.NameFound, ...], tuple[catalogue.NameFound, ...]]:
+    """The opening names among the words said to be one, and those that only tell a kind."""
     meant = set(_words(said.word("name"))) | {
         NUMBER_WORDS[int(n)] for n in re.findall(r"\d+", said.word("name")) if int(n) < 11
     }
@@ -67,13 +69,11 @@ def _named_in(said: Said) -> tuple[catalogue.NameFound, ...]:
         for f in catalogue.find_names(told)
         if set(_words(f.words)) & meant - _SMALL_WORDS and f.words.lower() not in _CONTRACTED
     )
-    if any(catalogue.tells_a_kind(told, f.span.start, f.span.end) for f in found):
-        return ()
+    kinds = tuple(f for f in found if catalogue.tells_a_kind(told, f.span.start, f.span.end))
     if found or not (_TOLD.search(said.original) or said.word("fragment")):
-        return found
-    return tuple(
-        f for f in catalogue.find_names(_cased(said.word("name"))) if catalogue.is_proper(f.meant)
-    )
+        return tuple(f for f in found if f not in kinds), kinds
+    cased = catalogue.find_names(_cased(said.word("name")))
+    return tuple(f for f in cased if catalogue.is_proper(f.meant)), ()
 
 
 _BEHIND = expression(
@@ -84,7 +84,7 @@ _CONTRACTED = {"we're", "we’re", "they're", "you're", "were", "we"}
 
 
 def _judged(said: Said, line: Sequence[chess.Board]) -> Fact | None:
-    found = _named_in(said)
+    found, kinds = _named_in(said)
     if not found or {"like", "unlike"} & set(_words(f"{said.original} {said.word('name')}")):
         return None
     if said.word("fragment") and any(_misheard(f) and not f.certain for f in found):
@@ -93,7 +93,8 @@ def _judged(said: Said, line: Sequence[chess.Board]) -> Fact | None:
     if not proper and (said.word("fragment") or not any(f.words[0].isupper() for f in found)):
         return None
     name = " ".join(f.words for f in found)
-    rest = set(_words(said.word("name"))) - set(_words(name)) - _SMALL
+    besides = " ".join(f.words for f in kinds)
+    rest = set(_words(said.word("name"))) - set(_words(f"{name} {besides}")) - _SMALL
     if said.word("fragment") and rest | (_VERBS & set(_words(said.word("name")))):
         return None
     if len(rest) > 1 and not said.word("loose"):
