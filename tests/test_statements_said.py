@@ -770,3 +770,26 @@ def test_a_name_that_tells_a_kind_leaves_the_other_names_judged(
 ) -> None:
     """Found in use: one such name kept the wrong one beside it from being judged."""
     assert judged(f"{SPANISH}. {words}") == verdicts
+
+
+@pytest.mark.parametrize(
+    ("words", "fen", "verdict"),
+    [
+        ("The queen attacks the knight.", "6k1/8/8/5n2/8/3B4/2Q5/6K1 w - - 0 1", "holds"),
+        ("The queen directly attacks the knight.", "6k1/8/8/5n2/8/3B4/2Q5/6K1 w - - 0 1", "fails"),
+        ("The queen attacks the knight directly.", "6k1/8/8/5n2/8/3B4/2Q5/6K1 w - - 0 1", "fails"),
+        ("The queen attacks f7.", "6k1/8/8/8/2B5/1Q6/8/6K1 b - - 0 1", "holds"),
+        ("The queen attacks the king.", "6k1/8/8/8/2B5/1Q6/8/6K1 b - - 0 1", "fails"),
+    ],
+)
+def test_no_king_is_attacked_and_nothing_directly_from_behind(
+    words: str, fen: str, verdict: str
+) -> None:
+    """Found in use: a queen behind a bishop "directly" attacked a knight, and a king not in check."""
+    assert [v.verdict for v in ask(words, fen=fen)] == [verdict]
+
+
+def test_a_move_directly_attacks_nothing_from_behind() -> None:
+    moves = "1.e4 e5 2.d4 exd4 3.Bc4 Nf6 4.Qxd4 d6 5.Qd3 Nc6 6.Qb3"
+    assert judged(f"{moves} attacks f7. 6...a6") == ["holds"]
+    assert judged(f"{moves} directly attacks f7. 6...a6") == ["fails"]

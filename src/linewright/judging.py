@@ -1012,8 +1012,18 @@ def past(board: chess.Board, at: chess.Square, target: chess.Square) -> str:
     return "" if blocker is None else f" past {piece_on(board, blocker)}"
 
 
-def from_behind(board: chess.Board, source: chess.Square, target: chess.Square) -> str:
-    """How the rear piece of a battery bears on what its own men in front attack, or ""."""
+_DIRECT = expression(r"\bdirect(?:ly)?\b", re.IGNORECASE)
+
+
+def from_behind(said: Said, board: chess.Board, source: chess.Square, target: chess.Square) -> str:
+    """How the rear piece of a battery bears on what its own men in front attack, or "".
+
+    It does not do so "directly", and attacks no king: that would be check.
+    """
+    if said.negated or _DIRECT.search(said.original) or _DIRECT.search(said.trailing):
+        return ""
+    if board.piece_type_at(target) == chess.KING:
+        return ""
     colour = board.color_at(source)
     if colour is None or source not in facts.attackers_through(board, colour, target):
         return ""

@@ -3,8 +3,8 @@
 Definitions: a piece attacks a square if it could take there, pinned or not (FIDE Laws of Chess,
 3.1.2 and 3.1.3). Counts take the pieces that bear on the square directly; where the statement's
 number agrees once pieces behind them in a battery are counted, it holds too, and so does an attack
-by such a piece: the queen behind a bishop (common practice, no source). Undefended: nothing
-of its own side could take back. Hanging or en prise: it can be taken with profit, counting the
+by such a piece, the queen behind a bishop (common practice, no source), unless it is told as a
+direct one, or is on a king: that would be check. Undefended: nothing of its own side could take back. Hanging or en prise: it can be taken with profit, counting the
 exchanges on its square (common practice, no source). Overloaded: several attacked pieces stand
 only as long as it defends them (the Oxford Companion, "overloading").
 
@@ -35,6 +35,8 @@ only as long as it defends them (the Oxford Companion, "overloading").
         holds: the queen attacks f7
         holds: f7 is attacked by the queen and the bishop
         holds: the queen does not attack f7 directly
+        fails: the queen directly attacks f7
+        fails: the pawn on f7 is directly attacked by the queen
         fails: the queen attacks c6
     after 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nf6 4.Nc3 Nxe4:
         fails: everything is defended
@@ -113,7 +115,7 @@ def attacks(said: Said) -> Fact | None:
     if said.board.color_at(target) == own and not said.word("bears"):
         return Fact(False, f"{piece_on(said.board, target)} is of the same side")
     true = facts.attacks(said.board, source, target)
-    if not true and not said.negated and (behind := from_behind(said.board, source, target)):
+    if not true and (behind := from_behind(said, said.board, source, target)):
         return Fact(True, behind, names((source, target)), _arrows([source], target))
     definite = all(said.phrases[name].squares for name in ("piece", "target"))
     if not true and _LOOKS.search(said.original) and not (definite and not _on_line(said)):
@@ -249,7 +251,7 @@ def _by_piece(said: Said, at: chess.Square, hitters: tuple[chess.Square, ...]) -
     if "number" in said and said.phrases["piece"].plural:
         return _counted_of_kind(said, at, piece)
     enemy = piece.color != said.board.color_at(at)
-    if enemy and not said.negated and (behind := from_behind(said.board, source, at)):
+    if enemy and (behind := from_behind(said, said.board, source, at)):
         return Fact(True, behind, names((at, source)), _arrows([source], at))
     true = source in hitters or (
         said.board.color_at(at) is None and facts.attacks(said.board, source, at)

@@ -101,7 +101,7 @@ def hits(said: Said) -> Fact | None:
             return None  # "pushing the pawn to e4" may speak of the other side's pawn
         return Fact(False, f"{piece_on(after, target)} is {named(played.colour)}'s own")
     true = facts.attacks(after, source, target)
-    if not true and not said.negated and (behind := from_behind(after, source, target)):
+    if not true and (behind := from_behind(said, after, source, target)):
         text = f"after {played.san} {behind}"
         return Fact(True, text, names((source, target)), (f"{square(source)}-{square(target)}",))
     if not true:
