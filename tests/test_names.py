@@ -83,11 +83,16 @@ def test_a_position_with_a_label_keeps_the_name_in_it() -> None:
 @pytest.mark.parametrize(
     ("moves", "usual"),
     [
-        ("Bc5 Be3 Qf6 c3", "Scotch, Classical Variation"),
-        ("Bc5 Be3 Qf6 c3 Nge7", "Scotch, Classical Variation"),
-        ("Bc5 Be3 Qf6 c3 Nge7 Be2 O-O", "Scotch, Classical Variation"),
-        ("Bc5 Be3 Qf6 c3 Nge7 Bb5", "Scotch, Classical Variation, Paulsen Attack"),
-        ("Bc5 Nb3", "Scotch Classical, Potter Variation"),
+        ("Bc5 Be3 Qf6 c3", "Scotch Game, Classical Variation"),
+        ("Bc5 Be3 Qf6 c3 Nge7", "Scotch Game, Classical Variation"),
+        ("Bc5 Be3 Qf6 c3 Nge7 Be2 O-O", "Scotch Game, Classical Variation"),
+        ("Bc5 Be3 Qf6 c3 Nge7 Bb5", "Scotch Game, Classical Variation, Paulsen Attack"),
+        ("Bc5", "Scotch Game, Classical Variation"),
+        ("Bc5 Be3", "Scotch Game, Classical Variation"),
+        ("Bc5 Nxc6 Qf6", "Scotch Game, Classical Variation, Intermezzo Variation"),
+        ("Bc5 Be3 Qf6 Nb5", "Scotch Game, Classical Variation, Blumenfeld Attack"),
+        ("Bc5 Be3 Qf6 c3 Nge7 Qd2 d5", "Scotch Game, Classical Variation, Blackburne Attack"),
+        ("Bc5 Nb3", "Scotch Game, Classical Variation, Potter Variation"),
         ("Nf6", "Scotch Game, Schmidt Variation"),
     ],
 )
