@@ -164,3 +164,20 @@ def test_an_arrow_under_words_that_fail_is_one_fault_and_says_why() -> None:
 def run_on(source: Source) -> tuple[Finding, ...]:
     lesson = follow(parse(source))
     return run_checks(Grounds(lesson, time(lesson), judge_lesson(lesson))).findings
+
+
+@pytest.mark.parametrize(
+    ("marked", "wrong"),
+    [
+        ("[hits f7 behind the bishop](#b3-f7)", 0),
+        ("[aims past the bishop on c4](#b3-f7)", 0),
+        ("[guards the bishop](#b3-f7)", 0),
+        ("[guards the knight](#b3-f7)", 1),
+        ("[guards the bishop](#b3-b7)", 1),
+    ],
+)
+def test_an_arrow_is_on_the_man_that_a_battery_sees_through(marked: str, wrong: int) -> None:
+    """Found in use: the bishop before a queen was missed under the arrow of the two."""
+    moves = "1.e4 e5 2.Nf3 d6 3.d4 Bg4 4.dxe5 Bxf3 5.Qxf3 dxe5 6.Bc4 Nf6 7.Qb3"
+    told = run_on(Source("lesson.md", f"{moves}. The queen {marked}."))
+    assert [f.rule for f in told].count("mark-differs-from-words") == wrong

@@ -1012,6 +1012,15 @@ def past(board: chess.Board, at: chess.Square, target: chess.Square) -> str:
     return "" if blocker is None else f" past {piece_on(board, blocker)}"
 
 
+def battery(board: chess.Board, source: chess.Square, target: chess.Square) -> bool:
+    """Whether a piece bears on a square through pieces of its own in front of it, and no pawn: of
+    a queen behind a pawn one does not say so."""
+    colour = board.color_at(source)
+    if colour is None or chess.between(source, target) & board.pawns:
+        return False
+    return source in facts.attackers_through(board, colour, target)
+
+
 _DIRECT = expression(r"\bdirect(?:ly)?\b", re.IGNORECASE)
 
 
@@ -1024,11 +1033,8 @@ def from_behind(said: Said, board: chess.Board, source: chess.Square, target: ch
         return ""
     if board.piece_type_at(target) == chess.KING:
         return ""
-    colour = board.color_at(source)
-    if colour is None or source not in facts.attackers_through(board, colour, target):
+    if not battery(board, source, target):
         return ""
-    if chess.between(source, target) & board.pawns:
-        return ""  # of a queen behind a pawn one does not say so
     shut = past(board, source, target).replace("past", "behind")
     return f"{piece_on(board, source)} attacks {piece_on(board, target)}{shut}"
 

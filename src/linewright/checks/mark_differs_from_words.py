@@ -23,8 +23,14 @@ After 1.e4 e5 2.Nf3 look at [this knight](#f3) and at [this hole](#d5) well.
 1.e4 e5 2.Nf3 d6 3.d4 Bg4. The bishop [pins the knight on f3](#g4-d1).
 ```
 
+```clean
+1.e4 d6 2.d4 Nf6 3.Bd3 g6 4.Nf3 Bg7 5.O-O O-O 6.Bc4 c6 7.Qd3 Nbd7 8.Qb3.
+The queen [looks through the bishop on c4](#b3-f7).
+```
+
 An arrow is on the man it goes over too, where that alone keeps a piece from a man behind it of the
-same side: so a pin is drawn.
+same side: so a pin is drawn. It is also on men of the piece's own side that it attacks through, as
+the queen does behind a bishop.
 
 Limits: the last piece word of the marked words counts ("the knight that guards the pawn" is read
 as a pawn only if one arrow or square fits it). Words without a piece or square may point
@@ -42,7 +48,7 @@ from linewright.checks import Grounds
 from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
 from linewright.inline import MarkKind
-from linewright.judging import names
+from linewright.judging import battery, names
 from linewright.lesson import PlacedMark
 from linewright.moves import MAN, PIECE_TYPES
 
@@ -70,7 +76,8 @@ def check(grounds: Grounds) -> Iterator[Finding]:
 
 
 def _on(placed: PlacedMark) -> tuple[str, ...]:
-    """The squares that a mark is on: its own, and that of a man pinned along its arrow."""
+    """The squares that a mark is on: its own, and those of a man pinned along its arrow, or of men
+    of a piece's own side that it attacks through."""
     mark = placed.mark
     if not mark.to:
         return (mark.square,)
@@ -80,7 +87,8 @@ def _on(placed: PlacedMark) -> tuple[str, ...]:
     hit = len(over) == 1 and over[0] in board.attacks(first)
     owners = {board.color_at(at) for at in (*over, last)}
     pinned = hit and owners == {not board.color_at(first)}
-    return (mark.square, mark.to, *names(over if pinned else ()))
+    meant = pinned or battery(board, first, last)
+    return (mark.square, mark.to, *names(over if meant else ()))
 
 
 def _other_square(words: str, marks: list[PlacedMark]) -> str:
