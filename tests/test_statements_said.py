@@ -793,3 +793,18 @@ def test_a_move_directly_attacks_nothing_from_behind() -> None:
     moves = "1.e4 e5 2.d4 exd4 3.Bc4 Nf6 4.Qxd4 d6 5.Qd3 Nc6 6.Qb3"
     assert judged(f"{moves} attacks f7. 6...a6") == ["holds"]
     assert judged(f"{moves} directly attacks f7. 6...a6") == ["fails"]
+
+
+@pytest.mark.parametrize(
+    ("text", "verdicts"),
+    [
+        ("1.e4 e5 2.Nf3 and attacks the pawn.", ["holds"]),
+        ("1.e4 e5 2.Nf3 Nc6 3.Bb5 and attacks the knight.", ["holds"]),
+        ("1.e4 e5 2.Nf3 Nc6 3.Bb5 and attacks the rook.", ["fails"]),
+        ("1.d4 Nf6 2.c4 e5 and attacks the pawn on d4.", ["holds"]),
+        ("1.e4 e5. White plays 2.Nf3 and attacks the pawn on e5.", ["holds"]),
+    ],
+)
+def test_what_a_run_of_moves_does_its_last_move_does(text: str, verdicts: list[str]) -> None:
+    """Found in use: a move named earlier was said to attack its own side's man."""
+    assert judged(text) == verdicts

@@ -172,6 +172,10 @@ _WENT_TO = expression(
     rf"(P{_M}) (?:goes|went|moves|moved|comes|came)(?: (?:back|out|over|up|down))? to (Q{_M}) ,? ?\w+ $"
 )
 """A man and where he went: his place, if he stands there."""
+_MOVES_AND = expression(
+    rf"(?:(?:^|(?<=[.,;:!?] ))(?:[MQ]{_M} )*?| to Q{_M} )(M{_M}|(?<=M. )Q{_M}) ,? ?and $"
+)
+"""The last move before "and", where its clause is only moves, or it tells where a man went."""
 _IS_OR_HAS = expression(r"(?:is|are|have|has(?! [a-z]+ed\b))\b")
 """What is said of a square as well as of what does something; "has attacked" only of the latter."""
 _STANDING = expression(
@@ -1105,9 +1109,17 @@ class _Scan:
         if echo := _ECHO.match(rest):
             turned = joint != "nor" and rest.startswith(("nor", "neither"))
             yield from self._echoed(echo, begin, turned)
-        if self.before.subject and joint in {"and", "or", ",", "but", "yet", ";", "while"}:
+        if joint == "and" and (last := self._last_of_moves(begin)) and _VERBS.match(rest):
+            yield _Reading(f"{last} {rest}", 0, begin - len(last) - 1)
+        elif self.before.subject and joint in {"and", "or", ",", "but", "yet", ";", "while"}:
             yield from self._same_subject(begin, joint, rest)
             yield from self._same_predicate(begin, rest)
+
+    def _last_of_moves(self, begin: int) -> str:
+        """The move before "and", if that is what does what is told then: "2.Nf3 Nc6 3.Bb5 and
+        pins", "it hits the queen, she goes back to d2 16.Qd2 and attacks it"."""
+        run = _MOVES_AND.search(self.text[:begin])
+        return run[1] if run else ""
 
     def _named_before(self, begin: int, joint: str) -> str:
         """What "which" is said of, the nearest that is named: "looks at f7, which is weak"."""
