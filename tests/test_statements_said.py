@@ -9,7 +9,9 @@ import pytest
 from typer.testing import CliRunner
 
 from linewright import statements, wordings
+from linewright.aids import aids_of_board
 from linewright.asking import ask
+from linewright.build import examine
 from linewright.cli import app
 from linewright.english.sentences import read_sentences
 from linewright.hearing import statements_of
@@ -808,3 +810,13 @@ def test_a_move_directly_attacks_nothing_from_behind() -> None:
 def test_what_a_run_of_moves_does_its_last_move_does(text: str, verdicts: list[str]) -> None:
     """Found in use: a move named earlier was said to attack its own side's man."""
     assert judged(text) == verdicts
+
+
+def test_a_question_said_without_stops_tells_nothing_done() -> None:
+    """Found in use: "could we have taken the pawn" was heard as "we have taken the pawn"."""
+    noise = "the rain kept falling on the old roof of our hall and nobody minded the noise " * 5
+    head = '---\ntitle: Rain\ntalk: "rain.vtt"\nfor: Black\n---\n\n'
+    for said, found in {"could we have": 0, "we have": 1}.items():
+        text = f"{head}1.e4 e5 2.Nf3 Nf6 {noise}by the way {said} taken the pawn on e4"
+        report = examine(Source("a.md", text), (), aids_of_board)
+        assert len(report.verdicts) == found

@@ -138,10 +138,12 @@ _WITH_MOVE = expression(
 """The move with which something is done, behind what is done."""
 
 _NEXT_CLAUSE = expression(
+    r"(?<!\bcan)(?<!\bmay)(?<!\bwill)(?<!\bmust)(?<!\bcould)(?<!\bwould)(?<!\bmight)(?<!\bshall)(?<!\bshould)"
     rf"(?= (?:S{_M} (?!(?:and|or|of|to|on|in|at|with|by|from|too|as|but|so|which|that|who)\b)[a-z]+|"
     r"there (?:is|are)|this is|that is|what|okay|right|well|now)\b)"
 )
-"""Where the next clause begins in speech written down without stops."""
+"""Where the next clause begins in speech written down without stops; "could we have taken it" is
+a question."""
 
 _VERBS = expression(
     r"(?:is|are|has|have|can|does|do|may|attacks?|defends?|protects?|pins?|forks?|controls?|hits?|"
