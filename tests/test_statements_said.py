@@ -820,3 +820,18 @@ def test_a_question_said_without_stops_tells_nothing_done() -> None:
         text = f"{head}1.e4 e5 2.Nf3 Nf6 {noise}by the way {said} taken the pawn on e4"
         report = examine(Source("a.md", text), (), aids_of_board)
         assert len(report.verdicts) == found
+
+
+@pytest.mark.parametrize(
+    ("words", "verdicts"),
+    [
+        ("The main line today is 3...Bc5. 4.O-O", []),
+        ("The main line today is bishop c5.", ["cannot-tell"]),
+        ("The most popular move is 3...Bc5. 4.O-O", ["cannot-tell"]),
+    ],
+)
+def test_the_main_line_is_the_lessons_where_the_lesson_goes_on_with_it(
+    words: str, verdicts: list[str]
+) -> None:
+    """Found in use: a collection was asked for where a talk told its own main line."""
+    assert judged(f"{SPANISH}. {words}") == verdicts

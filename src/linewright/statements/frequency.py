@@ -30,9 +30,18 @@ def _asked(said: Said, question: str) -> Fact:
     return found or Fact(None, "the collection does not decide it")
 
 
-def frequency(said: Said) -> Fact:
-    """How often a move is played."""
+def frequency(said: Said) -> Fact | None:
+    """How often a move is played; of a move that the lesson goes on with as its main line, nothing."""
+    if said.place.judges.tally is None and _is_the_lessons(said):
+        return None
     return _asked(said, "frequency")
+
+
+def _is_the_lessons(said: Said) -> bool:
+    """Whether "the main line" may be the lesson's own: the move has just been played in it."""
+    played = said.played() if "move" in said and "main line" in said.original.lower() else None
+    last = said.place.last()
+    return bool(played and last and played.after == last.after)
 
 
 def score(said: Said) -> Fact:
