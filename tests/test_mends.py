@@ -208,3 +208,72 @@ def test_words_of_a_move_stand_in_the_script_as_they_were_meant(mend: str, writt
     talk = heard(SLIP.replace("bishop goes to b4", mend))
     assert written in script_text(talk)
     assert mend in corrected_captions(talk)
+
+
+OPEN = "White plays e4, Black plays e5. "
+
+
+@pytest.mark.parametrize(
+    ("told", "line", "written"),
+    [
+        (
+            "The knight goes to f3 and the knight to d6 [means Nc6]. Bishop b5.",
+            "e4 e5 Nf3 Nc6 Bb5",
+            "The knight goes to f3 2.Nf3 and the knight to c6 2...Nc6.",
+        ),
+        (
+            "Knight f3. The knight answers on c6 and the bishop goes to b4 [means Bb5]. A6.",
+            "e4 e5 Nf3 Nc6 Bb5 a6",
+            "The knight answers on c6 2...Nc6 and the bishop goes to b5 3.Bb5.",
+        ),
+        (
+            "Knight f3, knight c6. The black bishop goes to b4 [means Bb5]. A6.",
+            "e4 e5 Nf3 Nc6 Bb5 a6",
+            "The white bishop goes to b5 3.Bb5.",
+        ),
+    ],
+)
+def test_words_of_a_right_move_before_the_mended_one_stay(
+    told: str, line: str, written: str
+) -> None:
+    """Found in use: the words of an earlier, right move were written over with the one meant."""
+    talk = heard(OPEN + told)
+    assert moves(talk)[0] == line and written in script_text(talk)
+    captions = "WEBVTT\n\n00:01.000 --> 00:20.000\n" + OPEN + told + "\n"
+    assert written in script_text(heard(captions, "talk.vtt"))
+
+
+@pytest.mark.parametrize(
+    ("told", "written"),
+    [
+        ("The black bishop goes to b5 [means White]. A6.", "The white bishop goes to b5 3.Bb5."),
+        ("Black's bishop goes to b5 [means White's bishop]. A6.", "White's bishop goes to b5 3.Bb5."),
+        ("The black bishop goes to b5 [means White's bishop]. A6.", "White's bishop goes to b5 3.Bb5."),
+        ("Bishop b5 [means Black]. A6.", "2...Nc6. 3.Bb5. 3...a6."),
+        ("White likes this, so the bishop goes to b5 [means Black]. A6.", "White likes this, so the bishop goes"),
+        ("White sees that the bishop goes to b5 [means Black]. A6.", "White sees that the bishop goes"),
+        ("Bishop b5 and then it looks there [means the pawn on e5]. A6.", "3.Bb5 and then it looks there."),
+    ],
+)  # fmt: skip
+def test_a_name_that_is_meant_takes_no_move_away(told: str, written: str) -> None:
+    """Found in use: "[means White]" stood in the place of the square, and the move was lost."""
+    talk = heard(OPEN + "Knight f3, knight c6. " + told)
+    assert moves(talk) == ["e4 e5 Nf3 Nc6 Bb5 a6"] and not talk.questions
+    assert written in script_text(talk)
+
+
+@pytest.mark.parametrize(
+    ("told", "meant"),
+    [
+        ("White is glad, so the bishop goes to c5 [means Black plays Bc5]", "White is glad"),
+        ("white is glad so the bishop c5 [means Black plays Bc5]", "White is glad"),
+        ("Since White wants d4 the bishop goes to c5 [means Black plays Bc5]", "White wants"),
+        ("White goes to c5 [means Black plays Bc5]", "Black goes"),
+        ("the white bishop quickly goes to c5 [means Black plays Bc5]", "black bishop quickly goes"),
+    ],
+)  # fmt: skip
+def test_only_the_side_that_moves_is_another_than_was_said(told: str, meant: str) -> None:
+    """Found in use: "White is happy" became "Black is happy" where only the move was mended."""
+    reading = Reading.of(read_transcript(Source("talk.txt", f"e4, e5, knight f3. {told}. D4.")))
+    assert meant.lower() in " ".join(token.text for token in reading.tokens)
+    assert meant in script_text(heard(f"e4, e5, knight f3. {told}. D4."))

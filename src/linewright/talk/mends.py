@@ -9,16 +9,17 @@ those that were said.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from linewright.moves import MAN
 from linewright.movewords import put_right_of
 from linewright.talk.answers import move_in, overlap, plain
+from linewright.talk.cues import PLAYED
 from linewright.talk.decoder import Kind
 from linewright.talk.record import Answered, CaptionChange, Heard, HeardSlip, Said, Turn
 from linewright.talk.transcript import Mend, Transcript, Word
-from linewright.talk.vocabulary import Token, tokenise
+from linewright.talk.vocabulary import ARTICLES, CASTLES, TAKES, Token, tokenise, words
 
 _WHOSE = re.compile(r"(?i)(?:white|black) (?:plays )?")
 _CASTLES = {"castles": "O-O", "castles kingside": "O-O", "castles queenside": "O-O-O"}
@@ -73,14 +74,39 @@ def as_meant(transcript: Transcript, tokens: Sequence[Token]) -> tuple[Token, ..
 
 def _meant(mend: Mend, words: Sequence[Word]) -> tuple[str, int, int] | None:
     """What is to be heard for words, and their place; None where nothing is."""
-    first = None if move_in(mend.means) else _replaced(mend, words)
-    if first is not None:
-        return _differing(mend, words, first)
+    place = None if move_in(mend.means) else _replaced(mend, words)
+    if place is not None:
+        return _differing(mend, words, *place)
     side = _NAMES_A_SIDE.match(mend.means)
-    sides = [k for k in range(*mend.words) if words[k].text.lower() in _SIDES]
-    if side is None or len(sides) != 1:
+    k = _side_said(mend, words) if side else None
+    if side is None or k is None or words[k].text.lower() == side[0].lower():
         return None
-    return side[0], sides[0], sides[0] + 1
+    return side[0] if words[k].text[0].isupper() else side[0].lower(), k, k + 1
+
+
+def _side_said(mend: Mend, words: Sequence[Word]) -> int | None:
+    """The last side in the words of a mend, if their move is told of it ("Black goes to e3").
+
+    "White is happy, so the bishop goes to c5" names a side of which something else is told.
+    """
+    first, end = mend.words
+    said = [word.text.lower() for word in words[first:end]]
+    k = next((k for k in range(len(said) - 1, -1, -1) if said[k] in _SIDES), None)
+    if k is None:
+        return None
+    rest = said[k + 1 :]
+    rest = rest[bool(rest and re.fullmatch(MAN, rest[0])) :]
+    named = not rest and bool(re.fullmatch(_SIDE, mend.means, re.IGNORECASE))
+    return first + k if named or _is_one_move(rest) else None
+
+
+def _is_one_move(said: Sequence[str]) -> bool:
+    """Whether the words behind a name tell one move of it, and nothing else: "goes back to e3"."""
+    verb = next((k for k, text in enumerate(said) if not text.endswith("ly")), len(said))
+    rest = said[verb + 1 :]
+    squares = [k for k, text in enumerate(rest) if _SQUARE.fullmatch(text)]
+    moves = bool(said[verb : verb + 1]) and said[verb] in _MOVES
+    return moves and squares in ([], [len(rest) - 1]) and (_MOVES | _JOINS).isdisjoint(rest)
 
 
 def _with(tokens: tuple[Token, ...], means: str, first: int, end: int) -> tuple[Token, ...]:
@@ -100,54 +126,78 @@ def _with(tokens: tuple[Token, ...], means: str, first: int, end: int) -> tuple[
 
 
 _SIDES = ("white", "black")
+_SQUARE = re.compile("[a-h][1-8]")
+_MOVES = PLAYED | TAKES | CASTLES | words("puts put brings brought drops jumps hops steps returns")
+_JOINS = words("and or but so then while because when as since if though which who where")
 _NAMES_A_SIDE = re.compile(r"(?i)(?:white|black)\b")
 
 _SIDE = r"(?:white|black)"
+_LEADS = ARTICLES | words("white black white's black's plays")
 _NAME = re.compile(
     rf"(?i)(?:(?:the|a|an|this|that|my|your|his|her|our|their|{_SIDE}['’]s) )?(?:{_SIDE} )?"
-    rf"(?:{MAN})s?(?: (?:on|at|from) [a-h][1-8])?|[a-h][1-8]|{_SIDE}"
+    rf"(?:{MAN})s?(?: (?:on|at|from) [a-h][1-8])?"
 )
-"""A man, a square or a side as it is named."""
+"""A man as it is named."""
 
 
 def names_meant(heard: Heard) -> tuple[CaptionChange, ...]:
     """What stands in the script for words that are mended.
 
     The words of a mend stand for as many of those before it, where most are the same, else for the
-    name that these end with. Words of a move are put right by the move that is meant.
+    last man that is named there. Words of a move are put right by the move that is meant.
     """
-    out = []
+    out: list[CaptionChange] = []
     for mend in heard.transcript.mends:
         found = _put_right(heard, mend) or _meant(mend, heard.transcript.words)
         if found is not None:
-            means, first, end = found
-            words = heard.transcript.words[first:end]
-            said = Said(first, end, " ".join(word.text for word in words), words[0].start_ms)
-            out.append(CaptionChange(said, means, 1.0))
+            out.extend(_changes(heard.transcript.words, *found))
     return tuple(out)
 
 
+def _changes(words: Sequence[Word], means: str, first: int, end: int) -> Iterator[CaptionChange]:
+    """The changes of words: one for each where as many are meant, so that a move may begin among them."""
+    told = means.split()
+    places = [(first + k, first + k + 1, text) for k, text in enumerate(told)]
+    for begin, stop, text in places if len(told) == end - first else [(first, end, means)]:
+        said = " ".join(word.text for word in words[begin:stop])
+        if said.lower() != text.lower():
+            yield CaptionChange(Said(begin, stop, said, words[begin].start_ms), text, 1.0)
+
+
 def _put_right(heard: Heard, mend: Mend) -> tuple[str, int, int] | None:
-    """The words of a mended move that say another one, as they are right, and their place."""
-    turn = next((turn for turn in heard.turns if _makes(turn, mend)), None)
-    if turn is None or not _move(mend):
+    """The words of a mended move that say another one, as they are right, and their place.
+
+    The words of a mend may begin in those of moves before it, which are right as they are.
+    """
+    made = [turn for turn in heard.turns if turn.event.kind is Kind.PLAY]
+    turn = next((turn for turn in reversed(made) if _makes(heard, turn, mend)), None)
+    if turn is None:
         return None
-    words = heard.transcript.words[slice(*mend.words)]
+    told = max((t.phrase[1] for t in made if t.phrase[1] <= turn.phrase[0]), default=0)
+    first, end = max(turn.phrase[0], mend.words[0]), mend.words[1]
+    said = heard.transcript.words
+    while first > max(told, mend.words[0]) and said[first - 1].text.lower() in _LEADS:
+        first -= 1
     board = heard.board(turn.event.base)
     move = board.parse_san(heard.moves[turn.event.node].san)
-    right = put_right_of(" ".join(word.text for word in words), board, move).split()
-    return _other_words(words, right, mend.words[0]) if len(right) == len(words) else None
+    right = put_right_of(" ".join(word.text for word in said[first:end]), board, move).split()
+    return _other_words(said[first:end], right, first) if len(right) == end - first else None
 
 
-def _makes(turn: Turn, mend: Mend) -> bool:
-    """Whether a turn is a move that mended words make."""
-    return turn.event.kind is Kind.PLAY and overlap(turn.phrase, mend.words)
+def _makes(heard: Heard, turn: Turn, mend: Mend) -> bool:
+    """Whether a turn is the move that a mend means, made in its words."""
+    if not overlap(turn.phrase, mend.words):
+        return False
+    try:
+        meant = heard.board(turn.event.base).parse_san(_move(mend))
+    except ValueError:
+        return False
+    return meant.uci() == heard.moves[turn.event.node].uci
 
 
-def _differing(mend: Mend, words: Sequence[Word], first: int) -> tuple[str, int, int]:
+def _differing(mend: Mend, words: Sequence[Word], first: int, end: int) -> tuple[str, int, int]:
     """The words of a mend that differ from what they stand for, and the place of these."""
-    end, means = mend.words[1], mend.means.split()
-    return _other_words(words[first:end], means, first) or (mend.means, first, end)
+    return _other_words(words[first:end], mend.means.split(), first) or (mend.means, first, end)
 
 
 def _other_words(
@@ -161,17 +211,27 @@ def _other_words(
     return " ".join(means[begin:stop]), first + begin, first + stop
 
 
-def _replaced(mend: Mend, words: Sequence[Word]) -> int | None:
-    """The first of the words that a mend stands for, or None where they cannot be told."""
+def _replaced(mend: Mend, words: Sequence[Word]) -> tuple[int, int] | None:
+    """The place of the words that a mend stands for, or None where it cannot be told."""
     first, end = mend.words
     means = mend.means.lower().split()
     said = [word.text.lower() for word in words[first:end]]
     alike = sum(a == b for a, b in zip(said[-len(means) :], means, strict=False))
     if len(means) <= len(said) and 2 * alike >= len(means):
-        return end - len(means)
+        return end - len(means), end
     if _NAME.fullmatch(mend.means):
-        starts = range(len(said))
-        return next((first + k for k in starts if _NAME.fullmatch(" ".join(said[k:]))), None)
+        return _last_man(said, first)
+    return None
+
+
+def _last_man(said: Sequence[str], first: int) -> tuple[int, int] | None:
+    """The place of the last man named, if nothing follows but the move told of him."""
+    for end in range(len(said), 0, -1):
+        begin = next((k for k in range(end) if _NAME.fullmatch(" ".join(said[k:end]))), None)
+        if begin is not None:
+            rest = said[end:]
+            alone = not rest or _is_one_move(rest)
+            return (first + begin, first + end) if alone else None
     return None
 
 
