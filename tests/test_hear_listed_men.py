@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from linewright.hearing import statements_of, with_sides_told_wrong
 from linewright.lesson import follow
 from linewright.script import parse
 from linewright.source import Source
@@ -89,3 +90,20 @@ def test_a_board_told_in_more_sentences_is_shown_at_the_last() -> None:
 def test_the_words_of_a_pictured_board_keep_their_marks() -> None:
     script = script_text(heard(OPEN + "Picture it without queens, rooks and knights. Bishop g5."))
     assert "[without queens, rooks and knights](?" in script
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Imagine just the kings, White's pawn on d5 and Black's pawn on c4. Back to it, bishop g5, bishop e7.",
+        "Picture just the kings. White has a pawn on d5. Black has a knight on c3. Back to it, bishop g5, bishop e7.",
+        "Picture just the kings, White's knight on f6 and Black's bishop on d7. The knight on f6 is strong."
+        " Back to it, bishop g5, bishop e7.",
+    ],
+)  # fmt: skip
+def test_men_listed_on_squares_of_other_men_are_no_slips(words: str) -> None:
+    """Found in use: "White's pawn on d5" of a pictured board was told as a slip of the game's."""
+    talk = with_sides_told_wrong(heard(OPEN + words))
+    assert len(talk.what_if) == 1 and lines(talk) == MAIN
+    assert not talk.slips and not talk.questions
+    assert not [v for v, _, _ in statements_of(talk) if v.verdict == "fails"]

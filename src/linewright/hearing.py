@@ -149,7 +149,7 @@ def with_sides_told_wrong(heard: Heard) -> Heard:
     for verdict, said, line in _judged(heard):
         side = verdict.offer.removeprefix(OF_THE_OTHER)
         swapped = verdict.verdict == "fails" and verdict.offer == f"{OF_THE_OTHER}{side}"
-        if not swapped or side not in ("White", "Black") or is_mended(heard.transcript, said):
+        if not swapped or side not in ("White", "Black") or _is_left_out(heard, said):
             continue
         if _NAMES_A_SIDE.search(said.text) and not begins_question(said.text.lower().split()):
             slip = HeardSlip(said, side, "side", UNWEIGHED, verdict.because, line)
@@ -202,7 +202,8 @@ def answers_in(script: Path) -> Written:
 def statements_of(heard: Heard) -> Judged:
     """The statements of a talk about the boards it stands at, with their words and lines.
 
-    What fails on a board that is in doubt is not decided; what the teacher has mended is left out.
+    What fails on a board that is in doubt is not decided; what the teacher has mended is left out,
+    as are the men listed of a what-if board.
     """
     is_in_doubt = doubtful_words(heard)
 
@@ -213,8 +214,13 @@ def statements_of(heard: Heard) -> Judged:
     return tuple(
         (decided(verdict, said), said, line)
         for verdict, said, line in _judged(heard)
-        if not is_mended(heard.transcript, said)
+        if not _is_left_out(heard, said)
     )
+
+
+def _is_left_out(heard: Heard, said: Said) -> bool:
+    """Whether nothing is told of words: what the teacher has mended, men of a what-if board."""
+    return is_mended(heard.transcript, said) or heard.is_pictured(said)
 
 
 def _undecided(verdict: Verdict) -> Verdict:

@@ -516,7 +516,7 @@ class _Hearing:
             self.transcript, (), moves, tuple(turns), (), (), (), (), self.me, places,
             partings=partings, margins=margins, players=self.names,
             main=said_to_be_main(self.tree, self.events, self.tokens),
-            teacher=self.teacher, club=self.club,
+            teacher=self.teacher, club=self.club, pictured=tuple(self._pictured()),
         )  # fmt: skip
         answered = followed(self.answers, bare)
         bare = replace(bare, answered=answered)
@@ -527,13 +527,14 @@ class _Hearing:
             tuple(sorted(self._changes(bare), key=_when)), answered, self.transcript.words
         )
         moves = with_kinds_asked(moves, turns, self.transcript.words)
+        asked = [q for q in self._questions(bare) if not bare.is_pictured(q.said)]
         return replace(
             bare,
             moves=moves,
             lines=tuple(_lines(moves)),
             slips=slips,
             answered=answered,
-            questions=tuple(sorted(_unsettled(self._questions(bare), slips), key=_when)),
+            questions=tuple(sorted(_unsettled(asked, slips), key=_when)),
             caption_changes=changes,
             what_if=tuple(self._boards(bare)),
         )
@@ -554,6 +555,8 @@ class _Hearing:
             if not beside:
                 found.append(slip)
         for slip in found:
+            if heard.is_pictured(slip.said):
+                continue
             sure = bool(slip.put_right) or is_told(slip, heard.answered)
             yield replace(slip, sure=1.0) if sure else slip
 
@@ -1134,6 +1137,12 @@ class _Hearing:
             if result is not None:
                 edits, board = result
                 yield WhatIf(said, edits, board.fen(), heard.line_to(node))
+
+    def _pictured(self) -> Iterator[Said]:
+        """The words that list the men of a board, or name them on it."""
+        boards = [found for found in imagined_boards(self.lexicon) if found.listed]
+        for found in (*boards, *named_on_them(self.lexicon, boards)):
+            yield self.said(found.first, found.end)
 
     def _last_square(self, before: int) -> int | None:
         for k in range(before - 1, max(before - 40, -1), -1):

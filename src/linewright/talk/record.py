@@ -210,6 +210,12 @@ class Heard:
     """How much dearer the cheapest way is that does without a move, by the move's number."""
     main: frozenset[int] = frozenset()
     """The nodes of the line that the talk calls the main line or that of the game, if it does."""
+    pictured: tuple[Said, ...] = ()
+    """Words that list the men of a what-if board, or name them on it."""
+
+    def is_pictured(self, said: Said) -> bool:
+        """Whether words are about the men of a what-if board, and not about those of the game."""
+        return any(one.first < said.end and said.first < one.end for one in self.pictured)
 
     def node_at(self, word: int) -> int:
         """The node whose board is up when a word is said."""
