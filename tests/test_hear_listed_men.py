@@ -41,6 +41,11 @@ def lines(talk: Heard) -> list[str]:
         ("Picture the board without the queens and the rooks.", "remove=a1,d1,h1,a8,d8,h8"),
         ("Picture it without queens, rooks and knights.",
          "remove=a1,d1,g1,h1,c3,f6,a8,b8,d8,h8"),
+        ("Picture it without queens, rooks, bishops or knights.",
+         "remove=a1,c1,d1,f1,g1,h1,c3,f6,a8,b8,c8,d8,f8,h8"),
+        ("Picture it with no queens, bishops or rooks.",
+         "remove=a1,c1,d1,f1,h1,a8,c8,d8,f8,h8"),
+        ("Picture it without the queens nor the rooks.", "remove=a1,d1,h1,a8,d8,h8"),
     ],
 )  # fmt: skip
 def test_a_board_is_told_by_listing_its_men(words: str, edits: str) -> None:

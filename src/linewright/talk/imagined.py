@@ -243,7 +243,7 @@ def _several(lexicon: Lexicon, found: tuple[Men, int]) -> tuple[list[Men], int]:
     """Men and those that "and" adds to them: "all the pawns and the rooks", "queens, rooks and"."""
     men, end = [found[0]], found[1]
     while men[-1].every:
-        joined = lexicon.text(end) == "and"
+        joined = lexicon.text(end) in _JOINS
         more = _men(lexicon, end + joined)
         if more is None or not more[0].every or not (joined or _listed_on(lexicon, more[1])):
             break
@@ -253,9 +253,14 @@ def _several(lexicon: Lexicon, found: tuple[Men, int]) -> tuple[list[Men], int]:
 
 
 def _listed_on(lexicon: Lexicon, end: int) -> bool:
-    """Whether "and" another kind of men follows: "without queens, rooks and bishops"."""
-    more = _men(lexicon, end + 1) if lexicon.text(end) == "and" else None
-    return more is not None and more[0].every
+    """Whether "and" another kind of men follows: "without queens, rooks and bishops".
+
+    Or one more before it: "without queens, rooks, bishops and knights".
+    """
+    joined = lexicon.text(end) in _JOINS
+    more = _men(lexicon, end + joined)
+    listed = more is not None and more[0].every
+    return listed and more is not None and (joined or _listed_on(lexicon, more[1]))
 
 
 def _parted(lexicon: Lexicon, k: int) -> bool:
@@ -386,6 +391,7 @@ _EVERYTHING = words("everything all every")
 _PICTURE = words("picture imagine suppose visualise visualize pretend examine consider imagining")
 _REMOVE = words("remove removing delete")
 _TAKE_AWAY = _REMOVE | words("take lift wipe strip takes taking took forget swap whip clear")
+_JOINS = words("and or nor")
 _TRADED = words("take takes swap remove")
 _WHO_TRADES = words(
     "we he she they i white black would could can will to mustn't don't never can't"
