@@ -112,3 +112,38 @@ def test_men_listed_on_squares_of_other_men_are_no_slips(words: str) -> None:
     assert len(talk.what_if) == 1 and lines(talk) == MAIN
     assert not talk.slips and not talk.questions
     assert not [v for v, _, _ in statements_of(talk) if v.verdict == "fails"]
+
+
+@pytest.mark.parametrize(
+    ("words", "edits"),
+    [
+        ("Picture just the kings, White's pawn on a5 and Black's pawn on b7. Bishop g5, bishop e7.",
+         "only=K&place=Pa5,pb7"),
+        ("Picture just the kings, White's pawns on a5 and b4 and Black's pawns on a6 and b7. G3! Be7.",
+         "only=K&place=Pb4,Pa5,pa6,pb7"),
+        ("Picture just the kings. White has a pawn on b4 and Black has a pawn on b7. G3, bishop e7.",
+         "only=K&place=Pb4,pb7"),
+    ],
+)  # fmt: skip
+def test_a_square_behind_a_list_is_a_move(words: str, edits: str) -> None:
+    """Found in use: of "a pawn on d5. C4!" the move was taken for one more man of the list."""
+    talk = heard(OPEN + words)
+    assert [board.edits for board in talk.what_if] == [edits]
+    first = "g3" if "G3" in words else "Bg5"
+    assert lines(talk) == [f"d4 d5 c4 e6 Nc3 Nf6 {first} Be7"] and not talk.slips
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "That is all. So White castles, castles, and the bishop on c4 goes to b3, a6.",
+        "That is all. So White castles, castles, and here the bishop on c4 now goes to b3, a6.",
+        "In the real position White castles, castles, bishop on c4 to b3, a6.",
+    ],
+)
+def test_a_listed_man_that_moves_in_the_game_makes_a_move(words: str) -> None:
+    """Found in use: "the bishop on c4 goes to b3" was passed over for sixty words after a list."""
+    opening = "e4, e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6, d3, d6. "
+    told = "Imagine just the kings, White's bishop on c4 and Black's pawn on f7. "
+    talk = heard(opening + told + words)
+    assert lines(talk) == ["e4 e5 Nf3 Nc6 Bc4 Bc5 c3 Nf6 d3 d6 O-O O-O Bb3 a6"]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import chess
 
-from linewright.talk.vocabulary import SENTENCE, Lexicon, words
+from linewright.talk.vocabulary import CASTLES, COMMA, SENTENCE, TAKES, Lexicon, words
 
 REACH = 60
 """So many words after a list it is still the board talked about, if the talk does not go back."""
@@ -59,7 +59,7 @@ def listed_men(lexicon: Lexicon, first: int) -> List | None:
         if stops and not (lexicon.colour(j) and lexicon.text(j + 1) in _HAS):
             break
         if letter := lexicon.men(j) or lexicon.man(j):
-            squares, stop = _squares(lexicon, j + 1)
+            squares, stop = _squares(lexicon, j + 1, bool(lexicon.men(j)))
             if stop < len(lexicon.tokens) and lexicon.text(stop) in _TELLS and men:
                 break  # "and the bishop on c8 is bad": the list is over
             both = letter == "K" and bool(lexicon.men(j))
@@ -80,16 +80,28 @@ def listed_men(lexicon: Lexicon, first: int) -> List | None:
 def named_again(lexicon: Lexicon, men: tuple[Listed, ...], start: int) -> Iterator[tuple[int, int]]:
     """Where listed men are named on their squares after the list ("the pawn on e6 is in its way").
 
-    Until the talk goes back to the board of the game; each with its first token and its end.
+    Until the talk goes back to the board of the game, or tells a move; each with its first token
+    and its end.
     """
     standing = {(kind.letter, square) for kind in men for square in kind.squares}
     for k in range(start, min(start + REACH, len(lexicon.tokens))):
-        if lexicon.text(k) in _LEAVES:
+        if lexicon.text(k) in _LEAVES or _tells_a_move(lexicon, k):
             return
         letter = lexicon.man(k)
         square = lexicon.square(k + 2) if letter and lexicon.text(k + 1) in _ON else None
-        if square is not None and (letter, chess.parse_square(square.value)) in standing:
+        if square is None or {lexicon.text(square.end + n) for n in (0, 1)} & _MOVES:
+            continue  # "the bishop on c4 now goes to b3"
+        if (letter, chess.parse_square(square.value)) in standing:
             yield k, square.end
+
+
+def _tells_a_move(lexicon: Lexicon, k: int) -> bool:
+    """Whether a move is told at a token: "castles", "takes", "knight f3", "h6" alone."""
+    if lexicon.text(k) in _MOVES or (lexicon.man(k) and lexicon.square(k + 1) is not None):
+        return True
+    square = lexicon.square(k)
+    parted = lexicon.tokens[k].gap >= COMMA
+    return square is not None and parted
 
 
 def _side_behind(lexicon: Lexicon, j: int) -> str:
@@ -98,16 +110,22 @@ def _side_behind(lexicon: Lexicon, j: int) -> str:
     return colour[0] if colour else ""
 
 
-def _squares(lexicon: Lexicon, j: int) -> tuple[tuple[int, ...], int]:
-    """The squares named from a token on ("on d4 and e5", "d4, e5"), and where they end."""
+def _squares(lexicon: Lexicon, j: int, several: bool) -> tuple[tuple[int, ...], int]:
+    """The squares named from a token on ("on d4 and e5", "d4, e5"), and where they end.
+
+    They are of one sentence, and a man that is named alone has one: what is named behind is a move.
+    """
     found: list[int] = []
     end = j
     j += lexicon.text(j) in _ON
     while (square := lexicon.square(j)) is not None:
-        if lexicon.text(square.end) in _TELLS and found:
+        tells = bool(found) and lexicon.text(square.end) in _TELLS
+        if tells or any(token.gap >= SENTENCE for token in lexicon.tokens[end : j + 1]):
             break
         found.append(chess.parse_square(square.value))
         end = square.end
+        if not several:
+            break
         j = end + (lexicon.text(end) == "and")
         j += lexicon.text(j) in _ON
     return tuple(found), end
@@ -173,6 +191,9 @@ _GLUE = words(
 )
 _HAS = words("has have had with")
 _ON = words("on at")
-_LEAVES = words("back return returning game")
+_LEAVES = words("back return returning game real position")
+_MOVES = (
+    CASTLES | TAKES | words("goes went moves moved comes came drops jumps retreats steps plays")
+)
 _TELLS = words("is are was were can will would has takes goes moves comes")
 """Verbs behind a man's square: the man is talked about, and listed no more."""
