@@ -147,3 +147,29 @@ def test_a_listed_man_that_moves_in_the_game_makes_a_move(words: str) -> None:
     told = "Imagine just the kings, White's bishop on c4 and Black's pawn on f7. "
     talk = heard(opening + told + words)
     assert lines(talk) == ["e4 e5 Nf3 Nc6 Bc4 Bc5 c3 Nf6 d3 d6 O-O O-O Bb3 a6"]
+
+
+@pytest.mark.parametrize(
+    ("words", "both"),
+    [
+        ("Imagine just the kings, a white pawn on e5 and a black pawn on e5.",
+         "the white pawn and the black pawn would both stand on e5"),
+        ("Imagine just the kings, White's rook on e1 and Black's rook on d8.",
+         "the white king and the white rook would both stand on e1"),
+        ("Picture just kings, White's knights and a black bishop on c3.",
+         "the white knight and the black bishop would both stand on c3"),
+    ],
+)  # fmt: skip
+def test_two_men_listed_on_one_square_are_told(words: str, both: str) -> None:
+    """Found in use: of two men on one square the first was gone from the board without a word."""
+    talk = heard(OPEN + words + " Back to our game, bishop g5, bishop e7.")
+    told = [f.message for f in talk.transcript.findings if f.rule == "two-men-on-a-square"]
+    assert len(told) == 1 and both in told[0]
+    assert not talk.what_if and lines(talk) == MAIN
+
+
+def test_a_king_told_elsewhere_leaves_his_square() -> None:
+    words = "Imagine just White's king on e4 and a rook on e1 against Black's king on e7."
+    talk = heard(OPEN + words + " Back to our game, bishop g5, bishop e7.")
+    assert [board.edits for board in talk.what_if] == ["only=K&remove=e8&place=Re1,Ke4,ke7"]
+    assert not [f for f in talk.transcript.findings if f.rule == "two-men-on-a-square"]

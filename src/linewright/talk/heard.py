@@ -16,8 +16,10 @@ from functools import cached_property
 import chess
 
 from linewright._core import OpeningBook
+from linewright.finding import Finding, Severity
 from linewright.moves import PIECE_NAMES
 from linewright.names import find_names, names_at
+from linewright.source import Span
 from linewright.talk.afterthoughts import afterthoughts
 from linewright.talk.answered_moves import (
     asides_among,
@@ -56,6 +58,7 @@ from linewright.talk.heard_names import misheard_names
 from linewright.talk.imagined import edited, imagined_boards, named_on_them
 from linewright.talk.language import Text, read
 from linewright.talk.lines_left import leads_back, told_elsewhere, ways_back_to
+from linewright.talk.listed_men import two_on_a_square
 from linewright.talk.mends import answers_in_captions, as_meant, with_mends
 from linewright.talk.mentions import spoken_of
 from linewright.talk.needed_words import needed_words
@@ -528,8 +531,10 @@ class _Hearing:
         )
         moves = with_kinds_asked(moves, turns, self.transcript.words)
         asked = [q for q in self._questions(bare) if not bare.is_pictured(q.said)]
+        findings = (*self.transcript.findings, *self._boards_not_shown(bare))
         return replace(
             bare,
+            transcript=replace(self.transcript, findings=findings),
             moves=moves,
             lines=tuple(_lines(moves)),
             slips=slips,
@@ -1134,9 +1139,22 @@ class _Hearing:
             node = heard.node_at(said.first)
             last = self._last_square(found.first)
             result = edited(self.tree.board(node), found, last)
-            if result is not None:
+            if result is not None and not two_on_a_square(self.tree.board(node), found.listed):
                 edits, board = result
                 yield WhatIf(said, edits, board.fen(), heard.line_to(node))
+
+    def _boards_not_shown(self, heard: Heard) -> Iterator[Finding]:
+        """A finding for each board that is told with two men on one square."""
+        for found in imagined_boards(self.lexicon):
+            said = self.said(found.first, found.end)
+            board = self.tree.board(heard.node_at(said.first))
+            if both := two_on_a_square(board, found.listed):
+                words = self.transcript.words
+                span = Span(words[said.first].span.start, words[said.end - 1].span.end)
+                message = (
+                    f"'{said.text}' pictures no board, {both}: mend in the talk where they stand"
+                )
+                yield Finding("two-men-on-a-square", Severity.WARNING, span, message)
 
     def _pictured(self) -> Iterator[Said]:
         """The words that list the men of a board, or name them on it."""

@@ -156,6 +156,25 @@ def listed_board(board: chess.Board, men: tuple[Listed, ...]) -> tuple[str, ches
     return _edits(board, changed, letters), changed
 
 
+def two_on_a_square(board: chess.Board, men: tuple[Listed, ...]) -> str:
+    """Which two men a list has on one square, or a man on a king's; empty where there are none."""
+    told = [(s, piece) for kind in men for s in kind.squares if (piece := _piece(board, kind, s))]
+    moved = {piece for _, piece in told}
+    kings = {s: p for s, p in board.piece_map().items() if p.symbol() in "Kk" and p not in moved}
+    stand = dict(kings)
+    for kind in men:
+        stand |= _standing(board, kind) if not kind.squares and kind.letter != "K" else {}
+    for square, piece in told:
+        if stand.setdefault(square, piece) != piece:
+            other, name = _named(stand[square]), chess.square_name(square)
+            return f"{other} and {_named(piece)} would both stand on {name}"
+    return ""
+
+
+def _named(piece: chess.Piece) -> str:
+    return f"the {chess.COLOR_NAMES[piece.color]} {chess.piece_name(piece.piece_type)}"
+
+
 def _standing(board: chess.Board, kind: Listed) -> dict[int, chess.Piece]:
     """The men of a kind that stand on the board."""
     return {
