@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import pytest
+
 from linewright.hearing import report_text
 from linewright.source import Source
+from linewright.talk.answers import is_told
 from linewright.talk.heard import Heard, hear
+from linewright.talk.record import Answered, HeardSlip, Said
 from linewright.talk.transcript import read_transcript
 
 TALK = (
@@ -25,3 +29,26 @@ def test_an_answered_slip_is_counted_and_not_told_again() -> None:
     assert ", 1 slip," in before
     assert " slip: " not in after
     assert ", 1 slip (1 as answered)," in after
+
+
+SAID = Said(4, 9, "White's rook on h8 is", None)
+
+
+@pytest.mark.parametrize(
+    ("slip", "answer", "told"),
+    [
+        (HeardSlip(SAID, "Ra8", "square", 0.9, "", ()), "the rook on a8", True),
+        (HeardSlip(SAID, "e4", "square", 0.9, "", ()), "the pawn on e4", True),
+        (HeardSlip(SAID, "Ra8", "square", 0.9, "", ()), "the rook on b8", False),
+        (HeardSlip(SAID, "Black", "side", 0.9, "", (), "rook on h8"), "the black rook on h8", True),
+        (HeardSlip(SAID, "Black", "side", 0.9, "", (), "rook on h8"), "the rook on a8", False),
+        (HeardSlip(SAID, "Black", "side", 0.9, "", (), "rook on h8"), "the white rook on h8", False),
+        (HeardSlip(SAID, "Bb5+", "square", 0.9, "", ()), "3.Bb5", True),
+        (HeardSlip(SAID, "Bb5+", "square", 0.9, "", ()), "the rook on h8", False),
+    ],
+)  # fmt: skip
+def test_an_answer_settles_only_the_slip_that_means_it(
+    slip: HeardSlip, answer: str, told: bool
+) -> None:
+    """Found in use: each slip in words that an answer was about was counted as settled."""
+    assert is_told(slip, [Answered("word 5", answer, SAID, "")]) == told

@@ -474,9 +474,23 @@ def is_answered(said: Said, answered: Iterable[Answered]) -> bool:
 
 def is_told(slip: HeardSlip, answered: Iterable[Answered]) -> bool:
     """Whether an answer that is followed says that just this was meant by these words."""
-    move = slip.meant.rstrip("+#")
-    meant = [one for one in answered if is_meaning(one.answer) or move_in(one.answer) == move]
-    return is_answered(slip.said, meant)
+    return is_answered(slip.said, [one for one in answered if _says_meant(slip, one.answer)])
+
+
+def _says_meant(slip: HeardSlip, answer: str) -> bool:
+    """Whether an answer names the move or the man that a slip means, not only its words."""
+    told = _MEANING.fullmatch(plain(answer))
+    if told is None:
+        return move_in(answer) == slip.meant.rstrip("+#")
+    if _is_of_whose_man(slip):
+        same = slip.men == f"{told['man']} on {told['square']}"
+        return same and told["side"] in (None, slip.meant.lower())
+    return _man_meant(told) == slip.meant
+
+
+def _man_meant(told: re.Match[str]) -> str:
+    """The man and square of an answer as a slip has them: "Ra8", "e4" of a pawn."""
+    return PIECES[told["man"]].replace("P", "") + told["square"]
 
 
 def without_answered(
@@ -530,8 +544,7 @@ def _meaning(slip: HeardSlip, one: Answered | None) -> HeardSlip:
         return slip
     if _is_of_whose_man(slip):
         return replace(slip, sure=1.0)
-    letter = PIECES[told["man"]].replace("P", "")
-    return replace(slip, meant=letter + told["square"], sure=1.0)
+    return replace(slip, meant=_man_meant(told), sure=1.0)
 
 
 def without_refused(
