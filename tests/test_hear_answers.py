@@ -706,3 +706,21 @@ def test_a_name_put_right_in_the_talk_reaches_the_script(tmp_path: Path) -> None
     assert "teacher: W. Harrowgate\n" in head("Saltmere", "Wenda Harrowgate")
     assert "Saltmere" in script.read_text("utf-8").split("---")[1]
     assert "teacher: W. Harrowgate\n" in (without := head()) and "Saltmere" in without
+
+
+@pytest.mark.parametrize("place", ["word 10 is glad", "word 13 the bishop goes there"])
+def test_an_answer_may_stand_beside_the_line_in_words_that_name_no_square(place: str) -> None:
+    """Found in use: the hearing broke off where nothing but the answer made words a move."""
+    told = "White plays e4, e5, knight f3, knight c6. White is glad so the bishop goes there. Bishop b5, a6."
+    talk = heard(told, {place: "2...Bc5"})
+    assert lines(talk) == ["e4 e5 Nf3 Nc6 Bb5 a6", "e4 e5 Nf3 Bc5"] and not messages(talk)
+
+
+def test_a_mend_beside_the_line_is_followed_in_captions_without_marks() -> None:
+    """Found in use: the hearing broke off at "[means Black plays Bc5]"."""
+    told = (
+        "WEBVTT\n\n00:01.000 --> 00:06.000\nwhite plays e4 e5 knight f3 knight c6 and\n\n"
+        "00:07.000 --> 00:12.000\nwhite is glad so the bishop c5 [means Black plays Bc5] bishop b5 a6\n"
+    )
+    talk = heard(told, name="talk.vtt")
+    assert lines(talk) == ["e4 e5 Nf3 Nc6 Bb5 a6", "e4 e5 Nf3 Bc5"]

@@ -410,8 +410,10 @@ class _Hearing:
             rest = plain if len(beside) == len(self.answers.found) else without(beside)
             beside = asides_among({spot: moves[spot] for spot in beside}, rest.understood)
             if beside and not keeps_line(self.understood, rest.understood, beside):
+                # clauses that nothing but the answer takes for a move are not among the others'
+                told = (*_each(self.phrases), *_each(rest.phrases))
+                phrases = {(p.first, p.end): p for p in told}
                 self.decoder, self.phrases, self.doubted = rest.decoder, rest.phrases, rest.doubted
-                phrases = {(p.first, p.end): p for p in _each(rest.phrases)}
                 self.understood = rest.understood
                 self.events = with_asides(rest.understood.tree, rest.events, beside, phrases)
         tree = self.understood.tree
