@@ -308,7 +308,7 @@ def word(said: str, shown: str, at: int = 0) -> Word:
     [
         ([word("he", "he"), word("", "4.Qxf7#!")], "he!"),
         ([word("takes", "takes"), word("", "4...Bxe5,"), word("", ""), word("e5,", "")], "takes e5,"),
-        ([word("so", "so"), word("", "(4.Nf3"), word("then", "then")], "so (then"),
+        ([word("so", "so"), word("", "(4.Nf3"), word("then", "then")], "so then"),
         ([word("so", "so"), word("", "(4.Nf3)."), word("Then", "Then")], "so. Then"),
         ([word("", "4.Nf3"), word("", ""), word("it", "it")], "it"),
         ([word("", ""), word("", "4.Nf3,"), word("it", "it")], "it"),
