@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from linewright.source import Source
 from linewright.talk.heard import hear
 from linewright.talk.transcript import read_transcript
@@ -41,3 +43,36 @@ def test_words_of_a_board_that_the_next_part_leaves_are_a_part_of_their_own() ->
         "Back to 4...Bc5 The main line today is bishop c5, so put that on your boards."
     ]
     assert any("instead of Bc5 Yes, Nela? Can Black play 4...Qh4" in part for part in told)
+
+
+def test_what_is_said_of_the_board_at_hand_stays_above_the_next_heading() -> None:
+    told = parts(
+        "[0:00] White plays e4, Black plays e5, f4, e takes f4, knight f3, g5, h4, g4. A sharp"
+        " position.\n\n[0:20] White's pawn on h4 is attacked by nothing. Black has won a pawn. Back"
+        " to move two, d5 there, e takes d5, e4."
+    )
+    assert told[0].endswith("White's pawn on h4 is attacked by nothing. Black has won a pawn.")
+    assert told[1].startswith("2.f4: 2…**d5** instead of exf4 Back to move two")
+
+
+@pytest.mark.parametrize(
+    ("opening", "leads"),
+    [
+        ("Material is level.", ""),
+        ("Black's bishop is on a6.", ""),
+        ("Material is level. Yes, Tamsin?", "Yes, Tamsin?"),
+        ("Is the bishop on a6 safe? Yes, Tamsin.", "Yes, Tamsin."),
+        ("Yes, Tamsin? Good question.", "Yes, Tamsin? Good question."),
+        ("Anything else? Material is level.", ""),
+        ("Now for what somebody asked me by letter after last week's evening.",) * 2,
+    ],
+)
+def test_only_what_says_nothing_of_a_board_leads_to_the_next_part(opening: str, leads: str) -> None:
+    told = parts(
+        f"{OPEN} Black plays knight f6, knight takes c6, b takes c6, and then e5, queen e7, queen"
+        " e2, knight d5, c4, bishop a6, b3. A sharp position.\n\n"
+        f"{opening} What about bishop c5 instead of knight f6?"
+    )
+    kept = opening.removesuffix(leads).strip()
+    assert told[0].endswith(f"A sharp position. {kept}".strip())
+    assert told[1].startswith(f"After 4.Nxd4 {leads} What about".replace("  ", " "))

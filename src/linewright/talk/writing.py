@@ -38,7 +38,7 @@ from linewright.talk.replacing import core, replaced
 from linewright.talk.results import result_of
 from linewright.talk.said import Form
 from linewright.talk.titles import title_of
-from linewright.talk.vocabulary import ARTICLES, PERSONS, PIECES, TAKES, TO_A_SQUARE, WHO
+from linewright.talk.vocabulary import ARTICLES, DIGITS, PERSONS, PIECES, TAKES, TO_A_SQUARE, WHO
 from linewright.talk.written_answers import answer_lines, quoted
 
 _OBJECTS = frozenset(
@@ -102,6 +102,11 @@ _GOES_ELSEWHERE = re.compile(
     r"|\bback (?:we go|to|up|at)\b|\brewind\b|\breturn to\b|^one more\b|^(?:the )?(?:second|third|next|last) thing\b"
 )
 """Sentences that say that the talk goes elsewhere."""
+_ASKS_OR_ADDRESSES = re.compile(
+    r"(?i)[?][\"”’)]*$|^(?:and |so )?now for\b|^(?:very |a )*(?:good|nice|fair) question[.!]$"
+    r"|^(?:yes|yeah|yep|please|go on|sorry),? [\w’']+[.!:]$"
+)
+"""Sentences that say nothing of a board: "Can I ask something?", "Yes, Nela.", "Now for the plan"."""
 NAMED_PLIES = 2
 """Words that only name a man may be of a board so many moves back."""
 SIDE_LINE_PLIES = 4
@@ -291,8 +296,8 @@ class _Writer:
     def _leading(self) -> list[Told]:
         """The sentences at hand that say that the talk goes elsewhere, taken off: they begin a part.
 
-        "All right. Go back to move three." In them no move is told. So do the first few of the
-        teacher's own paragraph: "Yes, Nela? Can't we take with the other pawn?"
+        "All right. Go back to move three." In them no move is told. So do those of the teacher's
+        own paragraph that only ask or address a pupil: "Yes, Nela?"
         """
         own = bool(self.paragraph) and self.paragraph[0].first in self.layout.own
         count, words = 0, 0
@@ -300,9 +305,9 @@ class _Writer:
             if self._turns(one.first, one.last) or one.open:
                 break
             words += len(one.text.split())
-            if _GOES_ELSEWHERE.search(one.text) and words <= LEADING_WORDS:
-                count = k
-            if own and k == len(self.paragraph) and words <= LEADING_WORDS:
+            asks = _ASKS_OR_ADDRESSES.search(one.text) and not _OF_THE_BOARD.search(one.text)
+            own = own and bool(asks or _GOES_ELSEWHERE.search(one.text))
+            if (own or _GOES_ELSEWHERE.search(one.text)) and words <= LEADING_WORDS:
                 count = k
         leading = self.paragraph[len(self.paragraph) - count :]
         del self.paragraph[len(self.paragraph) - count :]
@@ -850,6 +855,8 @@ _NO_MOVE = "<!-- named, not played -->"
 POINTING_WORDS = 6
 """So many words before a square may point at it."""
 _MAN = "|".join(form for piece in PIECES for form in (piece, f"{piece}s"))
+_OF_THE_BOARD = re.compile(rf"(?i)\b(?:{_MAN}|[a-h](?:[1-8]| (?:{'|'.join(DIGITS)})))\b")
+"""A man or a square."""
 _CALLS = (
     "now|and|so|but|just|please|us|let's|then|here|again|first|second|third|always|also|i|we|you"
     "|okay|ok|right|well|everybody|everyone"
