@@ -1095,7 +1095,10 @@ class _Hearing:
             return False
         if self.tokens[k].text in _CHEQUES:
             return self._of_a_check(k)
-        if self.tokens[k].text not in _NIGHTS or _PLAIN[self.tokens[k].text] in self._spelt_ill:
+        ill = _PLAIN[self.tokens[k].text] in self._spelt_ill
+        if self.tokens[k].text not in _NIGHTS or (ill and self.tokens[k].text in _PONDS):
+            return True
+        if ill and self._likely_a_man(k):
             return True
         before = [self.lexicon.text(n) for n in (k - 1, k - 2)]
         owned = before[0] in OWNED
@@ -1111,6 +1114,22 @@ class _Hearing:
         if self.tokens[k].text.endswith("s") and (is_square(after[0]) or after[0] in PIECES):
             return False  # "knight takes e4", run together
         return after[0] in _OF_PIECES or any(is_square(text) for text in after)
+
+    def _likely_a_man(self, k: int) -> bool:
+        """Whether "night", where it is mostly a knight, is said of as a man: "asks our night".
+
+        A talk has nights of its own, too: "my night was short", "ships in the night".
+        """
+        before = [self.lexicon.text(n) for n in (k - 1, k - 2)]
+        after = [self.lexicon.text(n) for n in (k + 1, k + 2)]
+        if (before[0] in _JOINS_MEN and before[1].removesuffix("s") in PIECES) or (
+            after[0] in _JOINS_MEN and after[1].removesuffix("s") in PIECES
+        ):
+            return True
+        if before[0] not in _OWNS_MEN or before[1] in _SPENDS_NIGHTS:
+            return False
+        other = before[0] == "other" and after[0] in ("was", "were")  # "the other night we met"
+        return other or before[1] in _DONE_WITH_MEN or after[0] in _SAID_OF_MEN
 
     def _of_a_check(self, k: int) -> bool:
         """Whether a word for "check" follows a move: "queen a5 cheque", not "the Czech Benoni"."""
@@ -1196,6 +1215,19 @@ _DONE_TO_PIECES = frozenset(
     " chasing take takes taking develop develops developing defend defends defending move moves"
     " moving trade trades trading win wins winning lose loses losing".split()
 )
+_JOINS_MEN = frozenset("and or for against with versus than".split())
+_OWNS_MEN = (OWNED - {"a"}) | frozenset("other both white's black's queen's king's".split())
+_SPENDS_NIGHTS = frozenset("in for through during all".split())
+_DONE_WITH_MEN = _DONE_TO_PIECES | frozenset(
+    "ask asks asking put puts putting bring brings bringing play plays playing with against behind than"
+    " free frees trap traps unpin unpins".split()
+)
+_SAID_OF_MEN = frozenset(
+    "move moves fork forks are can cannot can't could will would has had wants must needs belongs looks"
+    " hits defends protects guards covers controls pins gets reaches heads back away here there"
+    " into over".split()
+)
+"""Words that stand behind a man which is owned: "the night move", "his night belongs"."""
 _OF_PIECES = frozenset(
     "on takes goes to moves jumps hops comes drops retreats stands sits is from attacks pair".split()
 )
