@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from linewright.source import Source
 from linewright.talk.heard import Heard, hear
 from linewright.talk.transcript import read_transcript
@@ -49,3 +51,31 @@ def test_the_other_move_is_one_on_the_same_board() -> None:
     assert "e4 e5 Nf3 Nc6 d4 exd4 Nxd4 Nf6" in told(talk)
     assert not any("Nf6" in line.split()[1] for line in told(talk))
     assert not talk.questions
+
+
+@pytest.mark.parametrize(
+    ("words", "other"),
+    [
+        ("Black has two moves, one is bishop c5, the other is knight f6.", "Nf6"),
+        ("Black has three moves, one is bishop c5, the other is queen h4.", "Qh4"),
+        ("Black has two moves: one is bishop c5, the other is knight f6.", "Nf6"),
+        ("Black has two moves, one try is bishop c5, the other try is knight f6.", "Nf6"),
+        ("There are two moves, one was bishop c5. The other is knight f6.", "Nf6"),
+    ],
+)
+def test_two_moves_of_which_one_is_told_first_are_both_heard(words: str, other: str) -> None:
+    before = "e4 e5 Nf3 Nc6 d4 exd4 Nxd4"
+    assert told(heard(OPEN + words)) == [f"{before} Bc5", f"{before} {other}"]
+    gone_on_with = told(heard(f"{OPEN}{words} We look at bishop c5, bishop e3."))
+    assert gone_on_with == [f"{before} Bc5 Be3", f"{before} {other}"]
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        ("You know what everybody likes here. The other is queen h4.", "Qh4"),
+        ("Black can of course develop. The other is knight f6, which attacks e4.", "Nf6"),
+    ],
+)
+def test_the_other_move_is_played_where_no_first_one_was_told(words: str, wanted: str) -> None:
+    assert told(heard(OPEN + words)) == [f"e4 e5 Nf3 Nc6 d4 exd4 Nxd4 {wanted}"]

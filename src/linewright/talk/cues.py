@@ -608,8 +608,14 @@ class CueReader:
                 continue
             end = k + 2 + (self._text(k + 2) in OTHERS)
             if self._text(end) == "is" and self._text(end + 1) not in _STANDS:
-                return self.lexicon.tokens[k].gap >= COMMA
+                return self.lexicon.tokens[k].gap >= COMMA and self._gave_one(last_end)
         return False
+
+    def _gave_one(self, last_end: int) -> bool:
+        """Whether the move before is one of some that are counted: "one is bishop c5", "two moves"."""
+        return any(
+            self._text(k) in _ONE_OF for k in range(max(0, last_end - COUNTED_WITHIN), last_end)
+        )
 
     def _called_other(self, end: int) -> int:
         """ "Knight h4 is the other idea", "bishop f5 was perfectly possible"."""
@@ -704,8 +710,12 @@ class CueReader:
 
 NAMED_WITHIN = 6
 """So many words before a move "the other is" may begin."""
-OTHERS = words("one move way option choice")
+OTHERS = words("one move way option choice plan idea try")
 _STANDS = words("on at in")
+_BE = words("is was would")
+COUNTED_WITHIN = 20
+"""So many words before the end of a move may say that it is one of some."""
+_ONE_OF = words("one first two")
 _WHEN = words("there here already right straight away immediately once")
 """Words of time and place between a move and its number."""
 _WAS = words("was is were")
@@ -923,6 +933,8 @@ def _number(since: Iterable[str], goes_on: Callable[[int], bool] = lambda _: Tru
         rest = [t for t in listed[n + 1 : n + 3] if t != "number"]
         if n + 1 < len(listed) and not goes_on(n + 1):
             continue
+        if text == "moves" and rest[:1] == ["one"] and set(rest[1:]) & (OTHERS | _BE):
+            continue  # "two moves, one is c4"
         if rest and n and listed[n - 1] not in ("a", "this", "the", "that", "best", "to"):
             if rest[0] in NUMBERS:
                 return NUMBERS[rest[0]]
