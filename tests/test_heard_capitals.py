@@ -57,6 +57,38 @@ def test_a_side_that_moves_a_man_has_a_capital() -> None:
     assert "so White moves the bishop away and all white moves lose" in script
 
 
+@pytest.mark.parametrize(
+    "kept",
+    [
+        "three white moves later",
+        "only white moves there",
+        "strong white moves",
+        "natural white moves that come first",
+        "the next white moves are forced",
+        "what white moves do you see",
+        "in four black moves",
+        "both white moves fail",
+        "quiet white moves to look at",
+    ],
+)
+def test_moves_that_are_counted_or_described_name_no_side(kept: str) -> None:
+    assert kept in script_text(heard(f"{GAME}and mind {kept} tonight"))
+
+
+@pytest.mark.parametrize(
+    ("said", "written"),
+    [
+        ("if white moves his queen", "if White moves his queen"),
+        ("when black moves to d five", "when Black moves to d five"),
+        ("and black moves knight or king", "and Black moves knight or king"),
+        ("then white moves forward", "then White moves forward"),
+        ("so white moves it at once", "so White moves it at once"),
+    ],
+)
+def test_a_side_moves_what_is_named_or_somewhere(said: str, written: str) -> None:
+    assert written in script_text(heard(f"{GAME}and mind {said} tonight"))
+
+
 def test_two_sides_named_together_are_sides() -> None:
     script = script_text(heard(f"{GAME}and between white and black there is peace in february"))
     assert "between White and Black there is peace in February" in script

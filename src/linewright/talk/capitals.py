@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from linewright.names import find_names
 from linewright.talk.addressed import names_addressed
 from linewright.talk.record import Heard
-from linewright.talk.vocabulary import ARTICLES, FILES, PIECES
+from linewright.talk.vocabulary import ARTICLES, DIGITS, FILES, PIECES, is_square
 
 CAPITALS_SHARE = 0.01
 """A talk of whose words fewer than this have a capital was written without."""
@@ -28,6 +28,7 @@ _MEN = frozenset(
 """Words behind which no side is meant: "the white queen", "black squares"."""
 _ARTICLES = ARTICLES | frozenset("every each one no".split())
 _COUNTS = frozenset("all some many most these those such few several other best good of".split())
+_WAYS = frozenset("up down forward forwards back backwards away out over towards".split())
 _VERBS = frozenset("is has had was to can plays played takes will would should must may".split())
 _DAYS = frozenset(
     "monday tuesday wednesday thursday friday saturday sunday january february april june july"
@@ -113,9 +114,27 @@ def _is_side(words: list[str], k: int) -> bool:
     if before in _ARTICLES and after not in _VERBS:
         return False
     if after == "moves":
-        return before not in _COUNTS  # "all white moves", but "and white moves the bishop"
+        return before not in _COUNTS and _says_what_moves(words[k + 2 : k + 5])
     named = after in FILES and k + 2 < len(words) and words[k + 2].startswith("pawn")
     return after not in _MEN and not after.endswith("-squared") and not named
+
+
+def _says_what_moves(after: list[str]) -> bool:
+    """Whether words behind "white moves" say what, or where it goes: "the bishop", "to e5".
+
+    >>> _says_what_moves(["the", "bishop"]), _says_what_moves(["later", "on"])
+    (True, False)
+    """
+    if after[:1] == ["to"]:
+        after = after[1:]
+        return bool(after) and (_is_square(after) or after[0] in ARTICLES)
+    what = (ARTICLES - {"that"}) | PIECES.keys() | _WAYS | {"it"}
+    return bool(after) and (_is_square(after) or after[0] in what)
+
+
+def _is_square(words: list[str]) -> bool:
+    """Whether words begin with a square, "e5" or "e five"."""
+    return is_square(words[0]) or (words[0] in FILES and words[1:2] != [] and words[1] in DIGITS)
 
 
 def _of_club(heard: Heard, words: list[str]) -> Iterator[int]:
