@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from linewright.source import Source
 from linewright.talk.decoder import Decoder, Kind, Understood, events_of
-from linewright.talk.heard import Heard, Reading, hear
+from linewright.talk.heard import Heard, Reading, Said, _Hearing, hear
 from linewright.talk.lines_left import leads_back, ways_back_to
 from linewright.talk.transcript import read_transcript
 
@@ -53,8 +53,20 @@ def test_an_answer_leaves_a_line_whole_that_was_told_in_full_before_it() -> None
 def test_what_fits_a_line_that_was_left_is_offered() -> None:
     asked = {q.said.text: q for q in heard(BY_TWO_WAYS).questions}
     question = asked["d takes c3"]
-    assert "5...dxc3" in question.choices
-    assert not question.boards or "5...dxc3 after 5.c3" in question.ways
+    assert question.boards == ("after 6.e5", "after 5.c3")
+    assert question.ways == ("6...dxc3 after 6.e5", "5...dxc3 after 5.c3", "only talk")
+
+
+def test_a_going_back_without_words_inside_a_word_has_none() -> None:
+    talk = read_transcript(
+        Source("talk.txt", "White plays e4, Black plays e5, f4 e5-f4 is possible")
+    )
+    hearing = _Hearing(Reading.of(talk), None, {}, None)
+    inside = next(k for k in range(1, len(hearing.tokens)) if hearing.tokens[k].text == "f4"
+                  and hearing.tokens[k].word == hearing.tokens[k - 1].word)  # fmt: skip
+    word = hearing.tokens[inside].word
+    assert hearing.said(inside, inside) == Said(word, word, "", None)
+    assert hearing.said(inside, inside + 1).text == "e5-f4"
 
 
 def test_a_way_back_changes_no_price_of_other_words() -> None:

@@ -597,22 +597,23 @@ class _Hearing:
 
     def said(self, first: int, end: int) -> Said:
         """The words of the tokens from `first` up to `end`; none of a going back without words."""
-        a, b = self.tokens[first].word, self.tokens[end - 1].word + 1
+        a = self.tokens[first].word
+        if first == end:  # not up to the word before, which may be the same
+            return Said(a, a, "", self.transcript.words[a].start_ms)
+        b = self.tokens[end - 1].word + 1
         words = self.transcript.words[a:b]
         text = " ".join(
             w.text + (w.mark if i < len(words) - 1 else "") for i, w in enumerate(words)
         )
-        return Said(a, max(a, b), text, self.transcript.words[a].start_ms)
+        return Said(a, b, text, words[0].start_ms)
 
     # --- the tree -----------------------------------------------------------------------------
 
     def _turns(self) -> Iterator[Turn]:
         for event in self.events:
             if event.kind in (Kind.PLAY, Kind.GOTO):
-                phrase = event.phrase
-                word = self.tokens[phrase.first].word
-                last = self.tokens[phrase.end - 1].word + 1
-                yield Turn(word, event.node, (word, last), event)
+                said = self.said(event.phrase.first, event.phrase.end)
+                yield Turn(said.first, event.node, (said.first, said.end), event)
 
     def _moves(self) -> dict[int, HeardMove]:
         found: dict[int, HeardMove] = {}
