@@ -6,7 +6,7 @@ import pytest
 
 from linewright.source import Source
 from linewright.talk.heard import Heard, hear, spoken
-from linewright.talk.recaps import recap
+from linewright.talk.recaps import closing_at, recap
 from linewright.talk.transcript import read_transcript
 from linewright.talk.vocabulary import tokenise
 from linewright.talk.writing import script_text
@@ -132,3 +132,15 @@ def test_a_summing_up_leaves_the_last_moves_where_they_stand() -> None:
     closing = " To sum up: f4, knight f3, e3, bishop e2, castle, d3, queen e1. Good night."
     (shown,) = (one for one in heard(line + closing).lines if one.kind == "shown")
     assert [move.san for move in shown.moves][-4:] == ["Rad8", "d4", "c4", "f5"]
+
+
+@pytest.mark.parametrize(
+    ("words", "closing"),
+    [
+        ("Black is lost. Dr. Smethurst says let's sum up.", "Dr. Smethurst says let's sum up."),
+        ("Black is lost. So let's sum up.", "So let's sum up."),
+        ("Play 12. Kd2 here. That's it for today.", "That's it for today."),
+    ],
+)
+def test_what_closes_a_talk_begins_with_its_sentence(words: str, closing: str) -> None:
+    assert words[closing_at(words) :] == closing

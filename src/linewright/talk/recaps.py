@@ -11,6 +11,7 @@ import re
 from collections.abc import Sequence
 from itertools import accumulate
 
+from linewright.english.sentences import read_sentences
 from linewright.talk.vocabulary import Token, stop_before, tokenise
 
 LAST_WORDS = 100
@@ -139,7 +140,8 @@ def closing_at(words: str) -> int | None:
     if first == len(tokens):
         return None
     place = parts[tokens[first].word].start()
-    sentence = [0, *(stop.end() for stop in re.finditer(r"[.!?]\s+", words[:place]))][-1]
+    begins = (sentence.span.start for sentence in read_sentences(words))
+    sentence = max((start for start in begins if start <= place), default=0)
     led = _LEADS_IN.search(words, sentence, place)
     return sentence if re.search(r"[.!?]", words) else led.start() if led else place
 
