@@ -69,6 +69,8 @@ def test_a_night_is_no_man_however_often_a_knight_is_misheard(words: str) -> Non
         "and a bishop for night is fair",
         "the other night was better",
         "the night on the rim is dim",
+        "look hard at the night",
+        "the night isn't bad",
     ],
 )
 def test_a_man_said_to_be_a_night_is_put_right(words: str) -> None:

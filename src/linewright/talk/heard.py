@@ -1127,6 +1127,9 @@ class _Hearing:
             after[0] in _JOINS_MEN and after[1].removesuffix("s") in PIECES
         ):
             return True
+        file = after[0] in FILES and after[1] in DIGITS.keys() | {"to"}  # "night b to d7"
+        if file or (after[0] in _FILE_SOUNDS and after[1] in DIGITS.keys() | {"for"}):
+            return True
         if before[0] not in _OWNS_MEN or before[1] in _SPENDS_NIGHTS:
             return False
         other = before[0] == "other" and after[0] in ("was", "were")  # "the other night we met"
@@ -1220,11 +1223,11 @@ _JOINS_MEN = frozenset("and or for against with versus than".split())
 _OWNS_MEN = (OWNED - {"a"}) | frozenset("other both white's black's queen's king's".split())
 _SPENDS_NIGHTS = frozenset("in for through during all".split())
 _DONE_WITH_MEN = _DONE_TO_PIECES | frozenset(
-    "ask asks asking put puts putting bring brings bringing play plays playing with against behind than"
+    "ask asks asking put puts putting bring brings bringing play plays playing with against behind than at"
     " free frees trap traps unpin unpins".split()
 )
 _SAID_OF_MEN = frozenset(
-    "move moves fork forks are can cannot can't could will would has had wants must needs belongs looks"
+    "move moves fork forks are isn't aren't can cannot can't could will would has had wants must needs belongs looks"
     " hits defends protects guards covers controls pins gets reaches heads back away here there"
     " into over".split()
 )
