@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+from time import process_time
+
 import pytest
 
 from linewright.source import Source
 from linewright.talk.heard import Heard, hear
 from linewright.talk.taken_back import without_taken_back
 from linewright.talk.transcript import read_transcript
-from linewright.talk.vocabulary import Lexicon, tokenise
+from linewright.talk.vocabulary import Lexicon, Token, tokenise
 
 ITALIAN = "e4, e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6, d3, d6"
 
 
 def heard(text: str, answers: dict[str, str] | None = None) -> Heard:
     return hear(read_transcript(Source("talk.txt", text)), answers=answers)
+
+
+def spoken(said: str) -> tuple[Token, ...]:
+    return tokenise([(word, word[-1], 0.0) for word in said.split()])
 
 
 def line(talk: Heard) -> list[str]:
@@ -33,10 +39,18 @@ def line(talk: Heard) -> list[str]:
         ("knight e2 no wait knight g3 no sorry knight h4", "knight h4"),
         ("to a6 no sorry to b6 no wait to c6", "to c6"),
         ("e4 no wait knight f3", "knight f3"),
+        ("knight f3, d6, no, sorry, knight c6", "knight f3 knight c6"),
+        ("rook e1 a6 no sorry rook e8", "rook e1 rook e8"),
+        ("e takes f4, knight f3, g5, no, hang on, bishop e7", "e takes f4 knight f3 bishop e7"),
+        ("f4 e takes f4 no sorry bishop c5", "f4 bishop c5"),
+        ("the knight, to f6, no, sorry, the knight to f3", "the knight to f3"),
+        ("knight g1 to f3 no sorry bishop f1 to c4", "bishop f1 to c4"),
+        ("c takes d5 no sorry e takes d5", "e takes d5"),
+        ("castles no sorry castles queenside", "castles queenside"),
     ],
 )
 def test_what_is_taken_back_is_left_out(said: str, kept: str) -> None:
-    tokens = tokenise([(word, "", 0.0) for word in said.split()])
+    tokens = spoken(said)
     assert " ".join(t.text for t in without_taken_back(Lexicon.of(tokens))) == kept
 
 
@@ -48,10 +62,19 @@ def test_what_is_taken_back_is_left_out(said: str, kept: str) -> None:
         "bishop c4 no wait bishop c4 is right",
         "the rook looks along the rank no wait knight f3",
         "we do not trade the bishop no not the bishop on e7",
+        "knight f6. No, sorry, knight f3",
+        "bishop g5, h6, no wait, g5 is hit by the pawn",
+        "bishop h4, g5, no, wait, bishop g3 is fine",
+        "black wants bishop g4, no, hang on, h3 stops that",
+        "can white play bishop g5 here no sorry h6",
+        "bishop g5 no sorry h6 kicks it",
+        "what about queen h5 no wait knight f6",
+        "is it check on h7 no wait the king on g8 takes",
+        "queen h7 no wait the king takes",
     ],
 )
 def test_what_nothing_of_its_kind_replaces_stays(said: str) -> None:
-    tokens = tokenise([(word, "", 0.0) for word in said.split()])
+    tokens = spoken(said)
     assert without_taken_back(Lexicon.of(tokens)) == tokens
 
 
@@ -83,6 +106,14 @@ def test_a_talk_is_heard_as_if_it_had_not_been_said(
     assert len(line(talk)) == 13
     assert not talk.slips
     assert len(talk.questions) == len(as_meant.questions)
+
+
+def test_many_signs_take_no_longer_than_as_many_words() -> None:
+    """Found in use: a run of them was walked through again from each of its words."""
+    said = spoken("no no wait " * 2000 + "knight f3")
+    began = process_time()
+    without_taken_back(Lexicon.of(said))
+    assert process_time() - began < 5
 
 
 def test_an_answer_is_about_what_was_said_then() -> None:

@@ -1,25 +1,30 @@
 """What a speaker takes back before he goes on, left out: "rook h6, no, wait, pawn h3".
 
-What he says then begins anew somewhere in what he said before: with the man ("the knight to f6, no,
-sorry, the knight to f3"), with the square alone ("to g4, no, sorry, to g5"), or with another move.
-From there on his words are no move, no name and no slip.
+What he says then begins anew somewhere in the last move he said before: with the man ("the knight
+to f6, no, sorry, the knight to f3"), with the square alone ("to g4, no, sorry, to g5"), or with
+another move. From there on his words are no move, no name and no slip. Where he may as well object
+to a move he asked about, or answer it ("no, wait, g5 is hit by the pawn"), nothing is left out.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from linewright.english.hesitation import SOUNDS, TAKEN_BACK
+from linewright.expressions import expression
 from linewright.talk.phrases import FILLERS, LEADING, MOVING
 from linewright.talk.vocabulary import (
     ARTICLES,
+    COMMA,
     DIGITS,
     FILES,
     INFINITE,
     SENTENCE,
     Lexicon,
     Token,
+    begins_question,
     words,
 )
 
@@ -47,7 +52,24 @@ _MORE = (
 """What may stand behind a sign before what is meant."""
 _LEADS = words("to on onto into")
 _OF_A_MOVE = FILLERS | LEADING | MOVING | ARTICLES | frozenset(FILES) | frozenset(DIGITS)
-_HEADS = ("man", "castling")
+_SIDES = words("queenside kingside queen's king's long short")
+_MIGHT = words("could should would might may wants want")
+_ASKING = words("can will is are does do did has")
+_ASKED = words("white black there this that the")
+_ASKED_ABOUT = {("what", "about"), ("how", "about"), ("what", "if")}
+_BEFORE_A_VERB = words("just simply also still now then here only always")
+_IS = words("is was has had")
+_VERBS = words("can can't cannot could will would won't isn't doesn't wasn't did")
+
+_LETTERS = {"man": "m", "square": "s", "castling": "c", "capture": "x"}
+_LAST_MOVE = expression(r"(?:c|(?:m[wtf]*|f)?x[wt]*(?:m[wt]*)?s?|m[wtf]*(?:st+)?s?|s)[wt]*$")
+"""The last move in a clause, finished or not. Each word is a letter: a man, a square, castling, a
+capture (x), a file, one such as "to" (t) or another word of a move."""
+_TAKEN = expression(r"m[wtf]*$")
+_FINISHED = expression(r"(?:[cs]|x[wt]*m)[wt]*$")
+_WHOLE = expression(r"c|(?:m[wtf]*|f)x[wtf]*[ms]|m[wtf]*s")
+"""A move that stands for the whole of the one before, man and all."""
+_NAME = expression(r"[cs]|m[wtf]*s|(?:m[wtf]*|f)?x[wtf]*(?:m[wtf]*)?s?|m")
 
 
 def without_taken_back(lexicon: Lexicon) -> tuple[Token, ...]:
@@ -59,13 +81,14 @@ def without_taken_back(lexicon: Lexicon) -> tuple[Token, ...]:
     >>> [token.text for token in without_taken_back(lexicon)]
     ['we', 'put', 'the', 'bishop', 'to', 'g5', 'here']
     """
-    tokens, gone = lexicon.tokens, dict[int, int]()
+    tokens, gone, behind = lexicon.tokens, dict[int, int](), 0
     for sign in range(1, len(tokens)):
-        behind = 0 if sign in gone or tokens[sign - 1].asked else _sign(tokens, sign)
-        if not behind:
+        end = _sign(tokens, sign) if sign >= behind else 0
+        behind = max(behind, end)
+        if not end or end == len(tokens) or tokens[sign].gap >= SENTENCE or tokens[sign - 1].asked:
             continue
         before = [k for k in range(max(0, sign - FARTHEST), sign) if k not in gone]
-        first = _Restart(lexicon, before, behind).first()
+        first = _Restart(lexicon, before, behind, _is_supposed(tokens, sign)).first()
         if first is not None:
             gone |= dict.fromkeys(range(first, behind), first)
     return tuple(
@@ -80,7 +103,18 @@ def _sign(tokens: Sequence[Token], at: int) -> int:
     end = _run(tokens, at, _SIGNS)
     while end and (further := _run(tokens, end, _MORE)):
         end = further
-    return end if end < len(tokens) else 0
+    return end
+
+
+def _is_supposed(tokens: Sequence[Token], sign: int) -> bool:
+    """Whether the move before a sign is asked about or wished for, so that it may be answered."""
+    first = sign - 1
+    while first and sign - first < FARTHEST and tokens[first].gap < SENTENCE:
+        first -= 1
+    said = [token.text for token in tokens[first:sign]]
+    pairs = list(pairwise(said))
+    asked = begins_question(said) or any(a in _ASKING and b in _ASKED for a, b in pairs)
+    return asked or not _MIGHT.isdisjoint(said) or not _ASKED_ABOUT.isdisjoint(pairs)
 
 
 def _run(tokens: Sequence[Token], at: int, runs: Sequence[tuple[str, ...]]) -> int:
@@ -97,6 +131,7 @@ class _Restart:
     lexicon: Lexicon
     before: Sequence[int]
     behind: int
+    supposed: bool
 
     def first(self) -> int | None:
         """The place where what is said behind the sign begins anew; None where it does not."""
@@ -106,14 +141,41 @@ class _Restart:
             return None
         while lexicon.text(head) in ARTICLES | _LEADS:
             head += 1
-        kind = self._kind(head)
-        if not kind or (kind == "square" and self._kind(head + 1) == "man"):
+        if self._kind(head) == "square" and self._kind(head + 1) == "man":
             return None  # "no, wait, the d7 knight is in the way"
-        same = self._back_to(kind)
-        if same is None and kind in _HEADS:
-            of_another = self._back_to(*_HEADS)
-            same = self._back_to("square") if of_another is None else of_another
+        same = self._begun_anew(head)
         return None if same is None else self._with_what_leads(same)
+
+    def _begun_anew(self, head: int) -> int | None:
+        """The place in the last move before the sign that the words from `head` on stand for."""
+        last = self._last_move()
+        said = "".join(map(self._letter, last))
+        name = _NAME.match("".join(map(self._letter, self._clause_behind(head))))
+        meant = name[0] if name is not None else ""
+        if not said or not meant:
+            return None
+        if _FINISHED.search(said) and (self.supposed or self._is_answer(head + len(meant))):
+            return None
+        if meant[0] in "sx":
+            at = said.rfind(meant[0])
+        elif not _TAKEN.search(said):
+            at = 0 if _WHOLE.match(meant) else -1
+        elif "x" in meant or "x" not in said:
+            at = 0 if _WHOLE.match(meant) else said.rfind("m")
+        else:
+            at = said.rfind("m") if meant == "m" else -1
+        return last[at] if at >= 0 else None
+
+    def _is_answer(self, k: int) -> bool:
+        """Whether a verb stands where a name ends: "h6 kicks it", "the king on g8 takes"."""
+        while self.lexicon.text(k) in DIGITS or self.lexicon.text(k) in _BEFORE_A_VERB:
+            k += 1
+        if k >= len(self.lexicon.tokens) or self.lexicon.tokens[k].gap >= COMMA:
+            return False
+        text = self.lexicon.text(k)
+        acts = text.endswith("s") and not text.endswith(("ss", "'s"))
+        acts = acts and self._kind(k) in ("", "capture")
+        return acts or text in _VERBS
 
     def _with_what_leads(self, first: int) -> int:
         """The place of the same words before what is taken back: "the" of "the night to f6"."""
@@ -129,18 +191,43 @@ class _Restart:
                 return first - n
         return first
 
-    def _back_to(self, *wanted: str) -> int | None:
-        """The nearest word of a kind before the sign, with nothing but words of a move behind it."""
-        tokens = self.lexicon.tokens
-        for k in reversed(self.before):
-            if self._kind(k) in wanted or tokens[k].text in wanted:
-                return k
-            if not self._of_a_move(k) or tokens[k].gap >= SENTENCE:
-                return None
-        return None
+    def _last_move(self) -> Sequence[int]:
+        """The places of the last move before the sign, finished or not; none where that is unclear.
 
-    def _of_a_move(self, k: int) -> bool:
-        return bool(self._kind(k)) or self.lexicon.text(k) in _OF_A_MOVE
+        A pause parts it from the move before, and so does the square that one ends with.
+        """
+        clause: list[int] = []
+        for k in reversed(self.before):
+            if self._letter(k) == "." or (clause and self._parts(clause[0])):
+                break
+            clause.insert(0, k)
+        letters = "".join(map(self._letter, clause))
+        found = _LAST_MOVE.search(letters)
+        if found is None:
+            return ()
+        ahead = letters[: found.start()].rstrip("w")
+        torn = ahead.endswith(("x", "s") if found[0].startswith("x") else "x")
+        return () if torn else clause[found.start() :]
+
+    def _clause_behind(self, head: int) -> Sequence[int]:
+        """The places of words from `head` on, up to a pause or to what is said of them."""
+        clause = list(range(head, min(head + FARTHEST, len(self.lexicon.tokens))))
+        ends = [
+            n for n, k in enumerate(clause) if n and (self._parts(k) or self.lexicon.text(k) in _IS)
+        ]
+        return clause[: ends[0]] if ends else clause
+
+    def _parts(self, k: int) -> bool:
+        """Whether a pause before a word parts two moves; none does in "the knight, to f6"."""
+        token = self.lexicon.tokens[k]
+        return token.gap >= (SENTENCE if token.text in _LEADS else COMMA)
+
+    def _letter(self, k: int) -> str:
+        """A word of a move as a letter of `_LAST_MOVE`; a full stop for other words."""
+        kind, text = self._kind(k), self.lexicon.text(k)
+        if kind or text not in _OF_A_MOVE:
+            return _LETTERS.get(kind, ".")
+        return "t" if text in _LEADS else "f" if text in FILES else "w"
 
     def _kind(self, k: int) -> str:
         """What a word names: a man, a square, castling or a capture; nothing for other words."""
@@ -158,6 +245,8 @@ class _Restart:
     def _says_the_same(self) -> bool:
         """Whether what is said behind the sign was said before it: "bishop e3, no, wait, bishop e3"."""
         texts = [self.lexicon.text(k) for k in self.before]
+        if self._kind(self.behind) == "castling" and self.lexicon.text(self.behind + 1) in _SIDES:
+            return False  # "castles, no, sorry, castles queenside"
         return any(
             texts[-n:] == [self.lexicon.text(self.behind + k) for k in range(n)]
             for n in range(1, len(texts) + 1)
