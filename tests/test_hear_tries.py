@@ -55,6 +55,25 @@ def test_a_try_in_place_of_a_move_told_is_a_line_beside_it(told: str, captions: 
     assert all(move.said for move in talk.moves.values())
 
 
+@pytest.mark.parametrize(
+    ("told", "san", "not_there"),
+    [
+        ("Now Black castles instead of h6 at once, and castles.", "O-O", "6...O-O"),
+        ("In the last game White took the knight instead of bishop h4.", "Bxf6", "7.Bxf6"),
+    ],
+)
+def test_no_try_stands_for_an_earlier_move_or_one_of_another_game(
+    told: str, san: str, not_there: str
+) -> None:
+    """Found in use: moves of the game stood on a board before the one they were played on."""
+    opening = (
+        "e4, Black plays e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6, d3, d6"
+    )
+    talk = heard(f"White plays {opening}. Bishop g5, h6, bishop h4. {told}")
+    labels = [talk.label(node) for node, move in talk.moves.items() if move.san == san]
+    assert not_there not in labels and "5...O-O" not in labels
+
+
 def test_instead_of_stands_behind_the_try() -> None:
     """Found in use: "with the knight instead 17...Nxa2 of queen d7"."""
     talk = heard(

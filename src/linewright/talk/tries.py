@@ -41,7 +41,11 @@ def with_tries(
 def _in_place_of_told(
     lexicon: Lexicon, phrases: Mapping[int, Sequence[Phrase]], phrase: Phrase
 ) -> bool:
-    """Whether "instead of" and a move told before stand behind a phrase."""
+    """Whether "instead of" and a move told before stand behind a phrase.
+
+    Without a question that move is the one told last, and of this game: "in the last game White
+    took the knight instead of bishop h4" shows no line here.
+    """
     k = phrase.end
     if (lexicon.text(k), lexicon.text(k + 1)) not in _OTHER_THAN or lexicon.tokens[k].gap >= 0.6:
         return False
@@ -50,9 +54,17 @@ def _in_place_of_told(
         k += 1
     others = {other.spec for other in phrases.get(k, ())}
     before = range(max(0, phrase.first - FAR_TOLD), phrase.first)
-    return any(
-        told.spec in others and told.told > -2 for j in before for told in phrases.get(j, ())
-    )
+    told = [one for j in before for one in phrases.get(j, ()) if one.told > -2]
+    named = [one for one in told if one.spec in others]
+    if not named or _is_of_a_game(lexicon, named[-1].end, phrase.first):
+        return False
+    last = all(one.first <= named[-1].first or one.end > phrase.first for one in told)
+    return last or _asked(lexicon, phrase.first)
+
+
+def _is_of_a_game(lexicon: Lexicon, first: int, end: int) -> bool:
+    """Whether words speak of a game, and so of another one: "in the last game"."""
+    return any(lexicon.text(k) in _GAMES for k in range(first, end))
 
 
 def _asked(lexicon: Lexicon, first: int) -> bool:
@@ -63,4 +75,5 @@ def _asked(lexicon: Lexicon, first: int) -> bool:
 
 _OTHER_THAN = {("instead", "of"), ("rather", "than")}
 _FILLERS = OWNED | words("playing taking moving going with move")
+_GAMES = words("game games")
 _MIGHT = words("could can might should would couldn't can't shouldn't")
