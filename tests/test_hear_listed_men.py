@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from time import process_time
+
 import pytest
 
 from linewright.hearing import statements_of, with_sides_told_wrong
@@ -9,7 +11,9 @@ from linewright.lesson import follow
 from linewright.script import parse
 from linewright.source import Source
 from linewright.talk.heard import Heard, hear
+from linewright.talk.imagined import imagined_boards
 from linewright.talk.transcript import read_transcript
+from linewright.talk.vocabulary import Lexicon, tokenise
 from linewright.talk.writing import script_text
 
 OPEN = "White plays d4, Black plays d5, c4, e6, knight c3, knight f6. "
@@ -173,3 +177,12 @@ def test_a_king_told_elsewhere_leaves_his_square() -> None:
     talk = heard(OPEN + words + " Back to our game, bishop g5, bishop e7.")
     assert [board.edits for board in talk.what_if] == ["only=K&remove=e8&place=Re1,Ke4,ke7"]
     assert not [f for f in talk.transcript.findings if f.rule == "two-men-on-a-square"]
+
+
+@pytest.mark.parametrize("said", ["the and ", "only just the "])
+def test_words_between_men_take_no_longer_than_as_many_words(said: str) -> None:
+    """Found in use: a run of them was walked through again from each of its words."""
+    lexicon = Lexicon.of(tokenise([(word, "", 0.0) for word in (said * 8000).split()]))
+    began = process_time()
+    assert not list(imagined_boards(lexicon))
+    assert process_time() - began < 5

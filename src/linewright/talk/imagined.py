@@ -18,6 +18,10 @@ NEAR = 12
 """So many words before a board the talk may have asked to picture one."""
 
 
+MOST_BETWEEN = 8
+"""So many words at most that name no man stand before one, or between two."""
+
+
 @dataclass(frozen=True, slots=True)
 class Men:
     """Men to take away: their letter, and what else is said of them.
@@ -67,11 +71,9 @@ def imagined_boards(lexicon: Lexicon) -> Iterator[Imagined]:
 
 def _listed(lexicon: Lexicon, i: int) -> Imagined | None:
     """ "just the kings, White's pawns on d4 and e5 and a bishop on c8"."""
-    j = i
-    while lexicon.text(j) in _ONLY or (j > i and lexicon.text(j) in _ARTICLES):
-        j += 1
     if not _pictured(lexicon, i):
         return None
+    j = _behind_only(lexicon, i)
     found = listed_men(lexicon, j)
     if found is None or not found.is_placed:
         return None
@@ -113,9 +115,7 @@ def _pictured_at_once(lexicon: Lexicon, i: int) -> bool:
 def _left(lexicon: Lexicon, i: int) -> Imagined | None:
     """ "just kings and pawns", "everything but the rooks", "kings and pawns, nothing else"."""
     told = lexicon.text(i) in _ONLY
-    j = i
-    while lexicon.text(j) in _ONLY or (j > i and lexicon.text(j) in _ARTICLES):
-        j += 1
+    j = _behind_only(lexicon, i)
     kinds, end = _kinds(lexicon, j)
     alone = _alone(lexicon, end)
     if not kinds or not (told or (alone and len(kinds) > 1)):
@@ -130,11 +130,21 @@ def _left(lexicon: Lexicon, i: int) -> Imagined | None:
     return Imagined(i, end, only=_letters(kinds))
 
 
+def _behind_only(lexicon: Lexicon, i: int) -> int:
+    """Where "only", "nothing but the" and the like end that may begin at a token."""
+    j = i
+    while j - i < MOST_BETWEEN and (
+        lexicon.text(j) in _ONLY or (j > i and lexicon.text(j) in _ARTICLES)
+    ):
+        j += 1
+    return j
+
+
 def _kinds(lexicon: Lexicon, j: int) -> tuple[set[str], int]:
     """The kinds of men listed from a token on, each in the plural, and where the list ends."""
     kinds: set[str] = set()
     end = j
-    while True:
+    while j - end < MOST_BETWEEN:
         letter = lexicon.men(j)
         if not letter and kinds and _pictured(lexicon, j) and lexicon.square(j + 1) is None:
             letter = lexicon.man(j) if lexicon.text(j - 1) == "and" else ""  # "kings and pond"
@@ -144,6 +154,7 @@ def _kinds(lexicon: Lexicon, j: int) -> tuple[set[str], int]:
         elif lexicon.text(j) not in ("and", "the", "their", "then"):
             return kinds, end
         j += 1
+    return kinds, end
 
 
 def _letters(kinds: set[str]) -> str:
