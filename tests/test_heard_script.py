@@ -286,13 +286,13 @@ def game_text(script: str) -> str:
         (
             "Here White played bishop d2, because if he takes on d2, knight b takes d2 and the centre"
             " stands. So Black gave up.",
-            "7. Bd2 { because if he takes on d2 7...Bxd2+, 8.Nbxd2 and the centre stands. So Black"
+            "7. Bd2 { (because if he takes on d2 7...Bxd2+, 8.Nbxd2 and the centre stands). So Black"
             " gave up. }",
         ),
         (
             "Here White played bishop d2. If he takes on e4, bishop takes b4. Then knight takes b4"
             " and queen b3. That hits both.",
-            "7. Bd2 { If he takes on e4 7...Nxe4, 8.Bxb4. Then 8...Nxb4 and 9.Qb3. That hits both. }",
+            "7. Bd2 { (If he takes on e4 7...Nxe4, 8.Bxb4. Then 8...Nxb4 and 9.Qb3.) That hits both. }",
         ),
     ],
 )
@@ -315,7 +315,7 @@ def test_what_explains_the_end_of_a_side_line_is_no_part_of_it() -> None:
     talk = hear(read_transcript(Source("a.txt", GIUOCO + "Bishop d2, bishop takes d2, " + said)))
     kinds = {talk.label(node): move.kind for node, move in talk.moves.items()}
     assert kinds["7.Nc3"] == "shown" and kinds["8.O-O"] == "supposed"
-    told = "7. Nc3 { because if black takes on e4 7...Nxe4, castles comes 8.O-O. } )"
+    told = "7. Nc3 { (because if black takes on e4 7...Nxe4, castles comes 8.O-O). } )"
     assert told in game_text(script_text(talk))
 
 

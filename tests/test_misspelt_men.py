@@ -64,6 +64,7 @@ def test_a_night_is_no_man_however_often_a_knight_is_misheard(words: str) -> Non
     "words",
     [
         "he puts the question to it and asks our night to go",
+        "because the f3 night moved away",
         "so mind the night move",
         "his night belongs in the centre",
         "and a bishop for night is fair",

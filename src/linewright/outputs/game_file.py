@@ -918,7 +918,7 @@ def _around_words(
     return frozenset(out)
 
 
-_LEADING = re.compile(r"^[\s,;:.!?)—–-]+(?=[\w\U000F0000-\U000FFFFF]|$)")
+_LEADING = re.compile(r"^[\s,;:.!?)—–-]+(?=[\w(\U000F0000-\U000FFFFF]|$)")
 _HOLE = re.compile(r"[,;]?\s+(?=[.,;!?](?:\s|$))")
 """What a side line in parentheses leaves before the mark of its sentence: "free, . Now"."""
 

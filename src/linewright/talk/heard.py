@@ -1130,6 +1130,8 @@ class _Hearing:
         file = after[0] in FILES and after[1] in DIGITS.keys() | {"to"}  # "night b to d7"
         if file or (after[0] in _FILE_SOUNDS and after[1] in DIGITS.keys() | {"for"}):
             return True
+        if self._square_owned_before(k):
+            return True
         if before[0] not in _OWNS_MEN or before[1] in _SPENDS_NIGHTS:
             return False
         other = before[0] == "other" and after[0] in ("was", "were")  # "the other night we met"
@@ -1140,6 +1142,14 @@ class _Hearing:
         before = [self.tokens[n].text for n in range(max(k - 4, 0), k)]
         return self.lexicon.text(k + 1) not in _CZECH and any(
             is_square(text) or text in PIECES for text in before
+        )
+
+    def _square_owned_before(self, k: int) -> bool:
+        """Whether the square of a man stands before a token: "the f3 night moved away"."""
+        squares = ((n, self.lexicon.square(n)) for n in range(max(k - 2, 0), k))
+        return any(
+            square is not None and square.end == k and self.lexicon.text(n - 1) in _OWNS_MEN
+            for n, square in squares
         )
 
     @cached_property
