@@ -55,7 +55,7 @@ from linewright.talk.decoder import (
 )
 from linewright.talk.doubts import Doubt, asked_once, made_by
 from linewright.talk.heard_names import misheard_names
-from linewright.talk.imagined import edited, imagined_boards, named_on_them
+from linewright.talk.imagined import Imagined, edited, imagined_boards, named_on_them
 from linewright.talk.language import Text, read
 from linewright.talk.lines_left import leads_back, told_elsewhere, ways_back_to
 from linewright.talk.listed_men import two_on_a_square
@@ -1168,8 +1168,12 @@ class _Hearing:
 
     # --- what-if boards -----------------------------------------------------------------------
 
+    @cached_property
+    def _imagined(self) -> tuple[Imagined, ...]:
+        return tuple(imagined_boards(self.lexicon))
+
     def _boards(self, heard: Heard) -> Iterator[WhatIf]:
-        for found in imagined_boards(self.lexicon):
+        for found in self._imagined:
             said = self.said(max(found.first, found.sentence), found.end)
             node = heard.node_at(said.first)
             last = self._last_square(found.first)
@@ -1180,7 +1184,7 @@ class _Hearing:
 
     def _boards_not_shown(self, heard: Heard) -> Iterator[Finding]:
         """A finding for each board that is told with two men on one square."""
-        for found in imagined_boards(self.lexicon):
+        for found in self._imagined:
             said = self.said(found.first, found.end)
             board = self.tree.board(heard.node_at(said.first))
             if both := two_on_a_square(board, found.listed):
@@ -1193,7 +1197,7 @@ class _Hearing:
 
     def _pictured(self) -> Iterator[Said]:
         """The words that list the men of a board, or name them on it."""
-        boards = [found for found in imagined_boards(self.lexicon) if found.listed]
+        boards = [found for found in self._imagined if found.listed]
         for found in (*boards, *named_on_them(self.lexicon, boards)):
             yield self.said(found.first, found.end)
 

@@ -3,8 +3,8 @@
 Three small logistic models (`sureness.toml`) over what the search found around a place: what the
 moves there cost, how near another way to understand the talk comes, whether the talk goes on from
 there. One is of slips, one of the moves that nobody said, one of those told: where these are
-doubtful one after the other the hearing has lost the board. They are learned from talks whose truth is known (`benches/fit_sureness.py`). A sureness
-orders and asks; nothing is left out for its sake.
+doubtful one after the other the hearing has lost the board. They are learned from talks whose truth
+is known (`benches/fit_sureness.py`). A sureness orders and asks; nothing is left out for its sake.
 """
 
 from __future__ import annotations
