@@ -1078,13 +1078,3 @@ def phrases_of(groups: Iterable[tuple[str, str]], form: Form) -> dict[str, Phras
         for name, text in groups
         if len(text) == 2 and text[0] in LETTERS.values()
     }
-
-
-def past_boards(board: chess.Board) -> list[chess.Board]:
-    """The boards from the start of the known moves to this one. Cost: linear in the moves."""
-    back = board.copy()
-    found = [back.copy()]
-    while back.move_stack:
-        back.pop()
-        found.append(back.copy())
-    return found[::-1]
