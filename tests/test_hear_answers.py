@@ -13,6 +13,7 @@ from typer.testing import CliRunner
 from linewright.aids import aids_of_board
 from linewright.build import examine
 from linewright.cli import app
+from linewright.frontmatter import FrontMatter
 from linewright.hearing import (
     answers_in,
     as_record,
@@ -23,6 +24,7 @@ from linewright.hearing import (
     with_sides_told_wrong,
 )
 from linewright.hearing_sheet import hearing_sheet
+from linewright.script import parse
 from linewright.source import Source
 from linewright.talk.answers import Place, move_in, place_of, plain
 from linewright.talk.answers_followed import heard_with
@@ -707,6 +709,22 @@ def test_a_name_put_right_in_the_talk_reaches_the_script(tmp_path: Path) -> None
     assert "teacher: W. Harrowgate\n" in head("Saltmere", "Wenda Harrowgate")
     assert "Saltmere" in script.read_text("utf-8").split("---")[1]
     assert "teacher: W. Harrowgate\n" in (without := head()) and "Saltmere" in without
+
+
+def test_every_line_of_the_head_that_a_teacher_writes_stays(tmp_path: Path) -> None:
+    """Found in use: the language was lost when a talk was heard again."""
+    talk, script = tmp_path / "t.txt", tmp_path / "t" / "t.script.md"
+    talk.write_text("[0:01] White plays e4, e5, knight f3.\n", "utf-8")
+
+    def front() -> FrontMatter:
+        assert CliRunner().invoke(app, ["hear", str(talk)]).exit_code == 0
+        return parse(Source("t.script.md", script.read_text("utf-8"))).front
+
+    front()
+    lines = "language: de\nstudents: 600-900\nseries: Tuesdays\npace: 120\n---\n\n"
+    script.write_text(script.read_text("utf-8").replace("---\n\n", lines, 1), "utf-8")
+    again = front()
+    assert (again.language, again.series, again.pace) == ("de", "Tuesdays", 120)
 
 
 @pytest.mark.parametrize("place", ["word 10 is glad", "word 13 the bishop goes there"])

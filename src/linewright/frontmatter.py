@@ -380,4 +380,7 @@ _KEYS: dict[str, tuple[str, Callable[[_Reader, yaml.Node], Any]]] = {
     "accept": ("accept", _Reader.accepted),
 }
 
+KEYS = tuple(_KEYS)
+"""The keys of a front matter as they are written."""
+
 assert {name for name, _ in _KEYS.values()} <= {f.name for f in fields(FrontMatter)}

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 
 from linewright.expressions import expression
-from linewright.frontmatter import FrontMatter
+from linewright.frontmatter import KEYS, FrontMatter
 from linewright.script import parse
 from linewright.source import Source
 
@@ -69,8 +69,13 @@ _QUOTED = expression(r'"(?P<place>[^"]+)"\s*:\s*"(?P<move>[^"]+)"')
 """An answer whose words need no time; only below its key, where nothing else is written so."""
 
 
+_NOT_KEPT = frozenset({"talk", "answers", "accept", "start"})
+"""What a hearing writes anew (the talk, the answers), and what holds of the script before only: the
+words of its accepted findings and the board it began with."""
+
+
 _KEPT = expression(
-    r"(?P<key>title|for|teacher|club|white|black|result|recording|date|series|students|pace|minutes|games)"
+    rf"(?P<key>{'|'.join(key for key in KEYS if key not in _NOT_KEPT)})"
     r"[ \t]*:[ \t]*[^\s#>|&*].*"
 )
 """The lines of a head that a teacher writes and a hearing keeps."""
