@@ -691,7 +691,7 @@ def find_names(text: str) -> tuple[NameFound, ...]:
         if folded in _GENERIC - {"the", "of", "in", "a", "with", "and", "for", "to", "s", "called"}:
             if run:
                 run.append(match)
-        elif _name_word(text, match):
+        elif _name_word(match):
             run.append(match)
         elif run:
             found.extend(_name_in(text, run, small))
@@ -710,7 +710,7 @@ _SHORTENED = expression(
 """Everyday words that sound like a name ("We're" like "Ware")."""
 
 
-def _name_word(text: str, match: re.Match[str]) -> bool:
+def _name_word(match: re.Match[str]) -> bool:
     if _SHORTENED.fullmatch(match[0]):
         return False
     if match[0][0].isupper():

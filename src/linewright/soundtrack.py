@@ -122,7 +122,7 @@ def spread_over_recording(lesson: Lesson, length_ms: int) -> Timeline:
 
     Every time in it is estimated.
     """
-    words = spread_over(lesson, spoken_words(lesson.script), length_ms)
+    words = spread_over(lesson, length_ms)
     return timeline(lesson, words, length_ms, "recording")
 
 
@@ -146,8 +146,8 @@ def _aligned(words: Sequence[SpokenWord], found: Alignment) -> list[Word]:
     return out
 
 
-def spread_over(lesson: Lesson, words: Sequence[SpokenWord], length_ms: int) -> list[Word]:
-    """Words spread over a length of time as at an even pace, silences kept."""
+def spread_over(lesson: Lesson, length_ms: int) -> list[Word]:
+    """The words of a lesson spread over a length of time as at an even pace, silences kept."""
     at_pace = time(lesson).words
     whole = max(time(lesson).total_ms, 1)
     return [

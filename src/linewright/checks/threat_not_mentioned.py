@@ -86,7 +86,7 @@ def check(grounds: Grounds) -> Iterator[Finding]:
             continue
         after = shown.node.board()
         threat = analyst.threat(after)
-        if threat is None or _carried_out(lesson, shown, threat):
+        if threat is None or _carried_out(lesson, threat):
             continue
         if _target_must_go(lesson, shown, threat):
             continue
@@ -150,7 +150,7 @@ def _target_must_go(lesson: Lesson, shown: Shown, threat: Threat) -> bool:
     return bool(re.search(named, " ".join(following.split()), re.IGNORECASE))
 
 
-def _carried_out(lesson: Lesson, shown: Shown, threat: Threat) -> bool:
+def _carried_out(lesson: Lesson, threat: Threat) -> bool:
     """Whether the lesson writes the threatening move anywhere."""
     uci = threat.line[0]
     played = any(node.move and node.move.uci() == uci for node in lesson.tree.nodes)

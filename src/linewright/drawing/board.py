@@ -144,7 +144,7 @@ def board_svg(
         f' {high}" width="{wide}" height="{high}"{_spoken(fen, marks, imagined, words)}>',
         f"<defs>{shapes}</defs>" if shapes else "",
         *_squares(ground, suffix),
-        *_frame(imagined, margins, ground),
+        *_frame(imagined, ground),
         *(_letters(flipped) if margins.letters else ()),
         turn_svg(white_to_move(fen), flipped, margins),
         *(_last(last, flipped) if last else ()),
@@ -167,7 +167,7 @@ def ground_svg(
     ground = IMAGINED if imagined else BOARD
     letters = _letters(flipped) if margins.letters else ()
     return "".join(
-        (*_squares(ground, _suffix(imagined, dark)), *_frame(imagined, margins, ground), *letters)
+        (*_squares(ground, _suffix(imagined, dark)), *_frame(imagined, ground), *letters)
     )
 
 
@@ -227,7 +227,7 @@ def _squares(ground: Ground, suffix: str) -> Iterator[str]:
         yield f'<use href="#lww{suffix}" x="{x}" y="{100 * row}"/>'
 
 
-def _frame(imagined: bool, margins: Margins, ground: Ground) -> Iterator[str]:
+def _frame(imagined: bool, ground: Ground) -> Iterator[str]:
     if not imagined:
         yield (
             f'<path d="M0 0H800V800H0Z" fill="none" stroke="{INK}" stroke-width="2"/>'

@@ -180,7 +180,7 @@ def score(wins: int, draws: int, losses: int, z: float = Z95) -> Score:
     return Score(wins, draws, losses, max(0.0, middle - z * error), min(1.0, middle + z * error))
 
 
-def score_difference(one: Score, other: Score, z: float = Z95) -> tuple[float, float]:
+def score_difference(one: Score, other: Score) -> tuple[float, float]:
     """The interval of the difference between two independent scores (one minus other).
 
     **Source**: Newcombe's method 10 applied to the two scores' own intervals (square-and-add).

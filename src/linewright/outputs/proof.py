@@ -188,7 +188,7 @@ def _rows(lesson: Lesson, notes: Sequence[Note], figures: dict[int, Engraving]) 
     printer = _Printer(source, notes, styles)
     for first, last in _stretches(source):
         span = Span(source.line_span(first).start, source.line_span(last).end)
-        mine = tuple(note.margin for note in printer.notes_from(span.start, span.end))
+        mine = tuple(note.margin for note in printer.notes_up_to(span.end))
         lines = tuple(printer.line(number) for number in range(first, last + 1))
         look = looks(span)
         flows = look not in _AS_WRITTEN and _broken_by_hand(source, first, last)
@@ -280,8 +280,8 @@ class _Printer:
         self.upcoming = 0
         self.open: list[Note] = []
 
-    def notes_from(self, start: int, end: int) -> Iterator[Note]:
-        """The notes whose words begin at or before the end of a stretch, each given once."""
+    def notes_up_to(self, end: int) -> Iterator[Note]:
+        """The notes whose words begin at or before a place, each given once."""
         while self.next_note < len(self.notes):
             note = self.notes[self.next_note]
             if note.finding.span.start > end:

@@ -265,7 +265,7 @@ def _goal(said: Said) -> chess.Square | None:
     return None
 
 
-def _rest(said: Said, colour: chess.Color) -> Fits | None:
+def _rest(said: Said) -> Fits | None:
     """What a move must fit beside who makes it; None where the words tell too little."""
     goal, last = _goal(said), _last_capture(said)
     take = said.word("take")
@@ -403,7 +403,7 @@ def _able(said: Said, colour: chess.Color) -> Fact | None:
         kind = said.word("kindby")
         where = f" on {square(said.at('square2'))}" if "square2" in said else ""
         return Fact(False, f"{named(colour)} has no such {kind}{where}", offer="<missing>")
-    rest = _meets(said) if said.word("meet") else _rest(said, colour)
+    rest = _meets(said) if said.word("meet") else _rest(said)
     if rest is None:
         return None
     if board.turn != colour:

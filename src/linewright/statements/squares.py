@@ -520,12 +520,12 @@ def _defender_of(said: Said, at: chess.Square) -> chess.Color:
         return colour == "white"
     for name in ("side", "whose2", "whose"):
         if name in said.values:
-            return said.side(name) if name != "whose" else _of_imagined(said, at)
+            return said.side(name) if name != "whose" else _of_imagined(said)
     owner = said.board.color_at(at)
     return chess.square_rank(at) < 4 if owner is None else not owner
 
 
-def _of_imagined(said: Said, at: chess.Square) -> chess.Color:
+def _of_imagined(said: Said) -> chess.Color:
     """Whose pawns they are where "whose" tells of the piece, or of the pawns, by its place."""
     whose = said.phrases["whose"]
     pawns = said.original.lower().find("pawn")

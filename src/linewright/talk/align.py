@@ -146,7 +146,7 @@ class _Matcher:
             if start is None:
                 return
             matched = self.stretch(word, start)
-            if not self.belongs(word, start, matched):
+            if not self.belongs(start, matched):
                 place = self.search(word, start)
                 if place is None:
                     return
@@ -231,7 +231,7 @@ class _Matcher:
             return runs[2][0], end
         return start, end
 
-    def belongs(self, word: int, start_ms: int, matched: list[_Match]) -> bool:
+    def belongs(self, start_ms: int, matched: list[_Match]) -> bool:
         """Whether the words matched were said there, by the control where it is in doubt."""
         if len(matched) < SLOWEST_WORDS_S * self.sounding_s(start_ms):
             self.margins.append(-1.0)

@@ -253,7 +253,7 @@ class CueReader:
         nearest = before[:8]
         side, piece_side = self._side(phrase, len(before))
         strong = side and self._plainly(phrase.first, side)
-        infinitive = _infinitive(before, phrase, self._text(phrase.first))
+        infinitive = _infinitive(before, self._text(phrase.first))
         intent = any(t in INTENT for t in nearest) or self._would_like(before)
         intent = intent or self._candidates(phrase)
         intent = intent or self._not_yet(phrase, self._tight(phrase.first, before))
@@ -816,7 +816,7 @@ def _ending(before: list[str]) -> set[str]:
     }
 
 
-def _infinitive(before: list[str], phrase: Phrase, text: str) -> bool:
+def _infinitive(before: list[str], text: str) -> bool:
     """ "to play d5", "to take on d5", "to castle"."""
     if not before:
         return False

@@ -448,7 +448,7 @@ def again(lexicon: Lexicon, found: Mapping[int, list[Phrase]]) -> dict[int, list
     for i in range(len(lexicon.tokens)):
         end = _stands_for(lexicon, i)
         if end:
-            new = list(_meant(lexicon, found, i, end))
+            new = list(_meant(found, i, end))
             if new:
                 out.setdefault(i, []).extend(new)
     return dict(sorted(out.items()))
@@ -475,9 +475,7 @@ def _stands_for(lexicon: Lexicon, i: int) -> int:
     return 0
 
 
-def _meant(
-    lexicon: Lexicon, found: Mapping[int, list[Phrase]], i: int, end: int
-) -> Iterator[Phrase]:
+def _meant(found: Mapping[int, list[Phrase]], i: int, end: int) -> Iterator[Phrase]:
     """What words may stand for: the moves named last, the nearest first."""
     named: list[Phrase] = []
     for first in range(i - 1, max(i - _FURTHEST, -1), -1):

@@ -338,12 +338,12 @@ class Parser:
                 spec = replace(hint, pieces=pieces, targets=weighed, back=back)
                 phrase = Phrase(i, end, form, spec, extra + more + pause, verb=verb)
                 yield from self._suffixed(phrase) if form is Form.FULL else (phrase,)
-            yield from self._partial(i, k, j, pieces, hint, extra + more, verb)
+            yield from self._partial(i, k, j, pieces, hint, extra + more)
             if self.lexicon.square(k) is not None:
                 return
 
     def _partial(self, i: int, k: int, j: int, pieces: tuple[tuple[str, float], ...], hint: Spec,
-                 price: float, verb: bool) -> Iterator[Phrase]:  # fmt: skip
+                 price: float) -> Iterator[Phrase]:  # fmt: skip
         """Half a square: "rook to the e file", "knight f" with the digit lost."""
         text = self._text(k)
         file = text if len(text) == 1 and text in "abcdefgh" else ""

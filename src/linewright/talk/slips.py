@@ -463,7 +463,7 @@ class SlipFinder:
                 said, san, "square", UNWEIGHED, stood, heard.line_to(self.tree.parent(here))
             )
             return
-        if self._said_again(heard, phrase, here):
+        if self._said_again(phrase, here):
             yield from self._shown_instead(heard, phrase, here, "square")
             return
         for node in self.tree.line(here)[:-5:-1]:
@@ -490,7 +490,7 @@ class SlipFinder:
         same = made is not None and made.symbol().upper() == letter
         return told and near and same and not self._can_be_made(here, phrase.spec)
 
-    def _said_again(self, heard: Heard, phrase: Phrase, here: int) -> bool:
+    def _said_again(self, phrase: Phrase, here: int) -> bool:
         """Whether a check that is none is said again at once as one: "queen h5 check: queen h4 check"."""
         after = next((e for e in self.events if e.phrase.first >= phrase.end), None)
         if not phrase.spec.check or after is None or after.kind is not Kind.PLAY:

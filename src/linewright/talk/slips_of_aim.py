@@ -83,13 +83,13 @@ class AimSlips:
             if token.text not in _LOOKS:
                 continue
             here = heard.node_at(token.word)
-            aim = self._aim(k, here)
+            aim = self._aim(k)
             if aim is None or self._is_denied(k, aim):
                 continue
             if self._board(here).piece_at(aim.piece) is not None:
                 yield from self._slip(heard, aim, here)
 
-    def _aim(self, k: int, here: int) -> Aim | None:
+    def _aim(self, k: int) -> Aim | None:
         """What a piece is said to bear on by the verb at a token, if both are plainly named."""
         target = self._target(k + 1)
         piece = None if target is None else self._piece(k)
