@@ -1,5 +1,5 @@
-//! Pure Rust core of linewright: position keys, reading games, search, pawn endings and
-//! finding wordings.
+//! Pure Rust core of linewright: position keys, reading games, search, pawn endings, finding
+//! wordings and the search over the readings of a talk.
 //!
 //! Nothing here knows of Python; `linewright-py` converts at the border.
 #![forbid(unsafe_code)]
