@@ -6,8 +6,9 @@ Every function answers for the board as it stands. Squares are python-chess numb
 
 The modules: `material`, `attack`, `tactics` (pins, skewers, forks, discoveries), `pawns`,
 `castling`, `files` (files, ranks, diagonals, batteries), `squares` (holes, outposts, control),
-`bishops`, `development` (with the king's safety) and `moves` (what a move does).
-`from linewright import facts` gives all of them under one name.
+`bishops`, `development`, `king` (the king's safety), `mates` (how soon), `moves` (what a move
+does) and `fen` (why a text is no position). `from linewright import facts` gives all that is true
+on a board under one name.
 
 Sources named in the docstrings: FIDE = FIDE Laws of Chess, in force from 1 January 2023;
 Companion = Hooper & Whyld, The Oxford Companion to Chess; Kmoch = Kmoch, Pawn Power in Chess;
