@@ -203,6 +203,10 @@ class Said:
             self.telling_not, self.trailing,
         )  # fmt: skip
 
+    def of_whose(self) -> Said:
+        """The same with the side whose men are spoken of as the side that does it."""
+        return replace(self, values={**self.values, "side": self.values["whose"]})
+
     def side(self, name: str = "side") -> chess.Color:
         """The side a phrase means; where only "Black's" is said, its side."""
         if name == "side" and name not in self.values and "whose" in self.values:

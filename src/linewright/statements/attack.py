@@ -983,11 +983,6 @@ def has_attacked(said: Said) -> Fact | None:
     return fact if fact is None or fact.true or last == said.at("piece") else None
 
 
-def of_side(said: Said) -> Said:
-    """The same with the side whose pieces are spoken of as the side."""
-    return replace(said, values={**said.values, "side": said.values["whose"]})
-
-
 def keeps_out(said: Said) -> Fact | None:
     """Whether a piece controls a square of another."""
     return takes_away(said)
@@ -1387,12 +1382,12 @@ PATTERNS = (
     Pattern(r"{piece} (?:has|have) (?:attacked|hit|challenged|targeted) {target}", has_attacked),
     Pattern(
         rf"(?:nothing|none) of {{whose}}(?: (?:pieces|men|forces|army))? (?:can )?{_SAVES} {{target}}",
-        lambda said: side_defends(of_side(said)),
+        lambda said: side_defends(said.of_whose()),
         against=True,
     ),
     Pattern(
         rf"(?:nothing|none) of {{whose}}(?: (?:pieces|men|forces|army))? (?:can )?{_HITS} {{target}}",
-        lambda said: side_attacks(of_side(said)),
+        lambda said: side_attacks(said.of_whose()),
         against=True,
     ),
     Pattern(

@@ -868,7 +868,7 @@ PATTERNS = (
     ),
     Pattern(
         r"the (?:(?:two|N.) bishops|bishop pair|pair of bishops) (?:is|are) {whose}",
-        lambda said: pair(replace(said, values={**said.values, "side": said.values["whose"]})),
+        lambda said: pair(said.of_whose()),
     ),
     Pattern(
         r"{whose} (?:bishop pair|pair of bishops) (?:is|has been) (?:gone|broken up|lost|history|broken)",
@@ -1021,9 +1021,7 @@ PATTERNS = (
     ),
     Pattern(
         r"{whose} (?:(?:king|queen) 's )?bishop {be} (?:fianchettoed|in fianchetto) on (?:the )?(?:{wing}|{square})",
-        lambda said: fianchetto_at(
-            replace(said, values={**said.values, "side": said.values["whose"]})
-        ),
+        lambda said: fianchetto_at(said.of_whose()),
     ),
     Pattern(r"only {side} (?:has|have) fianchettoed(?: (?:a|his|her|G.) bishop)?", only_fianchetto),
     Pattern(

@@ -270,17 +270,13 @@ _WHERE = (
 _ABLE = r"(?:can|may|could|is able to|are able to|is free to|are free to|has the option to|is allowed to|is entitled to|is permitted to|is in a position to)"
 
 
-def _of_whose(said: Said) -> Said:
-    return replace(said, values={**said.values, "side": said.values["whose"]})
-
-
 def _whose_right(said: Said) -> Fact:
-    return has_right(_of_whose(said))
+    return has_right(said.of_whose())
 
 
 def _whose_rights_there(said: Said) -> Fact:
     """Whether a side's right to castle is left, on a wing, or on both where none is named."""
-    moved = _of_whose(said)
+    moved = said.of_whose()
     return has_right(moved) if "wing" in said else has_both_rights(moved)
 
 
@@ -448,7 +444,7 @@ PATTERNS = (
     ),
     Pattern(
         rf"castling{_WHERE} is {{whose}}(?: for the asking)?",
-        lambda said: can_castle(_of_whose(said)),
+        lambda said: can_castle(said.of_whose()),
     ),
     Pattern(
         rf"{{side}} (?:is|are) (?:prevented|stopped|kept|hindered|barred|debarred) from castling{_WHERE} by {{piece}}",
@@ -730,7 +726,7 @@ PATTERNS = (
     ),
     Pattern(
         rf"{{whose}} last move was (?:to castle|castling|castles){_WHERE}",
-        lambda said: _just_castled(_of_whose(said)),
+        lambda said: _just_castled(said.of_whose()),
     ),
     Pattern(
         rf"(?:{{move}}|it|this|that|the move|this move|the last move|{{whose2}} last move) (?:has |have |would )?costs? {{side}} (?:the |{{own}} )?(?:right to castle|castling rights?|right of castling|chance to castle|castling){_WHERE}",

@@ -752,11 +752,6 @@ _WAY = (
 )
 
 
-def _as_side(said: Said) -> Said:
-    """The same with the side whose it is."""
-    return replace(said, values={**said.values, "side": said.values["whose"]})
-
-
 def sees_far(said: Said) -> Fact | None:
     """Whether a queen, rook or bishop reaches a square or piece along its line."""
     kind = said.board.piece_type_at(said.at("piece"))
@@ -908,7 +903,7 @@ PATTERNS = (
         r"(?:there (?:is|are)|we have|the position has) (?:{det})(?:only |just |(?P<least>at least ))?(?:{number} )?open files?(?: (?:on the board|anywhere|yet|for (?:the|{own}) (?:rooks?|pieces|heavy pieces)))?(?! on| for)",
         any_open,
     ),
-    Pattern(rf"{{whose}} {{file}} {{be}} {_HALF}", lambda said: is_half_open(_as_side(said))),
+    Pattern(rf"{{whose}} {{file}} {{be}} {_HALF}", lambda said: is_half_open(said.of_whose())),
     Pattern(
         r"{side} {have} (?:only |just |exactly )?{number} (?:completely |fully )?open files?(?: (?:on the board|anywhere|for (?:the|{own}) (?:rooks?|pieces|heavy pieces)))?(?! on| for)",
         side_has_open,
@@ -1108,9 +1103,7 @@ PATTERNS = (
     ),
     Pattern(
         r"(?:the )?{file} {be} (?:open|half open) (?:to|for) {whose} (?:rooks?|queen|pieces|heavy pieces)",
-        lambda said: is_half_open_or_open(
-            replace(said, values={**said.values, "side": said.values["whose"]})
-        ),
+        lambda said: is_half_open_or_open(said.of_whose()),
     ),
     Pattern(
         r"{piece} (?:has|have) (?:a |the )?(?:free|clear|open|unobstructed) (?P<line>file|diagonal)(?: (?:to|towards) {target})?",
@@ -1151,7 +1144,7 @@ PATTERNS = (
     ),
     Pattern(
         r"(?:the )?(?:open )?{file} {be} (?:in {whose} (?:hands|possession|grip|control)|under {whose} (?:control|command|thumb))",
-        lambda said: controls(replace(said, values={**said.values, "side": said.values["whose"]})),
+        lambda said: controls(said.of_whose()),
     ),
     Pattern(
         r"{piece} {have} (?:a )?(?:clear|free|open|unobstructed) (?:view|path|run|line|shot) (?:(?:down|along|up|across|on) the (?:diagonal|file|rank|board) )?(?:of|to|at|towards|as far as) (?:the )?{target}",
@@ -1177,7 +1170,7 @@ PATTERNS = (
     Pattern(
         rf"(?:the )?{{file}} {{be}} {{whose}} (?:only )?(?P<kind>{_HALF}|open) files?",
         lambda said: (is_half_open if "half" in said.word("kind") else is_half_open_or_open)(
-            replace(said, values={**said.values, "side": said.values["whose"]})
+            said.of_whose()
         ),
     ),
     Pattern(
@@ -1252,11 +1245,11 @@ PATTERNS = (
         is_half_open,
     ),
     Pattern(
-        r"{whose} half open file is (?:the )?{file}", lambda said: is_half_open(_as_side(said))
+        r"{whose} half open file is (?:the )?{file}", lambda said: is_half_open(said.of_whose())
     ),
     Pattern(
         r"{whose} (?:pieces|rooks|queen|heavy pieces) (?:has|have) the half open {file}(?: to use| to work on)?",
-        lambda said: is_half_open(_as_side(said)),
+        lambda said: is_half_open(said.of_whose()),
     ),
     Pattern(
         r"(?:only|just) {number} files? (?:has|have|is|are)(?: been)? (?:completely |fully )?open(?:ed)?(?: ,? ?(?:the )?{file})?",

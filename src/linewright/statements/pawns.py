@@ -1007,12 +1007,12 @@ PATTERNS = (
     Pattern(r"{side} {have} {number} (?:pawn )?islands?", islands),
     Pattern(
         r"{whose} (?:pawn )?islands (?:number|amount to|come to|are) {number}",
-        lambda said: islands(replace(said, values={**said.values, "side": said.values["whose"]})),
+        lambda said: islands(said.of_whose()),
     ),
     Pattern(
         r"{whose} (?:pawns|structure|pawn structure|pawn position) (?:(?:is|are) (?:split|divided|broken|scattered|separated)(?: up)? (?:into|over|in)|"
         r"falls? into|consists? of|breaks? (?:up |down )?into|splits? (?:up )?into|forms?|makes?|is made up of) {number} (?:separate |single |different )?(?:pawn )?(?:islands?|groups?|clusters?|parts?)",
-        lambda said: islands(replace(said, values={**said.values, "side": said.values["whose"]})),
+        lambda said: islands(said.of_whose()),
     ),
     Pattern(
         r"{side} {have} (?:one )?(?:more|(?P<fewer>fewer|less)) (?:pawn )?islands?(?: than {side2})?",
@@ -1136,7 +1136,7 @@ PATTERNS = (
     ),
     Pattern(
         r"{whose} (?P<man>pawn|knight|bishop|rook|queen|king) (?:is|stands|sits) on {square}",
-        lambda said: on_square(replace(said, values={**said.values, "side": said.values["whose"]})),
+        lambda said: on_square(said.of_whose()),
     ),
     Pattern(
         r"{side} {have} (?:{det})pawn chain(?: (?:with (?:its|the) (?P<end>base|head) (?:on|at)) {square})?",
@@ -1340,9 +1340,7 @@ PATTERNS = (
     ),
     Pattern(
         r"{whose} (?P<majority>majority) {be} {number} (?:to|against) {number2} (?:on|over on) {wing}",
-        lambda said: pawns_against(
-            replace(said, values={**said.values, "side": said.values["whose"]})
-        ),
+        lambda said: pawns_against(said.of_whose()),
     ),
     Pattern(
         r"{piece} {be} (?:side by side|next to each other|abreast|shoulder to shoulder|neighbou?rs)",
@@ -1358,11 +1356,7 @@ PATTERNS = (
     ),
     Pattern(
         r"{whose} {be} (?P<kind>doubled|isolated|backward|tripled|connected)(?! by| in)",
-        lambda said: (
-            None
-            if "rook" in said.original
-            else has_kind(replace(said, values={**said.values, "side": said.values["whose"]}))
-        ),
+        lambda said: None if "rook" in said.original else has_kind(said.of_whose()),
     ),
     Pattern(
         r"(?:on |over on )?{wing} ,? ?(?:the )?(?:pawns|sides) (?:balance|match|{be} (?:balanced|even|level|equal|matched|equally matched))(?: each other| out)?(?: ,? ?{number} (?:against|to|versus) {number2})?",
@@ -1417,7 +1411,7 @@ PATTERNS = (
     Pattern(r"{side} {have} the same (?:pawn structure|structure|pawn formation)", symmetrical),
     Pattern(
         r"{whose} (?:pawn )?(?:structure|formation|position|pawns) (?:has|have|consists? of|is made up of|is split into|is divided into|are split into|are divided into|falls into|shows?) {number} (?:pawn )?(?:islands?|groups?|parts?)",
-        lambda said: islands(replace(said, values={**said.values, "side": said.values["whose"]})),
+        lambda said: islands(said.of_whose()),
     ),
     Pattern(
         r"{piece} {be} (?:split|broken|divided|cut|scattered|separated)(?: up)? (?:in|into|over) {number} (?:separate |different )?(?:islands?|groups?|parts?|clusters?)",

@@ -17,7 +17,6 @@ up nothing can be told. Moves of a piece are counted along its way, castling as 
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 import chess
 
@@ -182,10 +181,6 @@ def was_first(said: Said) -> Fact | None:
     return None
 
 
-def _of_whose(said: Said) -> Said:
-    return replace(said, values={**said.values, "side": said.values["whose"]})
-
-
 _NOUN = rf"(?:(?:the|a|an|this|that|{{whose}}) )?(?P<shades>{_SHADES})(?:{{file}} )?(?P<kind>{_KIND})(?: (?:on|from) Q.)?"
 
 
@@ -274,7 +269,7 @@ PATTERNS = (
     ),
     Pattern(
         r"the (?:last|latest|previous) move (?:was|is) {whose}",
-        lambda said: moved_last(_of_whose(said)),
+        lambda said: moved_last(said.of_whose()),
     ),
     Pattern(
         r"{piece} (?:(?:has|have) )?(?:made|had|completed|taken|used|spent|done|needed|moved) (?:only |just )?{number} (?:moves?|tempi|tempos|steps|times)(?: (?:already|since .*|in the (?:whole )?game|in all))?",

@@ -435,11 +435,6 @@ def by_pawn(said: Said) -> Fact:
     return Fact(bool(pawns), f"pawns that guard {square(at)}: {listed(names(pawns))}", names(pawns))
 
 
-def _of_whose(said: Said) -> Said:
-    """The same with the side whose it is as the side that does it."""
-    return replace(said, values={**said.values, "side": said.values["whose"]})
-
-
 def denied(said: Said) -> Fact | None:
     """Whether the enemy covers a square, so that a piece cannot safely go there."""
     at, where = said.at("piece"), said.at("square")
@@ -780,7 +775,7 @@ def outpost_of_piece(said: Said) -> Fact | None:
 
 def _with_whose(said: Said) -> Said:
     if "whose" in said.values and "side" not in said.values:
-        return _of_whose(said)
+        return said.of_whose()
     return said
 
 
@@ -1046,7 +1041,7 @@ PATTERNS = (
     ),
     Pattern(
         r"{square} {be} {whose} (?:\w+ )?(?:outpost|stronghold|strong point|foothold)",
-        lambda said: outpost(_of_whose(said)),
+        lambda said: outpost(said.of_whose()),
     ),
     Pattern(
         r"an? (?:\w+ )?outpost (?:beckons|waits|exists|is waiting|is available|has appeared|has arisen|arises)"
@@ -1055,7 +1050,7 @@ PATTERNS = (
     ),
     Pattern(
         r"{whose} (?:control|grip|hold) (?:of|over|on) {square} {be} (?:greater|stronger|better|firmer|tighter) than {whose2}",
-        lambda said: more_control(_of_whose(said)),
+        lambda said: more_control(said.of_whose()),
     ),
     Pattern(
         r"{square} {be} (?:denied to|taken (?:away )?from|off limits (?:to|for)|out of bounds for|forbidden (?:to|for)|"
@@ -1176,7 +1171,7 @@ PATTERNS = (
     ),
     Pattern(
         r"the (?:hole|weak square|outpost) (?:on|at) {square} is {whose}",
-        lambda said: controls_at_all(_of_whose(said)),
+        lambda said: controls_at_all(said.of_whose()),
     ),
     Pattern(r"the square in front of {piece} is {square}", square_before),
     Pattern(
@@ -1208,6 +1203,6 @@ PATTERNS = (
     ),
     Pattern(
         r"{whose} pawns (?:has|have) (?:any |some |a )?(?:control|influence|say|grip) (?:over|of|on) {square}",
-        lambda said: pawn_cover(_of_whose(said)),
+        lambda said: pawn_cover(said.of_whose()),
     ),
 )
