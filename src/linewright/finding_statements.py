@@ -45,7 +45,7 @@ from linewright.judging import (
     piece_choice,
     was_supposed,
 )
-from linewright.moves import MAN
+from linewright.moves import MAN, legal_san
 from linewright.said_plainly import is_plainly_wrong, puts_a_king
 from linewright.source import Span
 from linewright.statements import judged_at
@@ -1502,7 +1502,7 @@ def _played_on(
 ) -> chess.Board | str:
     """The board after the moves from the number `first` on, or what is wrong with one."""
     for index, (san, number, black) in enumerate(moves[first:], first):
-        if index and (move := _playable(current, san)):
+        if index and (move := legal_san(current, san)):
             current.push(move)
             continue
         past = past_moves(current) if index else place.past()
@@ -1521,13 +1521,6 @@ def _goes_on(board: chess.Board, shift: Shift) -> bool:
         return False
     stack, before = board.move_stack, shift.move_stack
     return len(stack) > len(before) and stack[: len(before)] == before
-
-
-def _playable(board: chess.Board, san: str) -> chess.Move | None:
-    try:
-        return board.parse_san(san)
-    except ValueError:
-        return None
 
 
 def turned_by(fact: Fact, no: bool) -> Fact:

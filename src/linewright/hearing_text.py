@@ -349,7 +349,7 @@ class _Moves:
             yield Markup('<span class="kind">{}</span>').format(self.kind)
 
     def _played(self, event: Event) -> Iterator[Markup]:
-        new = [*event.silent, *event.extra, event.node]
+        new = event.made
         before = [node for node in self._above(new[0]) if node not in self.told_of]
         unsaid = {*before, *event.silent, *([event.node] if event.extra else [])}
         for node in (*before, *new):

@@ -46,6 +46,18 @@ def side_name(white: bool) -> str:
     return "White" if white else "Black"
 
 
+def legal_san(board: chess.Board, san: str) -> chess.Move | None:
+    """The move that notation means on a board; None where it is none there.
+
+    >>> legal_san(chess.Board(), "e4"), legal_san(chess.Board(), "e5")
+    (Move.from_uci('e2e4'), None)
+    """
+    try:
+        return board.parse_san(san)
+    except ValueError:
+        return None
+
+
 def candidates(written: WrittenMove, board: chess.Board) -> list[chess.Move]:
     """The legal moves that fit a written move, its check and capture marks not asked."""
     if written.castling:

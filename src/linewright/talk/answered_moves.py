@@ -10,8 +10,7 @@ import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
-import chess
-
+from linewright.moves import legal_san
 from linewright.talk.answers import Tokens, overlap
 from linewright.talk.decoder import Event, Kind, Mode, Tree, Understood, events_of
 from linewright.talk.said import Phrase
@@ -63,11 +62,11 @@ def _beside(spot: Tokens, answer: str, plain: Understood) -> int | None:
     move = answer.rpartition(".")[2]
     ply = _ply(answer)
     if ply is None:  # without a number it stands beside the last move, if it cannot follow it
-        ply = len(line) if _legal(plain.tree.board(here), move) else len(line) - 1
+        ply = len(line) if legal_san(plain.tree.board(here), move) else len(line) - 1
     if not 0 < ply < len(line):
         return None
     base, made = line[ply - 1], plain.tree.san(line[ply])
-    if made.rstrip("+#") == move or _legal(plain.tree.board(base), move) is None:
+    if made.rstrip("+#") == move or legal_san(plain.tree.board(base), move) is None:
         return None
     return base
 
@@ -80,13 +79,6 @@ def _ply(answer: str) -> int | None:
     """
     found = re.match(r"(\d+)(\.+)", answer)
     return None if found is None else 2 * int(found[1]) - (found[2] == ".")
-
-
-def _legal(board: chess.Board, san: str) -> chess.Move | None:
-    try:
-        return board.parse_san(san)
-    except ValueError:
-        return None
 
 
 def keeps_line(
@@ -161,7 +153,7 @@ def kinds_of_lines(tree: Tree, events: Iterable[Event]) -> dict[tuple[str, ...],
     for event in events:
         if event.kind is not Kind.PLAY:
             continue
-        told = (*event.silent, *event.extra, event.node)
+        told = event.made
         for node in tree.line(event.node)[1:]:
             line = _line(tree, node)
             known = found.setdefault(line, event.mode)

@@ -521,10 +521,7 @@ def _can_mean(slip: HeardSlip, one: Answered) -> bool:
     told = _MEANING.fullmatch(plain(one.answer))
     if told is None or not (slip.kind in ("square", "piece") or _is_of_whose_man(slip)):
         return False
-    board = chess.Board()
-    for san in slip.line:
-        board.push_san(san)
-    piece = board.piece_at(chess.parse_square(told["square"]))
+    piece = slip.board().piece_at(chess.parse_square(told["square"]))
     if piece is None or chess.piece_name(piece.piece_type) != told["man"]:
         return False
     if _is_of_whose_man(slip) and slip.men != f"{told['man']} on {told['square']}":

@@ -67,7 +67,7 @@ def with_what_was_played(
         if now.mode is Mode.SUPPOSED and goes_back and _was_played(now, before, tokens):
             path = _farthest(out, k)
             for n in range(k, len(out)):
-                if out[n].kind is Kind.PLAY and {*_made(out[n])} <= path:
+                if out[n].kind is Kind.PLAY and {*out[n].made} <= path:
                     out[n] = replace(out[n], mode=Mode.SHOWN)
             now = out[k]
         if now.mode is Mode.SHOWN:
@@ -125,14 +125,14 @@ def _farthest(events: Sequence[Event], k: int) -> set[int]:
     """The boards of a decision and of the supposed moves behind it that go on farthest."""
     children: dict[int, list[Event]] = {}
     for event in _run(events, k):
-        for parent, node in zip((event.base, *_made(event)), _made(event), strict=False):
+        for parent, node in zip((event.base, *event.made), event.made, strict=False):
             if all(node != made.node for made in children.get(parent, ())):
                 children.setdefault(parent, []).append(replace(event, node=node))
 
     def depth(node: int) -> int:
         return 1 + max((depth(child.node) for child in children.get(node, ())), default=0)
 
-    path = {*_made(events[k])}
+    path = {*events[k].made}
     here = events[k].node
     while here in children:
         here = max(children[here], key=lambda child: depth(child.node)).node
@@ -148,7 +148,3 @@ def _run(events: Sequence[Event], k: int) -> Iterator[Event]:
                 return
             if event.mode is Mode.SUPPOSED and not event.phrase.cues.supposed:
                 yield event
-
-
-def _made(event: Event) -> tuple[int, ...]:
-    return (*event.silent, *event.extra, event.node)

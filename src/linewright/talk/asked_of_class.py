@@ -172,7 +172,7 @@ def _suppose(moves: dict[int, HeardMove], turns: Sequence[Turn], asked: Turn) ->
         event = turn.event
         if event.kind is not Kind.PLAY or event.base not in own:
             break
-        own.update((*event.silent, *event.extra, event.node))
+        own.update(event.made)
     goes_on = any(move.parent in own and node not in own for node, move in moves.items())
     if goes_on or not _told_once(turns, asked.node) or len(own) > LONGEST_SUPPOSED:
         return

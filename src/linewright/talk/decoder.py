@@ -81,6 +81,11 @@ class Event:
     mode: Mode
     true: bool | None
 
+    @property
+    def made(self) -> tuple[int, ...]:
+        """The boards it brings, those before it that nobody said included."""
+        return (*self.silent, *self.extra, self.node)
+
 
 @dataclass(frozen=True, slots=True)
 class Hypothesis:

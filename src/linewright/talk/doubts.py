@@ -49,11 +49,6 @@ class Doubt:
         return ONLY_TALK in asked.choices or bool(asked.unsaid or asked.boards)
 
 
-def made_by(event: Event) -> tuple[int, ...]:
-    """The boards a decision brings, those before it that nobody said included."""
-    return (*event.silent, *event.extra, event.node)
-
-
 def asked_once(doubts: Sequence[Doubt], tree: Tree) -> Iterator[Question]:
     """The questions of these doubts, in the order of the talk, each spot asked about once."""
     before: list[Doubt] = []
@@ -74,7 +69,7 @@ def _settles(first: Doubt, later: Doubt, tree: Tree) -> bool:
         return True
     if not first.hangs:
         return False
-    doubtful = {node for event in first.events for node in made_by(event)}
+    doubtful = {node for event in first.events for node in event.made}
     lines = (tree.line(tree.parent(event.node)) for event in later.events)
     return any(not doubtful.isdisjoint(line) for line in lines)
 

@@ -53,7 +53,7 @@ from linewright.talk.decoder import (
     whose,
     whose_you,
 )
-from linewright.talk.doubts import Doubt, asked_once, made_by
+from linewright.talk.doubts import Doubt, asked_once
 from linewright.talk.heard_names import misheard_names
 from linewright.talk.imagined import Imagined, edited, imagined_boards, named_on_them
 from linewright.talk.language import Text, read
@@ -621,8 +621,7 @@ class _Hearing:
             if event.kind is not Kind.PLAY:
                 continue
             said = self.said(event.phrase.first, event.phrase.end)
-            new = [*event.silent, *event.extra, event.node]
-            for node in new:
+            for node in event.made:
                 unsaid = node in event.silent or (node == event.node and bool(event.extra))
                 wrong = self.slips.missaid.get(node) if unsaid else None
                 words = self.said(wrong.phrase.first, wrong.phrase.end) if wrong else None
@@ -710,10 +709,10 @@ class _Hearing:
             node
             for event in self.events
             if event.kind is Kind.PLAY and event.phrase.first < one.phrase.first
-            for node in made_by(event)
+            for node in event.made
         }
         made = [event for event in (one, other) if event is not None and _is_play(event)]
-        if len(made) == 1 and (set(made_by(made[0])) <= earlier or self._tells_again(one, made[0])):
+        if len(made) == 1 and (set(made[0].made) <= earlier or self._tells_again(one, made[0])):
             return True
         phrase = made[-1].phrase
         plain = all(self.lexicon.ordinary(k) for k in range(phrase.first, phrase.end))
@@ -1338,9 +1337,7 @@ def _apart(one: Event | None, other: Event | None) -> tuple[list[Event], list[Ev
 
 def _made(events: Iterable[Event]) -> frozenset[int]:
     """The boards reached by moves among these decisions."""
-    return frozenset(
-        n for e in events if e.kind is Kind.PLAY for n in (*e.silent, *e.extra, e.node)
-    )
+    return frozenset(n for e in events if e.kind is Kind.PLAY for n in e.made)
 
 
 def _first_difference(ours: Iterable[Event], theirs: Iterable[Event]) -> tuple[Event, Event] | None:

@@ -85,6 +85,13 @@ class HeardSlip:
     men: str = ""
     put_right: str = ""
 
+    def board(self) -> chess.Board:
+        """The position it was said in."""
+        board = chess.Board()
+        for san in self.line:
+            board.push_san(san)
+        return board
+
 
 @dataclass(frozen=True, slots=True)
 class Question:

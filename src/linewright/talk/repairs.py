@@ -115,8 +115,5 @@ def _standing(slip: HeardSlip, repair: Repair) -> str:
 
 def _kind_on(slip: HeardSlip, square: str) -> str:
     """The letter of the man that stands on a square; empty where none does."""
-    board = chess.Board()
-    for san in slip.line:
-        board.push_san(san)
-    man = board.piece_at(chess.parse_square(square))
+    man = slip.board().piece_at(chess.parse_square(square))
     return "" if man is None else man.symbol().upper()

@@ -59,7 +59,7 @@ def _man_meant(slip: HeardSlip, said: str) -> chess.Piece | None:
     if slip.kind == "side" or not (place or slip.meant in PIECES):
         return None
     letter, square = (place[1] or "P", place[2]) if place else (PIECES[slip.meant], said)
-    man = _board(slip).piece_at(chess.parse_square(square))
+    man = slip.board().piece_at(chess.parse_square(square))
     return man if man is not None and man.symbol().upper() == letter else None
 
 
@@ -67,7 +67,7 @@ def _of_that_side(
     slip: HeardSlip, man: chess.Piece, side: str, letter: str, said: str
 ) -> HeardSlip | None:
     """The slip with a man of a side for its meaning; None where which one cannot be told."""
-    board = _board(slip)
+    board = slip.board()
     colour = chess.WHITE if side == "w" else chess.BLACK
     if man.color == colour and not (letter == "K" and man.piece_type != chess.KING):
         return slip
@@ -84,10 +84,3 @@ def _of_that_side(
     return replace(
         slip, meant=("" if letter == "P" else letter) + meant[0], kind="square", stood=stood
     )
-
-
-def _board(slip: HeardSlip) -> chess.Board:
-    board = chess.Board()
-    for san in slip.line:
-        board.push_san(san)
-    return board

@@ -397,7 +397,7 @@ class _Writer:
     def _next_made(self, turn: Turn) -> int | None:
         """The first move made from a turn on."""
         later = self.heard.turns[self.heard.turns.index(turn) :]
-        made = (n for t in later if t.event.kind is Kind.PLAY for n in _nodes(t.event))
+        made = (n for t in later if t.event.kind is Kind.PLAY for n in t.event.made)
         return next(made, None)
 
     def _instead(self, node: int, turn: Turn) -> tuple[int, int] | None:
@@ -406,7 +406,7 @@ class _Writer:
         if new is None or self.heard.moves[new].parent != node:
             return None
         before = self.heard.turns[: self.heard.turns.index(turn)]
-        told = [n for t in before if t.event.kind is Kind.PLAY for n in _nodes(t.event)]
+        told = [n for t in before if t.event.kind is Kind.PLAY for n in t.event.made]
         ways = [n for n in told if self.heard.moves[n].parent == node]
         main = self.goes_on.get(node)
         old = main if main in ways else next(iter(ways), None)
@@ -417,7 +417,7 @@ class _Writer:
         new, old = pair
         if old != self.goes_on.get(node) or self.heard.moves[new].kind != "shown":
             return False
-        made = next(t for t in self.heard.turns if new in _nodes(t.event))
+        made = next(t for t in self.heard.turns if new in t.event.made)
         first = max(0, turn.phrase[0] - TAUGHT_WORDS)
         words = self.heard.transcript.words[first : made.phrase[1]]
         return not any(word.text.lower() in _TAUGHT for word in words)
@@ -942,11 +942,6 @@ _HEAD_FIRST = ("title", "talk", "for", "teacher", "club")
 _HEAD_LAST = ("white", "black", "result")
 
 
-def _nodes(event: Event) -> tuple[int, ...]:
-    """The moves a phrase makes, the silent ones before it included."""
-    return (*event.silent, *event.extra, event.node)
-
-
 def _said(turn: Turn) -> Said:
     """The words of a turn by their places alone."""
     return Said(*turn.phrase, "", None)
@@ -1082,7 +1077,7 @@ def _mend_in(heard: Heard, slip: HeardSlip) -> str:
     told = mend(slip)
     if slip.put_right or not is_answered(slip.said, heard.answered):
         return told
-    board = _board_of(slip)
+    board = slip.board()
     try:
         right = put_right_of(slip.said.text, board, board.parse_san(slip.meant))
     except ValueError:
@@ -1120,7 +1115,7 @@ def meaning(slip: HeardSlip) -> str:
         return f"the {slip.meant.lower()} {slip.men}"
     if slip.meant in ("White", "Black"):
         return _with_side(slip.said.text, slip.meant)
-    board = _board_of(slip)
+    board = slip.board()
     if place := _place_meant(slip, board):
         return place
     if slip.kind != "side":
@@ -1128,13 +1123,6 @@ def meaning(slip: HeardSlip) -> str:
     side = "White" if board.turn else "Black"
     castles = {"O-O": "castles", "O-O-O": "castles queenside"}.get(slip.meant.rstrip("+#"))
     return f"{side} {castles or f'plays {slip.meant}'}"
-
-
-def _board_of(slip: HeardSlip) -> chess.Board:
-    board = chess.Board()
-    for san in slip.line:
-        board.push_san(san)
-    return board
 
 
 def _place_meant(slip: HeardSlip, board: chess.Board) -> str:
@@ -1157,7 +1145,7 @@ _NAMES_A_MAN = re.compile(
 
 def _is_of_a_move(slip: HeardSlip) -> bool:
     """Whether a slip is in the words of a move, not in what stands where or whose it is."""
-    board = _board_of(slip)
+    board = slip.board()
     try:
         board.parse_san(slip.meant)
     except ValueError:
