@@ -24,7 +24,6 @@ from linewright.notation import read_move
 from linewright.number_words import UNITS
 from linewright.position.pawns import Wing
 
-PIECE_NAMES = {kind: name for name, kind in PIECE_TYPES.items()}
 MEN_OF_KIND: dict[str, tuple[chess.PieceType, ...]] = {
     **{name: (kind,) for name, kind in PIECE_TYPES.items()},
     "minor piece": (chess.KNIGHT, chess.BISHOP),
@@ -470,7 +469,7 @@ def _listed_pieces(phrase: Phrase, place: Place, memory: Memory) -> Choice | Non
 
 def _noun(phrase: Phrase) -> str:
     if len(phrase.pieces) == 1:
-        return PIECE_NAMES[chess.PIECE_SYMBOLS.index(phrase.pieces.lower())]
+        return chess.piece_name(chess.PIECE_SYMBOLS.index(phrase.pieces.lower()))
     return "piece"
 
 
@@ -493,7 +492,7 @@ def _missing(phrase: Phrase, place: Place, memory: Memory) -> str:
 
 
 def _called(piece: chess.Piece) -> str:
-    return f"{'white' if piece.color else 'black'} {PIECE_NAMES[piece.piece_type]}"
+    return f"{'white' if piece.color else 'black'} {chess.piece_name(piece.piece_type)}"
 
 
 def _owner_colour(phrase: Phrase, place: Place, memory: Memory) -> chess.Color | None:
@@ -1007,7 +1006,7 @@ def names(squares: Iterable[chess.Square]) -> tuple[str, ...]:
 def piece_on(board: chess.Board, at: chess.Square) -> str:
     """ "the knight on f6", or "f6" where nothing stands there."""
     kind = board.piece_type_at(at)
-    return f"the {PIECE_NAMES[kind]} on {square(at)}" if kind else square(at)
+    return f"the {chess.piece_name(kind)} on {square(at)}" if kind else square(at)
 
 
 def past(board: chess.Board, at: chess.Square, target: chess.Square) -> str:

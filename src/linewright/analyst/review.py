@@ -13,7 +13,7 @@ from linewright.analyst.answer import san_line
 from linewright.analyst.questions import FORCED_PLIES, Analyst, Error, Soundness, won_points
 from linewright.expressions import expression
 from linewright.lesson import Lesson, Node
-from linewright.position.material import balance
+from linewright.position.material import VALUES, balance
 from linewright.script import BlockKind
 from linewright.source import Span
 
@@ -313,9 +313,6 @@ def points_in_words(points: int) -> str:
     return names.get(points, f"{points} pawns' worth")
 
 
-_VALUES = {chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.QUEEN: 9}
-
-
 def given_up(fen: str, moves: Sequence[str], points: int) -> str:
     """What the side to move is short of in a line that costs it so many points.
 
@@ -337,8 +334,8 @@ def given_up(fen: str, moves: Sequence[str], points: int) -> str:
             taken[board.turn][kind] += 1
         board.push(move)
         lost, won = taken[not mover] - taken[mover], taken[mover] - taken[not mover]
-        if sum(_VALUES[k] * n for k, n in lost.items()) - points == sum(
-            _VALUES[k] * n for k, n in won.items()
+        if sum(VALUES[k] * n for k, n in lost.items()) - points == sum(
+            VALUES[k] * n for k, n in won.items()
         ):
             told = _balance(lost, won)
     return told

@@ -15,6 +15,7 @@ from linewright.drawing.lettering import lettered, width
 from linewright.drawing.marks import Marking, arrow, square_mark
 from linewright.drawing.palette import BOARD, IMAGINED, INK, PAPER, Ground
 from linewright.drawing.pieces import piece_group
+from linewright.moves import PIECE_NAMES
 
 FILES = "abcdefgh"
 SIDE = 800
@@ -308,7 +309,6 @@ def _glide(piece: Gliding, flipped: bool) -> str:
     return f'<g transform="translate({x:.2f} {y:.2f})">{piece_group(piece.letter)}</g>'
 
 
-NAMES = {"k": "king", "q": "queen", "r": "rook", "b": "bishop", "n": "knight", "p": "pawn"}
 _SHOWN = {
     "point": "marked",
     "attack": "attacked",
@@ -343,8 +343,8 @@ def board_words(fen: str, marks: Iterable[Marking] = (), *, imagined: bool = Fal
 
 def _side_words(placed: dict[str, str], white: bool) -> str:
     kinds = []
-    for letter, name in NAMES.items():
-        wanted = letter.upper() if white else letter
+    for letter, name in PIECE_NAMES.items():
+        wanted = letter if white else letter.lower()
         squares = sorted(square for square, piece in placed.items() if piece == wanted)
         if squares:
             kinds.append(f"{name}{'s' if len(squares) > 1 else ''} {' '.join(squares)}")

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from linewright.english.words import Token, read_words
 from linewright.expressions import expression
-from linewright.moves import MAN
+from linewright.moves import MAN, PIECE_NAMES
 
 _A_FILE = "ā"
 """The letter of the a-file while a note is read, so that it is no article."""
@@ -23,7 +23,6 @@ def _compiled(said: str) -> re.Pattern[str]:
     return expression(re.sub(r"\[a-h\](?!\[1-8\])", f"[b-h{_A_FILE}]", said))
 
 
-_PIECES = {"K": "king", "Q": "queen", "R": "rook", "B": "bishop", "N": "knight"}
 _VERB = expression(
     r"\b(?:is|are|was|were|has|have|had|can|could|will|would|may|might|must|do|does|did|should|(?<!under )attacks?|defends?|protects?|takes?|"
     r"captures?|wins?|loses?|gives?|threatens?|controls?|plays?|moves?|goes|comes|wants?|makes?|stands?|keeps?|holds?|looks?|"
@@ -325,7 +324,7 @@ def _plain(token: Token) -> str:
         and token.number is None
     ):
         move = re.fullmatch(r"([KQRBN])([a-h][1-8])", token.text)
-        return f"the {_PIECES[move[1]]} on {move[2]}" if move else token.text.lower()
+        return f"the {PIECE_NAMES[move[1]]} on {move[2]}" if move else token.text.lower()
     return _A_FILE if token.text == "a" and token.hyphen else token.text
 
 

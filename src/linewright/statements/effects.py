@@ -53,7 +53,6 @@ import chess
 from linewright import facts
 from linewright.judging import (
     MEN_OF_KIND,
-    PIECE_NAMES,
     Fact,
     Pattern,
     Played,
@@ -386,7 +385,7 @@ def takes(said: Said) -> Fact | None:
     if played is None:
         return None
     taken = facts.captured(played.before, played.move)
-    name = PIECE_NAMES[taken] if taken else "nothing"
+    name = chess.piece_name(taken) if taken else "nothing"
     if said.word("kind"):
         return Fact(PIECE_TYPES.get(said.word("kind")) == taken, f"{played.san} takes {name}")
     return Fact(taken is not None, f"{played.san} takes {name}")
