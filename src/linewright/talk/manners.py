@@ -13,7 +13,16 @@ from dataclasses import replace
 import chess
 
 from linewright.talk.said import Form, Phrase, Spec
-from linewright.talk.vocabulary import ARTICLES, TO_A_SQUARE, WHO, Guess, Lexicon, is_square, words
+from linewright.talk.vocabulary import (
+    ARTICLES,
+    TO_A_SQUARE,
+    WALKS,
+    WHO,
+    Guess,
+    Lexicon,
+    is_square,
+    words,
+)
 
 PAUSE = 0.3
 """A break this strong is a comma."""
@@ -45,13 +54,10 @@ _WINGS = {("king", "side"): "kingside", ("queen", "side"): "queenside",
 _TOWARDS = (TO_A_SQUARE - {"from"}) | words("in towards toward")
 _ON_THE_WAY = words("all the way right straight just then again back over across out up down")
 
-WALKS = words(
-    "steps stepped moves moved drops dropped backs backed goes went comes came runs ran jumps jumped"
-    " hops hopped slides slid pulls pulled swings swung slips slipped walks walked heads headed"
-    " returns returned retreats retreated retires retired withdraws withdrew sneaks turns flees fled"
-    " gets got go come move step drop retreat return leaps leapt marches marched travels travelled"
-    " wanders wandered switches switched crosses crossed sails sailed shifts shifted transfers"
-    " transferred trots gallops dances hurries rushes rushed dashes climbs jump hop swing walk"
+_ALL_WALKS = WALKS | words(
+    "leaps leapt marches marched travels travelled wanders wandered switches switched crosses"
+    " crossed sails sailed shifts shifted transfers transferred trots gallops dances hurries rushes"
+    " rushed dashes climbs jump hop swing walk"
 )
 _INWARDS = words("in out up over forward across")
 _LEAVES = words("leaves vacates abandons quits deserts swaps exchanges")
@@ -155,7 +161,7 @@ _INTO = words("to into towards")
 
 def _to_a_region(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     """ "The knight hops back to the queenside", "it steps into the middle"."""
-    found_verb = _subject_and_verb(lexicon, i, WALKS) or _bare(lexicon, i)
+    found_verb = _subject_and_verb(lexicon, i, _ALL_WALKS) or _bare(lexicon, i)
     if found_verb is None:
         return
     piece, k = found_verb
@@ -209,7 +215,7 @@ def _leaves_for(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
 
 def _with_what(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     """ "Jumps in with the other knight", "comes out with his queen"."""
-    if lexicon.text(i) not in WALKS:
+    if lexicon.text(i) not in _ALL_WALKS:
         return
     k = i + 1
     inwards = lexicon.text(k) in _INWARDS or lexicon.text(k) in ("back", "away")
@@ -286,7 +292,7 @@ def _along(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     k = _skip(lexicon, i + 1, _STILL)
     seizes = lexicon.text(k) in _SEIZES
     onto = lexicon.text(k) in ("on", "onto", "to") or (
-        lexicon.text(k) in WALKS and lexicon.text(k + 1) in ("to", "onto")
+        lexicon.text(k) in _ALL_WALKS and lexicon.text(k + 1) in ("to", "onto")
     )
     if not (seizes or onto) or not _close(lexicon, k):
         return

@@ -27,6 +27,7 @@ from linewright.talk.vocabulary import (
     SOFT_TAKES,
     TAKES,
     TRADES,
+    WALKS,
     Guess,
     Lexicon,
     Token,
@@ -560,7 +561,7 @@ class Parser:
     def _walks(self, i: int, j: int, spec: Spec) -> Iterator[Phrase]:
         """ "steps aside", "goes all the way home", "joins in": what a piece does, and no square."""
         text, after = self._text(j), self._text(j + 1)
-        if text in _WALKS:
+        if text in WALKS:
             k = j + 1
             while self._text(k) in _ALL_THE_WAY:
                 k += 1
@@ -1134,12 +1135,6 @@ PAWN_VERBS = PUSHES | words(
     " begin began adds add added"
 )
 VAGUE_VERBS = words("retreats retreated withdraws sidesteps retires escapes")
-_WALKS = words(
-    "steps stepped moves moved drops dropped backs backed goes went comes came runs ran jumps jumped"
-    " hops hopped slides slid pulls pulled swings swung slips slipped walks walked heads headed"
-    " returns returned retreats retreated retires retired withdraws withdrew sneaks turns flees fled"
-    " gets got go come move step drop retreat return"
-)
 _AWAY = words("aside away off over out up in across forward")
 _BACK = words("back home")
 _ALL_THE_WAY = words("all the way right straight just then again")

@@ -36,6 +36,15 @@ def words(text: str) -> frozenset[str]:
     return frozenset(text.split())
 
 
+WALKS = words(
+    "steps stepped moves moved drops dropped backs backed goes went comes came runs ran jumps jumped"
+    " hops hopped slides slid pulls pulled swings swung slips slipped walks walked heads headed"
+    " returns returned retreats retreated retires retired withdraws withdrew sneaks turns flees fled"
+    " gets got go come move step drop retreat return"
+)
+"""How a man goes where nothing but the verb tells that it does."""
+
+
 def begins_question(said: Iterable[str]) -> bool:
     """Whether a question begins among words, in captions that have no marks for one.
 
