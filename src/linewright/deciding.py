@@ -27,6 +27,7 @@ from linewright.analyst.review import cost_in_words
 from linewright.analyst.students import severity_of_loss
 from linewright.judging import Fact, Played, Said
 from linewright.lesson import Lesson, why_impossible
+from linewright.moves import side_name
 
 BEST_CP = 25
 """Moves within this of the best are as good."""
@@ -134,7 +135,7 @@ class Decider:
         Only a move that hits, takes or guards a man may, and neither one that takes a man out of
         an attack nor one that loses what is won. Whether it then is a threat is left open.
         """
-        side = "White" if played.colour else "Black"
+        side = side_name(played.colour)
         because = f"{side} is ahead already, and letting the other side pass wins no more"
         if not _bears_on_a_man(played):
             return Fact(False, because)

@@ -12,9 +12,9 @@ values or small frozen records. Definitions, units and sources stand with each f
 ('material is level, 36 points each: a knight for a bishop', True)
 """
 
+from linewright.moves import side_name as named
 from linewright.position import (
     Squares,
-    named,
     square_names,
 )
 from linewright.position.attack import (

@@ -39,13 +39,12 @@ from linewright.judging import (
     decide,
     find_move,
     is_generic,
-    named,
     past_moves,
     phrases_of,
     piece_choice,
     was_supposed,
 )
-from linewright.moves import MAN, legal_san
+from linewright.moves import MAN, legal_san, side_name
 from linewright.said_plainly import is_plainly_wrong, puts_a_king
 from linewright.source import Span
 from linewright.statements import judged_at
@@ -1532,7 +1531,7 @@ def turned_by(fact: Fact, no: bool) -> Fact:
 
 def _neighbours(kind: str, value: object) -> Iterator[tuple[object, str]]:
     if kind in {"side", "whose"} and isinstance(value, bool):
-        yield not value, named(not value)
+        yield not value, side_name(not value)
     elif kind == "file" and isinstance(value, int):
         for file in (value - 1, value + 1):
             if 0 <= file < 8:

@@ -988,11 +988,6 @@ def _together(facts: Sequence[Fact]) -> Fact:
 # --- words for board facts -------------------------------------------------------------------
 
 
-def named(colour: chess.Color) -> str:
-    """ "White" or "Black"."""
-    return "White" if colour else "Black"
-
-
 def square(at: chess.Square) -> str:
     """The name of a square."""
     return chess.square_name(at)

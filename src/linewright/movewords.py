@@ -11,7 +11,7 @@ from itertools import pairwise
 import chess
 
 from linewright.expressions import expression
-from linewright.moves import MAN, PIECE_TYPES
+from linewright.moves import MAN, PIECE_TYPES, side_name
 from linewright.number_words import UNITS
 
 
@@ -306,7 +306,7 @@ def put_right(said: str, words: MoveWords, board: chess.Board, move: chess.Move)
             rf"(?i)\b{_SQUARE}", lambda m: right.to if _square(m[0]) == words.to else m[0], said
         )
     if right.white != words.white:
-        said = _other_side(said, "White" if board.turn else "Black")
+        said = _other_side(said, side_name(board.turn))
     return said
 
 

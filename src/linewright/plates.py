@@ -14,6 +14,7 @@ from linewright.drawing import Engraving, board_svg, board_words, squares_of
 from linewright.drawing.palette import INK
 from linewright.inline import OF_GAMES
 from linewright.lesson import Lesson, Node
+from linewright.moves import side_name
 from linewright.reading import Drawing, curled_text, spelt
 
 if TYPE_CHECKING:
@@ -72,7 +73,7 @@ def ending_engraving(
 
 
 def _verdict_words(verdict: Verdict) -> str:
-    mover = "White" if verdict.fen.split()[1] == "w" else "Black"
+    mover = side_name(verdict.fen.split()[1] == "w")
     told = [f"{mover} to move: {verdict.result.words}"]
     if verdict.reason:
         told.append(f", {verdict.reason}")

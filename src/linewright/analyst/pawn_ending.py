@@ -15,6 +15,7 @@ from linewright._core import PawnTables
 from linewright.analyst.answer import Effort, san_line
 from linewright.analyst.questions import Analyst
 from linewright.lesson import why_impossible
+from linewright.moves import side_name
 from linewright.position.fen import read_fen
 
 if TYPE_CHECKING:
@@ -87,7 +88,7 @@ class Verdict:
 
         Lower case without a full stop, as findings are.
         """
-        mover = "White" if self.fen.split()[1] == "w" else "Black"
+        mover = side_name(self.fen.split()[1] == "w")
         because = f": {self.reason}" if self.reason else ""
         return f"{mover} to move, {self.result.words} ({self.certainty}){because}"
 
@@ -387,7 +388,7 @@ def _with_zugzwang(verdict: Verdict, other: Verdict) -> Verdict:
     if mine >= passed:
         return verdict
     both = "whoever has to move loses" if mine == -1 and passed == 1 else "zugzwang"
-    side = "White" if mover == 1 else "Black"
+    side = side_name(mover == 1)
     words = both if both != "zugzwang" else f"zugzwang: {side} would be better off without the move"
     reason = f"{words}; {verdict.reason}" if verdict.reason else words
     return replace(verdict, reason=reason)

@@ -66,6 +66,7 @@ from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
 from linewright.games.statistics import FEWEST, Proportion, percent
 from linewright.lesson import Lesson
+from linewright.moves import side_name
 from linewright.number_words import NUMBER, number_said
 from linewright.script import BlockKind
 from linewright.source import Span
@@ -224,7 +225,7 @@ def _score(
         board = chess.Board(grounds.lesson.at(span.start).fen)
         tally = grounds.collection.tally(board)
         score, what = tally.score, "the position"
-    mover = "White" if tally.white_to_move else "Black"
+    mover = side_name(tally.white_to_move)
     low, high, value = score.low, score.high, score.value
     if side and side != mover:
         low, high, value = 1 - high, 1 - low, 1 - value

@@ -50,7 +50,7 @@ from linewright.finding import Evidence, Finding, Severity
 from linewright.inline import MarkKind
 from linewright.judging import battery, names
 from linewright.lesson import PlacedMark
-from linewright.moves import MAN, PIECE_TYPES
+from linewright.moves import MAN, PIECE_TYPES, side_name
 
 SEVERITY = Severity.ERROR
 
@@ -115,5 +115,5 @@ def _other_piece(words: str, marks: list[PlacedMark]) -> str:
     first = standing[0]
     if first is None:
         return f"{marks[0].mark.square} is empty"
-    owner = "White" if first.color else "Black"
+    owner = side_name(first.color)
     return f"{owner}'s {chess.piece_name(first.piece_type)} stands on {marks[0].mark.square}"

@@ -16,6 +16,7 @@ from linewright.games.statistics import FEWEST, SMALL, Score
 from linewright.games.statistics import score as score_of
 from linewright.games.tally import MoveTally, Tally
 from linewright.judging import Fact, Played, Said
+from linewright.moves import side_name
 
 RARE, OFTEN, MOST, NEARLY_ALL = 0.10, 0.20, 0.50, 0.85
 
@@ -75,7 +76,7 @@ class GamesDecider:
             return Fact(None, f"only {found.games if found else 0} games with {what}")
         side = said.side() if "side" in said or "whose" in said else mover
         mine = found if side == mover else score_of(found.losses, found.draws, found.wins)
-        name = "White" if side else "Black"
+        name = side_name(side)
         return _well(mine, not _BADLY.search(words), f"{what} scores {mine} for {name}", tally)
 
 

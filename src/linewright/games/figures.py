@@ -20,6 +20,7 @@ from linewright.games.reach import Reach
 from linewright.games.statistics import Proportion, Score, percent
 from linewright.games.tally import Tally
 from linewright.lesson import Lesson
+from linewright.moves import side_name
 
 WIDTH = 480
 """The units of a figure's width: set in a column of 80 mm its letters are still read."""
@@ -51,7 +52,7 @@ class _Dot:
 
 def draw_tally(tally: Tally) -> str:
     """The SVG of a tally: each move's score for the side that plays it."""
-    side = "White" if tally.white_to_move else "Black"
+    side = side_name(tally.white_to_move)
     shown = tally.moves[:MOVES]
     rows = [_score_row(f"{_label(tally, m.san)}", str(m.share), m.score) for m in shown]
     rest = sum(m.games for m in tally.moves[MOVES:])
@@ -115,7 +116,7 @@ def _happenings(plans: Plans) -> Iterator[tuple[str, Happening]]:
     for route in sorted(routes, key=lambda r: -r.happening.share.count)[:6]:
         piece = chess.Piece.from_symbol(route.piece)
         name = chess.piece_name(piece.piece_type)
-        side = "White" if piece.color else "Black"
+        side = side_name(piece.color)
         yield f"{side}: {name} {route.from_square} to {route.to_square}", route.happening
 
 
@@ -258,7 +259,7 @@ def _text(
 
 def tally_engraving(tally: Tally) -> Engraving:
     """The figure of a tally with the same in words."""
-    side = "White" if tally.white_to_move else "Black"
+    side = side_name(tally.white_to_move)
     moves = "; ".join(f"{m.san} in {m.share}, {side} scores {m.score}" for m in tally.moves[:MOVES])
     words = f"{side} to move, {tally.basis()}: {moves or 'nobody came here'}"
     return Engraving(draw_tally(tally), words) if tally.games else Engraving("", words + ".")

@@ -21,6 +21,7 @@ from linewright.games.collection import Collection, sampled
 from linewright.games.statistics import Proportion, Score
 from linewright.games.tally import Filter, MoveTally, Tally, ask, move_of
 from linewright.lesson import Lesson, Node, PlacedMove
+from linewright.moves import side_name
 
 ARRIVALS_FOLLOWED = 2_000
 """Games followed back from a position to see by which moves they came."""
@@ -346,7 +347,7 @@ class _Walk:
             start=begin.node.index,
             fen=begin.node.fen,
             line=lesson.tree.text(begin.node.index),
-            taught="White" if self.taught else "Black",
+            taught=side_name(self.taught),
             filter=self._filter,
             collection=opening.collection,
             generations=opening.generations,
@@ -487,7 +488,7 @@ def _reason(place: _Place, tally: Tally, move: MoveTally) -> str:
     """The first thing, without an engine, for which a reply matters beside its share."""
     board = place.node.board()
     played = chess.Move.from_uci(move.uci)
-    side = "White" if board.turn else "Black"
+    side = side_name(board.turn)
     rest = [m.score for m in tally.moves if m.uci in place.moves]
     others = statistics.score(
         sum(s.wins for s in rest), sum(s.draws for s in rest), sum(s.losses for s in rest)

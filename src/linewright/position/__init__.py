@@ -25,11 +25,6 @@ Squares = tuple[chess.Square, ...]
 """Some squares in ascending order (a1, b1, … h8)."""
 
 
-def named(colour: chess.Color) -> str:
-    """The side in words: "White" or "Black"."""
-    return "White" if colour == chess.WHITE else "Black"
-
-
 def square_names(squares: Squares) -> tuple[str, ...]:
     """The squares in words: ("e4", "d5").
 

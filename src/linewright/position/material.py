@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import chess
 
+from linewright.moves import side_name
 from linewright.number_words import UNITS
-from linewright.position import named
 
 VALUES = {
     chess.PAWN: 1,
@@ -194,7 +194,7 @@ def in_words(board: chess.Board) -> str:
         return f"material is level, {white} points each: {_trade(board, chess.WHITE)}"
     ahead = white > black
     high, low = max(white, black), min(white, black)
-    return f"{named(ahead)} is {_lead(board, ahead)} up, {high} points to {low}"
+    return f"{side_name(ahead)} is {_lead(board, ahead)} up, {high} points to {low}"
 
 
 def _lead(board: chess.Board, colour: chess.Color) -> str:

@@ -46,12 +46,12 @@ from linewright.judging import (
     Pattern,
     Said,
     listed,
-    named,
     names,
     of_side,
     piece_on,
     square,
 )
+from linewright.moves import side_name
 from linewright.position.mates import TooManyBoardsError, fastest_mate
 
 FAMILY = "analysis"
@@ -64,9 +64,9 @@ def _threats(said: Said, colour: chess.Color) -> str:
         asked.push(chess.Move.null())
     sans = [asked.san(t.move) for t in found[:3]]
     return (
-        f"{named(colour)} threatens {listed(sans)}"
+        f"{side_name(colour)} threatens {listed(sans)}"
         if sans
-        else (f"{named(colour)} threatens neither mate in one nor to win material at once")
+        else (f"{side_name(colour)} threatens neither mate in one nor to win material at once")
     )
 
 
@@ -205,8 +205,8 @@ def _told_mate(
         san = facts.to_move(board, side).san(mates[0])
         return Fact(true, f"{san} is mate", names(m.to_square for m in mates))
     if moves is None:
-        return Fact(true, f"{named(side)} has no mate in {_number(wanted)}: no move forces it")
-    return Fact(true, f"{named(side)} mates in {_number(moves)}")
+        return Fact(true, f"{side_name(side)} has no mate in {_number(wanted)}: no move forces it")
+    return Fact(true, f"{side_name(side)} mates in {_number(moves)}")
 
 
 def _number(moves: int) -> str:
@@ -329,7 +329,7 @@ def _mate_after(said: Said) -> Fact | None:
     sans = [asked.san(m) for m in mates] if not board.is_check() else []
     return Fact(
         bool(mates),
-        f"{named(not board.turn)} threatens {listed(sans)}"
+        f"{side_name(not board.turn)} threatens {listed(sans)}"
         if mates
         else "no mate in one is threatened",
         tuple(square(m.to_square) for m in mates),
@@ -348,7 +348,7 @@ def mates_now(said: Said) -> Fact:
     if mates:
         asked = facts.to_move(said.board, said.side())
         return Fact(True, f"{asked.san(mates[0])} is mate", names(m.to_square for m in mates))
-    none = f"{named(said.side())} has no mate in one"
+    none = f"{side_name(said.side())} has no mate in one"
     if re.search(_AT_ONCE, f"{said.original} {said.trailing}".lower()):
         return Fact(False, none)
     return _asked(said, "force", none)

@@ -63,13 +63,13 @@ from linewright.judging import (
     from_behind,
     kind_and_square,
     listed,
-    named,
     names,
     past,
     piece_on,
     several,
     square,
 )
+from linewright.moves import side_name
 
 FAMILY = "attack"
 
@@ -224,7 +224,7 @@ def is_attacked(said: Said) -> Fact | None:
         hitters = facts.attackers(said.board, sides[0], at)
         return Fact(True, f"{square(at)} is attacked by {_by(said.board, hitters)}", names([at]))
     if "side" in said and said.side() == colour:
-        return Fact(False, f"{piece_on(said.board, at)} belongs to {named(said.side())}")
+        return Fact(False, f"{piece_on(said.board, at)} belongs to {side_name(said.side())}")
     hitters = facts.attackers(said.board, said.side(), at) if "side" in said else _hitters(said, at)
     if "piece" in said:
         return _by_piece(said, at, hitters)
@@ -269,9 +269,7 @@ def _counted_of_kind(said: Said, at: chess.Square, piece: chess.Piece) -> Fact:
     own = said.board.pieces(piece.piece_type, piece.color)
     found = [s for s in facts.attackers(said.board, piece.color, at) if s in own]
     kind = several(len(found), chess.piece_name(piece.piece_type))
-    text = (
-        f"{named(piece.color)} has {kind} that attack{'s' if len(found) == 1 else ''} {square(at)}"
-    )
+    text = f"{side_name(piece.color)} has {kind} that attack{'s' if len(found) == 1 else ''} {square(at)}"
     return Fact(len(found) == said.number(), text, names((at, *found)), _arrows(found, at))
 
 
@@ -309,7 +307,7 @@ def is_defended(said: Said) -> Fact | None:
         else:
             return _square_covered(said, at)
     if "side" in said and said.side() != colour:
-        return Fact(False, f"{piece_on(said.board, at)} belongs to {named(colour)}")
+        return Fact(False, f"{piece_on(said.board, at)} belongs to {side_name(colour)}")
     keepers = facts.attackers(said.board, colour, at)
     of_pawns = "piece" in said and said.phrases["piece"].pieces == "P"
     if said.board.piece_type_at(at) == chess.KING and of_pawns:
@@ -341,7 +339,7 @@ def _sums_up(said: Said) -> bool:
 
 def _square_covered(said: Said, at: chess.Square) -> Fact | None:
     covered = {c: facts.attackers(said.board, c, at) for c in chess.COLORS}
-    both = [f"{named(c)}: {_by(said.board, a)}" for c, a in covered.items()]
+    both = [f"{side_name(c)}: {_by(said.board, a)}" for c, a in covered.items()]
     if all(covered.values()) or not any(covered.values()):
         return Fact(any(covered.values()), f"{square(at)} is covered by {'; '.join(both)}")
     return Fact(None, f"by which side? {'; '.join(both)}")
@@ -461,7 +459,7 @@ def side_attacks(said: Said) -> Fact | None:
     if said.board.color_at(at) == said.side():
         if _may_be_piece(said):
             return None
-        return Fact(False, f"{piece_on(said.board, at)} is {named(said.side())}'s own")
+        return Fact(False, f"{piece_on(said.board, at)} is {side_name(said.side())}'s own")
     return _side_bears_on(said, at, "attack")
 
 
@@ -473,7 +471,7 @@ def side_defends(said: Said) -> Fact | None:
         own = target is not None and target.who in {"he", "we", "they", "you"}
         if _may_be_piece(said) or own:
             return None  # "Black supports his knight" is of no knight of White's
-        return Fact(False, f"{piece_on(said.board, at)} is not {named(said.side())}'s")
+        return Fact(False, f"{piece_on(said.board, at)} is not {side_name(said.side())}'s")
     return _side_bears_on(said, at, "defend")
 
 
@@ -488,7 +486,7 @@ def _side_bears_on(said: Said, at: chess.Square, verb: str) -> Fact:
     because = (
         f"{piece_on(said.board, at)} is {verb}ed by {_by(said.board, bearing)}"
         if bearing
-        else f"nothing of {named(said.side())}'s {verb}s {piece_on(said.board, at)}"
+        else f"nothing of {side_name(said.side())}'s {verb}s {piece_on(said.board, at)}"
     )
     return Fact(bool(bearing), because, names((at, *bearing)), _arrows(bearing, at))
 
@@ -586,7 +584,9 @@ def lost(said: Said) -> Fact | None:
         return trapped(said)  # what is not lost, or not the one just taken, stands on the board
     if phrase.who in {"white", "black", "we"} and piece.color != taken.color:
         return trapped(said)
-    return Fact(True, f"{named(taken.color)}'s {chess.piece_name(taken.piece_type)} was just taken")
+    return Fact(
+        True, f"{side_name(taken.color)}'s {chess.piece_name(taken.piece_type)} was just taken"
+    )
 
 
 def more_attackers(said: Said) -> Fact | None:
@@ -599,8 +599,8 @@ def more_attackers(said: Said) -> Fact | None:
         true = true and said.number("number2") == len(keeps)
     return Fact(
         true,
-        f"{square(at)}: {named(said.side())} has {len(hits)}, "
-        f"{named(not said.side())} {len(keeps)}",
+        f"{square(at)}: {side_name(said.side())} has {len(hits)}, "
+        f"{side_name(not said.side())} {len(keeps)}",
         names((at, *hits, *keeps)),
     )
 
@@ -685,7 +685,7 @@ def stands_on(said: Said) -> Fact | None:
         return None
     if phrase.plural and len(said.phrases["square"].squares) > 1:
         return None  # each square is asked about by itself
-    colour = "White" if piece and piece.color else "Black"
+    colour = side_name(bool(piece and piece.color))
     text = (
         f"{colour}'s {kind_and_square(said.board, where)}" if piece else f"{square(where)} is empty"
     )
@@ -729,7 +729,7 @@ def only_attacked(said: Said) -> Fact | None:
     if said.word("kind") == "pawn":
         own &= said.board.pawns
     hit = [s for s in own if facts.enemies_on(said.board, s)]
-    text = f"attacked of {named(colour)}: {_by(said.board, hit)}"
+    text = f"attacked of {side_name(colour)}: {_by(said.board, hit)}"
     return Fact(hit == [at], text, names(hit))
 
 
@@ -811,7 +811,7 @@ def side_count(said: Said) -> Fact | None:
     true = said.number() in {len(bearing), len(bearing) + len(behind)}
     return Fact(
         true,
-        f"{named(said.side())} bears on {square(at)} with {_by(said.board, bearing)}",
+        f"{side_name(said.side())} bears on {square(at)} with {_by(said.board, bearing)}",
         names((at, *bearing)),
     )
 
@@ -830,7 +830,7 @@ def pieces_count(said: Said) -> Fact | None:
     bearing = facts.attackers(said.board, side, at)
     return Fact(
         len(bearing) == said.number(),
-        f"{named(side)} bears on {square(at)} with {_by(said.board, bearing)}",
+        f"{side_name(side)} bears on {square(at)} with {_by(said.board, bearing)}",
         names((at, *bearing)),
     )
 
@@ -945,7 +945,7 @@ def side_more(said: Said) -> Fact:
     mine, yours = (len(facts.attackers(said.board, c, at)) for c in (said.side(), not said.side()))
     true = mine < yours if said.word("fewer") else mine > yours
     return Fact(
-        true, f"{square(at)}: {named(said.side())} {mine}, {named(not said.side())} {yours}"
+        true, f"{square(at)}: {side_name(said.side())} {mine}, {side_name(not said.side())} {yours}"
     )
 
 
@@ -1126,10 +1126,10 @@ def side_has_bearing(said: Said) -> Fact | None:
     owner = said.board.color_at(at)
     wrong = owner is (not colour) if said.word("saves") else owner is colour
     if wrong and not said.word("bears"):
-        return Fact(False, f"{piece_on(said.board, at)} is {named(bool(owner))}'s")
+        return Fact(False, f"{piece_on(said.board, at)} is {side_name(bool(owner))}'s")
     true = len(found) == men.number if men.number else bool(found)
     text = listed(piece_on(said.board, s) for s in found) if found else "no such man"
-    return Fact(true, f"{named(colour)}: {text} bears on {square(at)}", names((at, *found)))
+    return Fact(true, f"{side_name(colour)}: {text} bears on {square(at)}", names((at, *found)))
 
 
 _BEARING = (

@@ -22,8 +22,8 @@ from __future__ import annotations
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Said, listed, named, names, piece_on, square
-from linewright.moves import PIECE_TYPES
+from linewright.judging import Fact, Pattern, Said, listed, names, piece_on, square
+from linewright.moves import PIECE_TYPES, side_name
 
 FAMILY = "attack counts"
 
@@ -49,7 +49,7 @@ def _told(said: Said, colour: chess.Color, at: chess.Square) -> str:
     men = (
         listed(f"{piece_on(said.board, s)}".removeprefix("the ") for s in own) if own else "nothing"
     )
-    return f"{named(colour)} bears on {square(at)} with {men}"
+    return f"{side_name(colour)} bears on {square(at)} with {men}"
 
 
 def _wrong_way(said: Said, colour: chess.Color, at: chess.Square, saves: bool) -> bool:
@@ -115,7 +115,7 @@ def both_counts(said: Said) -> Fact | None:
         return None
     at, hits, keeps, text = found
     if "side" in said and _wrong_way(said, said.side(), at, saves=False):
-        return Fact(False, f"{piece_on(said.board, at)} is {named(said.side())}'s own")
+        return Fact(False, f"{piece_on(said.board, at)} is {side_name(said.side())}'s own")
     true = said.number() in hits and said.number("number2") in keeps
     return Fact(true, text, names([at]))
 

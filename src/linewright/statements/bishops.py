@@ -43,13 +43,13 @@ from linewright.judging import (
     Pattern,
     Said,
     listed,
-    named,
     names,
     others_of,
     piece_on,
     several,
     square,
 )
+from linewright.moves import side_name
 
 FAMILY = "bishops"
 
@@ -57,9 +57,9 @@ FAMILY = "bishops"
 def _own(said: Said, colour: chess.Color) -> str:
     own = facts.bishops(said.board, colour)
     if not own:
-        return f"{named(colour)} has no bishop"
+        return f"{side_name(colour)} has no bishop"
     plural = "bishops" if len(own) > 1 else "one bishop,"
-    return f"{named(colour)} has {plural} on {listed(names(own))}"
+    return f"{side_name(colour)} has {plural} on {listed(names(own))}"
 
 
 def pair(said: Said) -> Fact:
@@ -118,7 +118,7 @@ def has_coloured(said: Said) -> Fact:
     own = facts.bishops(said.board, colour, light)
     shade = "light" if light else "dark"
     text = f"on {names(own)[0]}" if own else "none"
-    return Fact(bool(own), f"{named(colour)}'s {shade}-squared bishop: {text}", names(own))
+    return Fact(bool(own), f"{side_name(colour)}'s {shade}-squared bishop: {text}", names(own))
 
 
 def someone_has_coloured(said: Said) -> Fact:
@@ -157,7 +157,9 @@ def is_unopposed(said: Said) -> Fact | None:
     if piece is None or piece.piece_type != chess.BISHOP:
         return None
     rivals = facts.bishops(said.board, not piece.color, facts.is_light(at))
-    text = f"{named(not piece.color)} has one on {names(rivals)[0]}" if rivals else "has no rival"
+    text = (
+        f"{side_name(not piece.color)} has one on {names(rivals)[0]}" if rivals else "has no rival"
+    )
     joint = ": " if rivals else " "
     return Fact(not rivals, f"{piece_on(said.board, at)}{joint}{text}", names((at, *rivals)))
 
@@ -275,7 +277,9 @@ def fianchetto_at(said: Said) -> Fact:
             s for s in found if (chess.square_file(s) > 3) == (said.wing().value == "kingside")
         )
     here = facts.fianchettoed(said.board, said.side())
-    because = f"{named(said.side())} has {_bishop_at(here)}" if here else _own(said, said.side())
+    because = (
+        f"{side_name(said.side())} has {_bishop_at(here)}" if here else _own(said, said.side())
+    )
     return Fact(bool(found), f"{because} in fianchetto" if here else because, names(found))
 
 
@@ -350,7 +354,7 @@ def any_pawn_on_shade(said: Said) -> Fact:
     on = [s for s in pawns if facts.is_light(s) == bool(_shade(said))]
     return Fact(
         bool(on),
-        f"{len(on)} of {named(said.side('whose'))}'s {len(pawns)} pawns stand on "
+        f"{len(on)} of {side_name(said.side('whose'))}'s {len(pawns)} pawns stand on "
         f"{said.word('shade')} squares",
         names(on),
     )
@@ -378,7 +382,7 @@ def fianchetto(said: Said) -> Fact:
     which = said.word("which")
     if which:
         found = tuple(s for s in found if (chess.square_file(s) == 6) == (which == "king"))
-    because = f"{named(colour)} has {_bishop_at(found)}" if found else _own(said, colour)
+    because = f"{side_name(colour)} has {_bishop_at(found)}" if found else _own(said, colour)
     return Fact(bool(found), because, names(found))
 
 
@@ -431,7 +435,7 @@ def bishop_and_knight(said: Said) -> Fact:
         true = true and facts.bishop_pair(said.board, not said.side())
     return Fact(
         true,
-        f"{named(said.side())} has {several(mine.bishops, 'bishop')} and "
+        f"{side_name(said.side())} has {several(mine.bishops, 'bishop')} and "
         f"{several(mine.knights, 'knight')}",
     )
 
@@ -443,7 +447,7 @@ def two_against(said: Said) -> Fact:
     fits = (theirs.knights, theirs.bishops) == ((2, 0) if knights else (1, 1))
     return Fact(
         facts.bishop_pair(said.board, said.side()) and fits,
-        f"{_own(said, said.side())}; {named(not said.side())} has "
+        f"{_own(said, said.side())}; {side_name(not said.side())} has "
         f"{several(theirs.bishops, 'bishop')} and {several(theirs.knights, 'knight')}",
     )
 
@@ -460,7 +464,7 @@ def pawns_on_shade(said: Said) -> Fact:
         wanted = len(on) == len(pawns)
     return Fact(
         wanted,
-        f"{len(on)} of {named(said.side())}'s {len(pawns)} pawns stand on "
+        f"{len(on)} of {side_name(said.side())}'s {len(pawns)} pawns stand on "
         f"{'light' if light else 'dark'} squares",
         names(on),
     )
@@ -540,7 +544,7 @@ def shaded_on(said: Said) -> Fact:
     where = f"on {listed(names(own))}" if own else "nowhere"
     return Fact(
         said.at("square") in own,
-        f"{named(said.side('whose'))}'s {'light' if light else 'dark'}-squared bishop stands {where}",
+        f"{side_name(said.side('whose'))}'s {'light' if light else 'dark'}-squared bishop stands {where}",
         names(own),
     )
 

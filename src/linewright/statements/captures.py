@@ -31,7 +31,8 @@ from itertools import pairwise
 import chess
 
 from linewright.expressions import expression
-from linewright.judging import MEN_OF_KIND, Fact, Pattern, Said, named, square
+from linewright.judging import MEN_OF_KIND, Fact, Pattern, Said, square
+from linewright.moves import side_name
 
 FAMILY = "captures"
 
@@ -59,7 +60,7 @@ class Capture:
     def words(self) -> str:
         """The capture in words: "White's bishop took the knight on c6"."""
         by, taken = chess.piece_name(self.by), chess.piece_name(self.taken)
-        return f"{named(self.colour)}'s {by} took the {taken} on {square(self.square)}"
+        return f"{side_name(self.colour)}'s {by} took the {taken} on {square(self.square)}"
 
 
 def captures(said: Said) -> list[Capture]:
@@ -178,7 +179,7 @@ def just_lost(said: Said) -> Fact | None:
     kind = chess.piece_name(taken.piece_type)
     if kind != said.word("taken"):
         return None
-    return Fact(True, f"{named(taken.color)}'s {kind} was just taken")
+    return Fact(True, f"{side_name(taken.color)}'s {kind} was just taken")
 
 
 _OTHER = expression(r"(?i:\bother\b)")

@@ -33,7 +33,8 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Said, listed, named, square
+from linewright.judging import Fact, Pattern, Said, listed, square
+from linewright.moves import side_name
 from linewright.position.castling import Castling, Obstacle
 from linewright.position.pawns import Wing
 
@@ -82,9 +83,9 @@ def why_not(board: chess.Board, colour: chess.Color, wing: Wing) -> str:
 def _because(said: Said, colour: chess.Color) -> str:
     done = facts.castled(said.board, colour)
     if done is not None:
-        return f"{named(colour)} has castled {done}"
+        return f"{side_name(colour)} has castled {done}"
     parts = [why_not(said.board, colour, wing) or f"{wing} is possible" for wing in _wings(said)]
-    return f"{named(colour)}: {'; '.join(parts)}"
+    return f"{side_name(colour)}: {'; '.join(parts)}"
 
 
 def has_right(said: Said) -> Fact:
@@ -93,22 +94,22 @@ def has_right(said: Said) -> Fact:
     true = _enough(said)(facts.has_right(said.board, colour, wing) for wing in _wings(said))
     if true:
         kept = [wing for wing in _wings(said) if facts.has_right(said.board, colour, wing)]
-        return Fact(True, f"{named(colour)} has kept the right to castle {listed(kept, 'or')}")
+        return Fact(True, f"{side_name(colour)} has kept the right to castle {listed(kept, 'or')}")
     return Fact(False, _lost(said, colour))
 
 
 def _lost(said: Said, colour: chess.Color) -> str:
     done = facts.castled(said.board, colour)
     if done is not None:
-        return f"{named(colour)} has castled {done}"
+        return f"{side_name(colour)} has castled {done}"
     for wing in _wings(said):
         lost = facts.lost_by(said.board, colour, wing)
         if lost is not None:
             number = (said.board.ply() - len(said.board.move_stack) + lost.ply) // 2 + 1
             piece = "king" if square(lost.square)[0] == "e" else f"rook on {square(lost.square)}"
             verb = "was taken" if lost.taken else "moved"
-            return f"{named(colour)}'s {piece} {verb} on move {number}"
-    return f"{named(colour)} has no right to castle left"
+            return f"{side_name(colour)}'s {piece} {verb} on move {number}"
+    return f"{side_name(colour)} has no right to castle left"
 
 
 def has_both_rights(said: Said) -> Fact:
@@ -149,12 +150,12 @@ def has_castled(said: Said) -> Fact:
     king = said.board.king(colour)
     if done is None:
         where = "there is no king" if king is None else f"the king stands on {square(king)}"
-        return Fact(False, f"{named(colour)} has not castled: {where}")
+        return Fact(False, f"{side_name(colour)} has not castled: {where}")
     right = done in _wings(said) and _on_move(said, colour)
     last = said.place.last()
     if last is not None and re.search(r"\bjust\b", said.original):
         right = right and last.colour == colour and last.before.is_castling(last.move)
-    return Fact(right, f"{named(colour)} has castled {done}")
+    return Fact(right, f"{side_name(colour)} has castled {done}")
 
 
 def king_castled(said: Said) -> Fact | None:
@@ -181,7 +182,7 @@ def only_castled(said: Said) -> Fact:
     """Whether one side has castled and the other has not."""
     colour = said.side()
     done = {c: facts.castled(said.board, c) for c in chess.COLORS}
-    text = [f"{named(c)} has {'castled' if done[c] else 'not castled'}" for c in chess.COLORS]
+    text = [f"{side_name(c)} has {'castled' if done[c] else 'not castled'}" for c in chess.COLORS]
     return Fact(done[colour] is not None and done[not colour] is None, ", ".join(text))
 
 
@@ -202,7 +203,7 @@ def _both_castled(said: Said, same: bool) -> Fact:
         for c in chess.COLORS
     ]
     words = [
-        f"{named(c)} has castled {d}" if d else f"{named(c)} has not castled"
+        f"{side_name(c)} has castled {d}" if d else f"{side_name(c)} has not castled"
         for c, d in zip(chess.COLORS, done, strict=True)
     ]
     true = None not in done and (done[0] == done[1]) is same
@@ -220,7 +221,9 @@ def stuck(said: Said) -> Fact | None:
     true = facts.stuck_in_the_middle(said.board, colour)
     rights = facts.rights(said.board, colour)
     may = f"may still castle {listed(rights, 'or')}" if rights else "can no longer castle"
-    return Fact(true, f"{named(colour)}'s king stands on {square(king)} and {may}", (square(king),))
+    return Fact(
+        true, f"{side_name(colour)}'s king stands on {square(king)} and {may}", (square(king),)
+    )
 
 
 def in_middle(said: Said) -> Fact | None:
@@ -230,7 +233,7 @@ def in_middle(said: Said) -> Fact | None:
     if colour is None or king is None:
         return None
     true = facts.in_the_middle(said.board, colour)
-    return Fact(true, f"{named(colour)}'s king stands on {square(king)}", (square(king),))
+    return Fact(true, f"{side_name(colour)}'s king stands on {square(king)}", (square(king),))
 
 
 def _king_side(said: Said) -> chess.Color | None:
@@ -406,7 +409,7 @@ def king_put(said: Said) -> Fact:
     """Whether a side's king stands on the square named."""
     king = said.board.king(said.side())
     where = "nowhere" if king is None else square(king)
-    return Fact(king == said.at("square"), f"{named(said.side())}'s king stands on {where}")
+    return Fact(king == said.at("square"), f"{side_name(said.side())}'s king stands on {where}")
 
 
 PATTERNS = (

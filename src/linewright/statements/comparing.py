@@ -40,10 +40,10 @@ from linewright.judging import (
     Fact,
     Pattern,
     Said,
-    named,
     names,
     several,
 )
+from linewright.moves import side_name
 
 FAMILY = "comparing"
 
@@ -107,7 +107,7 @@ class _Counted:
         """ "White has two minor pieces out"."""
         many = "men" if self.noun.endswith("man") else ""
         many = self.noun.replace("man", "men") if many else ""
-        return f"{named(colour)} has {several(number, self.noun, many)}{self.state}"
+        return f"{side_name(colour)} has {several(number, self.noun, many)}{self.state}"
 
 
 def _counted(said: Said) -> _Counted | None:
@@ -204,7 +204,7 @@ def _related(said: Said, true: Callable[[int, int], bool]) -> Fact | None:
     pairs = [(sense(said.board, own), sense(said.board, other)) for sense in counted.senses]
     fits = [pair for pair in pairs if true(len(pair[0]), len(pair[1]))]
     ours, theirs = (fits or pairs)[0]
-    told = f"{counted.told(own, len(ours))}, {named(other)} {_in_words(len(theirs))}"
+    told = f"{counted.told(own, len(ours))}, {side_name(other)} {_in_words(len(theirs))}"
     return Fact(bool(fits), told, names([*ours, *theirs]) if _squares(counted) else ())
 
 

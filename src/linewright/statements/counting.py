@@ -38,9 +38,9 @@ from linewright.judging import (
     Pattern,
     Said,
     listed,
-    named,
     several,
 )
+from linewright.moves import side_name
 from linewright.position.pawns import Wing
 
 FAMILY = "counting"
@@ -111,7 +111,7 @@ def _fits(number: int, wanted: int, exact: bool) -> bool:
 
 def _counts(board: chess.Board, colour: chess.Color, kinds: list[str]) -> str:
     parts = [several(_number(board, colour, kind), *_name(kind)) for kind in kinds]
-    return f"{named(colour)} has {listed(parts)}"
+    return f"{side_name(colour)} has {listed(parts)}"
 
 
 def _name(kind: str) -> tuple[str, str]:
@@ -281,7 +281,7 @@ def _lost_by(said: Said) -> Fact | None:
 def lost_file_pawns(said: Said) -> Fact:
     """Whether a side has no pawn on the file (on each of the files)."""
     left = facts.on_file(said.board, said.side(), said.file())
-    text = f"{named(said.side())} has {several(len(left), 'pawn')} on the {'abcdefgh'[said.file()]}-file"
+    text = f"{side_name(said.side())} has {several(len(left), 'pawn')} on the {'abcdefgh'[said.file()]}-file"
     return Fact(not left, text)
 
 
@@ -447,7 +447,7 @@ def traded_on(said: Said) -> Fact | None:
         return Fact(None, "the moves that led here are not known")
     by = {c[0] for c in _captures(said) if c[1] in _TYPES[kind] and c[3] == said.at("square")}
     where = chess.square_name(said.at("square"))
-    sides = listed([named(not c) for c in sorted(by, reverse=True)]) if by else "neither side"
+    sides = listed([side_name(not c) for c in sorted(by, reverse=True)]) if by else "neither side"
     return Fact(len(by) == 2, f"{sides} lost a {kind} on {where}")
 
 

@@ -29,7 +29,8 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Said, listed, named, names, piece_on, several, square
+from linewright.judging import Fact, Pattern, Said, listed, names, piece_on, several, square
+from linewright.moves import side_name
 
 FAMILY = "development"
 
@@ -37,7 +38,7 @@ FAMILY = "development"
 def _state(said: Said, colour: chess.Color) -> str:
     state = facts.development(said.board, colour)
     return (
-        f"{named(colour)} has {listed(names(state.out)) if state.out else 'nothing'} out and "
+        f"{side_name(colour)} has {listed(names(state.out)) if state.out else 'nothing'} out and "
         f"{listed(names(state.home)) if state.home else 'nothing'} at home"
     )
 
@@ -193,7 +194,7 @@ def queen_out(said: Said) -> Fact:
     queens = list(said.board.pieces(chess.QUEEN, said.side()))
     return Fact(
         state.queen_out,
-        f"{named(said.side())}'s queen stands on {listed(names(queens))}",
+        f"{side_name(said.side())}'s queen stands on {listed(names(queens))}",
         names(queens),
     )
 
@@ -223,7 +224,7 @@ def king_attackers(said: Said) -> Fact:
     true = len(found) == said.number() if "number" in said else bool(found)
     return Fact(
         true,
-        f"pieces that bear on the squares around {named(colour)}'s king: {listed(names(found))}",
+        f"pieces that bear on the squares around {side_name(colour)}'s king: {listed(names(found))}",
         names(found),
     )
 
@@ -300,7 +301,7 @@ def shield_count(said: Said) -> Fact:
     shield = state.shield if state else ()
     return Fact(
         len(shield) == said.number(),
-        f"in front of {named(colour)}'s king: {listed(names(shield))}",
+        f"in front of {side_name(colour)}'s king: {listed(names(shield))}",
         names(shield),
     )
 
@@ -479,7 +480,7 @@ def shield_there(said: Said) -> Fact:
     """Whether a king has (so many) own pawns in front of it."""
     state = facts.king_safety(said.board, said.side("whose"))
     shield = state.shield if state else ()
-    told = f"in front of {named(said.side('whose'))}'s king: {listed(names(shield))}"
+    told = f"in front of {side_name(said.side('whose'))}'s king: {listed(names(shield))}"
     phrases = [said.phrases[name] for name in ("file", "file2") if name in said.phrases]
     if files := {"abcdefgh".index(file) for phrase in phrases for file in phrase.files}:
         shield = tuple(s for s in shield if chess.square_file(s) in files)
@@ -496,7 +497,7 @@ def shield_moved(said: Said) -> Fact:
     colour = said.side("whose")
     king = said.board.king(colour)
     if king is None:
-        return Fact(False, f"{named(colour)} has no king")
+        return Fact(False, f"{side_name(colour)} has no king")
     row = 1 if colour else 6
     files = [
         f for f in range(chess.square_file(king) - 1, chess.square_file(king) + 2) if 0 <= f < 8

@@ -60,14 +60,13 @@ from linewright.judging import (
     file_name,
     from_behind,
     listed,
-    named,
     names,
     past,
     piece_on,
     several,
     square,
 )
-from linewright.moves import PIECE_TYPES
+from linewright.moves import PIECE_TYPES, side_name
 from linewright.position.files import FileState
 from linewright.position.moves import Stop
 from linewright.position.pawns import Wing
@@ -98,7 +97,7 @@ def hits(said: Said) -> Fact | None:
         supposed = played.before.board_fen() == said.board.board_fen() and "side" not in said
         if supposed and played.before.piece_type_at(played.move.from_square) == chess.PAWN:
             return None  # "pushing the pawn to e4" may speak of the other side's pawn
-        return Fact(False, f"{piece_on(after, target)} is {named(played.colour)}'s own")
+        return Fact(False, f"{piece_on(after, target)} is {side_name(played.colour)}'s own")
     true = facts.attacks(after, source, target)
     if not true and (behind := from_behind(said, after, source, target)):
         text = f"after {played.san} {behind}"
@@ -142,7 +141,7 @@ def guards(said: Said) -> Fact | None:
     after = played.after
     source = played.move.to_square
     if after.color_at(target) == (not played.colour) or source == target:
-        return Fact(False, f"{piece_on(after, target)} is not {named(played.colour)}'s")
+        return Fact(False, f"{piece_on(after, target)} is not {side_name(played.colour)}'s")
     opened = target in facts.effects(played.before, played.move).newly_defends
     true = facts.attacks(after, source, target) or opened
     does = "defends" if true else "does not defend"
@@ -263,7 +262,7 @@ def hits_often(said: Said) -> Fact | None:
     if played.after.color_at(at) is played.colour:
         return None
     found = facts.attackers(played.after, played.colour, at)
-    text = f"after {played.san} {several(len(found), 'man', 'men')} of {named(played.colour)} attack {square(at)}"
+    text = f"after {played.san} {several(len(found), 'man', 'men')} of {side_name(played.colour)} attack {square(at)}"
     return Fact(len(found) == said.number(), text, names((at, *found)))
 
 
@@ -304,7 +303,7 @@ def gains_tempo(said: Said) -> Fact | None:
     if played is None:
         return None
     if "side" in said and said.side() != played.colour:
-        return Fact(False, f"the last move was {named(played.colour)}'s: {played.san}")
+        return Fact(False, f"the last move was {side_name(played.colour)}'s: {played.san}")
     targets = facts.tempo_targets(played.before, played.move)
     true = said.at("target") in targets if "target" in said else bool(targets)
     text = (
@@ -397,7 +396,7 @@ def side_recaptured(said: Said) -> Fact | None:
     if played is None:
         return None
     true = facts.recaptures(said.board) and played.colour == said.side()
-    return Fact(true, f"the last move was {named(played.colour)}'s {played.san}")
+    return Fact(true, f"the last move was {side_name(played.colour)}'s {played.san}")
 
 
 def last_move_was(said: Said) -> Fact | None:
@@ -415,7 +414,7 @@ def last_move_was(said: Said) -> Fact | None:
     )
     if "side" in said:
         true = true and played.colour == said.side()
-    return Fact(true, f"the last move was {named(played.colour)}'s {played.san}")
+    return Fact(true, f"the last move was {side_name(played.colour)}'s {played.san}")
 
 
 def answers_check(said: Said) -> Fact | None:
@@ -425,7 +424,7 @@ def answers_check(said: Said) -> Fact | None:
         return fact
     board = said.board
     if not board.is_check() or board.turn != said.side():
-        return Fact(False, f"{named(said.side())} is not in check")
+        return Fact(False, f"{side_name(said.side())} is not in check")
     return fact
 
 
@@ -515,7 +514,7 @@ def move_kind(said: Said) -> Fact | None:
         true = taken is not None
         if what == "recapture":
             true = facts.recaptures(played.after)
-    return Fact(true, f"the move is {named(played.colour)}'s {played.san}")
+    return Fact(true, f"the move is {side_name(played.colour)}'s {played.san}")
 
 
 def took_on(said: Said) -> Fact | None:
@@ -533,7 +532,7 @@ def took_on(said: Said) -> Fact | None:
     ]
     if found:
         return Fact(True, f"{found[-1].san} was played", names([said.at("square")]))
-    return Fact(False, f"{named(said.side())}'s last move was {own[-1].san}")
+    return Fact(False, f"{side_name(said.side())}'s last move was {own[-1].san}")
 
 
 def takes_square(said: Said) -> Fact | None:
@@ -653,7 +652,7 @@ def adds_one(said: Said) -> Fact | None:
         defends = owner == last.colour
     text = piece_on(board, at) if owner is not None else square(at)
     if owner is not None and (owner == last.colour) != defends:
-        return Fact(False, f"{text} is {named(owner)}'s; the last move was {last.san}")
+        return Fact(False, f"{text} is {side_name(owner)}'s; the last move was {last.san}")
     now, before = board.attackers(last.colour, at), last.before.attackers(last.colour, at)
     wanted = {"second": 2, "third": 3, "fourth": 4}.get(said.word("nth"), len(now))
     true = len(now) > len(before) and len(now) == wanted
@@ -678,7 +677,7 @@ def meets_check(said: Said) -> Fact | None:
     played = said.played()
     before = played.before
     if not before.is_check():
-        return Fact(False, f"{named(before.turn)} is not in check")
+        return Fact(False, f"{side_name(before.turn)} is not in check")
     king = before.king(before.turn)
     between = king is not None and any(
         played.move.to_square in chess.SquareSet(chess.between(king, giver))
@@ -851,7 +850,7 @@ def would_double(said: Said) -> Fact:
                 boards.append(Played(after, move).after)
     new = [doubled(board) - before for board in boards]
     text = listed(file_name(f) for f in sorted(set().union(*new)))
-    return Fact(any(new), f"{named(colour)}'s pawns become doubled on: {text}")
+    return Fact(any(new), f"{side_name(colour)}'s pawns become doubled on: {text}")
 
 
 def stops_way_of(said: Said) -> Fact | None:

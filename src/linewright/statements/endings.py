@@ -26,7 +26,8 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Said, listed, named, names, several, square
+from linewright.judging import Fact, Pattern, Said, listed, names, several, square
+from linewright.moves import side_name
 
 FAMILY = "endings"
 
@@ -95,7 +96,7 @@ def opposition(said: Said) -> Fact:
     return Fact(
         true,
         f"the kings stand on {square(white)} and {square(black)}, "
-        f"{named(said.board.turn)} is to move",
+        f"{side_name(said.board.turn)} is to move",
         names((white, black)),
     )
 
@@ -275,7 +276,7 @@ def won_pawns(said: Said) -> Fact | None:
 def moves_and(said: Said) -> Fact | None:
     """ "White to move and win": whose move it is, and what a pawn ending is worth."""
     if said.side() != said.board.turn:
-        return Fact(False, f"it is {named(said.board.turn)}'s move")
+        return Fact(False, f"it is {side_name(said.board.turn)}'s move")
     return won_pawns(said)
 
 

@@ -42,13 +42,13 @@ from linewright.judging import (
     Said,
     file_name,
     listed,
-    named,
     names,
     others_of,
     past,
     piece_on,
     square,
 )
+from linewright.moves import side_name
 from linewright.position.files import FileState
 from linewright.position.pawns import Wing
 
@@ -138,7 +138,7 @@ def side_has_open(said: Said) -> Fact:
     """
     free = facts.open_files(said.board)
     half = facts.half_open_files(said.board, said.side())
-    text = f"{_open_text(said.board)}; half-open for {named(said.side())}: "
+    text = f"{_open_text(said.board)}; half-open for {side_name(said.side())}: "
     text += listed("abcdefgh"[f] for f in half)
     if len(free) == said.number():
         return Fact(True, text)
@@ -169,7 +169,9 @@ def has_half_open(said: Said) -> Fact:
         return is_half_open(said)
     files = facts.half_open_files(said.board, said.side())
     true = len(files) == said.number() if "number" in said else bool(files)
-    return Fact(true, f"half-open for {named(said.side())}: {listed('abcdefgh'[f] for f in files)}")
+    return Fact(
+        true, f"half-open for {side_name(said.side())}: {listed('abcdefgh'[f] for f in files)}"
+    )
 
 
 def has_open(said: Said) -> Fact:
@@ -177,7 +179,7 @@ def has_open(said: Said) -> Fact:
     file = said.file()
     is_free = facts.file_state(said.board, file) is FileState.OPEN
     heavy = facts.heavy_on_file(said.board, said.side(), file)
-    text = f"{_state_text(said.board, file)}; {named(said.side())} has there {listed(names(heavy))}"
+    text = f"{_state_text(said.board, file)}; {side_name(said.side())} has there {listed(names(heavy))}"
     return Fact(is_free and bool(heavy), text, names(heavy))
 
 
@@ -186,7 +188,7 @@ def controls(said: Said) -> Fact:
     file = said.file()
     holder = facts.controls_file(said.board, file)
     heavy = [
-        f"{named(c)}: {listed(names(facts.heavy_on_file(said.board, c, file)))}"
+        f"{side_name(c)}: {listed(names(facts.heavy_on_file(said.board, c, file)))}"
         for c in (chess.WHITE, chess.BLACK)
     ]
     name = "whose" if "whose" in said else "side"
@@ -214,7 +216,7 @@ def side_on_file(said: Said) -> Fact:
     true = len(squares) == said.number() if "number" in said else bool(squares)
     return Fact(
         true,
-        f"{named(said.side())} has on the {file_name(said.file())}: {listed(names(squares))}",
+        f"{side_name(said.side())} has on the {file_name(said.file())}: {listed(names(squares))}",
         names(squares),
     )
 
@@ -226,7 +228,9 @@ def doubled_rooks(said: Said) -> Fact:
         found = tuple(b for b in found if chess.square_file(b.pieces[0]) == said.file())
     rooks = list(said.board.pieces(chess.ROOK, said.side()))
     return Fact(
-        bool(found), f"{named(said.side())}'s rooks stand on {listed(names(rooks))}", names(rooks)
+        bool(found),
+        f"{side_name(said.side())}'s rooks stand on {listed(names(rooks))}",
+        names(rooks),
     )
 
 
@@ -254,7 +258,7 @@ def battery(said: Said) -> Fact:
     text = "; ".join(" and ".join(piece_on(said.board, s) for s in b.pieces) for b in found)
     return Fact(
         bool(found),
-        text or f"{named(said.side())} has no such battery",
+        text or f"{side_name(said.side())} has no such battery",
         names(found[0].pieces) if found else (),
     )
 
@@ -325,7 +329,7 @@ def on_rank(said: Said) -> Fact | None:
     true = len(rooks) == said.number() if "number" in said else bool(rooks)
     if said.word("both"):
         true = len(rooks) > 1
-    return Fact(true, f"{named(colour)} has on that rank: {listed(names(rooks))}", names(rooks))
+    return Fact(true, f"{side_name(colour)} has on that rank: {listed(names(rooks))}", names(rooks))
 
 
 def piece_on_rank(said: Said) -> Fact | None:
@@ -345,7 +349,7 @@ def back_rank_weak(said: Said) -> Fact:
     free = facts.flights(said.board, colour)
     return Fact(
         facts.back_rank_weak(said.board, colour),
-        f"{named(colour)}'s king can go to {listed(names(free))}",
+        f"{side_name(colour)}'s king can go to {listed(names(free))}",
         names(free),
     )
 
@@ -421,7 +425,7 @@ def opened_any(said: Said) -> Fact | None:
     free = [*facts.open_files(said.board), *facts.half_open_files(said.board, said.side())]
     return Fact(
         bool(free),
-        f"open or half-open for {named(said.side())}: {listed('abcdefgh'[f] for f in free)}",
+        f"open or half-open for {side_name(said.side())}: {listed('abcdefgh'[f] for f in free)}",
     )
 
 
@@ -512,7 +516,7 @@ def nobody_holds(said: Said) -> Fact:
     holder = facts.controls_file(said.board, said.file())
     return Fact(
         holder is None,
-        f"{file_name(said.file())}: {'nobody' if holder is None else named(holder)} holds it",
+        f"{file_name(said.file())}: {'nobody' if holder is None else side_name(holder)} holds it",
     )
 
 

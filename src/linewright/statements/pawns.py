@@ -53,13 +53,12 @@ from linewright.judging import (
     file_name,
     kind_and_square,
     listed,
-    named,
     names,
     piece_on,
     several,
     square,
 )
-from linewright.moves import PIECE_TYPES
+from linewright.moves import PIECE_TYPES, side_name
 from linewright.position.pawns import Wing
 
 FAMILY = "pawns"
@@ -158,10 +157,10 @@ def _all_of(said: Said, colour: chess.Color) -> str:
     where = f"on {listed(names(squares))}" if squares else "nowhere"
     label = {"double": "doubled", "united": "connected", "linked": "connected"}.get(kind, kind)
     if not squares:
-        return f"{named(colour)} has no {label} pawn"
+        return f"{side_name(colour)} has no {label} pawn"
     article = "an" if label[0] in "aeiou" else "a"
     several_pawns = f"{label} pawns" if len(squares) > 1 else f"{article} {label} pawn"
-    return f"{named(colour)} has {several_pawns} {where}"
+    return f"{side_name(colour)} has {several_pawns} {where}"
 
 
 def has_kind(said: Said) -> Fact | None:
@@ -269,7 +268,7 @@ def _why(board: chess.Board, at: chess.Square, colour: chess.Color, kind: str, t
         near = [s for s in facts.pawns(board, colour) if abs(chess.square_file(s) - file) == 1]
         return f"{pawn} has a neighbour on {listed(names(near[:1]))}"
     if kind == "doubled" and not true:
-        return f"{pawn} is {named(colour)}'s only pawn on the {file_name(file)}"
+        return f"{pawn} is {side_name(colour)}'s only pawn on the {file_name(file)}"
     label = {"double": "doubled", "united": "connected", "linked": "connected"}.get(kind, kind)
     return f"{pawn} is {'' if true else 'not '}{label}"
 
@@ -290,7 +289,7 @@ def islands(said: Said) -> Fact:
     text = "; ".join(listed(names(g)) for g in groups)
     return Fact(
         len(groups) == said.number(),
-        f"{named(said.side())} has {several(len(groups), 'pawn island')}: {text}",
+        f"{side_name(said.side())} has {several(len(groups), 'pawn island')}: {text}",
     )
 
 
@@ -302,7 +301,7 @@ def in_one_group(said: Said) -> Fact | None:
     text = "; ".join(listed(names(g)) for g in groups)
     colour = said.side("whose")
     return Fact(
-        len(groups) == 1, f"{named(colour)} has {several(len(groups), 'pawn island')}: {text}"
+        len(groups) == 1, f"{side_name(colour)} has {several(len(groups), 'pawn island')}: {text}"
     )
 
 
@@ -311,7 +310,9 @@ def file_pawn_on(said: Said) -> Fact:
     at = said.at("square")
     there = said.board.piece_at(at) == chess.Piece(chess.PAWN, said.side())
     own = facts.on_file(said.board, said.side(), said.file())
-    text = f"{named(said.side())} has on the {'abcdefgh'[said.file()]}-file: {listed(names(own))}"
+    text = (
+        f"{side_name(said.side())} has on the {'abcdefgh'[said.file()]}-file: {listed(names(own))}"
+    )
     return Fact(there and chess.square_file(at) == said.file(), text, names(own))
 
 
@@ -320,7 +321,9 @@ def more_islands(said: Said) -> Fact:
     mine = len(facts.islands(said.board, said.side()))
     yours = len(facts.islands(said.board, not said.side()))
     true = mine < yours if said.word("fewer") else mine > yours
-    return Fact(true, f"{named(said.side())} has {several(mine, 'island')}, the other side {yours}")
+    return Fact(
+        true, f"{side_name(said.side())} has {several(mine, 'island')}, the other side {yours}"
+    )
 
 
 def _counts(said: Said, wing: Wing, colour: chess.Color) -> tuple[int, int]:
@@ -423,7 +426,7 @@ def symmetrical(said: Said) -> Fact:
         sorted(chess.square_file(s) for s in facts.pawns(said.board, c)) for c in chess.COLORS
     ]
     both = [
-        f"{named(c)}: {''.join('abcdefgh'[f] for f in sorted(fs))}"
+        f"{side_name(c)}: {''.join('abcdefgh'[f] for f in sorted(fs))}"
         for c, fs in zip(chess.COLORS, files, strict=True)
     ]
     return Fact(counts[0] == counts[1], f"files with pawns: {'; '.join(both)}")
@@ -436,7 +439,9 @@ def on_file(said: Said) -> Fact:
     true = bool(squares) if wanted is None else len(squares) == wanted
     where = listed(names(squares))
     return Fact(
-        true, f"{named(said.side())} has on the {file_name(said.file())}: {where}", names(squares)
+        true,
+        f"{side_name(said.side())} has on the {file_name(said.file())}: {where}",
+        names(squares),
     )
 
 
@@ -490,7 +495,7 @@ def chain(said: Said) -> Fact:
     else:
         true = bool(found)
     text = "; ".join("-".join(names(c.pawns)) for c in found) or "no chain"
-    return Fact(true, f"{named(said.side('whose' if 'whose' in said else 'side'))}: {text}")
+    return Fact(true, f"{side_name(said.side('whose' if 'whose' in said else 'side'))}: {text}")
 
 
 def islands_against(said: Said) -> Fact:
@@ -574,7 +579,7 @@ def pawn_guard(said: Said) -> Fact:
     true = facts.pawn_can_guard(said.board, colour, at)
     return Fact(
         true,
-        f"{named(colour)} {'has a' if true else 'has no'} pawn that could come to attack "
+        f"{side_name(colour)} {'has a' if true else 'has no'} pawn that could come to attack "
         f"{square(at)}",
         names([at]),
     )
@@ -594,18 +599,20 @@ def chain_on(said: Said) -> Fact | None:
     at = said.at("square")
     found = [c.pawns for c in facts.chains(said.board, said.side(), 2)]
     text = "; ".join("-".join(names(pawns)) for pawns in found) or "no chain"
-    return Fact(any(at in pawns for pawns in found), f"{named(said.side())}: {text}", names([at]))
+    return Fact(
+        any(at in pawns for pawns in found), f"{side_name(said.side())}: {text}", names([at])
+    )
 
 
 def isolani(said: Said) -> Fact:
     """Whether a side has an isolated queen's pawn."""
     at = facts.isolated_queens_pawn(said.board, said.side())
     if at is not None and "square" in said and said.at("square") != at:
-        return Fact(False, f"{named(said.side())}'s isolated d-pawn stands on {square(at)}")
+        return Fact(False, f"{side_name(said.side())}'s isolated d-pawn stands on {square(at)}")
     text = f"on {square(at)}" if at is not None else "nowhere"
     return Fact(
         at is not None,
-        f"{named(said.side())}'s isolated d-pawn stands {text}",
+        f"{side_name(said.side())}'s isolated d-pawn stands {text}",
         names([at]) if at is not None else (),
     )
 
@@ -618,7 +625,9 @@ def exists(said: Said) -> Fact | None:
 def one_island(said: Said) -> Fact:
     """Whether a side's pawns stand on neighbouring files without a gap."""
     groups = facts.islands(said.board, said.side())
-    return Fact(len(groups) == 1, f"{named(said.side())} has {several(len(groups), 'pawn island')}")
+    return Fact(
+        len(groups) == 1, f"{side_name(said.side())} has {several(len(groups), 'pawn island')}"
+    )
 
 
 def blockaded_by(said: Said) -> Fact | None:
@@ -657,7 +666,7 @@ def _whose_kind(said: Said) -> Fact | None:
     if not own:
         return Fact(
             False,
-            f"{named(said.side())} has no pawn on the {file_name(said.file())}",
+            f"{side_name(said.side())} has no pawn on the {file_name(said.file())}",
             offer="<missing>",
         )
     found = _found(said, said.side())
@@ -704,7 +713,7 @@ def chain_between(said: Said) -> Fact:
     ends = {said.at("square"), said.at("square2")}
     text = "; ".join("-".join(names(c.pawns)) for c in found) or "no chain"
     true = any(ends <= set(c.pawns) for c in found)
-    return Fact(true, f"{named(said.side('whose'))}: {text}", names(ends))
+    return Fact(true, f"{side_name(said.side('whose'))}: {text}", names(ends))
 
 
 def pawn_can_support(said: Said) -> Fact | None:
@@ -715,7 +724,7 @@ def pawn_can_support(said: Said) -> Fact | None:
         return None
     true = facts.pawn_can_guard(said.board, colour, at)
     does = "has a pawn that can" if true else "has no pawn that can ever"
-    return Fact(true, f"{named(colour)} {does} guard {square(at)}", names([at]))
+    return Fact(true, f"{side_name(colour)} {does} guard {square(at)}", names([at]))
 
 
 def pawn_stops(said: Said) -> Fact | None:
@@ -777,7 +786,7 @@ def outnumber(said: Said) -> Fact:
         true = (mine, yours) == (said.number("number"), said.number("number2"))
     return Fact(
         true,
-        f"{named(colour)} has {several(mine, 'pawn')} on the {said.wing()}, {named(not colour)} {yours}",
+        f"{side_name(colour)} has {several(mine, 'pawn')} on the {said.wing()}, {side_name(not colour)} {yours}",
     )
 
 
@@ -821,7 +830,7 @@ def more_centre_pawns(said: Said) -> Fact:
     true = mine > yours if said.word("more") == "more" else mine < yours
     return Fact(
         true,
-        f"pawns on the d- and e-files: {named(said.side())} {mine}, {named(not said.side())} {yours}",
+        f"pawns on the d- and e-files: {side_name(said.side())} {mine}, {side_name(not said.side())} {yours}",
     )
 
 
@@ -849,7 +858,7 @@ def centre_pawns(said: Said) -> Fact | None:
         sum(len(facts.on_file(said.board, c, f)) for f in (3, 4))
         for c in (said.side(), not said.side())
     )
-    text = f"on the d- and e-file: {named(said.side())} {mine}, {named(not said.side())} {yours}"
+    text = f"on the d- and e-file: {side_name(said.side())} {mine}, {side_name(not said.side())} {yours}"
     wanted = said.number() if "number" in said else 1
     if said.word("more") or said.word("extra"):
         return Fact(mine - yours == wanted, text)
@@ -868,7 +877,7 @@ def doubled_there(said: Said) -> Fact:
     own = facts.on_file(said.board, colour, file)
     true = len(own) > 1 and (at is None or at in own)
     return Fact(
-        true, f"{named(colour)} has on that file: {listed(names(own)) or 'no pawn'}", names(own)
+        true, f"{side_name(colour)} has on that file: {listed(names(own)) or 'no pawn'}", names(own)
     )
 
 
@@ -913,7 +922,7 @@ def central_majority(said: Said) -> Fact:
         for files in ((3, 4), (2, 3, 4, 5))
     ]
     (mine, yours), wide = found
-    text = f"on the d- and e-file: {named(colour)} {mine}, {named(not colour)} {yours}"
+    text = f"on the d- and e-file: {side_name(colour)} {mine}, {side_name(not colour)} {yours}"
     if "number2" in said:
         wanted = [said.number(), said.number("number2")]
         return Fact(wanted in found and wanted[0] > wanted[1], text)
@@ -927,7 +936,7 @@ def split_pawns(said: Said) -> Fact:
     if re.search(r"\btwo\b", said.original):
         wanted = 2
     true = len(found) == wanted if wanted else len(found) > 1
-    text = f"{named(said.side('whose'))} has {several(len(found), 'pawn island')}"
+    text = f"{side_name(said.side('whose'))} has {several(len(found), 'pawn island')}"
     return Fact(true, text)
 
 

@@ -21,8 +21,8 @@ import re
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Played, Said, named, piece_on, several, square
-from linewright.moves import MAN
+from linewright.judging import Fact, Pattern, Played, Said, piece_on, several, square
+from linewright.moves import MAN, side_name
 from linewright.statements.development import times_moved
 
 FAMILY = "played"
@@ -105,7 +105,9 @@ def moved_last(said: Said) -> Fact | None:
     last = said.place.last()
     if last is None:
         return None
-    return Fact(last.colour == said.side(), f"the last move was {named(last.colour)}'s {last.san}")
+    return Fact(
+        last.colour == said.side(), f"the last move was {side_name(last.colour)}'s {last.san}"
+    )
 
 
 def moved_often(said: Said) -> Fact | None:
@@ -166,7 +168,7 @@ def castled_first(said: Said) -> Fact | None:
     if when in {"after", "later than"}:
         true = own is not None and other is not None and own > other
     told = [
-        f"{named(c)} {'has not castled' if n is None else f'castled on move {n // 2 + 1}'}"
+        f"{side_name(c)} {'has not castled' if n is None else f'castled on move {n // 2 + 1}'}"
         for c, n in ((said.side(), own), (not said.side(), other))
     ]
     return Fact(true, "; ".join(told))
@@ -177,7 +179,9 @@ def was_first(said: Said) -> Fact | None:
     for played in said.place.past():
         check = said.word("what").startswith("give") and played.after.is_check()
         if check or (said.word("what").startswith(("take", "cap")) and _taken(played)):
-            return Fact(played.colour == said.side(), f"{named(played.colour)} played {played.san}")
+            return Fact(
+                played.colour == said.side(), f"{side_name(played.colour)} played {played.san}"
+            )
     return None
 
 

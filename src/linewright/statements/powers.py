@@ -51,8 +51,8 @@ from dataclasses import replace
 
 import chess
 
-from linewright.judging import Fact, Pattern, Said, listed, named, several, square
-from linewright.moves import MAN
+from linewright.judging import Fact, Pattern, Said, listed, several, square
+from linewright.moves import MAN, side_name
 
 FAMILY = "powers"
 
@@ -402,12 +402,12 @@ def _able(said: Said, colour: chess.Color) -> Fact | None:
     if said.word("kindby") and not men:
         kind = said.word("kindby")
         where = f" on {square(said.at('square2'))}" if "square2" in said else ""
-        return Fact(False, f"{named(colour)} has no such {kind}{where}", offer="<missing>")
+        return Fact(False, f"{side_name(colour)} has no such {kind}{where}", offer="<missing>")
     rest = _meets(said) if said.word("meet") else _rest(said)
     if rest is None:
         return None
     if board.turn != colour:
-        return Fact(False, f"{named(not colour)} is in check and to move")
+        return Fact(False, f"{side_name(not colour)} is in check and to move")
     moves = [m for m in board.legal_moves if rest(board, m)]
     named_mover = said.word("kindby") or "piece" in said
     mine = [m for m in moves if m.from_square in men] if named_mover else moves
@@ -416,7 +416,7 @@ def _able(said: Said, colour: chess.Color) -> Fact | None:
     text = (
         f"legal: {listed(list(dict.fromkeys(board.san(m) for m in shown))[:4])}"
         if shown
-        else (f"{named(colour)} has no such legal move")
+        else (f"{side_name(colour)} has no such legal move")
     )
     return Fact(
         true,
@@ -519,11 +519,11 @@ def checks(said: Said) -> Fact | None:
     colour = said.side("side") if "side" in said else said.board.turn
     board = asked(said.board, colour)
     if board.turn != colour:
-        return Fact(False, f"{named(not colour)} is in check and to move")
+        return Fact(False, f"{side_name(not colour)} is in check and to move")
     found = [board.san(m) for m in board.legal_moves if board.gives_check(m)]
     if "mate" in said.word("what"):
         found = [board.san(m) for m in board.legal_moves if _mates(board, m)]
-    because = f"{named(colour)} has {several(len(found), 'such move')}: {listed(found[:6])}"
+    because = f"{side_name(colour)} has {several(len(found), 'such move')}: {listed(found[:6])}"
     if "number3" in said:
         return Fact(len(found) == said.number("number3"), because)
     return Fact(len(found) == 1 if said.word("one") else bool(found), because)
@@ -533,7 +533,7 @@ def ways_of_taking(said: Said) -> Fact | None:
     """Whether a side has so many legal captures on a square."""
     board = asked(said.board, said.side())
     if board.turn != said.side():
-        return Fact(False, f"{named(not said.side())} is in check and to move")
+        return Fact(False, f"{side_name(not said.side())} is in check and to move")
     found = [
         m for m in board.legal_moves if m.to_square == said.at("square") and board.is_capture(m)
     ]
@@ -565,8 +565,8 @@ def captures_there(said: Said) -> Fact | None:
     board = asked(said.board, colour)
     found = [board.san(m) for m in board.legal_moves if board.is_capture(m)]
     if board.turn != colour:
-        return Fact(False, f"{named(not colour)} is in check and to move")
-    because = f"{named(colour)} has {several(len(found), 'capture')}: {listed(found[:6])}"
+        return Fact(False, f"{side_name(not colour)} is in check and to move")
+    because = f"{side_name(colour)} has {several(len(found), 'capture')}: {listed(found[:6])}"
     if "number3" in said:
         return Fact(len(found) == said.number("number3"), because)
     return Fact(bool(found), because)
@@ -576,7 +576,7 @@ def can_play(said: Said) -> Fact | None:
     """Whether a side can legally play the move named."""
     played = said.played()
     if "side" in said and played.colour != said.side("side"):
-        return Fact(False, f"{played.san} is a move of {named(played.colour)}")
+        return Fact(False, f"{played.san} is a move of {side_name(played.colour)}")
     return Fact(True, f"{played.san} is legal", (square(played.move.to_square),))
 
 

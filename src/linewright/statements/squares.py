@@ -41,28 +41,27 @@ from linewright.judging import (
     Said,
     kind_and_square,
     listed,
-    named,
     names,
     piece_on,
     several,
     square,
 )
-from linewright.moves import PIECE_TYPES
+from linewright.moves import PIECE_TYPES, side_name
 
 FAMILY = "squares"
 
 
 def _hit_text(said: Said, at: chess.Square, colour: chess.Color) -> str:
     if facts.pawn_can_guard(said.board, colour, at):
-        return f"{named(colour)} can still attack {piece_on(said.board, at)} with a pawn"
-    return f"{named(colour)} has no pawn that can ever attack {piece_on(said.board, at)}"
+        return f"{side_name(colour)} can still attack {piece_on(said.board, at)} with a pawn"
+    return f"{side_name(colour)} has no pawn that can ever attack {piece_on(said.board, at)}"
 
 
 def _guard_text(said: Said, at: chess.Square, colour: chess.Color) -> str:
     can = facts.pawn_can_guard(said.board, colour, at)
     if can:
-        return f"{named(colour)} can still bring a pawn to guard {square(at)}"
-    return f"{named(colour)} has no pawn that can ever guard {square(at)}"
+        return f"{side_name(colour)} can still bring a pawn to guard {square(at)}"
+    return f"{side_name(colour)} has no pawn that can ever guard {square(at)}"
 
 
 def _side_for_hole(said: Said, at: chess.Square) -> chess.Color:
@@ -94,7 +93,7 @@ def any_hole(said: Said) -> Fact:
     colour = said.side(name)
     found = facts.holes(said.board, colour)
     return Fact(
-        bool(found), f"holes in {named(colour)}'s camp: {listed(names(found))}", names(found)
+        bool(found), f"holes in {side_name(colour)}'s camp: {listed(names(found))}", names(found)
     )
 
 
@@ -113,8 +112,10 @@ def outpost(said: Said) -> Fact:
             )
     colour = colours[0] if len(colours) == 1 else chess.square_rank(at) >= 4
     if facts.pawn_can_guard(said.board, not colour, at):
-        return Fact(False, f"{named(not colour)} can attack {square(at)} with a pawn", names([at]))
-    return Fact(False, f"no pawn of {named(colour)}'s guards {square(at)}", names([at]))
+        return Fact(
+            False, f"{side_name(not colour)} can attack {square(at)} with a pawn", names([at])
+        )
+    return Fact(False, f"no pawn of {side_name(colour)}'s guards {square(at)}", names([at]))
 
 
 def piece_on_outpost(said: Said) -> Fact | None:
@@ -132,7 +133,9 @@ def piece_on_outpost(said: Said) -> Fact | None:
             names([at]),
         )
     if facts.pawn_can_guard(said.board, not colour, at):
-        return Fact(False, f"{named(not colour)} can attack {square(at)} with a pawn", names([at]))
+        return Fact(
+            False, f"{side_name(not colour)} can attack {square(at)} with a pawn", names([at])
+        )
     return Fact(False, f"no pawn guards {piece_on(said.board, at)}", names([at]))
 
 
@@ -140,7 +143,7 @@ def any_outpost(said: Said) -> Fact:
     """Whether a side has an outpost for a knight."""
     found = [o.square for o in facts.outposts(said.board, said.side())]
     return Fact(
-        bool(found), f"outposts of {named(said.side())}: {listed(names(found))}", names(found)
+        bool(found), f"outposts of {side_name(said.side())}: {listed(names(found))}", names(found)
     )
 
 
@@ -217,7 +220,7 @@ def _pieces_control(said: Said, piece: chess.Piece, at: chess.Square) -> Fact:
         for s in facts.attackers(said.board, piece.color, at)
         if said.board.piece_type_at(s) == piece.piece_type
     ]
-    kind = f"{named(piece.color)}'s {chess.piece_name(piece.piece_type)}s"
+    kind = f"{side_name(piece.color)}'s {chess.piece_name(piece.piece_type)}s"
     text = f"of {kind} {listed(names(found))} bear on {square(at)}"
     return Fact(bool(found), text, names((at, *found)))
 
@@ -269,7 +272,7 @@ def in_centre(said: Said) -> Fact:
     what = several(len(squares), said.word("man").rstrip("s"))
     return Fact(
         true,
-        f"{named(said.side())} has {what} in the centre: {listed(names(squares))}",
+        f"{side_name(said.side())} has {what} in the centre: {listed(names(squares))}",
         names(squares),
     )
 
@@ -279,8 +282,8 @@ def more_centre(said: Said) -> Fact:
     mine, yours = (facts.centre(said.board, c) for c in (said.side(), not said.side()))
     worth = [2 * len(c.pawns) + c.hits for c in (mine, yours)]
     text = (
-        f"{named(said.side())}: {several(len(mine.pawns), 'pawn')} there, {mine.hits} attacks on it; "
-        f"{named(not said.side())}: {several(len(yours.pawns), 'pawn')}, {yours.hits} attacks"
+        f"{side_name(said.side())}: {several(len(mine.pawns), 'pawn')} there, {mine.hits} attacks on it; "
+        f"{side_name(not said.side())}: {several(len(yours.pawns), 'pawn')}, {yours.hits} attacks"
     )
     if worth[0] == worth[1] or (len(mine.pawns) - len(yours.pawns)) * (mine.hits - yours.hits) < 0:
         return Fact(None, f"a matter of opinion: {text}")
@@ -391,9 +394,9 @@ def _hit_at_once(said: Said, at: chess.Square, colour: chess.Color) -> Fact:
         if at in chess.SquareSet(chess.BB_PAWN_ATTACKS[colour][m.to_square])
     ]
     found = sorted({*hits, *moves})
-    text = f"{named(colour)} can attack {square(at)} with a pawn from {listed(names(found))}"
+    text = f"{side_name(colour)} can attack {square(at)} with a pawn from {listed(names(found))}"
     if not found:
-        text = f"no pawn of {named(colour)}'s can attack {square(at)} with its next move"
+        text = f"no pawn of {side_name(colour)}'s can attack {square(at)} with its next move"
     return Fact(bool(found), text, names((at, *found)))
 
 
@@ -569,9 +572,7 @@ def any_pawn_covers(said: Said) -> Fact:
             if said.board.piece_type_at(s) == chess.PAWN
         ]
         true = bool(found)
-        text = (
-            f"pawns of {named(colour)}'s that cover {square(at)}: {listed(names(found)) or 'none'}"
-        )
+        text = f"pawns of {side_name(colour)}'s that cover {square(at)}: {listed(names(found)) or 'none'}"
     none = said.word("none") in {"none", "not one"}
     return Fact(true != none, text, names([at]))
 
@@ -616,8 +617,8 @@ def covered_by_kind(said: Said) -> Fact:
         for s in facts.attackers(said.board, colour, at)
         if wanted in {None, said.board.piece_type_at(s)}
     ]
-    text = f"{square(at)} is covered by {named(colour)}'s {kind}s on {listed(names(found))}"
-    text = text if found else f"no {kind} of {named(colour)}'s covers {square(at)}"
+    text = f"{square(at)} is covered by {side_name(colour)}'s {kind}s on {listed(names(found))}"
+    text = text if found else f"no {kind} of {side_name(colour)}'s covers {square(at)}"
     return Fact(len(found) == said.number(), text, names((at, *found)))
 
 
@@ -713,7 +714,7 @@ def can_put(said: Said) -> Fact | None:
         if m.to_square == to and board.piece_type_at(m.from_square) in kinds
     ]
     sans = listed([board.san(m) for m in found[:3]]) if found else "no such move"
-    text = f"{named(said.side())} has {sans}"
+    text = f"{side_name(said.side())} has {sans}"
     if "stays" not in said:
         return Fact(bool(found), text, names([to]))
     guards = [
@@ -759,9 +760,7 @@ def with_piece_controls(said: Said) -> Fact:
         if chess.piece_name(said.board.piece_type_at(s) or chess.PAWN) == kind
         and ("square2" not in said.values or s == said.at("square2"))
     ]
-    text = (
-        f"{named(said.side())}'s {kind}s that bear on {square(at)}: {listed(names(mine)) or 'none'}"
-    )
+    text = f"{side_name(said.side())}'s {kind}s that bear on {square(at)}: {listed(names(mine)) or 'none'}"
     return Fact(bool(mine), text, names((at, *mine)))
 
 

@@ -41,13 +41,13 @@ from linewright.judging import (
     Played,
     Said,
     listed,
-    named,
     names,
     others_of,
     piece_on,
     several,
     square,
 )
+from linewright.moves import side_name
 from linewright.position.tactics import Pin
 
 FAMILY = "tactics"
@@ -155,7 +155,7 @@ def side_pins(said: Said) -> Fact | None:
     """Whether a side pins a piece."""
     pinned = said.at("piece")
     if said.board.color_at(pinned) == said.side():
-        return Fact(False, f"{piece_on(said.board, pinned)} is {named(said.side())}'s own")
+        return Fact(False, f"{piece_on(said.board, pinned)} is {side_name(said.side())}'s own")
     return is_pinned(said)
 
 
@@ -386,7 +386,7 @@ def has_discovery(said: Said) -> Fact:
                 f"{piece_on(said.board, one.target)}",
                 _draw(one.by, one.screen, one.target),
             )
-    return Fact(False, f"no piece of {named(said.side())}'s masks another")
+    return Fact(False, f"no piece of {side_name(said.side())}'s masks another")
 
 
 def can_uncover(said: Said) -> Fact | None:
@@ -552,7 +552,7 @@ def side_has_pin(said: Said) -> Fact:
         bool(found),
         _pin_text(said.board, found[0])
         if found
-        else f"no piece of {named(said.side())}'s is pinned",
+        else f"no piece of {side_name(said.side())}'s is pinned",
     )
 
 
@@ -629,7 +629,7 @@ def fork_on(said: Said) -> Fact | None:
     if good:
         return good[0]
     return Fact(
-        False, f"{named(colour)} has no move to {said.phrases['square'].squares[0]} that forks"
+        False, f"{side_name(colour)} has no move to {said.phrases['square'].squares[0]} that forks"
     )
 
 
@@ -707,7 +707,9 @@ def anything_pinned(said: Said) -> Fact:
     colour = said.side("whose")
     found = [p for c in chess.COLORS for p in facts.pins(said.board, c)]
     found = [p for p in found if said.board.color_at(p.pinned) is colour]
-    text = _pin_text(said.board, found[0]) if found else f"nothing of {named(colour)}'s is pinned"
+    text = (
+        _pin_text(said.board, found[0]) if found else f"nothing of {side_name(colour)}'s is pinned"
+    )
     nothing = said.original.lower().startswith("nothing")
     return Fact(bool(found) != nothing, text, names(p.pinned for p in found))
 
@@ -715,7 +717,7 @@ def anything_pinned(said: Said) -> Fact:
 def has_fork(said: Said) -> Fact:
     """Whether a side forks something now."""
     found = facts.forks(said.board, said.side())
-    text = f"{named(said.side())} {'has a fork' if found else 'forks nothing'}"
+    text = f"{side_name(said.side())} {'has a fork' if found else 'forks nothing'}"
     return Fact(bool(found), text, names(f.by for f in found))
 
 

@@ -39,8 +39,8 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Said, listed, named, names, piece_on, several, square
-from linewright.moves import MAN, PIECE_TYPES
+from linewright.judging import Fact, Pattern, Said, listed, names, piece_on, several, square
+from linewright.moves import MAN, PIECE_TYPES, side_name
 
 FAMILY = "turn"
 
@@ -49,20 +49,20 @@ def to_move(said: Said) -> Fact:
     """Whether it is a side's move."""
     turn = said.board.turn
     return Fact(
-        said.side("whose" if "whose" in said else "side") == turn, f"it is {named(turn)}'s move"
+        said.side("whose" if "whose" in said else "side") == turn, f"it is {side_name(turn)}'s move"
     )
 
 
 def _checked(said: Said, colour: chess.Color) -> Fact:
     king = said.board.king(colour)
     if king is None:
-        return Fact(False, f"{named(colour)} has no king")
+        return Fact(False, f"{side_name(colour)} has no king")
     givers = facts.attackers(said.board, not colour, king)
     text = f"by {listed(piece_on(said.board, s) for s in givers)}" if givers else ""
     because = (
-        f"{named(colour)}'s king is in check {text}"
+        f"{side_name(colour)}'s king is in check {text}"
         if givers
-        else (f"nothing attacks {named(colour)}'s king on {square(king)}")
+        else (f"nothing attacks {side_name(colour)}'s king on {square(king)}")
     )
     return Fact(bool(givers), because, names((king, *givers)))
 
@@ -106,11 +106,11 @@ def is_mate(said: Said) -> Fact:
     """Whether it is checkmate (after a move, if one is named)."""
     board = said.played().after if "move" in said else said.board
     if board.is_checkmate():
-        return Fact(True, f"{named(board.turn)} is in check and has no legal move")
+        return Fact(True, f"{side_name(board.turn)} is in check and has no legal move")
     if board.is_check():
         answer = next(iter(board.legal_moves))
-        return Fact(False, f"{named(board.turn)} can answer the check with {board.san(answer)}")
-    return Fact(False, f"{named(board.turn)} is not in check")
+        return Fact(False, f"{side_name(board.turn)} can answer the check with {board.san(answer)}")
+    return Fact(False, f"{side_name(board.turn)} is not in check")
 
 
 def is_mated(said: Said) -> Fact:
@@ -139,7 +139,7 @@ def gave_check(said: Said) -> Fact | None:
     """Whether a side gives check (with the piece named) on the board."""
     board = said.board
     if board.turn == said.side() or not board.is_check():
-        return Fact(False, f"{named(not said.side())} is not in check")
+        return Fact(False, f"{side_name(not said.side())} is not in check")
     givers = list(board.checkers())
     true = said.at("piece") in givers if "piece" in said else True
     text = listed(piece_on(board, s) for s in givers)
@@ -153,7 +153,7 @@ def in_check_from(said: Said) -> Fact:
     text = listed(piece_on(board, s) for s in givers) if givers else "nothing"
     return Fact(
         said.at("piece") in givers,
-        f"{named(said.side())}'s king is checked by {text}",
+        f"{side_name(said.side())}'s king is checked by {text}",
         names(givers),
     )
 
@@ -189,7 +189,7 @@ def is_stalemate(said: Said) -> Fact:
         true = true and board.turn == said.side()
     count = facts.legal_count(board)
     check = "is in check" if board.is_check() else "is not in check"
-    return Fact(true, f"{named(board.turn)} {check} and has {several(count, 'legal move')}")
+    return Fact(true, f"{side_name(board.turn)} {check} and has {several(count, 'legal move')}")
 
 
 def legal_moves(said: Said) -> Fact:
@@ -199,7 +199,7 @@ def legal_moves(said: Said) -> Fact:
     count = facts.legal_count(board)
     first = next(iter(board.legal_moves), None)
     only = f": {board.san(first)}" if count == 1 and first else ""
-    because = f"{named(colour)} has {several(count, 'legal move')}{only}"
+    because = f"{side_name(colour)} has {several(count, 'legal move')}{only}"
     if "number" in said:
         return Fact(count == said.number(), because)
     return Fact(count == 1 if said.word("one") else count > 0, because)
@@ -229,7 +229,7 @@ def only_one_move(said: Said) -> Fact:
     if said.word("legal"):
         return Fact(False, legal_moves(said).because)
     return Fact(
-        None, f"needs an analyst: {named(said.board.turn)} has {several(count, 'legal move')}"
+        None, f"needs an analyst: {side_name(said.board.turn)} has {several(count, 'legal move')}"
     )
 
 
@@ -242,7 +242,7 @@ def is_forced(said: Said) -> Fact | None:
     if count == 1:
         return Fact(True, f"{played.san} is the only legal move")
     return Fact(
-        None, f"needs an analyst: {named(played.colour)} had {several(count, 'legal move')}"
+        None, f"needs an analyst: {side_name(played.colour)} had {several(count, 'legal move')}"
     )
 
 
@@ -296,7 +296,7 @@ def only_king_answers(said: Said) -> Fact:
     """Whether a check can be answered by king moves only."""
     board = said.board
     if not board.is_check():
-        return Fact(False, f"{named(board.turn)} is not in check")
+        return Fact(False, f"{side_name(board.turn)} is not in check")
     others = [m for m in board.legal_moves if board.piece_type_at(m.from_square) != chess.KING]
     text = f"{board.san(others[0])} answers it too" if others else "no other piece can help"
     return Fact(not others, text)
@@ -321,12 +321,12 @@ def can_answer(said: Said) -> Fact | None:
     board = said.board
     if not board.is_check():
         return (
-            Fact(False, f"{named(board.turn)} is not in check")
+            Fact(False, f"{side_name(board.turn)} is not in check")
             if "check" in said.original
             else None
         )
     if said.side() != board.turn:
-        return Fact(False, f"{named(board.turn)} is in check")
+        return Fact(False, f"{side_name(board.turn)} is in check")
     takes = said.word("how") in {"capture", "take"}
     givers = board.checkers()
     found = [
@@ -490,7 +490,7 @@ def king_escapes(said: Said) -> Fact:
     ]
     return Fact(
         said.at("square") in goals,
-        f"{named(said.side())}'s king can go to {listed(names(goals))}",
+        f"{side_name(said.side())}'s king can go to {listed(names(goals))}",
         names(goals),
     )
 
@@ -509,7 +509,7 @@ def _goes_safely(said: Said, move: chess.Move) -> Fact:
 def check_by(said: Said) -> Fact | None:
     """Whether a check comes from the piece named."""
     if not said.board.is_check():
-        return Fact(False, f"{named(said.board.turn)} is not in check")
+        return Fact(False, f"{side_name(said.board.turn)} is not in check")
     return gives_check(said)
 
 
@@ -529,7 +529,7 @@ def king_leaves_check(said: Said) -> Fact | None:
     if piece is None or piece.piece_type != chess.KING:
         return None
     if not said.board.is_check() or said.board.turn != piece.color:
-        return Fact(False, f"{named(piece.color)} is not in check")
+        return Fact(False, f"{side_name(piece.color)} is not in check")
     found = [m for m in said.board.legal_moves if m.from_square == said.at("piece")]
     return Fact(bool(found), f"king moves: {listed([said.board.san(m) for m in found])}")
 
@@ -539,7 +539,7 @@ def ways_out(said: Said) -> Fact | None:
     if not said.board.is_check() and "check" not in said.original:
         return None
     if not said.board.is_check():
-        return Fact(False, f"{named(said.board.turn)} is not in check")
+        return Fact(False, f"{side_name(said.board.turn)} is not in check")
     return legal_moves(said)
 
 
@@ -578,9 +578,9 @@ def answers_with(said: Said) -> Fact | None:
     """Whether a side in check can answer it with such a piece (by going to the square named)."""
     board = said.board
     if not board.is_check():
-        return Fact(False, f"{named(board.turn)} is not in check")
+        return Fact(False, f"{side_name(board.turn)} is not in check")
     if said.side() != board.turn:
-        return Fact(False, f"{named(board.turn)} is in check")
+        return Fact(False, f"{side_name(board.turn)} is in check")
     found = [
         m for m in board.legal_moves
         if board.piece_type_at(m.from_square) == PIECE_TYPES[said.word("kind")]
@@ -617,7 +617,7 @@ def all_king_moves(said: Said) -> Fact:
     moves = list(said.board.legal_moves)
     others = [m for m in moves if said.board.piece_type_at(m.from_square) != chess.KING]
     if "whose" in said and said.side("whose") != said.board.turn:
-        return Fact(False, f"it is {named(said.board.turn)}'s move")
+        return Fact(False, f"it is {side_name(said.board.turn)}'s move")
     text = (
         f"{said.board.san(others[0])} is legal too"
         if others
@@ -648,7 +648,7 @@ def interposes(said: Said) -> Fact | None:
     board = said.board
     if not board.is_check() or said.side() != board.turn:
         told = "check" in said.original  # an attack on another piece may be meant
-        return Fact(False, f"{named(said.side())} is not in check") if told else None
+        return Fact(False, f"{side_name(said.side())} is not in check") if told else None
     found = [
         m for m in board.legal_moves
         if m.to_square == said.at("square") and board.piece_type_at(m.from_square) != chess.KING
@@ -675,7 +675,7 @@ def double_checked(said: Said) -> Fact | None:
     else:
         colour = said.side()
     givers = list(board.checkers()) if board.turn == colour else []
-    text = f"{named(colour)}'s king is checked by {listed(piece_on(board, s) for s in givers)}"
+    text = f"{side_name(colour)}'s king is checked by {listed(piece_on(board, s) for s in givers)}"
     if said.word("how") == "discovered":
         last = said.place.last()
         uncovered = last is not None and any(s != last.move.to_square for s in givers)
@@ -744,7 +744,7 @@ def only_such_move(said: Said) -> Fact | None:
     """Whether every legal move is one of the man named (to the square named)."""
     board = said.board
     if "whose" in said.values and said.side("whose") != board.turn:
-        return Fact(False, f"it is {named(board.turn)}'s move")
+        return Fact(False, f"it is {side_name(board.turn)}'s move")
     moves = list(board.legal_moves)
     goal = said.at("square") if "square" in said.values else None
     fits = [
@@ -766,7 +766,7 @@ def answers_check(said: Said) -> Fact | None:
     played = said.played()
     if not played.before.is_check():
         return (
-            Fact(False, f"{named(played.colour)} is not in check")
+            Fact(False, f"{side_name(played.colour)} is not in check")
             if "check" in said.original
             else None
         )
@@ -779,7 +779,7 @@ def check_along(said: Said) -> Fact:
     found = [checks_along(said.meaning({**said.values, "piece": s})) for s in board.checkers()]
     told = [fact for fact in found if fact is not None]
     if not told:
-        return Fact(False, f"{named(board.turn)} is not in check")
+        return Fact(False, f"{side_name(board.turn)} is not in check")
     return next((fact for fact in told if fact.true), told[0])
 
 
@@ -818,7 +818,7 @@ PATTERNS = (
         lambda said: (
             only_such_move(said)
             if said.side() == said.board.turn
-            else Fact(False, f"it is {named(said.board.turn)}'s move")
+            else Fact(False, f"it is {side_name(said.board.turn)}'s move")
         ),
     ),
     Pattern(

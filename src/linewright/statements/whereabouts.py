@@ -40,12 +40,12 @@ from linewright.judging import (
     Said,
     file_name,
     listed,
-    named,
     names,
     piece_on,
     several,
     square,
 )
+from linewright.moves import side_name
 
 FAMILY = "whereabouts"
 
@@ -108,7 +108,7 @@ def side_has_there(said: Said) -> Fact | None:
         return None
     if "square" in said and not found[1] and not said.negated:
         return None  # what is imagined there
-    text = f"{named(said.side())} has {_told(said, *found)}"
+    text = f"{side_name(said.side())} has {_told(said, *found)}"
     return Fact(_enough(said, len(found[1])), text, names(found[1]))
 
 
@@ -117,9 +117,7 @@ def only_side_there(said: Said) -> Fact | None:
     mine, yours = _there(said, [said.side()]), _there(said, [not said.side()])
     if mine is None or yours is None:
         return None
-    text = (
-        f"{named(said.side())} has {_told(said, *mine)}, {named(not said.side())} {len(yours[1])}"
-    )
+    text = f"{side_name(said.side())} has {_told(said, *mine)}, {side_name(not said.side())} {len(yours[1])}"
     return Fact(bool(mine[1]) and not yours[1], text, names((*mine[1], *yours[1])))
 
 
@@ -148,7 +146,7 @@ def all_there(said: Said) -> Fact | None:
     true = {"none": number == 0, "not": number == 0, "most": 2 * number > len(own)}.get(
         word.split()[0], bool(own) and number == len(own)
     )
-    return Fact(true, f"{named(side)} has {_told(said, *found)} of {len(own)}", names(found[1]))
+    return Fact(true, f"{side_name(side)} has {_told(said, *found)} of {len(own)}", names(found[1]))
 
 
 def is_shade(said: Said) -> Fact:

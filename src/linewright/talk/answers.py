@@ -17,6 +17,7 @@ from rapidfuzz.fuzz import ratio
 from linewright.clock import clock
 from linewright.expressions import expression
 from linewright.finding import Finding, Severity
+from linewright.moves import side_name
 from linewright.notation import in_english, read_move
 from linewright.source import NOWHERE
 from linewright.talk.decoder import Kind
@@ -459,7 +460,7 @@ def _why_not_played(move: str, board: chess.Board, after: str) -> str:
     legal = sorted(board.san(m).rstrip("+#") for m in board.legal_moves)
     if move in legal:
         return f"'{move}' can be played {where}, but not with these words"
-    turn = "White" if board.turn else "Black"
+    turn = side_name(board.turn)
     near = [san for san in legal if san[-2:] == move[-2:] and "-" not in move]
     more = f": {_or(near[:3])} can" if near else ""
     return f"{turn} is to move {where} and cannot play '{move}'{more}"

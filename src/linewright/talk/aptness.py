@@ -19,7 +19,7 @@ from importlib import resources
 
 import chess
 
-from linewright.moves import PIECE_NAMES
+from linewright.moves import PIECE_NAMES, side_name
 from linewright.talk.decoder import Event, Kind, Tree
 from linewright.talk.naming import Name, Slot, names_in
 from linewright.talk.recaps import recap
@@ -282,7 +282,7 @@ def chance(features: Features, weights: Mapping[str, float]) -> float:
 def _told(name: Name, meant: str, board: chess.Board) -> str:
     """What was meant, as a slip tells it: "Nf6" where the knight stands there, "d-file", "White"."""
     if name.slot is Slot.SIDE:
-        return "White" if meant == "w" else "Black"
+        return side_name(meant == "w")
     if name.slot is Slot.FILE:
         return f"{meant}-pawn" if name.man == "P" else f"{meant}-file"
     if name.slot is Slot.PIECE:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import chess
 
+from linewright.moves import side_name
 from linewright.position import pawns
 from linewright.position.files import FileState, file_state, heavy_on_file
 from linewright.position.material import count
@@ -302,7 +303,7 @@ def _by_last(scene: Scene, last: Step, kind: int) -> Iterator[str]:
 
 def _of_side(scene: Scene, name: Name, white: bool) -> Iterator[str]:
     board = scene.board
-    yield "White" if white else "Black"
+    yield side_name(white)
     yield "moved" if white == scene.mover and scene.behind else "to move"
     for step, when in zip(scene.ahead, ("next", "second"), strict=False):
         if step.white == white:

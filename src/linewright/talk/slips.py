@@ -9,6 +9,7 @@ from functools import cached_property
 
 import chess
 
+from linewright.moves import side_name
 from linewright.talk.afterthoughts import confusable
 from linewright.talk.aptness import NameSlips
 from linewright.talk.decoder import (
@@ -318,7 +319,7 @@ class SlipFinder:
         return HeardSlip(said, san, kind, UNWEIGHED, stood, heard.line_to(parent))
 
     def _mover(self, node: int) -> str:
-        return "White" if self.tree.turn(node) == "w" else "Black"
+        return side_name(self.tree.turn(node) == "w")
 
     def _slip_of_move(self, heard: Heard, event: Event) -> Iterator[HeardSlip]:
         doubted = (event.phrase.first, event.phrase.end) in self.doubted
@@ -523,7 +524,7 @@ class SlipFinder:
         other = "b" if side == "w" else "w"
         if not self._could(here, phrase.spec, other):
             return
-        meant = "White" if other == "w" else "Black"
+        meant = side_name(other == "w")
         stood = f"only {meant} could play this here"
         said = self._slip_words(phrase, Fault("side"))
         yield HeardSlip(said, meant, "side", UNWEIGHED, stood, heard.line_to(here))

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import chess
 
-from linewright.moves import PIECE_NAMES
+from linewright.moves import PIECE_NAMES, side_name
 from linewright.talk.decoder import Event, Kind, Tree
 from linewright.talk.record import UNWEIGHED, Heard, HeardSlip, Said
 from linewright.talk.said import Form, Phrase
@@ -107,7 +107,7 @@ class PlaceSlips:
             if any(board.piece_at(square) == own for board in boards for square in squares):
                 continue
             if all(boards[0].piece_at(square) == theirs for square in squares):
-                meant = "White" if theirs.color else "Black"
+                meant = side_name(theirs.color)
                 names = " and ".join(chess.square_name(square) for square in squares)
                 name = f"{PIECE_NAMES[letter]}{'s' if len(squares) > 1 else ''}"
                 stands = "stand" if len(squares) > 1 else "stands"
@@ -172,7 +172,7 @@ class PlaceSlips:
             theirs = piece is not None and ("w" if piece.color else "b") != heard.me
             if not theirs or piece is None or piece.symbol().upper() != letter:
                 return
-        meant = "Black" if heard.me == "w" else "White"
+        meant = side_name(heard.me != "w")
         name = f"the {PIECE_NAMES[letter]} on {chess.square_name(square)}"
         said = self.said(k, phrase.end)
         stood = f"{name} is {meant}'s, and the speaker has the other side"
@@ -326,7 +326,7 @@ def _near_place(
     """
     there = board.piece_at(square)
     if there is not None and there.symbol().upper() == letter and side:
-        owner = "White" if there.color else "Black"
+        owner = side_name(there.color)
         if owner[0].lower() != side:
             return (
                 owner,

@@ -16,6 +16,7 @@ from operator import itemgetter
 
 import chess
 
+from linewright.moves import side_name
 from linewright.movewords import put_right_of
 from linewright.talk.answers import is_answered, place_of
 from linewright.talk.capitals import begun, capitals
@@ -1120,7 +1121,7 @@ def meaning(slip: HeardSlip) -> str:
         return place
     if slip.kind != "side":
         return slip.meant
-    side = "White" if board.turn else "Black"
+    side = side_name(board.turn)
     castles = {"O-O": "castles", "O-O-O": "castles queenside"}.get(slip.meant.rstrip("+#"))
     return f"{side} {castles or f'plays {slip.meant}'}"
 
