@@ -25,8 +25,9 @@ from linewright.analyst.pawn_ending import PawnEnding, PawnEndings
 from linewright.analyst.questions import REAL_THREAT_CP, Analyst, Won, deeper, fitting_sign
 from linewright.analyst.review import cost_in_words
 from linewright.analyst.students import severity_of_loss
+from linewright.changed_boards import why_impossible
 from linewright.judging import Fact, Played, Said
-from linewright.lesson import Lesson, why_impossible
+from linewright.lesson import Lesson
 from linewright.moves import side_name
 
 BEST_CP = 25

@@ -15,14 +15,16 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from enum import StrEnum
-from itertools import dropwhile, pairwise, takewhile
+from itertools import pairwise, takewhile
 
 import chess
 
 from linewright.answering import examines_a_move, unnumbered
+from linewright.changed_boards import apply_edits, game_over, why_no_start
 from linewright.exercise import ExerciseText, Passage
 from linewright.expressions import expression
 from linewright.forbidding import forbids, sentence_end, sets_beside, shows_why
+from linewright.headings import heading_title, text_of, walk
 from linewright.inline import (
     Edits,
     Figure,
@@ -64,11 +66,9 @@ from linewright.moves import (
 )
 from linewright.notation import WrittenMove
 from linewright.placing import NEVER, GrowingTree, Walk, number_text, ply_of
-from linewright.position.fen import read_fen
 from linewright.referring import names_its_line, sentence_begins, tells_of_another_lesson
 from linewright.script import Block, BlockKind, FrontMatter, Script
 from linewright.source import NOWHERE, Source, Span
-from linewright.speech import shown_move
 from linewright.textfault import Fault
 from linewright.trunk import OnMainLine, Ranks, on_the_main_line, ranks_of
 
@@ -471,74 +471,6 @@ class _Earlier(Exception):  # noqa: N818
         self.repair = repair
 
 
-def apply_edits(board: chess.Board, edits: Edits) -> tuple[chess.Board, str]:
-    """The board with the edits made, and what is impossible about it (empty if nothing).
-
-    Castling rights and en passant squares that no longer fit are dropped.
-    """
-    why = ""
-    out = board.copy(stack=False)
-    if edits.fen:
-        try:
-            out = read_fen(edits.fen if " " in edits.fen else f"{edits.fen} w - - 0 1")
-        except ValueError as error:
-            why = f"'{edits.fen}' is no position: {error}"
-    if edits.only:
-        for square, piece in out.piece_map().items():
-            if piece.symbol().upper() not in edits.only:
-                out.remove_piece_at(square)
-    for square_name in edits.remove:
-        if out.remove_piece_at(chess.parse_square(square_name)) is None and not why:
-            why = f"there is nothing on {square_name} to remove"
-    for letter, square_name in edits.place:
-        out.set_piece_at(chess.parse_square(square_name), chess.Piece.from_symbol(letter))
-    if edits.turn:
-        out.turn = edits.turn == "white"
-    out.castling_rights = out.clean_castling_rights()
-    out.ep_square = out.ep_square if out.has_legal_en_passant() else None
-    return out, why or why_impossible(out)
-
-
-def _over(board: chess.Board) -> str:
-    """How the game has ended on a board; empty if it goes on.
-
-    Source: FIDE Laws of Chess, articles 5.1.1 (checkmate) and 5.2.1 (stalemate).
-    """
-    if any(board.generate_legal_moves()):
-        return ""
-    return "mate" if board.is_check() else "stalemate"
-
-
-def why_impossible(board: chess.Board) -> str:
-    """What makes a board no possible board, lower case; empty if nothing.
-
-    Source: FIDE Laws of Chess, articles 2.2 (pieces), 3.9 and 5.1 (the king is never taken).
-    """
-    status = board.status()
-    for side in (chess.WHITE, chess.BLACK):
-        kings = len(board.pieces(chess.KING, side))
-        if kings != 1:
-            return f"{side_name(side)} has {kings or 'no'} king{'s' * (kings > 1)}"
-        if len(board.pieces(chess.PAWN, side)) > 8:
-            return f"{side_name(side)} has more than eight pawns"
-    if status & chess.STATUS_PAWNS_ON_BACKRANK:
-        return "a pawn stands on the first or last rank"
-    if status & chess.STATUS_OPPOSITE_CHECK:
-        other = side_name(not board.turn)
-        return f"{other} is in check although it is {side_name(board.turn)}'s move"
-    if status & (chess.STATUS_TOO_MANY_WHITE_PIECES | chess.STATUS_TOO_MANY_BLACK_PIECES):
-        return "a side has more than sixteen pieces"
-    return ""
-
-
-def _impossible(written: str) -> str:
-    """Why a FEN is no position that a game could have; empty if it is one."""
-    try:
-        return why_impossible(read_fen(written))
-    except ValueError as error:
-        return str(error)
-
-
 _STANDARD_START = chess.STARTING_FEN
 
 
@@ -698,7 +630,7 @@ class _Follower:
         front = self.script.front
         if not front.start:
             return chess.Board()
-        reason = _impossible(front.start)
+        reason = why_no_start(front.start)
         if not reason:
             return chess.Board(front.start)
         reason = f"'{front.start}' is no position: {reason}"
@@ -755,7 +687,7 @@ class _Follower:
 
     def exercise(self, span: Span, text: ExerciseText) -> PlacedExercise:
         """An exercise, its question read at this place of the lesson, its answer from its board."""
-        if text.fen and (wrong := _impossible(text.fen)):
+        if text.fen and (wrong := why_no_start(text.fen)):
             return self.boardless(span, text, wrong)
         task, own_board = self.question(text)
         last = 0 if own_board else task.at(len(self.script.source.text)).node
@@ -1190,7 +1122,7 @@ class _Follower:
     def ended_before(self, move: Move) -> bool:
         """Whether a move is meant to follow one that ended the game."""
         goes_on = ply_of(move) in {None, self.tree.ply(self.node)}
-        return goes_on and bool(_over(self.tree.boards[self.node]))
+        return goes_on and bool(game_over(self.tree.boards[self.node]))
 
     def shifted_as_before(self, move: Move) -> bool:
         """Whether the number is wrong by as much as the last wrong one, which has been told."""
@@ -1295,7 +1227,7 @@ class _Follower:
     def beyond(self, move: Move) -> Slip:
         """The slip of a number that no line reaches, or of a move behind the end of the game."""
         board = self.tree.boards[self.node]
-        if over := _over(board):
+        if over := game_over(board):
             reason = f"{self.tree.labels[self.node] or 'the board'} is {over}, the game is over"
             return Slip(SlipKind.ILLEGAL, move.span, board.fen(), reason)
         upcoming = f"{board.fullmove_number}{'.' if board.turn else '...'}"
@@ -1462,7 +1394,7 @@ def _events(script: Script) -> list[Event]:
     """The moves of a script in order, with the side lines and blocks they stand in."""
     out: list[Event] = []
     for block in script.blocks:
-        for inline in _walk(block.inlines):
+        for inline in walk(block.inlines):
             if isinstance(inline, Paren) and not inline.partner and not inline.opens:
                 continue
             if isinstance(inline, Move | Unreadable | Paren):
@@ -1537,97 +1469,14 @@ def _texts(offered: Sequence[Repair], most: int = 3) -> tuple[str, ...]:
 def nothing_in_it(lesson: Lesson) -> str:
     """Why there is nothing to make of a lesson, lower case; empty if there is something."""
     blocks = lesson.script.blocks
-    inlines = [inline for block in blocks for inline in _walk(block.inlines)]
-    if not lesson.exercises and not any(_text_of(inline).strip() for inline in inlines):
+    inlines = [inline for block in blocks for inline in walk(block.inlines)]
+    if not lesson.exercises and not any(text_of(inline).strip() for inline in inlines):
         return "the lesson has no words: nothing can be made of it"
     shown = (lesson.moves, lesson.steps, lesson.mentions, lesson.exercises, lesson.front.start)
     slipped = any(isinstance(inline, Unreadable | Figure) for inline in inlines)
     if not any(shown) and not slipped:
         return "the lesson has no moves: write them in the text, as in '1.d4 d5 2.c4'"
     return ""
-
-
-def heading_title(block: Block) -> str:
-    """The words of a heading without the moves before or behind them, which only set the board.
-
-    A move that the words need stays: "Back to 3…Bf5", "Why 4.d3 is better".
-    """
-    texts = [(_titled(inline), isinstance(inline, Move)) for inline in block.inlines]
-    inside = _behind_leading(texts)
-    inside = inside[: len(inside) - _trailing(inside)]
-    words = "".join(text for text, _ in inside)
-    return " ".join(words.split()).strip(" :,–—-") or "".join(text for text, _ in texts).strip()
-
-
-def heading_shown(block: Block) -> tuple[Inline, ...]:
-    """What pupils read of a heading: moves before "Back to 9…Nc6" only set its board and are left
-    out, as in "8.exf6 Bxf6 9.O-O: Back to 9…Nc6".
-    """
-    texts = [(_titled(inline), isinstance(inline, Move)) for inline in block.inlines]
-    words = len(texts) - len(_behind_leading(texts))
-    match block.inlines[words:]:
-        case [Text() as first, Move(), *_] if words:
-            shown = first.text.lstrip(" :,–—-")
-            if shown.strip() in _GOES_BACK:
-                start = first.span.start + len(first.text) - len(shown)
-                begins = replace(first, text=shown, span=Span(start, first.span.end))
-                return (begins, *block.inlines[words + 1 :])
-    return block.inlines
-
-
-_GOES_BACK = ("Back to", "After")
-
-
-_Titled = Sequence[tuple[str, bool]]
-"""Texts of a heading, each with whether it is a move."""
-
-
-def _behind_leading(texts: _Titled) -> _Titled:
-    """A heading without the moves before its words, unless a sentence begins with them."""
-    rest = list(dropwhile(lambda item: item[1] or not item[0].strip(), texts))
-    begins = rest[0][0].lstrip()[:1] if rest else ""
-    return texts if begins.islower() else rest
-
-
-def _trailing(texts: _Titled) -> int:
-    """How many texts at the end of a heading are moves that its words do not lead to."""
-    count = len(list(takewhile(lambda item: item[1] or not item[0].strip(), reversed(texts))))
-    before = texts[len(texts) - count - 1][0].split() if count < len(texts) else []
-    return 0 if before and before[-1].lower() in _LEAD_TO_A_MOVE else count
-
-
-_LEAD_TO_A_MOVE = frozenset(
-    "a after against and at before by for from in instead is like of on or than the to versus vs"
-    " with".split()
-)
-
-
-def _titled(inline: Inline) -> str:
-    """The text of a part of a heading, a move with its number."""
-    if isinstance(inline, Move):
-        return shown_move(inline).replace("...", "…")
-    return _text_of(inline)
-
-
-def _text_of(inline: Inline) -> str:
-    match inline:
-        case Move() | Mention():
-            return inline.written.text
-        case Link():
-            return "".join(_text_of(child) for child in inline.children)
-        case Paren():
-            return "(" if inline.opens else ")"
-        case Figure():
-            return ""
-        case _:
-            return inline.text
-
-
-def _walk(inlines: Sequence[Inline]) -> Iterator[Inline]:
-    for inline in inlines:
-        yield inline
-        if isinstance(inline, Link):
-            yield from _walk(inline.children)
 
 
 def _words_span(link: Link) -> Span:
@@ -1686,6 +1535,5 @@ def _possible_later(written: WrittenMove, board: chess.Board) -> bool:
 
 __all__ = [
     "NOWHERE", "Change", "Fault", "Lesson", "Node", "Part", "Place", "PlacedMark", "PlacedMention",
-    "PlacedMove", "Slip", "SlipKind", "Step", "Tree", "WhatIfBoard", "apply_edits", "follow",
-    "heading_shown", "heading_title", "nothing_in_it", "why_impossible",
+    "PlacedMove", "Slip", "SlipKind", "Step", "Tree", "WhatIfBoard", "follow", "nothing_in_it",
 ]  # fmt: skip

@@ -15,6 +15,7 @@ from math import inf
 from typing import TypeGuard
 
 from linewright.english.sentences import abbreviates
+from linewright.headings import heading_shown
 from linewright.inline import (
     PLAIN,
     Figure,
@@ -28,16 +29,7 @@ from linewright.inline import (
     Text,
     Unreadable,
 )
-from linewright.lesson import (
-    Change,
-    Lesson,
-    Node,
-    Part,
-    PlacedMark,
-    Step,
-    WhatIfBoard,
-    heading_shown,
-)
+from linewright.lesson import Change, Lesson, Node, Part, PlacedMark, Step, WhatIfBoard
 from linewright.script import Block, BlockKind
 from linewright.source import Span
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import chess
 
 from linewright.analyst.pawn_ending import Certainty, PawnEndings, Result
+from linewright.changed_boards import why_impossible
 from linewright.judging import Fact
-from linewright.lesson import why_impossible
 
 
 class EndingDecider:

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 import chess
 
 from linewright.analyst.pawn_ending import is_pawn_ending
+from linewright.changed_boards import why_impossible
 from linewright.inline import Figure, Inline, Link
-from linewright.lesson import Lesson, why_impossible
+from linewright.lesson import Lesson
 
 
 def ending_boards(lesson: Lesson) -> Iterator[tuple[Figure, chess.Board | None]]:

@@ -12,9 +12,10 @@ from dataclasses import dataclass
 
 import chess
 
+from linewright.changed_boards import why_impossible
 from linewright.expressions import expression
 from linewright.finding import Finding
-from linewright.lesson import Lesson, why_impossible
+from linewright.lesson import Lesson
 from linewright.moves import MAN, PIECE_TYPES
 from linewright.source import Span
 

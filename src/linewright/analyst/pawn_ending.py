@@ -14,7 +14,7 @@ import chess
 from linewright._core import PawnTables
 from linewright.analyst.answer import Effort, san_line
 from linewright.analyst.questions import Analyst
-from linewright.lesson import why_impossible
+from linewright.changed_boards import why_impossible
 from linewright.moves import side_name
 from linewright.position.fen import read_fen
 

@@ -19,8 +19,8 @@ from linewright.analyst.answer import (
 )
 from linewright.analyst.memory import Memory
 from linewright.analyst.students import severity_of_loss
+from linewright.changed_boards import why_impossible
 from linewright.finding import Severity
-from linewright.lesson import why_impossible
 from linewright.position.fen import read_fen
 from linewright.position.material import balance
 

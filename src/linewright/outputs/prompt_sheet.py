@@ -10,8 +10,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from linewright.clock import clock
+from linewright.headings import heading_title
 from linewright.html import render
-from linewright.lesson import Lesson, heading_title
+from linewright.lesson import Lesson
 from linewright.masthead import players_line
 from linewright.outputs import Artifact, Edition
 from linewright.script import BlockKind
