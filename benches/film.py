@@ -25,7 +25,7 @@ from linewright.film.canvas import Canvas
 from linewright.film.reel import Labels, encode
 from linewright.film.sound import Sound, normalised
 from linewright.film.views import SHAPES
-from linewright.lesson import follow
+from linewright.following import follow
 from linewright.script import parse
 from linewright.soundtrack import voiced
 from linewright.source import Source

@@ -25,10 +25,10 @@ import chess.pgn
 import chess.polyglot
 
 from linewright import _core
+from linewright.following import follow
 from linewright.games.collection import Collection
 from linewright.games.reach import reach
 from linewright.games.tally import ask
-from linewright.lesson import follow
 from linewright.script import parse
 from linewright.source import Source
 

@@ -184,7 +184,7 @@ def timed(sentences: list[Sentence]) -> None:
     Collection of dead objects is set as where the installed program begins.
     """
     from linewright.__main__ import OBJECTS_BEFORE_COLLECTION
-    from linewright.lesson import follow
+    from linewright.following import follow
     from linewright.script import parse
     from linewright.source import Source
     from linewright.statements_of_lesson import judge_lesson

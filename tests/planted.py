@@ -16,7 +16,8 @@ from pathlib import Path
 
 from linewright.build import examine
 from linewright.finding import Finding
-from linewright.lesson import Lesson, PlacedMove, follow
+from linewright.following import follow
+from linewright.lesson import Lesson, PlacedMove
 from linewright.script import parse
 from linewright.source import Source, Span
 

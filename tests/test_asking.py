@@ -16,7 +16,7 @@ from typer.testing import CliRunner
 import linewright
 from linewright.asking import UnreadableQuestionError, answer, answer_lines, ask, read_board
 from linewright.cli import app
-from linewright.lesson import follow
+from linewright.following import follow
 from linewright.script import parse
 from linewright.source import Source
 from linewright.statements import families, judge, summary

@@ -12,7 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from linewright.captioning import LINE_CHARACTERS, LINES, Caption, captions
-from linewright.lesson import Lesson, follow
+from linewright.following import follow
+from linewright.lesson import Lesson
 from linewright.outputs.captions import srt, web_vtt
 from linewright.script import parse
 from linewright.source import Source

@@ -16,8 +16,8 @@ from linewright.analyst.questions import Analyst
 from linewright.build import Timed, examine, paced
 from linewright.checks import Check, Grounds, all_checks, run_checks
 from linewright.finding import Finding
+from linewright.following import follow
 from linewright.games.of_lesson import games_of
-from linewright.lesson import follow
 from linewright.script import parse, read_source
 from linewright.source import Source
 from linewright.statements_of_lesson import judge_lesson

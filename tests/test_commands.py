@@ -18,7 +18,7 @@ from linewright.build import KeptFiles, examine, load, write, write_file
 from linewright.checks import all_checks
 from linewright.cli import main
 from linewright.errors import CannotReadError, CannotWriteError
-from linewright.lesson import follow
+from linewright.following import follow
 from linewright.outputs import Artifact, output_names
 from linewright.script import parse
 from linewright.source import Source

@@ -13,7 +13,7 @@ from linewright.analyst.builtin import BuiltIn
 from linewright.analyst.questions import Analyst
 from linewright.build import edition_of, examine
 from linewright.finding import Finding, Severity
-from linewright.lesson import follow
+from linewright.following import follow
 from linewright.outputs.handout import typst_source
 from linewright.outputs.page import make as make_page
 from linewright.reading import Exercise, set_out

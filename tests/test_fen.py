@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from linewright.asking import UnreadableQuestionError, ask
-from linewright.lesson import follow
+from linewright.following import follow
 from linewright.position.fen import EXAMPLE, read_fen, why_unreadable
 from linewright.script import parse
 from linewright.source import Source

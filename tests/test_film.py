@@ -20,7 +20,8 @@ from linewright.film.canvas import Canvas, layout_of
 from linewright.film.reel import Labels, encode, shots_in, silent_clip
 from linewright.film.sound import Sound, loudness, normalised, read_recording
 from linewright.film.views import SHAPES, Film, Shape, View, between, film_of, part_of, shape_of
-from linewright.lesson import Lesson, follow
+from linewright.following import follow
+from linewright.lesson import Lesson
 from linewright.script import parse
 from linewright.source import Source
 from linewright.timing import Timeline, time

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from linewright.following import follow
 from linewright.forbidding import forbids
-from linewright.lesson import Lesson, follow
+from linewright.lesson import Lesson
 from linewright.script import parse
 from linewright.source import Source
 

@@ -12,8 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from linewright.commands.new import STARTER
+from linewright.following import follow
 from linewright.from_game import script_from_game
-from linewright.lesson import Lesson, follow
+from linewright.lesson import Lesson
 from linewright.outputs import Edition
 from linewright.outputs.game_file import COLUMNS, game_of, make
 from linewright.script import parse

@@ -9,7 +9,7 @@ import chess
 import chess.pgn
 import pytest
 
-from linewright.lesson import follow
+from linewright.following import follow
 from linewright.outputs.game_file import game_of
 from linewright.script import parse
 from linewright.source import Source

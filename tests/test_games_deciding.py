@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from linewright.following import follow
 from linewright.games.adding import Addition
 from linewright.games.collection import Collection
 from linewright.games.deciding import GamesDecider
 from linewright.games.of_lesson import LessonGames
 from linewright.judging import Judges
-from linewright.lesson import follow
 from linewright.script import parse
 from linewright.source import Source
 from linewright.statements_of_lesson import judge_lesson

@@ -15,6 +15,7 @@ from typer.testing import CliRunner
 
 from linewright.cli import app
 from linewright.errors import CannotReadError
+from linewright.following import follow
 from linewright.games.adding import Addition
 from linewright.games.collection import Collection
 from linewright.games.figures import draw_plans, draw_reach, draw_tally, reach_engraving
@@ -23,7 +24,7 @@ from linewright.games.of_lesson import games_of
 from linewright.games.plans import plans
 from linewright.games.reach import Reach, reach
 from linewright.games.tally import Filter, ask
-from linewright.lesson import Lesson, follow
+from linewright.lesson import Lesson
 from linewright.script import parse
 from linewright.source import Source
 

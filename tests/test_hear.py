@@ -10,8 +10,9 @@ import chess
 import pytest
 from jsonschema import Draft202012Validator
 
+from linewright.following import follow
 from linewright.hearing import as_record, report_text, with_sides_told_wrong
-from linewright.lesson import Change, follow
+from linewright.lesson import Change
 from linewright.outputs.game_file import game_of
 from linewright.script import parse
 from linewright.source import Source

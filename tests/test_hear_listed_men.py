@@ -6,8 +6,8 @@ from time import process_time
 
 import pytest
 
+from linewright.following import follow
 from linewright.hearing import statements_of, with_sides_told_wrong
-from linewright.lesson import follow
 from linewright.script import parse
 from linewright.source import Source
 from linewright.talk.heard import Heard, hear

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from linewright.lesson import follow
+from linewright.following import follow
 from linewright.script import parse
 from linewright.source import Source
 from linewright.talk.addressed import names_addressed

@@ -14,8 +14,8 @@ from linewright.build import Report, edition_of, examine
 from linewright.checks.refutation_does_not_work import is_punished
 from linewright.clock import timestamp
 from linewright.finding import Severity
+from linewright.following import follow
 from linewright.hearing import statements_of, with_sides_told_wrong
-from linewright.lesson import follow
 from linewright.outputs import load_output
 from linewright.outputs.handout import typst_source
 from linewright.said_plainly import is_plainly_wrong

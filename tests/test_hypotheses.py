@@ -12,7 +12,7 @@ from linewright.analyst.builtin import BuiltIn
 from linewright.analyst.hypotheses import hypotheses
 from linewright.analyst.questions import Analyst
 from linewright.build import examine
-from linewright.lesson import follow
+from linewright.following import follow
 from linewright.script import parse
 from linewright.source import Source
 

@@ -10,8 +10,9 @@ import pytest
 
 from linewright import kept_verdicts, statements_of_lesson
 from linewright.analyst.memory import Memory
+from linewright.following import follow
 from linewright.kept_verdicts import KIND, Kept
-from linewright.lesson import Lesson, follow
+from linewright.lesson import Lesson
 from linewright.script import parse
 from linewright.source import Source
 from linewright.statements import judge

@@ -10,7 +10,8 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from linewright.lesson import Change, Lesson, Slip, SlipKind, follow
+from linewright.following import follow
+from linewright.lesson import Change, Lesson, Slip, SlipKind
 from linewright.moves import likeliest
 from linewright.notation import read_move
 from linewright.outputs.game_file import game_of

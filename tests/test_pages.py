@@ -17,7 +17,7 @@ from linewright.drawing import board_words, squares_of
 from linewright.drawing.board import mark_words
 from linewright.drawing.engraving import Engraving
 from linewright.finding import Evidence, Finding, Severity
-from linewright.lesson import follow
+from linewright.following import follow
 from linewright.margin import statement_counts
 from linewright.masthead import opening_line
 from linewright.outputs import Edition

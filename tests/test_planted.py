@@ -10,7 +10,8 @@ from chess import C5, Board
 
 from linewright.build import edition_of, examine
 from linewright.finding import Finding
-from linewright.lesson import Lesson, SlipKind, follow
+from linewright.following import follow
+from linewright.lesson import Lesson, SlipKind
 from linewright.outputs import load_output
 from linewright.script import parse
 from linewright.source import Source

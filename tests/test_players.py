@@ -7,7 +7,7 @@ import re
 import pytest
 
 from linewright.build import edition_of, examine
-from linewright.lesson import follow
+from linewright.following import follow
 from linewright.outputs import load_output
 from linewright.outputs.game_file import tag_section
 from linewright.outputs.handout import typst_source

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from linewright.lesson import Lesson, follow
+from linewright.following import follow
+from linewright.lesson import Lesson
 from linewright.script import parse
 from linewright.source import Source
 

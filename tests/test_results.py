@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from linewright.build import examine
-from linewright.lesson import follow
+from linewright.following import follow
 from linewright.outputs.game_file import game_of, tag_section
 from linewright.script import parse
 from linewright.source import Source

@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from linewright.english.sentences import read_sentences
+from linewright.following import follow
 from linewright.inline import Edits, Figure, Link, Mark, MarkKind, Mention, Move, Paren, Text
-from linewright.lesson import follow
 from linewright.script import Block, BlockKind, Script, parse, read_source
 from linewright.source import Source
 

@@ -12,7 +12,7 @@ from typer.testing import CliRunner
 from linewright.build import examine, timing_of
 from linewright.cli import app
 from linewright.finding import Severity
-from linewright.lesson import follow
+from linewright.following import follow
 from linewright.script import parse
 from linewright.soundtrack import voiced
 from linewright.source import Source

@@ -14,8 +14,8 @@ from linewright.asking import ask
 from linewright.build import examine
 from linewright.cli import app
 from linewright.english.sentences import read_sentences
+from linewright.following import follow
 from linewright.hearing import statements_of
-from linewright.lesson import follow
 from linewright.script import parse
 from linewright.source import Source
 from linewright.statements_of_lesson import judge_lesson
@@ -275,7 +275,7 @@ def test_speech_without_stops_is_judged_piece_by_piece() -> None:
     ],
 )
 def test_what_a_move_does_is_judged_on_the_board_after_it(text: str, verdicts: list[str]) -> None:
-    from linewright.lesson import follow
+    from linewright.following import follow
     from linewright.script import parse
     from linewright.source import Source
     from linewright.statements_of_lesson import judge_lesson
@@ -406,7 +406,7 @@ def test_a_capture_told_wrong_before_its_notation_fails(tmp_path: Path) -> None:
 
 
 def test_the_words_of_a_statement_have_no_gap_where_a_mark_stood() -> None:
-    from linewright.lesson import follow
+    from linewright.following import follow
     from linewright.script import parse
     from linewright.source import Source
     from linewright.statements_of_lesson import judge_lesson

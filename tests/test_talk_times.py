@@ -16,7 +16,8 @@ from linewright import talk_times
 from linewright.build import Timed, by_talk, paced, timing_of
 from linewright.captioning import RUSHED_WPM, captions
 from linewright.cli import app
-from linewright.lesson import Lesson, follow
+from linewright.following import follow
+from linewright.lesson import Lesson
 from linewright.notation import read_move
 from linewright.script import parse
 from linewright.soundtrack import voiced

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import pytest
 
-from linewright.lesson import follow
+from linewright.following import follow
 from linewright.outputs.game_file import game_of
 from linewright.placing import GrowingTree
 from linewright.script import Script, parse
@@ -253,7 +253,7 @@ def test_parts_that_go_on_where_their_numbers_say_do_not_ask_for_the_main_line(
         asked.append(len(told))
         return ranks_of(script, told, tree)
 
-    monkeypatch.setattr("linewright.lesson.ranks_of", ranks)
+    monkeypatch.setattr("linewright.following.ranks_of", ranks)
     parts = "".join(f"\n\n# Part\n\nNow 4.{move} is played." for move in ("a3", "b3", "h3", "d3"))
     read = follow(parse(Source("a.md", f"{HEAD} Nf6 4.c3 Be7.\n\nOr 3...Bc5 4.O-O.{parts}")))
     assert not read.slips

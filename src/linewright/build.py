@@ -18,7 +18,8 @@ from linewright.aids import Aids
 from linewright.checks import Checked, Grounds, run_checks
 from linewright.errors import CannotReadError, CannotWriteError, UnknownNameError
 from linewright.finding import Finding, Severity
-from linewright.lesson import Lesson, follow
+from linewright.following import follow
+from linewright.lesson import Lesson
 from linewright.script import Fault, parse, read_source
 from linewright.source import Source, beside_or_above
 from linewright.timing import Timeline, time

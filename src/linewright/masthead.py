@@ -53,7 +53,7 @@ def opening_line(lesson: Lesson) -> str:
 def players_line(lesson: Lesson) -> str:
     """Who played whom and how it ended, as far as the head names them; empty where it does not.
 
-    >>> from linewright.lesson import follow
+    >>> from linewright.following import follow
     >>> from linewright.script import parse
     >>> from linewright.source import Source
     >>> head = "---\\nwhite: Ed Osgood\\nblack: Ada Penrice\\nresult: 1/2-1/2\\n---\\n"

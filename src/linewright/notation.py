@@ -1,7 +1,7 @@
 """Moves as people write them: read, not yet resolved on any board.
 
 A `WrittenMove` is what stands on paper; which move it is, if any, only a position can tell
-(`linewright.lesson`). No rules library is needed.
+(`linewright.moves`). No rules library is needed.
 """
 
 from __future__ import annotations

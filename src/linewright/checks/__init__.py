@@ -122,7 +122,7 @@ def run_checks(grounds: Grounds) -> Checked:
     """Every finding of every check; those the front matter accepts are kept apart, and those
     on boards that another finding has put in doubt.
 
-    >>> from linewright.lesson import follow
+    >>> from linewright.following import follow
     >>> from linewright.script import parse
     >>> from linewright.source import Source
     >>> from linewright.timing import time

@@ -91,7 +91,7 @@ def _in_lesson(text: str, path: Path, at: str, taught: str) -> tuple[Verdict, ..
     """The verdicts at a place of a lesson, read and judged as `check` reads and judges it."""
     from linewright.asking import UnreadableQuestionError, read_side, with_tables, without_links
     from linewright.build import load
-    from linewright.lesson import follow
+    from linewright.following import follow
     from linewright.script import parse
     from linewright.statements import judge
     from linewright.statements_of_lesson import places

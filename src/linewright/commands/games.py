@@ -382,7 +382,7 @@ def _board(moves: str | None, fen: str | None, lesson: Path | None, line: int) -
 def _place(path: Path, line: int) -> str:
     from linewright.build import load
     from linewright.errors import CannotReadError
-    from linewright.lesson import follow
+    from linewright.following import follow
     from linewright.script import parse
 
     source, _ = load(path)

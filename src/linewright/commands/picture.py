@@ -105,7 +105,7 @@ def clip(
 
 def _lesson(path: Path) -> Lesson:
     from linewright.build import load
-    from linewright.lesson import follow
+    from linewright.following import follow
     from linewright.script import parse
 
     return follow(parse(*load(path)))

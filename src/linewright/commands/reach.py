@@ -57,9 +57,9 @@ def _reach(path: Path, names: list[str] | None, rating: str | None, start: str |
     from linewright.build import load
     from linewright.commands.games import number_range
     from linewright.errors import LinewrightError
+    from linewright.following import follow
     from linewright.games.home import open_named
     from linewright.games.reach import reach as measure
-    from linewright.lesson import follow
     from linewright.script import parse
 
     lesson = follow(parse(*load(path)))
