@@ -9,25 +9,24 @@ said meanwhile is in doubt.
 from __future__ import annotations
 
 import re
-from bisect import bisect_left, bisect_right
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise, takewhile
+from itertools import pairwise
 
 import chess
 
+from linewright.ahead import Events, known_moves
 from linewright.answering import examines_a_move, unnumbered
 from linewright.changed_boards import apply_edits, game_over, why_no_start
 from linewright.exercise import ExerciseText, Passage
 from linewright.expressions import expression
 from linewright.forbidding import forbids, sentence_end, sets_beside, shows_why
-from linewright.headings import heading_title, walk
+from linewright.headings import heading_title
 from linewright.inline import (
     Figure,
     Inline,
     Link,
-    MarkKind,
     Mention,
     Move,
     Paren,
@@ -50,10 +49,8 @@ from linewright.lesson import (
     Tree,
     WhatIfBoard,
 )
+from linewright.mark_boards import on_their_boards
 from linewright.mending import (
-    EVENTS_AHEAD,
-    BlockEnd,
-    Event,
     Known,
     Passed,
     Repair,
@@ -65,21 +62,18 @@ from linewright.mending import (
     repairs,
     repairs_of_text,
 )
+from linewright.mentioned import Found, already_shown, best_fit, impossible_mention, mentioned_move
 from linewright.moves import (
-    PIECE_TYPES,
     Unresolved,
     WhyNot,
-    candidates,
-    false_claim,
     likeliest,
     resolve,
     side_name,
 )
-from linewright.notation import WrittenMove
 from linewright.placing import NEVER, GrowingTree, Walk, number_text, ply_of
 from linewright.referring import names_its_line, sentence_begins, tells_of_another_lesson
 from linewright.script import Block, BlockKind, FrontMatter, Script
-from linewright.source import Source, Span
+from linewright.source import Span
 from linewright.trunk import OnMainLine, Ranks, on_the_main_line, ranks_of
 
 
@@ -255,10 +249,8 @@ class _Follower:
         self.lost: list[Span] = []
         self.unclosed: list[Span] = []
         self.unclosed_at: Span | None = None
-        self.events = _events(script)
-        self.starts_of_events = _starts(self.events)
-        self.place_of = {id(event): k for k, event in enumerate(self.events)}
-        self.known = _known_moves(self.events)
+        self.events = Events(script)
+        self.known = known_moves(self.events.all)
         self.planned: dict[int, _Planned] = {}
         self.shift = (0, 0)
         self.spoken = True
@@ -314,7 +306,7 @@ class _Follower:
             tree,
             tuple(self.steps),
             tuple(self.moves),
-            tuple(self.on_their_boards()),
+            tuple(on_their_boards(self.script.source, self.marks, self.steps)),
             tuple(self.mentions),
             tuple(sorted(self.slips, key=lambda slip: slip.span)),
             tuple(self.parts(parts)),
@@ -505,10 +497,9 @@ class _Follower:
 
         In a talk the hearing has weighed the words itself.
         """
-        at = self.place_of[id(move)]
-        if self.straight_on(move):
-            return self.events[at - 1] is self.referred
-        run = self.run_from(at)
+        if self.events.straight_on(move):
+            return self.events.before(move) is self.referred
+        run = self.events.run_from(move)
         text = self.script.source.text
         before = text[max(self.block_start, move.span.start - _SENTENCE_REACH) : move.span.start]
         behind = text[run[-1].span.end :][:_SENTENCE_REACH]
@@ -525,14 +516,6 @@ class _Follower:
         self.elsewhere.append(move.span.to(run[-1].span))
         return True
 
-    def run_from(self, at: int) -> list[Move]:
-        """The move at a place among the events and those right behind it."""
-        first = self.events[at]
-        assert isinstance(first, Move)
-        behind = (self.events[k] for k in range(at + 1, len(self.events)))
-        rest = takewhile(lambda event: isinstance(event, Move) and self.straight_on(event), behind)
-        return [first, *(event for event in rest if isinstance(event, Move))]
-
     def names_line_at_hand(self, move: Move, before: str) -> bool:
         """Whether a move is one of those that lead to the last one, told in the same sentence."""
         last = self.moves[-1] if self.moves else None
@@ -547,7 +530,7 @@ class _Follower:
 
     def goes_on_without(self, run: Sequence[Move]) -> bool:
         """Whether what comes after moves goes on as well without them."""
-        ahead = self.events_behind(run[-1].span.end)
+        ahead = self.events.behind(run[-1].span.end)
         if not self.node and not any(isinstance(event, Move) for event in ahead):
             return False
         after = self.walk.copy()
@@ -566,7 +549,7 @@ class _Follower:
             self.slips.append(self.slip(move, [repair]))
             self.take(move, repair)
         elif (placed := self.placed(move)) is not None:
-            at = self.place_of[id(move)]
+            at = self.events.place_of(move)
             last = self.goes_on_from_last(move)
             self.passed.append(Passed(at, move, self.walk.copy(), last))
             new = self.tree.play(*placed)
@@ -617,7 +600,7 @@ class _Follower:
         nodes = (k for k, its in enumerate(self.tree.plies) if its == ply and k != there)
         if not any(self.can_play(move, k) for k in nodes):
             return False
-        ahead = self.events_behind(move.span.start)
+        ahead = self.events.behind(move.span.start)
         return bool(named) or misfitting(self.walk, ahead) >= _FAR_BETTER
 
     def can_play(self, move: Move, node: int) -> bool:
@@ -664,7 +647,7 @@ class _Follower:
         if beside is None or len(self.open) != beside.depth:
             return
         better = self.better_from(beside.home, place)
-        following = self.next_move(place)
+        following = self.events.next_move(place)
         if not better and following is not None:
             plies = self.tree.ply(self.node), self.tree.ply(beside.home)
             goes_on = ply_of(following) == plies[0] != plies[1]
@@ -681,16 +664,7 @@ class _Follower:
 
     def better_from(self, node: int, place: int) -> float:
         """How many more of the moves behind a place can be played from another node."""
-        return follows_better(self.walk, node, self.events_behind(place))
-
-    def next_move(self, place: int) -> Move | None:
-        """The next move behind a place."""
-        return next((e for e in self.events_behind(place) if isinstance(e, Move)), None)
-
-    def events_behind(self, place: int) -> Sequence[Event]:
-        """What comes after a place, as far as it can tell which line goes on."""
-        first = bisect_left(self.starts_of_events, place)
-        return self.events[first : first + EVENTS_AHEAD]
+        return follows_better(self.walk, node, self.events.behind(place))
 
     def closed(self, span: Span) -> None:
         """A move stands behind the paragraph of a parenthesis that is not closed.
@@ -711,31 +685,19 @@ class _Follower:
             self.tree.signs[new] = self.tree.signs[new] or move.written.sign
         self.go(move.span, Change.MOVE, new, base)
 
-    def ahead_of(self, event: Move | Unreadable) -> Sequence[Event]:
-        """What comes after a move, as far as it can tell what was meant."""
-        here = self.place_of[id(event)] + 1
-        return self.events[here : here + EVENTS_AHEAD]
-
-    def straight_on(self, move: Move) -> bool:
-        """Whether nothing but space stands between a move and the one before it."""
-        before = self.events[self.place_of[id(move)] - 1]
-        if not isinstance(before, Move):
-            return False
-        return not self.script.source.text[before.span.end : move.span.start].strip()
-
     def goes_on_from_last(self, move: Move) -> bool:
         """Whether a move goes on with the line at hand, and on no other line.
 
         So does one whose number leaves out a single move, if the sentence goes on to it from the
         move before and speaks of no other line: "4.Be2 and the knight chases the queen 5.Nf3".
         """
-        return self.straight_on(move) or (
+        return self.events.straight_on(move) or (
             ply_of(move) == self.tree.ply(self.node) + 1 and self.in_one_breath(move)
         )
 
     def in_one_breath(self, move: Move) -> bool:
         """Whether only words of the same sentence stand between a move and the one before it."""
-        before = self.events[self.place_of[id(move)] - 1]
+        before = self.events.before(move)
         if not isinstance(before, Move) or not self.moves or self.moves[-1].node != self.node:
             return False
         between = self.script.source.text[before.span.end : move.span.start]
@@ -758,7 +720,7 @@ class _Follower:
     def mend(self, move: Move) -> None:
         """Reports a move that fits nowhere and goes on with its likeliest repair, if there is
         one."""
-        ahead = self.ahead_of(move)
+        ahead = self.events.ahead_of(move)
         offered: list[Repair] = []
         ended = self.ended_before(move)
         if not ended:
@@ -800,11 +762,11 @@ class _Follower:
 
     def look_back(self, move: Move, best: Repair | None) -> None:
         """Raises `_Earlier` where a move before this one is likelier to be wrong."""
-        here = self.place_of[id(move)]
-        after = sum(isinstance(event, Move) for event in self.ahead_of(move))
+        here = self.events.place_of(move)
+        after = sum(isinstance(event, Move) for event in self.events.ahead_of(move))
         if self.lost_at or len(self.settled) >= _MOST_AGAIN or after < 2:
             return
-        if found := earlier_repair(self.passed, best, self.events, here, self.known):
+        if found := earlier_repair(self.passed, best, self.events.all, here, self.known):
             words = self.script.source.words(move.span)
             raise _Earlier(found[0].move, replace(found[1], reason=_blamed(found[1], words)))
 
@@ -821,7 +783,7 @@ class _Follower:
 
     def take(self, move: Move, best: Repair) -> None:
         """Goes on with a repair."""
-        ahead = self.ahead_of(move)
+        ahead = self.events.ahead_of(move)
         base, played = best.base, best.moves[-1]
         if best.kind is Slipped.MISSING:
             for filler in best.moves[:-1]:
@@ -841,7 +803,7 @@ class _Follower:
         """Goes on after what looks like a move and is none, with what it may have been."""
         if not wrong.played or (self.walk.lost and wrong.number is None):
             return
-        ahead = self.ahead_of(wrong)
+        ahead = self.events.ahead_of(wrong)
         offered = repairs_of_text(
             self.walk, wrong.move, wrong.number, wrong.black, ahead, self.known
         )
@@ -908,74 +870,24 @@ class _Follower:
 
     def mention(self, mention: Mention) -> None:
         board = chess.Board(self.imagined.fen) if self.imagined else self.tree.boards[self.node]
-        found = self.mentioned_move(mention, board)
-        if found is None and (known := self.already_shown(mention)) is not None:
-            found = known
+        words = self.script.source.text[: mention.span.start]
+        found, self.mentioned = mentioned_move(mention, board, self.mentioned, words)
+        found = found or already_shown(mention, self.tree, self.node)
+        found = found or self.forbidden_mention(mention)
         if found is None:
-            found = self.forbidden_mention(mention)
-        if found is None:
-            self.impossible_mention(mention, board)
+            self.slips.append(impossible_mention(mention, board))
         fen = found[0] if found else board.fen()
         move = found[1] if found else None
         self.mentions.append(PlacedMention(mention.span, mention.written, self.node, fen, move))
 
-    def mentioned_move(self, mention: Mention, board: chess.Board) -> tuple[str, chess.Move] | None:
-        """The board and move of a mention: for the side to move, the other side, or after the
-        moves mentioned before it in the sentence."""
-        running = self.mentioned[-1:]
-        boards = [*_both_turns(board)]
-        side = chess.BLACK if mention.black else self.threatener(mention, board)
-        if side is not None:
-            boards.sort(key=lambda b: b.turn != side)
-        here = _best_fit(mention.written, boards)
-        later = _best_fit(mention.written, [b for r in running for b in _both_turns(r)])
-        if found := later or here:
-            after = chess.Board(found[0])
-            after.push(found[1])
-            self.mentioned = [after]
-        return here or later
-
-    def threatener(self, mention: Mention, board: chess.Board) -> chess.Color | None:
-        """Whose move a threat is ("White threatens Nf6+"): the side's that is named, or the
-        side's that is not to move; None where the words before a mention speak of no threat."""
-        words = self.script.source.text[: mention.span.start]
-        if (found := _THREAT.search(words[-_THREAT_REACH:])) is None:
-            return None
-        return found["who"].lower() == "white" if found["who"] else not board.turn
-
-    def forbidden_mention(self, mention: Mention) -> tuple[str, chess.Move] | None:
+    def forbidden_mention(self, mention: Mention) -> Found | None:
         """A move instead of the last one, if the words forbid it: "3.Nd2. Please not Nc3"."""
         parent = self.tree.parents[self.node]
         last = max(self.moves[-1].span.end if self.moves else 0, self.block_start)
         before = self.script.source.text[last : mention.span.start]
         if parent is None or not forbids(before):
             return None
-        return _best_fit(mention.written, [self.tree.boards[parent]])
-
-    def already_shown(self, mention: Mention) -> tuple[str, chess.Move] | None:
-        """A move of the lesson's tree that reads the same, the current line's latest first."""
-        path = self.tree.path(self.node)
-        rest = [k for k in range(1, len(self.tree.moves)) if k not in set(path)]
-        wanted = mention.written.san.replace("x", "")
-        for node in [*reversed(path[1:]), *rest]:
-            parent, move = self.tree.parents[node], self.tree.moves[node]
-            if parent is None or move is None:
-                continue
-            if self.tree.sans[node].rstrip("+#").replace("x", "") == wanted:
-                return self.tree.boards[parent].fen(), move
-        return None
-
-    def impossible_mention(self, mention: Mention, board: chess.Board) -> None:
-        why = resolve(mention.written, board)
-        reason = why.reason if isinstance(why, Unresolved) else ""
-        likely: list[str] = []
-        for turn in _both_turns(board):
-            likely += [turn.san(m) for m in likeliest(mention.written, turn, most=2)]
-        kind = SlipKind.MENTION
-        if any(_possible_later(mention.written, turn) for turn in _both_turns(board)):
-            kind = SlipKind.MENTION_LATER
-        repairs = tuple(dict.fromkeys(likely))[:3]
-        self.slips.append(Slip(kind, mention.span, board.fen(), reason, repairs))
+        return best_fit(mention.written, [self.tree.boards[parent]])
 
     def link(self, link: Link) -> None:
         self.inlines(link.children)
@@ -990,28 +902,6 @@ class _Follower:
         words = _words_span(link)
         for mark in link.marks:
             self.marks.append(PlacedMark(link.span, words, mark, self.node, fen))
-
-    def on_their_boards(self) -> Iterator[PlacedMark]:
-        """The marks, each on the board it means: where its piece comes only with the next moves
-        of the sentence ("hits the base of the chain with 5...c5"), the board after them."""
-        starts = [step.span.start for step in self.steps]
-        for placed in self.marks:
-            if _shows_a_piece(self.script.source, placed, chess.Board(placed.fen)):
-                yield placed
-                continue
-            first = bisect_right(starts, placed.span.start)
-            later = self.later_board(placed, self.steps[first : first + 2])
-            yield placed if later is None else replace(placed, node=later.after, fen=later.fen)
-
-    def later_board(self, placed: PlacedMark, steps: Sequence[Step]) -> Step | None:
-        source = self.script.source
-        for step in steps:
-            between = source.text[placed.span.end : step.span.start]
-            if step.change is not Change.MOVE or _SENTENCE_END.search(between):
-                return None
-            if _shows_a_piece(source, placed, chess.Board(step.fen)):
-                return step
-        return None
 
     def imagine(self, span: Span, imagined: WhatIfBoard) -> None:
         """Shows a what-if board from its words on, or from the last move inside them."""
@@ -1052,67 +942,9 @@ def _first_unclosed(block: Block) -> Span | None:
     )
 
 
-def _events(script: Script) -> list[Event]:
-    """The moves of a script in order, with the side lines and blocks they stand in."""
-    out: list[Event] = []
-    for block in script.blocks:
-        for inline in walk(block.inlines):
-            if isinstance(inline, Paren) and not inline.partner and not inline.opens:
-                continue
-            if isinstance(inline, Move | Unreadable | Paren):
-                out.append(inline)
-        out.append(BlockEnd())
-    return out
-
-
-def _starts(events: Sequence[Event]) -> list[int]:
-    """Where the events begin, in order; the end of a block counts with the event before it."""
-    out: list[int] = []
-    for event in events:
-        last = out[-1] if out else -1
-        out.append(last if isinstance(event, BlockEnd) else max(last, event.span.start))
-    return out
-
-
-def _known_moves(events: Sequence[Event]) -> Known:
-    """The moves that a script writes, by number and side, runs counted on."""
-    out: set[tuple[int, bool, str]] = set()
-    number, black = 0, False
-    for event in events:
-        if isinstance(event, Move):
-            if event.number is not None:
-                number, black = event.number, bool(event.black)
-            if number:
-                out.add((number, black, event.written.san.replace("x", "")))
-            number, black = (number + black, not black) if number else (0, False)
-        else:
-            number = 0
-    return frozenset(out)
-
-
 _ON_THE_MAIN_LINE = expression(
     r"\b(?:in|on|of) (?:the|our|my|your) main (?:line|variation)\b", re.IGNORECASE
 )
-
-
-_SENTENCE_END = expression(r"(?<!\d)[.!?;]\s|[()]|\n\s*\n")
-
-
-_PIECE_WORD = expression(rf"\b(?:{'|'.join(PIECE_TYPES)})\b", re.IGNORECASE)
-
-
-def _shows_a_piece(source: Source, placed: PlacedMark, board: chess.Board) -> bool:
-    """Whether a mark that means a piece finds it on a board, and an arrow of attack or defence
-    its head; marks on squares are no matter of pieces unless their words say so."""
-    mark = placed.mark
-    piece = board.piece_at(chess.parse_square(mark.square))
-    if mark.to is None:
-        named = _PIECE_WORD.findall(source.words(placed.words))
-        kinds = {PIECE_TYPES[name.lower()] for name in named}
-        return not kinds or (piece is not None and piece.piece_type in kinds)
-    if piece is None or mark.kind not in {MarkKind.ATTACK, MarkKind.DEFEND}:
-        return piece is not None
-    return chess.parse_square(mark.to) in board.attacks(chess.parse_square(mark.square))
 
 
 def _blamed(repair: Repair, words: str) -> str:
@@ -1143,46 +975,3 @@ def _ends_sentence(text: str) -> bool:
     return any(mark in text for mark in (". ", "? ", "! ", "; ")) or text.rstrip().endswith(
         (".", "?", "!")
     )
-
-
-def _both_turns(board: chess.Board) -> Iterator[chess.Board]:
-    """The board as it stands, then with the other side to move unless a king could be taken."""
-    yield board
-    if not board.is_check():
-        other = board.copy(stack=False)
-        other.push(chess.Move.null())
-        yield other
-
-
-_THREAT_REACH = 60
-
-
-_THREAT = expression(
-    r"(?:\b(?P<who>white|black)(?:['’]s)?(?:\s+(?:is|are|was|now|also|really|only|main|real|\w+ly))*\s+)?"
-    r"\bthreat(?:s|en(?:s|ed|ing)?)?(?:\s+(?:is|was|are|of|to|play|now))*\s+(?:\.\.\.|…)?$",
-    re.IGNORECASE,
-)
-"""What stands right before a move that is threatened."""
-
-
-def _best_fit(written: WrittenMove, boards: Sequence[chess.Board]) -> tuple[str, chess.Move] | None:
-    """The first board on which a written move can be played and takes, checks or mates as its
-    notation says, else the first on which it can be played; and the move."""
-    fits = [(board, move) for board in boards for move in candidates(written, board)]
-    true = (fit for fit in fits if not false_claim(written, *fit))
-    board, move = next(true, fits[0] if fits else (None, None))
-    return (board.fen(), move) if board and move else None
-
-
-def _possible_later(written: WrittenMove, board: chess.Board) -> bool:
-    """Whether a move becomes possible after one more own move, the other side passing."""
-    for first in board.legal_moves:
-        after = board.copy(stack=False)
-        after.push(first)
-        if after.is_check():
-            continue
-        after.push(chess.Move.null())
-        found = resolve(written, after)
-        if isinstance(found, chess.Move) or found.why is WhyNot.AMBIGUOUS:
-            return True
-    return False
