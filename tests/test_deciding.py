@@ -16,7 +16,7 @@ from linewright.asking import ask
 from linewright.build import examine, load
 from linewright.deciding import Decider, EndingDecider, ending_figures
 from linewright.following import follow
-from linewright.judging import Judges
+from linewright.judged_place import Judges
 from linewright.script import parse
 from linewright.source import Source
 from linewright.statements_of_lesson import judge_lesson

@@ -9,7 +9,7 @@ from linewright.games.adding import Addition
 from linewright.games.collection import Collection
 from linewright.games.deciding import GamesDecider
 from linewright.games.of_lesson import LessonGames
-from linewright.judging import Judges
+from linewright.judged_place import Judges
 from linewright.script import parse
 from linewright.source import Source
 from linewright.statements_of_lesson import judge_lesson

@@ -15,7 +15,7 @@ from linewright import finding_statements
 from linewright.asking import ask, read_side
 from linewright.english.sentences import MOST_MARKS, read_sentences
 from linewright.english.words import LONGEST_WORD
-from linewright.judging import find_move
+from linewright.moves_meant import find_move
 from linewright.statements import judge
 from linewright.talk.vocabulary import tokenise
 

@@ -11,7 +11,7 @@ from typer.testing import CliRunner
 from linewright import statements_of_lesson
 from linewright.cli import app
 from linewright.following import follow
-from linewright.judging import Place
+from linewright.judged_place import Place
 from linewright.script import parse
 from linewright.source import Source
 from linewright.statements import Verdict, judge, judged_at

@@ -209,7 +209,8 @@ def another_family(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[
 
 import chess
 
-from linewright.judging import Fact, Pattern, Said, names, square
+from linewright.judging import Fact, Pattern, Said
+from linewright.board_words import names, square
 
 FAMILY = "corners"
 
@@ -315,7 +316,7 @@ def test_a_number_beside_is_offered() -> None:
 def test_in_speech_a_sentence_may_be_about_a_board_shortly_before_or_after() -> None:
     import chess
 
-    from linewright.judging import Place
+    from linewright.judged_place import Place
 
     here, after = chess.Board(), chess.Board()
     for san in "e4 e5 Nf3 Nc6 Bb5".split():

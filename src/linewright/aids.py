@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from linewright.analyst.pawn_ending import PawnEndings
     from linewright.analyst.questions import Analyst
     from linewright.games.of_lesson import LessonGames
-    from linewright.judging import Judges
+    from linewright.judged_place import Judges
     from linewright.kept_verdicts import Kept
 
 
@@ -46,7 +46,7 @@ def aids_for(lesson: Lesson) -> Aids:
 
     def judges() -> Judges:
         from linewright.deciding import Decider, EndingDecider
-        from linewright.judging import Judges
+        from linewright.judged_place import Judges
 
         decider = Decider(analyst, lesson.front.students)
         return Judges(decider, EndingDecider(endings), _asked_of(games))

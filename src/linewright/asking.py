@@ -11,7 +11,8 @@ from typing import Any
 import chess
 
 from linewright.expressions import expression
-from linewright.judging import Fact, Judges
+from linewright.judged_place import Judges
+from linewright.judging import Fact
 from linewright.moves import Unresolved, resolve
 from linewright.notation import read_move
 from linewright.position.fen import read_fen

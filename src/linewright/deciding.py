@@ -26,9 +26,10 @@ from linewright.analyst.questions import REAL_THREAT_CP, Analyst, Won, deeper, f
 from linewright.analyst.review import cost_in_words
 from linewright.analyst.students import severity_of_loss
 from linewright.changed_boards import why_impossible
-from linewright.judging import Fact, Played, Said
+from linewright.judging import Fact, Said
 from linewright.lesson import Lesson
 from linewright.moves import side_name
+from linewright.moves_meant import Played
 
 BEST_CP = 25
 """Moves within this of the best are as good."""

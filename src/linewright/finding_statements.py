@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import chess
 
 from linewright import names as catalogue
+from linewright.board_words import NUMBER_WORDS
 from linewright.english.answers import put_together
 from linewright.english.narrative import told_now
 from linewright.english.phrases import FIRST_MARK, LETTERS, Form, Mode, Phrase, gather
@@ -25,26 +26,11 @@ from linewright.english.wording import inflected, third_person
 from linewright.english.words import Token
 from linewright.expressions import expression
 from linewright.forbidding import forbids
-from linewright.judging import (
-    NUMBER_WORDS,
-    Choice,
-    Fact,
-    Judge,
-    Memory,
-    Pattern,
-    Place,
-    Played,
-    Said,
-    choices_of,
-    decide,
-    find_move,
-    is_generic,
-    past_moves,
-    phrases_of,
-    piece_choice,
-    was_supposed,
-)
+from linewright.judged_place import Place
+from linewright.judging import Fact, Judge, Pattern, Said, decide, phrases_of
 from linewright.moves import MAN, legal_san, side_name
+from linewright.moves_meant import Played, find_move, past_moves, was_supposed
+from linewright.referents import Choice, Memory, choices_of, is_generic, piece_choice
 from linewright.said_plainly import is_plainly_wrong, puts_a_king
 from linewright.source import Span
 from linewright.statements import judged_at

@@ -19,7 +19,7 @@ from linewright.errors import CannotReadError
 from linewright.finding import Finding, Severity
 from linewright.hearing_again import Again, HeardBefore, again_lines, heard_again
 from linewright.hearing_sheet import hearing_sheet, stem_of, tells_slip
-from linewright.judging import Judges, Place
+from linewright.judged_place import Judges, Place
 from linewright.script import parse
 from linewright.source import NOWHERE, Source, Span
 from linewright.statements import Answer, Verdict, judge

@@ -16,7 +16,7 @@ from linewright.source import Span
 from linewright.statements import Answer, Statement, Verdict, judge
 
 if TYPE_CHECKING:
-    from linewright.judging import Place
+    from linewright.judged_place import Place
 
 _CHOICE = expression(
     r"\(?\b(?:(?P<true>true|right|correct|fact) or (?:false|wrong|not|untrue|incorrect|fiction)"

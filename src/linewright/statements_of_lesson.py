@@ -24,7 +24,7 @@ from linewright.statements import Answer, Statement, Verdict, judge, judged_at
 from linewright.statements import Link as Pointed
 
 if TYPE_CHECKING:
-    from linewright.judging import Judges, Place
+    from linewright.judged_place import Judges, Place
 
 Found = tuple[Verdict, ...]
 
@@ -391,7 +391,7 @@ def reached_twice(reached: Iterable[tuple[str, str]]) -> dict[str, str]:
 
 def places(lesson: Lesson, judges: Judges | None = None) -> Callable[[int], Place]:
     """The board, with the moves that led there, for any place of the script."""
-    from linewright.judging import Judges, Place
+    from linewright.judged_place import Judges, Place
 
     taught = {"White": chess.WHITE, "Black": chess.BLACK}.get(lesson.front.taught or "")
     known = replace(judges or Judges(), lines=shared_positions(lesson))

@@ -44,11 +44,12 @@ from collections.abc import Iterator
 
 import chess
 
+from linewright.board_words import names
 from linewright.checks import Grounds
 from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
 from linewright.inline import MarkKind
-from linewright.judging import battery, names
+from linewright.judging import battery
 from linewright.lesson import PlacedMark
 from linewright.moves import MAN, PIECE_TYPES, side_name
 

@@ -7,5 +7,5 @@ answers and `narrative` brings stories in the past to the board they stand at; `
 clauses to plain order and `wording` other ways to say a word to one; `phrases` gathers words into
 sides, pieces, squares, files, numbers and moves and gives each clause a normal form that patterns
 are matched against; `told_moves` reads the moves that such a form tells in words.
-What a phrase means on a board is for `linewright.judging`.
+What a phrase means on a board is for `linewright.referents`.
 """

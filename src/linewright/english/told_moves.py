@@ -4,7 +4,7 @@
 `Told`: the kind of man, where it comes from, whether it takes, where it goes, as far as the words
 say. A condition ("if", "should", "after", "once") with a move in it is read as "after" that move:
 the clause behind it is about the board after it. Which legal move is meant is settled on the board
-(`linewright.judging`).
+(`linewright.moves_meant`).
 """
 
 from __future__ import annotations
@@ -167,7 +167,7 @@ class Told:
 
     @property
     def code(self) -> str:
-        """The move in one word, as `linewright.judging` reads it."""
+        """The move in one word, as `linewright.moves_meant` reads it."""
         return f"?{'!' if self.supposed else ''}{self.man}:{self.file}:{self.start}:{'x' if self.takes else ''}:{self.prey}:{self.to}"
 
 

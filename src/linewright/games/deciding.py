@@ -15,8 +15,9 @@ from linewright.games.of_lesson import LessonGames
 from linewright.games.statistics import FEWEST, SMALL, Score
 from linewright.games.statistics import score as score_of
 from linewright.games.tally import MoveTally, Tally
-from linewright.judging import Fact, Played, Said
+from linewright.judging import Fact, Said
 from linewright.moves import side_name
+from linewright.moves_meant import Played
 
 RARE, OFTEN, MOST, NEARLY_ALL = 0.10, 0.20, 0.50, 0.85
 

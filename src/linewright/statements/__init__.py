@@ -28,7 +28,8 @@ import chess
 from linewright.source import Span
 
 if TYPE_CHECKING:
-    from linewright.judging import Judges, Pattern, Place
+    from linewright.judged_place import Judges, Place
+    from linewright.judging import Pattern
 
 
 class Answer(StrEnum):
@@ -120,7 +121,7 @@ def judge(
     [('holds', 'Black has bishops on c8 and f8')]
     """
     from linewright.finding_statements import find
-    from linewright.judging import Judges, Place
+    from linewright.judged_place import Judges, Place
 
     place = Place(board, taught, judges or Judges()) if isinstance(board, chess.Board) else None
     at = board if callable(board) else (lambda _offset: place)

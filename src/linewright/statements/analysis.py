@@ -39,19 +39,11 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
+from linewright.board_words import NUMBER_WORDS, listed, names, piece_on, square
 from linewright.expressions import expression
-from linewright.judging import (
-    NUMBER_WORDS,
-    Fact,
-    Pattern,
-    Said,
-    listed,
-    names,
-    of_side,
-    piece_on,
-    square,
-)
+from linewright.judging import Fact, Pattern, Said
 from linewright.moves import side_name
+from linewright.moves_meant import of_side
 from linewright.position.mates import TooManyBoardsError, fastest_mate
 
 FAMILY = "analysis"

@@ -54,21 +54,17 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
-from linewright.expressions import expression
-from linewright.judging import (
-    Fact,
-    Judge,
-    Pattern,
-    Said,
-    from_behind,
+from linewright.board_words import (
     kind_and_square,
     listed,
     names,
-    past,
+    past_blocker,
     piece_on,
     several,
     square,
 )
+from linewright.expressions import expression
+from linewright.judging import Fact, Judge, Pattern, Said, from_behind
 from linewright.moves import side_name
 
 FAMILY = "attack"
@@ -133,7 +129,7 @@ def attacks(said: Said) -> Fact | None:
         f"{piece_on(said.board, source)} attacks {piece_on(said.board, target)}"
         if true
         else f"{piece_on(said.board, source)} does not reach {square(target)}"
-        f"{past(said.board, source, target)}; it attacks {reach if reach != 'none' else 'no enemy piece'}"
+        f"{past_blocker(said.board, source, target)}; it attacks {reach if reach != 'none' else 'no enemy piece'}"
     )
     return Fact(true, because, names((source, target)), _arrows([source], target) if true else ())
 

@@ -22,7 +22,8 @@ from __future__ import annotations
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Said, listed, names, piece_on, square
+from linewright.board_words import listed, names, piece_on, square
+from linewright.judging import Fact, Pattern, Said
 from linewright.moves import PIECE_TYPES, side_name
 
 FAMILY = "attack counts"

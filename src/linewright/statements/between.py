@@ -14,7 +14,8 @@ from __future__ import annotations
 
 import chess
 
-from linewright.judging import Fact, Pattern, Said, listed, names, others_of, piece_on, square
+from linewright.board_words import listed, names, piece_on, square
+from linewright.judging import Fact, Pattern, Said, others_of
 
 FAMILY = "between"
 

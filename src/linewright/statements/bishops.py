@@ -38,17 +38,8 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
-from linewright.judging import (
-    Fact,
-    Pattern,
-    Said,
-    listed,
-    names,
-    others_of,
-    piece_on,
-    several,
-    square,
-)
+from linewright.board_words import listed, names, piece_on, several, square
+from linewright.judging import Fact, Pattern, Said, others_of
 from linewright.moves import side_name
 
 FAMILY = "bishops"

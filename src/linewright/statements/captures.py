@@ -30,8 +30,9 @@ from itertools import pairwise
 
 import chess
 
+from linewright.board_words import MEN_OF_KIND, square
 from linewright.expressions import expression
-from linewright.judging import MEN_OF_KIND, Fact, Pattern, Said, square
+from linewright.judging import Fact, Pattern, Said
 from linewright.moves import side_name
 
 FAMILY = "captures"

@@ -33,7 +33,8 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Said, listed, square
+from linewright.board_words import listed, square
+from linewright.judging import Fact, Pattern, Said
 from linewright.moves import side_name
 from linewright.position.castling import Castling, Obstacle
 from linewright.position.pawns import Wing

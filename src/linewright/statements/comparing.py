@@ -35,14 +35,8 @@ from dataclasses import dataclass, replace
 import chess
 
 from linewright import facts
-from linewright.judging import (
-    NUMBER_WORDS,
-    Fact,
-    Pattern,
-    Said,
-    names,
-    several,
-)
+from linewright.board_words import NUMBER_WORDS, names, several
+from linewright.judging import Fact, Pattern, Said
 from linewright.moves import side_name
 
 FAMILY = "comparing"

@@ -30,16 +30,9 @@ from collections.abc import Iterator
 import chess
 
 from linewright import facts
+from linewright.board_words import AT_THE_START, MEN_OF_KIND, listed, several
 from linewright.english.phrases import Mode
-from linewright.judging import (
-    AT_THE_START,
-    MEN_OF_KIND,
-    Fact,
-    Pattern,
-    Said,
-    listed,
-    several,
-)
+from linewright.judging import Fact, Pattern, Said
 from linewright.moves import side_name
 from linewright.position.pawns import Wing
 

@@ -51,22 +51,19 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
-from linewright.judging import (
+from linewright.board_words import (
     MEN_OF_KIND,
-    Fact,
-    Pattern,
-    Played,
-    Said,
     file_name,
-    from_behind,
     listed,
     names,
-    past,
+    past_blocker,
     piece_on,
     several,
     square,
 )
+from linewright.judging import Fact, Pattern, Said, from_behind
 from linewright.moves import PIECE_TYPES, side_name
+from linewright.moves_meant import Played
 from linewright.position.files import FileState
 from linewright.position.moves import Stop
 from linewright.position.pawns import Wing
@@ -111,7 +108,7 @@ def hits(said: Said) -> Fact | None:
     if true and after.color_at(target) is None:
         text = square(target)
     because = f"after {played.san} {piece_on(after, source)} attacks {text}"
-    if not (true or elsewhere) and (shut := past(after, source, target)):
+    if not (true or elsewhere) and (shut := past_blocker(after, source, target)):
         because += f" and does not reach {square(target)}{shut}"
     return Fact(
         true or elsewhere,

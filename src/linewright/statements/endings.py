@@ -26,7 +26,8 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Said, listed, names, several, square
+from linewright.board_words import listed, names, several, square
+from linewright.judging import Fact, Pattern, Said
 from linewright.moves import side_name
 
 FAMILY = "endings"

@@ -36,18 +36,8 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
-from linewright.judging import (
-    Fact,
-    Pattern,
-    Said,
-    file_name,
-    listed,
-    names,
-    others_of,
-    past,
-    piece_on,
-    square,
-)
+from linewright.board_words import file_name, listed, names, past_blocker, piece_on, square
+from linewright.judging import Fact, Pattern, Said, others_of
 from linewright.moves import side_name
 from linewright.position.files import FileState
 from linewright.position.pawns import Wing
@@ -542,7 +532,7 @@ def sees(said: Said) -> Fact | None:
     return Fact(
         true,
         f"{piece_on(said.board, at)} {'reaches' if true else 'does not reach'} {square(target)}"
-        f"{'' if true else past(said.board, at, target)}",
+        f"{'' if true else past_blocker(said.board, at, target)}",
         names((at, target)),
     )
 

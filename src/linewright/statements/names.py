@@ -35,8 +35,9 @@ from dataclasses import replace
 import chess
 
 from linewright import names as catalogue
+from linewright.board_words import NUMBER_WORDS
 from linewright.expressions import expression
-from linewright.judging import NUMBER_WORDS, Fact, Pattern, Said
+from linewright.judging import Fact, Pattern, Said
 
 FAMILY = "names"
 

@@ -45,11 +45,7 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
-from linewright.english.phrases import Phrase
-from linewright.judging import (
-    Fact,
-    Pattern,
-    Said,
+from linewright.board_words import (
     file_name,
     kind_and_square,
     listed,
@@ -58,6 +54,8 @@ from linewright.judging import (
     several,
     square,
 )
+from linewright.english.phrases import Phrase
+from linewright.judging import Fact, Pattern, Said
 from linewright.moves import PIECE_TYPES, side_name
 from linewright.position.pawns import Wing
 

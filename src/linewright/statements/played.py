@@ -21,8 +21,10 @@ import re
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Played, Said, piece_on, several, square
+from linewright.board_words import piece_on, several, square
+from linewright.judging import Fact, Pattern, Said
 from linewright.moves import MAN, side_name
+from linewright.moves_meant import Played
 from linewright.statements.development import times_moved
 
 FAMILY = "played"

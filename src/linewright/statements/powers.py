@@ -51,7 +51,8 @@ from dataclasses import replace
 
 import chess
 
-from linewright.judging import Fact, Pattern, Said, listed, several, square
+from linewright.board_words import listed, several, square
+from linewright.judging import Fact, Pattern, Said
 from linewright.moves import MAN, side_name
 
 FAMILY = "powers"

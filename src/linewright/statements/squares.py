@@ -33,12 +33,8 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
-from linewright.expressions import expression
-from linewright.judging import (
+from linewright.board_words import (
     MEN_OF_KIND,
-    Fact,
-    Pattern,
-    Said,
     kind_and_square,
     listed,
     names,
@@ -46,6 +42,8 @@ from linewright.judging import (
     several,
     square,
 )
+from linewright.expressions import expression
+from linewright.judging import Fact, Pattern, Said
 from linewright.moves import PIECE_TYPES, side_name
 
 FAMILY = "squares"

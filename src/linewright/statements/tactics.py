@@ -35,19 +35,10 @@ import re
 import chess
 
 from linewright import facts
-from linewright.judging import (
-    Fact,
-    Pattern,
-    Played,
-    Said,
-    listed,
-    names,
-    others_of,
-    piece_on,
-    several,
-    square,
-)
+from linewright.board_words import listed, names, piece_on, several, square
+from linewright.judging import Fact, Pattern, Said, others_of
 from linewright.moves import side_name
+from linewright.moves_meant import Played
 from linewright.position.tactics import Pin
 
 FAMILY = "tactics"

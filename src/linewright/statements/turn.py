@@ -39,7 +39,8 @@ from dataclasses import replace
 import chess
 
 from linewright import facts
-from linewright.judging import Fact, Pattern, Said, listed, names, piece_on, several, square
+from linewright.board_words import listed, names, piece_on, several, square
+from linewright.judging import Fact, Pattern, Said
 from linewright.moves import MAN, PIECE_TYPES, side_name
 
 FAMILY = "turn"

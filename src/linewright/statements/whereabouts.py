@@ -33,18 +33,8 @@ from collections.abc import Callable, Iterable
 import chess
 
 from linewright import facts
-from linewright.judging import (
-    MEN_OF_KIND,
-    Fact,
-    Pattern,
-    Said,
-    file_name,
-    listed,
-    names,
-    piece_on,
-    several,
-    square,
-)
+from linewright.board_words import MEN_OF_KIND, file_name, listed, names, piece_on, several, square
+from linewright.judging import Fact, Pattern, Said
 from linewright.moves import side_name
 
 FAMILY = "whereabouts"
