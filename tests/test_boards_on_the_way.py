@@ -8,8 +8,10 @@ import chess
 import pytest
 
 from linewright.build import examine
-from linewright.reading import Diagram, Reading, divided, plain, set_out
+from linewright.dividing import divided
+from linewright.reading import Reading, set_out
 from linewright.script import BlockKind
+from linewright.set_blocks import Diagram, plain
 from linewright.source import Source
 
 GAME = (

@@ -16,8 +16,9 @@ from linewright.finding import Finding, Severity
 from linewright.following import follow
 from linewright.outputs.handout import typst_source
 from linewright.outputs.page import make as make_page
-from linewright.reading import Exercise, set_out
+from linewright.reading import set_out
 from linewright.script import parse
+from linewright.set_blocks import Exercise
 from linewright.source import Source
 from linewright.statements_of_lesson import judge_lesson
 

@@ -22,7 +22,8 @@ from linewright.drawing import board_words
 from linewright.outputs import Edition
 from linewright.outputs import handout as outputs_handout
 from linewright.outputs.handout import literal, make, typeset, typst_source
-from linewright.reading import Diagram, Exercise, plain, set_out
+from linewright.reading import set_out
+from linewright.set_blocks import Diagram, Exercise, plain
 from linewright.source import Source
 
 HERE = Path(__file__).parent / "pages"

@@ -25,8 +25,9 @@ from linewright.outputs.handout import typst_source
 from linewright.outputs.page import _Web, make, page_html
 from linewright.outputs.proof import proof_html
 from linewright.plates import plate_of, tree_engraving
-from linewright.reading import Diagram, Drawing, Exercise, MoveWords, plain, set_out
+from linewright.reading import set_out
 from linewright.script import BlockKind, parse
+from linewright.set_blocks import Diagram, Drawing, Exercise, MoveWords, plain
 from linewright.source import Source, Span
 
 from .browser import chromium, serious

@@ -33,7 +33,6 @@ from linewright.margin import (
     tally,
     told,
 )
-from linewright.reading import curled_text, printed
 from linewright.statements import Verdict
 from linewright.talk.answers import overlap, place_of
 from linewright.talk.heard import Heard, HeardLine, HeardSlip, Question, Said, WhatIf, line_text
@@ -48,6 +47,7 @@ from linewright.talk.writing import (
     meaning,
     mend,
 )
+from linewright.typography import curled_text, printed
 
 Judged = tuple[Verdict, Said, tuple[str, ...]]
 """A judged statement, its words and the moves to its board."""

@@ -14,10 +14,10 @@ from math import ceil
 from markupsafe import Markup
 
 from linewright.margin import LOOKS, MarginNote, noted_words, number_chip
-from linewright.reading import printed
 from linewright.talk.decoder import Event, Kind
 from linewright.talk.heard import CaptionChange, Heard, Said, Turn, line_text
 from linewright.talk.record import when
+from linewright.typography import printed
 
 SHORTEST, LONG, LONGEST = 14, 30, 60
 """Words in a line of the sheet: at least, before it may end with a caption, and at most."""

@@ -17,7 +17,7 @@ from markupsafe import Markup
 
 from linewright.drawing import NARROW, Dark, Marking, board_svg, white_to_move
 from linewright.drawing.palette import DAY, NIGHT, css_variables
-from linewright.reading import curled_text, printed
+from linewright.typography import curled_text, printed
 
 MOST_DIAGRAMS = 150
 """More boards than this make the sheet too heavy to open; further notes stand without."""

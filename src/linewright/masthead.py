@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Collection
 
 from linewright.lesson import Lesson
-from linewright.reading import Picture
+from linewright.set_blocks import Picture
 
 POINT = "point"
 MEANINGS = {

@@ -15,7 +15,8 @@ from linewright.drawing.palette import INK
 from linewright.inline import OF_GAMES
 from linewright.lesson import Lesson, Node
 from linewright.moves import side_name
-from linewright.reading import Drawing, curled_text, spelt
+from linewright.set_blocks import Drawing, spelt
+from linewright.typography import curled_text
 
 if TYPE_CHECKING:
     from linewright.analyst.pawn_ending import PawnEnding, Verdict

@@ -7,177 +7,44 @@ on, moves in one spelling, and the diagrams a reader needs who has nothing but t
 from __future__ import annotations
 
 import re
-from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import dropwhile, groupby, takewhile, zip_longest
-from math import inf
-from typing import TypeGuard
+from itertools import dropwhile
 
-from linewright.english.sentences import abbreviates
 from linewright.headings import heading_shown
 from linewright.inline import (
-    PLAIN,
     Figure,
     Inline,
     Link,
-    Mark,
     Mention,
     Move,
     Paren,
-    Style,
     Text,
     Unreadable,
 )
-from linewright.lesson import Change, Lesson, Node, Part, PlacedMark, Step, WhatIfBoard
+from linewright.lesson import Change, Lesson
+from linewright.reading_boards import with_diagrams, with_way
 from linewright.script import Block, BlockKind
+from linewright.set_blocks import (
+    Diagram,
+    Drawing,
+    Exercise,
+    ImaginedWords,
+    LinkedWords,
+    MarkedWords,
+    MentionWords,
+    MoveWords,
+    Picture,
+    Plate,
+    Run,
+    SetBlock,
+    Turn,
+    Words,
+    last_squares,
+    plain,
+)
 from linewright.source import Span
-
-
-@dataclass(frozen=True, slots=True)
-class Words:
-    """Plain words."""
-
-    span: Span
-    text: str
-    style: Style = PLAIN
-
-
-@dataclass(frozen=True, slots=True)
-class MoveWords:
-    """A move as books print it. `node` is None where the board cannot follow; `main` if it
-    belongs to the lesson's main line; `boxed` if it stands in a box of moves."""
-
-    span: Span
-    text: str
-    node: int | None
-    main: bool
-    style: Style = PLAIN
-    boxed: bool = False
-
-    @property
-    def number(self) -> str:
-        """The number it is printed with: "3." or "3…", empty without one."""
-        found = re.match(r"\d+(?:\.+|…)", self.text)
-        return found[0] if found else ""
-
-
-@dataclass(frozen=True, slots=True)
-class MentionWords:
-    """A move mentioned, not played."""
-
-    span: Span
-    text: str
-    style: Style = PLAIN
-
-
-@dataclass(frozen=True, slots=True)
-class Turn:
-    """Words at which the board goes back: the parenthesis that closes a side line."""
-
-    span: Span
-    text: str
-    step: int
-    style: Style = PLAIN
-
-
-@dataclass(frozen=True, slots=True)
-class MarkedWords:
-    """Words with marks on the board they are read on."""
-
-    span: Span
-    runs: tuple[Run, ...]
-    marks: tuple[Mark, ...]
-    fen: str
-    imagined: bool
-
-
-@dataclass(frozen=True, slots=True)
-class ImaginedWords:
-    """Words from which an imagined board is shown."""
-
-    span: Span
-    runs: tuple[Run, ...]
-    board: WhatIfBoard
-
-
-@dataclass(frozen=True, slots=True)
-class LinkedWords:
-    """Words that lead outside the lesson."""
-
-    span: Span
-    runs: tuple[Run, ...]
-    address: str
-
-
-Run = Words | MoveWords | MentionWords | Turn | MarkedWords | ImaginedWords | LinkedWords
-
-
-@dataclass(frozen=True, slots=True)
-class Diagram:
-    """A board to print. `last` is the move that led to it ("e2e4"); `caption` may be empty."""
-
-    fen: str
-    caption: str
-    marks: tuple[Mark, ...] = ()
-    imagined: bool = False
-    last: str = ""
-    asked: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Drawing:
-    """A figure asked for that is no board: a tally, plans, a tree, the reach, a pawn ending."""
-
-    span: Span
-    kind: str
-    caption: str
-    fen: str
-    node: int
-    imagined: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """An ordinary image."""
-
-    span: Span
-    caption: str
-    address: str
-
-
-@dataclass(frozen=True, slots=True)
-class Exercise:
-    """A task on a board; `answer` is empty where the teacher keeps it back."""
-
-    span: Span
-    task: str
-    fen: str
-    answer: str
-
-
-Plate = Diagram | Drawing | Picture | Exercise
-
-
-@dataclass(frozen=True, slots=True)
-class SetBlock:
-    """One block with the plates that follow it.
-
-    `marker` is what stands before a list item ("1." or a bullet), empty where an item goes on.
-    `end_step` is the step with which the board goes back at the block's end, if it does.
-    `looked_up` if it is a box of moves that the words tell too: it is for looking up, not in the
-    reader's way.
-    """
-
-    kind: BlockKind
-    span: Span
-    level: int
-    marker: str
-    runs: tuple[Run, ...]
-    content: str
-    plates: tuple[Plate, ...]
-    end_step: int | None = None
-    looked_up: bool = False
+from linewright.typography import curled_text, printed
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,22 +80,13 @@ def set_out(lesson: Lesson) -> Reading:
     blocks = tuple(compositor.block(block) for block in kept)
     reading = Reading(lesson, blocks, lesson.front.taught == "Black", main)
     said = [block for block in blocks if not _repeats_title(block, reading)]
-    return replace(reading, blocks=_with_way(lesson, tuple(_with_diagrams(lesson, said))))
+    return replace(reading, blocks=with_way(lesson, tuple(with_diagrams(lesson, said))))
 
 
 def _repeats_title(block: SetBlock, reading: Reading) -> bool:
     if block.kind is not BlockKind.HEADING or block.level > 1:
         return False
     return plain(block.runs).strip().casefold() == reading.title.strip().casefold()
-
-
-def plain(runs: Iterable[Run]) -> str:
-    """The readable words of some runs."""
-    return "".join(
-        run.text if not isinstance(run, MarkedWords | ImaginedWords | LinkedWords)
-        else plain(run.runs)
-        for run in runs
-    )  # fmt: skip
 
 
 class _Compositor:
@@ -345,7 +203,7 @@ class _Compositor:
         place = self.lesson.at(figure.span.start)
         imagined = place.imagined is not None
         if figure.kind == "board":
-            last = "" if imagined else _last(self.lesson.tree.nodes[place.node])
+            last = "" if imagined else last_squares(self.lesson.tree.nodes[place.node])
             return Diagram(place.fen, caption, (), imagined, last, asked=True)
         return Drawing(figure.span, figure.kind, caption, place.fen, place.node, imagined)
 
@@ -365,10 +223,6 @@ def _tail(mention: Mention) -> str:
     written = mention.written
     check = "#" if written.claims_mate else "+" if written.claims_check else ""
     return check + written.suffix + written.sign.strip()
-
-
-def _last(node: Node) -> str:
-    return node.move.uci()[:4] if node.move else ""
 
 
 def _single_spaced(runs: Iterable[Run]) -> Iterator[Run]:
@@ -399,433 +253,9 @@ def _trimmed(runs: tuple[Run, ...]) -> tuple[Run, ...]:
     return tuple(out)
 
 
-_OPENS_QUOTE = frozenset(" \u00a0([{–—-/\"'“‘")
-
-
-_CURLED = {'"': ("“", "”"), "'": ("‘", "’")}
-
-
-def curled_text(text: str, before: str = "") -> str:
-    """The words with typographic quotation marks; `before` is the character in front of them.
-
-    >>> curled_text("'6.Nd9' is not White's move")
-    '‘6.Nd9’ is not White’s move'
-    """
-    out: list[str] = []
-    for char in text:
-        opens = not before or before in _OPENS_QUOTE
-        curled = _CURLED.get(char, (char, char))[0 if opens else 1]
-        out.append(curled)
-        before = curled
-    return "".join(out)
-
-
 def exercise_in(block: Block, lesson: Lesson) -> Exercise:
     """The exercise a fenced block sets, on its board."""
     placed = next(each for each in lesson.exercises if each.span == block.span)
     written = block.exercise
     task, answer = (written.task.text, written.answer.text) if written else ("", "")
     return Exercise(block.span, printed(task), placed.fen, printed(answer))
-
-
-def printed(words: str) -> str:
-    """Words outside the running text as books print them."""
-    return curled_text(words.replace("...", "…"))
-
-
-# --- diagrams a reader needs ------------------------------------------------------------------
-
-MOST_MARKS = 7
-"""More marks than this on one diagram hide the pieces; they get a diagram for each block."""
-
-
-def _with_diagrams(lesson: Lesson, blocks: Sequence[SetBlock]) -> Iterator[SetBlock]:
-    """The blocks with diagrams: every imagined board, every board with marks, and the key
-    position of each part, none twice in a part."""
-    boards = _Boards(lesson)
-    for part in _parts(lesson):
-        inside = [p for p in blocks if p.span.start in part.span]
-        yield from _Part(boards, part, inside).blocks()
-
-
-def _parts(lesson: Lesson) -> list[Part]:
-    """The parts, with one for what stands before the first heading."""
-    first = lesson.parts[0].span.start if lesson.parts else len(lesson.script.source.text) + 1
-    opening = Part("", 0, Span(0, first), 0, 0)
-    return [opening, *lesson.parts]
-
-
-def goes_on(lesson: Lesson, block: SetBlock, following: SetBlock) -> bool:
-    """Whether a list or a box goes on with the following block.
-
-    Boxes with an empty line between them are two, as in CommonMark.
-    """
-    if block.kind is not following.kind:
-        return False
-    if block.kind is BlockKind.QUOTE:
-        between = lesson.script.source.text[block.span.end : following.span.start]
-        return not re.search(r"\n[ \t]*\n", between)
-    return block.kind is BlockKind.ITEM
-
-
-def grouped(lesson: Lesson, blocks: Sequence[SetBlock], start: int) -> list[SetBlock]:
-    """The blocks of the list or box that begins with one, or that block alone."""
-    end = start + 1
-    while end < len(blocks) and goes_on(lesson, blocks[end - 1], blocks[end]):
-        end += 1
-    return list(blocks[start:end])
-
-
-class _Boards:
-    """The boards of a lesson by place and by position, found without looking through all."""
-
-    def __init__(self, lesson: Lesson) -> None:
-        self.lesson = lesson
-        self.starts = [step.span.start for step in lesson.steps]
-        self.imagined = {s.fen: s.imagined for s in reversed(lesson.steps) if s.imagined}
-
-    def steps_in(self, span: Span) -> tuple[Step, ...]:
-        first = bisect_left(self.starts, span.start)
-        return self.lesson.steps[first : bisect_left(self.starts, span.end, first)]
-
-
-class _Part:
-    """The diagrams of one part."""
-
-    def __init__(self, boards: _Boards, part: Part, blocks: list[SetBlock]) -> None:
-        self.boards = boards
-        self.lesson = lesson = boards.lesson
-        self.part = part
-        self.inside = blocks
-        self.marks = [m for m in lesson.marks if m.span.start in part.span]
-        self.shown = {plate.fen for b in blocks for plate in b.plates if self.shows_board(plate)}
-        self.key = self.key_fen()
-
-    def shows_board(self, plate: Plate) -> TypeGuard[Diagram | Drawing]:
-        """Whether a plate shows its board with all that is marked on it."""
-        if isinstance(plate, Drawing) and plate.kind == "pawn-ending":
-            return all(mark.fen != plate.fen for mark in self.marks)
-        return isinstance(plate, Diagram)
-
-    def key_fen(self) -> str:
-        """The key position, unless it is the one every game begins with."""
-        node = self.lesson.tree.nodes[self.part.key]
-        return node.fen if node.parent is not None and self.part.level else ""
-
-    def blocks(self) -> Iterator[SetBlock]:
-        last = self.last_at_key()
-        held: list[Plate] = []
-        for k, block in enumerate(self.inside):
-            plates = [self.drawn(plate) for plate in block.plates]
-            held += self.needed(block)
-            if k == last and self.key not in self.shown:
-                self.shown.add(self.key)
-                held.append(self.diagram(self.key, self.part.key))
-            following = self.inside[k + 1 : k + 2]
-            if not (following and goes_on(self.lesson, block, following[0])):
-                # A diagram nobody asked for waits for the end of a list or a box.
-                plates, held = plates + held, []
-            yield replace(block, plates=tuple(plates))
-
-    def last_at_key(self) -> int | None:
-        """The block after which the key position is printed: the last to reach it."""
-        if not self.key or self.key in self.shown:
-            return None
-        if any(mark.fen == self.key for mark in self.marks):
-            return None
-        for k in range(len(self.inside) - 1, -1, -1):
-            steps = self.boards.steps_in(self.inside[k].span)
-            if any(step.fen == self.key and step.change is Change.MOVE for step in steps):
-                return k
-        return None
-
-    def drawn(self, plate: Plate) -> Plate:
-        """A board asked for, with the marks of its part that belong on it."""
-        if not isinstance(plate, Diagram):
-            return plate
-        marks = self.marks_on(plate.fen)
-        return replace(plate, marks=marks if len(marks) <= MOST_MARKS else ())
-
-    def needed(self, block: SetBlock) -> Iterator[Diagram]:
-        """Diagrams for marks and imagined boards of a block that nothing else shows."""
-        wanted = [m.fen for m in self.marks if m.span.start in block.span]
-        imagined = {s.fen: s.imagined for s in self.boards.steps_in(block.span) if s.imagined}
-        for fen in dict.fromkeys([*wanted, *imagined]):
-            crowded = len(self.marks_on(fen)) > MOST_MARKS
-            if fen in self.shown and not (crowded and fen in wanted):
-                continue
-            self.shown.add(fen)
-            marks = self.marks_on(fen, block.span) if crowded else self.marks_on(fen)
-            yield self.board(fen, marks[:MOST_MARKS])
-
-    def marks_on(self, fen: str, span: Span | None = None) -> tuple[Mark, ...]:
-        found = [m.mark for m in self.marks if m.fen == fen and (not span or m.span.start in span)]
-        return tuple(dict.fromkeys(found))
-
-    def board(self, fen: str, marks: tuple[Mark, ...]) -> Diagram:
-        placed = next((m for m in self.marks if m.fen == fen), None)
-        imagined = self.boards.imagined.get(fen)
-        if imagined:
-            base = self.lesson.tree.nodes[imagined.base]
-            where = f"after {spelt(base)}" if base.parent is not None else "from the start"
-            return Diagram(fen, f"Imagined, {where}", marks, imagined=True)
-        node = placed.node if placed else self.part.key
-        return self.diagram(fen, node, marks)
-
-    def diagram(self, fen: str, node: int, marks: tuple[Mark, ...] = ()) -> Diagram:
-        reached = self.lesson.tree.nodes[node]
-        return Diagram(fen, after(reached), marks, last=_last(reached))
-
-
-# --- diagrams on a long way ---------------------------------------------------------------------
-
-WAY, LATEST = 10, 14
-"""Half-moves told without a board after which one is due, and by which it stands."""
-EARLIEST = 7
-"""So many half-moves at least lie between two boards on the way."""
-LINE_ENDS = 2.0
-"""How much a position weighs more whose line is left there: the talk comes back to it, or ends."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Stop:
-    """A position told for the first time: its step and block, and how long words dwell on it."""
-
-    step: Step
-    block: int
-    dwelt: float
-
-
-def _with_way(lesson: Lesson, blocks: tuple[SetBlock, ...]) -> tuple[SetBlock, ...]:
-    """The blocks with a board every so often where many moves are told without one.
-
-    Of the positions that come into question it is the one that the words dwell on longest, none
-    that another diagram shows, none inside a side line. Who asks for boards chooses them: there
-    nothing is added.
-    """
-    plates = [plate for block in blocks for plate in block.plates]
-    if any(isinstance(plate, Drawing) or getattr(plate, "asked", False) for plate in plates):
-        return blocks
-    shown = {_men(plate.fen) for plate in plates if isinstance(plate, Diagram)}
-    added: dict[int, list[Diagram]] = {}
-    way: list[_Stop] = []
-    for stop in (*_stops(lesson, blocks), None):
-        if stop is not None and _men(stop.step.fen) not in shown:
-            way.append(stop)
-            continue
-        for chosen in _chosen(lesson, way, before_board=stop is not None):
-            if _men(chosen.step.fen) in shown:
-                continue
-            node = lesson.tree.nodes[chosen.step.after]
-            board = Diagram(chosen.step.fen, after(node), last=_last(node))
-            added.setdefault(_behind(lesson, blocks, chosen.block), []).append(board)
-            shown.add(_men(board.fen))
-        way = []
-    first = {step.fen: step.span.start for step in reversed(lesson.steps)}
-    return tuple(
-        replace(block, plates=_in_order(block.plates, added.get(k, []), first))
-        for k, block in enumerate(blocks)
-    )
-
-
-def _in_order(
-    plates: Sequence[Plate], added: Iterable[Diagram], first: dict[str, int]
-) -> tuple[Plate, ...]:
-    """The plates of a block with others among them, in the order in which they are told."""
-    out = list(plates)
-    for board in added:
-        later = (
-            k
-            for k, plate in enumerate(out)
-            if isinstance(plate, Diagram) and first.get(plate.fen, 0) > first[board.fen]
-        )
-        out.insert(next(later, len(out)), board)
-    return tuple(out)
-
-
-def _men(fen: str) -> str:
-    """Where the men of a position stand, whatever way led there."""
-    return fen.partition(" ")[0]
-
-
-def _stops(lesson: Lesson, blocks: Sequence[SetBlock]) -> Iterator[_Stop]:
-    """The positions that spoken moves lead to, each where it is first told."""
-    told: set[int] = set()
-    starts = [block.span.start for block in blocks]
-    for step, following in zip_longest(lesson.steps, lesson.steps[1:]):
-        within = bisect_left(starts, step.span.end) - 1
-        if step.change is not Change.MOVE or not step.spoken or step.after in told or within < 0:
-            continue
-        told.add(step.after)
-        end = following.span.start if following else blocks[-1].span.end
-        left = not following or following.went_elsewhere or following.change is not Change.MOVE
-        yield _Stop(step, within, (end - step.span.end) * (LINE_ENDS if left else 1.0))
-
-
-def _chosen(lesson: Lesson, way: Sequence[_Stop], before_board: bool) -> Iterator[_Stop]:
-    """The positions to show on a way that begins behind a board, perhaps `before_board` too."""
-    reach = EARLIEST if before_board else 0
-    while len(way) >= max(WAY, EARLIEST + reach):
-        may = [
-            k
-            for k in range(EARLIEST - 1, min(LATEST, len(way) - reach))
-            if not way[k].step.depth and not lesson.tree.nodes[way[k].step.after].assumed
-        ]
-        best = max(may, key=lambda k: way[k].dwelt, default=None)
-        if best is not None:
-            yield way[best]
-        way = way[LATEST - EARLIEST if best is None else best + 1 :]
-
-
-def _behind(lesson: Lesson, blocks: Sequence[SetBlock], k: int) -> int:
-    """The block that a diagram nobody asked for may follow: no heading, the last of a list."""
-    while k + 1 < len(blocks) and (
-        blocks[k].kind is BlockKind.HEADING or goes_on(lesson, blocks[k], blocks[k + 1])
-    ):
-        k += 1
-    return k
-
-
-# --- boards inside long paragraphs ----------------------------------------------------------------
-
-ENOUGH_WORDS = 10
-"""So many words of a paragraph at least stand before a board set inside it, and behind it."""
-
-_SENTENCE_END = re.compile(r"[.!?][\"”’)]*(?=\s+(?:[^\Wa-z]|\()|\s*$)")
-
-
-@dataclass(frozen=True, slots=True)
-class _Cut:
-    """An end of a sentence in a paragraph: the run it is in, where in its text, and how many words
-    stand before it."""
-
-    run: int
-    at: int
-    words: int
-
-
-def divided(lesson: Lesson, block: SetBlock) -> Iterator[SetBlock]:
-    """A paragraph in pieces, each with the boards that its words reach; any other block as it is.
-
-    It is cut where sentences end, so that a board stands by its words on paper too.
-    """
-    if block.kind is not BlockKind.PARAGRAPH or not block.plates or not block.runs:
-        yield block
-        return
-    ends = list(_sentence_ends(block.runs))
-    whole = len(plain(block.runs).split())
-    begun, held = _Cut(0, 0, 0), list[Plate]()
-
-    def cut_behind(plate: Plate) -> _Cut | None:
-        place = _told_at(lesson, block, plate)
-        return next((end for end in ends if block.runs[end.run].span.start >= place), None)
-
-    plates = sorted(block.plates, key=lambda plate: _told_at(lesson, block, plate))
-    for cut, told in groupby(plates, key=cut_behind):
-        held.extend(told)
-        if cut and min(cut.words - begun.words, whole - cut.words) >= ENOUGH_WORDS:
-            runs = _between(block.runs, begun, cut)
-            yield replace(block, runs=runs, plates=tuple(held), end_step=None)
-            begun, held = cut, []
-    yield replace(block, runs=_between(block.runs, begun, None), plates=tuple(held))
-
-
-def _told_at(lesson: Lesson, block: SetBlock, plate: Plate) -> float:
-    """Where a block tells what a plate shows: the last mark on it, else the move that reaches it;
-    behind all words if no words tell it."""
-    if isinstance(plate, Drawing):
-        return plate.span.start
-    fen = plate.fen if isinstance(plate, Diagram) else ""
-    marked = [m.span.start for m in lesson.marks if m.fen == fen and m.span.start in block.span]
-    steps = (s for s in lesson.steps if s.fen == fen and s.change is not Change.RETURN)
-    told = [s.span.start for s in steps if s.span.start in block.span]
-    return max(marked or told, default=inf)
-
-
-def _sentence_ends(runs: Sequence[Run]) -> Iterator[_Cut]:
-    """The ends of sentences outside parentheses, in the plain words of a paragraph."""
-    words = depth = 0
-    for k, run in enumerate(runs):
-        text = plain([run])
-        for stop in _SENTENCE_END.finditer(text) if isinstance(run, Words) else ():
-            before = text[: stop.end()]
-            if abbreviates(text, stop.end()):
-                continue
-            if depth + before.count("(") == before.count(")"):
-                yield _Cut(k, stop.end(), words + len(before.split()))
-        words += len(text.split())
-        depth += text.count("(") - text.count(")")
-
-
-def _between(runs: Sequence[Run], begun: _Cut, end: _Cut | None) -> tuple[Run, ...]:
-    """The runs from one cut to another, or to the end."""
-    out = list(runs[begun.run : end.run + 1 if end else None])
-    last = out[-1]
-    if end and isinstance(last, Words):
-        out[-1] = replace(last, text=last.text[: end.at])
-    first = out[0]
-    if begun.at and isinstance(first, Words):
-        out[0] = replace(first, text=first.text[begun.at :].lstrip())
-    return tuple(run for run in out if not isinstance(run, Words) or run.text)
-
-
-def after(node: Node) -> str:
-    """The caption of a position: "After 9…Be7"."""
-    return f"After {spelt(node)}" if node.parent is not None else "The starting position"
-
-
-def spelt(node: Node) -> str:
-    """A move with its number as books print it: "9…Be7"."""
-    return node.label.replace("...", "…") + node.suffix
-
-
-def own_name(block: SetBlock) -> str:
-    """The words in bold that a box begins with, which then are its heading; empty without them."""
-    bold = takewhile(lambda run: getattr(getattr(run, "style", None), "strong", False), block.runs)
-    return plain(bold).strip().rstrip(".:")
-
-
-def heading_levels(blocks: tuple[SetBlock, ...]) -> dict[int, int]:
-    """The level each heading is set at: the title is 1, none skips a level (PDF/UA-1, 7.4.2)."""
-    levels: dict[int, int] = {}
-    written: list[int] = []
-    for k, block in enumerate(blocks):
-        if block.kind is not BlockKind.HEADING:
-            continue
-        while written and written[-1] >= block.level:
-            written.pop()
-        written.append(block.level)
-        levels[k] = 1 + len(written)
-    return levels
-
-
-__all__ = [
-    "Diagram",
-    "Drawing",
-    "Exercise",
-    "ImaginedWords",
-    "LinkedWords",
-    "MarkedWords",
-    "MentionWords",
-    "MoveWords",
-    "Picture",
-    "PlacedMark",
-    "Plate",
-    "Reading",
-    "Run",
-    "SetBlock",
-    "Turn",
-    "Words",
-    "after",
-    "curled_text",
-    "divided",
-    "exercise_in",
-    "grouped",
-    "heading_levels",
-    "own_name",
-    "plain",
-    "printed",
-    "set_out",
-    "spelt",
-    "title_of",
-]  # fmt: skip

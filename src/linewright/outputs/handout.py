@@ -16,6 +16,7 @@ from itertools import accumulate, pairwise
 from typing import Any
 
 from linewright.columns import Kind, Piece, Place, Setting, Standing, arrange
+from linewright.dividing import divided
 from linewright.drawing import board_svg, board_words, mark_sample
 from linewright.drawing.palette import WORD_COLOURS
 from linewright.lesson import Lesson, Node
@@ -29,7 +30,9 @@ from linewright.masthead import (
 )
 from linewright.outputs import Artifact, Edition
 from linewright.plates import is_for_students, plate_of
-from linewright.reading import (
+from linewright.reading import Reading, set_out
+from linewright.script import BlockKind
+from linewright.set_blocks import (
     Diagram,
     Drawing,
     Exercise,
@@ -40,18 +43,14 @@ from linewright.reading import (
     MoveWords,
     Picture,
     Plate,
-    Reading,
     Run,
     SetBlock,
-    divided,
     grouped,
     heading_levels,
     own_name,
     plain,
-    set_out,
     spelt,
 )
-from linewright.script import BlockKind
 
 PAPERS = {"a4": "a4", "letter": "us-letter", "us-letter": "us-letter"}
 

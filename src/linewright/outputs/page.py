@@ -42,7 +42,9 @@ from linewright.masthead import (
 )
 from linewright.outputs import Artifact, Edition
 from linewright.plates import is_for_students, plate_of
-from linewright.reading import (
+from linewright.reading import Reading, set_out
+from linewright.script import BlockKind
+from linewright.set_blocks import (
     Diagram,
     Drawing,
     Exercise,
@@ -53,7 +55,6 @@ from linewright.reading import (
     MoveWords,
     Picture,
     Plate,
-    Reading,
     Run,
     SetBlock,
     Turn,
@@ -62,9 +63,7 @@ from linewright.reading import (
     heading_levels,
     own_name,
     plain,
-    set_out,
 )
-from linewright.script import BlockKind
 
 LINES = {
     "point": "solid",

@@ -34,8 +34,9 @@ from linewright.margin import (
 from linewright.masthead import facts_line, opening_line
 from linewright.outputs import Artifact, Edition
 from linewright.plates import plate_of
-from linewright.reading import Drawing, set_out, title_of
+from linewright.reading import set_out, title_of
 from linewright.script import BlockKind
+from linewright.set_blocks import Drawing
 from linewright.source import Source, Span
 from linewright.statements import Verdict
 
