@@ -26,7 +26,7 @@ from linewright.hearing import (
 from linewright.hearing_sheet import hearing_sheet
 from linewright.script import parse
 from linewright.source import Source
-from linewright.talk.answers import Place, move_in, place_of, plain
+from linewright.talk.answers import AnswerPlace, move_in, place_of, plain
 from linewright.talk.answers_followed import heard_with
 from linewright.talk.heard import Heard, hear
 from linewright.talk.record import Answered
@@ -303,11 +303,11 @@ def test_lines_that_are_no_answers_are_told_and_kept(tmp_path: Path) -> None:
 
 
 def test_places_and_moves_are_read_as_they_are_written() -> None:
-    assert Place.read("1:02:03 Knight f3,") == Place(3_723_000, None, "knight f3")
-    assert Place.read("word 7 d4") == Place(None, 6, "d4")
-    assert Place.read("0:47") == Place(47_000, None, "")
-    assert Place.read("knight f3") == Place(None, None, "knight f3")
-    assert Place.read("?") is None
+    assert AnswerPlace.read("1:02:03 Knight f3,") == AnswerPlace(3_723_000, None, "knight f3")
+    assert AnswerPlace.read("word 7 d4") == AnswerPlace(None, 6, "d4")
+    assert AnswerPlace.read("0:47") == AnswerPlace(47_000, None, "")
+    assert AnswerPlace.read("knight f3") == AnswerPlace(None, None, "knight f3")
+    assert AnswerPlace.read("?") is None
     assert [move_in(text) for text in ("ed5", "12...0-0-0", "♘f3", "no")] == [
         "exd5",
         "O-O-O",

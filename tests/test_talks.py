@@ -16,7 +16,7 @@ import pytest
 from linewright.hearing import as_record
 from linewright.source import Source
 from linewright.talk.heard import hear
-from linewright.talk.transcript import Form, Timing, read_transcript
+from linewright.talk.transcript import FileForm, Timing, read_transcript
 
 TALKS = Path(__file__).parent / "talks"
 
@@ -94,7 +94,7 @@ def test_what_was_said_stands_in_the_transcript_at_its_time(path: Path) -> None:
         assert places, item
         if item["at"] is not None and talk.timing is not Timing.NONE:
             near = min(abs((talk.words[i].start_ms or 0) / 1000 - item["at"]) for i in places)
-            assert near < (6 if talk.form is not Form.TEXT else 25), item
+            assert near < (6 if talk.form is not FileForm.TEXT else 25), item
 
 
 def said_items(truth: dict[str, Any]) -> list[dict[str, Any]]:

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from linewright.clock import timestamp
 from linewright.source import Source
 from linewright.talk.transcript import (
-    Form,
+    FileForm,
     Timing,
     Transcript,
     read_transcript,
@@ -40,7 +40,7 @@ def words(talk: Transcript) -> list[str]:
 @pytest.mark.parametrize("example", TABLE["w3c_examples"], ids=lambda e: e["id"])
 def test_the_examples_of_the_standard_are_read(example: dict[str, Any]) -> None:
     talk = read(example["text"], "x.vtt")
-    assert talk.form is Form.VTT
+    assert talk.form is FileForm.VTT
     found = [
         [cue.span.start_ms, cue.span.end_ms, " ".join(words(talk)[slice(*cue.words)])]
         for cue in talk.cues

@@ -70,6 +70,7 @@ from linewright.moves import (
     resolve,
     side_name,
 )
+from linewright.notation import no_castling
 from linewright.placing import NEVER, GrowingTree, Walk, number_text, ply_of
 from linewright.referring import names_its_line, sentence_begins, tells_of_another_lesson
 from linewright.script import Block, BlockKind, FrontMatter, Script
@@ -815,9 +816,7 @@ class _Follower:
         fen = self.tree.boards[best.base if best else self.node].fen()
         reason = "no notation"
         if wrong.perhaps_no_move:
-            reason = (
-                f"'{wrong.text}' is no move in chess notation: castling is written {wrong.move}"
-            )
+            reason = no_castling(wrong.text, wrong.move)
         texts = _texts(offered)
         self.slips.append(Slip(SlipKind.UNREADABLE, wrong.span, fen, reason, texts))
         if best is None or not goes_on(self.walk, best, ahead):

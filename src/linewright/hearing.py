@@ -30,7 +30,7 @@ from linewright.talk.mends import is_mended
 from linewright.talk.read_first import read_first
 from linewright.talk.record import UNWEIGHED, when
 from linewright.talk.sureness import doubtful_words, sure_slip
-from linewright.talk.transcript import Form, Transcript, read_transcript, source_from_bytes
+from linewright.talk.transcript import FileForm, Transcript, read_transcript, source_from_bytes
 from linewright.talk.vocabulary import begins_question
 from linewright.talk.writing import (
     PERHAPS_BELOW,
@@ -522,7 +522,7 @@ def write_all(
     Raises: CannotWriteError.
     """
     stem = stem_of(heard)
-    ending = {Form.VTT: "vtt", Form.SRT: "srt", Form.TEXT: "txt"}[heard.transcript.form]
+    ending = {FileForm.VTT: "vtt", FileForm.SRT: "srt", FileForm.TEXT: "txt"}[heard.transcript.form]
     verdicts = statements_of(heard) if judged is None else judged
     script = script_text(heard, answers)
     files: dict[str, Callable[[], str]] = {

@@ -16,7 +16,15 @@ from difflib import get_close_matches
 from enum import StrEnum
 
 from linewright.expressions import expression
-from linewright.notation import FIGURINES, MOVE, WrittenMove, read_by_files, read_move, written
+from linewright.notation import (
+    FIGURINES,
+    MOVE,
+    WrittenMove,
+    no_castling,
+    read_by_files,
+    read_move,
+    written,
+)
 from linewright.question_marks import ends_question
 from linewright.source import Span
 from linewright.textfault import Fault
@@ -434,7 +442,7 @@ class _Scanner:
         out.add(wrong)
         if not wrong.perhaps_no_move:
             repair = match[0].replace(match["move"], move)
-            reason = f"'{match['move']}' is no move in chess notation: castling is written {move}"
+            reason = no_castling(match["move"], move)
             self.faults.append(Fault("move", span, reason, (repair,)))
         return match.end()
 

@@ -174,3 +174,12 @@ def _without_tail(match: re.Match[str]) -> WrittenMove:
         promotion=promotion,
         claims_capture=from_file != to[0],
     )
+
+
+def no_castling(text: str, move: str) -> str:
+    """Why a text that looks like castling is none; `move` is how it is written.
+
+    >>> no_castling("00", "O-O")
+    "'00' is no move in chess notation: castling is written O-O"
+    """
+    return f"'{text}' is no move in chess notation: castling is written {move}"

@@ -130,11 +130,11 @@ def _is_answered(lesson: Lesson, said: str, label: str) -> bool:
     """Whether a teacher's answer about these words tells the move that stands beside them."""
     if not lesson.front.answers:
         return False
-    from linewright.talk.answers import Place, plain
+    from linewright.talk.answers import AnswerPlace, plain
 
     words, move = f" {plain(said)} ", label.rstrip("+#")
     for place, answer in lesson.front.answers:
-        read = Place.read(place)
+        read = AnswerPlace.read(place)
         about = read is not None and bool(read.words)
         if about and read and f" {read.words} " in words and answer.rstrip("+#!?") == move:
             return True

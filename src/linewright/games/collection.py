@@ -42,7 +42,7 @@ class StoredGame:
     line: int = 0
 
 
-RESULTS = ("*", "1-0", "1/2-1/2", "0-1")
+RESULT_OF_CODE = ("*", "1-0", "1/2-1/2", "0-1")
 
 
 def _existing(folder: Path) -> Manifest:
@@ -280,7 +280,7 @@ def _game(number: int, row: dict[str, Any], moves: list[str]) -> StoredGame:
         white_rating=row["white_rating"],
         black_rating=row["black_rating"],
         year=row["year"],
-        result=RESULTS[row["result"]],
+        result=RESULT_OF_CODE[row["result"]],
         moves=tuple(moves),
         line=row["line"],
         **texts,

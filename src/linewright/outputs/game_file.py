@@ -595,7 +595,7 @@ _TAKES_LEAVE = re.compile(
 )
 """A sentence that begins with thanks or a leave."""
 
-LEADING_WORDS = 8
+LEAD_TO_MOVE_WORDS = 8
 """So many words without a stop may all lead to a move that is not of the line at hand."""
 
 _END = re.compile(r"(?:(?<!\d)|(?<=[a-h][1-8]))[.!?][\"”’)]*(?:\s+|$)")
@@ -645,7 +645,7 @@ def _split_talk(text: str, leads: _Lead, *, begins: bool) -> tuple[str, str]:
         return text, ""
     if leads.behind and not begins and (joints := list(_CLAUSE.finditer(text))):
         return text[: joints[-1].start()].strip(), text[joints[-1].end() :].strip()
-    if len(text.split()) <= LEADING_WORDS:
+    if len(text.split()) <= LEAD_TO_MOVE_WORDS:
         return "", text
     turns = list(_TURNS.finditer(text))
     if turns:

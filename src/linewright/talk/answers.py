@@ -76,7 +76,7 @@ def plain(text: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class AnswerPlace:
     """A place as it is written: a time or the number of a word, and words; or only one of these."""
 
     at_ms: int | None
@@ -84,13 +84,13 @@ class Place:
     words: str
 
     @classmethod
-    def read(cls, text: str) -> Place | None:
+    def read(cls, text: str) -> AnswerPlace | None:
         """The place that a text names, or None.
 
-        >>> Place.read("1:23 knight f3"), Place.read("knight f3")
-        (Place(at_ms=83000, word=None, words='knight f3'), Place(at_ms=None, word=None, words='knight f3'))
-        >>> Place.read("1:23"), Place.read("?")
-        (Place(at_ms=83000, word=None, words=''), None)
+        >>> AnswerPlace.read("1:23 knight f3"), AnswerPlace.read("knight f3")
+        (AnswerPlace(at_ms=83000, word=None, words='knight f3'), AnswerPlace(at_ms=None, word=None, words='knight f3'))
+        >>> AnswerPlace.read("1:23"), AnswerPlace.read("?")
+        (AnswerPlace(at_ms=83000, word=None, words=''), None)
         """
         found = _PLACE.fullmatch(text)
         if not found or not (plain(found["words"]) or found["word"] or found["time"]):
@@ -274,7 +274,7 @@ def _spot(
         return None, why + (
             _how_to_mend(answer) if _NAMES_A_MAN.search(answer) else _spelt_so(answer)
         )
-    read = Place.read(place)
+    read = AnswerPlace.read(place)
     if read is None:
         return None, "a place is written with its time or word, then the words: '1:23 knight f3'"
     if is_as_said(answer) or meaning:
@@ -320,7 +320,7 @@ _NO_SLIP = "no slip at this place can mean that"
 _NOTHING_REFUSED = "neither a slip nor a correction of the captions is at this place"
 
 
-def _by_time(place: Place, spots: Mapping[Tokens, Said]) -> Tokens | None:
+def _by_time(place: AnswerPlace, spots: Mapping[Tokens, Said]) -> Tokens | None:
     """The tokens near the time of a place, whose words are spelt otherwise or not given.
 
     Without a time they are those spelt otherwise, if such words are said once.
@@ -359,7 +359,7 @@ def _alike(
     return None if best is None else best[-1]
 
 
-def _nearest(place: Place, spots: Collection[Said]) -> str:
+def _nearest(place: AnswerPlace, spots: Collection[Said]) -> str:
     """Which places would fit best, by time and words, each stretch of the talk once."""
     ranks = {said: (_rank(place, said), said.first, said.end) for said in spots}
     apart: list[Said] = []
@@ -379,7 +379,7 @@ def _widest(said: Said, spots: Iterable[Said]) -> Said:
     return max(around, key=lambda one: one.end - one.first, default=said)
 
 
-def _rank(place: Place, said: Said) -> float:
+def _rank(place: AnswerPlace, said: Said) -> float:
     """How far words are from a place: quite other words count as four times the time that fits."""
     far = place.near(said) if place.is_timed else 0.0
     return far + (4 - place.likeness(said) / 25 if place.words else 0.0)
@@ -596,7 +596,7 @@ def _told_at(written: str, spots: Iterable[Said], words: Sequence[Word]) -> list
 
     Of a time alone it is the nearest of some spots.
     """
-    place = Place.read(written)
+    place = AnswerPlace.read(written)
     if place is None:
         return []
     if place.words:

@@ -13,7 +13,7 @@ from dataclasses import replace
 from linewright.talk.decoder import Event, Kind, Mode, Tree
 from linewright.talk.vocabulary import SENTENCE, Token, words
 
-LEAD_WORDS = 14
+PLAYED_WITHIN = 14
 """So many words before a move may say that it was played, if no sentence ends between."""
 
 _MAIN = re.compile(
@@ -114,7 +114,7 @@ def _lead(event: Event, before: Event | None, tokens: Sequence[Token]) -> list[s
     Where they begin within a sentence an empty word stands before them.
     """
     first = start = event.phrase.first
-    least = max(first - LEAD_WORDS, 0 if before is None else before.phrase.end)
+    least = max(first - PLAYED_WITHIN, 0 if before is None else before.phrase.end)
     while start > least and tokens[start].gap < SENTENCE:
         start -= 1
     lead = [token.text for token in tokens[start:first]]

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import chess
 
-from linewright.talk.manners import CHECKS, QUALITIES, piece_at
+from linewright.talk.manners import CHECK_VERBS, QUALITIES, piece_at
 from linewright.talk.said import Form, Phrase, Spec
 from linewright.talk.vocabulary import ARTICLES, COLOURS, Lexicon, is_square, words
 
@@ -282,7 +282,7 @@ def _deed(lexicon: Lexicon, verb: int, spec: Spec) -> Iterator[tuple[int, Spec]]
     if not 0 < verb < len(lexicon.tokens) or lexicon.tokens[verb].gap >= 0.3:
         return
     text = lexicon.text(verb)
-    if text in CHECKS and lexicon.text(verb + 1) not in _CHECKED_OTHERWISE:
+    if text in CHECK_VERBS and lexicon.text(verb + 1) not in _CHECKED_OTHERWISE:
         yield verb + 1, replace(spec, check=True)
     elif text in forms("ask") or lexicon.text(verb + 2) == "question":
         yield from _questioned(lexicon, verb, spec)

@@ -114,7 +114,7 @@ from linewright.talk.warned import with_what_is_warned_of
 FIRST_BEAM = 60
 """A quick first hearing tells whom the speaker calls "I"."""
 
-TELLS_SURELY = 2.0
+MOVE_SURELY = 2.0
 """So much is asked of a move in place of one that is written."""
 
 SURELY_NO_MOVE = -2.0
@@ -954,7 +954,7 @@ class _Hearing:
         if known and phrase.told < TELLS_NO_MOVE:
             return True
         if self.lexicon.noisy:
-            return (plain or square) and phrase.told < (TELLS_SURELY if square else TELLS_A_MOVE)
+            return (plain or square) and phrase.told < (MOVE_SURELY if square else TELLS_A_MOVE)
         return plain or square
 
     def _sounds_as_square(self, first: int, end: int) -> bool:

@@ -255,7 +255,7 @@ def _piece_for_piece(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     yield Phrase(i, end, Form.CAPTURE, spec, 0.3, verb=True)
 
 
-CHECKS = words("check checks checked")
+CHECK_VERBS = words("check checks checked")
 _CHECKED = words("me him you us her them king the white black")
 
 
@@ -264,7 +264,7 @@ def _check_on(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     k = i
     if lexicon.text(k) in _GIVES:
         k = _skip(lexicon, k + 1, words("a another the"))
-    if lexicon.text(k) not in CHECKS or (k > i and not _close(lexicon, k)):
+    if lexicon.text(k) not in CHECK_VERBS or (k > i and not _close(lexicon, k)):
         return
     k = _skip(lexicon, k + 1, _CHECKED)
     square = lexicon.square(k + 1) if lexicon.text(k) in ("on", "from", "at") else None

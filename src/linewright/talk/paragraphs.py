@@ -16,7 +16,7 @@ from itertools import pairwise
 
 from linewright.talk.decoder import Kind, Mode
 from linewright.talk.record import Heard
-from linewright.talk.transcript import Form, Word
+from linewright.talk.transcript import FileForm, Word
 from linewright.talk.vocabulary import ARTICLES
 
 _OPENERS = frozenset(
@@ -205,7 +205,7 @@ class Layout:
         Blank lines that cut sentences divide lines of captions, not paragraphs.
         """
         transcript = self.heard.transcript
-        if transcript.form is not Form.TEXT:
+        if transcript.form is not FileForm.TEXT:
             return frozenset()
         text = transcript.source.text
         begins = [

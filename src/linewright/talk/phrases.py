@@ -96,7 +96,7 @@ PAUSED = 1.6
 """A comma before the square makes it likelier a phrase of its own."""
 STOPPED = 2.4
 """A full stop makes it likelier still: "trades the bishop. E5 stops it"."""
-CHECKS = words("check checks checking czech cheque")
+CHECK_WORDS = words("check checks checking czech cheque")
 
 
 class Stretch(Protocol):
@@ -550,8 +550,8 @@ class Parser:
         text, after = self._text(j), self._text(j + 1)
         other = self._text(i - 1) in ("other", "second")
         yield from self._walks(i, j, Spec(pieces=((piece, price),), quiet=True, other=other))
-        if text in CHECKS or (text in ("gives", "with") and after in ("check", "a")):
-            end = j + (1 if text in CHECKS else 2)
+        if text in CHECK_WORDS or (text in ("gives", "with") and after in ("check", "a")):
+            end = j + (1 if text in CHECK_WORDS else 2)
             if self._text(end) == "check":
                 end += 1
             yield Phrase(

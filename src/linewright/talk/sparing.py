@@ -12,7 +12,7 @@ from dataclasses import replace
 
 import chess
 
-from linewright.talk.manners import CHECKS, PAUSE, QUALITIES, piece_after, piece_at
+from linewright.talk.manners import CHECK_VERBS, PAUSE, QUALITIES, piece_after, piece_at
 from linewright.talk.said import Form, Phrase, Spec
 from linewright.talk.vocabulary import ARTICLES, INFINITE, PIECES, WHO, Lexicon, is_square, words
 
@@ -282,7 +282,7 @@ def _check(lexicon: Lexicon, i: int) -> Iterator[Phrase]:
     if piece == "P" and lexicon.text(i + 1) == "check" and begins(lexicon, i) < INFINITE:
         spec = Spec(pieces=((piece, 0.0),), check=True)
         yield Phrase(i, i + 2, Form.VAGUE, spec, 0.6, verb=True)
-    if lexicon.text(i) not in CHECKS or lexicon.text(i) == "checked":
+    if lexicon.text(i) not in CHECK_VERBS or lexicon.text(i) == "checked":
         return
     first = i - 1 if lexicon.text(i - 1) in _ONE and lexicon.tokens[i].gap < PAUSE else i
     price = begins(lexicon, first)

@@ -33,7 +33,7 @@ class Timing(StrEnum):
     """Nothing says when it was said."""
 
 
-class Form(StrEnum):
+class FileForm(StrEnum):
     """How a transcript is written."""
 
     VTT = "vtt"
@@ -121,7 +121,7 @@ class Transcript:
     """
 
     source: Source
-    form: Form
+    form: FileForm
     cues: tuple[Cue, ...]
     words: tuple[Word, ...]
     headings: tuple[Heading, ...] = ()
@@ -285,7 +285,7 @@ class _Reading:
     """What one pass over a file gathers."""
 
     source: Source
-    form: Form
+    form: FileForm
     drafts: list[_Draft] = field(default_factory=list)
     headings: list[tuple[Span, str, int]] = field(default_factory=list)
     notes: list[Span] = field(default_factory=list)
@@ -315,7 +315,7 @@ def read_transcript(source: Source) -> Transcript:
     lines = _lines(_without_mends(source.text))
     form = _form(source, lines)
     reading = _Reading(source, form)
-    if form is Form.TEXT:
+    if form is FileForm.TEXT:
         _read_text(reading, lines)
     else:
         _read_captions(reading, lines)
@@ -367,15 +367,15 @@ _TIMES = re.compile(r"\s*\d.*-->|.*-->\s*\d{1,3}:\d")
 _TIMING_LINE = re.compile(rf"\s*(?P<a>{_CLOCK})\s*-->\s*(?P<b>{_CLOCK})(?P<rest>.*)$")
 
 
-def _form(source: Source, lines: Sequence[_Line]) -> Form:
+def _form(source: Source, lines: Sequence[_Line]) -> FileForm:
     first = next((line.text.lstrip("\ufeff") for line in lines if not line.blank), "")
     if re.match(r"WEBVTT(?=[ \t]|$)", first):
-        return Form.VTT
+        return FileForm.VTT
     timed = sum(1 for line in lines if _TIMING_LINE.match(line.text))
     suffix = source.name.lower().rpartition(".")[2]
     if suffix in ("vtt", "srt") or timed:
-        return Form.VTT if suffix == "vtt" else Form.SRT
-    return Form.TEXT
+        return FileForm.VTT if suffix == "vtt" else FileForm.SRT
+    return FileForm.TEXT
 
 
 def is_transcript(source: Source) -> bool:
@@ -388,7 +388,7 @@ def is_transcript(source: Source) -> bool:
     (False, True)
     """
     form = _form(source, _lines(source.text))
-    if form is not Form.TEXT:
+    if form is not FileForm.TEXT:
         return True
     timed = sum(1 for line in source.text.split("\n") if _BEGINS_TIMED.match(line))
     return timed > 0 and not _NUMBERED_MOVE.search(source.text)
@@ -417,8 +417,8 @@ def _ms(text: str) -> int | None:
 # --- captions (WebVTT and SubRip) --------------------------------------------------------------
 
 _STRICT = {
-    Form.VTT: re.compile(r"(?:\d{2,}:)?[0-5]\d:[0-5]\d\.\d{3}$"),
-    Form.SRT: re.compile(r"\d{2}:\d{2}:\d{2},\d{3}$"),
+    FileForm.VTT: re.compile(r"(?:\d{2,}:)?[0-5]\d:[0-5]\d\.\d{3}$"),
+    FileForm.SRT: re.compile(r"\d{2}:\d{2}:\d{2},\d{3}$"),
 }
 
 
@@ -447,7 +447,7 @@ def _blocks(lines: Sequence[_Line]) -> Iterator[list[_Line]]:
 
 def _read_captions(reading: _Reading, lines: Sequence[_Line]) -> None:
     body = list(lines)
-    if reading.form is Form.VTT:
+    if reading.form is FileForm.VTT:
         body = _without_header(reading, body)
     for block in _blocks(body):
         _read_block(reading, block)
@@ -472,7 +472,7 @@ def _read_block(reading: _Reading, block: list[_Line]) -> None:
     whole = Span(block[0].start, block[-1].end)
     at = next((i for i, line in enumerate(block[:2]) if _TIMES.match(line.text)), None)
     if at is None:
-        if reading.form is Form.VTT and re.match(r"(NOTE|STYLE|REGION)(?=[ \t]|$)", head):
+        if reading.form is FileForm.VTT and re.match(r"(NOTE|STYLE|REGION)(?=[ \t]|$)", head):
             reading.notes.append(whole)
         elif not (len(block) == 1 and head.isdigit()):
             reading.fault("text-outside-cues", whole, _quoted(reading.source.words(whole)))
@@ -818,10 +818,10 @@ def _is_emoji(char: str) -> bool:
 
 
 def _assemble(reading: _Reading) -> Transcript:
-    if reading.form is Form.TEXT:
+    if reading.form is FileForm.TEXT:
         reading.drafts = [draft for draft in reading.drafts if draft.readable.text.strip()]
     rolled = [0] * len(reading.drafts)
-    if reading.form is not Form.TEXT:
+    if reading.form is not FileForm.TEXT:
         rolled = _rolled_up([draft.readable.text for draft in reading.drafts])
     _order_times(reading)
     words: list[Word] = []
@@ -950,7 +950,7 @@ def _order_times(reading: _Reading) -> None:
         if not (before.trusted and after.trusted) or before.end_ms is None:
             continue
         start = after.start_ms or 0
-        if before.end_ms > start and reading.form is not Form.TEXT:
+        if before.end_ms > start and reading.form is not FileForm.TEXT:
             reading.fault("cues-overlap", after.span, f"“{clock(start)}”")
 
 

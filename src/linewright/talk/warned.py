@@ -20,7 +20,7 @@ from linewright.talk.vocabulary import Token, stop_before
 WITHIN = 30
 """So many words at most lie between a warning and what shows why."""
 
-LEAD_WORDS = 8
+WARNING_WORDS = 8
 
 _VERBS = (
     "go|come|play|take|put|get|move|push|bring|retreat|step|drop|jump|swap|trade|try|recapture|back|for"
@@ -81,5 +81,5 @@ def _warning(
 
 
 def _forbids(phrase: Phrase, tokens: Sequence[Token]) -> bool:
-    before = tokens[max(0, phrase.first - LEAD_WORDS) : phrase.first]
+    before = tokens[max(0, phrase.first - WARNING_WORDS) : phrase.first]
     return bool(_FORBIDS.search("".join(f"{stop_before(token)} {token.text}" for token in before)))

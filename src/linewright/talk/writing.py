@@ -81,7 +81,7 @@ TAUGHT_WORDS = 12
 """So many words before a move may say that it is the one that is taught."""
 REASON_WORDS = 12
 """So many words before a move may open its explanation."""
-LEAD_WORDS = 3
+THEN_WITHIN = 3
 """So many words may stand between "and" and a "then" of the same clause."""
 APART_WORDS = 60
 """An explanation whose moves are farther apart than this is closed between them."""
@@ -583,7 +583,7 @@ class _Writer:
         reason = next((k for k in reach if words[k].text.lower() in _REASONS), None)
         if reason is not None or words[clause].text.lower() not in _GO_ON:
             return clause if reason is None else reason
-        near = range(clause - 1, max(first, clause - LEAD_WORDS) - 1, -1)
+        near = range(clause - 1, max(first, clause - THEN_WITHIN) - 1, -1)
         return next((k for k in near if words[k].text.lower() in _CLAUSES - _GO_ON), clause)
 
     def _plain_words(self, first: int, last: int) -> list[str]:
