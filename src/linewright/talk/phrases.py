@@ -18,6 +18,7 @@ from linewright.talk.manners import again, manners
 from linewright.talk.said import Form, Phrase, Spec
 from linewright.talk.sparing import sparing
 from linewright.talk.vocabulary import (
+    ALIKE,
     ARTICLES,
     FILES,
     INFINITE,
@@ -339,6 +340,8 @@ class Parser:
                 spec = replace(hint, pieces=pieces, targets=weighed, back=back)
                 phrase = Phrase(i, end, form, spec, extra + more + pause, verb=verb)
                 yield from self._suffixed(phrase) if form is Form.FULL else (phrase,)
+            if any(0 < guess.price <= ALIKE for guess in self.lexicon.squares(k)):
+                return  # its rank is no lone one
             yield from self._partial(i, k, j, pieces, hint, extra + more)
             if self.lexicon.square(k) is not None:
                 return

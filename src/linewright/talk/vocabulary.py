@@ -101,6 +101,9 @@ _FILE_SPELLINGS: dict[str, tuple[str, float]] = {
     "j": ("g", 0.8), "i": ("e", 3.0),
 }  # fmt: skip
 
+_AS_A_LETTER = words("be bee see sea cee dee ee eff ef gee jee aitch")
+"""Words that sound just as the letter of a file."""
+
 OWNERS = words("his her its their my your our")
 ARTICLES = OWNERS | words("the this that a an")
 """These and what stands for them."""
@@ -222,6 +225,9 @@ def tokenise(spoken: Sequence[tuple[str, str, float]]) -> tuple[Token, ...]:
             gap = 0.3
     return tuple(tokens)
 
+
+ALIKE = 0.2
+"""What it costs that a word which sounds just as a letter is one, where a man is sent to a square."""
 
 SENTENCE, COMMA = 0.9, 0.25
 """A break this strong ends a sentence; one this strong is heard."""
@@ -472,9 +478,11 @@ class Lexicon:
         file = self.file(index)
         counted = bool(file and file[1] > 0) and self._counts(index + 1)
         digit = self.digit(index + 1) if self._at_once(index + 1) and not counted else None
-        if file and digit:
-            offer(index + 2, file[0] + digit[0], 0.1 + file[1] + digit[1])
         text = self.text(index)
+        if file and digit:
+            if text in _AS_A_LETTER and digit[1] == 0 and self._sent_to(index):
+                return (Guess(index + 2, file[0] + digit[0], ALIKE),)
+            offer(index + 2, file[0] + digit[0], 0.1 + file[1] + digit[1])
         if text and text not in PIECES and not self._conjunction(index):
             self._by_sound(index, 1, offer)
             if digit:
@@ -482,6 +490,14 @@ class Lexicon:
         found = [Guess(end, square, price) for (end, square), price in best.items()]
         found.sort(key=lambda guess: guess.price)
         return tuple(found[:4])
+
+    def _sent_to(self, index: int) -> bool:
+        """Whether a man is sent to what stands at a token: "the pawn goes to see six"."""
+        if self.text(index - 1) not in TO_A_SQUARE or not self._at_once(index):
+            return False
+        return any(
+            self.man(k) and self._at_once(k + 1) for k in range(max(0, index - 3), index - 1)
+        )
 
     def _counts(self, index: int) -> bool:
         """Whether a number counts what follows: "there would be two knights" is no b2."""
