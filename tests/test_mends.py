@@ -277,3 +277,21 @@ def test_only_the_side_that_moves_is_another_than_was_said(told: str, meant: str
     reading = Reading.of(read_transcript(Source("talk.txt", f"e4, e5, knight f3. {told}. D4.")))
     assert meant.lower() in " ".join(token.text for token in reading.tokens)
     assert meant in script_text(heard(f"e4, e5, knight f3. {told}. D4."))
+
+
+@pytest.mark.parametrize(
+    ("told", "written"),
+    [
+        ("The bishop, attacked, goes back to e3 [means Bd2],", "The bishop, attacked, goes back to d2 6.Bd2"),
+        ("Back to e3, [means Bd2]", "Back to d2 6.Bd2"),
+        ("The rook waits. Back to e3 [means Bd2],", "Back to d2 6.Bd2"),
+        ("The knight, attacked, goes to e3 [means Bd2],", "The knight, attacked, goes to e3 6.Bd2"),
+    ],
+)  # fmt: skip
+def test_a_square_is_as_it_was_meant_though_its_man_stands_before_a_comma(
+    told: str, written: str
+) -> None:
+    """Found in use: the square that was said stood before the move that was meant."""
+    game = "White plays d4, d5, c4, e6, knight c3, knight f6, knight f3, bishop e7, bishop g5, castles."
+    talk = heard(f"[0:01] {game} [0:14] {told} and Black plays c6.")
+    assert written in script_text(talk)

@@ -12,14 +12,16 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+import chess
+
 from linewright.moves import MAN
 from linewright.movewords import put_right_of
 from linewright.talk.answers import move_in, overlap, plain
 from linewright.talk.cues import PLAYED
 from linewright.talk.decoder import Kind
 from linewright.talk.record import Answered, CaptionChange, Heard, HeardSlip, Said, Turn
-from linewright.talk.transcript import Mend, Transcript, Word
-from linewright.talk.vocabulary import ARTICLES, CASTLES, TAKES, Token, tokenise, words
+from linewright.talk.transcript import MENDED_WORDS, Mend, Transcript, Word
+from linewright.talk.vocabulary import ARTICLES, CASTLES, PIECES, TAKES, Token, tokenise, words
 
 _WHOSE = re.compile(r"(?i)(?:white|black) (?:plays )?")
 _CASTLES = {"castles": "O-O", "castles kingside": "O-O", "castles queenside": "O-O-O"}
@@ -126,6 +128,7 @@ def _with(tokens: tuple[Token, ...], means: str, first: int, end: int) -> tuple[
 
 
 _SIDES = ("white", "black")
+_MEN = frozenset(PIECES) | CASTLES
 _SQUARE = re.compile("[a-h][1-8]")
 _MOVES = PLAYED | TAKES | CASTLES | words("puts put brings brought drops jumps hops steps returns")
 _JOINS = words("and or but so then while because when as since if though which who where")
@@ -181,7 +184,36 @@ def _put_right(heard: Heard, mend: Mend) -> tuple[str, int, int] | None:
     board = heard.board(turn.event.base)
     move = board.parse_san(heard.moves[turn.event.node].san)
     right = put_right_of(" ".join(word.text for word in said[first:end]), board, move).split()
-    return _other_words(said[first:end], right, first) if len(right) == end - first else None
+    if right:
+        return _other_words(said[first:end], right, first) if len(right) == end - first else None
+    man = board.piece_at(move.from_square)
+    same = man is not None and _man_before(said, first) in ("", man.symbol().upper())
+    return _other_square(said, first, end, move) if same else None
+
+
+def _man_before(words: Sequence[Word], first: int) -> str:
+    """The letter of the last man named in the sentence before some words; empty without one."""
+    for word in reversed(words[max(0, first - MENDED_WORDS) : first]):
+        if set(word.mark) & set(".!?…"):
+            return ""
+        if word.text.lower() in PIECES:
+            return PIECES[word.text.lower()]
+    return ""
+
+
+def _other_square(
+    words: Sequence[Word], first: int, end: int, move: chess.Move
+) -> tuple[str, int, int] | None:
+    """The square of a move in place of the one that words without a man end with: "back to e3".
+
+    The man stands before a comma, or is not named: "The bishop, attacked, goes back to e3".
+    """
+    texts = [word.text.lower() for word in words[first:end]]
+    squares = [text for text in texts if _SQUARE.fullmatch(text)]
+    meant = chess.square_name(move.to_square)
+    if squares != texts[-1:] or squares == [meant] or not _MEN.isdisjoint(texts):
+        return None
+    return meant, end - 1, end
 
 
 def _makes(heard: Heard, turn: Turn, mend: Mend) -> bool:
