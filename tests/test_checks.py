@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from time import process_time
@@ -13,13 +14,13 @@ from linewright.aids import aids_of_board
 from linewright.analyst.answer import Effort
 from linewright.analyst.builtin import BuiltIn
 from linewright.analyst.questions import Analyst
-from linewright.build import Timed, examine, paced
+from linewright.build import Timed, compare, examine, paced
 from linewright.checks import Check, Grounds, all_checks, run_checks
 from linewright.finding import Finding
 from linewright.following import follow
 from linewright.games.of_lesson import games_of
 from linewright.script import parse, read_source
-from linewright.source import Source
+from linewright.source import Source, Span
 from linewright.statements_of_lesson import judge_lesson
 from linewright.timing import time
 
@@ -29,7 +30,29 @@ def analyst() -> Analyst:
     return Analyst(BuiltIn(), effort=Effort(nodes=40_000))
 
 
+def scripts(text: str) -> tuple[tuple[int, str, str], ...]:
+    """The scripts of an example, each with where it begins and its name: a series has several,
+    each under a line ``===== name``."""
+    heads = list(re.finditer(r"^===== (.+)\n", text, re.MULTILINE))
+    if not heads:
+        return ((0, "example.md", text),)
+    ends = [head.start() for head in heads[1:]] + [len(text)]
+    return tuple(
+        (head.end(), head[1], text[head.end() : end]) for head, end in zip(heads, ends, strict=True)
+    )
+
+
 def findings(text: str, check: Check) -> tuple[Finding, ...]:
+    """What is found in the scripts of an example, with places in the example's text."""
+    parts = scripts(text)
+    if len(parts) > 1:
+        reports = compare([examine(Source(n, t), (), aids_of_board) for _, n, t in parts])
+        found = [
+            replace(f, span=Span(start + f.span.start, start + f.span.end))
+            for (start, _, _), report in zip(parts, reports, strict=True)
+            for f in report.findings
+        ]
+        return tuple(found)
     source, faults = read_source("example.md", text.encode())
     lesson = follow(parse(source, faults))
     asked = analyst() if "analyst" in check.needs else None

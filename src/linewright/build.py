@@ -11,11 +11,12 @@ import tempfile
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
+from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from linewright.aids import Aids
-from linewright.checks import Checked, Grounds, run_checks
+from linewright.checks import Checked, Grounds, compared, run_checks
 from linewright.errors import CannotReadError, CannotWriteError, UnknownNameError
 from linewright.finding import Finding, Severity
 from linewright.following import follow
@@ -140,6 +141,45 @@ def examine(
             aids.close()
     notes = (*times.notes, *aids.notes)
     return Report(lesson, times.timeline, checked, verdicts, times.sound, notes, figures)
+
+
+def compare(reports: Sequence[Report]) -> tuple[Report, ...]:
+    """The same reports with what does not fit between lessons of a series.
+
+    Which lessons make one: see `linewright.series`. Each difference is told once, in the later
+    lesson; where that one accepts it, in the earlier. **Cost**: linear in the moves and words.
+    """
+    from linewright.series import series_of
+
+    out = list(reports)
+    place = {id(report.lesson): k for k, report in enumerate(reports)}
+    for series in series_of([(report.lesson, report.verdicts) for report in reports]):
+        places = [place[id(member.lesson)] for member in series.members]
+        for k in places:
+            report = reports[k]
+            grounds = Grounds(report.lesson, report.timeline, report.verdicts, series=series)
+            out[k] = replace(report, checked=compared(report.checked, grounds))
+        for earlier, later in combinations(places, 2):
+            out[earlier] = _told_once(out[earlier], out[later])
+    return tuple(out)
+
+
+def _told_once(earlier: Report, later: Report) -> Report:
+    """The report of a lesson without what that of a later one tells."""
+    source = earlier.lesson.script.source
+    told = {
+        (found.rule, found.span, found.also.span)
+        for found in later.findings
+        if found.also is not None and found.also.source is source
+    }
+    kept = (
+        found
+        for found in earlier.findings
+        if found.also is None
+        or found.also.source is not later.lesson.script.source
+        or (found.rule, found.also.span, found.span) not in told
+    )
+    return replace(earlier, checked=replace(earlier.checked, findings=tuple(kept)))
 
 
 def timing_of(folder: Path, *, aligned: bool = True) -> Callable[[Lesson], Timed]:

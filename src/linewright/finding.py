@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from linewright.source import Span
+from linewright.source import Source, Span
 
 
 class Severity(StrEnum):
@@ -35,12 +35,31 @@ class Evidence:
 
 
 @dataclass(frozen=True, slots=True)
+class Passage:
+    """Words of another lesson that a finding holds its own against."""
+
+    source: Source
+    span: Span
+
+    @property
+    def words(self) -> str:
+        """The words as they stand there."""
+        return self.source.words(self.span)
+
+    @property
+    def place(self) -> str:
+        """Its file and line, counted from 1: ``slav.md:14``."""
+        return f"{self.source.name}:{self.source.line_column(self.span.start)[0]}"
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """One thing a check reports.
 
     `rule` is the name of the check (kebab case). `message` is lower case without a full stop:
     the teacher's words quoted, then the fact, then the repair. `repairs` are texts that could
-    stand in place of the span's words, likeliest first.
+    stand in place of the span's words, likeliest first. `also` is what another lesson of the series
+    says, where that is what does not fit.
     """
 
     rule: str
@@ -49,3 +68,4 @@ class Finding:
     message: str
     evidence: Evidence = Evidence()
     repairs: tuple[str, ...] = ()
+    also: Passage | None = None

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from linewright.build import Report
 from linewright.clock import clock
-from linewright.finding import Finding, Severity
-from linewright.source import Source
+from linewright.finding import Finding, Passage, Severity
+from linewright.source import Source, Span
 
 if TYPE_CHECKING:
     from rich.console import Console, RenderableType
@@ -18,6 +18,8 @@ SCHEMA_VERSION = 1
 _COLOURS = {Severity.ERROR: "red", Severity.WARNING: "yellow", Severity.NOTE: "cyan"}
 _CONTEXT = 96
 """Widest stretch of a source line shown, in characters; paragraphs are often one long line."""
+_GUTTER = 6
+"""Characters before a source line, for its number."""
 
 
 def as_json(reports: Sequence[Report]) -> dict[str, Any]:
@@ -74,6 +76,21 @@ def finding_json(source: Source, finding: Finding) -> dict[str, Any]:
             "arrows": list(evidence.arrows),
             "line": evidence.line,
         },
+        "also": None if finding.also is None else _passage(finding.also),
+    }
+
+
+def _passage(passage: Passage) -> dict[str, Any]:
+    """Words of another lesson as data, with places as those of the finding."""
+    line, column = passage.source.line_column(passage.span.start)
+    end_line, end_column = passage.source.line_column(passage.span.end)
+    return {
+        "file": passage.source.name,
+        "line": line,
+        "column": column,
+        "end_line": end_line,
+        "end_column": end_column,
+        "words": passage.words,
     }
 
 
@@ -102,6 +119,15 @@ def print_report(console: Console, report: Report) -> None:
     console.print(summary(report))
 
 
+def print_against(console: Console, report: Report, others: Sequence[Source]) -> None:
+    """Prints the findings that hold a lesson against one of some others."""
+    for finding in report.findings:
+        if finding.also is not None and any(finding.also.source is one for one in others):
+            for line in finding_lines(report.lesson.script.source, finding):
+                console.print(line)
+            console.print()
+
+
 def told_in_a_line(report: Report) -> Iterator[str]:
     """Each error and warning with its place and its rule, in a line."""
     source = report.lesson.script.source
@@ -122,26 +148,37 @@ def finding_lines(source: Source, finding: Finding) -> list[RenderableType]:
     head.append(f"{source.name}:{line}:{column}", style="bold")
     head.append(f"  {finding.severity.value}", style=f"bold {colour}")
     head.append(f"  {finding.rule}", style="dim")
-    shown, underline = _excerpt(source, finding)
-    gutter = f"{line:>5} "
-    out: list[RenderableType] = [
-        head,
-        Text.assemble((gutter, "dim"), ("│ ", "dim"), shown),
-        Text.assemble((" " * len(gutter), "dim"), ("│ ", "dim"), (underline, colour)),
-        Text.assemble(" " * len(gutter), finding.message),
-    ]
+    out: list[RenderableType] = [head, *_underlined(source, finding.span, colour)]
+    if finding.also is not None:
+        other, start = finding.also.source, finding.also.span.start
+        place = ":".join(map(str, (other.name, *other.line_column(start))))
+        out.append(Text.assemble(" " * _GUTTER, ("and in ", "dim"), place))
+        out += _underlined(finding.also.source, finding.also.span, colour)
+    out.append(Text.assemble(" " * _GUTTER, finding.message))
     if finding.evidence.line:
-        out.append(Text.assemble(" " * len(gutter), ("line: ", "dim"), finding.evidence.line))
+        out.append(Text.assemble(" " * _GUTTER, ("line: ", "dim"), finding.evidence.line))
     return out
 
 
-def _excerpt(source: Source, finding: Finding) -> tuple[str, str]:
+def _underlined(source: Source, span: Span, colour: str) -> list[RenderableType]:
+    """The source line of some words, and the line that underlines them."""
+    from rich.text import Text
+
+    shown, underline = _excerpt(source, span)
+    number = f"{source.line_column(span.start)[0]:>{_GUTTER - 1}} "
+    return [
+        Text.assemble((number, "dim"), ("│ ", "dim"), shown),
+        Text.assemble((" " * len(number), "dim"), ("│ ", "dim"), (underline, colour)),
+    ]
+
+
+def _excerpt(source: Source, span: Span) -> tuple[str, str]:
     """The source line around the words, cut to a readable width, and its underline."""
-    line, column = source.line_column(finding.span.start)
+    line, column = source.line_column(span.start)
     whole = source.line_span(line)
     text = source.words(whole)
     start = column - 1
-    end = max(min(finding.span.end - whole.start, len(text)), start + 1)
+    end = max(min(span.end - whole.start, len(text)), start + 1)
     left = max(0, min(start - 32, len(text) - _CONTEXT)) if len(text) > _CONTEXT else 0
     if left:
         left = text.rfind(" ", 0, left + 1) + 1

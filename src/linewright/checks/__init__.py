@@ -22,6 +22,7 @@ from linewright.timing import Timeline
 
 if TYPE_CHECKING:
     from linewright.frontmatter import Accepted
+    from linewright.series import Series
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,8 @@ class Grounds:
     `verdicts` are the judged statements, `analyst` whatever engine answers, `collection` the
     games the lesson names: each None or empty where there is none, and then the checks that need
     it find nothing. `unheard` says why the recording that the lesson names is not its sound, empty
-    where it is, or none is named. `findings` are those of the other checks, only for checks with
+    where it is, or none is named. `series` are the lessons it is compared with, itself among them,
+    None where it is checked alone. `findings` are those of the other checks, only for checks with
     `AFTER_OTHERS`.
     """
 
@@ -41,6 +43,7 @@ class Grounds:
     analyst: Any = None
     collection: Any = None
     unheard: str = ""
+    series: Series | None = None
     findings: tuple[Finding, ...] = ()
 
 
@@ -56,8 +59,8 @@ class Example:
 class Check:
     """A check as it is listed: its name, severity, documentation and function.
 
-    `needs` names the grounds beyond the board that it looks at (``analyst``); `in_exercises` the
-    passages of exercises that are looked at as well (``task``, ``answer``).
+    `needs` names the grounds beyond the board that it looks at (``analyst``, ``series``);
+    `in_exercises` the passages of exercises that are looked at as well (``task``, ``answer``).
     """
 
     name: str
@@ -134,6 +137,25 @@ def run_checks(grounds: Grounds) -> Checked:
     findings = [finding for check in first for finding in check.findings(grounds)]
     with_others = replace(grounds, findings=tuple(findings))
     findings += [f for check in all_checks() if check.after_others for f in check.run(with_others)]
+    return _sorted_out(findings, grounds)
+
+
+def compared(checked: Checked, grounds: Grounds) -> Checked:
+    """The same with what the checks of a series find; `grounds` tell what it is compared with.
+
+    An entry of `accept` that nothing of the series needs can be told only now.
+    """
+    before = [*checked.findings, *(finding for finding, _ in checked.accepted), *checked.held]
+    by_series = (check for check in all_checks() if "series" in check.needs)
+    found = [*before, *(finding for check in by_series for finding in check.run(grounds))]
+    with_others = replace(grounds, findings=tuple(found))
+    accepting = next(check for check in all_checks() if check.name == "accept-of-nothing")
+    found += [finding for finding in accepting.run(with_others) if finding not in before]
+    return _sorted_out(found, grounds)
+
+
+def _sorted_out(findings: list[Finding], grounds: Grounds) -> Checked:
+    """The findings in the order of their places, those accepted and those in doubt apart."""
     findings.sort(key=lambda finding: (finding.span.start, finding.rule, finding.message))
     kept: list[Finding] = []
     accepted: list[tuple[Finding, Accepted]] = []

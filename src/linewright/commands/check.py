@@ -43,6 +43,8 @@ def check(
 ) -> None:
     """Report everything in a script that does not fit the board.
 
+    Several scripts are compared too: those of one series, or all where none names a series.
+
     Exit code 0: clean (notes at most); 1: findings; 2: could not run.
 
     Examples:
@@ -52,6 +54,8 @@ def check(
         linewright check --json lesson.md > findings.json
 
         linewright check --watch lesson.md
+
+        linewright check lesson-1.md lesson-2.md lesson-3.md
     """
     if schema:
         from importlib import resources
@@ -63,10 +67,11 @@ def check(
         return
     if not lessons:
         raise typer.BadParameter("name a lesson script to check")
+    lessons = list(dict.fromkeys(lessons))
     if watch:
         _watch(lessons, quick)
         return
-    reports = [_examined(path, quick) for path in lessons]
+    reports = _compared([_examined(path, quick) for path in lessons])
     for note in dict.fromkeys(note for report in reports for note in report.notes):
         typer.echo(f"linewright: {note}", err=True)
     if as_json:
@@ -88,6 +93,12 @@ def _examined(path: Path, quick: bool, aligned: bool = True) -> Report:
     return examine(source, faults, aids_for, timing_of(path.parent, aligned=aligned))
 
 
+def _compared(reports: list[Report]) -> list[Report]:
+    from linewright.build import compare
+
+    return list(compare(reports)) if len(reports) > 1 else reports
+
+
 def _print(reports: list[Report], statements: bool = False) -> None:
     from linewright.findings_text import print_report, print_statements
     from linewright.terminal import terminal
@@ -105,16 +116,36 @@ def _watch(lessons: list[Path], quick: bool) -> None:
 
     console = terminal()
     seen: dict[Path, float] = {}
+    known: dict[Path, Report] = {}
     while True:
         changed = [path for path in lessons if _saved(path) != seen.get(path)]
         for path in changed:
             seen[path] = _saved(path)
-            console.rule(f"{path}  {clock_time.strftime('%H:%M:%S')}", style="dim")
+            known.pop(path, None)
             try:
-                _print([_examined(path, quick, aligned=False)])
+                known[path] = _examined(path, quick, aligned=False)
             except LinewrightError as error:
                 console.print(f"linewright: {error}")
+        if changed:
+            read = [path for path in lessons if path in known]
+            reports = _compared([known[path] for path in read])
+            _print_changed(dict(zip(read, reports, strict=True)), changed)
         clock_time.sleep(POLL_S)
+
+
+def _print_changed(reports: dict[Path, Report], changed: list[Path]) -> None:
+    """Prints the reports of the scripts that were saved, and what the others say differently."""
+    from linewright.findings_text import print_against
+    from linewright.terminal import terminal
+
+    console = terminal()
+    sources = [reports[path].lesson.script.source for path in changed if path in reports]
+    for path, report in reports.items():
+        if path in changed:
+            console.rule(f"{path}  {clock_time.strftime('%H:%M:%S')}", style="dim")
+            _print([report])
+        else:
+            print_against(console, report, sources)
 
 
 def _saved(path: Path) -> float:

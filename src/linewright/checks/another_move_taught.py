@@ -1,0 +1,115 @@
+"""A board on which another lesson of the series teaches its side another move.
+
+Pupils learn two openings where they need one, and do not know which to play. Compared are the main
+moves of the side that both lessons are `for`.
+
+```flags
+===== lesson-1.md
+---
+for: White
+---
+We answer 1.e4 c5 with 2.Nf3 d6 3.d4 cxd4 4.Nxd4.
+
+===== lesson-2.md
+---
+for: White
+---
+After 1.e4 c5 2.Nf3 d6 our move is ⟦3.Bb5+⟧ Bd7 4.Bxd7+.
+```
+
+```clean
+===== lesson-1.md
+---
+for: White
+---
+We answer 1.e4 c5 with 2.Nf3 d6 3.d4 cxd4 4.Nxd4.
+
+===== lesson-2.md
+---
+for: White
+---
+Another way after 1.e4 c5 2.Nf3 d6 is 3.Bb5+ Bd7 4.Bxd7+.
+```
+
+Limits: only where several lessons are checked together and both name the side they are `for`. Left
+alone where any lesson of the series shows both moves on that board, or tells one of them with
+words like "another way", "instead", "a surprise weapon", in its title, heading or paragraph; where
+the move is marked as bad, warned of, supposed or in parentheses; in games; and where the two moves
+are two orders of the same moves. Answers of exercises count like main moves where the question asks
+what to play.
+
+Source: none; what is a contradiction is a choice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+import chess
+
+from linewright.checks import Grounds
+from linewright.finding import Evidence, Finding, Passage, Severity
+from linewright.opinions import Key, key_of
+from linewright.recalling import turns_from
+from linewright.series import Choice, Member, Series
+
+SEVERITY = Severity.WARNING
+NEEDS = ("series",)
+
+
+def check(grounds: Grounds) -> Iterator[Finding]:
+    """A finding where the lesson is the first of the series with another main move on a board."""
+    series, lesson = grounds.series, grounds.lesson
+    if series is None:
+        return
+    for own, other, chosen in series.differences(lesson, _chosen, _is_another):
+        if not _is_told_first(series, own, chosen) or _is_known(series, own, chosen):
+            continue
+        if _one_order_or_the_other(own, chosen):
+            continue
+        also = Passage(other.source, chosen.span)
+        message = (
+            f"'{own.node.label}' is taught here, but on the same board {other.at(chosen.span)} "
+            f"teaches '{chosen.node.label}': choose one, or say that it is another way"
+        )
+        line = chosen.line
+        arrow = f"{chess.square_name(own.move.from_square)}-{chess.square_name(own.move.to_square)}"
+        evidence = Evidence(f"{other.called}: {line}", own.fen, (), (arrow,), line)
+        yield Finding("another-move-taught", SEVERITY, own.span, message, evidence, also=also)
+
+
+def _chosen(member: Member) -> Mapping[tuple[Key, str | None], Choice]:
+    """The main moves of a lesson by board and the side it is for."""
+    side = member.lesson.front.taught
+    return {(key, side): choice for key, choice in member.choices.items()}
+
+
+def _is_another(one: Choice, other: Choice) -> bool:
+    return one.move != other.move
+
+
+def _is_known(series: Series, one: Choice, other: Choice) -> bool:
+    """Whether some lesson of the series speaks of both moves as ways there are."""
+    key = key_of(one.fen)
+    moves = {one.move, other.move}
+    for member in series.members:
+        shown = member.shown.get(key, {})
+        if moves <= shown.keys():
+            return True
+        choice = member.choices.get(key)
+        if choice and choice.move in moves and turns_from(member.around(choice.span)):
+            return True
+    return False
+
+
+def _one_order_or_the_other(one: Choice, other: Choice) -> bool:
+    """Whether both moves lead to a position that both lessons have behind them."""
+    return bool(one.leads_to() & other.leads_to())
+
+
+def _is_told_first(series: Series, one: Choice, other: Choice) -> bool:
+    """Whether the later lesson of two is the first with its move: one finding is enough."""
+    key, moves = key_of(one.fen), {one.move, other.move}
+    said = [(member, choice) for member in series.members if (choice := member.choices.get(key))]
+    first = {move: next(c for _, c in said if c.move == move) for move in moves}
+    return {id(one), id(other)} == {id(choice) for choice in first.values()}

@@ -1,0 +1,141 @@
+"""An exercise whose board another lesson of the series has too, with another answer.
+
+```flags
+===== lesson-1.md
+After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nd4 comes a question.
+
+~~~exercise
+What should White play?
+answer: 4.Nxd4 exd4 5.O-O.
+~~~
+
+===== lesson-2.md
+After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nd4 comes a question.
+
+~~~exercise
+What should White play?
+answer: ⟦4.c3⟧ Nxf3+ 5.Qxf3.
+~~~
+```
+
+```clean
+===== lesson-1.md
+After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nd4 comes a question.
+
+~~~exercise
+What should White play?
+answer: 4.Nxd4 exd4 5.O-O.
+~~~
+
+===== lesson-2.md
+After 1.e4 e5 2.Nf3 Nc6 3.Bc4 Nd4 comes a question.
+
+~~~exercise
+What else could White play?
+answer: 4.c3 Nxf3+ 5.Qxf3.
+~~~
+```
+
+Limits: only where several lessons are checked together, and both questions ask for the same: a
+move to play, a win or a mate. An answer that shows the other move too is left alone.
+
+Source: none.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+import chess
+
+from linewright.checks import Grounds
+from linewright.expressions import expression
+from linewright.finding import Evidence, Finding, Passage, Severity
+from linewright.lesson import PlacedExercise
+from linewright.opinions import Key, key_of, surely_reached
+from linewright.recalling import turns_from
+from linewright.series import Member, question_of
+from linewright.source import Span
+
+SEVERITY = Severity.WARNING
+NEEDS = ("series",)
+
+_ASKS_ELSE = expression(
+    r"\b(?:why|wrong|mistakes?|bad|worst|avoid|not|never|else|another|other|alternative|loses?|if"
+    r"|first|second|two|which of)\b|n['’]t\b",
+    re.IGNORECASE,
+)
+_ASKS_FOR = (
+    ("mate", expression(r"\b(?:check)?mates?\b", re.IGNORECASE)),
+    ("a win", expression(r"\bw(?:in|ins|inning|on)\b", re.IGNORECASE)),
+    (
+        "a move",
+        expression(
+            r"\b(?:best|find|plays?|move|answers?|reply|continues?|meets?|do(?:es)?)\b",
+            re.IGNORECASE,
+        ),
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Answer:
+    """The first move of an answer, and all moves the answer shows on the exercise's board."""
+
+    span: Span
+    fen: str
+    move: chess.Move
+    shown: frozenset[chess.Move]
+    line: str
+
+
+def check(grounds: Grounds) -> Iterator[Finding]:
+    """A finding for each exercise that the lesson and another answer differently."""
+    series, lesson = grounds.series, grounds.lesson
+    if series is None:
+        return
+    for own, other, said in series.differences(lesson, _answered, _differ):
+        if turns_from(series.member(lesson).around(own.span) + other.around(said.span)):
+            continue
+        also = Passage(other.source, said.span)
+        message = (
+            f"'{lesson.script.source.words(own.span)}' is the answer here, but on the same board "
+            f"{other.at(said.span)} answers '{also.words}': "
+            "give one answer, or both in both lessons"
+        )
+        evidence = Evidence(also.words, own.fen, line=said.line)
+        rule = "exercise-answered-differently"
+        yield Finding(rule, SEVERITY, own.span, message, evidence, also=also)
+
+
+def _answered(member: Member) -> Mapping[tuple[Key, str], _Answer]:
+    """The answers of a lesson by the board and by what is asked for."""
+    out: dict[tuple[Key, str], _Answer] = {}
+    for exercise in member.lesson.exercises:
+        question = question_of(exercise)
+        asked = next((kind for kind, wording in _ASKS_FOR if wording.search(question)), None)
+        answer = _answer(exercise)
+        if answer and asked and not _ASKS_ELSE.search(question):
+            out.setdefault((key_of(exercise.fen), asked), answer)
+    return out
+
+
+def _answer(exercise: PlacedExercise) -> _Answer | None:
+    told = exercise.answer
+    first = next(iter(told.moves), None)
+    node = None if first is None or first.node is None else told.tree.nodes[first.node]
+    if first is None or node is None or node.parent is None or node.move is None:
+        return None
+    board = told.tree.nodes[node.parent]
+    if board.fen != exercise.fen or not surely_reached(told, node):
+        return None
+    shown = {told.tree.nodes[way].move for way in board.children}
+    shown |= {one.move for one in told.mentions if one.fen == board.fen}
+    line = told.tree.text(node.index)
+    return _Answer(first.span, board.fen, node.move, frozenset(m for m in shown if m), line)
+
+
+def _differ(one: _Answer, other: _Answer) -> bool:
+    return one.move not in other.shown and other.move not in one.shown

@@ -1,0 +1,87 @@
+"""Moves said to stand in another lesson of the series, which does not have them.
+
+Pupils look them up and find something else, or the lesson was changed since.
+
+```flags
+===== lesson-1.md
+The line is 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5.
+
+===== lesson-2.md
+After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 it is 4.cxd5 exd5. In lesson 1 we played ⟦4.Bf4 Be7⟧.
+```
+
+```clean
+===== lesson-1.md
+The line is 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.Bg5.
+
+===== lesson-2.md
+After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 it is 4.cxd5 exd5. In lesson 1 we played 4.Bg5 there.
+```
+
+Limits: only where several lessons are checked together and the one that is meant is among them. A
+lesson is found by its number ("lesson 2", "our first lesson"), as the one before ("last time") or
+by a name in its title ("our Slav lesson"). Its number is the one in its title ("Lesson 2: ...",
+"2. The pin"), else in its file's name; where no lesson has one, they are numbered by `date`. Any
+place in that lesson will do, on the same board or with the same move number.
+
+Source: none.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from linewright.checks import Grounds
+from linewright.finding import Evidence, Finding, Passage, Severity
+from linewright.opinions import key_of
+from linewright.recalling import Recalled, recalled
+from linewright.series import Member, Series
+from linewright.source import Span
+
+SEVERITY = Severity.WARNING
+NEEDS = ("series",)
+
+
+def check(grounds: Grounds) -> Iterator[Finding]:
+    """A finding for each run of moves that the lesson named for it does not have."""
+    series, lesson = grounds.series, grounds.lesson
+    if series is None:
+        return
+    mine = series.member(lesson)
+    for told in recalled(lesson):
+        meant = _meant(series, mine, told)
+        if meant is None or meant is mine:
+            continue
+        fen = None if told.node is None else lesson.tree.nodes[told.node].fen
+        key = key_of(fen) if fen else None
+        if not told.moves or meant.has(told.moves, told.ply, key):
+            continue
+        others = (one for one in series.members if one not in (mine, meant))
+        other = next((one for one in others if one.has(told.moves, told.ply, key)), None)
+        yield _finding(mine, told, meant, other, fen)
+
+
+def _meant(series: Series, mine: Member, told: Recalled) -> Member | None:
+    """The lesson that is meant, None where it is not among those at hand."""
+    if told.number is not None:
+        return series.numbered(told.number)
+    return series.before(mine) if told.before else series.named(told.name)
+
+
+def _finding(
+    mine: Member, told: Recalled, meant: Member, other: Member | None, fen: str | None
+) -> Finding:
+    words = " ".join(mine.source.words(told.span).split())
+    shown = meant.shown.get(key_of(fen), {}) if fen else {}
+    start = min(shown.values(), default=None)
+    also = Passage(meant.source, meant.lesson.front.place("title"))
+    fact = f"{meant.called} does not have it"
+    if start is not None:
+        placed = meant.lesson.told_at(start).move_at(start)
+        also = Passage(meant.source, placed.span if placed else Span(start, start))
+        fact += f", on this board it has '{also.words}' ({also.place})" if also.words else ""
+    repair = f"it stands in {other.called}" if other else "mend the move, or name the right lesson"
+    message = f"'{words}' is said to be in another lesson, but {fact}: {repair}"
+    return Finding(
+        "not-in-that-lesson", SEVERITY, told.span, message, Evidence(fact, fen), also=also
+    )

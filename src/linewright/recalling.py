@@ -1,0 +1,219 @@
+"""Words with which a lesson speaks of another lesson of its series: what it had, what it will have.
+
+"Lesson 1 was 3.cxd5 cxd5", "we saw 6.Bd3 in lesson 2", "next time we look at 4.e5": which lesson
+is meant, and by which moves. Read narrowly, like what `referring` leaves off the board.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from linewright.expressions import expression
+from linewright.lesson import Lesson
+from linewright.notation import MOVE, WrittenMove, read_move
+from linewright.number_words import number_said
+from linewright.referring import sentence_of
+from linewright.script import BlockKind
+from linewright.source import Span
+
+_MEETING = r"(?:lesson|chapter|session|evening|talk|lecture|class)"
+_COUNT = r"(?:\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten)"
+_NTH = "first second third fourth fifth sixth seventh eighth ninth tenth".split()
+_NAME = r"(?-i:[A-Z][\w'’-]+(?: [A-Z][\w'’-]+){0,3})"
+_LESSON = (
+    rf"(?:{_MEETING} (?P<number>{_COUNT})\b"
+    rf"|(?:our|the|my) (?P<nth>{'|'.join(_NTH)}) {_MEETING}\b"
+    rf"|(?:our|the|my) (?P<name>{_NAME}) {_MEETING}\b"
+    rf"|(?:our|the|my) {_MEETING} (?:on|about) (?:the )?(?P<about>{_NAME})"
+    rf"|(?P<before>(?:the |our |my )?(?:last|previous) {_MEETING}\b|last (?:time|week)\b))"
+)
+_TOLD = (
+    r"(?:was|were|had|saw|looked|took|played|covered|showed|learn(?:t|ed)|met|studied|chose"
+    r"|discussed|treated|dealt|did|began|started)"
+)
+_OF_THIS_ONE = (
+    r"(?:today|now|here|this|these|like|which|just|so|again|promised|same|and|but|or|not|never"
+    r"|why|how|instead|against|if|than)"
+)
+_WORDS = rf"(?: (?!{_OF_THIS_ONE}\b)[\w'’-]+){{0,4}}"
+_HAD = expression(rf"\b{_LESSON},?{_WORDS} {_TOLD}\b{_WORDS},? ?[*_`(]*$", re.IGNORECASE)
+_AS_HAD = expression(
+    rf"\b(?:we|you|I)(?: have| had)? (?:{_TOLD}|seen|taken|done)\b{_WORDS} (?:in|at)? ?{_LESSON}"
+    r",? ?[*_`(]*$",
+    re.IGNORECASE,
+)
+"""Before moves: another lesson had them."""
+_SAID_OF_IT = expression(rf"\b{_TOLD}\b{_WORDS},? ?[*_`(]*$", re.IGNORECASE)
+_WAS_IN = expression(rf"^[*_`)!?]*(?:,| -| –| —)? ?(?:(?:in|at|from) )?{_LESSON}", re.IGNORECASE)
+_SEE = expression(rf"^[*_`)!?]*,? ?\(?(?:see|as in|from|known from) {_LESSON}", re.IGNORECASE)
+"""Behind moves: another lesson had them."""
+_SPOKEN_OF_HERE = expression(
+    r"\b(?:today|now|here|this|these|like|just|promised|same|not|never|instead|unlike|\w+n['’]t)\b",
+    re.IGNORECASE,
+)
+
+_SHALL = r"(?:will |shall |are going to |['’]ll |can )?"
+_LOOK = (
+    r"(?:look at|look into|see|meet|study|cover|learn|take(?: up)?|turn to|deal with|go into"
+    r"|treat|discuss|show|play|try|examine|investigate)"
+)
+_COMING = (
+    rf"(?P<next>next (?:time|week|month|evening|{_MEETING})|(?:in )?(?:the|our|my) next {_MEETING})"
+)
+_LATER = rf"(?:in )?(?:a later|another) {_MEETING}|later in (?:the|this|our) series"
+_WHERE = rf"(?:{_COMING}|(?:in )?{_MEETING} (?P<number>{_COUNT})|{_LATER})"
+_WORDS_TO = r"(?: (?!and\b|but\b|or\b|why\b|how\b|instead\b|not\b|after\b|against\b)[\w'’-]+){0,4}"
+_PROMISED = expression(
+    rf"(?:\b{_WHERE},? (?:we|I|you) ?{_SHALL}{_LOOK}{_WORDS_TO} ?[*_`(]*$"
+    rf"|\b{_COMING.replace('next>', 'coming>')}[:,] ?[*_`(]*$)",
+    re.IGNORECASE,
+)
+_PROMISED_BEHIND = expression(
+    r"^[*_`)!?]*,? (?:which )?(?:(?:is|comes|follows|will (?:be|come|follow))"
+    rf" (?:the subject of |for )?{_WHERE}"
+    rf"|(?P<own>(?:has|gets|will get|will have|is worth|deserves) (?:a|its(?: own)?) {_MEETING}"
+    r"(?: of its own| to itself)?))",
+    re.IGNORECASE,
+)
+
+_WAY = r"(?:way|move|choice|option|idea|try|weapon|plan|line|system|answer|reply|continuation)s?"
+_TURNS = expression(
+    r"\b(?:chang(?:ed?|ing) (?:my|our) minds?|(?:was|were|am|are) (?:wrong|mistaken)"
+    r"|correct(?:ion|ed|s)|no longer|used to|unlike|contrary to|revis(?:e[ds]?|ion)|reconsider\w*"
+    r"|instead|rather than|in place of|otherwise than|differ(?:s|ent|ently|ence)?|since then"
+    rf"|(?:another|other|new|second) {_WAY}|alternatives?|alternatively|also possible|as well"
+    r"|side ?-?lines?|surprise(?: weapon)?|switch\w*|replac\w+|a change|this time"
+    r"|for those who|if you (?:prefer|like|want)|experiment\w*|variety|your choice"
+    r"|matter of (?:choice|taste))\b",
+    re.IGNORECASE,
+)
+"""Words that tell pupils themselves that a lesson is at odds with another."""
+
+
+def turns_from(words: str) -> bool:
+    """Whether words say that something is done or seen otherwise than elsewhere.
+
+    >>> turns_from("Another way is"), turns_from("I have changed my mind"), turns_from("We play")
+    (True, True, False)
+    """
+    return bool(_TURNS.search(words))
+
+
+@dataclass(frozen=True, slots=True)
+class Recalled:
+    """Moves that another lesson had, or is to have.
+
+    `span` are the moves' words, `moves` as written, `ply` the half-moves with the first of them
+    where it is numbered; `number` is the lesson's where that is said,
+    `name` what its title has, `before` if it is the one before this, `coming` if the one to come;
+    `node` is the board the moves are played on, None where they are not played.
+    """
+
+    span: Span
+    moves: tuple[WrittenMove, ...]
+    ply: int | None
+    node: int | None
+    number: int | None = None
+    name: str = ""
+    before: bool = False
+    coming: bool = False
+
+
+def recalled(lesson: Lesson) -> Iterator[Recalled]:
+    """The moves of which a lesson says that another lesson had them, in the order of the text."""
+    for span, node in _runs(lesson):
+        before, behind = _around(lesson, span)
+        found = _HAD.search(before) or _AS_HAD.search(before) or _SEE.match(behind)
+        if not found and _SAID_OF_IT.search(before):
+            found = _WAS_IN.match(behind)
+        if found and not _SPOKEN_OF_HERE.search(before):
+            said = {name: value for name, value in found.groupdict().items() if value}
+            nth = said.get("nth", "").lower()
+            number = _NTH.index(nth) + 1 if nth else _number(said.get("number"))
+            name = said.get("name") or said.get("about") or ""
+            moves = _moves(lesson, span)
+            ply = _ply(lesson, span, node)
+            yield Recalled(span, moves, ply, node, number, name, "before" in said)
+
+
+def promised(lesson: Lesson) -> Iterator[Recalled]:
+    """The moves of which a lesson says that another lesson will have them, or has them."""
+    for span, node in _runs(lesson):
+        before, behind = _around(lesson, span)
+        found = _PROMISED.search(before) or _PROMISED_BEHIND.match(behind)
+        if found is None:
+            continue
+        said = {name: value for name, value in found.groupdict().items() if value}
+        coming = "next" in said or "coming" in said
+        number = _number(said.get("number"))
+        moves = _moves(lesson, span)
+        yield Recalled(span, moves, _ply(lesson, span, node), node, number, coming=coming)
+
+
+def _number(said: str | None) -> int | None:
+    return number_said(said) if said else None
+
+
+def _runs(lesson: Lesson) -> Iterator[tuple[Span, int | None]]:
+    """The runs of moves that are spoken or printed, each with the node it begins on.
+
+    A run that is not played, because it is taken for another lesson's, has none.
+    """
+    text = lesson.script.source.text
+    runs: list[tuple[Span, int | None]] = [(span, None) for span in lesson.elsewhere]
+    ends = -1
+    for placed in lesson.moves:
+        if placed.node is None or _heads(lesson, placed.span):
+            continue
+        if ends >= 0 and _BETWEEN.fullmatch(text, ends, placed.span.start):
+            span, node = runs[-1]
+            runs[-1] = (span.to(placed.span), node)
+        else:
+            runs.append((placed.span, placed.base))
+        ends = placed.span.end
+    return iter(sorted(runs, key=lambda run: run[0]))
+
+
+_BETWEEN = expression(r"[\s\d.…]*")
+
+
+def _heads(lesson: Lesson, span: Span) -> bool:
+    blocks = (b for b in lesson.script.blocks if b.span.start <= span.start < b.span.end)
+    block = next(blocks, None)
+    return block is None or block.kind is BlockKind.HEADING
+
+
+def _around(lesson: Lesson, span: Span) -> tuple[str, str]:
+    """The words of the sentence before and behind a run of moves."""
+    text = lesson.script.source.text
+    begins = max(b.span.start for b in lesson.script.blocks if b.span.start <= span.start)
+    before = _NUMBER_ENDS.sub("", sentence_of(text[begins : span.start]))
+    behind = text[span.end : span.end + _REACH].split("\n\n")[0]
+    return before, " ".join(_STOP.split(behind)[0].split("\n"))
+
+
+_NUMBER_ENDS = expression(r"\d{1,3}\s?(?:\.{1,3}|…)\s?$")
+_STOP = expression(r"[.!?;](?=\s|$)")
+_REACH = 200
+"""Characters behind moves in which their sentence can say whose they are."""
+
+
+def _ply(lesson: Lesson, span: Span, node: int | None) -> int | None:
+    if node is not None:
+        return lesson.tree.nodes[node].ply + 1
+    numbered = _NUMBERED.match(lesson.script.source.words(span))
+    return None if numbered is None else 2 * int(numbered[1]) - (numbered[2] == ".")
+
+
+_NUMBERED = expression(r"(\d{1,3})\s?(\.{1,3}|…)")
+
+
+def _moves(lesson: Lesson, span: Span) -> tuple[WrittenMove, ...]:
+    words = lesson.script.source.words(span)
+    read = (read_move(found[0]) for found in MOVE.finditer(words))
+    return tuple(move for move in read if move is not None)
+
+
+__all__ = ["Recalled", "promised", "recalled", "turns_from"]

@@ -1,0 +1,399 @@
+"""The lessons of a series side by side: which is which, and what each shows on which board.
+
+A lesson's number is the one in its title ("Lesson 3: ...", "3. The pin"), else in its file's name
+(`lesson-3.md`, `03-pin.md`); a number that two lessons have is nobody's. Where no lesson has one
+and each has a date in figures, they are numbered by date. The order is that of the numbers if all
+have one, else that of the dates if all have one, else as the lessons were given.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import islice
+from pathlib import PurePath
+from typing import Any, Protocol, TypeVar
+
+import chess
+
+from linewright.analyst.review import Shown, is_taught, shown_moves, taught_side
+from linewright.expressions import expression
+from linewright.finding import Passage
+from linewright.lesson import Lesson, Node, PlacedExercise
+from linewright.notation import MOVE, WrittenMove, read_move
+from linewright.number_words import number_said
+from linewright.opinions import (
+    Key,
+    OfMove,
+    OfPosition,
+    Worth,
+    key_of,
+    of_moves,
+    of_positions,
+    surely_reached,
+)
+from linewright.source import Source, Span
+
+_NUMBER = r"(?P<number>\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
+_MEETING = r"(?:lesson|chapter|session|evening|lecture|class)"
+_IN_TITLE = expression(
+    rf"\b{_MEETING} (?:no\.? ?|number )?{_NUMBER}\b"
+    rf"|^(?P<first>\d{{1,3}})(?:[.:)] +| *[–—-] +)(?!\d|{MOVE.pattern})",
+    re.IGNORECASE,
+)
+_IN_FILE = expression(
+    rf"(?:^|[^a-z]){_MEETING}[-_ ]?(?P<number>\d{{1,3}})(?!\d)"
+    r"|^(?P<first>\d{1,3})(?:[-_ .]|$)|[-_ ](?P<last>\d{1,3})$",
+    re.IGNORECASE,
+)
+_DAY = expression(r"\d{4}[-./]\d{1,2}[-./]\d{1,2}")
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The move a lesson teaches as the main one for its side on a board; `told` is the lesson, or
+    the answer of the exercise, whose tree has the node."""
+
+    told: Lesson
+    node: Node
+    fen: str
+    span: Span
+
+    @property
+    def move(self) -> chess.Move:
+        """The move."""
+        assert self.node.move is not None
+        return self.node.move
+
+    @property
+    def line(self) -> str:
+        """The line to the move, in SAN."""
+        return self.told.tree.text(self.node.index)
+
+    def leads_to(self) -> frozenset[Key]:
+        """The positions behind the move in its lesson, that after the move among them."""
+        nodes = self.told.tree.nodes
+        out, ahead = set(), [self.node]
+        while ahead:
+            here = ahead.pop()
+            out.add(key_of(here.fen))
+            ahead += [nodes[child] for child in here.children]
+        return frozenset(out)
+
+
+@dataclass(frozen=True, eq=False)
+class Member:
+    """A lesson of a series with its judged statements; `number` is None where it has none."""
+
+    lesson: Lesson
+    verdicts: tuple[Any, ...] = ()
+    number: int | None = None
+
+    @property
+    def source(self) -> Source:
+        """The script."""
+        return self.lesson.script.source
+
+    @property
+    def title(self) -> str:
+        """What the lesson is called, else the name of its file."""
+        return self.lesson.front.title or PurePath(self.source.name).stem
+
+    @property
+    def called(self) -> str:
+        """How messages name it: ``lesson 2 (slav.md)``, or by its file alone."""
+        name = self.source.name
+        return name if self.number is None else f"lesson {self.number} ({name})"
+
+    def at(self, span: Span) -> str:
+        """How messages name a place in it: ``lesson 2 (slav.md:14)``, or by its file alone."""
+        place = Passage(self.source, span).place
+        return place if self.number is None else f"lesson {self.number} ({place})"
+
+    @cached_property
+    def shown(self) -> Mapping[Key, Mapping[chess.Move, int]]:
+        """The moves that the lesson shows or mentions on each board, with where they first stand.
+
+        Those of its exercises among them, and those in parentheses.
+        """
+        out: dict[Key, dict[chess.Move, int]] = defaultdict(dict)
+        for told in self._passages():
+            for placed in told.moves:
+                node = None if placed.node is None else told.tree.nodes[placed.node]
+                if node is None or node.parent is None or node.move is None:
+                    continue
+                fen = told.tree.nodes[node.parent].fen
+                out[key_of(fen)].setdefault(node.move, placed.span.start)
+            for mention in told.mentions:
+                if mention.move is not None:
+                    out[key_of(mention.fen)].setdefault(mention.move, mention.span.start)
+        return out
+
+    def has(self, moves: Sequence[WrittenMove], ply: int | None, key: Key | None) -> bool:
+        """Whether the lesson has a run of moves.
+
+        The moves are looked for on the board `key` and, as they are numbered (`ply` half-moves
+        with the first of them), on any other; the first may be only mentioned.
+        """
+        for told in self._passages():
+            nodes = told.tree.nodes
+            for node in nodes[1:]:
+                on_board = node.parent is not None and key_of(nodes[node.parent].fen) == key
+                if (on_board or node.ply == ply) and _goes(told, node, moves):
+                    return True
+            for mention in told.mentions:
+                if mention.move is not None and _alike(mention.written, moves[0]):
+                    return True
+        return False
+
+    def _passages(self) -> Iterator[Lesson]:
+        yield self.lesson
+        for exercise in self.lesson.exercises:
+            yield from (exercise.task, exercise.answer)
+
+    @cached_property
+    def choices(self) -> Mapping[Key, Choice]:
+        """The main moves the lesson teaches its side, none in a game or where no side is taught.
+
+        Only on the line of its own main moves: what follows a second choice is no first one.
+        """
+        lesson, side = self.lesson, taught_side(self.lesson)
+        if side is None or lesson.front.names_players:
+            return {}
+        first = {one.node.index: one for one in shown_moves(lesson)}
+        out: dict[Key, Choice] = {}
+        for node in self._main_nodes(side):
+            one = first.get(node.index)
+            if one is not None and node.white == side and _offered(lesson, one):
+                fen = one.before.fen()
+                out.setdefault(key_of(fen), Choice(lesson, node, fen, one.span))
+        for choice in _asked_for(lesson, side):
+            out.setdefault(key_of(choice.fen), choice)
+        return out
+
+    def _main_nodes(self, side: bool) -> Iterator[Node]:
+        """The nodes on lines on which the side taught plays its first choice throughout."""
+        nodes = self.lesson.tree.nodes
+        ahead = [nodes[0]]
+        while ahead:
+            here = ahead.pop()
+            ways = here.children[:1] if here.board().turn == side else here.children
+            told = [nodes[way] for way in ways if not nodes[way].aside]
+            yield from told
+            ahead += told
+
+    @cached_property
+    def of_moves(self) -> tuple[OfMove, ...]:
+        """What the lesson says of moves, and the main moves it teaches."""
+        said = of_moves(self.lesson, self.verdicts)
+        heard = bool(self.lesson.front.talk)  # what a talk marks with its voice is no sign
+        taught = (
+            OfMove(one.span, one.fen, one.move, Worth.TAUGHT, one.line)
+            for one in (() if heard else self.choices.values())
+        )
+        return (*said, *taught)
+
+    @cached_property
+    def of_positions(self) -> tuple[OfPosition, ...]:
+        """What the lesson says of positions."""
+        return tuple(of_positions(self.lesson, self.verdicts))
+
+    def around(self, span: Span) -> str:
+        """What the lesson says around some words: its title, the heading of their part, and the
+        paragraph they stand in with the one before."""
+        lesson = self.lesson
+        blocks = [b for b in lesson.script.blocks if b.span.start <= span.start]
+        parts = [part.title for part in lesson.parts if part.span.start <= span.start]
+        told = [self.source.words(block.span) for block in blocks[-2:]]
+        return "\n".join((lesson.front.title, *parts[-1:], *told))
+
+
+def _goes(told: Lesson, node: Node, moves: Sequence[WrittenMove]) -> bool:
+    """Whether a run of moves begins with that of a node and goes on behind it."""
+    here = [node]
+    for k, move in enumerate(moves):
+        ways = here if k == 0 else [told.tree.nodes[c] for one in here for c in one.children]
+        here = [way for way in ways if (san := read_move(way.san)) and _alike(san, move)]
+    return bool(here)
+
+
+def _alike(one: WrittenMove, other: WrittenMove) -> bool:
+    """Whether two written moves can be the same: capture, check and further squares left out."""
+    return (one.piece, one.to, one.castling) == (other.piece, other.to, other.castling) and (
+        not one.promotion or not other.promotion or one.promotion == other.promotion
+    )
+
+
+def question_of(exercise: PlacedExercise) -> str:
+    """The question of an exercise as it is written."""
+    script = exercise.task.script
+    return " ".join(script.source.words(block.span) for block in script.blocks)
+
+
+_ASKS_FOR_IT = expression(
+    r"\b(?:what|which|how)\b[^.?]{0,30}\b(?:should|do|does|did|shall|would|is|will)?[^.?]{0,16}"
+    r"\b(?:we|you|White|Black|our)\b[^.?]{0,30}"
+    r"\b(?:play|move|answer|reply|continue|meet|choose|go on)",
+    re.IGNORECASE,
+)
+_ASKS_ELSE = expression(
+    r"\b(?:why|wrong|mistake|bad|avoid|not|never|win\w*|mate\w*|punish\w*|instead|else|another|other"
+    r"|alternative|loses?|if)\b|n['’]t\b",
+    re.IGNORECASE,
+)
+
+
+def _asked_for(lesson: Lesson, side: bool) -> Iterator[Choice]:
+    """The moves that answers of exercises give where the question asks what the side plays."""
+    for exercise in lesson.exercises:
+        nodes = exercise.answer.tree.nodes
+        question = question_of(exercise)
+        if not _ASKS_FOR_IT.search(question) or _ASKS_ELSE.search(question):
+            continue
+        for placed in exercise.answer.moves[:1]:
+            node = None if placed.node is None else nodes[placed.node]
+            if node is None or node.parent is None or node.white != side:
+                continue
+            if nodes[node.parent].fen == exercise.fen and surely_reached(exercise.answer, node):
+                yield Choice(exercise.answer, node, exercise.fen, placed.span)
+
+
+def _offered(lesson: Lesson, one: Shown) -> bool:
+    return surely_reached(lesson, one.node) and is_taught(lesson, one)
+
+
+class Told(Protocol):
+    """Something that stands at a place of a lesson."""
+
+    @property
+    def span(self) -> Span:
+        """Its words."""
+
+
+T = TypeVar("T", bound=Told)
+
+
+@dataclass(frozen=True, eq=False)
+class Series:
+    """The lessons of a series in order; `ordered` if numbers or dates say the order."""
+
+    members: tuple[Member, ...]
+    ordered: bool = False
+
+    def member(self, lesson: Lesson) -> Member:
+        """The member that a lesson is."""
+        return next(one for one in self.members if one.lesson is lesson)
+
+    def numbered(self, number: int) -> Member | None:
+        """The lesson of a number, None if it is not among these."""
+        return next((one for one in self.members if one.number == number), None)
+
+    def before(self, member: Member) -> Member | None:
+        """The lesson before another, None for the first or where nothing says the order.
+
+        Of numbered lessons only the one with the number before: others may not be at hand.
+        """
+        place = self.members.index(member)
+        if not self.ordered or not place:
+            return None
+        found = self.members[place - 1]
+        return found if _follow(found, member) else None
+
+    def after(self, member: Member) -> tuple[Member, ...]:
+        """The lessons after another, empty where the next one is not at hand."""
+        later = self.members[self.members.index(member) + 1 :]
+        if not self.ordered:
+            return tuple(one for one in self.members if one is not member)
+        return later if later and _follow(member, later[0]) else ()
+
+    def named(self, words: str) -> Member | None:
+        """The one lesson whose title has some words, None if there is none or several."""
+        found = [one for one in self.members if words.casefold() in one.title.casefold()]
+        return found[0] if len(found) == 1 else None
+
+    def differences(
+        self,
+        lesson: Lesson,
+        told: Callable[[Member], Mapping[Any, T]],
+        differ: Callable[[T, T], bool],
+    ) -> Iterator[tuple[T, Member, T]]:
+        """What a lesson says that another says differently: its own words, the other, its words.
+
+        `told` gives what a lesson says by what it is said of. Each is held against the first
+        lesson before it from which it differs; the same pair is given for both its lessons.
+        """
+        if (told, differ) not in self._found:
+            self._found[told, differ] = self._differing(told, differ)
+        yield from self._found[told, differ].get(self.member(lesson), ())
+
+    @cached_property
+    def _found(self) -> dict[Any, dict[Member, list[tuple[Any, Member, Any]]]]:
+        """The differences found already: every lesson of the series asks for its own."""
+        return {}
+
+    def _differing(
+        self, told: Callable[[Member], Mapping[Any, T]], differ: Callable[[T, T], bool]
+    ) -> dict[Member, list[tuple[T, Member, T]]]:
+        by_matter: dict[Any, list[tuple[Member, T]]] = defaultdict(list)
+        for member in self.members:
+            for about, words in told(member).items():
+                by_matter[about].append((member, words))
+        out: dict[Member, list[tuple[T, Member, T]]] = defaultdict(list)
+        for said in by_matter.values():
+            for k, (later, words) in enumerate(said):
+                found = ((one, other) for one, other in said[:k] if differ(other, words))
+                for earlier, other in islice(found, 1):
+                    out[later].append((words, earlier, other))
+                    out[earlier].append((other, later, words))
+        return out
+
+
+def _follow(one: Member, other: Member) -> bool:
+    return None in (one.number, other.number) or (one.number or 0) + 1 == other.number
+
+
+def series_of(told: Sequence[tuple[Lesson, tuple[Any, ...]]]) -> tuple[Series, ...]:
+    """The series among lessons, each with its judged statements: those that name the same one,
+    or all of them where none names any. A series has two lessons or more."""
+    by_name: dict[str, list[tuple[Lesson, tuple[Any, ...]]]] = defaultdict(list)
+    for lesson, verdicts in told:
+        by_name[" ".join(lesson.front.series.split()).casefold()].append((lesson, verdicts))
+    if len(by_name) > 1:
+        by_name.pop("", None)
+    return tuple(_series(lessons) for lessons in by_name.values() if len(lessons) > 1)
+
+
+def _series(told: Sequence[tuple[Lesson, tuple[Any, ...]]]) -> Series:
+    found = [_number_of(lesson) for lesson, _ in told]
+    counts = Counter(found)
+    numbers = [number if counts[number] == 1 else None for number in found]
+    dates = [_date_of(lesson) for lesson, _ in told]
+    dated = None not in dates and len(set(dates)) == len(dates)
+    order = list(range(len(told)))
+    if None not in numbers:
+        order.sort(key=lambda k: numbers[k] or 0)
+    elif dated:
+        order.sort(key=lambda k: dates[k] or ())
+        if not any(found):
+            numbers = [order.index(k) + 1 for k in range(len(told))]
+    members = tuple(Member(told[k][0], tuple(told[k][1]), numbers[k]) for k in order)
+    return Series(members, None not in numbers or dated)
+
+
+def _number_of(lesson: Lesson) -> int | None:
+    stem = PurePath(lesson.script.source.name.replace("\\", "/")).stem
+    found = _IN_TITLE.search(lesson.front.title) or _IN_FILE.search(stem)
+    said = next((one for one in found.groups() if one), None) if found else None
+    return number_said(said) if said else None
+
+
+def _date_of(lesson: Lesson) -> tuple[int, ...] | None:
+    if not _DAY.fullmatch(lesson.front.date):
+        return None
+    return tuple(int(part) for part in re.split(r"[-./]", lesson.front.date))
+
+
+__all__ = ["Choice", "Member", "Series", "question_of", "series_of"]
