@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
@@ -15,7 +16,8 @@ from typing import TYPE_CHECKING
 import chess
 
 from linewright.expressions import expression
-from linewright.lesson import Lesson, Node, PlacedMention, PlacedMove
+from linewright.lesson import Lesson, Node, PlacedMove
+from linewright.notation import MOVE
 from linewright.source import Span
 
 if TYPE_CHECKING:
@@ -115,15 +117,26 @@ def of_moves(lesson: Lesson, verdicts: Sequence[Verdict]) -> Iterator[OfMove]:
 
 
 def _worded(told: Lesson, span: Span, worth: Worth) -> Iterator[OfMove]:
-    """What words say of the move they name, or else of the one played last."""
+    """What words say of the move they name, or else of the one played last ("that is best")."""
     move = next((one for one in told.moves if one.span.start in span), None)
     mention = next((one for one in told.mentions if one.span.start in span), None)
-    if mention is not None and move is None:
-        yield from _of_mention(told, mention, span, worth)
+    place = told.at(span.start)
+    if place.imagined is not None:
         return
-    node = told.at(span.start).node if move is None else move.node
-    if node is not None and told.at(span.start).imagined is None:
-        yield from _of_node(told, told.tree.nodes[node], span, worth)
+    if move is not None:
+        if move.node is not None:
+            yield from _of_node(told, told.tree.nodes[move.node], span, worth)
+    elif mention is not None:
+        if mention.move is not None and told.tree.nodes[mention.node].fen == mention.fen:
+            yield from _of_next(told, told.tree.nodes[mention.node], mention.move, span, worth)
+    elif named := MOVE.match(told.script.source.words(span)):
+        # a pawn's move without its number is no mention: "h4 is a mistake" could be the square
+        here = told.tree.nodes[place.node]
+        with suppress(ValueError):
+            found = here.board().parse_san(named[0])
+            yield from _of_next(told, here, found, span, worth)
+    else:
+        yield from _of_node(told, told.tree.nodes[place.node], span, worth)
 
 
 def _of_node(told: Lesson, node: Node, span: Span, worth: Worth) -> Iterator[OfMove]:
@@ -133,11 +146,12 @@ def _of_node(told: Lesson, node: Node, span: Span, worth: Worth) -> Iterator[OfM
     yield OfMove(span, fen, node.move, worth, told.tree.text(node.index))
 
 
-def _of_mention(told: Lesson, mention: PlacedMention, span: Span, worth: Worth) -> Iterator[OfMove]:
-    on = told.tree.nodes[mention.node]
-    if mention.move is not None and on.fen == mention.fen and surely_reached(told, on):
-        san = on.board().san(mention.move)
-        yield OfMove(span, on.fen, mention.move, worth, f"{told.tree.text(on.index)} {san}".strip())
+def _of_next(
+    told: Lesson, on: Node, move: chess.Move, span: Span, worth: Worth
+) -> Iterator[OfMove]:
+    if surely_reached(told, on):
+        line = f"{told.tree.text(on.index)} {on.board().san(move)}".strip()
+        yield OfMove(span, on.fen, move, worth, line)
 
 
 def surely_reached(told: Lesson, node: Node) -> bool:

@@ -47,8 +47,11 @@ _AS_HAD = expression(
 """Before moves: another lesson had them."""
 _SAID_OF_IT = expression(rf"\b{_TOLD}\b{_WORDS},? ?[*_`(]*$", re.IGNORECASE)
 _WAS_IN = expression(rf"^[*_`)!?]*(?:,| -| –| —)? ?(?:(?:in|at|from) )?{_LESSON}", re.IGNORECASE)
-_SEE = expression(rf"^[*_`)!?]*,? ?\(?(?:see|as in|from|known from) {_LESSON}", re.IGNORECASE)
+_SEE = expression(rf"^[*_`)!?]*,? ?\(?(?:see|as in|from|of|known from) {_LESSON}", re.IGNORECASE)
 """Behind moves: another lesson had them."""
+_IN_IT = expression(rf"\b(?:in|from) {_LESSON},? ?[*_`(]*$", re.IGNORECASE)
+_WAS_THERE = expression(r"^[*_`)!?]* (?:was|were|came|appeared|had been)\b", re.IGNORECASE)
+"""Before and behind moves: another lesson had them."""
 _SPOKEN_OF_HERE = expression(
     r"\b(?:today|now|here|this|these|like|just|promised|same|not|never|instead|unlike|\w+n['’]t)\b",
     re.IGNORECASE,
@@ -108,7 +111,7 @@ class Recalled:
     `span` are the moves' words, `moves` as written, `ply` the half-moves with the first of them
     where it is numbered; `number` is the lesson's where that is said,
     `name` what its title has, `before` if it is the one before this, `coming` if the one to come;
-    `node` is the board the moves are played on, None where they are not played.
+    `node` is the board the moves are for, None where no line at hand has one.
     """
 
     span: Span
@@ -124,10 +127,12 @@ class Recalled:
 def recalled(lesson: Lesson) -> Iterator[Recalled]:
     """The moves of which a lesson says that another lesson had them, in the order of the text."""
     for span, node in _runs(lesson):
-        before, behind = _around(lesson, span)
+        before, behind = sentence_around(lesson, span)
         found = _HAD.search(before) or _AS_HAD.search(before) or _SEE.match(behind)
         if not found and _SAID_OF_IT.search(before):
             found = _WAS_IN.match(behind)
+        if not found and _WAS_THERE.match(behind):
+            found = _IN_IT.search(before)
         if found and not _SPOKEN_OF_HERE.search(before):
             said = {name: value for name, value in found.groupdict().items() if value}
             nth = said.get("nth", "").lower()
@@ -135,13 +140,14 @@ def recalled(lesson: Lesson) -> Iterator[Recalled]:
             name = said.get("name") or said.get("about") or ""
             moves = _moves(lesson, span)
             ply = _ply(lesson, span, node)
-            yield Recalled(span, moves, ply, node, number, name, "before" in said)
+            board = _board_of(lesson, span, ply) if node is None else node
+            yield Recalled(span, moves, ply, board, number, name, "before" in said)
 
 
 def promised(lesson: Lesson) -> Iterator[Recalled]:
     """The moves of which a lesson says that another lesson will have them, or has them."""
     for span, node in _runs(lesson):
-        before, behind = _around(lesson, span)
+        before, behind = sentence_around(lesson, span)
         found = _PROMISED.search(before) or _PROMISED_BEHIND.match(behind)
         if found is None:
             continue
@@ -176,7 +182,7 @@ def _runs(lesson: Lesson) -> Iterator[tuple[Span, int | None]]:
     return iter(sorted(runs, key=lambda run: run[0]))
 
 
-_BETWEEN = expression(r"[\s\d.…]*")
+_BETWEEN = expression(r"\s*(?:\d{1,3}\s?(?:\.{1,3}|…)\s?)?")
 
 
 def _heads(lesson: Lesson, span: Span) -> bool:
@@ -185,8 +191,8 @@ def _heads(lesson: Lesson, span: Span) -> bool:
     return block is None or block.kind is BlockKind.HEADING
 
 
-def _around(lesson: Lesson, span: Span) -> tuple[str, str]:
-    """The words of the sentence before and behind a run of moves."""
+def sentence_around(lesson: Lesson, span: Span) -> tuple[str, str]:
+    """The words of the sentence before and behind some moves, without their number."""
     text = lesson.script.source.text
     begins = max(b.span.start for b in lesson.script.blocks if b.span.start <= span.start)
     before = _NUMBER_ENDS.sub("", sentence_of(text[begins : span.start]))
@@ -207,6 +213,13 @@ def _ply(lesson: Lesson, span: Span, node: int | None) -> int | None:
     return None if numbered is None else 2 * int(numbered[1]) - (numbered[2] == ".")
 
 
+def _board_of(lesson: Lesson, span: Span, ply: int | None) -> int | None:
+    """The board of the line at hand on which moves that are not played have their number."""
+    here = lesson.tree.nodes[lesson.at(span.start).node]
+    line = (lesson.tree.nodes[0], *lesson.tree.line(here.index))
+    return next((node.index for node in line if node.ply + 1 == ply), None)
+
+
 _NUMBERED = expression(r"(\d{1,3})\s?(\.{1,3}|…)")
 
 
@@ -216,4 +229,4 @@ def _moves(lesson: Lesson, span: Span) -> tuple[WrittenMove, ...]:
     return tuple(move for move in read if move is not None)
 
 
-__all__ = ["Recalled", "promised", "recalled", "turns_from"]
+__all__ = ["Recalled", "promised", "recalled", "sentence_around", "turns_from"]

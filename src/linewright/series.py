@@ -22,6 +22,7 @@ import chess
 from linewright.analyst.review import Shown, is_taught, shown_moves, taught_side
 from linewright.expressions import expression
 from linewright.finding import Passage
+from linewright.forbidding import forbids
 from linewright.lesson import Lesson, Node, PlacedExercise
 from linewright.notation import MOVE, WrittenMove, read_move
 from linewright.number_words import number_said
@@ -35,7 +36,9 @@ from linewright.opinions import (
     of_positions,
     surely_reached,
 )
+from linewright.recalling import sentence_around
 from linewright.source import Source, Span
+from linewright.trunk import doubts
 
 _NUMBER = r"(?P<number>\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
 _MEETING = r"(?:lesson|chapter|session|evening|lecture|class)"
@@ -148,6 +151,18 @@ class Member:
                 if mention.move is not None and _alike(mention.written, moves[0]):
                     return True
         return False
+
+    def mentions(self, move: WrittenMove, key: Key) -> bool:
+        """Whether the lesson speaks of a move on a line that has come past a board: "here 4.e4 was
+        sharper" is said of the board before."""
+        nodes = self.lesson.tree.nodes
+        return any(
+            _alike(one.written, move)
+            and any(
+                key_of(node.fen) == key for node in (nodes[0], *self.lesson.tree.line(one.node))
+            )
+            for one in self.lesson.mentions
+        )
 
     def _passages(self) -> Iterator[Lesson]:
         yield self.lesson
@@ -262,6 +277,13 @@ def _asked_for(lesson: Lesson, side: bool) -> Iterator[Choice]:
 
 
 def _offered(lesson: Lesson, one: Shown) -> bool:
+    """Whether a move is taught: not warned of, nor supposed, nor set beside the one played."""
+    before, behind = sentence_around(lesson, one.span)
+    before = before[max((move.end() for move in MOVE.finditer(before)), default=0) :]
+    if move := MOVE.search(behind):
+        behind = behind[: move.start()]
+    if forbids(before) or doubts(before, behind):
+        return False
     return surely_reached(lesson, one.node) and is_taught(lesson, one)
 
 

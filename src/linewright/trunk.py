@@ -129,6 +129,18 @@ def calls_main(title: str) -> bool:
     return bool(_CALLED.search(" ".join(title.split()).replace("’", "'")))
 
 
+def doubts(before: str, behind: str) -> bool:
+    """Whether the words of its sentence warn of a move or only suppose it; `before` are those from
+    the move before it on.
+
+    >>> doubts("Suppose White plays", "here"), doubts("We play", ", which is greedy")
+    (True, True)
+    >>> doubts("We play", "here")
+    False
+    """
+    return bool(_SAID_BEFORE.search(before) or _SAID_BEHIND.search(behind))
+
+
 class OnMainLine(StrEnum):
     """How words say that what comes next is told on the main line."""
 
@@ -288,8 +300,7 @@ def _weighed(
         if shown.after in seen:
             continue
         seen.add(shown.after)
-        said = _SAID_BEFORE.search(before) or _SAID_BEHIND.search(behind)
-        if said or tree.suffixes[shown.after] in _BAD:
+        if doubts(before, behind) or tree.suffixes[shown.after] in _BAD:
             doubted.add(shown.after)
     return doubted, best, better
 
@@ -321,4 +332,4 @@ def _sentence(script: Script, block: Block, told: Sequence[Shown], k: int) -> tu
     return " ".join(before.split()), " ".join(behind.split())
 
 
-__all__ = ["OnMainLine", "Ranks", "calls_main", "on_the_main_line", "ranks_of"]
+__all__ = ["OnMainLine", "Ranks", "calls_main", "doubts", "on_the_main_line", "ranks_of"]

@@ -49,6 +49,7 @@ import chess
 
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Passage, Severity
+from linewright.notation import read_move
 from linewright.opinions import Key, key_of
 from linewright.recalling import turns_from
 from linewright.series import Choice, Member, Series
@@ -97,7 +98,11 @@ def _is_known(series: Series, one: Choice, other: Choice) -> bool:
         if moves <= shown.keys():
             return True
         choice = member.choices.get(key)
-        if choice and choice.move in moves and turns_from(member.around(choice.span)):
+        if choice is None or choice.move not in moves:
+            continue
+        (beside,) = moves - {choice.move}
+        written = read_move(chess.Board(choice.fen).san(beside))
+        if turns_from(member.around(choice.span)) or (written and member.mentions(written, key)):
             return True
     return False
 

@@ -52,7 +52,7 @@ from linewright.recalling import turns_from
 from linewright.series import Member
 
 SEVERITY = Severity.WARNING
-NEEDS = ("series", "verdicts")
+NEEDS = ("series",)
 
 _AGAINST = {
     Worth.BAD: {Worth.INTERESTING, Worth.GOOD, Worth.BEST, Worth.TAUGHT},

@@ -40,7 +40,7 @@ from linewright.recalling import turns_from
 from linewright.series import Member
 
 SEVERITY = Severity.WARNING
-NEEDS = ("series", "verdicts")
+NEEDS = ("series",)
 
 
 def check(grounds: Grounds) -> Iterator[Finding]:
