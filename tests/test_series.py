@@ -109,6 +109,18 @@ MOVES = [
         white(exercise("What is strong?", "4.f3! prepares e4.")),
         "4.f3!",
     ),
+    # words about another way do not take a judgment back
+    (
+        white(f"{FIANCHETTO} 4.h4! d6."),
+        white(f"{FIANCHETTO} 4.h4? d5 is bad, instead 4.e4 is another way."),
+        "4.h4?",
+    ),
+    # the heading of a part that repeats is no change of mind
+    (
+        white(f"{FIANCHETTO} 4.h4! d6."),
+        white(f"# Revision\n\nThey know {FIANCHETTO} 4.h4? d5."),
+        "4.h4?",
+    ),
     # two moves, each the best of the same board
     (
         white(f"{FIANCHETTO} and 4.e4 is the best move."),
@@ -158,6 +170,12 @@ ALIKE = [
         white(f"{FIANCHETTO} 4.h4! d6."),
         white(f"{FIANCHETTO} 4.h4? d5. I was wrong in the first lesson."),
     ),
+    (
+        white(f"{FIANCHETTO} 4.h4! d6."),
+        white(f"{FIANCHETTO} 4.h4? d5. I gave it an exclamation mark, and pupils lost with it."),
+    ),
+    # what is said of the square, and of another move
+    (white(f"{FIANCHETTO} 4.h4! d6."), white(f"{FIANCHETTO}. The pawn on h4 is a mistake.")),
     # a trap whose move is shown, not taught
     (white(f"{FIANCHETTO} 4.e4 (4.Bg5 h6) d6."), black(f"{FIANCHETTO} 4.Bg5? h6.")),
     (white(f"{FIANCHETTO} 4.Bg5? h6."), black(f"{FIANCHETTO} 4.Bg5? h6.")),
@@ -270,6 +288,12 @@ def test_a_second_repertoire_is_told_once() -> None:
     assert told(bold, bold, quiet, quiet, quiet) == [("another-move-taught", "c.md", "4.Nf3")]
 
 
+def test_two_moves_that_are_each_called_the_best_are_told_once() -> None:
+    first = white(f"{FIANCHETTO} 4.e4 d6. Here 4.e4 is the best move.")
+    second = white(f"{FIANCHETTO} 4.Nf3 d6. Here 4.Nf3 is the best move.")
+    assert told(first, second) == [("move-judged-differently", "b.md", "4.Nf3 is the best move")]
+
+
 def test_one_lesson_that_says_so_is_enough() -> None:
     """Where a lesson of the series sets both moves side by side, pupils know of both."""
     bold = white(f"{FIANCHETTO} 4.e4 d6.")
@@ -329,6 +353,7 @@ NOT_THERE = [
     ("Remember 4.e4 d5 from lesson 1.", "4.e4 d5"),
     ("As we saw in lesson 1, 4.g3 d5 is calm.", "4.g3 d5"),
     ("Our Centre lesson had 4.g3 d5.", "4.g3 d5"),
+    ("As in lesson 1, 4.g3 d5 is calm.", "4.g3 d5"),
 ]
 
 
@@ -445,6 +470,8 @@ def test_a_board_in_doubt_is_held_against_nothing() -> None:
 NUMBERS = [
     (("Lesson 3: The pin", "Lesson 1"), ("a.md", "b.md"), ("", ""), [("b.md", 1), ("a.md", 3)]),
     (("2. The pin", "1. The fork"), ("a.md", "b.md"), ("", ""), [("b.md", 1), ("a.md", 2)]),
+    (("Pins, second evening", "Pins, first evening"), ("a.md", "b.md"), ("", ""),
+     [("b.md", 1), ("a.md", 2)]),
     (("Chapter two", "Evening 1"), ("a.md", "b.md"), ("", ""), [("b.md", 1), ("a.md", 2)]),
     (("", ""), ("03-pin.md", "02-fork.md"), ("", ""), [("02-fork.md", 2), ("03-pin.md", 3)]),
     (("", ""), ("x/pin-12.md", "x/lesson4.md"), ("", ""), [("x/lesson4.md", 4), ("x/pin-12.md", 12)]),

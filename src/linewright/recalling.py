@@ -40,8 +40,8 @@ _OF_THIS_ONE = (
 _WORDS = rf"(?: (?!{_OF_THIS_ONE}\b)[\w'’-]+){{0,4}}"
 _HAD = expression(rf"\b{_LESSON},?{_WORDS} {_TOLD}\b{_WORDS},? ?[*_`(]*$", re.IGNORECASE)
 _AS_HAD = expression(
-    rf"\b(?:we|you|I)(?: have| had)? (?:{_TOLD}|seen|taken|done)\b{_WORDS} (?:in|at)? ?{_LESSON}"
-    r",? ?[*_`(]*$",
+    rf"\b(?:(?:we|you|I)(?: have| had)? (?:{_TOLD}|seen|taken|done)\b{_WORDS} (?:(?:in|at) )?"
+    rf"|(?:just )?(?:as|like) (?:(?:in|at) )?){_LESSON},? ?[*_`(]*$",
     re.IGNORECASE,
 )
 """Before moves: another lesson had them."""
@@ -82,26 +82,41 @@ _PROMISED_BEHIND = expression(
 )
 
 _WAY = r"(?:way|move|choice|option|idea|try|weapon|plan|line|system|answer|reply|continuation)s?"
-_TURNS = expression(
-    r"\b(?:chang(?:ed?|ing) (?:my|our) minds?|(?:was|were|am|are) (?:wrong|mistaken)"
-    r"|correct(?:ion|ed|s)|no longer|used to|unlike|contrary to|revis(?:e[ds]?|ion)|reconsider\w*"
-    r"|instead|rather than|in place of|otherwise than|differ(?:s|ent|ently|ence)?|since then"
-    rf"|(?:another|other|new|second) {_WAY}|alternatives?|alternatively|also possible|as well"
-    r"|side ?-?lines?|surprise(?: weapon)?|switch\w*|replac\w+|a change|this time"
-    r"|for those who|if you (?:prefer|like|want)|experiment\w*|variety|your choice"
-    r"|matter of (?:choice|taste))\b",
+_TAKES_BACK = expression(
+    r"\b(?:chang(?:ed?|ing) (?:my|our) minds?|correct(?:ion|ed)"
+    r"|(?:I|we|that|which|lesson \w+) (?:was|were) (?:wrong|mistaken)"
+    r"|no longer|used to|unlike|contrary to|reconsider\w*|differently|since then|new games"
+    r"|(?:I|we) (?:said|called|gave|told|thought|believed|recommended|liked|preferred)"
+    r"|too (?:kind|harsh|optimistic|pessimistic|generous))\b",
     re.IGNORECASE,
 )
-"""Words that tell pupils themselves that a lesson is at odds with another."""
+"""Words that tell pupils themselves that another lesson judged otherwise."""
+_ANOTHER_WAY = expression(
+    rf"\b(?:(?:another|other|new|second) {_WAY}|instead|rather than|in place of|different"
+    r"|alternat(?:es?|ives?|ively)|also possible|as well|side ?-?lines?|surprise|switch\w*"
+    r"|replac\w+|a change|this time|for those who|if you (?:prefer|like|want)|experiment\w*|variety"
+    r"|your choice|matter of (?:choice|taste))\b",
+    re.IGNORECASE,
+)
+"""Words that tell pupils themselves that there is another way to play."""
 
 
-def turns_from(words: str) -> bool:
-    """Whether words say that something is done or seen otherwise than elsewhere.
+def takes_back(words: str) -> bool:
+    """Whether words say that something was judged otherwise before.
 
-    >>> turns_from("Another way is"), turns_from("I have changed my mind"), turns_from("We play")
-    (True, True, False)
+    >>> takes_back("I was too kind to it in lesson 1"), takes_back("Another way is")
+    (True, False)
     """
-    return bool(_TURNS.search(words))
+    return bool(_TAKES_BACK.search(words))
+
+
+def offers_another_way(words: str) -> bool:
+    """Whether words set what they tell beside another way to play, or take that back.
+
+    >>> offers_another_way("Another way is"), offers_another_way("We play")
+    (True, False)
+    """
+    return bool(_ANOTHER_WAY.search(words)) or takes_back(words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,4 +244,6 @@ def _moves(lesson: Lesson, span: Span) -> tuple[WrittenMove, ...]:
     return tuple(move for move in read if move is not None)
 
 
-__all__ = ["Recalled", "promised", "recalled", "sentence_around", "turns_from"]
+__all__ = [
+    "Recalled", "offers_another_way", "promised", "recalled", "sentence_around", "takes_back",
+]  # fmt: skip

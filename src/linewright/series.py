@@ -42,8 +42,9 @@ from linewright.trunk import doubts
 
 _NUMBER = r"(?P<number>\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
 _MEETING = r"(?:lesson|chapter|session|evening|lecture|class)"
+_NTH = "first second third fourth fifth sixth seventh eighth ninth tenth".split()
 _IN_TITLE = expression(
-    rf"\b{_MEETING} (?:no\.? ?|number )?{_NUMBER}\b"
+    rf"\b(?P<nth>{'|'.join(_NTH)}) {_MEETING}\b|\b{_MEETING} (?:no\.? ?|number )?{_NUMBER}\b"
     rf"|^(?P<first>\d{{1,3}})(?:[.:)] +| *[–—-] +)(?!\d|{MOVE.pattern})",
     re.IGNORECASE,
 )
@@ -215,6 +216,11 @@ class Member:
     def of_positions(self) -> tuple[OfPosition, ...]:
         """What the lesson says of positions."""
         return tuple(of_positions(self.lesson, self.verdicts))
+
+    def paragraph(self, span: Span) -> str:
+        """The paragraph that some words stand in."""
+        blocks = (block for block in self.lesson.script.blocks if span.start in block.span)
+        return "\n".join(self.source.words(block.span) for block in blocks)
 
     def around(self, span: Span) -> str:
         """What the lesson says around some words: its title, the heading of their part, and the
@@ -408,7 +414,9 @@ def _series(told: Sequence[tuple[Lesson, tuple[Any, ...]]]) -> Series:
 def _number_of(lesson: Lesson) -> int | None:
     stem = PurePath(lesson.script.source.name.replace("\\", "/")).stem
     found = _IN_TITLE.search(lesson.front.title) or _IN_FILE.search(stem)
-    said = next((one for one in found.groups() if one), None) if found else None
+    said = next((one.lower() for one in found.groups() if one), "") if found else ""
+    if said in _NTH:
+        return _NTH.index(said) + 1
     return number_said(said) if said else None
 
 

@@ -50,8 +50,8 @@ import chess
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Passage, Severity
 from linewright.notation import read_move
-from linewright.opinions import Key, key_of
-from linewright.recalling import turns_from
+from linewright.opinions import Key, Worth, key_of
+from linewright.recalling import offers_another_way
 from linewright.series import Choice, Member, Series
 
 SEVERITY = Severity.WARNING
@@ -66,7 +66,9 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     for own, other, chosen in series.differences(lesson, _chosen, _is_another):
         if not _is_told_first(series, own, chosen) or _is_known(series, own, chosen):
             continue
-        if _one_order_or_the_other(own, chosen):
+        if _one_order_or_the_other(own, chosen) or (
+            _called_best(series.member(lesson), own) and _called_best(other, chosen)
+        ):
             continue
         also = Passage(other.source, chosen.span)
         message = (
@@ -102,7 +104,9 @@ def _is_known(series: Series, one: Choice, other: Choice) -> bool:
             continue
         (beside,) = moves - {choice.move}
         written = read_move(chess.Board(choice.fen).san(beside))
-        if turns_from(member.around(choice.span)) or (written and member.mentions(written, key)):
+        if written and member.mentions(written, key):
+            return True
+        if offers_another_way(member.around(choice.span)):
             return True
     return False
 
@@ -118,3 +122,11 @@ def _is_told_first(series: Series, one: Choice, other: Choice) -> bool:
     said = [(member, choice) for member in series.members if (choice := member.choices.get(key))]
     first = {move: next(c for _, c in said if c.move == move) for move in moves}
     return {id(one), id(other)} == {id(choice) for choice in first.values()}
+
+
+def _called_best(member: Member, choice: Choice) -> bool:
+    """Whether a lesson says of its main move that it is the best: two of them are told as that."""
+    return any(
+        said.worth is Worth.BEST and (said.fen, said.move) == (choice.fen, choice.move)
+        for said in member.of_moves
+    )

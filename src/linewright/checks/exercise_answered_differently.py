@@ -55,7 +55,7 @@ from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Passage, Severity
 from linewright.lesson import PlacedExercise
 from linewright.opinions import Key, key_of, surely_reached
-from linewright.recalling import turns_from
+from linewright.recalling import takes_back
 from linewright.series import Member, question_of
 from linewright.source import Span
 
@@ -97,7 +97,7 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     if series is None:
         return
     for own, other, said in series.differences(lesson, _answered, _differ):
-        if turns_from(series.member(lesson).around(own.span) + other.around(said.span)):
+        if takes_back(series.member(lesson).paragraph(own.span) + other.paragraph(said.span)):
             continue
         also = Passage(other.source, said.span)
         message = (

@@ -48,7 +48,7 @@ import chess
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Passage, Severity
 from linewright.opinions import Key, OfMove, Worth, key_of
-from linewright.recalling import turns_from
+from linewright.recalling import takes_back
 from linewright.series import Member
 
 SEVERITY = Severity.WARNING
@@ -67,14 +67,15 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         return
     for told, differ in ((_judged, _contradict), (_called_best, _is_another)):
         for own, other, said in series.differences(lesson, told, differ):
-            if turns_from(series.member(lesson).around(own.span) + other.around(said.span)):
+            if takes_back(series.member(lesson).paragraph(own.span) + other.paragraph(said.span)):
                 continue
             yield _finding(own, lesson.script.source.words(own.span), other, said)
 
 
 def _finding(own: OfMove, words: str, other: Member, said: OfMove) -> Finding:
     also = Passage(other.source, said.span)
-    same = "on the same board" + (", reached otherwise," if own.line != said.line else "")
+    ways = (one.line.rsplit(" ", 1)[0] for one in (own, said))
+    same = "on the same board" + (", reached otherwise," if len(set(ways)) > 1 else "")
     says = "teaches" if said.worth is Worth.TAUGHT else "says"
     message = (
         f"'{' '.join(words.split())}', but {same} {other.at(said.span)} {says} "

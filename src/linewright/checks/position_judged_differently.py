@@ -36,7 +36,7 @@ from collections.abc import Iterator, Mapping
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Passage, Severity
 from linewright.opinions import Key, OfPosition, differ, key_of
-from linewright.recalling import turns_from
+from linewright.recalling import takes_back
 from linewright.series import Member
 
 SEVERITY = Severity.WARNING
@@ -49,7 +49,7 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     if series is None:
         return
     for own, other, said in series.differences(lesson, _judged, differ):
-        if turns_from(series.member(lesson).around(own.span) + other.around(said.span)):
+        if takes_back(series.member(lesson).paragraph(own.span) + other.paragraph(said.span)):
             continue
         also = Passage(other.source, said.span)
         same = "the same position" + (", reached otherwise" if own.line != said.line else "")
