@@ -233,6 +233,16 @@ TAUGHT = [
     (white(f"We play {FIANCHETTO} 4.e4 d6."), white(f"We play {FIANCHETTO} 4.Nf3 d6."), "4.Nf3"),
     (white(f"We play {FIANCHETTO} 4.e4 d6."), white(f"{TURNED} 4.Nf3 O-O."), "4.Nf3"),
     (white("1.e4 e5 2.Nf3 Nc6 3.Bb5 a6."), white("We start 1.e4 e5 2.Nf3 Nc6 3.d4 exd4."), "3.d4"),
+    (
+        white("1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5.", title="Against the Open Game"),
+        white("1.e4 e5 2.Nf3 Nc6 3.d4 exd4.", title="The Scotch"),
+        "3.d4",
+    ),
+    (
+        white("1.e4 c5 2.Nf3 d6 3.d4 cxd4.", title="Against the Sicilian"),
+        white("1.e4 c5 2.c3 d5 3.exd5 Qxd5.", title="The Sicilian again"),
+        "2.c3",
+    ),
     (black("1.e4 c6 2.d4 d5 is ours."), black("We meet 1.e4 with 1...e5 2.Nf3 Nc6."), "1...e5"),
     (
         white(f"We play {FIANCHETTO} 4.e4 d6."),
@@ -262,6 +272,15 @@ ONE_REPERTOIRE = [
     (white(f"{FIANCHETTO} 4.e4 d6."), white(f"{FIANCHETTO} 4.Nf3 (4.e4 d6) d6.")),
     (white(f"{FIANCHETTO} 4.e4 d6. Quieter is 4.Nf3 d6."), white(f"{FIANCHETTO} 4.Nf3 O-O.")),
     (white(f"{FIANCHETTO} 4.Nf3 d6."), white(f"{FIANCHETTO} 4.e4 d6. There Nf3 was calmer.")),
+    # the titles name two openings
+    (
+        white("1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5.", title="The Italian Game"),
+        white("1.e4 e5 2.Nf3 Nc6 3.d4 exd4.", title="Lesson 5, the Scotch"),
+    ),
+    (
+        white("1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5.", title="The Italian Game"),
+        white("1.d4 d5 2.Bf4 Nf6 3.e3 e6.", title="The London System"),
+    ),
     # a mistake, a supposition, a warning
     (white(f"{FIANCHETTO} 4.e4 d6."), white(f"{FIANCHETTO} 4.h4? d5.")),
     (white(f"{FIANCHETTO} 4.e4 d6."), white(f"{FIANCHETTO}. Suppose White goes 4.Nf3 d6 here.")),

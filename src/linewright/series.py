@@ -227,9 +227,13 @@ class Member:
         paragraph they stand in with the one before."""
         lesson = self.lesson
         blocks = [b for b in lesson.script.blocks if b.span.start <= span.start]
-        parts = [part.title for part in lesson.parts if part.span.start <= span.start]
         told = [self.source.words(block.span) for block in blocks[-2:]]
-        return "\n".join((lesson.front.title, *parts[-1:], *told))
+        return "\n".join((*self.titles(span), *told))
+
+    def titles(self, span: Span) -> tuple[str, ...]:
+        """The title of the lesson, and the heading of the part that some words stand in."""
+        parts = [part.title for part in self.lesson.parts if part.span.start <= span.start]
+        return (self.lesson.front.title, *parts[-1:])
 
 
 def _goes(told: Lesson, node: Node, moves: Sequence[WrittenMove]) -> bool:

@@ -35,8 +35,9 @@ Limits: only where several lessons are checked together and both name the side t
 alone where any lesson of the series shows both moves on that board, or tells one of them with
 words like "another way", "instead", "a surprise weapon", in its title, heading or paragraph; where
 the move is marked as bad, warned of, supposed or in parentheses; in games; and where the two moves
-are two orders of the same moves. Answers of exercises count like main moves where the question asks
-what to play.
+are two orders of the same moves; and where both lessons have the names of their openings in title
+or heading ("The Scotch", "The Italian Game"). Answers of exercises count like main moves where the
+question asks what to play.
 
 Source: none; what is a contradiction is a choice.
 """
@@ -49,6 +50,7 @@ import chess
 
 from linewright.checks import Grounds
 from linewright.finding import Evidence, Finding, Passage, Severity
+from linewright.names import belongs, find_names
 from linewright.notation import read_move
 from linewright.opinions import Key, Worth, key_of
 from linewright.recalling import offers_another_way
@@ -66,8 +68,11 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     for own, other, chosen in series.differences(lesson, _chosen, _is_another):
         if not _is_told_first(series, own, chosen) or _is_known(series, own, chosen):
             continue
-        if _one_order_or_the_other(own, chosen) or (
-            _called_best(series.member(lesson), own) and _called_best(other, chosen)
+        mine = series.member(lesson)
+        if (
+            _one_order_or_the_other(own, chosen)
+            or (_called_best(mine, own) and _called_best(other, chosen))
+            or (_named_for_it(mine, own, chosen) and _named_for_it(other, chosen, own))
         ):
             continue
         also = Passage(other.source, chosen.span)
@@ -130,3 +135,24 @@ def _called_best(member: Member, choice: Choice) -> bool:
         said.worth is Worth.BEST and (said.fen, said.move) == (choice.fen, choice.move)
         for said in member.of_moves
     )
+
+
+def _named_for_it(member: Member, choice: Choice, against: Choice) -> bool:
+    """Whether the title of a lesson, or the heading of the part, names an opening that only its
+    move leads to: pupils know then that this is about another one."""
+    before, behind = _boards(choice)
+    _, others = _boards(against)
+    return any(
+        belongs(found.words, behind).how == "here"
+        and belongs(found.words, before).how != "here"
+        and belongs(found.words, others).how != "here"
+        for title in member.titles(choice.span)
+        for found in find_names(title)
+    )
+
+
+def _boards(choice: Choice) -> tuple[list[str], list[str]]:
+    """The boards of the line to a move, without that after it, and of the whole main line."""
+    tree, node = choice.told.tree, choice.node
+    before = [tree.nodes[0].fen, *(one.fen for one in tree.line(node.index)[:-1])]
+    return before, [*before, node.fen, *(one.fen for one in tree.main_line(node.index))]
