@@ -6,7 +6,7 @@ import json
 import os
 import subprocess
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from importlib import resources
 from pathlib import Path
 from time import process_time
@@ -14,6 +14,8 @@ from typing import IO
 
 import jsonschema
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from linewright.aids import aids_of_board
@@ -210,6 +212,7 @@ def test_a_position_judged_otherwise_is_told(first: str, second: str, words: str
 
 
 NEAR = [
+    ("White is better. We see why.", "The position is equal. We see why."),
     (f"{FIANCHETTO} and the position is equal.", f"{TURNED} and White is slightly better."),
     (f"{FIANCHETTO} and White is better.", f"{TURNED} and White is winning."),
     (f"{FIANCHETTO} and the position is equal.", f"{TURNED} and Black is fine."),
@@ -418,6 +421,10 @@ PROMISES = [
     ("4.g3 has a lesson of its own.", "4.g3"),
     ("In lesson 2 we shall see 4.g3.", "4.g3"),
     ("4.g3 is the subject of the next lesson.", "4.g3"),
+    ("We will look at 4.g3 next time.", "4.g3"),
+    ("Leave 4.g3 d5 for next week.", "4.g3 d5"),
+    ("4.g3 must wait until lesson 2.", "4.g3"),
+    ("Next week: 4.g3 d5.", "4.g3 d5"),
 ]
 
 
@@ -436,6 +443,9 @@ KEPT = [
     "Next to 4.g3 it looks slow.",
     "We look at 4.g3 d5.",
     "Next comes 4.g3 d5.",
+    "We will look at 4.Nf3 next time.",
+    "We leave 4.g3 d5 for next Monday's guests.",
+    "You will see 4.g3 d5 in many games.",
 ]
 
 
@@ -585,6 +595,32 @@ def read_until(stream: IO[str], words: str) -> None:
         if words in line:
             return
     pytest.fail(f"'{words}' never came")
+
+
+PIECES = st.sampled_from(
+    [
+        FIANCHETTO, TURNED, "4.e4!", "4.e4?", "4.Nf3 O-O", "4...d6", "h4 is a mistake", "(4.g3 d5)",
+        "White is better", "the position is equal", "=", "±", "In lesson 1 we saw", "Last time", "4.Nc4",
+        "Next time we look at", "has a lesson of its own", "\n\n", "\n\n# A part 4.e4\n\n", ".", "?", "!",
+        "[this](?remove=e2)", "\n\n~~~exercise\nWhat should White play?\nanswer: 4.e4\n~~~\n\n", "7", "(",
+    ]
+)  # fmt: skip
+SCRIPTS = st.lists(PIECES, max_size=12).map(" ".join)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(st.tuples(SCRIPTS, st.sampled_from([white, black, lesson])), min_size=2, max_size=4)
+)
+def test_whatever_stands_in_scripts_they_are_compared(
+    written_as: list[tuple[str, Callable[[str], str]]],
+) -> None:
+    """Comparing never raises, and every place it tells is one of a script."""
+    for report in reports([wrapped(text) for text, wrapped in written_as]):
+        for found in report.findings:
+            places = [(report.lesson.script.source, found.span)]
+            places += [(found.also.source, found.also.span)] if found.also else []
+            assert all(0 <= s.start <= s.end <= len(source.text) for source, s in places)
 
 
 def test_thirty_lessons_are_compared_in_seconds() -> None:

@@ -224,6 +224,8 @@ def of_positions(lesson: Lesson, verdicts: Sequence[Verdict]) -> Iterator[OfPosi
         place = told.at(statement.span.start)
         node = told.tree.nodes[place.node]
         reach = _range(statement.words, lesson.front.taught)
+        if node.parent is None and not lesson.front.start:
+            continue  # before the first move it is said of the opening as a whole
         if reach and place.imagined is None and surely_reached(told, node):
             line = told.tree.text(node.index)
             yield OfPosition(statement.span, node.fen, *reach, line)

@@ -7,6 +7,7 @@ is meant, and by which moves. Read narrowly, like what `referring` leaves off th
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -80,6 +81,18 @@ _PROMISED_BEHIND = expression(
     r"(?: of its own| to itself)?))",
     re.IGNORECASE,
 )
+
+_SHALL_SEE = expression(
+    rf"\b(?:(?:we|I|you)(?:['’]ll| (?:will|shall|are going to))(?: \w+)? {_LOOK}|leav(?:e|es|ing)"
+    rf"|more (?:on|about)){_WORDS_TO} ?[*_`(]*$",
+    re.IGNORECASE,
+)
+_WAITS = expression(r"^[*_`)!?]*,? (?:must|has to|will have to|can) wait\b", re.IGNORECASE)
+_THEN = expression(
+    rf"^[*_`)!?]*,? (?:(?:(?:must|has to|will have to|can) wait )?(?:for|until|till) )?{_WHERE}",
+    re.IGNORECASE,
+)
+"""Before and behind moves: another lesson will have them."""
 
 _WAY = r"(?:way|move|choice|option|idea|try|weapon|plan|line|system|answer|reply|continuation)s?"
 _TAKES_BACK = expression(
@@ -164,6 +177,8 @@ def promised(lesson: Lesson) -> Iterator[Recalled]:
     for span, node in _runs(lesson):
         before, behind = sentence_around(lesson, span)
         found = _PROMISED.search(before) or _PROMISED_BEHIND.match(behind)
+        if found is None and (_SHALL_SEE.search(before) or _WAITS.match(behind)):
+            found = _THEN.match(behind)
         if found is None:
             continue
         said = {name: value for name, value in found.groupdict().items() if value}
@@ -201,15 +216,17 @@ _BETWEEN = expression(r"\s*(?:\d{1,3}\s?(?:\.{1,3}|…)\s?)?")
 
 
 def _heads(lesson: Lesson, span: Span) -> bool:
-    blocks = (b for b in lesson.script.blocks if b.span.start <= span.start < b.span.end)
-    block = next(blocks, None)
-    return block is None or block.kind is BlockKind.HEADING
+    blocks = lesson.script.blocks
+    k = bisect_right(blocks, span.start, key=lambda block: block.span.start)
+    return not k or blocks[k - 1].kind is BlockKind.HEADING
 
 
 def sentence_around(lesson: Lesson, span: Span) -> tuple[str, str]:
     """The words of the sentence before and behind some moves, without their number."""
     text = lesson.script.source.text
-    begins = max(b.span.start for b in lesson.script.blocks if b.span.start <= span.start)
+    blocks = lesson.script.blocks
+    k = bisect_right(blocks, span.start, key=lambda block: block.span.start)
+    begins = max(blocks[k - 1].span.start if k else 0, span.start - _REACH_BEFORE)
     before = _NUMBER_ENDS.sub("", sentence_of(text[begins : span.start]))
     behind = text[span.end : span.end + _REACH].split("\n\n")[0]
     return before, " ".join(_STOP.split(behind)[0].split("\n"))
@@ -217,8 +234,9 @@ def sentence_around(lesson: Lesson, span: Span) -> tuple[str, str]:
 
 _NUMBER_ENDS = expression(r"\d{1,3}\s?(?:\.{1,3}|…)\s?$")
 _STOP = expression(r"[.!?;](?=\s|$)")
+_REACH_BEFORE = 600
 _REACH = 200
-"""Characters behind moves in which their sentence can say whose they are."""
+"""Characters before and behind moves in which their sentence can say whose they are."""
 
 
 def _ply(lesson: Lesson, span: Span, node: int | None) -> int | None:

@@ -63,6 +63,6 @@ def check(grounds: Grounds) -> Iterator[Finding]:
 def _asked(series: Series, mine: Member, told: Recalled) -> Sequence[Member]:
     """The lessons that can keep a promise; none where that one may not be at hand."""
     if told.number is not None:
-        found = series.numbered(told.number)
-        return () if found is None else (found,)
+        later = series.members[series.members.index(mine) + 1 :]
+        return [one for one in later if one.number == told.number]
     return series.after(mine) if told.coming else series.members
