@@ -376,12 +376,20 @@ NOT_THERE = [
     ("As we saw in lesson 1, 4.g3 d5 is calm.", "4.g3 d5"),
     ("Our Centre lesson had 4.g3 d5.", "4.g3 d5"),
     ("As in lesson 1, 4.g3 d5 is calm.", "4.g3 d5"),
+    ("You know from lesson 1 that 4.g3 d5 is calm.", "4.g3 d5"),
 ]
 
 
 @pytest.mark.parametrize(("text", "words"), NOT_THERE)
 def test_moves_that_the_lesson_named_for_them_lacks_are_told(text: str, words: str) -> None:
     assert told(ONE, two(text)) == [("not-in-that-lesson", "b.md", words)]
+
+
+def test_moves_retold_are_not_taught_again() -> None:
+    """One fault, one finding: what lesson 1 is said to have had is no second repertoire."""
+    first = white(f"{FIANCHETTO} 4.e4 d6 5.Nf3 O-O.", title="Lesson 1")
+    again = white(f"{FIANCHETTO} 4.e4 d6. In lesson 1 we saw 5.f4 O-O.", title="Lesson 2")
+    assert told(first, again) == [("not-in-that-lesson", "b.md", "5.f4 O-O")]
 
 
 THERE = [
@@ -406,12 +414,18 @@ def test_other_ways_to_speak_of_a_lesson_are_left_alone(text: str) -> None:
     assert told(ONE, two(text)) == []
 
 
+def test_the_place_is_told_where_the_lesson_goes_on_otherwise() -> None:
+    retold = f"{FIANCHETTO} 4.Nf3 O-O. Remember from lesson 1 that 4.e4 d6 5.f4 was sharp."
+    found = [f for f in reports([ONE, lesson(retold, title="Lesson 2")])[1].findings if f.also]
+    assert [(f.rule, f.also.words) for f in found if f.also] == [("not-in-that-lesson", "5.Nf3")]
+
+
 def test_the_right_lesson_is_named() -> None:
     three = lesson(f"{FIANCHETTO} 4.e4 d6. In lesson 1 we played 4.Nf3 O-O.", title='"Lesson 3"')
     found = [f for f in reports([ONE, two(""), three])[2].findings if f.rule in RULES]
     assert [finding.message for finding in found] == [
-        "'4.Nf3 O-O' is said to be in another lesson, but lesson 1 (a.md) does not have it, on this "
-        "board it has '4.e4' (a.md:5): it stands in lesson 2 (b.md)"
+        "'4.Nf3 O-O' is said to be in another lesson, but lesson 1 (a.md) does not have it: "
+        "there stands '4.e4' (a.md:5); it stands in lesson 2 (b.md)"
     ]
 
 

@@ -42,7 +42,8 @@ _WORDS = rf"(?: (?!{_OF_THIS_ONE}\b)[\w'’-]+){{0,4}}"
 _HAD = expression(rf"\b{_LESSON},?{_WORDS} {_TOLD}\b{_WORDS},? ?[*_`(]*$", re.IGNORECASE)
 _AS_HAD = expression(
     rf"\b(?:(?:we|you|I)(?: have| had)? (?:{_TOLD}|seen|taken|done)\b{_WORDS} (?:(?:in|at) )?"
-    rf"|(?:just )?(?:as|like) (?:(?:in|at) )?){_LESSON},? ?[*_`(]*$",
+    rf"|(?:just )?(?:as|like) (?:(?:in|at) )?"
+    rf"|(?:remember|recall|know){_WORDS} (?:from|in) ){_LESSON},?(?: that)? ?[*_`(]*$",
     re.IGNORECASE,
 )
 """Before moves: another lesson had them."""

@@ -36,7 +36,7 @@ from linewright.opinions import (
     of_positions,
     surely_reached,
 )
-from linewright.recalling import sentence_around
+from linewright.recalling import recalled, sentence_around
 from linewright.source import Source, Span
 from linewright.trunk import doubts
 
@@ -142,16 +142,26 @@ class Member:
         The moves are looked for on the board `key` and, as they are numbered (`ply` half-moves
         with the first of them), on any other; the first may be only mentioned.
         """
+        if len(self.followed(moves, ply, key)) == len(moves):
+            return True
+        return any(
+            mention.move is not None and _alike(mention.written, moves[0])
+            for told in self._passages()
+            for mention in told.mentions
+        )
+
+    def followed(
+        self, moves: Sequence[WrittenMove], ply: int | None, key: Key | None
+    ) -> tuple[Node, ...]:
+        """The nodes of the lesson or an exercise that a run of moves goes along, as far as any."""
+        longest: tuple[Node, ...] = ()
         for told in self._passages():
             nodes = told.tree.nodes
             for node in nodes[1:]:
                 on_board = node.parent is not None and key_of(nodes[node.parent].fen) == key
-                if (on_board or node.ply == ply) and _goes(told, node, moves):
-                    return True
-            for mention in told.mentions:
-                if mention.move is not None and _alike(mention.written, moves[0]):
-                    return True
-        return False
+                if on_board or node.ply == ply:
+                    longest = max(longest, _along(told, node, moves), key=len)
+        return longest
 
     def mentions(self, move: WrittenMove, key: Key) -> bool:
         """Whether the lesson speaks of a move on a line that has come past a board: "here 4.e4 was
@@ -174,16 +184,20 @@ class Member:
     def choices(self) -> Mapping[Key, Choice]:
         """The main moves the lesson teaches its side, none in a game or where no side is taught.
 
-        Only on the line of its own main moves: what follows a second choice is no first one.
+        Only on the line of its own main moves: what follows a second choice is no first one. What
+        another lesson is said to have had is not taught here.
         """
         lesson, side = self.lesson, taught_side(self.lesson)
         if side is None or lesson.front.names_players:
             return {}
         first = {one.node.index: one for one in shown_moves(lesson)}
+        retold = [told.span for told in recalled(lesson)]
         out: dict[Key, Choice] = {}
         for node in self._main_nodes(side):
             one = first.get(node.index)
-            if one is not None and node.white == side and _offered(lesson, one):
+            if one is None or node.white != side:
+                continue
+            if not any(one.span.start in span for span in retold) and _offered(lesson, one):
                 fen = one.before.fen()
                 out.setdefault(key_of(fen), Choice(lesson, node, fen, one.span))
         for choice in _asked_for(lesson, side):
@@ -236,13 +250,18 @@ class Member:
         return (self.lesson.front.title, *parts[-1:])
 
 
-def _goes(told: Lesson, node: Node, moves: Sequence[WrittenMove]) -> bool:
-    """Whether a run of moves begins with that of a node and goes on behind it."""
-    here = [node]
-    for k, move in enumerate(moves):
-        ways = here if k == 0 else [told.tree.nodes[c] for one in here for c in one.children]
-        here = [way for way in ways if (san := read_move(way.san)) and _alike(san, move)]
-    return bool(here)
+def _along(told: Lesson, node: Node, moves: Sequence[WrittenMove]) -> tuple[Node, ...]:
+    """The nodes, from one on, that a run of moves goes along as far as it can."""
+    out: list[Node] = []
+    ways = [node]
+    for move in moves:
+        fits = (way for way in ways if (san := read_move(way.san)) and _alike(san, move))
+        found = next(fits, None)
+        if found is None:
+            break
+        out.append(found)
+        ways = [told.tree.nodes[child] for child in found.children]
+    return tuple(out)
 
 
 def _alike(one: WrittenMove, other: WrittenMove) -> bool:

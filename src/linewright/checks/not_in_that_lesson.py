@@ -36,7 +36,6 @@ from linewright.finding import Evidence, Finding, Passage, Severity
 from linewright.opinions import key_of
 from linewright.recalling import Recalled, recalled
 from linewright.series import Member, Series
-from linewright.source import Span
 
 SEVERITY = Severity.WARNING
 NEEDS = ("series",)
@@ -72,16 +71,24 @@ def _finding(
     mine: Member, told: Recalled, meant: Member, other: Member | None, fen: str | None
 ) -> Finding:
     words = " ".join(mine.source.words(told.span).split())
-    shown = meant.shown.get(key_of(fen), {}) if fen else {}
-    start = min(shown.values(), default=None)
-    also = Passage(meant.source, meant.lesson.front.place("title"))
+    also = _instead(told, meant, fen) or Passage(meant.source, meant.lesson.front.place("title"))
     fact = f"{meant.called} does not have it"
-    if start is not None:
-        placed = meant.lesson.told_at(start).move_at(start)
-        also = Passage(meant.source, placed.span if placed else Span(start, start))
-        fact += f", on this board it has '{also.words}' ({also.place})" if also.words else ""
+    if also.span != meant.lesson.front.place("title"):
+        fact += f": there stands '{also.words}' ({also.place})"
     repair = f"it stands in {other.called}" if other else "mend the move, or name the right lesson"
-    message = f"'{words}' is said to be in another lesson, but {fact}: {repair}"
+    message = f"'{words}' is said to be in another lesson, but {fact}; {repair}"
     return Finding(
         "not-in-that-lesson", SEVERITY, told.span, message, Evidence(fact, fen), also=also
     )
+
+
+def _instead(told: Recalled, meant: Member, fen: str | None) -> Passage | None:
+    """What the lesson that is meant has where it parts from the moves."""
+    key = key_of(fen) if fen else None
+    along = meant.followed(told.moves, told.ply, key)
+    board = key_of(along[-1].fen) if along else key
+    start = min(meant.shown.get(board, {}).values(), default=None) if board else None
+    if start is None:
+        return None
+    placed = meant.lesson.told_at(start).move_at(start)
+    return Passage(meant.source, placed.span) if placed else None
