@@ -220,6 +220,7 @@ NEAR = [
     (f"{FIANCHETTO} =", f"{FIANCHETTO}. If White wins the pawn, White is better."),
     (f"{FIANCHETTO} =", f"{FIANCHETTO}. Is White better? White is better in many books."),
     (f"{FIANCHETTO} =", f"{FIANCHETTO}. Then after Bg5 White is better."),
+    (f"{FIANCHETTO} =", f"{FIANCHETTO}. Now comes Bg5, and White is better."),
     (f"{FIANCHETTO} =", f"{FIANCHETTO}. It does not mean that White is better."),
     (f"{FIANCHETTO} =", f"{FIANCHETTO}. [Without knights](?remove=c3,f6) White is better."),
     (f"{FIANCHETTO} =", f"{FIANCHETTO}, and White is better, unlike what I told you earlier."),
@@ -472,6 +473,17 @@ def test_the_last_lesson_may_promise_and_so_may_one_whose_next_is_missing() -> N
     assert told(ONE, two("Next time we look at 4.g3.")) == []
     four = lesson(f"{FIANCHETTO} 4.f3 d5.", title="Lesson 4")
     assert told(two("Next time we look at 4.g3."), four) == []
+
+
+def test_an_earlier_lesson_keeps_no_promise_and_breaks_none() -> None:
+    assert told(ONE, two("In lesson 1 we shall see 4.g3.")) == []
+
+
+def test_last_time_is_the_lesson_with_the_number_before() -> None:
+    four = lesson(f"{FIANCHETTO} 4.Nf3 O-O. Last time we looked at 4.g3 d5.", title="Lesson 4")
+    three = lesson(f"{FIANCHETTO} 4.f3 d5.", title="Lesson 3")
+    assert told(ONE, four) == []
+    assert told(ONE, three, four) == [("not-in-that-lesson", "c.md", "4.g3 d5")]
 
 
 # --- which lessons are compared, and what is told ------------------------------------------------
