@@ -23,7 +23,7 @@ from linewright.build import Report, compare, examine
 from linewright.checks import all_checks
 from linewright.cli import app
 from linewright.finding import Severity
-from linewright.lesson import follow
+from linewright.following import follow
 from linewright.script import parse
 from linewright.series import series_of
 from linewright.source import Source
