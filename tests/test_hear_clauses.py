@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import chess
 import pytest
 
 from linewright._core import TRAITS
@@ -151,3 +152,36 @@ def test_clauses_that_hardly_tell_a_move_are_not_searched() -> None:
     found = {0: [told], 3: [idle], 6: [plain]}
     assert likely(found, lambda _: False) == {0: [told], 6: [plain]}
     assert likely(found, lambda spot: spot == (3, 5)) == found
+
+
+QUIET = (
+    "d4 d5 c4 d takes c4 knight f3 knight f6 e3 e6 bishop takes c4 c5 castles a6 bishop b3 knight c6"
+    " knight c3 bishop e7 queen e2 c takes d4 rook d1 castles e takes d4"
+)
+
+
+def test_a_square_that_is_called_one_is_a_place_and_tells_no_other_move() -> None:
+    """Found in use: "it gives us the e5 square for the night" took a pawn with another knight."""
+    line = main_line(
+        f"{QUIET} it leaves us the e5 square for the night and black must sit and wait so what does he"
+        " do he goes night a5 and bishop c2 b5 bishop g5 bishop b7"
+    )
+    assert line.endswith("O-O exd4 Na5 Bc2 b5 Bg5 Bb7")
+
+
+def test_a_square_that_is_called_one_is_what_its_clause_speaks_of() -> None:
+    lexicon = Lexicon.of(tokenise(spoken(heard("e4 e5. he eyes the d4 square now").transcript)))
+    found = with_clauses(lexicon, Parser(lexicon).phrases())
+    (clause,) = [p for same in found.values() for p in same if p.form is Form.CLAUSE]
+    assert clause.spec.met_square == chess.D4
+    assert clause.price == 0
+
+
+def test_a_misheard_square_behind_a_clause_is_no_cheaper_than_alone() -> None:
+    """Found in use: "he has to do something gee six" was any move but g6."""
+    line = main_line(
+        f"{QUIET} knight a5 bishop c2 b5 bishop g5 bishop d7 knight e5 rook c8 queen d3 aiming at h7"
+        " and everybody sees the threat bishop takes f6 and then queen takes h7 mate so he has to do"
+        " something gee six and now our queen goes across queen h three"
+    )
+    assert "Qd3 g6" in line

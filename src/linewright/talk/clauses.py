@@ -30,6 +30,9 @@ BREAK = 0.25
 PLAIN = 1.5
 """Words that say a move at no more than this price are no part of a clause."""
 
+A_PLACE = 6.0
+"""The price of a move in the words "the e5 square"."""
+
 SELDOM = -2.5
 """Clauses less likely to tell a move than this (log odds) are not searched."""
 
@@ -116,7 +119,7 @@ def _named(found: Mapping[int, Sequence[Phrase]]) -> dict[int, Phrase]:
     named: dict[int, Phrase] = {}
     for same in found.values():
         for phrase in same:
-            if names_move(phrase):
+            if names_move(phrase) or _names_place(phrase):
                 for k in range(phrase.first, phrase.end):
                     if k not in named or named[k].end - named[k].first < phrase.end - phrase.first:
                         named[k] = phrase
@@ -126,7 +129,19 @@ def _named(found: Mapping[int, Sequence[Phrase]]) -> dict[int, Phrase]:
 def names_move(phrase: Phrase) -> bool:
     """Whether a phrase names a move or a square so plainly that no clause says more."""
     clause = phrase.form is Form.CLAUSE
-    return not clause and not _vague(phrase) and phrase.price < PLAIN
+    return not clause and not _vague(phrase) and phrase.price + _misheard(phrase) < PLAIN
+
+
+def _names_place(phrase: Phrase) -> bool:
+    """Whether a phrase calls a square one: "the e5 square" is where something is, and no move."""
+    targets = phrase.spec.targets
+    called = phrase.form is Form.SQUARE and phrase.price >= A_PLACE
+    return called and targets[0][1] == 0
+
+
+def _misheard(phrase: Phrase) -> float:
+    """What it costs that the words for a phrase's square are other words: "for" is hardly an e4."""
+    return phrase.spec.targets[0][1] if phrase.form is Form.SQUARE else 0.0
 
 
 def _vague(phrase: Phrase) -> bool:
@@ -165,11 +180,14 @@ def _clause(lexicon: Lexicon, first: int, end: int, met: Phrase | None) -> Phras
     said = [lexicon.text(k) for k in range(first, end)]
     if not said or all(text in _ONLY_TALK for text in said) or _announces(said):
         return None
-    if said[-1] in _LEADS or (met is not None and said[-1] in MOVING):
+    place = met is not None and _names_place(met) and said[-1] == "the"
+    if (said[-1] in _LEADS and not place) or (met is not None and said[-1] in MOVING):
         return None  # "back to d8", "plays d4": the square is where it goes, or nothing is said yet
-    square = None if met is None else met.spec.targets[0][0]
-    end = end if met is None else met.end
-    return Phrase(first, end, Form.CLAUSE, Spec(met_square=square), verb=True)
+    if met is None:
+        return Phrase(first, end, Form.CLAUSE, Spec(), verb=True)
+    spec = Spec(met_square=met.spec.targets[0][0])
+    price = 0.0 if _names_place(met) else met.price + _misheard(met)
+    return Phrase(first, met.end, Form.CLAUSE, spec, price, verb=True)
 
 
 def _announces(said: Sequence[str]) -> bool:
