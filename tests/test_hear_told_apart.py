@@ -123,3 +123,33 @@ def test_a_number_in_what_is_said_of_a_move_is_not_that_of_the_next() -> None:
     shown = [" ".join(move.san for move in line.moves) for line in talk.lines]
     assert shown == ["e4 e5 Nf3 Nf6 d4 Nxe4", "e4 e5 Nf3 Nc6 Bb5"]
     assert not talk.slips
+
+
+QUEENS = "d4, d5, c4, e6, knight c3, knight f6. "
+
+
+def test_a_recapture_that_is_told_with_its_man_and_then_in_full_is_one() -> None:
+    """Found in use: "we take back with the knight, knight takes d5" took back twice."""
+    words = f"{QUEENS}White takes, c takes d5, and we take back with the knight, knight takes d5."
+    told = [move.san for move in heard(words).moves.values()]
+    assert told[-2:] == ["cxd5", "Nxd5"]
+
+
+def test_two_men_that_take_take_twice() -> None:
+    words = f"{QUEENS}White takes, c takes d5, we take back with the knight, pawn e4. Castles."
+    assert "Nxd5" in {move.san for move in heard(words).moves.values()}
+    twice = f"{QUEENS}C takes d5, we take back with the pawn, knight takes d5, knight takes d5."
+    sans = [move.san for move in heard(twice).moves.values()]
+    assert sans[-4:] == ["cxd5", "exd5", "Nxd5", "Nxd5"]
+
+
+def test_another_one_that_is_taken_is_the_one_named_next() -> None:
+    """Found in use: "takes another one d takes e3" took on c3 and then, in its place, on e3."""
+    talk = heard(
+        "d4 d5 c4 d takes c4 knight f3 knight f6 e3 e6 bishop takes c4 c5 castles a6 bishop b3 knight"
+        " c6 knight c3 bishop e7 queen e2 and black takes c takes d4 but rook d1 is strong because if"
+        " he grabs another one d takes e3 then rook takes d8 check and his queen is gone"
+    )
+    moves = {move.san: move for move in talk.moves.values()}
+    assert "dxc3" not in moves
+    assert moves["dxe3"].kind == "supposed"

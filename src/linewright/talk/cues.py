@@ -16,8 +16,10 @@ from linewright.talk.vocabulary import (
     PERSONS,
     PIECES,
     SENTENCE,
+    TAKES,
     WHO,
     Lexicon,
+    Token,
     is_square,
     words,
 )
@@ -144,9 +146,9 @@ class CueReader:
         """Whether what was said before a phrase says nothing of what comes behind it.
 
         A move that is only asked about ("why not castle? If Black castles here ...") has the line
-        that answers it stand in its own place.
+        that answers it stand in its own place, and a capture of "another one" that which names it.
         """
-        if self._asked_why_not(phrase):
+        if self._asked_why_not(phrase) or takes_another(self.lexicon.tokens, phrase):
             return False
         return _move_like(phrase) or self._gone_back_to(phrase)
 
@@ -770,6 +772,13 @@ _POINTS = words("reason problem trouble danger snag catch drawback")
 _REASONS = words("because since whereupon")
 
 
+def takes_another(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a capture says no more than that one more is taken: "and takes another one"."""
+    bare = phrase.form is Form.CAPTURE and not (phrase.spec.says_mover or phrase.spec.says_target)
+    behind = [token.text for token in tokens[phrase.end : phrase.end + 2]]
+    return bare and behind in (["another", "one"], ["another", "pawn"], ["one", "more"])
+
+
 def _move_like(phrase: Phrase) -> bool:
     """Whether a phrase is likely a move of its own, so that cues before it end with it."""
     if phrase.form is Form.CAPTURE and phrase.price < 1.0:
@@ -858,7 +867,12 @@ _NEW_CLAUSE = words("if when but then now so because where since after once")
 def _alternative(since: list[str]) -> int:
     """ "instead", "another option", "the second way"."""
     pairs = list(zip(since, since[1:], [*since[2:], ""], strict=False))
-    ordered = [(a, b) for a, b, c in pairs if a in _ORDERS and (b in _OPTIONS or c == "move")]
+    taken = {n + 1 for n, text in enumerate(since) if text in TAKES}
+    ordered = [
+        (a, b)
+        for n, (a, b, c) in enumerate(pairs)
+        if a in _ORDERS and (b in _OPTIONS or c == "move") and n not in taken
+    ]  # what is taken is no option: "takes another one"
     if any(a not in _GOES_ON or b != "move" for a, b in ordered):  # "White's next move" goes on
         return 2
     if any(text in ALTERNATIVE for text in since):

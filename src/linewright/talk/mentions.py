@@ -13,7 +13,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from linewright.talk.cues import NUMBERS, SOME_PLAY
+from linewright.talk.cues import NUMBERS, SOME_PLAY, takes_another
 from linewright.talk.recaps import recap
 from linewright.talk.said import Form, Phrase
 from linewright.talk.vocabulary import COMMA, SENTENCE, Token, is_square, stop_before, words
@@ -203,13 +203,15 @@ def spoken_of(
         for phrase in phrases
         if phrase.form is Form.CAPTURE and phrase.spec.says_mover
     ]
-    named = {phrase.first for phrase in of_a_man if phrase.spec.targets}
+    named = {phrase.first: phrase for phrase in of_a_man if phrase.spec.targets}
     tried = {phrase.first for phrase in of_a_man}
 
     def read(phrase: Phrase) -> Phrase:
         mute = id(phrase) in itself or phrase.end <= within.get(phrase.first, 0)
         mute = mute or summing <= phrase.first < ended
-        if not mute and phrase.end in named and _is_named_next(tokens, phrase):
+        if not mute and phrase.end + 2 in named and takes_another(tokens, phrase):
+            return replace(phrase, told=min(phrase.told, ASKED))
+        if not mute and phrase.end in named and _is_named_next(tokens, phrase, named[phrase.end]):
             return replace(phrase, told=min(phrase.told, HINTED))
         if not mute and phrase.end in tried and _is_asked(tokens, phrase):
             return replace(phrase, told=min(phrase.told, ASKED))
@@ -228,14 +230,21 @@ def _is_bare_capture(phrase: Phrase) -> bool:
     return phrase.form is Form.CAPTURE and not said
 
 
-def _is_named_next(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether a sentence that says only who takes stands before one that names the capture.
+def _is_named_next(tokens: Sequence[Token], phrase: Phrase, named: Phrase) -> bool:
+    """Whether words say only who takes, or with what, before those that name the capture.
 
-    "We take. D takes c4." The board may have its say: another may take back.
+    "We take. D takes c4.", "we take back with the knight, knight takes d5". The board may have its
+    say: another may take back.
     """
-    bare = _is_bare_capture(phrase)
-    alone = phrase.first > 0 and tokens[phrase.first - 1].gap >= SENTENCE
-    return bare and alone and tokens[phrase.end].gap >= SENTENCE
+    if _is_bare_capture(phrase):
+        alone = phrase.first > 0 and tokens[phrase.first - 1].gap >= SENTENCE
+        return alone and tokens[phrase.end].gap >= SENTENCE
+    said = phrase.form is Form.CAPTURE and not phrase.spec.says_target
+    with_what = said and bool(_WITH_WHAT.search(_words_of(tokens, phrase)))
+    return with_what and phrase.spec.pieces[:1] == named.spec.pieces[:1]
+
+
+_WITH_WHAT = re.compile(r" with(?: [\w']+){1,2}$")
 
 
 def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
@@ -378,8 +387,11 @@ def _to_the_class(tokens: Sequence[Token], phrase: Phrase) -> bool:
 
 def _names(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a clause ends with what may be an opening's name: "it's the slow defence"."""
-    said = "".join(f" {token.text}" for token in tokens[phrase.first : phrase.end])
-    return bool(_A_NAME.search(said))
+    return bool(_A_NAME.search(_words_of(tokens, phrase)))
+
+
+def _words_of(tokens: Sequence[Token], phrase: Phrase) -> str:
+    return "".join(f" {token.text}" for token in tokens[phrase.first : phrase.end])
 
 
 def _ends(stretches: Iterable[tuple[int, int]]) -> dict[int, int]:
