@@ -307,3 +307,70 @@ def test_the_number_of_a_move_stands_behind_it() -> None:
     told = {talk.label(node) for node, move in talk.moves.items() if move.said is not None}
     assert {"2...Bg4", "3.e3", "3...e6", "4.h3", "4...Bxf3", "5.Qxf3"} <= told
     assert all(move.said is not None for move in talk.moves.values())
+
+
+ALEKHINE = (
+    "White plays e4, and we answer with knight f6. White pushes: e5, the knight goes to d5, d4, d6,"
+    " knight f3. We play bishop g4, bishop e2, e6. White castles, and we play bishop e7. Now c4 kicks"
+    " our knight, and it goes to b6. "
+)
+
+
+@pytest.mark.parametrize(
+    ("plan", "item"),
+    [
+        ("He would love to keep his pawns on d4 and e5, put a knight on c3, and squeeze us.",
+         "knight on c3"),
+        ("So the plan is: castle, trade on f3 and jump into c4.", "castle"),
+        ("So the plan is simple: castle, trade on f3 and jump into c4.", "jump into c4"),
+        ("He hopes to push on the kingside and take on d6.", "take on d6"),
+    ],
+)  # fmt: skip
+def test_all_that_is_of_one_wish_is_wished(plan: str, item: str) -> None:
+    """Found in use: "he would like to keep his pawns there, put a knight on c3" moved the knight."""
+    text = f"{ALEKHINE}{plan} Now White plays h3, bishop takes f3."
+    assert told(text, item) == {True}
+    assert lines(text)[0].endswith("c4 Nb6 h3 Bxf3")
+
+
+@pytest.mark.parametrize(
+    "plan",
+    [
+        "He wants to play on the kingside, but we castle.",
+        "The plan is good, so we castle.",
+        "He wants to attack. Castle, of course!",
+    ],
+)
+def test_what_another_clause_tells_is_not_wished(plan: str) -> None:
+    assert told(f"{ALEKHINE}Knight c3. {plan}", "castle") == {False}
+
+
+def test_when_something_will_be_so_is_no_line() -> None:
+    """Found in use: "weak if the knight goes to d7" went there, behind a move that nobody said."""
+    text = f"{ALEKHINE}The pawn on e5 will be weak if the knight goes to d7. Knight c3, castles."
+    assert told(text, "knight goes to d7") == {True}
+    assert lines(text) == ["e4 Nf6 e5 Nd5 d4 d6 Nf3 Bg4 Be2 e6 O-O Be7 c4 Nb6 Nc3 O-O"]
+    line = f"{ALEKHINE}Knight c3. It will be dull if we take on f3, bishop takes f3, castles."
+    assert told(line, "take on f3") == {False}
+
+
+def test_what_then_comes_is_as_real_as_what_it_comes_behind() -> None:
+    """Found in use: "our next move is usually to castle, and then comes f6" on White's move."""
+    text = (
+        "e4, knight f6, e5, knight d5, d4, d6, c4, knight b6, f4, d takes e5, f takes e5, knight c6,"
+        " bishop e3, bishop f5, knight c3, e6, knight f3 and bishop e7. Our next move is normally to"
+        " castle, and then comes f6, which bites into it."
+    )
+    assert lines(text)[0].endswith("e6 Nf3 Be7")
+
+
+def test_one_side_cannot_do_both_things_of_a_rule() -> None:
+    """Found in use: "if you take on e5, you follow with c6" put a knight there, as a slip."""
+    text = f"{ALEKHINE}If you take on e5, you {{}} c6. Knight c3, castles."
+    assert told(text.format("follow with"), "take on e5") == {True}
+    assert told(text.format("must play"), "take on e5") == {True}
+    assert told(text.format("lose"), "take on e5") == {False}
+    other = (
+        f"{ALEKHINE}If we take on e5, he plays knight takes e5, bishop takes e2, queen takes e2."
+    )
+    assert told(other, "take on e5") == {False}

@@ -70,7 +70,7 @@ _GOES_ON = words("next last final")
 _OPTIONS = words("option move way possibility answer reply try plan choice idea line variation"
                  " question defence defense system continuation retreat method"
                  " attempt approach thing one")  # fmt: skip
-LINKS = words("and or then followed by next also maybe even perhaps possibly & later either"
+LINKS = words("and or then followed by next also maybe even perhaps possibly & later either comes"
               " finally eventually uh um er first the move")  # fmt: skip
 BREAKS = words("so but okay however anyway because whereas although therefore while since")
 DECIDES = words("decides chooses prefers continues proceeds forced has have had best correct needs"

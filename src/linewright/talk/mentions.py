@@ -265,6 +265,8 @@ def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
         return True
     if (square or bare or phrase.form is Form.PLACED) and _TAKES_AN_OBJECT.search(before):
         return not _OPEN.search(_TAKES_AN_OBJECT.sub("", before))
+    if _wished_too(tokens, phrase) or _is_a_condition(before, after) or _is_a_rule(before, after):
+        return True
     if phrase.spec.pieces and not square and _is_missed(before, after):
         return True
     if square and (_names_a_place(before, after) or _is_listed(tokens, phrase)):
@@ -278,6 +280,71 @@ def only_talk(tokens: Sequence[Token], phrase: Phrase) -> bool:
     if bare and phrase.form in (Form.CAPTURE, Form.TRADE) and _IN_GENERAL.search(after):
         return True
     return bool(_WHATEVER.search(before) or _LOOKED_FORWARD_TO.search(after))
+
+
+def _wished_too(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a phrase is one of several things of a wish or a plan.
+
+    "He would like to keep his pawns there, put a knight on c3", "the plan is: castle, and jump into c4".
+    """
+    start = _verb_of(tokens, phrase.first)
+    joined = start and (tokens[start].gap >= COMMA or tokens[start - 1].text in ("and", "or"))
+    if start is None or not joined:
+        return False
+    begin = start
+    while begin and tokens[begin].gap < SENTENCE and start - begin < _WISH_WITHIN:
+        begin -= 1
+    said = "".join(f" {token.text}" for token in tokens[begin:start])
+    wish = list(_WISHES.finditer(said))
+    return bool(wish) and not _SOMEBODY_ELSE.search(said, wish[-1].end())
+
+
+def _verb_of(tokens: Sequence[Token], first: int) -> int | None:
+    """Where the bare verb of a phrase stands, in it or before its man: "put a knight on c3"."""
+    if tokens[first].text in _BARE:
+        return first
+    verb = first - 1 - (first > 0 and tokens[first - 1].text in _ARTICLES)
+    close = all(token.gap < COMMA for token in tokens[verb + 1 : first + 1])
+    return verb if verb >= 0 and close and tokens[verb].text in _BARE else None
+
+
+_ARTICLES = words("a an the his her our my your their its")
+_WISH_WITHIN = 30
+_WISHES = re.compile(
+    r" (?:(?:would|i'd|he'd|she'd|we'd|you'd|they'd) (?:like|love|prefer) to"
+    r"|(?:want|wants|hope|hopes|intend|intends|aim|aims|wish|wishes) to"
+    r"|(?:plan|idea|aim|dream|hope|wish) (?:is|was)(?: simple| clear| simply)?)(?![\w'-])"
+)
+_SOMEBODY_ELSE = re.compile(
+    r" (?:i|we|you|he|she|they|it|white|black|who|which|that|so|but|because|when|if|while|then|now|here"
+    r"|(?:is|are|was|were|has|have|plays?|goes)|[\w]+'(?:s|re|ve|ll|d))(?![\w'-])"
+)
+"""What begins a clause that is no part of the wish."""
+
+
+_WILL_BE_IF = re.compile(
+    r" (?:will|would|could|might|may|can)(?: (?:only|always|soon|also|then|really))*"
+    r" (?:be|become|get|look|stay|remain|fall|hang)(?: (?!if|when|\.)[\w'-]+){0,4} (?:if|when|once|as soon as)"
+    r"(?: (?:the|his|her|our|my|your|white|black|white's|black's))*$"
+)
+
+
+def _is_a_condition(before: str, after: str) -> bool:
+    """Whether a sentence ends with when what it says is so: "it will be weak if the knight goes to d7"."""
+    return bool(_WILL_BE_IF.search(before) and after.startswith(" ."))
+
+
+_IF_ONE = re.compile(r" if (?P<who>you|we|i|he|she|they|white|black)(?: (?:ever|do|really|just))*$")
+_ONE_ALSO = re.compile(
+    r"^ ,(?: then)? (?P<who>you|we|i|he|she|they|white|black)(?: (?:can|must|should|always|just|simply))*"
+    r" (?:follow|follows|play|plays|continue|continues|put|puts|go|goes)(?![\w'-])"
+)
+
+
+def _is_a_rule(before: str, after: str) -> bool:
+    """Whether one side does both things of a rule, which no board shows: "if you take, you follow with c6"."""
+    condition, does = _IF_ONE.search(before), _ONE_ALSO.search(after)
+    return bool(condition and does and condition["who"] == does["who"])
 
 
 def _is_missed(before: str, after: str) -> bool:
