@@ -185,3 +185,31 @@ def test_a_misheard_square_behind_a_clause_is_no_cheaper_than_alone() -> None:
         " something gee six and now our queen goes across queen h three"
     )
     assert "Qd3 g6" in line
+
+
+def phrases_of(text: str) -> set[str]:
+    """The words of each phrase that is found in some words."""
+    lexicon = Lexicon.of(tokenise([(word, "", 0.0) for word in text.split()]))
+    return {
+        " ".join(token.text for token in lexicon.tokens[p.first : p.end])
+        for same in Parser(lexicon).phrases().values()
+        for p in same
+        if p.price < 5
+    }
+
+
+def test_for_somebody_is_no_rank() -> None:
+    """Found in use: "that is nice for us too" was a knight on the fourth rank."""
+    assert "nice for" not in phrases_of("e4 e5 that is nice for us too")
+    assert "night for" in phrases_of("e4 e5 and night for and then d5")
+
+
+def test_what_nobody_says_before_takes_is_a_file() -> None:
+    """Found in use: "he plays be takes see for" was a capture with any man."""
+    line = main_line(
+        f"{QUIET} knight a5 bishop c2 b5 bishop g5 bishop b7 knight e5 rook c8 queen d3 g6 queen h3"
+        " knight d5 bishop takes e7 knight takes e7 knight e4 bishop takes e4 bishop takes e4 knight"
+        " c4 knight takes c4 he plays be takes see for and b3"
+    )
+    assert line.endswith("Nc4 Nxc4 bxc4 b3")
+    assert "see takes d5" in phrases_of("d4 d5 c4 c6 and now see takes d5 see takes d5")

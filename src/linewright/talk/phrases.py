@@ -20,6 +20,7 @@ from linewright.talk.sparing import sparing
 from linewright.talk.vocabulary import (
     ALIKE,
     ARTICLES,
+    DIGITS,
     FILES,
     INFINITE,
     PIECES,
@@ -386,6 +387,8 @@ class Parser:
         digit = self.lexicon.digit(k)
         if digit is None or digit[1] > 1.5 or self._text(k + 1) in _COUNTED:
             return None
+        if self._text(k) not in DIGITS and self._text(k + 1) in ARTICLES | _WHOM:
+            return None  # "that is nice for us"
         ends = k + 1 >= len(self.lexicon.tokens) or self.lexicon.tokens[k + 1].gap >= 0.3
         plain = self._text(k + 1) in ("and", "check", "then", "now", "which", "is", "attacking")
         more = 0.0 if ends or plain else 1.0
@@ -1108,6 +1111,7 @@ STOPPERS = words(
 )
 _COUNTED = words("squares square moves move pawns pieces knights bishops rooks of times minutes ways"
                  " possibilities options things more other against hundred")  # fmt: skip
+_WHOM = words("us him me you them her it everybody everyone both")
 _TAKEN_OTHERWISE = words(
     "care time note advantage place over control seriously part turns long longer stock notes"
     " aim aims heart shelter refuge charge root hold"
@@ -1211,13 +1215,18 @@ def _plain_squares(spec: Spec) -> set[int]:
 
 
 def _tells_file(tokens: Sequence[Token], i: int) -> bool:
-    """Whether a token tells a file: "f takes", "A-rook", "king's knight", but not "a pawn"."""
+    """Whether a token tells a file: "f takes", "A-rook", "king's knight", but not "a pawn".
+
+    So do words that nobody says before "takes": "he plays be takes see for".
+    """
     text = tokens[i].text
     if text in _WINGS:
         return True
     if text == "a" and i + 1 < len(tokens):
         after = tokens[i + 1]
         return after.word == tokens[i].word or (after.text in TAKES and after.gap < 0.3)
+    if text in ("be", "see") and i + 1 < len(tokens):
+        return tokens[i + 1].text in ("takes", "captures") and tokens[i + 1].gap < 0.3
     return len(text) == 1 and text in "bcdefgh"
 
 
