@@ -326,3 +326,16 @@ def test_a_slip_is_found_behind_a_side_line_by_what_the_main_line_goes_on_with()
         ("pawn takes back on f6", "Bxf6")
     ]
     assert [move.san for move in talk.lines[0].moves][-4:] == ["c5", "dxc5", "Bxb2", "Rb1"]
+
+
+def test_a_capture_of_which_nobody_takes_is_no_quiet_move() -> None:
+    """Found in use: "suppose that Black takes on e5" was the push 1...e5, and a rule a knight's move."""
+    talk = heard(
+        "White plays e4, and we answer with knight f6. White pushes: e5, the knight goes to d5, d4, d6,"
+        " knight f3. Suppose that Black takes on e5. So, d takes e5, knight takes e5, and now knight to"
+        " d7 is a bad mistake. White takes on f7! King takes f7, queen h5 check, king e6, c4, the knight"
+        " goes from d5 to f6, d5 check, king d6, and queen f7. White wins. So, if you take on e5, you"
+        " follow with c6 or with g6, and never with knight d7."
+    )
+    assert not talk.slips
+    assert len(talk.lines) == 1
