@@ -90,6 +90,52 @@ def test_what_sums_a_main_line_up_is_no_line() -> None:
     assert not talk.main
 
 
+TWO_REPLIES = (
+    "White plays e4, Black e5, knight f3. Now {} d4, knight f6, d takes e5, knight takes e4, bishop"
+    " d3. Then there is knight c6 as well, bishop b5, a6, bishop a4, knight f6, castles, bishop e7,"
+    " rook e1, castles.\n"
+)
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "d6 is the main line,",
+        "d6, and that's still the main move,",
+        "Black's main reply is d6,",
+        "d6, that's ours.",
+        "d6, which is my choice.",
+    ],
+)
+def test_a_move_that_is_called_the_main_one_leads_the_main_line(told: str) -> None:
+    """Found in use: the longer side line stood in the box, against "is the main line"."""
+    assert main_line(heard(TWO_REPLIES.format(told)))[3] == "2...d6"
+
+
+@pytest.mark.parametrize(
+    "told",
+    ["d6 is the main line of another book,", "d6 is not the main line,", "d6 is a good line,"],
+)
+def test_a_move_that_is_not_called_the_main_one_leads_none(told: str) -> None:
+    assert main_line(heard(TWO_REPLIES.format(told)))[3] == "2...Nc6"
+
+
+@pytest.mark.parametrize(
+    ("told", "reply"),
+    [
+        ("bishop c4 is the main line, but we choose bishop b5, a6, bishop a4, knight f6.", "3.Bb5"),
+        (
+            "bishop b5 is the main line, a6, bishop a4, knight f6, castles. But bishop c4, that's ours."
+            " Bishop c5, c3, knight f6.",
+            "3.Bc4",
+        ),
+    ],
+)
+def test_the_talks_own_line_goes_before_what_others_play_most(told: str, reply: str) -> None:
+    talk = heard(f"White plays e4, Black e5, knight f3, knight c6. Now {told}\n")
+    assert main_line(talk)[4] == reply
+
+
 CLOSED_ITALIAN = (
     "White plays e4, Black e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6. Now comes"
     " pawn to d4, the point. {}"
@@ -101,6 +147,8 @@ CLOSED_ITALIAN = (
     [
         ("If he takes, we take back with the pawn. So he retreats, bishop b6, and we castle.", ""),
         ("If he takes, we take back with the pawn. So Black goes bishop b6. Then we castle.", ""),
+        ("If he takes, we take back with the pawn. Anyway, he goes bishop b6, and we castle.", ""),
+        ("If he takes, we take back with the pawn. But in fact he goes bishop b6, we castle.", ""),
     ],
 )
 def test_what_follows_from_a_supposition_is_shown(told: str, before: str) -> None:

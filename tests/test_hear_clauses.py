@@ -213,3 +213,18 @@ def test_what_nobody_says_before_takes_is_a_file() -> None:
     )
     assert line.endswith("Nc4 Nxc4 bxc4 b3")
     assert "see takes d5" in phrases_of("d4 d5 c4 c6 and now see takes d5 see takes d5")
+
+
+def test_a_square_that_one_only_has_is_no_clause_of_another_move() -> None:
+    """Found in use: "we have c4" behind "let me see" was heard as a knight's move, unasked."""
+    talk = heard(
+        "E4, d5, takes, queen takes, knight c3, queen d6. D4, knight f6, knight f3, c6, knight e5, knight b"
+        " d7, bishop f4, knight d5, knight takes d5, and if queen takes d5, well, let me think, we have"
+        " c4. Anyway, he takes with the pawn, c takes d5, and we go knight takes d7."
+    )
+    assert not {"9.Nf3", "9.Nc4"} & {talk.label(node) for node in talk.moves}
+    told = {talk.label(node) for node in talk.moves} | {
+        c for q in talk.questions for c in q.choices
+    }
+    assert "9.c4" in told
+    assert talk.label(talk.main_line()[-1]) == "9.Nxd7"

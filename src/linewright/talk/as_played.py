@@ -7,7 +7,7 @@ follows for supposed too, for it goes on from the words that were.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 
 from linewright.talk.decoder import Event, Kind, Mode, Tree
@@ -25,6 +25,17 @@ _MAIN = re.compile(
 
 "The main line of the Slav" is another; "in the main line, take on c4" sums up what to do.
 """
+_CALLED_BEFORE = re.compile(
+    r"\b(?:(?P<own>our|my)|the|white's|black's|his|their) main (?:line|move|answer|reply|try|continuation)"
+    r"(?: (?:here|now|there))* (?:is|remains)(?: (?:still|of course|to|then))*$"
+)
+_CALLED_BEHIND = re.compile(
+    r"^(?:(?:and|so|well|of course) )*(?:that's|it's|(?:(?:that|this|which|it) )?(?:is|remains))"
+    r"(?: (?:still|really|of course|then|now))*"
+    r"(?: (?:the|white's|black's|his|their) main (?:line|move|answer|reply|try|continuation)(?! of\b)"
+    r"| (?P<own>ours|mine|(?:our|my) (?:(?:own|main|first) )*(?:line|choice|system|answer|reply)))\b"
+)
+"""What calls a move the main one before it and behind it; of one's own it is said as `own`."""
 _PAST = (
     "took played went pushed castled chose moved captured recaptured grabbed exchanged swapped traded"
     " retreated answered replied advanced brought put developed blocked picked dropped gave kept"
@@ -37,9 +48,10 @@ _PLAYED = re.compile(
 )
 """A clause of its own that tells a move in the past; tokens have the sides for players' names."""
 _CONCLUDED = re.compile(
-    r"^so (?:instead )?(?:i|he|she|we|they|white|black)\b(?!.*\b(?:if|whether)\b)"
+    r"^(?:so(?: instead)?|(?:(?:but|so|well|okay|and) )?(?:anyway|anyhow|in any case|in fact))"
+    r" (?:i|he|she|we|they|white|black)\b(?!.*\b(?:if|whether)\b)"
 )
-"""A sentence that tells what was supposed for the reason of what is done: "so he pushes"."""
+"""A sentence that leaves what was supposed for what is done, or for its reason: "so he pushes"."""
 _SUPPOSES = words(
     "if suppose supposing assuming imagine unless whenever would could should might may can must had"
     " have has never not didn't don't wouldn't couldn't shouldn't say lets let's"
@@ -77,15 +89,58 @@ def with_what_was_played(
 
 
 def said_to_be_main(tree: Tree, events: Sequence[Event], tokens: Sequence[Token]) -> frozenset[int]:
-    """The boards of the line that the talk calls the main line, or that of the game; maybe none."""
+    """The boards of the line that the talk calls the main line, or that of the game; maybe none.
+
+    What others play most ("that's the main line, but we go ...") is it only where the talk goes on
+    from there at least half as far as from the other moves, and calls none of them its own.
+    """
+    plays = [event for event in events if event.kind is Kind.PLAY]
     found: set[int] = set()
-    before: Event | None = None
-    for event in events:
-        if event.kind is Kind.PLAY:
-            if event.mode is Mode.SHOWN and _called_main(event, before, tokens):
-                found.update(tree.line(event.node)[1:])
-            before = event
+    others: list[int] = []
+    for before, event, after in zip([None, *plays], plays, [*plays[1:], None], strict=False):
+        if event.mode is not Mode.SHOWN:
+            continue
+        own = _own_choice(event, before, after, tokens)
+        if own or _called_main(event, before, tokens):
+            found.update(tree.line(event.node)[1:])
+        elif own is not None:
+            others.append(event.node)
+    for node in others:
+        found.update(_where_taught(tree, node, plays, found))
     return frozenset(found)
+
+
+def _where_taught(tree: Tree, node: int, plays: Sequence[Event], own: Collection[int]) -> list[int]:
+    """The line to a board, if the talk goes on from there and has no line of its own instead."""
+    parent = tree.parent(node)
+    reach: dict[int, int] = {}
+    for line in (tree.line(event.node) for event in plays if event.mode is Mode.SHOWN):
+        if parent in line[:-1]:
+            at = line.index(parent) + 1
+            reach[line[at]] = max(reach.get(line[at], 0), len(line) - at)
+    rivals = reach.keys() - {node}
+    if rivals & set(own) or 2 * reach.get(node, 0) < max((reach[one] for one in rivals), default=0):
+        return []
+    return tree.line(node)[1:]
+
+
+def _own_choice(
+    event: Event, before: Event | None, after: Event | None, tokens: Sequence[Token]
+) -> bool | None:
+    """Whether the words around a move call it the talk's own line; None if they call it nothing."""
+    lead = _lead(event, before, tokens)
+    behind = [token.text for token in _behind(event, after, tokens)]
+    told = _CALLED_BEFORE.search(" ".join(lead)) or _CALLED_BEHIND.search(" ".join(behind))
+    return None if told is None or _supposes(lead) else told["own"] is not None
+
+
+def _behind(event: Event, after: Event | None, tokens: Sequence[Token]) -> Iterator[Token]:
+    """The words of a sentence behind a move, up to the next one."""
+    end = len(tokens) if after is None else after.phrase.first
+    for token in tokens[event.phrase.end : min(end, event.phrase.end + LEAD_WORDS)]:
+        if token.gap >= SENTENCE:
+            return
+        yield token
 
 
 def _was_played(event: Event, before: Event | None, tokens: Sequence[Token]) -> bool:

@@ -41,6 +41,9 @@ _SUBJECTS = PERSONS | frozenset(COLOURS) | {"it"}
 _CLAUSES_BEGIN = words("if when because since while as that which where who")
 _ONLY_TALK = _SUBJECTS | words("um uh er erm the a an to of in on at is that this")
 
+# before a square these say no more than that it is there: "we have c4" is that pawn's move
+_HAS = words("have has had got get gets see sees find finds there there's")
+
 # "the queen has to move": what will come, not that it has
 _MOVES = words("move go decide choose think react answer reply respond")
 _WILL = words("to must should can will could may might would")
@@ -183,6 +186,8 @@ def _clause(lexicon: Lexicon, first: int, end: int, met: Phrase | None) -> Phras
     place = met is not None and _names_place(met) and said[-1] == "the"
     if (said[-1] in _LEADS and not place) or (met is not None and said[-1] in MOVING):
         return None  # "back to d8", "plays d4": the square is where it goes, or nothing is said yet
+    if met is not None and all(text in _ONLY_TALK | _HAS for text in said):
+        return None
     if met is None:
         return Phrase(first, end, Form.CLAUSE, Spec(), verb=True)
     spec = Spec(met_square=met.spec.targets[0][0])
