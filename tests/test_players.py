@@ -17,7 +17,7 @@ from linewright.talk.heard import Heard, hear, spoken
 from linewright.talk.players import names_of_players, players, with_sides
 from linewright.talk.transcript import read_transcript
 from linewright.talk.vocabulary import tokenise
-from linewright.talk.writing import script_text
+from linewright.talk.writing import head_told, script_text
 
 
 def named(text: str) -> dict[str, str]:
@@ -175,6 +175,33 @@ def test_the_speaker_is_a_player_where_name_and_side_are_said(
 ) -> None:
     talk = hear(read_transcript(Source("a.txt", said)))
     assert talk.players == named
+
+
+LESSON = (
+    "White plays e4, and we answer with knight f6. White pushes e5, the knight goes to d5, d4, d6, knight"
+    " f3, bishop g4, bishop e2, e6. White castles, bishop e7, c4, knight b6, knight c3, and we castle."
+)
+GAME = (
+    " White was Wilma Oakshott, and Black was Aubrey Finch. {} e4, knight f6, e5, knight d5, d4, d6, knight"
+    " f3, bishop g4. Here Wilma played h3. Bishop takes f3, queen takes f3."
+)
+
+
+def test_players_of_a_game_shown_besides_are_none_of_the_lesson() -> None:
+    """Found in use: the names of a game at the end stood over a main line they never played."""
+    talk = heard(
+        LESSON + "\n\nNow let me show you a short game from our club." + GAME.format("It began")
+    )
+    assert talk.players == {"w": "Wilma Oakshott", "b": "Aubrey Finch"}
+    assert not {"white", "black"} & head_told(talk).keys()
+
+
+def test_players_named_before_or_behind_their_own_game_are_its_players() -> None:
+    for said in (
+        GAME.format("It began").strip(),
+        LESSON + " And Black was Aubrey Finch. Aubrey takes, bishop takes f3.",
+    ):
+        assert head_told(heard(said))["black"] == 'black: "Aubrey Finch"'
 
 
 @pytest.mark.parametrize(

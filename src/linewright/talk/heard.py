@@ -64,7 +64,7 @@ from linewright.talk.mentions import spoken_of
 from linewright.talk.needed_words import needed_words
 from linewright.talk.persons import club_of, teacher_of
 from linewright.talk.phrases import Parser
-from linewright.talk.players import names_of_players, players, with_sides
+from linewright.talk.players import introduced_at, names_of_players, players, with_sides
 from linewright.talk.record import (
     ONLY_TALK,
     CaptionChange,
@@ -218,6 +218,8 @@ class Reading:
     """The name of the player of each side that is named."""
     teacher: str = ""
     club: str = ""
+    introduced: int = 0
+    """The word at which the talk first tells who has which side."""
 
     @classmethod
     def of(
@@ -233,6 +235,7 @@ class Reading:
         """
         tokens = as_meant(transcript, tokenise(spoken(transcript)))
         names, teacher, club = names_of_players(tokens), teacher_of(tokens), club_of(tokens)
+        introduced = introduced_at(tokens)
         lexicon = Lexicon.of(with_sides(tokens, players(tokens)))
         tokens = without_taken_back(lexicon)
         if len(tokens) < len(lexicon.tokens):
@@ -246,7 +249,9 @@ class Reading:
         phrases = with_retold(tokens, spoken_of(tokens, tell(tokens, text, phrases, telling)))
         phrases = with_tries(lexicon, phrases)
         theme = themes(transcript.text)
-        return cls(transcript, tokens, text, lexicon, phrases, theme, book, names, teacher, club)
+        return cls(
+            transcript, tokens, text, lexicon, phrases, theme, book, names, teacher, club, introduced
+        )  # fmt: skip
 
 
 def without_before(
@@ -308,6 +313,7 @@ class _Hearing:
         of_kinds = plain is None
         self.transcript = reading.transcript
         self.names = reading.names
+        self.introduced = reading.introduced
         self.teacher, self.club = reading.teacher, reading.club
         self.tokens = reading.tokens
         self.lexicon = reading.lexicon
@@ -519,7 +525,7 @@ class _Hearing:
         partings, margins = self._other_ways()
         bare = Heard(
             self.transcript, (), moves, tuple(turns), (), (), (), (), self.me, places,
-            partings=partings, margins=margins, players=self.names,
+            partings=partings, margins=margins, players=self.names, introduced=self.introduced,
             main=said_to_be_main(self.tree, self.events, self.tokens),
             teacher=self.teacher, club=self.club, pictured=tuple(self._pictured()),
         )  # fmt: skip

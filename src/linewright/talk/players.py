@@ -119,6 +119,11 @@ def names_of_players(tokens: Sequence[Token]) -> dict[str, str]:
     return {**_speaker(tokens), **named}
 
 
+def introduced_at(tokens: Sequence[Token]) -> int:
+    """The word at which the talk first tells who has which side; 0 where it names no player."""
+    return min((tokens[name.first].word for _, name in _believed(tokens)), default=0)
+
+
 def _speaker(tokens: Sequence[Token]) -> dict[str, str]:
     """The speaker's own name by the side played: "my name is Hester Gorse ... I had Black".
 
@@ -217,7 +222,7 @@ def _introduced(
         if text in ("i", "we") and (faced := _faced(tokens, place, name)) is not None:
             yield [faced]
         if text in ("white", "black") and (found := _who_was(tokens, place, name)) is not None:
-            yield [(text[0], replace(found, doubtful=True))]
+            yield _both_were(tokens, (text[0], found), name)
         was = texts[place + 1 : place + 3]
         calls = text in ("white's", "black's") and was[:1] == ["name"] and was[-1] in _IS
         if calls and (found := name(place + 3)):
@@ -282,6 +287,18 @@ def _has_side(texts: Sequence[str], place: int) -> str:
     side = texts[place] if place < len(texts) else ""
     after = texts[place + 1] if place + 1 < len(texts) else ""
     return side[0] if side in ("white", "black") and after not in PIECES else ""
+
+
+def _both_were(tokens: Sequence[Token], told: tuple[str, _Name], name: _Reader) -> _Sides:
+    """ "White was Miss Thorne, and Black was Mr Farr": both; one alone may be no name."""
+    side, found = told
+    for place in range(found.end, min(found.end + WITHIN, len(tokens))):
+        text = tokens[place].text
+        if text in ("white", "black") and text[0] != side:
+            other = _who_was(tokens, place, name)
+            if other is not None:
+                return [told, (text[0], other)]
+    return [(side, replace(found, doubtful=True))]
 
 
 def _who_was(tokens: Sequence[Token], place: int, name: _Reader) -> _Name | None:

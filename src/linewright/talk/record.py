@@ -176,6 +176,9 @@ class Turn:
     event: Event
 
 
+OPENING_MOVES = 2
+"""Half-moves. A talk that goes back to one so early begins a game anew."""
+
 LONGEST_EXPLANATION = 4
 """Half-moves. Of the supposed ends of 72 invented talks two in three of those as short as this only
 explained, one in six of the longer ones."""
@@ -209,6 +212,8 @@ class Heard:
     """The words at which another way to understand the talk parts, and how much dearer it is."""
     players: Mapping[str, str] = field(default_factory=dict)
     """The name of the player of each side ("w" or "b") that the talk names."""
+    introduced: int = 0
+    """The word at which the talk first tells who has which side."""
     teacher: str = ""
     """The name of the speaker, if he gives it."""
     club: str = ""
@@ -251,6 +256,19 @@ class Heard:
         while (here := goes_on.get(out[-1] if out else 0)) in taught:
             out.append(here)
         return tuple(out)
+
+    def players_of_main_line(self) -> Mapping[str, str]:
+        """The players, unless their game is another one that the talk shows besides.
+
+        It is another one where they are named behind the main line, and the talk begins anew there.
+        """
+        main = self.main_line()
+        behind = [turn for turn in self.turns if turn.word >= self.introduced]
+        told = {turn.node for turn in self.turns if turn.word < self.introduced}
+        if not main or main[-1] not in told or not behind:
+            return self.players
+        anew = len(self.way_to(behind[0].node)) <= OPENING_MOVES
+        return {} if anew else self.players
 
     def continuations(self) -> dict[int, int]:
         """The move that each board is gone on from farthest; one that is taught before others.

@@ -127,7 +127,7 @@ def script_text(heard: Heard, answers: tuple[tuple[str, str], ...] = ()) -> str:
 def head_told(heard: Heard) -> dict[str, str]:
     """The lines of a head that the talk gives, by their keys: its title, whom it is for, who speaks
     and plays, and how the game ended."""
-    players = heard.players
+    players = heard.players_of_main_line()
     told = {
         "title": title_of(heard),
         "for": {"w": "White", "b": "Black"}.get(heard.me, ""),
