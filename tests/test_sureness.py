@@ -166,6 +166,19 @@ def test_what_is_answered_is_sure() -> None:
     assert not read_first(talk)
 
 
+def test_a_stretch_that_is_right_is_put_away_as_said() -> None:
+    """Found in use: moves that were right were to be read first after every hearing."""
+    words = SPANISH + OF_ANOTHER_GAME
+    first = heard(words)
+    (one,) = read_first(first)
+    place = f"word {one.said.first + 1} knight takes c5"
+    assert f'if all is right, answer "{place}": "as said"' in one.text
+    talk = heard(words, {place: "as said"})
+    assert [answer.fault for answer in talk.answered] == [""]
+    assert not read_first(talk)
+    assert [move.san for move in talk.moves.values()] == [m.san for m in first.moves.values()]
+
+
 def test_two_stretches_that_are_near_are_one() -> None:
     between = " Bishop c2, c5."
     talk = heard(SPANISH + OF_ANOTHER_GAME + between + OF_ANOTHER_GAME)

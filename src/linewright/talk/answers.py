@@ -565,6 +565,22 @@ def without_refused(
     )
 
 
+def with_confirmed(heard: Heard) -> tuple[Answered, ...]:
+    """The answers, with "as said" of words that are a move followed: that move is right as heard."""
+    moves = [turn for turn in heard.turns if _plays(turn)]
+    words = heard.transcript.words
+    spots = [Said(*t.phrase, "", words[t.phrase[0]].start_ms) for t in moves]
+    out = []
+    for one in heard.answered:
+        if one.said is None and one.fault == _NOTHING_REFUSED:
+            told = _told_at(one.place, spots, words)
+            said = next((s for s in spots for t in told if overlap((s.first, s.end), t)), None)
+            out.append(one if said is None else replace(one, said=said, fault=""))
+        else:
+            out.append(one)
+    return tuple(out)
+
+
 def _refuses(
     one: Answered, change: CaptionChange, changes: Iterable[CaptionChange], words: Sequence[Word]
 ) -> bool:

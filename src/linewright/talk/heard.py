@@ -34,6 +34,7 @@ from linewright.talk.answers import (
     followed,
     is_answered,
     is_told,
+    with_confirmed,
     without_answered,
     without_refused,
 )
@@ -537,6 +538,7 @@ class _Hearing:
         changes, answered = without_refused(
             tuple(sorted(self._changes(bare), key=_when)), answered, self.transcript.words
         )
+        answered = with_confirmed(replace(bare, answered=answered))
         moves = with_kinds_asked(moves, turns, self.transcript.words)
         asked = [q for q in self._questions(bare) if not bare.is_pictured(q.said)]
         findings = (*self.transcript.findings, *self._boards_not_shown(bare))

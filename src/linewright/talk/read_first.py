@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from linewright.talk.record import Heard, Said, Turn, when
+from linewright.talk.answers import place_of
+from linewright.talk.record import AS_SAID, Heard, Said, Turn, when
 from linewright.talk.sureness import in_doubt
 
 
@@ -32,7 +33,8 @@ def read_first(heard: Heard) -> list[ReadFirst]:
         span = f"{heard.label(stretch.first.node)} to {heard.label(stretch.last.node)}"
         text = (
             f"read this first: {stretch.moves} moves up to {when(last)} hardly fit their words"
-            f" ({span}); the board may be another one from there on, or from a little before"
+            f" ({span}); the board may be another one from there on, or from a little before;"
+            f' if all is right, answer "{place_of(first)}": "{AS_SAID}"'
         )
         found.append(ReadFirst(first, last, stretch.moves, text))
     return found

@@ -12,12 +12,12 @@ from __future__ import annotations
 import math
 import tomllib
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
 from itertools import pairwise
 
-from linewright.talk.answers import is_answered
+from linewright.talk.answers import is_answered, is_as_said
 from linewright.talk.decoder import Event, Kind, Mode
 from linewright.talk.record import Heard, HeardSlip, Said, Turn
 
@@ -98,8 +98,13 @@ class Stretch:
 
 
 def in_doubt(heard: Heard) -> Iterator[Stretch]:
-    """Where the hearing seems to have lost the board, in the order of the talk."""
-    told = sure_moves(heard)
+    """Where the hearing seems to have lost the board, in the order of the talk.
+
+    A stretch of which the teacher answers "as said" is read, and goes as a whole.
+    """
+    read = [one for one in heard.answered if is_as_said(one.answer)]
+    others = [one for one in heard.answered if not is_as_said(one.answer)]
+    told = sure_moves(replace(heard, answered=tuple(others)))
     sure = [one for _, one in told]
     near = [sure[max(0, k - 1) : k + 2] for k in range(len(sure))]
     low = [k for k, some in enumerate(near) if sum(some) / len(some) < STRETCH_BELOW]
@@ -109,7 +114,8 @@ def in_doubt(heard: Heard) -> Iterator[Stretch]:
             runs.append([])
         runs[-1].append(k)
     for run in runs:
-        if len(run) >= STRETCH_LEAST:
+        phrases = [Said(*told[k][0].phrase, "", None) for k in range(run[0], run[-1] + 1)]
+        if len(run) >= STRETCH_LEAST and not any(is_answered(said, read) for said in phrases):
             yield Stretch(told[run[0]][0], told[run[-1]][0], run[-1] - run[0] + 1)
 
 
