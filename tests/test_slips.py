@@ -339,3 +339,23 @@ def test_a_capture_of_which_nobody_takes_is_no_quiet_move() -> None:
     )
     assert not talk.slips
     assert len(talk.lines) == 1
+
+
+@pytest.mark.parametrize(
+    ("told", "meant"),
+    [
+        ("Black takes back with the c-pawn. E takes d5 is the usual way. Bishop g5.", ["e-pawn"]),
+        (
+            "he recaptures with his f-pawn. He could take with the knight too, knight takes d5, e4."
+            " But e takes d5 it is. Bishop g5.",
+            ["e-pawn"],
+        ),
+        ("Black takes back with the e-pawn. E takes d5 is the usual way. Bishop g5.", []),
+        ("Black can't take back with the c-pawn. E takes d5 it is. Bishop g5.", []),
+    ],
+)
+def test_a_pawn_that_cannot_take_back_is_a_slip(told: str, meant: list[str]) -> None:
+    """Found in use: missed where the right pawn was named later."""
+    talk = heard(f"D4, d5, c4, e6, knight c3, knight f6, c takes d5, and {told} Bishop e7, e3.")
+    assert [slip.meant for slip in talk.slips] == meant
+    assert "4...exd5" in {talk.label(node) for node in talk.main_line()}

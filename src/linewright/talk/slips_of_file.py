@@ -1,7 +1,7 @@
 """Slips of the file in talk about pawns: "doubled d-pawns" where the e-pawns are doubled.
 
 A file is called doubled or open; where that is false of it, on the board at hand, just before and
-just after, and true of one other, that one was meant.
+just after, and true of one other, that one was meant. So it is of a pawn that takes back and cannot.
 """
 
 from __future__ import annotations
@@ -20,6 +20,11 @@ _BETWEEN = words("pawns pawn ponds pond on the white black isolated")
 _FILES = frozenset(FILES)
 _OF_IT = words("pawns pawn file files")
 _WHO_DOUBLES = WHO | {"rooks"}
+_TAKES_BACK = words("takes take taking took recaptures recapture recaptured retakes")
+_WHOSE = words("the his her my our their your")
+_NOT_DONE = words(
+    "can't cannot couldn't not never don't doesn't didn't won't wouldn't no nobody impossible if"
+)
 _NAMED = words("the an this that")
 
 WITHIN = 5
@@ -46,6 +51,7 @@ class FileSlips:
         for k in range(len(self.tokens)):
             yield from self._of_doubled(heard, k)
             yield from self._of_open(heard, k)
+            yield from self._of_taking_back(heard, k)
 
     def _of_doubled(self, heard: Heard, k: int) -> Iterator[HeardSlip]:
         """ "Doubled d-pawns", "doubled pawns on the d-file", where others are doubled."""
@@ -63,6 +69,43 @@ class FileSlips:
         named = self._text(k - 1) in _NAMED and self._names_a_file(k + 1)
         if self._text(k) == "open" and named:
             yield from self._slip(heard, k, k + 1, _open, "open", far=False)
+
+    def _of_taking_back(self, heard: Heard, k: int) -> Iterator[HeardSlip]:
+        """ "Takes back with the e-pawn" where that pawn cannot, and the one that does is told after.
+
+        Words that were heard as the move are judged with the moves.
+        """
+        j = k + 1 + (self._text(k + 1) == "back")
+        taken_back = self._text(k) in _TAKES_BACK and self._text(j) == "with"
+        if not taken_back or self._text(j + 1) not in _WHOSE or self._text(j + 3) != "pawn":
+            return
+        file, denied = self._text(j + 2), {self._text(n) for n in range(k - 3, k)} & _NOT_DONE
+        if file not in _FILES or denied or self._is_played(k, j + 3):
+            return
+        here = heard.node_at(self.tokens[k].word)
+        if not here or "x" not in self.tree.san(here):
+            return
+        board, square = self.tree.board(here), chess.Move.from_uci(self.tree.uci(here)).to_square
+        parent = self.tree.parent(here)
+        retaken = parent > 0 and self.tree.uci(parent)[2:4] == self.tree.uci(here)[2:4]
+        boards = (board, self.tree.board(parent)) if retaken else (board,)
+        if any(FILES.index(file) in _takers(one, square) for one in boards):
+            return
+        goes_on = heard.continuations().get(here)
+        able = {FILES[f] for f in _takers(board, square)}
+        told = able & {self.tree.san(goes_on)[0]} if goes_on else set()
+        if len(meant := told or able) == 1:
+            pawn = f"{meant.pop()}-pawn"
+            stood = f"the {pawn} can take on {chess.square_name(square)}, the {file}-pawn cannot"
+            said = self.said(j + 2, j + 4)
+            yield HeardSlip(said, pawn, "file", UNWEIGHED, stood, heard.line_to(here))
+
+    def _is_played(self, first: int, end: int) -> bool:
+        """Whether a move is made by some of these tokens."""
+        return any(
+            event.kind is Kind.PLAY and event.phrase.first < end and first < event.phrase.end
+            for event in self.events
+        )
 
     def _slip(
         self,
@@ -100,6 +143,15 @@ class FileSlips:
 
     def _text(self, k: int) -> str:
         return self.tokens[k].text if 0 <= k < len(self.tokens) else ""
+
+
+def _takers(board: chess.Board, square: int) -> set[int]:
+    """The files whose pawns can take what stands on a square."""
+    return {
+        chess.square_file(move.from_square)
+        for move in board.generate_legal_captures()
+        if move.to_square == square and board.piece_type_at(move.from_square) == chess.PAWN
+    }
 
 
 def _doubled(board: chess.Board) -> set[int]:
