@@ -29,9 +29,10 @@ from linewright.source import Source
 from linewright.talk.answers import AnswerPlace, move_in, place_of, plain
 from linewright.talk.answers_followed import heard_with
 from linewright.talk.heard import Heard, hear
+from linewright.talk.meant import meaning
 from linewright.talk.record import Answered
 from linewright.talk.transcript import read_transcript
-from linewright.talk.writing import changes_table, meaning, script_text, slip_list
+from linewright.talk.writing import changes_table, script_text, slip_list
 from linewright.talk.written_answers import written_answers
 from tests.talks.marked import FOLDER, read_marked, transcript
 
@@ -743,3 +744,18 @@ def test_a_mend_beside_the_line_is_followed_in_captions_without_marks() -> None:
     )
     talk = heard(told, name="talk.vtt")
     assert lines(talk) == ["e4 e5 Nf3 Nc6 Bb5 a6", "e4 e5 Nf3 Bc5"]
+
+
+@pytest.mark.parametrize("said", ["Black has doubled b-pawns", "White has doubled c-pawns"])
+@pytest.mark.parametrize("whole", [False, True])
+def test_what_a_slip_means_is_an_answer_in_the_words_it_is_told_in(whole: bool, said: str) -> None:
+    """Found in use: the words of the report were refused as neither a move nor only talk."""
+    words = (
+        "0:01 e4 e5, knight f3, knight c6, bishop b5, a6, bishop takes c6, d takes c6. So"
+        f" {said}, but two bishops. Castles, f6.\n"
+    )
+    (slip,) = heard(words).slips
+    place = f"0:01 {slip.said.text.lower()}"
+    talk = heard(words, {place: meaning(slip) if whole else slip.meant})
+    assert [one.fault for one in talk.answered] == [""]
+    assert [(one.meant, one.sure) for one in talk.slips] == [(slip.meant, 1.0)]

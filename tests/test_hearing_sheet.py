@@ -31,9 +31,10 @@ from linewright.margin import MOST_DIAGRAMS, sentence
 from linewright.source import Source
 from linewright.talk.answers import place_of
 from linewright.talk.heard import Heard, HeardSlip, Question, Said, hear
+from linewright.talk.meant import meaning
 from linewright.talk.record import when
 from linewright.talk.transcript import read_transcript
-from linewright.talk.writing import meaning, script_text, slip_list
+from linewright.talk.writing import script_text, slip_list
 
 from .browser import chromium, serious
 

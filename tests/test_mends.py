@@ -10,8 +10,9 @@ from linewright.hearing import statements_of, with_answers_told, with_sides_told
 from linewright.hearing_sheet import hearing_sheet
 from linewright.source import Source
 from linewright.talk.heard import Heard, Reading, hear
+from linewright.talk.meant import meaning
 from linewright.talk.transcript import read_transcript
-from linewright.talk.writing import corrected_captions, meaning, script_text, slip_list
+from linewright.talk.writing import corrected_captions, script_text, slip_list
 
 QUEENS_GAMBIT = (
     "[0:01] White plays d4, d5, c4, e6, knight c3, knight f6, e3, bishop e7, knight f3, castles,"

@@ -13,9 +13,10 @@ import pytest
 from linewright.hearing import with_sides_told_wrong
 from linewright.source import Source
 from linewright.talk.heard import Heard, hear
+from linewright.talk.meant import meaning
 from linewright.talk.slips_of_place import _near_place
 from linewright.talk.transcript import read_transcript
-from linewright.talk.writing import meaning, mend
+from linewright.talk.writing import mend
 
 GRUNFELD = (
     "White plays d4 and we answer knight f6, c4, and we play g6, knight c3, we go d5, knight f3, we play"

@@ -26,6 +26,7 @@ from linewright.statements import Answer, Verdict, judge
 from linewright.statements_of_lesson import AFTER, BEFORE, reached_twice
 from linewright.talk.answers import back_told, findings_of, is_told, place_of, without_answered
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
+from linewright.talk.meant import meaning
 from linewright.talk.mends import is_mended
 from linewright.talk.read_first import read_first
 from linewright.talk.record import UNWEIGHED, when
@@ -37,7 +38,6 @@ from linewright.talk.writing import (
     changes_table,
     corrected_captions,
     head_told,
-    meaning,
     script_text,
     slip_list,
 )

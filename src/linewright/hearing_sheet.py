@@ -36,6 +36,7 @@ from linewright.margin import (
 from linewright.statements import Verdict
 from linewright.talk.answers import overlap, place_of
 from linewright.talk.heard import Heard, HeardLine, HeardSlip, Question, Said, WhatIf, line_text
+from linewright.talk.meant import meaning
 from linewright.talk.read_first import read_first
 from linewright.talk.record import when
 from linewright.talk.titles import title_of
@@ -44,7 +45,6 @@ from linewright.talk.writing import (
     LOOK_FIRST_BELOW,
     PERHAPS_BELOW,
     how_to_refuse,
-    meaning,
     mend,
 )
 from linewright.typography import curled_text, printed

@@ -71,6 +71,7 @@ Slips: what was said and what stood on the board.
 - `naming`: what words name without moving it
 - `scene`: the board that words speak of
 - `aptness`: which name a teacher would say here, and where another was likely meant
+- `meant`: what a slip means, in words
 - `sureness`: how sure what was heard is
 
 Writing: the script, the captions and what stands beside them.

@@ -21,6 +21,7 @@ from linewright.moves import side_name
 from linewright.notation import in_english, read_move
 from linewright.source import NOWHERE
 from linewright.talk.decoder import Kind
+from linewright.talk.meant import meaning
 from linewright.talk.record import (
     AS_SAID,
     ONLY_TALK,
@@ -502,7 +503,7 @@ def without_answered(
     Those whose meaning is answered are sure, and mean what is answered.
     """
     talk = [one for one in answered if is_talk(one.answer) or is_as_said(one.answer)]
-    meanings = [one for one in answered if is_meaning(one.answer)]
+    meanings = [one for one in answered if is_meaning(one.answer) or one.said is None]
     dropped = {slip: one for slip in slips for one in talk if _is_about(one, slip, slips, words)}
     meant = {
         slip: one
@@ -518,7 +519,12 @@ def without_answered(
 
 
 def _can_mean(slip: HeardSlip, one: Answered) -> bool:
-    """Whether a slip of where something stands, or whose it is, may mean the man an answer names."""
+    """Whether a slip of where something stands, or whose it is, may mean the man an answer names.
+
+    An answer in just the words that tell what a slip means confirms it.
+    """
+    if plain(one.answer) in (plain(slip.meant), plain(meaning(slip))):
+        return True
     told = _MEANING.fullmatch(plain(one.answer))
     if told is None or not (slip.kind in ("square", "piece") or _is_of_whose_man(slip)):
         return False
@@ -537,9 +543,11 @@ def _is_of_whose_man(slip: HeardSlip) -> bool:
 
 def _meaning(slip: HeardSlip, one: Answered | None) -> HeardSlip:
     """A slip with the meaning that is answered, if any is."""
-    told = _MEANING.fullmatch(plain(one.answer)) if one is not None else None
-    if told is None:
+    if one is None:
         return slip
+    told = _MEANING.fullmatch(plain(one.answer))
+    if told is None:
+        return replace(slip, sure=1.0)
     if _is_of_whose_man(slip):
         return replace(slip, sure=1.0)
     return replace(slip, meant=_man_meant(told), sure=1.0)

@@ -16,7 +16,6 @@ from operator import itemgetter
 
 import chess
 
-from linewright.moves import side_name
 from linewright.movewords import put_right_of
 from linewright.talk.answers import is_answered, place_of
 from linewright.talk.capitals import begun, capitals
@@ -31,6 +30,7 @@ from linewright.talk.heard import (
     WhatIf,
     line_text,
 )
+from linewright.talk.meant import meaning, place_meant
 from linewright.talk.mends import names_meant
 from linewright.talk.paragraphs import Layout, Told
 from linewright.talk.read_first import ReadFirst, read_first
@@ -1106,44 +1106,6 @@ def mend(slip: HeardSlip) -> str:
     return f'say it again, or put a note on screen at {when(slip.said)}: "{meaning(slip)}"'
 
 
-def meaning(slip: HeardSlip) -> str:
-    """What a slip means in words: whose move it is, where the piece stands, else the move.
-
-    A piece is said to stand where one of its kind does; no move leads to its own piece's square.
-    Of a side the piece or the words are told too: "White" alone is nothing to put on a screen.
-    """
-    if slip.men:
-        return f"the {slip.meant.lower()} {slip.men}"
-    if slip.meant in ("White", "Black"):
-        return _with_side(slip.said.text, slip.meant)
-    board = slip.board()
-    if place := _place_meant(slip, board):
-        return place
-    if slip.kind != "side":
-        return slip.meant
-    side = side_name(board.turn)
-    castles = {"O-O": "castles", "O-O-O": "castles queenside"}.get(slip.meant.rstrip("+#"))
-    return f"{side} {castles or f'plays {slip.meant}'}"
-
-
-def _place_meant(slip: HeardSlip, board: chess.Board) -> str:
-    """The piece that is said to stand elsewhere, with its square; empty where a move is meant.
-
-    Empty too where only a square is named: of "mate on f2" it is f7 that is meant, not its pawn.
-    """
-    place = re.fullmatch("([KQRBN]?)([a-h][1-8])", slip.meant)
-    piece = board.piece_at(chess.parse_square(place[2])) if place else None
-    named = place and (place[1] or _NAMES_A_MAN.search(slip.said.text))
-    if place and named and piece is not None and piece.symbol().upper() == (place[1] or "P"):
-        return f"the {chess.piece_name(piece.piece_type)} on {place[2]}"
-    return ""
-
-
-_NAMES_A_MAN = re.compile(
-    r"(?i)\b(pawn|pond|soldier|knight|night|horse|bishop|rook|queen|king)s?\b"
-)
-
-
 def _is_of_a_move(slip: HeardSlip) -> bool:
     """Whether a slip is in the words of a move, not in what stands where or whose it is."""
     board = slip.board()
@@ -1151,19 +1113,7 @@ def _is_of_a_move(slip: HeardSlip) -> bool:
         board.parse_san(slip.meant)
     except ValueError:
         return False
-    return not _place_meant(slip, board)
-
-
-def _with_side(text: str, side: str) -> str:
-    """Words with one side named for the other; the side alone where they name none.
-
-    >>> _with_side("at this moment Black is a pawn down", "White"), _with_side("ours", "White")
-    ('at this moment White is a pawn down', 'White')
-    """
-    other = "black" if side == "White" else "white"
-    named = re.compile(rf"(?i)\b{other}\b")
-    told = named.sub(lambda m: side if m[0][0].isupper() else side.lower(), text)
-    return told if told != text else side
+    return not place_meant(slip, board)
 
 
 def _cell(text: str) -> str:
