@@ -55,6 +55,17 @@ def test_what_is_said_of_the_board_at_hand_stays_above_the_next_heading() -> Non
     assert told[1].startswith("2.f4: 2…**d5** instead of exf4 Back to move two")
 
 
+def test_a_line_told_again_from_its_first_move_is_called_after_where_it_leads() -> None:
+    """Found in use: the part of the third reply was called after the first move of the game."""
+    told = parts(
+        f"{OPEN} Black plays bishop c5, bishop e3, queen f6, c3. Now the second move, knight f6. So we"
+        " are after e4, e5, knight f3, knight c6, d4, e takes d4, knight takes d4, knight f6. Knight"
+        " takes c6, b takes c6, e5, queen e7."
+    )
+    assert told[-1].startswith("From 1.e4 to 4…**Nf6** So we are after e4, 1...e5,")
+    assert told[-1].endswith("6.e5, 6...Qe7.")
+
+
 @pytest.mark.parametrize(
     ("opening", "leads"),
     [
@@ -75,4 +86,4 @@ def test_only_what_says_nothing_of_a_board_leads_to_the_next_part(opening: str, 
     )
     kept = opening.removesuffix(leads).strip()
     assert told[0].endswith(f"A sharp position. {kept}".strip())
-    assert told[1].startswith(f"After 4.Nxd4 {leads} What about".replace("  ", " "))
+    assert told[1].startswith(f"After 4.Nxd4: 4…**Bc5** {leads} What about".replace("  ", " "))

@@ -358,7 +358,7 @@ TWO_KNIGHTS = (
 )
 def test_no_heading_calls_what_is_taught_an_exception(back: str) -> None:
     """Found in use: "2…Nc6 instead of f6" stood over the line the whole talk was about."""
-    assert headings(TWO_KNIGHTS.format(back)) == ["## After 2.Nf3"]
+    assert headings(TWO_KNIGHTS.format(back)) == ["## After 2.Nf3: 2…**Nc6**"]
 
 
 def test_a_heading_names_the_exception_where_it_is_one() -> None:
@@ -368,7 +368,7 @@ def test_a_heading_names_the_exception_where_it_is_one() -> None:
     )
     assert headings(words.format("d6")) == ["## 3.Bc4: 3…**d6** instead of Bc5"]
     usual = words.replace("Instead of bishop c5 Black can play", "Usual is that Black plays")
-    assert headings(usual.format("d6")) == ["## After 3.Bc4"]
+    assert headings(usual.format("d6")) == ["## After 3.Bc4: 3…**d6**"]
 
 
 def test_no_two_headings_are_the_same() -> None:
@@ -377,7 +377,7 @@ def test_no_two_headings_are_the_same() -> None:
         " Let's go back to bishop c4. Usual is that Black plays d6, d4, e takes d4."
         " Let's go back to bishop c4. The main move for many is knight f6, knight g5, d5."
     )
-    assert headings(words) == ["## After 3.Bc4", "## After 3.Bc4: 3…**Nf6**"]
+    assert headings(words) == ["## After 3.Bc4: 3…**d6**", "## After 3.Bc4: 3…**Nf6**"]
 
 
 def test_what_is_supposed_at_length_is_the_main_line() -> None:

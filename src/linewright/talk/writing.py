@@ -371,7 +371,7 @@ class _Writer:
         """The moves that set the board, then what is new there as a title: "3…d5 instead of exf4".
 
         The new move is set apart from its number, so that it is not played before it is said. No
-        line is called an exception that the talk teaches, or may teach: then the board is named.
+        line is called an exception that the talk teaches, or may teach: "After 3.Bc4: 3…d6".
         """
         way = self._way_to(node) if node else ""
         pair = self._instead(node, turn)
@@ -380,14 +380,39 @@ class _Writer:
             return f"{way}: {self._set_apart(pair[0])} instead of {old}".removeprefix(": ")
         if not node:
             return "From the start"
+        retold = self._retold_to(node, turn)
+        if retold is not None:
+            return f"From {way} to {self._set_apart(retold)}"
         lead, _, last = way.rpartition(" ")  # those before the words set the board
-        return f"{lead}: {'After' if pair else 'Back to'} {last}".removeprefix(": ")
+        told = f"After {last}: {self._set_apart(pair[0])}" if pair else f"Back to {last}"
+        return f"{lead}: {told}".removeprefix(": ")
 
     def _told_apart(self, words: str, node: int, turn: Turn) -> str:
-        """A heading that stands above already, with the move that follows: "After 3.e3: 3…c5"."""
+        """A heading that stands above already, with the move that follows: "Back to 3.e3: 3…c5"."""
         new = self._next_made(turn)
         follows = new is not None and self.heard.moves[new].parent == node
-        return f"{words}: {self._set_apart(new)}" if new and follows else f"{words}, again"
+        if new and follows and not words.endswith(self._set_apart(new)):
+            return f"{words}: {self._set_apart(new)}"
+        return f"{words}, again"
+
+    def _retold_to(self, node: int, turn: Turn) -> int | None:
+        """The last move of a line that a sentence tells again from its first move on, if it does."""
+        words, turns = self.heard.transcript.words, self.heard.turns
+        at = turns.index(turn)
+        if turn.event.kind is not Kind.GOTO or self.heard.moves[node].parent:
+            return None
+        last, told = node, {n for one in turns[:at] for n in _nodes(one.event)}
+        for one in turns[at + 1 :]:
+            between = words[turn.word : one.word]
+            again = one.event.base == last and (last != node or one.node in told)
+            if (
+                one.event.kind is not Kind.PLAY
+                or not again
+                or any(w.ends_sentence for w in between)
+            ):
+                break
+            last = one.node
+        return None if last == node else last
 
     def _set_apart(self, new: int) -> str:
         """A move apart from its number, so that it is not played before it is said."""
