@@ -163,3 +163,10 @@ def test_names_addressed_are_few(talk: str) -> None:
     words = transcript(read_marked(FOLDER / f"{talk}.talk"))
     said = [w.text.lower() for w in read_transcript(Source("a.vtt", words)).words]
     assert len(names_addressed(said)) <= 4
+
+
+@pytest.mark.parametrize("quoted", ["and perrin asks about it", "what now says young perrin"])
+def test_a_pupil_whose_words_are_told_has_a_capital_everywhere(quoted: str) -> None:
+    """Found in use: pupils who ask and say something had small letters."""
+    script = script_text(heard(f"{GAME}{quoted} and later perrin's bishop and theory says"))
+    assert "Perrin's bishop and theory says" in script and "perrin" not in script

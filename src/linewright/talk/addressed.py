@@ -1,7 +1,7 @@
-"""Pupils whom a teacher speaks to by name, in a talk that is written without capitals.
+"""Pupils whom a teacher speaks to or of by name, in a talk that is written without capitals.
 
-"Yes tomas", "well done marta": after such an address stands a name, if the word is none of plain
-English. That the language model says which ships with the alignment library: a word that it does
+"Yes tomas", "well done marta", "perrin asks", "says young odo": there stands a name, if the word is
+none of plain English. That the language model says which ships with the alignment library: a word that it does
 not know, or a rare one that no article, verb or "very" makes likelier.
 """
 
@@ -23,6 +23,9 @@ _TWO_WORDS = frozenset(
 _GOOD = "good"
 """An address too, but not before a word that the model lacks: "good equaliser"."""
 
+_SPEAKS = words_of("says said asks asked wonders wondered")
+_YOUNG = words_of("young old little big")
+
 RARE = 115_000
 """A word this rare (steps of the model's logarithm) may be a name."""
 GAIN = 600
@@ -43,17 +46,22 @@ _ENDINGS = (("s", ""), ("es", ""), ("ed", ""), ("ed", "e"), ("ing", ""), ("ing",
 
 
 def names_addressed(texts: Sequence[str]) -> frozenset[str]:
-    """The words, in small letters, that are names of those whom the speaker addresses.
+    """The words, in small letters, that are names of those whom the speaker addresses or quotes.
 
     >>> sorted(names_addressed("yes tomas and well done marta you see yes exactly the bishop".split()))
     ['marta', 'tomas']
+    >>> sorted(names_addressed("lotte asks about h6 says young casimir but theory says".split()))
+    ['casimir', 'lotte']
     """
     found = set()
-    for k in range(1, len(texts)):
+    for k, text in enumerate(texts):
         before = tuple(texts[max(0, k - 2) : k])
-        sure = before[-1] in _ONE_WORD or before in _TWO_WORDS
-        if (sure or before[-1] == _GOOD) and is_name(texts[k], unknown_too=sure):
-            found.add(texts[k])
+        last = before[-1] if before else ""
+        speaks = k + 1 < len(texts) and texts[k + 1] in _SPEAKS
+        quoted = last in _YOUNG and before[0] in _SPEAKS
+        sure = last in _ONE_WORD or before in _TWO_WORDS or speaks or quoted
+        if (sure or last == _GOOD) and is_name(text, unknown_too=sure):
+            found.add(text)
     return frozenset(found)
 
 
