@@ -384,7 +384,9 @@ class _Writer:
         if retold is not None:
             return f"From {way} to {self._set_apart(retold)}"
         lead, _, last = way.rpartition(" ")  # those before the words set the board
-        told = f"After {last}: {self._set_apart(pair[0])}" if pair else f"Back to {last}"
+        told = f"After {last}" if pair else f"Back to {last}"
+        if pair and not self._is_asked(pair[0], turn):
+            told += f": {self._set_apart(pair[0])}"
         return f"{lead}: {told}".removeprefix(": ")
 
     def _told_apart(self, words: str, node: int, turn: Turn) -> str:
@@ -447,6 +449,13 @@ class _Writer:
         first = max(0, turn.phrase[0] - TAUGHT_WORDS)
         words = self.heard.transcript.words[first : made.phrase[1]]
         return not any(word.text.lower() in _TAUGHT for word in words)
+
+    def _is_asked(self, new: int, turn: Turn) -> bool:
+        """Whether the words that lead to a move ask for it: no heading gives the answer away."""
+        made = next(t for t in self.heard.turns if new in _nodes(t.event))
+        first = max(0, turn.phrase[0] - TAUGHT_WORDS)
+        words = self.heard.transcript.words[first : made.phrase[0]]
+        return any("?" in word.mark or word.text.lower() == "answer" for word in words)
 
     def _jump(self, turn: Turn) -> int | None:
         """Where a heading must put the board before this turn, or None if none is needed."""
