@@ -137,7 +137,7 @@ def _own_choice(
 def _behind(event: Event, after: Event | None, tokens: Sequence[Token]) -> Iterator[Token]:
     """The words of a sentence behind a move, up to the next one."""
     end = len(tokens) if after is None else after.phrase.first
-    for token in tokens[event.phrase.end : min(end, event.phrase.end + LEAD_WORDS)]:
+    for token in tokens[event.phrase.end : min(end, event.phrase.end + PLAYED_WITHIN)]:
         if token.gap >= SENTENCE:
             return
         yield token

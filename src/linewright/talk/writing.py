@@ -403,7 +403,7 @@ class _Writer:
         at = turns.index(turn)
         if turn.event.kind is not Kind.GOTO or self.heard.moves[node].parent:
             return None
-        last, told = node, {n for one in turns[:at] for n in _nodes(one.event)}
+        last, told = node, {n for one in turns[:at] for n in one.event.made}
         for one in turns[at + 1 :]:
             between = words[turn.word : one.word]
             again = one.event.base == last and (last != node or one.node in told)
@@ -452,7 +452,7 @@ class _Writer:
 
     def _is_asked(self, new: int, turn: Turn) -> bool:
         """Whether the words that lead to a move ask for it: no heading gives the answer away."""
-        made = next(t for t in self.heard.turns if new in _nodes(t.event))
+        made = next(t for t in self.heard.turns if new in t.event.made)
         first = max(0, turn.phrase[0] - TAUGHT_WORDS)
         words = self.heard.transcript.words[first : made.phrase[0]]
         return any("?" in word.mark or word.text.lower() == "answer" for word in words)
