@@ -198,6 +198,11 @@ def _missing(phrase: Phrase, place: Place, memory: Memory) -> str:
         where = f" on {' or '.join(phrase.squares)}"
         there = [place.board.piece_at(chess.parse_square(s)) for s in phrase.squares]
         stands = [f"{_called(p)} stands there" for p in there if p]
+        told = next((w for w in phrase.words if w in {"light", "dark"}), "")
+        if told and not _of_shade(phrase, chess.SquareSet(map(chess.parse_square, phrase.squares))):
+            other = "dark" if told == "light" else "light"
+            squares = f"{phrase.squares[0]} is a {other} square"
+            return f"there is no {whose}{told}-squared {_noun(phrase)}{where}: {squares}"
         if stands:
             return f"there is no {whose}{_noun(phrase)}{where}: a {stands[0]}"
     elif phrase.files:
@@ -257,15 +262,21 @@ def _candidates(phrase: Phrase, place: Place, memory: Memory) -> tuple[chess.Squ
         if phrase.who == "you" and not mask & there:
             others = replace(phrase, who="")  # the speaker says "you" to the other side
             return _candidates(others, place, memory)
-        return tuple(mask & there)
+        return tuple(_of_shade(phrase, mask & there))
     if phrase.files:
         files = {"abcdefgh".index(f) for f in phrase.files}
         mask = chess.SquareSet(s for s in mask if chess.square_file(s) in files)
-    if "light" in phrase.words or "dark" in phrase.words:
-        mask &= chess.BB_LIGHT_SQUARES if "light" in phrase.words else chess.BB_DARK_SQUARES
+    mask = _of_shade(phrase, mask)
     for word in phrase.words:
         mask = _narrowed(board, mask, word, phrase)
     return _by_last_move(place, mask)
+
+
+def _of_shade(phrase: Phrase, mask: chess.SquareSet) -> chess.SquareSet:
+    """Those of the squares that are of the colour a phrase names ("light-squared"), if it does."""
+    if "light" in phrase.words or "dark" in phrase.words:
+        return mask & (chess.BB_LIGHT_SQUARES if "light" in phrase.words else chess.BB_DARK_SQUARES)
+    return mask
 
 
 def _now_of(place: Place, mask: chess.SquareSet, sources: chess.SquareSet) -> chess.SquareSet:

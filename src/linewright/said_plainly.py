@@ -16,6 +16,7 @@ _OF_OPINION = frozenset({"names", "analysis"})
 _SIDE = expression(r"\b(?:white|black)\b", re.IGNORECASE)
 _OTHER_SIDE = expression(r"it holds of (?:White|Black)")
 _OTHER_MAN = expression(r"there is no [a-z ]+ on [a-h][1-8]: an? ")
+_OTHER_SHADE = expression(r"there is no .* on [a-h][1-8]: [a-h][1-8] is a (?:light|dark) square")
 _MAN_THERE = expression(r"(?:White|Black)'s (?:king|queen|rook|bishop|knight|pawn) on [a-h][1-8]$")
 _KING_ON = expression(
     r"\b(?:white|black)(?:'s)? king (?:(?:is|stands|sits|still|now) )*on [a-h][1-8]\b",
@@ -33,9 +34,12 @@ def is_plainly_wrong(words: str, family: str, because: str, offer: str) -> bool:
     """Whether a statement that names what it speaks of is a slip where it fails.
 
     The other side than the one named by its colour, another man on a square than the one said to
-    stand there, a king elsewhere than it stands, a side that has not castled, pawns that a side has
-    not, another man than the one that took back.
+    stand there, a bishop on a square of the other colour than its own, a king elsewhere than it
+    stands, a side that has not castled, pawns that a side has not, another man than the one that
+    took back.
     """
+    if _OTHER_SHADE.fullmatch(because):
+        return True
     if family in _OF_OPINION:
         return False
     if _OTHER_SIDE.fullmatch(offer):
