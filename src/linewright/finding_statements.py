@@ -32,6 +32,7 @@ from linewright.moves import MAN, legal_san, side_name
 from linewright.moves_meant import Played, find_move, past_moves, was_supposed
 from linewright.referents import Choice, Memory, choices_of, is_generic, piece_choice
 from linewright.said_plainly import is_plainly_wrong, puts_a_king
+from linewright.seen_from import seen_from
 from linewright.source import Span
 from linewright.statements import judged_at
 from linewright.wordings import Fit, Listing, listings
@@ -339,7 +340,8 @@ def find(
         found = reader.read(sentence, _answer(sentence, after))
         if not found and (now := told_now(sentence)) is not None:
             found = reader.read(now)
-        verdicts.extend(_of_what_is_supposed(verdict, sentence, at) for verdict in found)
+        there = (seen_from(text, verdict, at) for verdict in found)
+        verdicts.extend(_of_what_is_supposed(verdict, sentence, at) for verdict in there)
     return tuple(verdicts)
 
 
