@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
+import chess
 import pytest
 
 from linewright.aids import Aids
@@ -16,9 +17,10 @@ from linewright.asking import ask
 from linewright.build import examine, load
 from linewright.deciding import Decider, EndingDecider, ending_figures
 from linewright.following import follow
-from linewright.judged_place import Judges
+from linewright.judged_place import Judges, Place
 from linewright.script import parse
 from linewright.source import Source
+from linewright.statements import judge
 from linewright.statements_of_lesson import judge_lesson
 
 DAMIANO = "1.e4 e5 2.Nf3 f6 3.Nxe5 fxe5 4.Qh5+"
@@ -138,3 +140,15 @@ def test_the_example_lesson_is_clean_and_its_trap_is_proved_by_a_line() -> None:
     asked = analyst.asked
     examine(source, faults, lambda _: Aids(analyst=analyst))
     assert analyst.asked == asked
+
+
+def test_a_pawn_taken_by_the_move_just_made_is_won_though_the_taker_is_taken() -> None:
+    """Found in use: behind the capture "Black wins a pawn" failed, counted from the recapture on."""
+    board = chess.Board("4r1k1/5pp1/5n1p/8/4P3/B1N5/5PPP/6K1 b - - 0 1")
+    guarded = chess.Board("6k1/5pp1/5n1p/8/4P3/B1N5/5PPP/6K1 b - - 0 1")
+    verdicts = []
+    for before in (board, guarded):
+        before.push_san("Nxe4")
+        place = Place(before, judges=judges())
+        verdicts += [v.verdict for v in judge("Black wins a pawn.", lambda _, at=place: at)]
+    assert verdicts == ["holds", "fails"]

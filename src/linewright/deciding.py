@@ -179,7 +179,20 @@ class Decider:
         because = f"the analyst gives {score}: {line} [{found.analysis.cited()}]"
         if "number" in said and "mate" in said.original.lower():
             return Fact(_mates_within(found, said.number()), because)
-        return Fact(won_as_said(found, said.word("won") or said.original), because)
+        what = said.word("won") or said.original
+        true = won_as_said(found, what)
+        last = said.place.last()
+        if not true and played is None and last is not None and last.colour is side:
+            true = self._won_with_last(last, what) or true
+        return Fact(true, because)
+
+    def _won_with_last(self, last: Played, what: str) -> bool:
+        """Whether a side wins it with the move it has just made: "14...Nxe4. Black wins a pawn" is
+        said of the pawn on e4 too, though the knight is taken in return."""
+        if not last.before.is_capture(last.move) or least_points(what) is None:
+            return False
+        found = self._analyst.won(last.before, last.colour, [last.move])
+        return found is not None and won_as_said(found, what) is True
 
 
 def _bears_on_a_man(played: Played) -> bool:
