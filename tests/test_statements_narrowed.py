@@ -228,3 +228,34 @@ def test_a_box_that_says_what_to_remember_is_held_against_the_moves_shown(
     line = "1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 4.O-O Nf6 5.d3 O-O 6.c3 d6 7.Bb3 Re8 8.Nbd2 Be6."
     lesson = follow(parse(Source("lesson.md", f"{line}\n\n> {box}\n")))
     assert [v.verdict for v in judge_lesson(lesson)] == verdicts
+
+
+TWO_KNIGHTS = "4k3/8/6n1/3P3n/8/8/4B3/4K3 b - - 0 1"
+
+
+@pytest.mark.parametrize(
+    ("text", "verdict", "because"),
+    [
+        ("Black can play Nf4.", "holds", "Ngf4 is legal"),
+        ("Nf4 attacks the bishop on e2.", "holds", "after Ngf4"),
+        ("Nf4 attacks the king.", "fails", "Ngf4"),
+        ("After Nf4 the bishop on e2 is attacked.", "cannot-tell", "Ngf4 or Nhf4"),
+    ],
+)
+def test_a_move_that_two_men_can_make_is_possible(text: str, verdict: str, because: str) -> None:
+    """Found in use: "threatens Nf4" failed as not possible, with two knights that reach it."""
+    ((answer, told_because),) = told(text, TWO_KNIGHTS).values()
+    assert (answer, because in told_because) == (verdict, True), told_because
+
+
+@pytest.mark.parametrize(
+    ("text", "verdict"),
+    [
+        ("White can't play f4.", "fails"),
+        ("White can't play f4 without losing control of e5.", "cannot-tell"),
+        ("White cannot play f4 without weakening his king.", "cannot-tell"),
+        ("White cannot castle without losing a bishop.", "holds"),
+    ],
+)
+def test_what_cannot_be_done_without_a_loss_may_be_possible(text: str, verdict: str) -> None:
+    assert verdicts(text, chess.STARTING_FEN) == [verdict]

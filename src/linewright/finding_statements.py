@@ -30,7 +30,15 @@ from linewright.judged_place import Place
 from linewright.judging import Fact, Judge, Pattern, Said, decide, phrases_of
 from linewright.moves import MAN, legal_san, side_name
 from linewright.moves_meant import Played, find_move, past_moves, was_supposed
-from linewright.referents import Choice, Memory, choices_of, is_generic, piece_choice
+from linewright.referents import (
+    Choice,
+    Memory,
+    choices_of,
+    is_generic,
+    moves_of_several,
+    piece_choice,
+    which_is_meant,
+)
 from linewright.said_plainly import is_plainly_wrong, puts_a_king
 from linewright.seen_from import seen_from
 from linewright.source import Span
@@ -110,6 +118,9 @@ _NARROWS = expression(
 )
 """A phrase behind a statement that no wording took in, and that leaves less of it: what fails of
 all may be so of that part ("no pawn in front of it on the g-file")."""
+
+_WITHOUT = expression(r"\s*,?\s*without [a-z]+ing\b[^.;:]*")
+"""What would come of a move: what cannot be done without it may well be possible."""
 
 _OF_EACH = expression(r"\b(?:each|either|both)\b")
 
@@ -713,6 +724,8 @@ class _Reader:
             words = self.text[told.end : end_offset(form, narrowed.end())].strip()
             if not narrowed["side"] or _OF_EACH.search(words):
                 fact = Fact(None, f"what '{words}' leaves of it is not judged", fact.squares)
+        if fact.true is False and no and (without := _WITHOUT.match(self.text, told.end)):
+            fact = Fact(None, f"what follows is not judged: '{without[0].strip(' ,')}'")
         return self._with_offer(told, said, choices, fact)
 
     def _said_from(self, start: int, phrases: Mapping[str, Phrase]) -> int:
@@ -1496,6 +1509,8 @@ def _played_on(
         played = find_move(current, san, number, black, past)
         if played is None and was_supposed(past, san):
             continue
+        if played is None and (several := moves_of_several(current, san)):
+            return which_is_meant(several)
         if played is None:
             return f"{'that move' if san.startswith('?') else san} is not possible here"
         current = played.after

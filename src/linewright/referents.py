@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 import chess
 
 from linewright import facts
+from linewright.board_words import listed
 from linewright.english.phrases import Mode, Phrase
 from linewright.judged_place import Place
-from linewright.moves_meant import find_move
+from linewright.moves_meant import Played, find_move
 from linewright.notation import read_move
 from linewright.position.pawns import Wing
 
@@ -369,10 +370,43 @@ def move_choice(phrase: Phrase, place: Place) -> Choice | None:
             return None  # "c3 protects it": what stands there
         if place.board.is_check() and san[0] != "O" and _for_the_other(place.board, san):
             return None  # a threat, which the check puts off
+        if several := moves_of_several(place.board, san):
+            return Choice(several, unsure=True, question=which_is_meant(several))
         led = _led_to_setup(place, san, number, black)
         untold = f"what led to this board is not known: {san}" if led else ""
         return Choice((), missing=f"{san} is not possible here", untold=untold)
     return Choice((played,))
+
+
+def moves_of_several(board: chess.Board, san: str) -> tuple[Played, ...]:
+    """The moves that a name fits where more than one man of its side can make it."""
+    other = board.copy(stack=False)
+    if not board.is_check():
+        other.push(chess.Move.null())
+    for before in (board, other):
+        try:
+            before.parse_san(san)
+        except chess.AmbiguousMoveError:
+            return tuple(Played(before, move) for move in _by_name(before, san))
+        except ValueError:
+            continue
+    return ()
+
+
+def _by_name(board: chess.Board, san: str) -> Iterator[chess.Move]:
+    """The legal moves that a name fits, less told than it must be."""
+    read = read_move(san)
+    if read is not None and read.to:
+        kind, to = chess.Piece.from_symbol(read.piece).piece_type, chess.parse_square(read.to)
+        for move in board.legal_moves:
+            if move.to_square == to and board.piece_type_at(move.from_square) == kind:
+                yield move
+
+
+def which_is_meant(several: Sequence[Played]) -> str:
+    """The question which of several men makes a move."""
+    man = chess.piece_name(several[0].before.piece_type_at(several[0].move.from_square) or 0)
+    return f"which {man} is meant: {listed([one.san for one in several], 'or')}?"
 
 
 def _led_to_setup(place: Place, san: str, number: int | None, black: bool | None) -> bool:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import chess
 
 from linewright.expressions import expression
-from linewright.judging import Place
+from linewright.judged_place import Place
 from linewright.moves import PIECE_TYPES
 from linewright.statements import Answer, Verdict, judged_at
 

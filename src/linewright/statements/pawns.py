@@ -28,6 +28,11 @@ ahead on its own or a neighbouring file.
         holds: the isolated d-pawn is White's
         fails: the d-pawn is a passed pawn
         fails: White has hanging pawns
+    after 1.e4 c5 2.Nf3 d6 3.d4 cxd4 4.Nxd4:
+        cannot tell: White has an extra pawn in the centre
+        fails: White has two extra pawns in the centre
+        holds: Black has an extra pawn in the centre
+        holds: Black has one pawn more in the centre
     FEN 4k3/pp3p2/8/2pP4/2P5/8/5PPP/4K3 w - - 0 1:
         holds: White has a protected passed pawn on d5
         holds: the pawn on d5 is passed and protected
@@ -867,6 +872,21 @@ def centre_pawns(said: Said) -> Fact | None:
     return Fact(mine == wanted, text)
 
 
+def extra_in_centre(said: Said) -> Fact | None:
+    """Whether a side has so many pawns more on the two middle files; open where the four squares
+    of the centre tell otherwise."""
+    found = centre_pawns(said)
+    wanted = said.number() if "number" in said else 1
+    mine, yours = (
+        len(chess.SquareSet(chess.BB_CENTER) & said.board.pieces(chess.PAWN, colour))
+        for colour in (said.side(), not said.side())
+    )
+    if found is None or found.true or mine - yours != wanted:
+        return found
+    sides = f"{side_name(said.side())} {mine}, {side_name(not said.side())} {yours}"
+    return Fact(None, f"{found.because}, but on d4, e4, d5 and e5: {sides}")
+
+
 def doubled_there(said: Said) -> Fact:
     """Whether a side has doubled pawns on the file, one of them on the square named."""
     colour = said.side("whose")
@@ -1451,6 +1471,15 @@ PATTERNS = (
     Pattern(
         r"{side} {have} (?:only |just )?(?:{number}|an?|the) (?:(?P<more>extra|more) )?(?:centre|central|center) pawns?(?P<extra> more| extra)?(?: (?:against|to|versus) (?:{number2}|one))?(?! in)",
         centre_pawns,
+    ),
+    Pattern(
+        r"{side} {have} (?:{number}|an?|the) (?:(?P<more>extra|more|additional|spare) pawns?|pawns? (?P<extra>more|extra))"
+        r"(?: than {side2})? in the (?:centre|center)(?: than {side2})?",
+        extra_in_centre,
+    ),
+    Pattern(
+        r"{side} {be} (?:{number}|a) pawns? (?P<more>up|ahead) in the (?:centre|center)",
+        extra_in_centre,
     ),
     Pattern(
         r"{whose} (?:{file} )?pawns {be} doubled on (?:the )?(?:{file2}|{square})", doubled_there
