@@ -441,6 +441,7 @@ class _Follower:
                     pass
                 case _:
                     self.words_behind_forbidden(inline)
+                    self.words_that_put_back(inline.span)
                     if _ends_sentence(inline.text):
                         self.mentioned = []
 
@@ -459,6 +460,16 @@ class _Follower:
     def restore(self, span: Span) -> None:
         if self.imagined is not None:
             self.go(span, Change.RESTORE, self.node)
+
+    def words_that_put_back(self, span: Span) -> None:
+        """The real board again where words put back what the imagined one left out."""
+        if self.imagined is None or self.imagined.edits.place or self.imagined.edits.fen:
+            return
+        there = chess.Board(self.imagined.fen).piece_map()
+        real = self.tree.boards[self.node].piece_map()
+        left_out = [man.symbol() for at, man in real.items() if at not in there]
+        if back := put_back(self.script.source.text[span.start : span.end], left_out):
+            self.restore(Span(span.start + back.start, span.start + back.stop))
 
     # Side lines
 
