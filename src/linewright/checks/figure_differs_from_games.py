@@ -30,6 +30,24 @@ games: examples/brackwater-games.pgn.xz
 After 1.d4 d5 2.c4 e6 Black has declined, as ⟦in 90,000 games⟧ of the file.
 ```
 
+```flags
+---
+for: White
+students: 1000-1900
+games: examples/brackwater-games.pgn.xz
+---
+After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cxd5 only ⟦one in ten⟧ players plays 4...exd5 here.
+```
+
+```flags
+---
+for: White
+students: 1000-1900
+games: examples/brackwater-games.pgn.xz
+---
+After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cxd5 White wins ⟦90 percent⟧ of the games.
+```
+
 ```clean
 ---
 for: White
@@ -40,14 +58,15 @@ After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cxd5 Black takes back with the pawn, 4...exd5,
 percent of the games. White scores 50 percent, more or less.
 ```
 
-Limits: needs a collection. Read are percentages with words like "play", "played", "chosen",
-"score" or "drawn" in the same sentence, about the nearest move before or after them in that
-sentence, numbers of games with a move, and how many games a collection is said to have, where a
-sentence says nothing else. A percentage is contradicted if it lies outside the interval by more
-than one point (five after "about" and the like), of fewer than thirty games by more than ten
-points; of fewer than ten games none is. A number of games is too large if the collection has fewer
-of players of all ratings; numbers below ten are not judged, and those in words are never called
-older.
+Limits: needs a collection. A share of the games beside which no move is named is told in a note, as
+not compared. Read are percentages and fractions ("two thirds of our members", "three out of ten")
+with words like "play", "chosen", "score", "wins" or "drawn" in the same sentence, about the nearest
+move before or after them in that sentence, numbers of games with a move, and how many games a
+collection is said to have, where a sentence says nothing else. A percentage is contradicted if it
+lies outside the interval by more than one point (five after "about" and the like), of fewer than
+thirty games by more than ten points; of fewer than ten games none is. A number of games is too
+large if the collection has fewer of players of all ratings; numbers below ten are not judged, and
+those in words are never called older.
 
 Source: the collections named in the front matter, in the students' band; Wilson's interval for
 shares, the trinomial error for scores.
@@ -57,6 +76,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import chess
@@ -64,7 +86,7 @@ import chess
 from linewright.checks import Grounds
 from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Severity
-from linewright.games.statistics import FEWEST, Proportion, percent
+from linewright.games.statistics import FEWEST, Proportion, percent, proportion
 from linewright.lesson import Lesson
 from linewright.moves import side_name
 from linewright.number_words import NUMBER, number_said
@@ -78,34 +100,58 @@ SEVERITY = Severity.WARNING
 NEEDS = ("collection",)
 
 _PERCENT = expression(r"\b(\d{1,3}(?:\.\d)?)\s?(?:%|percent\b|per\s+cent\b)")
+_PEOPLE = (
+    r"(?:[\w-]+\s+)?(?:players|members|games|opponents|people|pupils|students|masters|amateurs"
+    r"|cases|them|us)\b"
+)
+_FRACTION = expression(
+    r"\b(?P<of>(?:two|one|a)\s+thirds?|(?:three|one|a)\s+(?:quarters?|fourths?)|half)\s+(?:of\s+)?"
+    rf"(?:the|our|my|your|all|his|these|of)\s+{_PEOPLE}",
+    re.IGNORECASE,
+)
+_OUT_OF = expression(
+    rf"\b(?P<part>{NUMBER})\s+(?:out\s+of|in)\s+(?:every\s+)?(?P<all>{NUMBER})\s+"
+    rf"(?:of\s+(?:the|our|my|your|these)\s+)?(?:{_PEOPLE}|(?=go\b|play\b|choose\b|reply\b|prefer\b|take\b))",
+    re.IGNORECASE,
+)
+_OF_GAMES = expression(
+    r"\s+(?:of|in)\s+(?:the|our|all|these|my)\s+(?:\w+\s+)?games\b", re.IGNORECASE
+)
+_PARTS = {"third": 3, "quarter": 4, "fourth": 4}
 _GAMES = expression(rf"\bin\s+({NUMBER})\s+games\b(?! out of)", re.IGNORECASE)
 _LEAST = r"more than|over|at least|upwards? of"
 _MOST = r"fewer than|less than|under|at most|up to|no more than"
-_ALL = r"(?:the|our|my|this)\s+(?:\w+\s+)?(?:collection|database|file)"
 _CLAIMED = (
     rf"(?:(?:(?P<least>{_LEAST})|(?P<most>{_MOST})|about|around|roughly|nearly|almost|some)\s+)?"
     rf"(?P<games>{NUMBER})\s+games"
 )
 _OPENS = r"\W*(?:(?:now|today|by now|so|and|but|currently|in all)\b\W*)*"
-_IN_ALL = tuple(
-    expression(rf"{_OPENS}{told}(?=\s*(?:[.!?;)]|$))", re.IGNORECASE)
-    for told in (
-        rf"there\s+are\s+(?P<said>{_CLAIMED}\s+in\s+{_ALL})",
-        rf"(?P<said>{_ALL}\s+(?:now\s+)?(?:has|holds|contains)\s+{_CLAIMED})",
-    )
-)
-"""Sentences that tell no more than how many games there are: anything else in them may leave only
-a part of the games ("40 games with 2.Nf3")."""
-_SENTENCE = expression(r"[^!?;]*?(?:(?<!\d)\.(?=\s|$)|[!?;]|$)", re.DOTALL)
+_SENTENCE = expression(r"[^!?;]*?(?:(?<!\b\d)(?<!\b\d\d)\.(?=\s|$)|[!?;]|$)", re.DOTALL)
 _LOOSE = expression(r"\b(?:about|around|roughly|nearly|almost|over|more or less|some)\b")
 _SCORE = expression(r"\bscor(?:e|es|ed|ing)\b")
+_WON = expression(r"\b(?:wins?|won)\s+(?:[\w-]+\s+){0,2}$")
 _DRAWN = expression(r"\b(?:drawn|draws?)\b")
 _PLAYED = expression(
     r"\b(?:plays?|played|chooses?|chose|chosen|reply|replies|replied|answers?|answered|go|goes|met|seen)"
     r"\b"
 )
-_SIDE = expression(r"\b(White|Black)\b(?=\s+(?:scores?|scored|is scoring))")
+_SIDE = expression(r"\b(White|Black)\b(?=\s+(?:scores?|scored|is scoring|wins?|won)\b)")
 _READ = {BlockKind.PARAGRAPH, BlockKind.ITEM, BlockKind.QUOTE}
+
+
+@cache
+def _in_all_told(names: tuple[str, ...]) -> tuple[re.Pattern[str], ...]:
+    """Sentences that tell no more than how many games there are, in a collection or in one of the
+    names: anything else in them may leave only a part of the games ("40 games with 2.Nf3")."""
+    named = "".join(f"|{re.escape(name)}" for name in names)
+    whole = rf"(?:the|our|my|this)\s+(?:\w+\s+)?(?:collection|database|file{named})"
+    return tuple(
+        expression(rf"{_OPENS}{told}(?=\s*(?:[.!?;)]|$))", re.IGNORECASE)
+        for told in (
+            rf"there\s+are\s+(?P<said>{_CLAIMED}\s+in\s+{whole})",
+            rf"(?P<said>{whole}\s+(?:now\s+)?(?:has|holds|contains)\s+{_CLAIMED})",
+        )
+    )
 
 
 def check(grounds: Grounds) -> Iterator[Finding]:
@@ -128,20 +174,27 @@ def _sentence(grounds: Grounds, text: str, start: int) -> Iterator[Finding]:
     from linewright.games.tally import Filter
 
     lesson = grounds.lesson
-    for match in _PERCENT.finditer(text):
-        span = Span(start + match.start(), start + match.end())
-        said = _judged(grounds, text, start, span, float(match[1]) / 100)
+    for part, claimed, room in _shares(text):
+        span = Span(start + part.start, start + part.stop)
+        said = _judged(grounds, text, start, span, claimed, room)
+        words = lesson.script.source.words(span)
         if said:
-            words = lesson.script.source.words(span)
             message = f"'{words}' is not what the games say: {said[0]}"
             yield _finding(span, message, said[1])
+        elif _is_of_no_move(grounds, text, start, span):
+            message = (
+                f"'{words}' is not compared with the games: no move of theirs is named beside it"
+            )
+            yield replace(
+                _finding(span, message, lesson.at(span.start).fen), severity=Severity.NOTE
+            )
     for match in _GAMES.finditer(text):
         span = Span(start + match.start(), start + match.end())
         claimed = number_said(match[1])
-        found = _move(grounds, start, start + len(text), span) if claimed >= FEWEST else None
-        if found is None:
+        near = _move(grounds, start, start + len(text), span) if claimed >= FEWEST else None
+        if near is None:
             continue
-        tally, move = found
+        tally, move = near
         words = lesson.script.source.words(span)
         counted = f"{move.san} is in {move.games} games"
         if match[1][0].isdigit() and move.games > claimed * 1.05:
@@ -152,12 +205,37 @@ def _sentence(grounds: Grounds, text: str, start: int) -> Iterator[Finding]:
             yield _finding(span, f"'{words}' is more than there are: {counted}", tally.fen)
 
 
+def _is_of_no_move(grounds: Grounds, text: str, start: int, span: Span) -> bool:
+    """Whether a share of games is told of a move, and no notation says of which."""
+    scored = _SCORE.search(text) or _WON.search(text[: span.start - start])
+    of_games = _OF_GAMES.match(text, span.end - start)
+    return bool(of_games and not scored and _move(grounds, start, start + len(text), span) is None)
+
+
+def _shares(text: str) -> Iterator[tuple[range, float, float]]:
+    """The shares a text tells: the place of each, what it claims, and how loosely."""
+    loose = 0.05 if _LOOSE.search(text) else 0.01
+    for match in _PERCENT.finditer(text):
+        yield range(match.start(), match.end()), float(match[1]) / 100, loose
+    for match in _FRACTION.finditer(text):
+        words = match["of"].lower().split()
+        parts = _PARTS.get(words[-1].rstrip("s"), 2)
+        many = {"two": 2, "three": 3}.get(words[0], 1)
+        yield range(match.start("of"), match.end("of")), many / parts, 0.05
+    for match in _OUT_OF.finditer(text):
+        many, parts = number_said(match["part"]), number_said(match["all"])
+        if many <= parts > 2:
+            place = range(match.start(), match.end("all"))
+            yield place, many / parts, max(loose, 0.05) if parts <= 10 else loose
+
+
 def _in_all(grounds: Grounds, text: str, start: int, named: bool) -> Iterator[Finding]:
     """What contradicts the number of all games that a sentence tells; `named` where moves were
     named before it in its block: then fewer games may be those of a part."""
     from linewright.games.tally import Filter
 
-    match = next(filter(None, (told.match(text) for told in _IN_ALL)), None)
+    names = tuple(Path(name).name.split(".")[0] for name in grounds.lesson.front.games)
+    match = next(filter(None, (told.match(text) for told in _in_all_told(names))), None)
     if match is None or grounds.lesson.front.start:
         return
     start_fen = grounds.lesson.tree.nodes[0].fen
@@ -186,14 +264,14 @@ def _finding(span: Span, message: str, fen: str) -> Finding:
 
 
 def _judged(
-    grounds: Grounds, text: str, start: int, span: Span, claimed: float
+    grounds: Grounds, text: str, start: int, span: Span, claimed: float, room: float
 ) -> tuple[str, str] | None:
     """What contradicts a percentage, with its position; `None` if nothing does."""
-    room = 0.05 if _LOOSE.search(text) else 0.01
     found = _move(grounds, start, start + len(text), span)
     side = _SIDE.search(text)
-    if _SCORE.search(text):
-        return _score(grounds, found, span, side[1] if side else "", claimed, room)
+    won = _WON.search(text[: span.start - start])
+    if _SCORE.search(text) or won:
+        return _score(grounds, found, span, side[1] if side else "", claimed, room, won is not None)
     if found is None or not (_DRAWN.search(text) or _PLAYED.search(text)):
         return None
     tally, move = found
@@ -218,7 +296,9 @@ def _score(
     side: str,
     claimed: float,
     room: float,
+    won: bool,
 ) -> tuple[str, str] | None:
+    """What contradicts what a side is said to score, or to win of the games."""
     if found is not None:
         tally, score, what = found[0], found[1].score, found[1].san
     else:
@@ -229,10 +309,15 @@ def _score(
     low, high, value = score.low, score.high, score.value
     if side and side != mover:
         low, high, value = 1 - high, 1 - low, 1 - value
-    if score.small or low - room <= claimed <= high + room:
+    if won:
+        share = proportion(score.wins if side in ("", mover) else score.losses, score.games)
+        low, high, value = share.low, share.high, share.share
+    room = max(room, 0.1) if score.small else room
+    if score.games < FEWEST or low - room <= claimed <= high + room:
         return None
     interval = f"{percent(low)} to {percent(high)}"
-    told = f"{what} scores {percent(value)} for {side or mover} in {score.games} games"
+    does = "is won in" if won else "scores"
+    told = f"{what} {does} {percent(value)} for {side or mover} in {score.games} games"
     return f"{told} ({interval}; {tally.basis()})", tally.fen
 
 

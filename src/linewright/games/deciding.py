@@ -29,8 +29,9 @@ _RANKED = expression(
     r"\b(?P<rank>second|third)?\s*(?:commonest|most\s+(?:often\s+)?(?:common|popular|frequent|usual"
     r"|played|frequently\s+played)|main|usual|normal|standard|principal|favourite)\s+(?:move|repl"
     r"|answer|choice|continuation|response|line|option|variation|one|recapture|retreat|capture"
-    r"|defence|development|main)"
+    r"|defence|development|main)|\bmost\s+often$"
 )
+_NONE = expression(r"^(?:nobody|no one|none)\b.*\b(?:has|have|ever|yet)\b|\bnot once\b")
 _OFTEN = expression(r"\b(?:often|frequently|commonly|common|popular|many|regularly)\b")
 _BADLY = expression(r"\b(?:badly|poorly|worse|disappointingly|below average|bad|poor|terrible)\b")
 _DOWN = expression(
@@ -102,6 +103,8 @@ def _frequency(words: str, tally: Tally, move: MoveTally | None, played: Played)
     first = tally.moves[0]
     told = f"{played.san} is played in {move.share if move else f'none of {tally.games} games'}"
     because = f"{told} ({tally.filter})"
+    if _NONE.search(words):
+        return Fact(move is None or not move.games, because)
     ranked = _RANKED.search(words)
     if ranked and not _RARELY.search(words):
         wanted = {"second": 2, "third": 3}.get(ranked["rank"] or "", 1)

@@ -11,6 +11,9 @@ tell".
         cannot tell: most players choose Nc6
         cannot tell: Nf6 is becoming more popular
         cannot tell: this move is rarely played
+        cannot tell: Black plays Nc6 most often
+        cannot tell: nobody has ever played Nh6
+        cannot tell: most of our members play Nc6
         left alone: the commonest mistake is impatience
         left alone: many players like open games
 """
@@ -35,6 +38,12 @@ def frequency(said: Said) -> Fact | None:
     if said.place.judges.tally is None and _is_the_lessons(said):
         return None
     return _asked(said, "frequency")
+
+
+def by_nobody(said: Said) -> Fact | None:
+    """Whether a move is in none of the games, where nobody is said to have played it."""
+    words = said.original.lower()
+    return _asked(said, "frequency") if words.startswith(("nobody", "no one", "none")) else None
 
 
 def _is_the_lessons(said: Said) -> bool:
@@ -86,9 +95,20 @@ PATTERNS = (
     ),
     Pattern(
         r"(?:most|many|few|nearly all|almost all|half of the|the majority of|the vast majority of|hardly any|a third of|two thirds of|about half of the) "
-        r"(?:of the |of your |of our |club |strong |of his )?(?:players|opponents|people|pupils|masters|grandmasters|amateurs|beginners|students|games) "
+        r"(?:of (?:the|G.|these) )?(?:club |strong |club's |other )?(?:members|players|opponents|people|pupils|masters|grandmasters|amateurs|beginners|students|games) "
         r"(?:play|choose|go|prefer|continue with|reply with|answer with|reply|opt for|take|castle|continue|capture) (?:for |with )?(?:{move}|here)",
         frequency,
+        usual=True,
+    ),
+    Pattern(
+        r"(?:{side}|the \w+|\w+) (?:plays?|chooses?|replies|answers|continues|goes) (?:with |for )?{move} most often",
+        frequency,
+        usual=True,
+    ),
+    Pattern(
+        r"(?:S.|none of (?:the|G.|these) \w+) (?:(?:has|have) (?:ever |yet )?|ever |yet )"
+        r"(?:played|chosen|chose|tried|answered with|gone for) {move}(?: yet)?(?: against S.| here)?",
+        by_nobody,
         usual=True,
     ),
     Pattern(
