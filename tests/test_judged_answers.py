@@ -113,3 +113,23 @@ def test_a_reply_to_several_questions_is_not_judged() -> None:
 def test_the_words_of_a_reply_are_no_statement() -> None:
     """Found in use: "It's true" was judged as a statement of its own."""
     assert judged("White is mated. True or false?", "It's true.") == [("holds", "true")]
+
+
+@pytest.mark.parametrize(
+    ("question", "answer", "expected"),
+    [
+        ("How many pawns has White?", "three", [("holds", "three")]),
+        ("How many pawns has White?", "Four.", [("fails", "Four")]),
+        ("Look again. How many pawns does Black have?", "two", [("fails", "two")]),
+        ("Which piece attacks the white king?", "the rook on c1", [("holds", "the rook on c1")]),
+        ("Which piece attacks the white king?", "the pawn on h7", [("fails", "the pawn on h7")]),
+        ("Where should the king have gone?", "forward", []),
+        ("How many moves ahead did you look?", "three", []),
+        ("How many pawns has White?", "many", []),
+    ],
+)
+def test_an_answer_in_words_is_judged_with_what_asks_for_it(
+    question: str, answer: str, expected: list[tuple[str, str]]
+) -> None:
+    """Found in use: "how many pawns has White?" with one too many for an answer was not judged."""
+    assert judged(question, answer) == expected

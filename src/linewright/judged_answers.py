@@ -45,6 +45,7 @@ _ASKS_ABOUT = expression(
     re.IGNORECASE,
 )
 """What asks whether the sentence before is so."""
+_FOR_WORDS = expression(r"\W*(?:how (?:many|often)|which|where|whose)\b", re.IGNORECASE)
 _COUNTED = expression(r"(?<![\w.])\(?(?:[a-d]|\d)\)\s")
 _ENDED = expression(r"[.!?:;,(—–-]\s*$")
 
@@ -140,6 +141,33 @@ def judged_answer(question: str, asked: Asked, answer: str, place: Place) -> Ver
     return replace(said, statement=statement, answer=told, offer="", repair="")
 
 
+def judged_in_words(question: str, answer: str, place: Place) -> Verdict | None:
+    """The verdict on an answer in words to "how many", "which" or "where", its place in the answer;
+    None if the question does not end so, or the two say nothing together that can be judged."""
+    asked = [
+        one for one in read_sentences(question) if re.search(r"\w", _words(question, one.span))
+    ]
+    replies = [one for one in read_sentences(answer) if re.search(r"\w", _words(answer, one.span))]
+    if not (
+        asked and replies and asked[-1].asks and _FOR_WORDS.match(_words(question, asked[-1].span))
+    ):
+        return None
+    words = _words(question, asked[-1].span).strip()
+    span = replies[0].span
+    reply = _words(answer, span).strip(" \n.")
+    found = judge(f"{words} {reply[:1].upper()}{reply[1:]}.", lambda _: place)
+    said = _together([one for one in found if one.statement.span.start < len(words)])
+    if said is None:
+        return None
+    start = span.start + _words(answer, span).index(reply)
+    statement = Statement(Span(start, start + len(reply)), reply, said.statement.family)
+    return replace(said, statement=statement, offer="", repair="")
+
+
+def _words(text: str, span: Span) -> str:
+    return text[span.start : span.end]
+
+
 def _together(found: Sequence[Verdict]) -> Verdict | None:
     """The verdict that decides about all of them: one that fails, else one that is not known."""
     for answer in (Answer.FAILS, Answer.CANNOT_TELL, Answer.HOLDS):
@@ -148,4 +176,4 @@ def _together(found: Sequence[Verdict]) -> Verdict | None:
     return None
 
 
-__all__ = ["Asked", "asked_of", "judged_answer", "reply_of"]
+__all__ = ["Asked", "asked_of", "judged_answer", "judged_in_words", "reply_of"]

@@ -15,7 +15,7 @@ import chess
 
 from linewright.expressions import expression
 from linewright.inline import Inline, Link, MarkKind, Move, Text
-from linewright.judged_answers import Asked, asked_of, judged_answer, reply_of
+from linewright.judged_answers import Asked, asked_of, judged_answer, judged_in_words, reply_of
 from linewright.kept_verdicts import Kept
 from linewright.lesson import Lesson, Node, PlacedExercise, Step
 from linewright.script import Block, BlockKind
@@ -89,7 +89,9 @@ def judge_lesson(
             found = kept.judged(told, text, str(links), str(lesson.front.taught), shared, boards)
         verdicts.extend(_moved(found, start))
     for exercise in lesson.exercises:
-        verdicts.extend(_of_exercise(exercise, judges, kept))
+        of_it = tuple(_of_exercise(exercise, judges, kept))
+        verdicts.extend(of_it)
+        verdicts.extend(_of_words_for_answer(exercise, of_it, judges))
     return tuple(sorted(verdicts, key=lambda verdict: verdict.statement.span))
 
 
@@ -123,6 +125,27 @@ def _of_exercise(
     end = places(exercise.task, judges() if callable(judges) else judges)
     last = len(exercise.task.script.source.text)
     if found := judged_answer(question[1], put, answer[1], end(last)):
+        yield from _moved((found,), answer[0])
+
+
+def _of_words_for_answer(
+    exercise: PlacedExercise,
+    told: Sequence[Verdict],
+    judges: Judges | Callable[[], Judges] | None,
+) -> Iterator[Verdict]:
+    """The verdict on an answer that names what the question asks for: "How many pawns has White?"
+
+    An answer that plays moves, or of which something else is judged already, is left alone.
+    """
+    question, answer = (_passage_of(one) for one in (exercise.task, exercise.answer))
+    if not question or not answer or exercise.answer.moves:
+        return
+    if any(v.statement.span.start >= answer[0] for v in told):
+        return
+    end = places(exercise.task, judges() if callable(judges) else judges)
+    place = end(len(exercise.task.script.source.text))
+    found = judged_in_words(question[1], answer[1], place) if place is not None else None
+    if found is not None:
         yield from _moved((found,), answer[0])
 
 

@@ -313,6 +313,9 @@ def _counted(asked: list[Token], answer: list[Token]) -> list[Token] | None:
         return _so_often(rest, said)
     if rest[0].text in {"does", "do", "did", "has", "have"} and len(rest) > 2:
         return _asked_of(rest, said)
+    if rest[0].text in {"has", "have"} and len(rest) == 2:
+        subject = _set([rest[1], rest[0]], asked[0])  # "how many pawns has White?"
+        return [*subject, *_at_end(said, rest[1])]
     if rest[0].text in {"is", "are"} and rest[1:]:
         place = rest[1].text
         if place in {"there", "on", "in", "left"}:
