@@ -259,3 +259,16 @@ def test_a_move_that_two_men_can_make_is_possible(text: str, verdict: str, becau
 )
 def test_what_cannot_be_done_without_a_loss_may_be_possible(text: str, verdict: str) -> None:
     assert verdicts(text, chess.STARTING_FEN) == [verdict]
+
+
+@pytest.mark.parametrize(
+    ("text", "verdict"),
+    [
+        ("White may take the whole centre, and then Black attacks it.", "cannot-tell"),
+        ("White will castle, and then the rook attacks d5.", "cannot-tell"),
+        ("White has the move, and Black attacks d1.", "fails"),
+    ],
+)
+def test_what_comes_then_is_not_said_of_this_board(text: str, verdict: str) -> None:
+    """Found in use: "may take the centre, and then we shoot at it" failed of the knight there."""
+    assert verdicts(text, chess.STARTING_FEN)[-1:] == [verdict]

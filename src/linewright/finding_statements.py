@@ -42,7 +42,7 @@ from linewright.referents import (
 from linewright.said_plainly import is_plainly_wrong, puts_a_king
 from linewright.seen_from import seen_from
 from linewright.source import Span
-from linewright.statements import judged_at
+from linewright.statements import Answer, judged_at
 from linewright.wordings import Fit, Listing, listings
 
 if TYPE_CHECKING:
@@ -381,6 +381,12 @@ def _of_what_is_supposed(
         for again in judged_at(verdict, place.on(played.after)):
             if again.verdict == "holds" or later:
                 return replace(again, because=f"after {played.san}: {again.because}")
+    words = " ".join(token.text for token in sentence.tokens if token.end <= start)
+    if _THEN.search(words) and _MAY_COME.search(words) and not forbids(words):
+        because = "it is said of what comes then, not of this board"
+        return replace(
+            verdict, answer=Answer.CANNOT_TELL, because=because, offer="", repair="", arrows=()
+        )
     return verdict
 
 
@@ -413,6 +419,7 @@ _MAY_COME = expression(
     r"\b(?:may|can|could|would|will|might|should|must|wants?|wish(?:es)?|hopes?|plans?|intends?|prepares?|"
     r"threatens?|threatening|threats?|ideas?|plan|if|suppose|imagine|consider|let us|able|ready|possible)\b"
 )
+_THEN = expression(r"[,;:] (?:and |but )?(?:then|after that|afterwards|later) ?,?$")
 _DENIED = expression(
     r"\b(?:not|never|no|cannot|without|nor|neither|hardly|instead of|rather than)\b"
 )
