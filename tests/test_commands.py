@@ -262,7 +262,10 @@ def test_a_script_from_a_game(run, tmp_path: Path) -> None:  # type: ignore[no-u
     game.write_text('[Event "Cup"]\n\n1. e4 {best} e5 $146 2. Nf3 *\n')
     code, out, _ = run("new", str(tmp_path / "l.md"), "--from", str(game))
     assert code == 0 and "not kept" in out and "ask before you publish" in out
+    assert "'for: White' or 'for: Black'" in out
     assert run("check", "--quick", str(tmp_path / "l.md"))[0] == 0
+    game.write_text('[Event "Cup"]\n[Taught "Black"]\n\n1. e4 {best} e5 2. Nf3 *\n')
+    assert "for: White" not in run("new", str(tmp_path / "t.md"), "--from", str(game))[1]
     empty = tmp_path / "empty.pgn"
     empty.write_text("nothing")
     assert run("new", str(tmp_path / "m.md"), "--from", str(empty))[0] == 2

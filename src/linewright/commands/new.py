@@ -85,6 +85,11 @@ def new(
         )
     for lost in made.not_kept:
         typer.echo(f"  not kept: {lost}")
+    if "\nfor: " not in made.text.partition("\n---\n")[0]:
+        typer.echo(
+            "  Whose side does it teach? Write 'for: White' or 'for: Black' into its head; "
+            "until then the moves of both are judged as advice."
+        )
     typer.echo(f"  {CAUTION}")
     if made.players:
         lines = " and ".join(f"{side.lower()}:" for side in made.players)
