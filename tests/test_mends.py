@@ -296,3 +296,15 @@ def test_a_square_is_as_it_was_meant_though_its_man_stands_before_a_comma(
     game = "White plays d4, d5, c4, e6, knight c3, knight f6, knight f3, bishop e7, bishop g5, castles."
     talk = heard(f"[0:01] {game} [0:14] {told} and Black plays c6.")
     assert written in script_text(talk)
+
+
+@pytest.mark.parametrize("mend", ["", " [means the black knight on b6]"])
+def test_what_is_said_of_a_man_named_wrong_is_not_told_beside_the_slip(mend: str) -> None:
+    """Found in use: with its name mended, "it looks at c4" still failed of the white knight."""
+    talk = heard(
+        "White plays e4, and Black answers with knight f6. White pushes e5, knight d5, d4, d6, c4, "
+        f"knight b6, knight f3. White's knight on b6{mend} is a little odd, but it looks at c4. "
+        "Bishop g4, bishop e2, e6."
+    )
+    assert not [verdict for verdict, _, _ in statements_of(talk) if verdict.verdict == "fails"]
+    assert len(talk.slips) == (0 if mend else 1)

@@ -72,6 +72,7 @@ from linewright.moves import (
 )
 from linewright.notation import no_castling
 from linewright.placing import NEVER, GrowingTree, Walk, number_text, ply_of
+from linewright.putting_back import put_back
 from linewright.referring import names_its_line, sentence_begins, tells_of_another_lesson
 from linewright.script import Block, BlockKind, FrontMatter, Script
 from linewright.source import Span

@@ -16,6 +16,7 @@ import chess
 
 from linewright.build import load, made_in, write_file
 from linewright.errors import CannotReadError
+from linewright.expressions import expression
 from linewright.finding import Finding, Severity
 from linewright.hearing_again import Again, HeardBefore, again_lines, heard_again
 from linewright.hearing_sheet import hearing_sheet, stem_of, tells_slip
@@ -27,7 +28,7 @@ from linewright.statements_of_lesson import AFTER, BEFORE, reached_twice
 from linewright.talk.answers import back_told, findings_of, is_told, place_of, without_answered
 from linewright.talk.heard import Heard, HeardMove, HeardSlip, Said, hear
 from linewright.talk.meant import meaning
-from linewright.talk.mends import is_mended
+from linewright.talk.mends import is_mended, names_meant
 from linewright.talk.read_first import read_first
 from linewright.talk.record import UNWEIGHED, when
 from linewright.talk.sureness import doubtful_words, sure_slip
@@ -208,14 +209,36 @@ def statements_of(heard: Heard) -> Judged:
     is_in_doubt = doubtful_words(heard)
 
     def decided(verdict: Verdict, said: Said) -> Verdict:
-        fails = verdict.answer is Answer.FAILS
-        return _undecided(verdict) if fails and is_in_doubt(said.first) else verdict
+        if verdict.answer is not Answer.FAILS:
+            return verdict
+        if _is_of_a_slip(heard, verdict, said):
+            because = f"it is said of what was said wrong before: {verdict.because}"
+            return replace(_undecided(verdict), because=because)
+        return _undecided(verdict) if is_in_doubt(said.first) else verdict
 
     return tuple(
         (decided(verdict, said), said, line)
         for verdict, said, line in _judged(heard)
         if not _is_left_out(heard, said)
     )
+
+
+def _is_of_a_slip(heard: Heard, verdict: Verdict, said: Said) -> bool:
+    """Whether a statement fails only for a man that words before named wrong, which a slip tells:
+    "White's knight on b6 looks silly, but it looks at c4"."""
+    missing = _NO_MAN_THERE.match(verdict.because)
+    if missing is None or missing["square"] in verdict.statement.words:
+        return False
+    return any(
+        missing["square"] in f"{slip.said.text} {slip.men}"
+        and 0 < said.first - slip.said.first <= SPOKEN_OF_WORDS
+        for slip in heard.slips
+    )
+
+
+SPOKEN_OF_WORDS = 40
+"""So many words behind a man named wrong, "it" may still be that man."""
+_NO_MAN_THERE = expression(r"there is no [a-z ]+ on (?P<square>[a-h][1-8])\b")
 
 
 def _is_left_out(heard: Heard, said: Said) -> bool:
@@ -282,8 +305,9 @@ def _places_of(heard: Heard) -> Callable[[int], Place]:
 
 
 def _running_text(heard: Heard) -> tuple[str, list[int]]:
-    """The words as one text, captions put right, and where each word begins in it."""
-    now = {c.said.first: c for c in heard.caption_changes}
+    """The words as one text, captions put right and mended names as they are meant, and where each
+    word begins in it."""
+    now = {c.said.first: c for c in (*heard.caption_changes, *names_meant(heard))}
     starts: list[int] = []
     parts: list[str] = []
     length = 0
