@@ -308,3 +308,16 @@ def test_what_is_said_of_a_man_named_wrong_is_not_told_beside_the_slip(mend: str
     )
     assert not [verdict for verdict, _, _ in statements_of(talk) if verdict.verdict == "fails"]
     assert len(talk.slips) == (0 if mend else 1)
+
+
+def test_words_that_are_a_slip_are_no_statement_that_holds() -> None:
+    """Found in use: "goes back to h4" held of a bishop that could go there, beside its slip."""
+    talk = heard(
+        "White plays d4, and Black answers with knight f6. c4, e6, knight c3, bishop b4, queen c2, "
+        "castles, a3, bishop takes c3 check, queen takes c3, b6. The bishop goes to f4. The bishop on "
+        "g5 pins the knight, bishop b7, f3."
+    )
+    assert [slip.meant for slip in talk.slips] == ["Bg5"]
+    told = {verdict.statement.words: verdict.verdict for verdict, _, _ in statements_of(talk)}
+    assert told["The bishop goes to f4"] == "cannot-tell"
+    assert told["The bishop on g5 pins the knight"] == "holds"

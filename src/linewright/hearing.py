@@ -209,6 +209,9 @@ def statements_of(heard: Heard) -> Judged:
     is_in_doubt = doubtful_words(heard)
 
     def decided(verdict: Verdict, said: Said) -> Verdict:
+        if verdict.answer is Answer.HOLDS and _holds_a_slip(heard, said):
+            because = "these words are told as a slip"
+            return replace(_undecided(verdict), because=because)
         if verdict.answer is not Answer.FAILS:
             return verdict
         if _is_of_a_slip(heard, verdict, said):
@@ -220,6 +223,14 @@ def statements_of(heard: Heard) -> Judged:
         (decided(verdict, said), said, line)
         for verdict, said, line in _judged(heard)
         if not _is_left_out(heard, said)
+    )
+
+
+def _holds_a_slip(heard: Heard, said: Said) -> bool:
+    """Whether a slip is told of words of a statement, which then is not so as it was meant."""
+    return any(
+        said.first <= slip.said.first and slip.said.end <= said.end and slip.sure >= PERHAPS_BELOW
+        for slip in heard.slips
     )
 
 
