@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 
 import chess
@@ -142,6 +142,10 @@ def test_the_example_lesson_is_clean_and_its_trap_is_proved_by_a_line() -> None:
     assert analyst.asked == asked
 
 
+def _always(place: Place, _: int) -> Place:
+    return place
+
+
 def test_a_pawn_taken_by_the_move_just_made_is_won_though_the_taker_is_taken() -> None:
     """Found in use: behind the capture "Black wins a pawn" failed, counted from the recapture on."""
     board = chess.Board("4r1k1/5pp1/5n1p/8/4P3/B1N5/5PPP/6K1 b - - 0 1")
@@ -150,5 +154,5 @@ def test_a_pawn_taken_by_the_move_just_made_is_won_though_the_taker_is_taken() -
     for before in (board, guarded):
         before.push_san("Nxe4")
         place = Place(before, judges=judges())
-        verdicts += [v.verdict for v in judge("Black wins a pawn.", lambda _, at=place: at)]
+        verdicts += [v.verdict for v in judge("Black wins a pawn.", partial(_always, place))]
     assert verdicts == ["holds", "fails"]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from linewright.lesson import Change, follow
+from linewright.following import follow
+from linewright.lesson import Change
 from linewright.script import parse
 from linewright.source import Source
 from linewright.statements_of_lesson import judge_lesson
