@@ -360,3 +360,33 @@ def test_what_can_be_played_is_of_the_board_that_was_set_up(said: str, verdicts:
     text = exercise(f"fen: {fen}\n{said} What now?\nanswer: 6.Bg5")
     told = judge_lesson(follow(parse(Source("lesson.md", text))))
     assert [v.verdict for v in told if v.statement.words in said] == verdicts
+
+
+AFTER_CHECK = "fen: 6k1/5ppp/8/8/2B1n3/8/5PPP/4R1K1 b - - 0 24\n"
+
+
+@pytest.mark.parametrize(
+    "question",
+    [
+        "White has just played 24.Bxc4. How does Black win material?",
+        "What is wrong after 23...Nxc4 24.Bxc4? Where was White inattentive?",
+    ],
+)
+def test_a_question_may_name_the_move_that_led_to_its_own_board(question: str) -> None:
+    text = exercise(f"{question}\n{AFTER_CHECK}answer: 24...Nc3 25.Re8#")
+    assert not findings(text)
+
+
+def test_a_move_that_cannot_have_led_to_the_own_board_is_told() -> None:
+    found = findings(exercise(f"White has just played 24.Bd3.\n{AFTER_CHECK}answer: 24...Nc3"))
+    assert "wrong-move-number" in {each.rule for each in found}
+
+
+@pytest.mark.parametrize("answer", ["24...Nd6", "Nd6", "24...Nd6 25.h3", "24.Re2 Nd6"])
+def test_an_answer_may_go_on_behind_the_move_its_question_plays(answer: str) -> None:
+    board = "fen: 6k1/5ppp/8/8/2B1n3/8/5PPP/4R1K1 w - - 0 24\n"
+    text = exercise(f"What is the best answer to 24.Re2 here?\n{board}answer: {answer}")
+    assert not findings(text)
+    (placed,) = follow(parse(Source("a.md", text))).exercises
+    assert placed.fen.split()[1] == "w"
+    assert [move.node is not None for move in placed.answer.moves][:1] == [True]

@@ -14,9 +14,10 @@ import chess
 
 from linewright.exercise import Passage
 from linewright.expressions import expression
-from linewright.inline import Mention, Text
+from linewright.inline import Mention, Move, Text
 from linewright.moves import resolve
 from linewright.notation import MOVE, WrittenMove, written
+from linewright.placing import ply_of
 
 _OTHERWISE = expression(
     r"\b(?:not?|never|without|after|if|when|because|since|as|instead|than|against|before|prevents?"
@@ -48,6 +49,20 @@ def examines_a_move(question: str) -> bool:
     False
     """
     return bool(_WHY_NOT.search(question))
+
+
+def begins_behind(answer: Passage, task: Passage, before: chess.Board, behind: chess.Board) -> bool:
+    """Whether an answer begins behind the moves that a question plays on its own board.
+
+    "What is best after 7.Bb5+ here?" is answered by "7...c6"; "What is wrong with 7.Bb5+?" may be
+    by "7.Bb5+ c6 wins a piece", which begins where the question does. `before` is the board of the
+    exercise, `behind` the one with the question's moves.
+    """
+    first = next((each for each in answer.inlines if isinstance(each, Move)), None)
+    if first is not None and first.number is not None:
+        ply = ply_of(first)
+        return ply == behind.ply() != before.ply()
+    return not unnumbered(task, answer, before) and bool(unnumbered(task, answer, behind))
 
 
 def unnumbered(task: Passage, answer: Passage, board: chess.Board) -> tuple[int, ...]:

@@ -17,7 +17,7 @@ from itertools import pairwise
 import chess
 
 from linewright.ahead import Events, known_moves
-from linewright.answering import examines_a_move, unnumbered
+from linewright.answering import begins_behind, examines_a_move, unnumbered
 from linewright.changed_boards import apply_edits, game_over, why_no_start
 from linewright.exercise import ExerciseText, Passage
 from linewright.expressions import expression
@@ -67,6 +67,7 @@ from linewright.moves import (
     Unresolved,
     WhyNot,
     likeliest,
+    may_have_led_to,
     resolve,
     side_name,
 )
@@ -260,6 +261,7 @@ class _Follower:
         self.beside: _Beside | None = None
         self.referred: Move | None = None
         self.elsewhere: list[Span] = []
+        self.behind_start = self.moves_behind_start()
         self.block_start = 0
         self.part_start = 0
         self.begun = begins.node if begins else 0
@@ -346,7 +348,10 @@ class _Follower:
         if text.fen and (wrong := why_no_start(text.fen)):
             return self.boardless(span, text, wrong)
         task, own_board = self.question(text)
-        last = 0 if own_board else task.at(len(self.script.source.text)).node
+        last = task.at(len(self.script.source.text)).node
+        shown, behind = (task.tree.nodes[k].board() for k in (0 if own_board else last, last))
+        if own_board and not begins_behind(text.answer, text.task, shown, behind):
+            last = 0
         begins = _line_of(task, last, self.known, self.lost_at)
         board = begins.tree.boards[begins.node]
         own = self.with_start(text) if own_board else self.script.front
@@ -359,7 +364,7 @@ class _Follower:
         script = self.passage(text, passage, replace(own, taught=side_name(learns)))
         whose = OWN_BOARD if own_board else EXERCISE
         answer = _settled(lambda settled: _Follower(script, settled, begins.copy(), whose, afresh))
-        return PlacedExercise(span, board.fen(), task, answer)
+        return PlacedExercise(span, shown.fen(), task, answer)
 
     def boardless(self, span: Span, text: ExerciseText, wrong: str) -> PlacedExercise:
         """An exercise whose own board cannot be: its moves are not looked at."""
@@ -378,7 +383,8 @@ class _Follower:
             return self.question_here(text), False
         script = self.passage(text, text.task, self.with_start(text))
         own = _settled(lambda settled: _Follower(script, settled, whose=OWN_BOARD))
-        if own.slips:
+        moves = any(isinstance(inline, Move) for inline in text.task.inlines)
+        if own.slips or (moves and not own.moves):
             here = self.question_here(text)
             board = here.tree.nodes[here.at(len(self.script.source.text)).node].board()
             if not here.slips and _same_men(board, chess.Board(text.fen)):
@@ -491,6 +497,8 @@ class _Follower:
     # Moves
 
     def move(self, move: Move) -> None:
+        if move in self.behind_start:
+            return
         if not self.script.front.talk and self.refers(move):
             self.referred = move
             return
@@ -504,6 +512,19 @@ class _Follower:
         self.note_forbidden(move, came_from, max(last, self.block_start))
 
     # Moves that only say what is spoken of
+
+    def moves_behind_start(self) -> frozenset[Move]:
+        """The moves that say how the board came about that the text begins on: "White has just
+        played 14.Bxc4", and those right before such a one."""
+        start, out = self.tree.boards[0], list[Move]()
+        line: list[Move] = []
+        for event in self.events.all if start.ply() else ():
+            straight_on = isinstance(event, Move) and self.events.straight_on(event)
+            line = [*(line if straight_on else ()), event] if isinstance(event, Move) else []
+            last = ply_of(event) == start.ply() - 1 if isinstance(event, Move) else False
+            if last and may_have_led_to(line[-1].written, start):
+                out += line
+        return frozenset(out)
 
     def refers(self, move: Move) -> bool:
         """Whether a move only names the line it is spoken of, or tells of another lesson.

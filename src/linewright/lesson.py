@@ -267,9 +267,10 @@ class PlacedExercise:
     """An exercise with its board (`fen`).
 
     `task` and `answer` are followed like lessons of their own: the question from the place where
-    the exercise stands, the answer from the exercise's board and the line that leads to it, taught
-    to whoever is to move there, or to who replies where the question asks what comes of a move.
-    Neither is part of the lesson's tree.
+    the exercise stands, the answer from the exercise's board and the line that leads to it (from
+    behind the moves of the question, if it goes on with them), taught to whoever is to move there,
+    or to who replies where the question asks what comes of a move. Neither is part of the lesson's
+    tree.
     """
 
     span: Span

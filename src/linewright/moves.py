@@ -109,6 +109,29 @@ def resolve(written: WrittenMove, board: chess.Board) -> chess.Move | Unresolved
     return Unresolved(WhyNot.AMBIGUOUS, reason, tuple(found))
 
 
+def may_have_led_to(written: WrittenMove, board: chess.Board) -> bool:
+    """Whether a written move may be the one after which a board stands as it does.
+
+    >>> from linewright.notation import read_move
+    >>> after = chess.Board("4k3/8/8/8/2B5/8/8/4K3 b - - 0 14")
+    >>> may_have_led_to(read_move("Bxc4"), after), may_have_led_to(read_move("Bd3"), after)
+    (True, False)
+    """
+    mover = not board.turn
+    if written.castling:
+        rank, files = 0 if mover else 7, (6, 5) if written.castling == "K" else (2, 3)
+        king, rook = (chess.square(file, rank) for file in files)
+        stand = chess.Piece(chess.KING, mover), chess.Piece(chess.ROOK, mover)
+        return (board.piece_at(king), board.piece_at(rook)) == stand
+    kind = _TYPES[written.promotion or written.piece]
+    if board.piece_at(chess.parse_square(written.to)) != chess.Piece(kind, mover):
+        return False
+    left = written.from_file + written.from_rank
+    if len(left) == 2 and board.piece_at(chess.parse_square(left)):
+        return False
+    return board.is_check() or not (written.claims_check or written.claims_mate)
+
+
 def false_claim(written: WrittenMove, board: chess.Board, move: chess.Move) -> str:
     """What a written move claims although it is not so, or an empty string."""
     after = board.copy(stack=False)
