@@ -15,6 +15,7 @@ from linewright.lesson import Change, Lesson, Slip, SlipKind
 from linewright.moves import likeliest
 from linewright.notation import read_move
 from linewright.outputs.game_file import game_of
+from linewright.reading import set_out
 from linewright.script import parse
 from linewright.source import Source
 
@@ -492,3 +493,20 @@ def test_a_pawn_capture_written_with_two_files_is_mended(
     slips = [slip for slip in lesson(run).slips if slip.kind is SlipKind.UNREADABLE]
     assert tuple(repair for slip in slips for repair in slip.repairs) == repairs
     assert all(slip.kind is SlipKind.UNREADABLE for slip in lesson(run).slips) or not repairs
+
+
+def test_a_route_is_possible_and_printed_with_its_hyphens() -> None:
+    """Found in use: `...Na6-c7` lost its hyphen and was told to be no move of White's."""
+    words = "1.e4 e5 2.Nc3 d6. The plan is ...Nf6-g4 and ...d6-d5, White's is Nf3-h4-f5."
+    read = lesson(words)
+    assert not read.slips
+    printed = "".join(run.text for block in set_out(read).blocks for run in block.runs)
+    assert printed.endswith("The plan is …Nf6-g4 and …d6-d5, White’s is Nf3-h4-f5.")
+
+
+def test_a_move_of_black_in_the_words_is_looked_for_among_his() -> None:
+    slip = only_slip("1.e4 e5 2.Nc3 d6. Black never plays ...Ng8-e3.")
+    assert slip.reason == "no black knight reaches e3 (from b8, g8)"
+    board = chess.Board(slip.fen)
+    board.push(chess.Move.null())
+    assert all(board.parse_san(repair) for repair in slip.repairs)

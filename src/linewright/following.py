@@ -62,7 +62,14 @@ from linewright.mending import (
     repairs,
     repairs_of_text,
 )
-from linewright.mentioned import Found, already_shown, best_fit, impossible_mention, mentioned_move
+from linewright.mentioned import (
+    Found,
+    already_shown,
+    best_fit,
+    impossible_mention,
+    mentioned_move,
+    route,
+)
 from linewright.moves import (
     Unresolved,
     WhyNot,
@@ -905,7 +912,7 @@ class _Follower:
         words = self.script.source.text[: mention.span.start]
         found, self.mentioned = mentioned_move(mention, board, self.mentioned, words)
         found = found or already_shown(mention, self.tree, self.node)
-        found = found or self.forbidden_mention(mention)
+        found = found or self.forbidden_mention(mention) or route(mention, board)
         if found is None:
             self.slips.append(impossible_mention(mention, board))
         fen = found[0] if found else board.fen()

@@ -10,7 +10,15 @@ import chess
 from linewright.expressions import expression
 from linewright.inline import Mention
 from linewright.lesson import Slip, SlipKind
-from linewright.moves import Unresolved, WhyNot, candidates, false_claim, likeliest, resolve
+from linewright.moves import (
+    Unresolved,
+    WhyNot,
+    candidates,
+    false_claim,
+    likeliest,
+    resolve,
+    second_leg,
+)
 from linewright.notation import WrittenMove
 from linewright.placing import GrowingTree
 
@@ -39,6 +47,17 @@ def mentioned_move(
         after.push(found[1])
         before = [after]
     return here or later, [*before]
+
+
+def _turns(mention: Mention, board: chess.Board) -> list[chess.Board]:
+    """The board with either side to move, as far as the notation leaves open whose move it is."""
+    return [turn for turn in _both_turns(board) if not (mention.black and turn.turn)]
+
+
+def route(mention: Mention, board: chess.Board) -> tuple[str, chess.Move] | None:
+    """The second leg of a mentioned route, with the board behind the first."""
+    legs = (second_leg(mention.written, turn) for turn in _turns(mention, board))
+    return next(((after.fen(), move) for after, move in filter(None, legs)), None)
 
 
 _THREAT_REACH = 60
@@ -74,13 +93,14 @@ def already_shown(mention: Mention, tree: GrowingTree, node: int) -> Found | Non
 
 def impossible_mention(mention: Mention, board: chess.Board) -> Slip:
     """What is wrong with a move mentioned that is possible on no board."""
-    why = resolve(mention.written, board)
+    turns = _turns(mention, board)
+    why = resolve(mention.written, turns[0] if turns else board)
     reason = why.reason if isinstance(why, Unresolved) else ""
     likely: list[str] = []
-    for turn in _both_turns(board):
+    for turn in turns:
         likely += [turn.san(m) for m in likeliest(mention.written, turn, most=2)]
     kind = SlipKind.MENTION
-    if any(_possible_later(mention.written, turn) for turn in _both_turns(board)):
+    if any(_possible_later(mention.written, turn) for turn in turns):
         kind = SlipKind.MENTION_LATER
     repairs = tuple(dict.fromkeys(likely))[:3]
     return Slip(kind, mention.span, board.fen(), reason, repairs)

@@ -132,6 +132,29 @@ def may_have_led_to(written: WrittenMove, board: chess.Board) -> bool:
     return board.is_check() or not (written.claims_check or written.claims_mate)
 
 
+def second_leg(written: WrittenMove, board: chess.Board) -> tuple[chess.Board, chess.Move] | None:
+    """The second leg of a route of two moves ("Na6-c7") and the board it is played on, the other
+    side passing between them; None if the side to move has no man for it.
+
+    >>> from linewright.notation import read_move
+    >>> second_leg(read_move("Nf3-e5"), chess.Board())[1].uci()
+    'f3e5'
+    """
+    start = written.from_file + written.from_rank
+    if len(start) < 2 or written.claims_capture:
+        return None
+    stop = chess.parse_square(start)
+    for first in board.generate_legal_moves(board.pieces_mask(_TYPES[written.piece], board.turn)):
+        after = board.copy(stack=False)
+        after.push(first)
+        if first.to_square != stop or after.is_check():
+            continue
+        after.push(chess.Move.null())
+        if isinstance(second := resolve(written, after), chess.Move):
+            return after, second
+    return None
+
+
 def false_claim(written: WrittenMove, board: chess.Board, move: chess.Move) -> str:
     """What a written move claims although it is not so, or an empty string."""
     after = board.copy(stack=False)

@@ -99,7 +99,20 @@ class WrittenMove:
         promotion = f"={self.promotion}" if self.promotion else ""
         return f"{letter}{self.from_file}{self.from_rank}{capture}{self.to}{promotion}"
 
+    @property
+    def printed(self) -> str:
+        """As `san`, but with the hyphen of long notation where it is written so.
 
+        >>> read_move("Na6-c7").printed, read_move("Na6-c7").san
+        ('Na6-c7', 'Na6c7')
+        """
+        if not self.to or not _HYPHENED.search(self.text):
+            return self.san
+        start, to, promotion = self.san.rpartition(self.to)
+        return f"{start}-{to}{promotion}"
+
+
+_HYPHENED = expression(r"\w[-–‑]\w")
 _SIGN = r"(?:\+/[-−–]|[-−–]/\+|\+[-−–]|[-−–]\+|\+=|=\+|[±∓⩲⩱∞]|=(?![QRBNqrbn]))"
 _TAIL = (
     r"(?P<check>\+\+|[+†‡#]|\s?mate\b)?"

@@ -148,7 +148,7 @@ class _Compositor:
                     yield self.move(inline)
                 case Mention():
                     dots = "…" if inline.black else ""
-                    text = dots + inline.written.san + _tail(inline)
+                    text = dots + inline.written.printed + _tail(inline)
                     yield MentionWords(inline.span, text, inline.style)
                 case Link():
                     yield self.link(inline, plates)
