@@ -510,3 +510,34 @@ def test_a_move_of_black_in_the_words_is_looked_for_among_his() -> None:
     board = chess.Board(slip.fen)
     board.push(chess.Move.null())
     assert all(board.parse_san(repair) for repair in slip.repairs)
+
+
+RIVALS = (
+    "1.e4 e5 2.Nf3 Nc6 (2...d6 3.d4 exd4 4.Nxd4 Nf6 5.Nc3) 3.Bc4 Bc5 4.c3 Nf6. All is quiet.\n\n"
+)
+
+
+@pytest.mark.parametrize("named", ["instead of 3.Bc4", "and not 3.Bc4"])
+@pytest.mark.parametrize("reply", ["a6", "3...a6"])
+def test_a_move_named_as_the_one_not_chosen_leaves_the_board(named: str, reply: str) -> None:
+    """Found in use: Black's move behind such a parenthesis was lost, and the next went elsewhere."""
+    read = lesson(f"{RIVALS}3.Bb5 ({named}) {reply} 4.Ba4 Nf6. Black asks at once.")
+    assert not read.slips
+    assert "1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Ba4 Nf6" in [
+        read.tree.text(leaf.index) for leaf in read.tree.leaves()
+    ]
+    assert [read.tree.nodes[step.after].san for step in read.steps[-4:]] == [
+        "Bb5", "a6", "Ba4", "Nf6",
+    ]  # fmt: skip
+
+
+def test_a_move_behind_a_parenthesis_is_black_s_only_before_white_s_next() -> None:
+    read = lesson("1.e4 (1.d4 d5) c5 is a defence. 1.d4 (1.c4 e5) Nf6 2.c4 (2.Nf3 e6) e6 3.Nc3.")
+    assert not read.slips
+    assert [move.written.text for move in read.moves if move.node is not None].count("c5") == 0
+    assert "1.d4 Nf6 2.c4 e6 3.Nc3" in [read.tree.text(leaf.index) for leaf in read.tree.leaves()]
+
+
+def test_words_that_name_the_move_not_chosen_stay_with_the_one_that_was() -> None:
+    exported = str(game_of(lesson(f"{RIVALS}3.Bb5 (instead of 3.Bc4) 3...a6. Black asks.")))
+    assert "3. Bb5 { (instead of 3.Bc4) } 3... a6" in " ".join(exported.split())

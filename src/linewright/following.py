@@ -81,7 +81,12 @@ from linewright.moves import (
 from linewright.notation import no_castling
 from linewright.placing import NEVER, GrowingTree, Walk, number_text, ply_of
 from linewright.putting_back import put_back
-from linewright.referring import names_its_line, sentence_begins, tells_of_another_lesson
+from linewright.referring import (
+    names_its_line,
+    names_its_rival,
+    sentence_begins,
+    tells_of_another_lesson,
+)
 from linewright.script import Block, BlockKind, FrontMatter, Script
 from linewright.source import Span
 from linewright.trunk import OnMainLine, Ranks, on_the_main_line, ranks_of
@@ -546,6 +551,8 @@ class _Follower:
         behind = text[run[-1].span.end :][:_SENTENCE_REACH]
         if len(run) == 1 and names_its_line(before, behind):
             return self.names_line_at_hand(move, before)
+        if len(run) == 1 and names_its_rival(before, behind):
+            return self.is_rival(move)
         if (
             self.node
             and ply_of(move) == self.tree.ply(self.node)
@@ -568,6 +575,15 @@ class _Follower:
             and resolve(move.written, self.tree.boards[node]) == self.tree.moves[way]
             for node, way in pairwise(self.tree.path(self.node))
         )
+
+    def is_rival(self, move: Move) -> bool:
+        """Whether a move was told in place of the last one before."""
+        parent = self.tree.parents[self.node]
+        if parent is None or ply_of(move) != self.tree.ply(parent):
+            return False
+        found = resolve(move.written, self.tree.boards[parent])
+        beside = set(self.tree.children[parent]) - {self.node}
+        return any(self.tree.moves[each] == found for each in beside)
 
     def goes_on_without(self, run: Sequence[Move]) -> bool:
         """Whether what comes after moves goes on as well without them."""

@@ -257,6 +257,7 @@ _LOOK_BACK, _LOOK_AHEAD = 300, 24
 """Characters that tell whether a question ends: sentences of teachers are not longer."""
 _SPECIAL = expression(r"[\\`<!\[*_&()]|[0-9…]|\.\.\.|[KQRBNPOo♔-♟a-h](?<!\w\w)")
 _PUNCTUATION = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~")
+_SPACES = expression(r"[ \u00a0\n]+")
 _BETWEEN_MOVES = expression(r"(?:[ \u00a0\n]|[*_]|\$\d{1,3}\b)*")
 _ADDRESS = expression(
     r"\(\s*+(?:<(?P<angled>[^<>\n]*)>|(?P<what_if>\?fen=[^()\n]*+)|(?P<plain>[^\s()]*(?:\([^\s()]*\)[^\s()]*)*))"
@@ -355,8 +356,25 @@ class _Scanner:
             return self.entity(at, end, out)
         if char in "()":
             out.add(Paren(self.whole.span(at, at + 1), char == "(", style=out.style))
-            return at + 1
+            return at + 1 if char == "(" else self.reply(at + 1, end, out)
         return self.move(at, end, out)
+
+    def reply(self, at: int, end: int, out: _Output) -> int:
+        """Reads Black's move without a number behind a parenthesis that parts it from White's, if
+        White's next follows: "12.Ra3 (instead of 12.Qc2) g5 13.Nc4"; the place after it."""
+        white = _move_before_parenthesis(out.inlines)
+        gap = _SPACES.match(self.text, at, end)
+        move = MOVE.match(self.text, gap.end(), end) if white and gap else None
+        behind = _SPACES.match(self.text, move.end(), end) if move else None
+        following = _NUMBERED.match(self.text, behind.end(), end) if behind else None
+        if white is None or move is None or following is None or following["dots"].strip() != ".":
+            return at
+        if white.number is None or white.black or int(following["number"]) != white.number + 1:
+            return at
+        out.words(at, move.start())
+        span = self.whole.span(*move.span())
+        out.add(Move(span, written(move), white.number, True, out.style))
+        return move.end()
 
     def move(self, at: int, end: int, out: _Output) -> int:
         style = out.style
@@ -645,6 +663,20 @@ def _flanking(before: str, after: str, mark: str) -> tuple[bool, bool]:
     if mark == "*":
         return left, right
     return left and (not right or point_before), right and (not left or point_after)
+
+
+def _move_before_parenthesis(inlines: Sequence[Inline]) -> Move | None:
+    """The move right before the parenthesis that the last of these closes."""
+    depth = 0
+    for k in range(len(inlines) - 1, -1, -1):
+        one = inlines[k]
+        if isinstance(one, Paren):
+            depth += -1 if one.opens else 1
+        if depth == 0:
+            before = reversed(inlines[:k])
+            last = next((e for e in before if not isinstance(e, Text) or e.text.strip()), None)
+            return last if isinstance(last, Move) else None
+    return None
 
 
 def _is_played(inline: Inline) -> bool:

@@ -17,6 +17,12 @@ _NAMES_LINE = expression(
     r" (?:with|after|behind|of|that (?:begins|starts) with|(?:beginning|starting) with) ?[*_`(]*$",
     re.IGNORECASE,
 )
+_FOR_ANOTHER = expression(
+    r"\([^()]*\b(?:instead of|in place of|rather than|better than|stronger than|not|unlike)"
+    r" [*_`]*$",
+    re.IGNORECASE,
+)
+_CLOSED = expression(r"[*_`]*[.!,;]?\)")
 _DETERMINED = expression(r"\b(?:in|of|on|from|within) (?:the|this|that|our|your|my) ?[*_`]*$", re.I)
 _BEHIND_LINE = expression(rf"[*_`]*[ -](?:[\w'’-]+ )?{_LINE}\b", re.IGNORECASE)
 _MEETING = r"(?:lesson|chapter|session|evening|talk|lecture|class)"
@@ -82,6 +88,15 @@ def names_its_line(before: str, behind: str) -> bool:
     return bool(_DETERMINED.search(sentence) and _BEHIND_LINE.match(behind))
 
 
+def names_its_rival(before: str, behind: str) -> bool:
+    """Whether a move between these words is named in parentheses as the one that was not chosen.
+
+    >>> names_its_rival("12.Ra3 (instead of ", ") 12...g5"), names_its_rival("(not ", " yet)")
+    (True, False)
+    """
+    return bool(_FOR_ANOTHER.search(before) and _CLOSED.match(behind))
+
+
 def tells_of_another_lesson(before: str, behind: str) -> bool:
     """Whether moves between these words were the matter of another lesson, and no more is said.
 
@@ -102,4 +117,7 @@ def tells_of_another_lesson(before: str, behind: str) -> bool:
     return bool(_WAS.search(sentence) and _IN_ANOTHER.match(rest))
 
 
-__all__ = ["names_its_line", "sentence_begins", "sentence_of", "tells_of_another_lesson"]
+__all__ = [
+    "names_its_line", "names_its_rival", "sentence_begins", "sentence_of",
+    "tells_of_another_lesson",
+]  # fmt: skip
