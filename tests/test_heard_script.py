@@ -315,7 +315,7 @@ def test_what_explains_the_end_of_a_side_line_is_no_part_of_it() -> None:
     talk = hear(read_transcript(Source("a.txt", GIUOCO + "Bishop d2, bishop takes d2, " + said)))
     kinds = {talk.label(node): move.kind for node, move in talk.moves.items()}
     assert kinds["7.Nc3"] == "shown" and kinds["8.O-O"] == "supposed"
-    told = "7. Nc3 { (because if black takes on e4 7...Nxe4, castles comes 8.O-O). } )"
+    told = "7. Nc3 { (because if black takes on e4 7...Nxe4, 8.O-O comes). } )"
     assert told in game_text(script_text(talk))
 
 
@@ -978,3 +978,20 @@ def test_a_blunder_before_the_right_move_is_beside_the_side_line() -> None:
     tree = follow(parse(Source("a.md", script))).tree
     gambit = next(node for node in tree.nodes if node.san == "Bxd6")
     assert [tree.nodes[child].san for child in gambit.children] == ["Nf3", "Nc3"]
+
+
+@pytest.mark.parametrize(
+    ("said", "written"),
+    [
+        ("d4 d5 c4 d takes c4 e3 b5 a4 c6 a takes b5 c takes b5", "4...c6 5.axb5 5...cxb5"),
+        ("d4 d5 c4 d takes c4 e3 b5 a4 c6 and eh takes b five", "4...c6 and 5.axb5"),
+        ("e4 e5 knight f3 knight c6 bishop b5 knight f6 castles knight takes e4", "4.O-O 4...Nxe4"),
+        ("e4 e5 knight f3 knight c6 bishop b5 knight f6 White castles", "White castles 4.O-O"),
+        ("e4 e5 d4 White takes a chance. He takes d4", "He takes d4 2...exd4"),
+    ],
+)
+def test_what_a_notation_says_is_not_written_twice(said: str, written: str) -> None:
+    """Found in use: "a takes b5 5.axb5", "castles 6.O-O"."""
+    text = script_text(hear(read_transcript(Source("talk.txt", said))))
+    assert written in text
+    assert ("axb5" in written) <= ("takes b" not in text)

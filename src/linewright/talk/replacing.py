@@ -15,7 +15,15 @@ import chess
 from linewright.talk.decoder import Event, Kind
 from linewright.talk.said import Form
 from linewright.talk.transcript import Word
-from linewright.talk.vocabulary import ARTICLES, DIGITS, FILES, PIECES, TAKES, TO_A_SQUARE
+from linewright.talk.vocabulary import (
+    ARTICLES,
+    DIGITS,
+    FILE_WORDS,
+    FILES,
+    PIECES,
+    TAKES,
+    TO_A_SQUARE,
+)
 
 Stretch = tuple[int, int]
 """Words of the talk, half open."""
@@ -52,7 +60,9 @@ def replaced(
     bare = event.phrase.form in (Form.SQUARE, Form.NOTATION) or _is_lettered(words, said, event)
     if event.kind is not Kind.PLAY or event.extra or (event.silent and not bare):
         return None  # behind a move that nobody said the words are what a reader goes by
-    own = _in_phrase(words, said, event, reach[0])
+    own = _behind_its_file(words, turn, move[0], reach[0]) or (
+        said if _is_bare_castling(words, turn, reach[0]) else _in_phrase(words, *turn, reach[0])
+    )
     return own or _named_behind(words, said[1], move, reach)
 
 
@@ -80,6 +90,28 @@ def _in_phrase(words: Sequence[Word], said: Stretch, event: Event, floor: int) -
     if head == first:
         return first, last
     return None if _text(words, first + 1) in TO_A_SQUARE else (first + 1, last)
+
+
+def _behind_its_file(
+    words: Sequence[Word], turn: tuple[Stretch, Event], san: str, floor: int
+) -> Stretch | None:
+    """The words of a pawn's capture whose file was not heard with it, as an "a" is for an article:
+    "and a takes b5"."""
+    said, event = turn
+    first, last = core(words, said)
+    whole = event.phrase.form is Form.CAPTURE and event.phrase.spec.full
+    if not whole or first <= floor or words[first - 1].mark or san[0] not in FILES:
+        return None
+    if _text(words, first) not in TAKES or _text(words, first + 1) in ARTICLES:
+        return None
+    return (first - 1, last) if san[0] == FILE_WORDS.get(_text(words, first - 1)) else None
+
+
+def _is_bare_castling(words: Sequence[Word], turn: tuple[Stretch, Event], floor: int) -> bool:
+    """Whether only "castles" is said, in a row of moves: nobody who does it, and no side."""
+    said, event = turn
+    alone = said[1] - said[0] == 1 and event.phrase.form is Form.CASTLING
+    return alone and said[0] == floor
 
 
 def _is_lettered(words: Sequence[Word], said: Stretch, event: Event) -> bool:

@@ -100,6 +100,11 @@ _FILE_SPELLINGS: dict[str, tuple[str, float]] = {
     "x": ("f", 1.6), "8": ("h", 1.4), "eight": ("h", 1.8), "3": ("e", 2.0), "k": ("a", 1.0),
     "j": ("g", 0.8), "i": ("e", 3.0),
 }  # fmt: skip
+_PLAIN_ENOUGH = 2.0
+FILE_WORDS = {file: file for file in FILES} | {
+    word: file for word, (file, price) in _FILE_SPELLINGS.items() if price < _PLAIN_ENOUGH
+}
+"""The file that a word is for where only a file can stand."""
 
 _AS_A_LETTER = words("be bee see sea cee dee ee eff ef gee jee aitch")
 """Words that sound just as the letter of a file."""
