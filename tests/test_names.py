@@ -265,3 +265,10 @@ def test_a_name_before_the_noun_of_a_kind_is_not_the_positions(kind: str) -> Non
 )
 def test_a_right_name_is_left_alone(text: str) -> None:
     assert not named(text)
+
+
+def test_a_row_of_a_label_only_keeps_the_code_reached_before() -> None:
+    """Found in use: the bishop's line of the Alekhine had the code of the move before it."""
+    line = played("e4 Nf6 e5 Nd5 d4 d6 Nf3 Bg4 Be2 e6 O-O Be7 c4 Nb6")
+    codes = [found.code for k in range(9, len(line) + 1) if (found := names.name_of_line(line[:k]))]
+    assert codes == ["B05"] * len(codes)

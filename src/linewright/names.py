@@ -319,12 +319,15 @@ def name_of_line(line: Iterable[chess.Board | str]) -> Name | None:
 
     A position that has only a label keeps the name passed before it that stands in the label: that
     of the row above is of another branch ("Stonewall Modern Prefix" is below the classical lines).
+    Nor has such a row a code of its own: one below what was passed before is that of a row above.
     """
     found = None
     for board in line:
         here = names_at(board)
         if here and found and not here.exact and _is_in_label(found, here, board):
             here = replace(found, code=here.code or found.code, exact=False)
+        if here and found and not here.exact and here.code[:1] == found.code[:1]:
+            here = replace(here, code=max(here.code, found.code))
         found = here or found
     return found
 
