@@ -541,3 +541,23 @@ def test_a_move_behind_a_parenthesis_is_black_s_only_before_white_s_next() -> No
 def test_words_that_name_the_move_not_chosen_stay_with_the_one_that_was() -> None:
     exported = str(game_of(lesson(f"{RIVALS}3.Bb5 (instead of 3.Bc4) 3...a6. Black asks.")))
     assert "3. Bb5 { (instead of 3.Bc4) } 3... a6" in " ".join(exported.split())
+
+
+def test_a_list_that_recalls_moves_leaves_the_board() -> None:
+    """Found in use: a closing list took the board of what follows back to the first moves."""
+    told = "1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Ba4 Nf6.\n\n1. Play 2...Nc6 at once.\n2. Wait.\n\n"
+    read = lesson(told + "Now castle.")
+    text = read.script.source.text
+    assert read.tree.nodes[read.at(text.index("2...Nc6")).node].label == "2...Nc6"
+    for words in ("Wait", "Now castle"):
+        assert read.tree.nodes[read.at(text.index(words)).node].label == "4...Nf6"
+    branching = lesson(told.replace("Play 2...Nc6 at once", "After 2...Nc6") + "3.Bc4 is older.")
+    assert not branching.slips
+
+
+def test_a_list_that_recalls_a_move_may_be_gone_on_from() -> None:
+    read = lesson(
+        "1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Ba4.\n\n- After 2...Nc6\n\n3.Bc4 Bc5 4.c3 is older."
+    )
+    assert not read.slips
+    assert read.tree.text(read.steps[-1].after) == "1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 4.c3"

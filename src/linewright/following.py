@@ -342,6 +342,7 @@ class _Follower:
         self.block_start = block.span.start
         if block.kind is BlockKind.HEADING:
             self.part_start = block.span.end
+        known = len(self.tree.moves)
         self.inlines(block.inlines)
         self.leave_forbidden(end.start, same_sentence=False)
         while self.open:  # unclosed side lines end with their block
@@ -351,7 +352,17 @@ class _Follower:
         if block.kind is BlockKind.QUOTE and len(self.steps) > steps:
             self.go(end, Change.RETURN, here)
             self.found(end)
+        elif self.only_recalls(block, here, known):
+            self.go(end, Change.RETURN, here)
         return self.node
+
+    def only_recalls(self, block: Block, here: int, known: int) -> bool:
+        """Whether an item of a list names no move that is new (the `known` were there before it),
+        and nothing goes on from it: "1. Play 3...e6 at once" among the last words of a lesson."""
+        if block.kind is not BlockKind.ITEM or self.node == here or self.script.front.talk:
+            return False
+        recalls = len(self.tree.moves) == known and self.tree.children[self.node]
+        return bool(recalls) and self.better_from(here, block.span.end) >= 0
 
     # Exercises
 
