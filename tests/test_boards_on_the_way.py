@@ -123,3 +123,44 @@ def test_no_paragraph_is_cut_behind_a_short_form() -> None:
     )
     told = [part for block in reading.blocks for part in divided(reading.lesson, block)]
     assert [plain(block.runs)[-6:] for block in told] == ["years.", "3.Bc4."]
+
+
+def test_a_remark_beside_the_main_line_takes_no_board_from_it() -> None:
+    """Found in use: twelve moves of the main line had no board, two remarks beside it had."""
+    main = " ".join(f"{move} and on." for move in MOVES[:12])
+    text = (
+        f"## The line\n\n{main} We might {numbered([*GAME[:10], 'Bf4'])[-1]} here, which is a move"
+        " for those who like it quiet, who have no clock, and who know what they want of it.\n\n"
+        "## Later\n\n" + " ".join(f"{move} and on." for move in MOVES[12:20])
+    )
+    shown = [caption for block in captions(set_of(text)) for caption in block]
+    assert "After 6.Bf4" not in shown
+    assert "After 6…Nbd7" in shown
+
+
+def test_the_board_of_a_part_is_the_end_of_its_side_line_where_that_is_its_matter() -> None:
+    trap = "5...b6 6.cxd5 exd5 7.Nf3 Bb7 8.Bd3"
+    text = (
+        f"## The line\n\n{' '.join(MOVES[:9])} stands well.\n\n"
+        f"## The trap\n\nThen {MOVES[9]} is best. Not {trap}."
+    )
+    shown = [caption for block in captions(set_of(text)) for caption in block]
+    assert shown[-1] == "After 8.Bd3"
+
+
+def test_a_list_that_recalls_a_move_has_no_board() -> None:
+    text = (
+        f"## The line\n\n{' '.join(MOVES[:9])}.\n\n## To keep\n\n1. Play 2...e6 at once.\n2. Wait."
+    )
+    shown = [caption for block in captions(set_of(text)) for caption in block]
+    assert shown == ["After 5.e3"]
+
+
+def test_a_board_on_the_way_is_of_the_main_line_before_those_beside_it() -> None:
+    aside = (
+        " We might also go 6.Bf4 here. That is a move for those who like it quiet, who have no"
+        " clock, and who know what they want of it. Now on."
+    )
+    text = told(MOVES[:12], 12) + aside + " " + told(MOVES[12:24], 12)
+    shown = [caption for block in captions(set_of(text)) for caption in block]
+    assert shown and "After 6.Bf4" not in shown

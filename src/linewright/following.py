@@ -983,21 +983,29 @@ class _Follower:
 
     def parts(self, headings: list[tuple[Block, int]]) -> Iterator[Part]:
         end = len(self.script.source.text)
+        main = frozenset(self.main_line()) if headings else frozenset()
         for k, (block, start) in enumerate(headings):
             stop = headings[k + 1][0].span.start if k + 1 < len(headings) else end
             span = Span(block.span.start, stop)
-            yield Part(heading_title(block), block.level, span, start, self.key_node(span, start))
+            key = self.key_node(span, start, main)
+            yield Part(heading_title(block), block.level, span, start, key)
 
-    def key_node(self, span: Span, start: int) -> int:
-        """The last position a part reaches outside side lines, or where it begins."""
-        shown = [
-            step.after
-            for step in self.steps
-            if step.span.start in span
-            and step.change is Change.MOVE
-            and step.spoken
-            and not step.depth
-        ]
+    def key_node(self, span: Span, start: int, main: frozenset[int]) -> int:
+        """The last position a part reaches outside side lines, or where it begins; not one that
+        it only recalls and leaves again.
+
+        Of a part that goes on with the `main` line and ends with a shorter remark beside it, the
+        last of the main line.
+        """
+        steps = [s for s in self.steps if s.change is Change.MOVE and s.spoken and not s.depth]
+        left = {b.before for b in self.steps if b.change is Change.RETURN and b.span.start in span}
+        before = {step.after for step in steps if step.span.start < span.start}
+        recalled = left & before
+        told = (step.after for step in steps if step.span.start in span)
+        shown = [node for node in told if node not in recalled]
+        new = [k for k, node in enumerate(shown) if node in main and node not in before]
+        if new and len(shown) - 1 - new[-1] < len(new):
+            return shown[new[-1]]
         return shown[-1] if shown else start
 
 

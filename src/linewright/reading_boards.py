@@ -232,7 +232,11 @@ def _stops(lesson: Lesson, blocks: Sequence[SetBlock]) -> Iterator[_Stop]:
 
 
 def _chosen(lesson: Lesson, way: Sequence[_Stop], before_board: bool) -> Iterator[_Stop]:
-    """The positions to show on a way that begins behind a board, perhaps `before_board` too."""
+    """The positions to show on a way that begins behind a board, perhaps `before_board` too.
+
+    One of the main line goes before those of remarks beside it, however long words dwell there.
+    """
+    main = {node.index for node in lesson.tree.main_line()}
     reach = EARLIEST if before_board else 0
     while len(way) >= max(WAY, EARLIEST + reach):
         may = [
@@ -240,7 +244,8 @@ def _chosen(lesson: Lesson, way: Sequence[_Stop], before_board: bool) -> Iterato
             for k in range(EARLIEST - 1, min(LATEST, len(way) - reach))
             if not way[k].step.depth and not lesson.tree.nodes[way[k].step.after].assumed
         ]
-        best = max(may, key=lambda k: way[k].dwelt, default=None)
+        taught = [k for k in may if way[k].step.after in main]
+        best = max(taught or may, key=lambda k: way[k].dwelt, default=None)
         if best is not None:
             yield way[best]
         way = way[LATEST - EARLIEST if best is None else best + 1 :]
