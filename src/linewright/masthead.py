@@ -61,10 +61,26 @@ def players_line(lesson: Lesson) -> str:
     'White: Ed Osgood · Black: Ada Penrice · ½–½'
     """
     front = lesson.front
-    white = f"White: {front.white}" if front.white else ""
-    black = f"Black: {front.black}" if front.black else ""
+    white = f"White: {person(front.white)}" if front.white else ""
+    black = f"Black: {person(front.black)}" if front.black else ""
     result = "" if front.result == "*" else front.result.replace("1/2", "½").replace("-", "–")
     return " · ".join(part for part in (white, black, result) if part)
+
+
+def person(name: str) -> str:
+    """A name as people say it: a game file has the surname first.
+
+    >>> person("Penrice, Ada M."), person("Ada Penrice"), person("Osgood, Ed, Jr.")
+    ('Ada M. Penrice', 'Ada Penrice', 'Osgood, Ed, Jr.')
+    """
+    surname, comma, given = (part.strip() for part in name.partition(","))
+    if not comma or not surname or "," in given or not given[:1].isupper() or given in _TITLES:
+        return name
+    return f"{given} {surname}"
+
+
+_TITLES = frozenset("Jr Jr. Sr Sr. II III IV".split())
+"""What may stand behind a surname and a comma and is no name."""
 
 
 def facts_line(lesson: Lesson) -> str:
