@@ -234,6 +234,18 @@ def test_the_tree_shows_every_line(lesson_text: str) -> None:
     assert "no moves" in tree_engraving(edition("Nothing here.").lesson).words
 
 
+def test_a_side_line_of_the_tree_hangs_where_it_leaves() -> None:
+    """Found in use: lines that leave moves apart hung from one stem, as if at one board."""
+    lines = (
+        "1.e4 e5 2.Nf3 Nc6 3.Bb5 a6. Then 3.Bc4 Bc5 4.c3 Nf6. Or 2.f4 exf4. Back: 2.Nf3 Nc6 3.Bb5."
+    )
+    made = tree_engraving(edition(lines).lesson)
+    assert made.words == (
+        "Lines of the lesson: 1.e4 e5 2.Nf3; 2.f4 exf4; 2…Nc6 3.Bb5; 3.Bc4 Bc5 4.c3 Nf6; 3…a6."
+    )
+    assert made.svg.count('font-weight="bold"') == 3
+
+
 # --- the page as text -------------------------------------------------------------------------
 
 

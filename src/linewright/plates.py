@@ -119,35 +119,53 @@ def tree_engraving(lesson: Lesson, node: int = 0) -> Engraving:
 
 
 class _Row:
-    """One line of the tree as it is set: its text in lines, and how deep it hangs."""
+    """One row of the tree as it is set: its text in lines, and how deep it hangs.
 
-    __slots__ = ("depth", "lines", "main", "parent", "top")
+    `parent` is the row it hangs on; one that `goes_on` with that row's line stands below the side
+    lines that leave it.
+    """
 
-    def __init__(self, depth: int, lines: list[str], parent: int | None) -> None:
+    __slots__ = ("depth", "goes_on", "lines", "main", "parent", "top")
+
+    def __init__(self, depth: int, lines: list[str], parent: int | None, goes_on: bool) -> None:
         self.depth = depth
         self.lines = lines
         self.parent = parent
+        self.goes_on = goes_on
         self.main = depth == 0
         self.top = 0
 
 
 def _rows(lesson: Lesson, start: Node) -> Iterator[_Row]:
+    """The rows of the tree: a line is cut behind each move that others are shown in place of, so
+    that these hang where they leave it."""
     nodes = lesson.tree.nodes
-    waiting: list[tuple[int, int, int | None]] = [(start.children[0], 0, None)]
-    waiting += [(child, 1, None) for child in start.children[1:]]
-    waiting.reverse()
+    first = start.children[0]
+    waiting: list[tuple[list[Node], int, int | None, bool]]
+    waiting = [([nodes[first], *lesson.tree.main_line(first)], 0, None, False)]
     at, count = 0, 0
     while waiting:
-        first, depth, parent = waiting.pop()
-        run = [nodes[first], *lesson.tree.main_line(first)]
+        run, depth, parent, goes_on = waiting.pop()
+        rivals = [_rivals(lesson, node) for node in run]
+        cut = next((k for k, others in enumerate(rivals) if others), len(run) - 1)
         room = (WIDTH - STEP * min(depth, 8) - 24) / (TEXT * 0.5)
-        row = _Row(min(depth, 8), _wrapped(run, int(room)), parent)
+        row = _Row(min(depth, 8), _wrapped(run[: cut + 1], int(room)), parent, goes_on)
         row.top = at
         at += ROW * len(row.lines) + 8
-        aside = [child for node in run for child in node.children[1:]]
-        waiting.extend((child, depth + 1, count) for child in reversed(aside))
+        if rest := run[cut + 1 :]:
+            waiting.append((rest, depth, count, True))
+        for other in reversed(rivals[cut]):
+            line = [nodes[other], *lesson.tree.main_line(other)]
+            waiting.append((line, depth + 1, count, False))
         count += 1
         yield row
+
+
+def _rivals(lesson: Lesson, node: Node) -> tuple[int, ...]:
+    """The moves shown in place of the main one after a position."""
+    assert node.parent is not None
+    ways = lesson.tree.nodes[node.parent].children
+    return ways[1:] if ways[0] == node.index else ()
 
 
 def _wrapped(run: list[Node], room: int) -> list[str]:
@@ -178,14 +196,11 @@ def _tree_svg(rows: list[_Row]) -> str:
 
 
 def _stem(rows: list[_Row], k: int) -> str:
-    """The line from a side line up to the line it leaves."""
+    """The line from a row up to the one it leaves, or goes on with."""
     row = rows[k]
-    if row.depth == 0:
+    if row.parent is None:
         return ""
-    x = 11 + STEP * (row.depth - 1)
-    above = rows[row.parent].top if row.parent is not None else 0
-    y = row.top + 15
-    return (
-        f'<path d="M{x} {above + 20}V{y}H{x + STEP}" fill="none" stroke="{INK}"'
-        ' stroke-width="1.2"/>'
-    )
+    above, y = rows[row.parent].top + 20, row.top + 15
+    x = 11 + STEP * (row.depth if row.goes_on else row.depth - 1)
+    across = "" if row.goes_on else f"H{x + STEP}"
+    return f'<path d="M{x} {above}V{y}{across}" fill="none" stroke="{INK}" stroke-width="1.2"/>'
