@@ -8,6 +8,7 @@ import pytest
 
 from linewright.build import edition_of, examine
 from linewright.following import follow
+from linewright.masthead import facts_line, players_line
 from linewright.outputs import load_output
 from linewright.outputs.game_file import tag_section
 from linewright.outputs.handout import typst_source
@@ -224,3 +225,15 @@ def test_players_and_result_stand_under_the_title(head: str, line: str) -> None:
     under = r"<h1>A game</h1>\s*<p[^>]*>((?:White|Black|½)[^<]*)</p>"
     assert re.findall(under, page) == re.findall(under, prompt) == ([line] if line else [])
     assert f'"A game", "{line}", ' in typst_source(edition)
+
+
+def test_a_date_stays_in_one_line() -> None:
+    lesson = follow(parse(Source("a.md", "---\nteacher: Ada Penrice\ndate: 2026-10-07\n---\n")))
+    assert facts_line(lesson) == "Ada Penrice · 7\u00a0October\u00a02026"
+
+
+def test_the_players_of_a_game_file_are_printed_as_people_say_them() -> None:
+    head = '---\nwhite: "Osgood, Ed"\nblack: Ada Penrice\n---\n'
+    assert players_line(follow(parse(Source("a.md", head)))) == (
+        "White: Ed Osgood · Black: Ada Penrice"
+    )

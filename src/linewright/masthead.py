@@ -84,14 +84,15 @@ _TITLES = frozenset("Jr Jr. Sr Sr. II III IV".split())
 
 
 def facts_line(lesson: Lesson) -> str:
-    """Whose side is taught, for whom, in which series, by whom and when."""
+    """Whose side is taught, for whom, in which series, by whom and when, the date in one piece."""
     front = lesson.front
     students = ""
     if front.students:
         low, high = front.students
         students = f"rated {low}–{high}" if low != high else f"rated about {low}"
     side = f"for {front.taught}" if front.taught else ""
-    parts = [side, students, front.series, front.teacher, day(front.date)]
+    date = day(front.date).replace(" ", "\u00a0")  # on a phone "2026" had a line to itself
+    parts = [side, students, front.series, front.teacher, date]
     words = " · ".join(part for part in parts if part)
     return words[:1].upper() + words[1:]
 
