@@ -325,7 +325,7 @@ class _Follower:
             tuple(on_their_boards(self.script.source, self.marks, self.steps)),
             tuple(self.mentions),
             tuple(sorted(self.slips, key=lambda slip: slip.span)),
-            tuple(self.parts(parts)),
+            tuple(self.parts(parts, tree)),
             tuple(self.lost),
             tuple(self.exercises),
             tuple(self.unclosed),
@@ -981,9 +981,9 @@ class _Follower:
 
     # Parts
 
-    def parts(self, headings: list[tuple[Block, int]]) -> Iterator[Part]:
+    def parts(self, headings: list[tuple[Block, int]], tree: Tree) -> Iterator[Part]:
         end = len(self.script.source.text)
-        main = frozenset(self.main_line()) if headings else frozenset()
+        main = frozenset(node.index for node in tree.main_line())
         for k, (block, start) in enumerate(headings):
             stop = headings[k + 1][0].span.start if k + 1 < len(headings) else end
             span = Span(block.span.start, stop)
