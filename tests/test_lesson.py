@@ -500,7 +500,8 @@ def test_a_route_is_possible_and_printed_with_its_hyphens() -> None:
     words = "1.e4 e5 2.Nc3 d6. The plan is ...Nf6-g4 and ...d6-d5, White's is Nf3-h4-f5."
     read = lesson(words)
     assert not read.slips
-    printed = "".join(run.text for block in set_out(read).blocks for run in block.runs)
+    runs = [run for block in set_out(read).blocks for run in block.runs]
+    printed = "".join(getattr(run, "text", "") for run in runs)
     assert printed.endswith("The plan is …Nf6-g4 and …d6-d5, White’s is Nf3-h4-f5.")
 
 
