@@ -1164,7 +1164,7 @@ class _Scan:
         elif before.verb in {"is", "are"} and _PARTICIPLE.match(rest):
             lead = f"{before.subject} is "
             yield _Reading(f"{lead}{rest}", 0, begin - len(lead))
-        elif before.verb and joint in {"and", "or", "but"}:
+        elif before.verb and joint in {"and", "or", "but"} and not _SUBJECTS.match(rest):
             if (also := _ALSO_OUT.match(before.predicate)) and (one := _ONE_MORE.match(rest)):
                 words = f"{before.subject} {before.verb} {one[0]} {also['more']}"
                 yield _Reading(words, 0, 0, begin + one.end())
@@ -1300,6 +1300,12 @@ class _Scan:
         if first:
             self.before = _Clause(first[1], first[2] or "", "")
 
+
+_SUBJECTS = expression(
+    rf"(?:(?!(?:that|which|who|where|but|because|while|as|since|so|when|if|with)\b|S{_M})[^\s,;:.!?()]+ )+?"
+    rf"and (?:(?!(?:that|which|who)\b|S{_M})[^\s,;:.!?()]+ )+?(?:are|have)\b"
+)
+"""Several men with a verb of their own: "the knight on d4 and the bishop on c1 are strong"."""
 
 _ALSO_OUT = expression(
     rf"(?:has|have) (?:only |just )?(?:N{_M}|an?|the) (?:minor )?\w+ (?P<more>out|developed|at home|undeveloped|in play|pinned|hanging)$"
