@@ -262,3 +262,22 @@ def test_words_that_lead_over_a_heading_stand_with_what_comes_behind_it() -> Non
     # Where the line simply goes on they are said on its board.
     here = movetext("1.d4 d5 2.c4 e6.\n\nWhat now?\n\n# Calm\n\n3.Nc3 is best.")
     assert "e6 { What now? } 3. Nc3" in here
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ("and all is well; 2...dxc4 3.e3 wins back", "3. Nc3 { and all is well } ) ( 2... dxc4"),
+        ("and all is well; or 2...dxc4 3.e3", "3. Nc3 { and all is well } ) ( { or } 2... dxc4"),
+        ("is sound. It is slow, and after 2...dxc4", "{ is sound. It is slow } ) ( { and after }"),
+        ("is sound, or 2...dxc4", "3. Nc3 { is sound } ) ( { or } 2... dxc4"),
+    ],
+)
+def test_words_that_close_a_line_do_not_lead_to_the_next(words: str, told: str) -> None:
+    """Found in use: what was said of the first of two lines stood before the second."""
+    assert told in movetext(f"1.d4 d5 2.c4 e6 (2...c6 3.Nc3 {words}) 3.Nf3.")
+
+
+def test_words_that_only_lead_to_the_next_line_stay_whole() -> None:
+    told = movetext("1.d4 d5 2.c4 e6 (2...c6 3.Nc3; or, if you dare, 2...dxc4) 3.Nf3.")
+    assert "3. Nc3 ) ( { or, if you dare } 2... dxc4" in told

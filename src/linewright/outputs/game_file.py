@@ -404,6 +404,8 @@ class _Comments:
         back = begins and leads.behind and run.node == leads.base
         whole = (opens or leads.returned or back) and not leads.opened
         told, leading = ("", text) if whole else _split_sentence(text, leads, begins=begins)
+        if not whole and not begins and not leads.opened:
+            told, leading = _split_lines(told, leading)
         if run.label and told.strip() == run.label:
             told, leading = "", text
         told, leading = self._behind_parenthesis(run, told, leading)
@@ -610,6 +612,10 @@ _TURNS = re.compile(
 """Where words without stops turn to what comes next, as talk does."""
 _CLAUSE = re.compile(r"[,;]\s+(?=(?:so|but|and|then|therefore)\b)")
 """Where words behind a side line's last move turn from it to the main move."""
+_LINE_CLOSED = re.compile(
+    r";\s*|,\s+(?=(?:and|or|but|while|whereas)(?:\s*$|\s+(?:after|if|when|on|against|following)\b))"
+)
+"""What parts two lines in one sentence: "and White is fine; or", "is equal, and after"."""
 _ONWARD = re.compile(
     rf"\s*{_SIGNS}(?:[.,;:!?–—A-Z]"
     r"|(?:and|but|or|so|then|now|if|when|after|we|you|he|she|they)\b)"
@@ -651,6 +657,18 @@ def _split_talk(text: str, leads: _Lead, *, begins: bool) -> tuple[str, str]:
     if turns:
         return text[: turns[-1].start()].strip(), text[turns[-1].start() :].strip()
     return ("", text) if leads.side_line or begins else (text, "")
+
+
+def _split_lines(told: str, leading: str) -> tuple[str, str]:
+    """The same without the words that close the line before among those that lead to the next.
+
+    >>> _split_lines("", "and White is fine; or"), _split_lines("", "is worse, and after")
+    (('and White is fine', 'or'), ('is worse', 'and after'))
+    """
+    ends = [one for one in _LINE_CLOSED.finditer(leading) if _has_words(leading[: one.start()])]
+    if not ends:
+        return told, leading
+    return f"{told} {leading[: ends[-1].start()]}".strip(), leading[ends[-1].end() :].strip()
 
 
 def _split_onward(text: str) -> tuple[str, str]:
