@@ -792,7 +792,9 @@ class _Follower:
         offered: list[Repair] = []
         ended = self.ended_before(move)
         if not ended:
-            offered = repairs(self.walk, move, ahead, self.known, self.goes_on_from_last(move))
+            straight_on = self.goes_on_from_last(move)
+            meant = self.as_shifted(move) if straight_on else move
+            offered = repairs(self.walk, meant, ahead, self.known, straight_on)
         best = offered[0] if offered else None
         self.moves.append(PlacedMove(move.span, move.written, None, self.node))
         if self.lost_at and not (best and best.sure and move.number is not None):
@@ -815,6 +817,16 @@ class _Follower:
         """Whether a move is meant to follow one that ended the game."""
         goes_on = ply_of(move) in {None, self.tree.ply(self.node)}
         return goes_on and bool(game_over(self.tree.boards[self.node]))
+
+    def as_shifted(self, move: Move) -> Move:
+        """A move that does not fit, whose number is wrong by as much as the last wrong one, with
+        the right number: it is mended on its own line, not on another that has its number."""
+        by = (ply_of(move) or 0) - self.tree.ply(self.node)
+        if not by or by != self.shift[1] or move.number is None or by % 2:
+            return move
+        if self.can_play(move, self.node):
+            return move
+        return replace(move, number=move.number - by // 2)
 
     def shifted_as_before(self, move: Move) -> bool:
         """Whether the number is wrong by as much as the last wrong one, which has been told."""

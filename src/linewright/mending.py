@@ -93,7 +93,12 @@ def repairs(
             replace(r, cost=r.cost + 2.0) if r.base != walk.node and r.kind in _ELSEWHERE else r
             for r in offered
         ]
-    return _ranked(walk, offered, ahead, known)
+    ranked = _ranked(walk, offered, ahead, known)
+    best = ranked[0] if ranked else None
+    if best is None or len(best.moves) < 3 or best.kind is not Slipped.MISSING:
+        return ranked
+    near = [r for r in offered if any(_same(r, one) for one in ranked[:_MOST_PAIRED])]
+    return _ranked(walk, [*near, *_beside(walk, move, best)], ahead, known, 2 * AHEAD)
 
 
 def repairs_of_text(
@@ -142,12 +147,12 @@ def _by_files(text: str, board: chess.Board) -> Iterator[chess.Move]:
 
 
 def _ranked(
-    walk: Walk, offered: list[Repair], ahead: Sequence[Event], known: Known
+    walk: Walk, offered: list[Repair], ahead: Sequence[Event], known: Known, most: int = AHEAD
 ) -> list[Repair]:
     tried: list[Repair] = []
     bound = float("inf")
     for repair in sorted(offered, key=lambda repair: repair.cost):
-        if (one := _tried(walk, repair, ahead, known, bound)) is not None:
+        if (one := _tried(walk, repair, ahead, known, bound, most)) is not None:
             tried.append(one)
             bound = min(bound, one.cost + _WORTH_OFFERING)
     tried.sort(key=lambda repair: (repair.cost, repair.text))
@@ -467,11 +472,14 @@ def _left_out(board: chess.Board, moves: int) -> str:
 
 
 _MOST_PAIRED = 8
-"""So many likely moves of either side are tried where one of each is left out."""
+"""So many likely moves of either side are tried with each other where one of each is left out."""
+_PAIR_LEFT_OUT = 2.2
+_FEW_PAIRED = 2
+"""So many are tried with every move of the other side."""
 
 
-def _likely_here(board: chess.Board, known: Known) -> list[tuple[float, chess.Move]]:
-    """The likeliest legal moves where nothing is written, each with its cost."""
+def _by_likeliness(board: chess.Board, known: Known) -> list[tuple[float, chess.Move]]:
+    """The legal moves where nothing is written, the likeliest first, each with its cost."""
     out = []
     played = set(_known_here(board, known))
     for move in board.legal_moves:
@@ -479,7 +487,7 @@ def _likely_here(board: chess.Board, known: Known) -> list[tuple[float, chess.Mo
         after.push(move)
         cost = _out_of_the_way(move, board) - _NAMED * (names_at(after) is not None)
         out.append((cost - _KNOWN * (move in played), move.uci(), move))
-    return [(cost, move) for cost, _, move in sorted(out)[:_MOST_PAIRED]]
+    return [(cost, move) for cost, _, move in sorted(out)]
 
 
 def _missing(walk: Walk, move: Move, known: Known, legal: bool) -> Iterator[Repair]:
@@ -493,14 +501,50 @@ def _missing(walk: Walk, move: Move, known: Known, legal: bool) -> Iterator[Repa
             cost = 1.0 + _out_of_the_way(filler, board)
             yield from _filled(walk, move, (filler,), cost)
     elif ply == board.ply() + 2:
-        firsts = [(0.0, m) for m in _known_here(board, known)]
-        for cost, first in firsts if legal else _likely_here(board, known):
-            after = board.copy(stack=False)
-            after.push(first)
+        for cost, first, more, second in _paired(board, known, legal):
+            spent = (max(cost, 0.0) + max(more, 0.0)) / 2
+            yield from _filled(walk, move, (first, second), _PAIR_LEFT_OUT + spent)
+
+
+def _paired(
+    board: chess.Board, known: Known, legal: bool
+) -> Iterator[tuple[float, chess.Move, float, chess.Move]]:
+    """A move of each side that may be left out, each with its cost; `legal` as in `_offered`.
+
+    One of them may be hardly likely but for what follows (7.a4 before 8.b5 axb5 9.axb5): it is
+    tried with a few of the likeliest of the other side.
+    """
+    firsts = (
+        [(0.0, m) for m in _known_here(board, known)] if legal else _by_likeliness(board, known)
+    )
+    for k, (cost, first) in enumerate(firsts):
+        after = board.copy(stack=False)
+        after.push(first)
+        if legal:
             seconds = [(0.0, m) for m in _known_here(after, known)]
-            for more, second in seconds if legal else _likely_here(after, known):
-                spent = (max(cost, 0.0) + max(more, 0.0)) / 2
-                yield from _filled(walk, move, (first, second), 2.2 + spent)
+        elif k < _FEW_PAIRED:
+            seconds = _by_likeliness(after, known)
+        else:
+            most = _MOST_PAIRED if k < _MOST_PAIRED else _FEW_PAIRED
+            seconds = _by_likeliness(after, known)[:most]
+        for more, second in seconds:
+            yield cost, first, more, second
+
+
+def _beside(walk: Walk, move: Move, best: Repair) -> Iterator[Repair]:
+    """The repairs by a left-out move of each side that leave White's or Black's as in the best:
+    of which of the two what follows tells less, it is any move."""
+    board, (first, second, _) = walk.board, best.moves
+    pairs = [(other, second) for other in board.legal_moves]
+    after = board.copy(stack=False)
+    after.push(first)
+    pairs += [(first, other) for other in after.legal_moves if other != second]
+    for one, other in pairs:
+        after = board.copy(stack=False)
+        after.push(one)
+        if after.is_legal(other):
+            spent = (_out_of_the_way(one, board) + _out_of_the_way(other, after)) / 2
+            yield from _filled(walk, move, (one, other), _PAIR_LEFT_OUT + spent)
 
 
 def _known_here(board: chess.Board, known: Known) -> list[chess.Move]:
