@@ -341,8 +341,13 @@ def _fitting(
 ) -> tuple[float, int]:
     """How many of the next moves find a place, and how many were tried; a move that is not the
     capture or the check it says counts half, one that leaves the line at hand for another a
-    little less than one that goes on. Ends early at more than so many misfits."""
-    fits, tried = 0.0, 0
+    little less than one that goes on. Ends early at more than so many misfits.
+
+    Moves in side lines are tried besides, up to as many again: what is set beside a wrong move
+    fits whatever was meant, and tells nothing of it.
+    """
+    fits = 0.0
+    tried = beside = inside = 0
     straight_on = True
     for event in ahead:
         match event:
@@ -356,11 +361,14 @@ def _fitting(
                     fit = 1.0 if at_hand else _ELSEWHERE_FIT
                     fits += fit if _said(event.written, board, placed[1]) < 0.3 else fit / 2
                     trial.node = trial.tree.visit(trial.tree.play(*placed))
-                if tried == most or tried - fits > misfits:
+                beside += inside > 0
+                if tried - min(beside, most) == most or tried - fits > misfits:
                     break
             case Paren():
+                inside = max(0, inside + (1 if event.opens else -1))
                 _paren(trial, event)
             case BlockEnd():
+                inside = 0
                 trial.node = trial.open[0] if trial.open else trial.node
                 trial.open.clear()
             case Unreadable():

@@ -1,4 +1,4 @@
-"""A move of each side left out: found by what follows, and no board of another line is asked."""
+"""Slips mended by what follows: moves left out, and squares that side lines say nothing of."""
 
 from __future__ import annotations
 
@@ -39,3 +39,14 @@ def test_behind_a_wrong_number_a_move_is_judged_on_its_own_line() -> None:
     told = [slip.reason for slip in slips(FIRST + line)]
     assert told[1] == "no white pawn on the a-file can take on b5"
     assert len(told) == 2
+
+
+def test_a_side_line_set_beside_a_wrong_move_says_nothing_of_it() -> None:
+    """Found in use: the lesson went on behind the side line, whose moves were all it looked at."""
+    text = (
+        "1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Ba4 Nd6 Or (4...d6 5.0-0 Bd7 6.c3 Nf6 7.Re1 Be7 8.d4 0-0 "
+        "9.Nbd2 Re8 10.Nf1 h6 11.Ng3 Bf8 12.a3 b5 13.Bc2 g6 is slower).\n\n"
+        "5.0-0 Be7 6.Re1 b5 7.Bb3 0-0 8.c3 d6 9.h3 Nd7 10.d4 Bf6"
+    )
+    (slip,) = slips(text)
+    assert slip.repairs[0] == "Nf6"
