@@ -66,6 +66,7 @@ from linewright.mentioned import (
     Found,
     already_shown,
     best_fit,
+    both_turns,
     impossible_mention,
     mentioned_move,
     route,
@@ -324,7 +325,7 @@ class _Follower:
             tuple(self.moves),
             tuple(on_their_boards(self.script.source, self.marks, self.steps)),
             tuple(self.mentions),
-            tuple(sorted(self.slips, key=lambda slip: slip.span)),
+            tuple(sorted(self.slips_but_of(parts), key=lambda slip: slip.span)),
             tuple(self.parts(parts, tree)),
             tuple(self.lost),
             tuple(self.exercises),
@@ -1001,6 +1002,24 @@ class _Follower:
             span = Span(block.span.start, stop)
             key = self.key_node(span, start, main)
             yield Part(heading_title(block), block.level, span, start, key)
+
+    def slips_but_of(self, headings: list[tuple[Block, int]]) -> Iterator[Slip]:
+        """The slips but those of moves that headings name, where one of their part's boards has
+        them: a heading speaks of what stands below it, not of the board before."""
+        ends = [block.span.start for block, _ in headings[1:]] + [len(self.script.source.text)]
+        own = {
+            mention.span: (mention.written, Span(block.span.end, end))
+            for (block, _), end in zip(headings, ends, strict=False)
+            for mention in self.mentions
+            if mention.span.start in block.span
+        }
+        for slip in self.slips:
+            written, below = own.get(slip.span, (None, slip.span))
+            told = (step for step in self.steps if written and step.span.start in below)
+            nodes = {node for step in told for node in (step.after, self.tree.parents[step.after])}
+            boards = [b for n in nodes if n is not None for b in both_turns(self.tree.boards[n])]
+            if not (written and boards and best_fit(written, boards)):
+                yield slip
 
     def key_node(self, span: Span, start: int, main: frozenset[int]) -> int:
         """The last position a part reaches outside side lines, or where it begins; not one that

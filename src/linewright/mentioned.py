@@ -36,12 +36,12 @@ def mentioned_move(
     may go on from.
     """
     running = before[-1:]
-    boards = [*_both_turns(board)]
+    boards = [*both_turns(board)]
     side = chess.BLACK if mention.black else _threatener(words, board)
     if side is not None:
         boards.sort(key=lambda b: b.turn != side)
     here = best_fit(mention.written, boards)
-    later = best_fit(mention.written, [b for r in running for b in _both_turns(r)])
+    later = best_fit(mention.written, [b for r in running for b in both_turns(r)])
     if found := later or here:
         after = chess.Board(found[0])
         after.push(found[1])
@@ -51,7 +51,7 @@ def mentioned_move(
 
 def _turns(mention: Mention, board: chess.Board) -> list[chess.Board]:
     """The board with either side to move, as far as the notation leaves open whose move it is."""
-    return [turn for turn in _both_turns(board) if not (mention.black and turn.turn)]
+    return [turn for turn in both_turns(board) if not (mention.black and turn.turn)]
 
 
 def route(mention: Mention, board: chess.Board) -> tuple[str, chess.Move] | None:
@@ -106,7 +106,7 @@ def impossible_mention(mention: Mention, board: chess.Board) -> Slip:
     return Slip(kind, mention.span, board.fen(), reason, repairs)
 
 
-def _both_turns(board: chess.Board) -> Iterator[chess.Board]:
+def both_turns(board: chess.Board) -> Iterator[chess.Board]:
     """The board as it stands, then with the other side to move unless a king could be taken."""
     yield board
     if not board.is_check():

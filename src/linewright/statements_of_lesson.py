@@ -18,6 +18,7 @@ from linewright.inline import Inline, Link, MarkKind, Move, Text
 from linewright.judged_answers import Asked, asked_of, judged_answer, judged_in_words, reply_of
 from linewright.kept_verdicts import Kept
 from linewright.lesson import Lesson, Node, PlacedExercise, Step
+from linewright.opening_words import not_of_the_part_before
 from linewright.script import Block, BlockKind
 from linewright.source import Span
 from linewright.statements import Answer, Statement, Verdict, judge, judged_at
@@ -88,6 +89,7 @@ def judge_lesson(
             boards = "\n".join(_boards(lesson, one) for one in whole or (block,) if one.inlines)
             found = kept.judged(told, text, str(links), str(lesson.front.taught), shared, boards)
         verdicts.extend(_moved(found, start))
+    verdicts = list(not_of_the_part_before(verdicts, lesson))
     for exercise in lesson.exercises:
         of_it = tuple(_of_exercise(exercise, judges, kept))
         verdicts.extend(of_it)

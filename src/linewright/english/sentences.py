@@ -78,6 +78,11 @@ _ONCE_AWAY = expression(
     rf"(?:{_LEAVES}|leaves|retreats|falls|is (?:moved|taken|captured|exchanged|traded|gone|driven (?:away|off|back)))\b"
 )
 """A condition that begins with "when": what comes of it is of a later board, too."""
+_WHENEVER_SO = expression(
+    r"^(?:(?:and|but|so|also|yet) )*when (?:white|black|both sides|either side|one side|a (?:side|player)) "
+    r"(?:has|have|puts?|places?|sets?(?: up)?|builds?|keeps?|chooses?|adopts?)\b(?! (?:just|now|already|played|taken|castled))"
+)
+"""A sentence about every position of a kind: "when White puts pawns on c4 and d3"."""
 _REPORTS = expression(
     r"\b(?:used to|according to|it (?:is|was) (?:said|thought|believed|claimed|assumed|held)|"
     r"(?:was|were|is|are|has been|been|long) (?:once |long |widely |generally |often )?"
@@ -240,7 +245,8 @@ _TAGGED = expression(
 def supposes(plain: str) -> bool:
     """Whether the words of a sentence, in lower case, hold a condition or a supposition."""
     told = _SUPPOSES.search(_FIGURES.sub("", plain)) or _DO_AND.match(plain)
-    return bool(told) or bool(_ONCE_AWAY.search(plain)) or uncovers(plain)
+    always = _WHENEVER_SO.match(plain) or _ONCE_AWAY.search(plain)
+    return bool(told) or bool(always) or uncovers(plain)
 
 
 def uncovers(plain: str) -> bool:
