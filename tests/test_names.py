@@ -272,3 +272,13 @@ def test_a_row_of_a_label_only_keeps_the_code_reached_before() -> None:
     line = played("e4 Nf6 e5 Nd5 d4 d6 Nf3 Bg4 Be2 e6 O-O Be7 c4 Nb6")
     codes = [found.code for k in range(9, len(line) + 1) if (found := names.name_of_line(line[:k]))]
     assert codes == ["B05"] * len(codes)
+
+
+@pytest.mark.parametrize("more", ["", " Nf3 Nc6"])
+def test_the_rubinstein_system_of_the_symmetrical_english(more: str) -> None:
+    board = chess.Board()
+    for san in f"c4 c5 Nc3 Nf6 g3 d5 cxd5 Nxd5 Bg2 Nc7{more}".split():
+        board.push_san(san)
+    named = names.names_at(board)
+    assert named is not None and named.code == "A34"
+    assert named.usual == "English Opening, Symmetrical Variation, Rubinstein System"
