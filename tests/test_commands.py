@@ -179,6 +179,13 @@ def test_build_says_which_outputs_there_are(run) -> None:  # type: ignore[no-unt
     assert code == 0 and f"Make only this output, of {', '.join(output_names())};" in told
 
 
+def test_outputs_may_be_listed_with_commas(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    """Found in use: "page,handout" was refused as the name of no output."""
+    listed = "captions, game-file"
+    run("build", "--quick", str(CLEAN), "--only", listed, "--out", str(tmp_path))
+    assert {path.suffix for path in tmp_path.iterdir()} == {".vtt", ".srt", ".pgn"}
+
+
 def test_a_build_leaves_foreign_files_alone(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
     out = tmp_path / "out folder"
     out.mkdir()

@@ -340,7 +340,8 @@ def chosen_outputs(only: Sequence[str], without: Sequence[str] = ()) -> tuple[Ou
 
 
 def _names(given: Sequence[str], known: tuple[str, ...]) -> list[str]:
-    names = [name.strip().lower().replace("_", "-") for name in given if name.strip()]
+    listed = [name.strip() for one in given for name in one.split(",")]
+    names = [name.lower().replace("_", "-") for name in listed if name]
     for name in names:
         if name not in known:
             raise UnknownNameError("output", name, known)

@@ -20,7 +20,7 @@ _OUTPUTS = Path(__file__).parent.parent / "outputs"
 _NAMES = ", ".join(info.name.replace("_", "-") for info in iter_modules([str(_OUTPUTS)]))
 """The outputs there are, listed without loading them: every command would wait for that."""
 
-_ONLY = f"Make only this output, of {_NAMES}; may be given more than once."
+_ONLY = f"Make only this output, of {_NAMES}; several with commas, or one each."
 
 
 def register(app: typer.Typer) -> None:
@@ -39,7 +39,9 @@ def build(
     ] = None,
     without: Annotated[
         list[str] | None,
-        typer.Option("--without", help="Leave this output out; may be given more than once."),
+        typer.Option(
+            "--without", help="Leave this output out; several with commas, or one each time."
+        ),
     ] = None,
     paper: Annotated[
         str, typer.Option("--paper", help="Paper of the handout: a4, us-letter.")
