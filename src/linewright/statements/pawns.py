@@ -24,6 +24,8 @@ ahead on its own or a neighbouring file.
         holds: the pawn on d4 is isolated
         fails: White's pawns on d4 and h4 are isolated
         holds: White has three pawn islands
+        holds: White's pawns on a2, b2 and d4 form two islands
+        fails: White's pawns on a2, b2 and d4 form three islands
         fails: Black has an isolated pawn
         holds: the isolated d-pawn is White's
         fails: the d-pawn is a passed pawn
@@ -44,7 +46,7 @@ ahead on its own or a neighbouring file.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 import chess
@@ -916,20 +918,35 @@ def has_neighbour(said: Said) -> Fact | None:
 
 
 def islands_of_pawns(said: Said) -> Fact | None:
-    """Whether the pawns spoken of, all of a side's, stand in so many islands."""
+    """Whether the pawns spoken of, all of a side's or those on squares, are so many islands."""
     phrase = said.phrases["piece"]
     colour = said.board.color_at(said.at("piece"))
     if (
         colour is None
         or phrase.pieces != "P"
         or not phrase.plural
-        or phrase.squares
         or phrase.files
+        or "single" in phrase.words
     ):
         return None
-    if "single" in phrase.words or phrase.number:
+    if phrase.squares:
+        return _islands_of(phrase.squares, said.number())
+    if phrase.number:
         return None
     return islands(replace(said, values={**said.values, "side": colour}))
+
+
+def _islands_of(squares: Sequence[str], number: int) -> Fact:
+    """Whether pawns on squares that are named stand on so many groups of neighbouring files."""
+    groups: list[list[str]] = []
+    for at in sorted(squares):
+        if groups and ord(at[0]) - ord(groups[-1][-1][0]) <= 1:
+            groups[-1].append(at)
+        else:
+            groups.append([at])
+    text = "; ".join(listed(group) for group in groups)
+    because = f"they form {several(len(groups), 'island')}: {text}"
+    return Fact(len(groups) == number, because, tuple(sorted(squares)))
 
 
 def central_majority(said: Said) -> Fact:
