@@ -42,3 +42,11 @@ def test_men_with_a_verb_of_their_own_are_not_what_the_clause_before_had() -> No
         "the bishop on c1 are strong."
     )
     assert [verdict for _, verdict in judged(text)] == ["holds"]
+
+
+def test_the_piece_that_is_lost_is_the_one_that_is_attacked() -> None:
+    """Found in use: "the queen is lost" was told of White's own, with Black's under attack."""
+    moves = "1.c4 c5 2.g3 d5 3.cxd5 Qxd5 4.Nf3 Nc6 5.Bg2 e5 6.0-0 h6 7.d3 b6 8.Ng5"
+    text = f"{moves} and the queen is lost."
+    (verdict,) = judge_lesson(follow(parse(Source("lesson.md", text))))
+    assert verdict.verdict == "fails" and "queen on d5" in verdict.because

@@ -560,6 +560,8 @@ def trapped(said: Said) -> Fact | None:
     moves = facts.mobile(said.board, at)
     if not true and not moves and said.word("shut"):
         true = True
+    if not true and _of_the_other_side(said, at):
+        return None
     where = listed(names(m.to_square for m in moves)) if moves else "nowhere"
     piece = piece_on(said.board, at)
     because = f"{piece} can go to {where}" if moves else f"{piece} has no move"
@@ -568,6 +570,15 @@ def trapped(said: Said) -> Fact | None:
     if not _hitters(said, at):
         because += " and is not attacked"
     return Fact(true, because, names([at]))
+
+
+def _of_the_other_side(said: Said, at: chess.Square) -> bool:
+    """Whether "the queen is lost" hardly speaks of this one: only the other side's is attacked."""
+    phrase, piece = said.phrases["target"], said.board.piece_at(at)
+    if piece is None or phrase.determiner != "the" or phrase.who or phrase.squares or phrase.words:
+        return False
+    others = said.board.pieces(piece.piece_type, not piece.color)
+    return not _hitters(said, at) and any(_hitters(said, other) for other in others)
 
 
 def lost(said: Said) -> Fact | None:
