@@ -281,3 +281,14 @@ def test_words_that_close_a_line_do_not_lead_to_the_next(words: str, told: str) 
 def test_words_that_only_lead_to_the_next_line_stay_whole() -> None:
     told = movetext("1.d4 d5 2.c4 e6 (2...c6 3.Nc3; or, if you dare, 2...dxc4) 3.Nf3.")
     assert "3. Nc3 ) ( { or, if you dare } 2... dxc4" in told
+
+
+@pytest.mark.parametrize("more", ["", "\n\nUsual is 1...Nf6 2.c4 e6."])
+def test_a_box_below_a_list_of_replies_is_said_of_the_move_they_answer(more: str) -> None:
+    """Found in use: the key idea of a move stood behind the last reply to it."""
+    replies = "- 1...d5, the oldest;\n- 1...Nf6, which waits."
+    told = movetext(f"1.d4 He replies:\n\n{replies}\n\n> **Key idea.** The centre.{more}")
+    assert told.index("Key idea. The centre.") < told.index("d5")
+    line = "- 1...d5 2.c4, the oldest;\n- 2...e6, which holds."
+    told = movetext(f"1.d4 He replies:\n\n{line}\n\n> **Key idea.** The centre.")
+    assert told.index("Key idea. The centre.") > told.index("e6")

@@ -33,6 +33,7 @@ from linewright.lesson import Change, Lesson, Node, PlacedMark
 from linewright.names import name_of_line
 from linewright.notation import SIGN_NAGS, SUFFIX_NAGS
 from linewright.outputs import Artifact, Edition
+from linewright.replies import board_before_replies
 from linewright.script import Block, BlockKind
 from linewright.speech import shown_move
 from linewright.statements_of_lesson import heads_summary
@@ -262,9 +263,9 @@ class _Comments:
         places = self._commands()
         headed = False
         opening: _Run | None = None
-        for block in self.lesson.script.blocks:
+        for k, block in enumerate(self.lesson.script.blocks):
             if block.kind in _TOLD:
-                runs = _told(self.lesson, block, places)
+                runs = self._below_list(k, _told(self.lesson, block, places))
                 if opening is not None and self._led_over(opening, block):
                     opening = None
                 if opening is not None:
@@ -293,6 +294,13 @@ class _Comments:
             {node: self._written(texts) for node, texts in told.items()} for told in self._all()
         )
         return Comments(behind, returns, before)
+
+    def _below_list(self, k: int, runs: list[_Run]) -> list[_Run]:
+        """The words of a block; those of a box below a list of replies at the move these answer."""
+        blocks = self.lesson.script.blocks
+        boxed = blocks[k].kind is BlockKind.QUOTE and len(runs) == 1 and not runs[0].leads_to
+        node = board_before_replies(self.lesson, blocks[:k]) if boxed else None
+        return runs if node is None else [replace(runs[0], node=node)]
 
     def _led_over(self, opening: _Run, block: Block) -> bool:
         """Whether words lead over to a block that begins with a side line: they go with it."""
