@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from linewright.lesson import Slip, follow
+from linewright.following import follow
+from linewright.lesson import Slip
 from linewright.script import parse
 from linewright.source import Source
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from linewright.lesson import follow
+from linewright.following import follow
 from linewright.script import parse
 from linewright.source import Source
 from linewright.statements_of_lesson import judge_lesson
