@@ -19,6 +19,8 @@ Reading: what was said and when, and what its words may stand for.
 - `imagined`: what-if boards in a talk
 - `heard_names`: names of openings as recognisers misspell them
 - `sounding_names`: names of openings that a recogniser wrote as other words that sound like them
+- `misheard`: words of the board that a recogniser wrote as others, wherever they stand
+- `misheard_model`: which kind of word of the board was said where a word stands
 - `needed_words`: words that a recogniser wrote for others that sound alike, known by the move they tell
 - `repairs`: what a speaker puts right at once
 - `taken_back`: what a speaker takes back before he goes on, and which is left out

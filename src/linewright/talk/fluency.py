@@ -93,3 +93,16 @@ def _gain(word: str, before: str) -> int:
 def gain_behind(word: str, before: Sequence[str]) -> int:
     """How much likelier a word is behind the one of these words that helps it most."""
     return max(_gain(word, each) for each in before)
+
+
+@lru_cache(maxsize=65536)
+def gain(word: str, before: str, before_that: str) -> int:
+    """How much likelier a word is after two others than alone; 0 where one is no word of letters.
+
+    **Units**: steps of the model's logarithm.
+    """
+    model = _model()
+    if model is None or not (word.isalpha() and before.isalpha() and before_that.isalpha()):
+        return 0
+    alone = model.prob([word])
+    return 0 if alone <= _UNKNOWN else model.prob([word, before, before_that]) - alone

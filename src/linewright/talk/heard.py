@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 import re
 from bisect import bisect_left
+from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -62,6 +63,8 @@ from linewright.talk.lines_left import leads_back, told_elsewhere, ways_back_to
 from linewright.talk.listed_men import two_on_a_square
 from linewright.talk.mends import answers_in_captions, as_meant, with_mends
 from linewright.talk.mentions import spoken_of
+from linewright.talk.misheard import Candidate, Ear, bare_words
+from linewright.talk.misheard_model import Sorts, sorts
 from linewright.talk.needed_words import needed_words
 from linewright.talk.persons import club_of, teacher_of
 from linewright.talk.phrases import Parser
@@ -176,6 +179,14 @@ def hear_names(
     hearing = _Hearing(reading, None, {}, weights)
     heard = hearing.heard(named=False)
     return heard, tuple(hearing.slips.names.spots(heard))
+
+
+def hear_misheard(reading: Reading, told: Sorts) -> tuple[Heard, tuple[Candidate, ...]]:
+    """As `hear_reading`, without what only the sorts of words tell misheard, and all that words may
+    stand for by these sorts, to learn from."""
+    hearing = _Hearing(reading, None, {}, None)
+    heard = hearing.heard(misheard=False)
+    return heard, tuple(hearing.ear(heard, heard.caption_changes, told).candidates())
 
 
 def spoken(transcript: Transcript) -> list[tuple[str, str, float]]:
@@ -317,7 +328,7 @@ class _Hearing:
         self.introduced = reading.introduced
         self.teacher, self.club = reading.teacher, reading.club
         self.tokens = reading.tokens
-        self.lexicon = reading.lexicon
+        self.text, self.lexicon = reading.text, reading.lexicon
         self._partings: dict[tuple[int, int], tuple[Event | None, Event | None, _Parting]] = {}
         self.answers = self._placed(reading.phrases, answers)
         self.phrases = likely(self.answers.clear(reading.phrases), self.answers.about)
@@ -518,8 +529,9 @@ class _Hearing:
         named = {(p.first, p.end) for p in _each(phrases) if p.form is not Form.CLAUSE}
         return Answers.of(answers, said, self.transcript.words, said.keys() - named)
 
-    def heard(self, named: bool = True) -> Heard:
-        """Everything heard; perhaps without the slips in what is only named."""
+    def heard(self, named: bool = True, misheard: bool = True) -> Heard:
+        """Everything heard; perhaps without the slips in what is only named, or without the words
+        that were misheard where no move tells it."""
         turns = list(self._turns())
         moves = self._moves()
         places = tuple((turn.word, turn.node) for turn in turns)
@@ -536,7 +548,9 @@ class _Hearing:
             tuple(sorted(self._slips(bare, named), key=_when)), answered, self.transcript.words
         )
         changes, answered = without_refused(
-            tuple(sorted(self._changes(bare), key=_when)), answered, self.transcript.words
+            tuple(sorted(self._changes(bare, misheard), key=_when)),
+            answered,
+            self.transcript.words,
         )
         answered = with_confirmed(replace(bare, answered=answered))
         moves = with_kinds_asked(moves, turns, self.transcript.words)
@@ -872,7 +886,26 @@ class _Hearing:
 
     # --- captions -----------------------------------------------------------------------------
 
-    def _changes(self, heard: Heard) -> Iterator[CaptionChange]:
+    def _changes(self, heard: Heard, misheard: bool) -> Iterator[CaptionChange]:
+        """What moves, names and common errors put right, and then what else is all but certain."""
+        known = list(self._known_changes(heard))
+        yield from known
+        if not misheard:
+            return
+        for each in self.ear(heard, known, sorts(self.text)).misheard():
+            said = self.said(each.first, each.end)
+            yield CaptionChange(said, _cased(said.text, each.now), each.sure)
+
+    def ear(self, heard: Heard, known: Sequence[CaptionChange], told: Sorts) -> Ear:
+        """Hears what else was misheard; `told` are the chances of the sorts of each token."""
+        done = {word for change in known for word in range(change.said.first, change.said.end)}
+        habits = Counter((bare_words(c.said.text), bare_words(c.now)) for c in known)
+        return Ear(
+            self.lexicon, told, self.tree, self.events,
+            lambda k: self.tree.board(heard.node_at(self.tokens[k].word)), done, habits,
+        )  # fmt: skip
+
+    def _known_changes(self, heard: Heard) -> Iterator[CaptionChange]:
         done: set[int] = set()
         in_doubt = doubtful_words(heard)
         for event in self.events:

@@ -78,6 +78,17 @@ class Text:
     starts: NDArray[np.int64]
     ends: NDArray[np.int64]
 
+    def around(self, first: NDArray[np.int64], end: NDArray[np.int64]) -> Array:
+        """Stretches from tokens `first` up to `end`: their first piece, their last, the mean of all
+        and of the two beside them, side by side (stretches x 4 sizes)."""
+        begin, stop = self.starts[first] + 1, self.ends[end - 1] + 1
+        vectors = self.vectors
+        sums = np.concatenate([np.zeros((1, vectors.shape[1])), vectors.cumsum(0, dtype=float)])
+        mean = (sums[stop] - sums[begin]) / (stop - begin)[:, None]
+        beside = (vectors[begin - 1] + vectors[stop]) / 2
+        seen = np.concatenate([vectors[begin], vectors[stop - 1], mean, beside], 1)
+        return seen.astype(np.float32)
+
 
 @dataclass(frozen=True, slots=True)
 class Dense:
@@ -117,7 +128,7 @@ class Layer:
     def __call__(self, rows: Array) -> Array:
         """The pieces of one window (pieces x size) after this layer."""
         rows = self.evens(rows + self.gathers(_attention(self.looks(rows))))
-        return self.evens_again(rows + self.narrows(_gelu(self.widens(rows))))
+        return self.evens_again(rows + self.narrows(gelu(self.widens(rows))))
 
 
 def _attention(looks: Array) -> Array:
@@ -135,7 +146,7 @@ def _attention(looks: Array) -> Array:
     return taken.transpose(1, 0, 2).reshape(pieces, width // 3)
 
 
-def _gelu(values: Array) -> Array:
+def gelu(values: Array) -> Array:
     """The Gaussian error linear unit, by its usual approximation.
 
     **Source**: Hendrycks, Gimpel, *Gaussian Error Linear Units* (2016).
@@ -188,13 +199,7 @@ class Model:
 
     def head(self, text: Text, first: NDArray[np.int64], end: NDArray[np.int64]) -> Array:
         """The log odds for the stretches from tokens `first` up to `end`: stretches x 3."""
-        begin, stop = text.starts[first] + 1, text.ends[end - 1] + 1
-        vectors = text.vectors
-        sums = np.concatenate([np.zeros((1, vectors.shape[1])), vectors.cumsum(0, dtype=float)])
-        mean = (sums[stop] - sums[begin]) / (stop - begin)[:, None]
-        around = (vectors[begin - 1] + vectors[stop]) / 2
-        seen = np.concatenate([vectors[begin], vectors[stop - 1], mean, around], 1)
-        return self.tells(_gelu(self.gathers(seen.astype(np.float32))))
+        return self.tells(gelu(self.gathers(text.around(first, end))))
 
 
 def in_pieces(
