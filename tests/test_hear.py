@@ -213,6 +213,14 @@ def test_squares_as_recognisers_write_them(said: str, square: str) -> None:
     assert best.end == len(said.split())
 
 
+@pytest.mark.parametrize("behind", ["any moves", "all that", "every lesson", "we start"])
+def test_what_comes_before_something_is_no_square(behind: str) -> None:
+    """Found in use: "the basic deal, before any moves" was asked about as a pawn on b4."""
+    assert not Lexicon.of(
+        tokenise([(word, "", 0.0) for word in f"before {behind}".split()])
+    ).squares(0)
+
+
 @pytest.mark.parametrize(
     ("words", "wanted"),
     [

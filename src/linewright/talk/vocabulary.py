@@ -253,7 +253,7 @@ class Guess:
 
 
 _CLAUSES = words(
-    "we you us i it they anything most white black castling recapturing developing moving taking pushing"
+    "we you us i it they any anything all every most white black castling recapturing developing moving taking pushing"
 )
 _NUMBERED = words("move moves chapter part number game round lesson line or and only these those")
 
