@@ -136,6 +136,48 @@ def test_the_talks_own_line_goes_before_what_others_play_most(told: str, reply: 
     assert main_line(talk)[4] == reply
 
 
+@pytest.mark.parametrize(
+    ("told", "reply"),
+    [
+        (
+            "Bishop b5 is the main line, a6, bishop a4, knight f6, castles, bishop e7. We play bishop"
+            " c4, bishop c5, c3, knight f6.",
+            "3.Bc4",
+        ),
+        (
+            "The main line is bishop b5, a6, bishop a4, knight f6, castles. We go bishop c4, bishop"
+            " c5, c3, knight f6.",
+            "3.Bc4",
+        ),
+        (
+            "Bishop b5 is the main move, a6, bishop a4, knight f6. Our own weapon is bishop c4,"
+            " bishop c5, c3.",
+            "3.Bc4",
+        ),
+        (
+            "Bishop b5, a6, bishop a4, that's my choice in blitz. Now bishop c4, bishop c5, c3, knight"
+            " f6, d3.",
+            "3.Bc4",
+        ),
+        (
+            "Bishop b5, and here a6 is the main move, bishop a4. Then bishop c4, bishop c5, c3, knight"
+            " f6, d3, d6, castles, a6.",
+            "3.Bc4",
+        ),
+        (
+            "Bishop b5, a6, bishop a4, that's ours. Then bishop c4, bishop c5, c3, knight f6, d3, d6,"
+            " castles, a6.",
+            "3.Bc4",
+        ),
+    ],
+)
+def test_what_we_play_goes_before_a_main_line_and_what_is_short_does_not(
+    told: str, reply: str
+) -> None:
+    talk = heard(f"White plays e4, Black e5, knight f3, knight c6. {told}\n")
+    assert main_line(talk)[4] == reply
+
+
 CLOSED_ITALIAN = (
     "White plays e4, Black e5, knight f3, knight c6, bishop c4, bishop c5, c3, knight f6. Now comes"
     " pawn to d4, the point. {}"

@@ -7,7 +7,7 @@ follows for supposed too, for it goes on from the words that were.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from linewright.talk.decoder import Event, Kind, Mode, Tree
@@ -33,9 +33,22 @@ _CALLED_BEHIND = re.compile(
     r"^(?:(?:and|so|well|of course) )*(?:that's|it's|(?:(?:that|this|which|it) )?(?:is|remains))"
     r"(?: (?:still|really|of course|then|now))*"
     r"(?: (?:the|white's|black's|his|their) main (?:line|move|answer|reply|try|continuation)(?! of\b)"
-    r"| (?P<own>ours|mine|(?:our|my) (?:(?:own|main|first) )*(?:line|choice|system|answer|reply)))\b"
+    r"| (?P<own>ours|mine|(?:our|my) (?:(?:own|main|first) )*(?:line|choice|system|answer|reply))"
+    r"(?! (?:in|as|when|if|against|for)\b))\b"
 )
-"""What calls a move the main one before it and behind it; of one's own it is said as `own`."""
+"""What calls a move the main one before it and behind it; of one's own it is said as `own`.
+
+"My choice in blitz" and "ours if he lets us" are so only then.
+"""
+_IN_OUR_LESSON = re.compile(
+    r"\b(?:in|to) (?:our|my|this) (?:own )?lesson(?! (?:of|on|about|that|last|against|with)\b)"
+)
+_WE_DO = re.compile(
+    r"^(?: (?=but\b))?(?:(?:but|so|and|now|well|instead|today|here|then) )*"
+    r"(?:(?:we|i)(?: (?:always|now|ourselves|myself|simply|just|instead|rather|will))*"
+    r" (?:go|play|choose|take|recommend|prefer|pick)|(?:our|my) (?:own )?[\w'-]+ is|our own)\b"
+)
+"""A clause of its own that tells what "we" do; beside what others play most that is one's own."""
 _PAST = (
     "took played went pushed castled chose moved captured recaptured grabbed exchanged swapped traded"
     " retreated answered replied advanced brought put developed blocked picked dropped gave kept"
@@ -91,37 +104,62 @@ def with_what_was_played(
 def said_to_be_main(tree: Tree, events: Sequence[Event], tokens: Sequence[Token]) -> frozenset[int]:
     """The boards of the line that the talk calls the main line, or that of the game; maybe none.
 
-    What others play most ("that's the main line, but we go ...") is it only where the talk goes on
-    from there at least half as far as from the other moves, and calls none of them its own.
+    What others play most ("that's the main line, but we go ...") and what is its own is it only
+    where the talk goes on from there at least half as far as from the other moves. Of what others
+    play most only that move is: of the moves before it nothing is said. It is none beside one's own.
     """
     plays = [event for event in events if event.kind is Kind.PLAY]
+    forks = _Forks(tree, plays)
     found: set[int] = set()
-    others: list[int] = []
+    own, others, ours = list[int](), list[int](), list[int]()
     for before, event, after in zip([None, *plays], plays, [*plays[1:], None], strict=False):
         if event.mode is not Mode.SHOWN:
             continue
-        own = _own_choice(event, before, after, tokens)
-        if own or _called_main(event, before, tokens):
+        called_own = _own_choice(event, before, after, tokens)
+        if called_own:
+            own.append(event.node)
+        elif _called_main(event, before, tokens):
             found.update(tree.line(event.node)[1:])
-        elif own is not None:
+        elif called_own is not None:
             others.append(event.node)
+        elif _is_what_we_do(event, before, tokens):
+            ours.append(event.node)
+    beside = {other for node in others for other in forks.rivals(node)}
+    for node in (*own, *(node for node in ours if node in beside)):
+        found.update(forks.taught_to(node))
     for node in others:
-        found.update(_where_taught(tree, node, plays, found))
+        rivals = forks.rivals(node)
+        if rivals.isdisjoint(found) and rivals.isdisjoint(ours) and forks.is_taught(node):
+            found.add(node)
     return frozenset(found)
 
 
-def _where_taught(tree: Tree, node: int, plays: Sequence[Event], own: Collection[int]) -> list[int]:
-    """The line to a board, if the talk goes on from there and has no line of its own instead."""
-    parent = tree.parent(node)
-    reach: dict[int, int] = {}
-    for line in (tree.line(event.node) for event in plays if event.mode is Mode.SHOWN):
-        if parent in line[:-1]:
-            at = line.index(parent) + 1
-            reach[line[at]] = max(reach.get(line[at], 0), len(line) - at)
-    rivals = reach.keys() - {node}
-    if rivals & set(own) or 2 * reach.get(node, 0) < max((reach[one] for one in rivals), default=0):
-        return []
-    return tree.line(node)[1:]
+class _Forks:
+    """How far a talk goes on from each move shown, beside the others on the same board."""
+
+    def __init__(self, tree: Tree, plays: Sequence[Event]) -> None:
+        self.tree = tree
+        self.reach: dict[int, int] = {}
+        self.ways: dict[int, set[int]] = {}
+        for line in (tree.line(event.node) for event in plays if event.mode is Mode.SHOWN):
+            for at in range(1, len(line)):
+                self.ways.setdefault(line[at - 1], set()).add(line[at])
+                self.reach[line[at]] = max(self.reach.get(line[at], 0), len(line) - at)
+
+    def rivals(self, node: int) -> set[int]:
+        """The other moves that are shown on the board of a move."""
+        return self.ways.get(self.tree.parent(node), set()) - {node}
+
+    def is_taught(self, node: int) -> bool:
+        """Whether the talk goes on at least half as far from a move as from the others."""
+        farthest = max((self.reach[one] for one in self.rivals(node)), default=0)
+        return 2 * self.reach.get(node, 0) >= farthest
+
+    def taught_to(self, node: int) -> list[int]:
+        """The line to a move, from behind the last fork where another is gone on from much farther."""
+        line = self.tree.line(node)[1:]
+        left = [k for k, one in enumerate(line) if not self.is_taught(one)]
+        return line[left[-1] + 1 :] if left else line
 
 
 def _own_choice(
@@ -131,7 +169,17 @@ def _own_choice(
     lead = _lead(event, before, tokens)
     behind = [token.text for token in _behind(event, after, tokens)]
     told = _CALLED_BEFORE.search(" ".join(lead)) or _CALLED_BEHIND.search(" ".join(behind))
-    return None if told is None or _supposes(lead) else told["own"] is not None
+    if _supposes(lead):
+        return None
+    if _IN_OUR_LESSON.search(" ".join(lead)):
+        return True
+    return None if told is None else told["own"] is not None
+
+
+def _is_what_we_do(event: Event, before: Event | None, tokens: Sequence[Token]) -> bool:
+    lead = _lead(event, before, tokens)
+    said = [token.text for token in tokens[event.phrase.first : event.phrase.end]]
+    return bool(_WE_DO.search(" ".join([*lead, *said]))) and not _supposes(lead)
 
 
 def _behind(event: Event, after: Event | None, tokens: Sequence[Token]) -> Iterator[Token]:
