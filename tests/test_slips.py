@@ -353,6 +353,10 @@ def test_a_capture_of_which_nobody_takes_is_no_quiet_move() -> None:
         ),
         ("Black takes back with the e-pawn. E takes d5 is the usual way. Bishop g5.", []),
         ("Black can't take back with the c-pawn. E takes d5 it is. Bishop g5.", []),
+        ("in the Dutch we took back with the c-pawn. E takes d5. Bishop g5.", []),
+        ("whenever somebody does, he takes back with the h-pawn. E takes d5. Bishop g5.", []),
+        ("on c3 he takes back with the b-pawn. E takes d5. Bishop g5.", []),
+        ("a beginner may wish to take back with the c-pawn. E takes d5. Bishop g5.", []),
     ],
 )
 def test_a_pawn_that_cannot_take_back_is_a_slip(told: str, meant: list[str]) -> None:

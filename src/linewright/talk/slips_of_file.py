@@ -6,7 +6,7 @@ just after, and true of one other, that one was meant. So it is of a pawn that t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence, Set
 from dataclasses import dataclass
 from itertools import islice
 
@@ -14,17 +14,28 @@ import chess
 
 from linewright.talk.decoder import Event, Kind, Tree
 from linewright.talk.record import UNWEIGHED, Heard, HeardSlip, Said
-from linewright.talk.vocabulary import FILES, WHO, Token, words
+from linewright.talk.vocabulary import (
+    ARTICLES,
+    COLOURS,
+    FILES,
+    SENTENCE,
+    WHO,
+    Token,
+    is_square,
+    words,
+)
 
 _BETWEEN = words("pawns pawn ponds pond on the white black isolated")
 _FILES = frozenset(FILES)
 _OF_IT = words("pawns pawn file files")
 _WHO_DOUBLES = WHO | {"rooks"}
-_TAKES_BACK = words("takes take taking took recaptures recapture recaptured retakes")
-_WHOSE = words("the his her my our their your")
+_TAKES_BACK = words("takes take taking recaptures recapture retakes")
 _NOT_DONE = words(
-    "can't cannot couldn't not never don't doesn't didn't won't wouldn't no nobody impossible if"
+    "can't cannot couldn't not never don't doesn't didn't won't wouldn't no nobody impossible"
+    " if when whenever would could might should wish wishes later last once where unlike usually often"
+    " sometimes somebody someone anybody anyone"
 )
+"""Words of a sentence that does not tell what is taken back with on the board at hand."""
 _NAMED = words("the an this that")
 
 WITHIN = 5
@@ -77,10 +88,10 @@ class FileSlips:
         """
         j = k + 1 + (self._text(k + 1) == "back")
         taken_back = self._text(k) in _TAKES_BACK and self._text(j) == "with"
-        if not taken_back or self._text(j + 1) not in _WHOSE or self._text(j + 3) != "pawn":
+        if not taken_back or self._text(j + 1) not in ARTICLES or self._text(j + 3) != "pawn":
             return
-        file, denied = self._text(j + 2), {self._text(n) for n in range(k - 3, k)} & _NOT_DONE
-        if file not in _FILES or denied or self._is_played(k, j + 3):
+        file = self._text(j + 2)
+        if file not in _FILES or self._is_played(k, j + 3):
             return
         here = heard.node_at(self.tokens[k].word)
         if not here or "x" not in self.tree.san(here):
@@ -89,6 +100,8 @@ class FileSlips:
         parent = self.tree.parent(here)
         retaken = parent > 0 and self.tree.uci(parent)[2:4] == self.tree.uci(here)[2:4]
         boards = (board, self.tree.board(parent)) if retaken else (board,)
+        if not self._is_of_what_was_taken(k, square, {one.turn for one in boards}):
+            return
         if any(FILES.index(file) in _takers(one, square) for one in boards):
             return
         goes_on = heard.continuations().get(here)
@@ -99,6 +112,20 @@ class FileSlips:
             stood = f"the {pawn} can take on {chess.square_name(square)}, the {file}-pawn cannot"
             said = self.said(j + 2, j + 4)
             yield HeardSlip(said, pawn, "file", UNWEIGHED, stood, heard.line_to(here))
+
+    def _is_of_what_was_taken(self, k: int, square: int, turns: Set[chess.Color]) -> bool:
+        """Whether the sentence around "takes" is of one of these sides taking back on this square."""
+        first, end = k, k + 1
+        while first and self.tokens[first].gap < SENTENCE:
+            first -= 1
+        while end < len(self.tokens) and self.tokens[end].gap < SENTENCE:
+            end += 1
+        said = [self._text(n) for n in range(first, end)]
+        told = [self._text(n) for n in range(first, end) if not self._is_played(n, n + 1)]
+        others = {text for text in told if is_square(text)} - {chess.square_name(square)}
+        sides = [COLOURS[text] == "w" for text in said[: k - first] if text in COLOURS]
+        may_take = turns >= set(sides[-1:])
+        return may_take and not others and _NOT_DONE.isdisjoint(said)
 
     def _is_played(self, first: int, end: int) -> bool:
         """Whether a move is made by some of these tokens."""
