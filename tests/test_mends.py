@@ -287,6 +287,9 @@ def test_only_the_side_that_moves_is_another_than_was_said(told: str, meant: str
         ("Back to e3, [means Bd2]", "Back to d2 6.Bd2"),
         ("The rook waits. Back to e3 [means Bd2],", "Back to d2 6.Bd2"),
         ("The knight, attacked, goes to e3 [means Bd2],", "The knight, attacked, goes to e3 6.Bd2"),
+        ("The bishop, attacked, leaves g5 [means Bd2],", "leaves g5 6.Bd2"),
+        ("The bishop, attacked, goes away, giving up g5 [means Bd2],", "giving up g5 6.Bd2"),
+        ("The bishop, attacked, goes back, with an eye on h6 [means Bd2],", "an eye on h6 6.Bd2"),
     ],
 )  # fmt: skip
 def test_a_square_is_as_it_was_meant_though_its_man_stands_before_a_comma(

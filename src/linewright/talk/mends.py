@@ -131,6 +131,9 @@ _SIDES = ("white", "black")
 _MEN = frozenset(PIECES) | CASTLES
 _SQUARE = re.compile("[a-h][1-8]")
 _MOVES = PLAYED | TAKES | CASTLES | words("puts put brings brought drops jumps hops steps returns")
+_GOES = (_MOVES - TAKES - CASTLES) | words("gone going move moving come drop hop jump")
+_BACK_TO = words("to onto back down up over away across home only straight quietly")
+_VERB_WITHIN = 4
 _JOINS = words("and or but so then while because when as since if though which who where")
 _NAMES_A_SIDE = re.compile(r"(?i)(?:white|black)\b")
 
@@ -206,12 +209,19 @@ def _other_square(
 ) -> tuple[str, int, int] | None:
     """The square of a move in place of the one that words without a man end with: "back to e3".
 
-    The man stands before a comma, or is not named: "The bishop, attacked, goes back to e3".
+    The man stands before a comma, or is not named: "The bishop, attacked, goes back to e3". Only the
+    square that a man goes to is it: "leaves e3" and "with an eye on e3" name another place.
     """
     texts = [word.text.lower() for word in words[first:end]]
     squares = [text for text in texts if _SQUARE.fullmatch(text)]
     meant = chess.square_name(move.to_square)
     if squares != texts[-1:] or squares == [meant] or not _MEN.isdisjoint(texts):
+        return None
+    way = [word.text.lower() for word in words[max(0, first - _VERB_WITHIN) : end - 1]]
+    going = [k for k, text in enumerate(way) if text in _GOES]
+    rest = way[going[-1] + 1 :] if going else way[-2:]
+    goes = rest[-1:] in (["to"], ["onto"]) and _BACK_TO.issuperset(rest)
+    if not goes or not (going or "back" in rest):
         return None
     return meant, end - 1, end
 
