@@ -179,6 +179,19 @@ def test_a_stretch_that_is_right_is_put_away_as_said() -> None:
     assert [move.san for move in talk.moves.values()] == [m.san for m in first.moves.values()]
 
 
+def test_a_word_that_is_right_puts_no_stretch_away() -> None:
+    """Found in use: a correction of the captions was refused, and with it the stretch went."""
+    words = SPANISH + OF_ANOTHER_GAME.replace("Knight", "Night", 1)
+    talk = heard(words)
+    (change,) = talk.caption_changes
+    (one,) = read_first(talk)
+    refused = heard(words, {f"word {change.said.first + 1} {change.said.text}": "as said"})
+    assert not refused.caption_changes and len(read_first(refused)) == 1
+    place = one.text.split('answer "')[1].split('":')[0]
+    put_away = heard(words, {place: "as said"})
+    assert put_away.caption_changes and not read_first(put_away)
+
+
 def test_two_stretches_that_are_near_are_one() -> None:
     between = " Bishop c2, c5."
     talk = heard(SPANISH + OF_ANOTHER_GAME + between + OF_ANOTHER_GAME)

@@ -567,7 +567,9 @@ def without_refused(
     return (
         tuple(change for change in changes if change not in refused),
         tuple(
-            replace(one, said=one.said or about[one], fault="") if one in about else one
+            replace(one, said=one.said or about[one], fault="", refuses=True)
+            if one in about
+            else one
             for one in answered
         ),
     )

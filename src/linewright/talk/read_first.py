@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from linewright.talk.answers import place_of
+from linewright.talk.answers import overlap, place_of
 from linewright.talk.record import AS_SAID, Heard, Said, Turn, when
 from linewright.talk.sureness import in_doubt
 
@@ -29,15 +29,26 @@ def read_first(heard: Heard) -> list[ReadFirst]:
     """The stretches to be read first, in the order of the talk."""
     found = []
     for stretch in in_doubt(heard):
-        first, last = (_words_of(heard, turn) for turn in (stretch.first, stretch.last))
-        span = f"{heard.label(stretch.first.node)} to {heard.label(stretch.last.node)}"
+        turns = stretch.turns
+        first, last = (_words_of(heard, turn) for turn in (turns[0], turns[-1]))
+        span = f"{heard.label(turns[0].node)} to {heard.label(turns[-1].node)}"
         text = (
-            f"read this first: {stretch.moves} moves up to {when(last)} hardly fit their words"
-            f" ({span}); the board may be another one from there on, or from a little before;"
-            f' if all is right, answer "{place_of(first)}": "{AS_SAID}"'
+            f"read this first: {len(turns)} moves up to {when(last)} hardly fit their words"
+            f" ({span}); the board may be another one from there on, or from a little before"
         )
-        found.append(ReadFirst(first, last, stretch.moves, text))
+        spoken = (_words_of(heard, turn) for turn in turns)
+        if (
+            said := next((one for one in spoken if not _is_put_right(heard, one)), None)
+        ) is not None:
+            text += f'; if all is right, answer "{place_of(said)}": "{AS_SAID}"'
+        found.append(ReadFirst(first, last, len(turns), text))
     return found
+
+
+def _is_put_right(heard: Heard, said: Said) -> bool:
+    """Whether captions are put right in some words: "as said" of them would refuse that."""
+    spots = [(one.said.first, one.said.end) for one in heard.caption_changes]
+    return any(overlap(spot, (said.first, said.end)) for spot in spots)
 
 
 def _words_of(heard: Heard, turn: Turn) -> Said:

@@ -135,6 +135,7 @@ class Answered:
 
     `fault` says why it could not be followed; empty if it was. `said` is None where no words fit.
     `numbered` is the move with its number, where it is followed though the answer has another.
+    `refuses` tells that a correction of the captions was refused by it.
     """
 
     place: str
@@ -142,6 +143,7 @@ class Answered:
     said: Said | None
     fault: str
     numbered: str = ""
+    refuses: bool = False
 
 
 @dataclass(frozen=True, slots=True)

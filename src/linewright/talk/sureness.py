@@ -19,7 +19,7 @@ from itertools import pairwise
 
 from linewright.talk.answers import is_answered, is_as_said
 from linewright.talk.decoder import Event, Kind, Mode
-from linewright.talk.record import Heard, HeardSlip, Said, Turn
+from linewright.talk.record import Answered, Heard, HeardSlip, Said, Turn
 
 NEAR_MOVES = 4
 """So many moves before and after a place tell how well the talk is understood there."""
@@ -90,19 +90,18 @@ def sure_moves(heard: Heard) -> tuple[tuple[Turn, float], ...]:
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """Moves in a row that hardly fit their words, from one to another."""
+    """Moves in a row that hardly fit their words."""
 
-    first: Turn
-    last: Turn
-    moves: int
+    turns: tuple[Turn, ...]
 
 
 def in_doubt(heard: Heard) -> Iterator[Stretch]:
     """Where the hearing seems to have lost the board, in the order of the talk.
 
-    A stretch of which the teacher answers "as said" is read, and goes as a whole.
+    A stretch of which the teacher answers "as said" at a move is read, and goes as a whole. An answer
+    that refuses a correction of the captions says so much of a word only.
     """
-    read = [one for one in heard.answered if is_as_said(one.answer)]
+    read = [one for one in heard.answered if is_as_said(one.answer) and not one.refuses]
     others = [one for one in heard.answered if not is_as_said(one.answer)]
     told = sure_moves(replace(heard, answered=tuple(others)))
     sure = [one for _, one in told]
@@ -114,9 +113,16 @@ def in_doubt(heard: Heard) -> Iterator[Stretch]:
             runs.append([])
         runs[-1].append(k)
     for run in runs:
-        phrases = [Said(*told[k][0].phrase, "", None) for k in range(run[0], run[-1] + 1)]
-        if len(run) >= STRETCH_LEAST and not any(is_answered(said, read) for said in phrases):
-            yield Stretch(told[run[0]][0], told[run[-1]][0], run[-1] - run[0] + 1)
+        turns = [turn for turn, _ in told[run[0] : run[-1] + 1]]
+        if len(run) >= STRETCH_LEAST and not any(_is_read(turn, read) for turn in turns):
+            yield Stretch(tuple(turns))
+
+
+def _is_read(turn: Turn, read: Sequence[Answered]) -> bool:
+    """Whether an answer is of all the words of a move."""
+    first, end = turn.phrase
+    known = [one.said for one in read if one.said and not one.fault]
+    return any(said.first <= first and end <= said.end for said in known)
 
 
 def unsaid_of(event: Event) -> tuple[int, ...]:
