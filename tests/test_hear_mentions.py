@@ -345,6 +345,12 @@ def test_what_another_clause_tells_is_not_wished(plan: str) -> None:
     assert told(f"{ALEKHINE}Knight c3. {plan}", "castle") == {False}
 
 
+def test_a_plan_of_one_move_is_played() -> None:
+    """Found in use: "the plan is simple: castle." lost castling."""
+    text = f"{ALEKHINE}Knight c3. The plan is simple: castle. H3, bishop takes f3."
+    assert told(text, "castle") == {False}
+
+
 def test_when_something_will_be_so_is_no_line() -> None:
     """Found in use: "weak if the knight goes to d7" went there, behind a move that nobody said."""
     text = f"{ALEKHINE}The pawn on e5 will be weak if the knight goes to d7. Knight c3, castles."
@@ -370,6 +376,8 @@ def test_one_side_cannot_do_both_things_of_a_rule() -> None:
     assert told(text.format("follow with"), "take on e5") == {True}
     assert told(text.format("must play"), "take on e5") == {True}
     assert told(text.format("lose"), "take on e5") == {False}
+    named = f"{ALEKHINE}If you take on e5, you play a gambit. D takes e5, knight takes e5."
+    assert told(named, "take on e5") == {False}
     other = (
         f"{ALEKHINE}If we take on e5, he plays knight takes e5, bishop takes e2, queen takes e2."
     )

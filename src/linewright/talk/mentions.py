@@ -16,7 +16,17 @@ from dataclasses import replace
 from linewright.talk.cues import NUMBERS, SOME_PLAY, takes_another
 from linewright.talk.recaps import recap
 from linewright.talk.said import Form, Phrase
-from linewright.talk.vocabulary import COMMA, SENTENCE, Token, is_square, stop_before, words
+from linewright.talk.vocabulary import (
+    ARTICLES,
+    CASTLES,
+    COMMA,
+    PIECES,
+    SENTENCE,
+    Token,
+    is_square,
+    stop_before,
+    words,
+)
 
 NEVER = -40.0
 """The log odds that words tell a move which are plainly only talk."""
@@ -296,19 +306,30 @@ def _wished_too(tokens: Sequence[Token], phrase: Phrase) -> bool:
         begin -= 1
     said = "".join(f" {token.text}" for token in tokens[begin:start])
     wish = list(_WISHES.finditer(said))
-    return bool(wish) and not _SOMEBODY_ELSE.search(said, wish[-1].end())
+    if not wish or _SOMEBODY_ELSE.search(said, wish[-1].end()):
+        return False
+    return wish[-1].end() < len(said) or _is_one_of_several(tokens, phrase.end)
+
+
+def _is_one_of_several(tokens: Sequence[Token], end: int) -> bool:
+    """Whether another thing is told in the same sentence behind a phrase: "castle, and take on d5"."""
+    then = tokens[end : end + 1]
+    return (
+        bool(then)
+        and then[0].gap < SENTENCE
+        and (then[0].gap >= COMMA or then[0].text in ("and", "or"))
+    )
 
 
 def _verb_of(tokens: Sequence[Token], first: int) -> int | None:
     """Where the bare verb of a phrase stands, in it or before its man: "put a knight on c3"."""
     if tokens[first].text in _BARE:
         return first
-    verb = first - 1 - (first > 0 and tokens[first - 1].text in _ARTICLES)
+    verb = first - 1 - (first > 0 and tokens[first - 1].text in ARTICLES)
     close = all(token.gap < COMMA for token in tokens[verb + 1 : first + 1])
     return verb if verb >= 0 and close and tokens[verb].text in _BARE else None
 
 
-_ARTICLES = words("a an the his her our my your their its")
 _WISH_WITHIN = 30
 _WISHES = re.compile(
     r" (?:(?:would|i'd|he'd|she'd|we'd|you'd|they'd) (?:like|love|prefer) to"
@@ -337,12 +358,17 @@ def _is_a_condition(before: str, after: str) -> bool:
 _IF_ONE = re.compile(r" if (?P<who>you|we|i|he|she|they|white|black)(?: (?:ever|do|really|just))*$")
 _ONE_ALSO = re.compile(
     r"^ ,(?: then)? (?P<who>you|we|i|he|she|they|white|black)(?: (?:can|must|should|always|just|simply))*"
-    r" (?:follow|follows|play|plays|continue|continues|put|puts|go|goes)(?![\w'-])"
+    r" (?:follow|follows|play|plays|continue|continues|put|puts|go|goes)(?: with| by| on| to)?"
+    rf"(?: (?:{'|'.join(sorted(ARTICLES))}))?"
+    rf" (?:[a-h][1-8]|{'|'.join(sorted(PIECES.keys() | CASTLES))})(?![\w'-])"
 )
 
 
 def _is_a_rule(before: str, after: str) -> bool:
-    """Whether one side does both things of a rule, which no board shows: "if you take, you follow with c6"."""
+    """Whether one side does both things of a rule, which no board shows: "if you take, you follow with c6".
+
+    "If you take, you play a gambit" says of one move what it is.
+    """
     condition, does = _IF_ONE.search(before), _ONE_ALSO.search(after)
     return bool(condition and does and condition["who"] == does["who"])
 
