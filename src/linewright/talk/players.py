@@ -174,15 +174,18 @@ def _believed(tokens: Sequence[Token]) -> _Sides:
 def with_sides(tokens: Sequence[Token], named: Mapping[str, str]) -> tuple[Token, ...]:
     """The tokens with each player's name read as the side; a title before it says nothing.
 
+    A name that tells who had a side is no side that moves: "Black was Ben e4".
+
     >>> from linewright.talk.vocabulary import tokenise
     >>> said = tokenise([(word, "", 0.0) for word in "then Mr Penrice's knight takes".split()])
     >>> [token.text for token in with_sides(said, {"penrice": "b"})]
     ['then', "black's", 'knight', 'takes']
     """
     out: list[Token] = []
+    told = _telling_who(tokens)
     for place, token in enumerate(tokens):
         bare = token.text.removesuffix("'s")
-        if bare not in named:
+        if bare not in named or place in told:
             out.append(token)
             continue
         text = _SIDES[named[bare]] + token.text[len(bare) :]
@@ -191,6 +194,17 @@ def with_sides(tokens: Sequence[Token], named: Mapping[str, str]) -> tuple[Token
             gap, first = out.pop().gap, first - 1
         out.append(replace(token, text=text, gap=gap))
     return tuple(out)
+
+
+def _telling_who(tokens: Sequence[Token]) -> set[int]:
+    """The places of names that tell who had a side: "White was Anna"."""
+    capitals = any(token.raw[1:2].islower() and token.raw[0].isupper() for token in tokens)
+    out: set[int] = set()
+    for place, token in enumerate(tokens):
+        if token.text in ("white", "black"):
+            found = _who_was(tokens, place, lambda first: _name_at(tokens, first, capitals))
+            out.update(range(found.first, found.end) if found else ())
+    return out
 
 
 def _belongs(tokens: Sequence[Token], place: int, named: Mapping[str, str]) -> bool:
