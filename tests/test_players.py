@@ -205,6 +205,36 @@ def test_players_named_before_or_behind_their_own_game_are_its_players() -> None
         assert head_told(heard(said))["black"] == 'black: "Aubrey Finch"'
 
 
+def test_a_start_that_is_only_supposed_begins_no_other_game() -> None:
+    """Found in use: the names of the game were lost where another start of it was spoken of."""
+    told = (
+        LESSON + " In this game White was Wilma Oakshott, and Black was Aubrey Finch. Wilma could"
+    )
+    talk = heard(f"{told} have begun with d4, d5, c4.")
+    assert head_told(talk)["white"] == 'white: "Wilma Oakshott"'
+
+
+def test_a_game_besides_may_part_late() -> None:
+    """Found in use: its names stood over the lesson where only its last moves were told."""
+    game = (
+        " Now another game. White was Wilma Oakshott, and Black was Aubrey Finch. Instead of knight c3"
+        " Wilma plays h3, and Aubrey castles."
+    )
+    for said, named in ((game, False), (game.replace("another", "the"), True)):
+        talk = heard(LESSON + " H3, bishop h5." + said)
+        assert ("white" in head_told(talk)) == named
+
+
+@pytest.mark.parametrize(
+    "said", ["White was Anna, and Black was Ben e4.", "white was anna and black was ben e4"]
+)
+def test_who_had_a_side_is_no_side_that_moves(said: str) -> None:
+    """Found in use: without a stop behind it the name was the side of the first move, as a slip."""
+    rest = "c6 anna plays d4 ben plays d5 anna goes knight c3 ben takes e4 knight takes e4"
+    talk = heard(f"{said} {rest}")
+    assert talk.players == {"w": "Anna", "b": "Ben"} and not talk.slips
+
+
 @pytest.mark.parametrize(
     ("head", "line"),
     [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -10,7 +11,7 @@ from operator import itemgetter
 import chess
 
 from linewright.clock import clock
-from linewright.talk.decoder import Event
+from linewright.talk.decoder import Event, Mode
 from linewright.talk.transcript import Transcript
 
 
@@ -190,6 +191,14 @@ LONGEST_SUPPOSED = 8
 """Half-moves. Of the supposed ends of the same talks all that were longer were shown."""
 
 
+_ANOTHER_GAME = re.compile(
+    r"(?<!from )(?<!of )(?<!was )(?<!is )\b(?:a|an|another|one more)(?: [\w'-]+){0,2} game\b"
+)
+"""What tells of a game besides; "this is from a game at the club" tells of the one shown."""
+
+_UNREAL = frozenset("could would might should if can't couldn't".split())
+
+
 @dataclass(frozen=True, slots=True)
 class Heard:
     """Everything a talk was understood to say."""
@@ -262,15 +271,34 @@ class Heard:
     def players_of_main_line(self) -> Mapping[str, str]:
         """The players, unless their game is another one that the talk shows besides.
 
-        It is another one where they are named behind the main line, and the talk begins anew there.
+        It is another one where they are named behind the main line, and the talk speaks of another
+        game there or begins anew: not where it tells how the game could have begun.
         """
         main = self.main_line()
         behind = [turn for turn in self.turns if turn.word >= self.introduced]
         told = {turn.node for turn in self.turns if turn.word < self.introduced}
         if not main or main[-1] not in told or not behind:
             return self.players
-        anew = len(self.way_to(behind[0].node)) <= OPENING_MOVES
+        if _ANOTHER_GAME.search(self._said_before(self.introduced, sentences=2)):
+            return {}
+        real = next((turn for turn in behind if not self._is_unreal(turn)), None)
+        anew = real is not None and len(self.way_to(real.node)) <= OPENING_MOVES
         return {} if anew else self.players
+
+    def _is_unreal(self, turn: Turn) -> bool:
+        """Whether a turn tells what is not done, by itself or by the sentence that leads to it."""
+        lead = self._said_before(turn.word, sentences=1).split()
+        return turn.event.mode is Mode.SUPPOSED or not _UNREAL.isdisjoint(lead)
+
+    def _said_before(self, word: int, sentences: int) -> str:
+        """The words before one, from so many beginnings of sentences before it on."""
+        words, first = self.transcript.words, word
+        while first:
+            sentences -= words[first - 1].ends_sentence
+            if not sentences:
+                break
+            first -= 1
+        return " ".join(one.text.lower() for one in words[first:word])
 
     def continuations(self) -> dict[int, int]:
         """The move that each board is gone on from farthest; one that is taught before others.
