@@ -158,6 +158,16 @@ def test_a_word_behind_an_address_that_is_no_name_keeps_its_small_letter(said: s
     assert said in script_text(heard(f"{GAME}and {said} and so on"))
 
 
+@pytest.mark.parametrize(
+    "said",
+    ["prophylaxis says wait", "the old zzyzx says wait", "zzyzx says wait, and that is a zzyzx",
+     "our zzyzx asks why", "says little zugzwang"],
+)  # fmt: skip
+def test_a_thing_that_says_something_keeps_its_small_letter(said: str) -> None:
+    """Found in use: a scoresheet and a rule of the trade were pupils, with capitals everywhere."""
+    assert not names_addressed(said.replace(",", "").split())
+
+
 @pytest.mark.parametrize("talk", ["long/scotch_d", "long/evans_gambit_c", "exam/kings_gambit_m"])
 def test_names_addressed_are_few(talk: str) -> None:
     words = transcript(read_marked(FOLDER / f"{talk}.talk"))

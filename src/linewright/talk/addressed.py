@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 
 from linewright.talk.fluency import gain_behind, rarity
-from linewright.talk.vocabulary import CASTLES, PIECES, is_square
+from linewright.talk.vocabulary import ARTICLES, CASTLES, OWNERS, PIECES, is_square
 from linewright.talk.vocabulary import words as words_of
 
 _ONE_WORD = words_of("yes yeah thanks bravo exactly correct hello sorry")
@@ -26,6 +27,10 @@ _GOOD = "good"
 _SPEAKS = words_of("says said asks asked wonders wondered")
 _YOUNG = words_of("young old little big")
 
+_BEFORE_A_NOUN = (ARTICLES - {"that", "this"}) | words_of("every each some any")
+_TITLED = words_of("friend pupil student son daughter brother sister colleague captain")
+"""A name may stand behind these and an article: "my friend odo says"."""
+
 RARE = 115_000
 """A word this rare (steps of the model's logarithm) may be a name."""
 GAIN = 600
@@ -35,8 +40,15 @@ Both fitted on the talks of ``tests/talks`` that may be looked at: 51 names addr
 found, a handful is not (June, Iris, Mads), and no other word is taken for one.
 """
 _PLAIN_BEFORE = "the a my these more very to he they".split()
+_OF_THE_TRADE = words_of(
+    "kingside queenside endgame middlegame scandi fianchetto isolani zugzwang zwischenzug prophylaxis tempo"
+    " kibitzer kibitzers kibitz patzer woodpusher gambiteer gambit countergambit counterplay hypermodern"
+    " grandmaster tablebase scoresheet repertoire theory novelty outpost en prise passant luft pgn caissa"
+    " annotator clubmate whiteboard heuristic positional"
+)
 _NO_NAMES = (
-    words_of("um uh erm er ehm hm hmm ok okay kingside queenside endgame middlegame scandi fianchetto mister")
+    words_of("um uh erm er ehm hm hmm ok okay mister")
+    | _OF_THE_TRADE
     | CASTLES
     | PIECES.keys()
 )  # fmt: skip
@@ -54,15 +66,23 @@ def names_addressed(texts: Sequence[str]) -> frozenset[str]:
     ['casimir', 'lotte']
     """
     found = set()
+    nouns = {text for before, text in pairwise(texts) if before in _BEFORE_A_NOUN - OWNERS}
     for k, text in enumerate(texts):
         before = tuple(texts[max(0, k - 2) : k])
         last = before[-1] if before else ""
         speaks = k + 1 < len(texts) and texts[k + 1] in _SPEAKS
         quoted = last in _YOUNG and before[0] in _SPEAKS
         sure = last in _ONE_WORD or before in _TWO_WORDS or speaks or quoted
-        if (sure or last == _GOOD) and is_name(text, unknown_too=sure):
+        owned = last in OWNERS
+        noun = text in nouns or owned or (speaks and _describes(texts, k - 1))
+        if (sure or last == _GOOD) and not noun and is_name(text, unknown_too=sure):
             found.add(text)
     return frozenset(found)
+
+
+def _describes(texts: Sequence[str], k: int) -> bool:
+    """Whether a word is an adjective behind an article or an owner: "the old kibitzer says"."""
+    return k > 0 and texts[k - 1] in _BEFORE_A_NOUN and texts[k] not in _TITLED
 
 
 def is_name(word: str, unknown_too: bool = True) -> bool:
@@ -71,7 +91,9 @@ def is_name(word: str, unknown_too: bool = True) -> bool:
     >>> is_name("gareth"), is_name("queenside"), is_name("pinning"), is_name("exactly")
     (True, False, False, False)
     """
-    if not re.fullmatch(r"[^\W\d_]{3,}", word) or word in _NO_NAMES or is_square(word):
+    if not re.fullmatch(r"[^\W\d_]{3,}", word) or is_square(word):
+        return False
+    if not _NO_NAMES.isdisjoint((word, *_bases(word))):
         return False
     rare = rarity(word)
     if rare is None:
