@@ -88,3 +88,20 @@ def test_only_what_says_nothing_of_a_board_leads_to_the_next_part(opening: str, 
     assert told[0].endswith(f"A sharp position. {kept}".strip())
     heading = "After 4.Nxd4" if "?" in opening else "After 4.Nxd4: 4…**Bc5**"
     assert told[1].startswith(f"{heading} {leads} What about".replace("  ", " "))
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "Back to the position after bishop b5. Find the best move for Black. It is",
+        "Back to the position after bishop b5. Who knows Black's other move? It is",
+        "Who remembers Black's other third move? Yes, instead of a6,",
+    ],
+)
+def test_no_heading_gives_away_the_move_that_is_asked_for(asked: str) -> None:
+    """Found in use: "3…Nf6 instead of a6" stood above "who knows Black's other move?"."""
+    told = (
+        "White plays e4, Black e5, knight f3, knight c6, bishop b5, a6, bishop a4, knight f6, castles,"
+        f" bishop e7. {asked} knight f6, castles, knight takes e4, d4."
+    )
+    assert parts(told)[-1].startswith("After 3.Bb5 ")

@@ -77,6 +77,11 @@ _BEFORE_ING = frozenset("without by before after for of from instead".split())
 _LEADS = frozenset("as than like here there now".split())
 """Words that stand before the subject of a clause."""
 
+_ASKS_FOR_A_MOVE = re.compile(
+    r"\banswer\b|\b(?:find|guess|spot|look for|think of) (?:the|a|an|black's|white's|his|her|our|your)\b"
+    r"|\bwho (?:knows|remembers|sees|finds|can|has)\b|\b(?:what|which)(?: [\w'’]+){0,4} moves?\b"
+)
+
 TAUGHT_WORDS = 12
 """So many words before a move may say that it is the one that is taught."""
 REASON_WORDS = 12
@@ -375,7 +380,9 @@ class _Writer:
         """
         way = self._way_to(node) if node else ""
         pair = self._instead(node, turn)
-        if pair is not None and self._is_exception(node, pair, turn):
+        asked = pair is not None and self._is_asked(pair[0], turn)
+        plainly = pair is not None and self._is_asked(pair[0], turn, plainly=True)
+        if pair is not None and not plainly and self._is_exception(node, pair, turn):
             old = self.heard.moves[pair[1]].san.rstrip("+#")
             return f"{way}: {self._set_apart(pair[0])} instead of {old}".removeprefix(": ")
         if not node:
@@ -385,7 +392,7 @@ class _Writer:
             return f"From {way} to {self._set_apart(retold)}"
         lead, _, last = way.rpartition(" ")  # those before the words set the board
         told = f"After {last}" if pair else f"Back to {last}"
-        if pair and not self._is_asked(pair[0], turn):
+        if pair and not asked:
             told += f": {self._set_apart(pair[0])}"
         return f"{lead}: {told}".removeprefix(": ")
 
@@ -393,7 +400,8 @@ class _Writer:
         """A heading that stands above already, with the move that follows: "Back to 3.e3: 3…c5"."""
         new = self._next_made(turn)
         follows = new is not None and self.heard.moves[new].parent == node
-        if new and follows and not words.endswith(self._set_apart(new)):
+        told = words.endswith(self._set_apart(new)) if new else True
+        if new and follows and not told and not self._is_asked(new, turn):
             return f"{words}: {self._set_apart(new)}"
         return f"{words}, again"
 
@@ -450,12 +458,17 @@ class _Writer:
         words = self.heard.transcript.words[first : made.phrase[1]]
         return not any(word.text.lower() in _TAUGHT for word in words)
 
-    def _is_asked(self, new: int, turn: Turn) -> bool:
-        """Whether the words that lead to a move ask for it: no heading gives the answer away."""
+    def _is_asked(self, new: int, turn: Turn, plainly: bool = False) -> bool:
+        """Whether the words that lead to a move ask for it: no heading gives the answer away.
+
+        A question may name the move itself ("can't Black take?"); plainly it asks which one it is.
+        """
         made = next(t for t in self.heard.turns if new in t.event.made)
         first = max(0, turn.phrase[0] - TAUGHT_WORDS)
         words = self.heard.transcript.words[first : made.phrase[0]]
-        return any("?" in word.mark or word.text.lower() == "answer" for word in words)
+        said = " ".join(word.text.lower() for word in words)
+        questions = not plainly and any("?" in word.mark for word in words)
+        return questions or bool(_ASKS_FOR_A_MOVE.search(said))
 
     def _jump(self, turn: Turn) -> int | None:
         """Where a heading must put the board before this turn, or None if none is needed."""
