@@ -759,3 +759,19 @@ def test_what_a_slip_means_is_an_answer_in_the_words_it_is_told_in(whole: bool, 
     talk = heard(words, {place: meaning(slip) if whole else slip.meant})
     assert [one.fault for one in talk.answered] == [""]
     assert [(one.meant, one.sure) for one in talk.slips] == [(slip.meant, 1.0)]
+
+
+@pytest.mark.parametrize(
+    ("answer", "followed"),
+    [("the c-pawns", True), ("c pawns", True), ("Black has doubled c-pawns", True),
+     ("the e-pawns", False), ("not the c-pawns", False)],
+)  # fmt: skip
+def test_the_pawns_meant_are_an_answer_however_they_are_named(answer: str, followed: bool) -> None:
+    """Found in use: "c-pawns" alone was followed, not "the c-pawns"."""
+    words = (
+        "0:01 e4 e5, knight f3, knight c6, bishop b5, a6, bishop takes c6, d takes c6. So Black has"
+        " doubled b-pawns, but two bishops. Castles, f6.\n"
+    )
+    talk = heard(words, {"0:01 doubled b-pawns": answer})
+    assert [one.fault == "" for one in talk.answered] == [followed]
+    assert [one.sure == 1 for one in talk.slips] == [followed]

@@ -525,6 +525,8 @@ def _can_mean(slip: HeardSlip, one: Answered) -> bool:
     """
     if plain(one.answer) in (plain(slip.meant), plain(meaning(slip))):
         return True
+    if slip.kind == "file":
+        return _files_in(one.answer) == _files_in(slip.meant)
     told = _MEANING.fullmatch(plain(one.answer))
     if told is None or not (slip.kind in ("square", "piece") or _is_of_whose_man(slip)):
         return False
@@ -534,6 +536,16 @@ def _can_mean(slip: HeardSlip, one: Answered) -> bool:
     if _is_of_whose_man(slip) and slip.men != f"{told['man']} on {told['square']}":
         return False
     return told["side"] in (None, chess.COLOR_NAMES[piece.color])
+
+
+_A_FILE = re.compile(r"(?<![\w'-])([a-h])[- ](pawn|file)s?\b")
+_NO_FILE = re.compile(r"\b(?:not?|never|neither)\b|n't\b")
+
+
+def _files_in(answer: str) -> set[tuple[str, ...]]:
+    """The files, or pawns by their files, that an answer names: "Black has doubled c pawns"."""
+    told = plain(answer)
+    return set() if _NO_FILE.search(told) else set(_A_FILE.findall(told))
 
 
 def _is_of_whose_man(slip: HeardSlip) -> bool:
