@@ -43,4 +43,35 @@ def test_the_man_that_just_moved_is_sent_on() -> None:
     moves = f"{OPENING} Bd3 Nb6"
     assert verdicts("This heads for c4, where it attacks b2.", moves) == ["holds"]
     assert verdicts("From c4 it attacks e3.", moves) == ["holds"]
-    assert verdicts("From c4 it attacks g2.", moves) == ["fails"]
+    assert verdicts("From c4 it attacks g2.", moves) == ["cannot-tell"]
+
+
+@pytest.mark.parametrize(
+    ("text", "verdict"),
+    [
+        ("The queen attacks the knight from d1.", "fails"),
+        ("Black's queen on d8 defends the knight from d8.", "holds"),
+        ("White's bishop defends the pawn from f1.", "holds"),
+        ("The knight protects the pawn from f3.", "holds"),
+        ("The black queen defends the bishop from d8.", "holds"),
+        ("From f6 the knight attacks e5.", "fails"),
+        ("White attacks the pawn on d5 from c4.", "holds"),
+        ("White has played c4, where the pawn attacks d5.", "holds"),
+    ],
+)
+def test_a_man_that_is_there_already_is_the_one_that_acts(text: str, verdict: str) -> None:
+    """Found in use: the man acted upon was put on the square of the one that acts."""
+    assert verdicts(text, OPENING)[-1:] == [verdict]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "White's knights go to e5, where they attack f7.",
+        "From e5 both knights attack f7.",
+        "The rook comes to c8, where it attacks c4.",
+        "The bishop is on c4, where it attacks a1.",
+    ],
+)
+def test_what_several_men_or_one_that_cannot_come_would_do_is_not_told(text: str) -> None:
+    assert verdicts(text, OPENING)[-1:] == ["cannot-tell"]
