@@ -133,3 +133,35 @@ def test_an_answer_in_words_is_judged_with_what_asks_for_it(
 ) -> None:
     """Found in use: "how many pawns has White?" with one too many for an answer was not judged."""
     assert judged(question, answer) == expected
+
+
+@pytest.mark.parametrize(
+    ("question", "answer"),
+    [
+        ("How many pawns are on the second rank?", "Three."),
+        ("How many pawns are on the second rank?", "Six."),
+        ("How many rooks are on an open file?", "One."),
+        ("How many pawns has White? How many pawns has Black?", "Two and three."),
+        ("How many pawns has White? How many pawns has Black?", "Two."),
+        ("How many pawns has White?", "Not two."),
+        ("How many pawns has White?", "Fewer than four."),
+        ("How many pawns has White?", "Some say four. It is three."),
+        ("How many pawns has White?", "Three, on f2, g2 and a2."),
+        ("Suppose the f-pawn falls. How many pawns has White?", "Two."),
+    ],
+)
+def test_what_is_more_than_a_plain_answer_to_a_plain_question_is_not_judged(
+    question: str, answer: str
+) -> None:
+    """Found in use: the pawns of a rank were counted on the whole board."""
+    assert judged(question, answer) == []
+
+
+def test_an_answer_is_judged_on_the_board_that_its_question_imagines() -> None:
+    question = "See it [with the corner empty](?remove=c1). How many rooks has Black?"
+    assert judged(question, "None.") == [("holds", "None")]
+    assert judged(question, "One.") == [("fails", "One")]
+
+
+def test_whose_move_it_is_is_judged() -> None:
+    assert judged("Whose move is it?", "Black's.") == [("fails", "Black's")]

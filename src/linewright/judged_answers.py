@@ -6,18 +6,21 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from linewright.english.sentences import read_sentences
+from linewright.english.sentences import Sentence, read_sentences
 from linewright.expressions import expression
+from linewright.moves import PIECE_TYPES
+from linewright.number_words import NUMBER
 from linewright.source import Span
 from linewright.statements import Answer, Statement, Verdict, judge
 
 if TYPE_CHECKING:
     from linewright.judged_place import Place
 
+_MEN = "|".join(PIECE_TYPES)
 _CHOICE = expression(
     r"\(?\b(?:(?P<true>true|right|correct|fact) or (?:false|wrong|not|untrue|incorrect|fiction)"
     r"|yes or no)\b(?:,? (?:and )?why)?\s*[?:.—–)-]*\s*",
@@ -46,6 +49,21 @@ _ASKS_ABOUT = expression(
 )
 """What asks whether the sentence before is so."""
 _FOR_WORDS = expression(r"\W*(?:how (?:many|often)|which|where|whose)\b", re.IGNORECASE)
+_PLAIN = expression(
+    rf"[\W_]*(?:(?:{NUMBER}|none|no|never|nothing|once|twice)"
+    rf"(?: (?:{_MEN}|piece|square|move|check|time)s?)?"
+    rf"|(?:(?:the|an?) )?(?:(?:white|black|light-squared|dark-squared|(?:king|queen)['’]s) )?"
+    rf"(?:[a-h]-)?(?:{_MEN})(?: on [a-h][1-8])?"
+    r"|(?:(?:on|at|to|in) )?(?:the )?(?:[a-h][1-8]|[a-h]-file)"
+    r"|white(?:['’]s)?|black(?:['’]s)?|both(?: sides)?|neither(?: side)?)[\W_]*(?<![?])",
+    re.IGNORECASE,
+)
+"""An answer that is nothing but a number, a man, a place or a side."""
+_ENDS = expression(r"(?: (?:move|turn) is it(?: now)?)?\W*$", re.IGNORECASE)
+_SUPPOSES = expression(
+    r"\b(?:if|suppos(?:e|ing)|imagin(?:e|ing)|pretend|assum(?:e|ing)|were|would|could|without|had|will)\b",
+    re.IGNORECASE,
+)
 _COUNTED = expression(r"(?<![\w.])\(?(?:[a-d]|\d)\)\s")
 _ENDED = expression(r"[.!?:;,(—–-]\s*$")
 
@@ -141,27 +159,38 @@ def judged_answer(question: str, asked: Asked, answer: str, place: Place) -> Ver
     return replace(said, statement=statement, answer=told, offer="", repair="")
 
 
-def judged_in_words(question: str, answer: str, place: Place) -> Verdict | None:
+def judged_in_words(
+    question: str, answer: str, at: Callable[[int], Place | None]
+) -> Verdict | None:
     """The verdict on an answer in words to "how many", "which" or "where", its place in the answer;
-    None if the question does not end so, or the two say nothing together that can be judged."""
-    asked = [
-        one for one in read_sentences(question) if re.search(r"\w", _words(question, one.span))
-    ]
-    replies = [one for one in read_sentences(answer) if re.search(r"\w", _words(answer, one.span))]
-    if not (
-        asked and replies and asked[-1].asks and _FOR_WORDS.match(_words(question, asked[-1].span))
-    ):
+    None if the question does not end so, or the two say nothing together that can be judged.
+
+    `at` gives the board for an offset in the question. Judged is only an answer that is nothing
+    but a number, a man, a place or a side, to a question that was understood to its end.
+    """
+    asked, replies = _said_in(question), _said_in(answer)
+    if len(replies) != 1 or [one.asks for one in asked].count(True) != 1 or not asked[-1].asks:
         return None
     words = _words(question, asked[-1].span).strip()
-    span = replies[0].span
-    reply = _words(answer, span).strip(" \n.")
-    found = judge(f"{words} {reply[:1].upper()}{reply[1:]}.", lambda _: place)
-    said = _together([one for one in found if one.statement.span.start < len(words)])
-    if said is None:
+    reply = _words(answer, replies[0].span).strip(" \n.")
+    place = at(asked[-1].span.start)
+    if place is None or not _FOR_WORDS.match(words) or not _PLAIN.fullmatch(reply):
         return None
-    start = span.start + _words(answer, span).index(reply)
+    if _SUPPOSES.search(question):
+        return None
+    found = judge(f"{words} {reply[:1].upper()}{reply[1:]}.", lambda _: place)
+    ends = _ENDS.search(words)
+    assert ends is not None, "it matches at the end at least"
+    said = _together([one for one in found if one.statement.span.start < ends.start()])
+    if said is None or said.statement.span.end < ends.start():
+        return None
+    start = replies[0].span.start + _words(answer, replies[0].span).index(reply)
     statement = Statement(Span(start, start + len(reply)), reply, said.statement.family)
     return replace(said, statement=statement, offer="", repair="")
+
+
+def _said_in(text: str) -> list[Sentence]:
+    return [one for one in read_sentences(text) if re.search(r"\w", _words(text, one.span))]
 
 
 def _words(text: str, span: Span) -> str:

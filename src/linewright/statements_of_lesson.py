@@ -144,10 +144,9 @@ def _of_words_for_answer(
         return
     if any(v.statement.span.start >= answer[0] for v in told):
         return
-    end = places(exercise.task, judges() if callable(judges) else judges)
-    place = end(len(exercise.task.script.source.text))
-    found = judged_in_words(question[1], answer[1], place) if place is not None else None
-    if found is not None:
+    at = places(exercise.task, judges() if callable(judges) else judges)
+    begins = question[0]
+    if found := judged_in_words(question[1], answer[1], lambda offset: at(begins + offset)):
         yield from _moved((found,), answer[0])
 
 
