@@ -156,3 +156,12 @@ def test_a_pawn_taken_by_the_move_just_made_is_won_though_the_taker_is_taken() -
         place = Place(before, judges=judges())
         verdicts += [v.verdict for v in judge("Black wins a pawn.", partial(_always, place))]
     assert verdicts == ["holds", "fails"]
+
+
+@pytest.mark.parametrize("many", ["two", "2", "3", "four", "10"])
+def test_more_than_one_pawn_is_not_won_where_one_is(many: str) -> None:
+    """Found in use: "wins two pawns" held of one pawn taken."""
+    board = chess.Board("4r1k1/5pp1/5n1p/8/4P3/B1N5/5PPP/6K1 b - - 0 1")
+    board.push_san("Nxe4")
+    told = judge(f"Black wins {many} pawns.", partial(_always, Place(board, judges=judges())))
+    assert [verdict.verdict for verdict in told] != ["holds"]

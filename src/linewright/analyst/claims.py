@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from linewright.analyst.questions import Won
+from linewright.number_words import NUMBER, number_said
 
 BETTER_CP = 40
 """A side is better from here on. Source: common practice, no source."""
@@ -23,11 +24,14 @@ no source."""
 def least_points(what: str) -> int | None:
     """How many points a side must win for words such as "a piece" or "two pawns" to hold.
 
-    >>> least_points("a piece"), least_points("two pawns"), least_points("by force")
-    (2, 2, None)
+    >>> least_points("a piece"), least_points("4 pawns"), least_points("by force")
+    (2, 4, None)
     """
-    many = 2 if re.search(r"\btwo\b", what) else 3 if re.search(r"\bthree\b", what) else 1
-    return next((many * points for man, points in _LEAST.items() if man in what), None)
+    man = next((man for man in _LEAST if man in what), None)
+    if man is None:
+        return None
+    counted = re.search(rf"\b({NUMBER})\s+(?:(?!an?\b)[a-z]+\s+){{0,2}}{man}", what)
+    return _LEAST[man] * (number_said(counted[1]) if counted else 1)
 
 
 def won_as_said(found: Won, what: str) -> bool | None:
