@@ -30,6 +30,11 @@ def restored(words: str) -> list[str]:
         (f"{WITHOUT} Put back both queens. White is a little better.", "Put back both queens"),
         (f"{BARE} Now set the pieces back. White is a little better.", "set the pieces back"),
         (f"{WITHOUT} Back to the real board, then.", "Back to the real board"),
+        (f"{WITHOUT} Back to the game.", "Back to the game"),
+        (f"{WITHOUT} Now the queens come back.", "the queens come back"),
+        (f"{WITHOUT} With the queens back, White is better.", "With the queens back"),
+        (f"{WITHOUT} Now put\nthe queens back.", "put\nthe queens back"),
+        (f"{WITHOUT} Now put **the queens** back.", "put **the queens** back"),
     ],
 )
 def test_the_board_comes_back_with_its_men(words: str, back: str) -> None:
@@ -45,6 +50,17 @@ def test_the_board_comes_back_with_its_men(words: str, back: str) -> None:
         f"{WITHOUT} White puts the knight back.",
         f"{BARE} Now put the rooks back.",
         "Now put the queens back.",
+        f"{WITHOUT} Later we will put the queens back.",
+        f"{WITHOUT} We put the queens back later.",
+        f"{WITHOUT} Should we put the queens back?",
+        f"{WITHOUT} Nobody puts the queens back.",
+        f"{WITHOUT} Without putting the queens back, look at the pawns.",
+        f"{WITHOUT} Then White puts them back on the defensive.",
+        f"{WITHOUT} The rooks bring them back into play.",
+        f"{WITHOUT} Bring them back into play.",
+        f"{WITHOUT} White gives it back.",
+        f"{WITHOUT} Nobody *will* put the queens back.",
+        f"{WITHOUT} Black may after 3...a6 put the queens back.",
     ],
 )
 def test_what_puts_nothing_back_changes_no_board(words: str) -> None:

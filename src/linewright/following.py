@@ -92,6 +92,9 @@ from linewright.script import Block, BlockKind, FrontMatter, Script
 from linewright.source import Span
 from linewright.trunk import OnMainLine, Ranks, on_the_main_line, ranks_of
 
+_SENTENCE_BEFORE = expression(r"[.!?:;][*_)\"”]*(?:\]\([^)]*\))?\s*$")
+"""What ends a sentence before words, in a link or outside."""
+
 
 def follow(script: Script) -> Lesson:
     """The lesson of a script: every move on the board, slips beside it. Never raises.
@@ -456,7 +459,7 @@ class _Follower:
         return Script(self.script.source, front, (block,) if passage.inlines else (), faults)
 
     def inlines(self, inlines: Sequence[Inline]) -> None:
-        for inline in inlines:
+        for at, inline in enumerate(inlines):
             match inline:
                 case Move():
                     self.move(inline)
@@ -472,7 +475,7 @@ class _Follower:
                     pass
                 case _:
                     self.words_behind_forbidden(inline)
-                    self.words_that_put_back(inline.span)
+                    self.words_that_put_back(inlines, at)
                     if _ends_sentence(inline.text):
                         self.mentioned = []
 
@@ -492,15 +495,23 @@ class _Follower:
         if self.imagined is not None:
             self.go(span, Change.RESTORE, self.node)
 
-    def words_that_put_back(self, span: Span) -> None:
+    def words_that_put_back(self, inlines: Sequence[Inline], at: int) -> None:
         """The real board again where words put back what the imagined one left out."""
         if self.imagined is None or self.imagined.edits.place or self.imagined.edits.fen:
             return
         there = chess.Board(self.imagined.fen).piece_map()
         real = self.tree.boards[self.node].piece_map()
-        left_out = [man.symbol() for at, man in real.items() if at not in there]
-        if back := put_back(self.script.source.text[span.start : span.end], left_out):
-            self.restore(Span(span.start + back.start, span.start + back.stop))
+        left_out = [man.symbol() for square, man in real.items() if square not in there]
+        first = last = at
+        while first and isinstance(inlines[first - 1], Text):
+            first -= 1
+        while last + 1 < len(inlines) and isinstance(inlines[last + 1], Text):
+            last += 1
+        start, text = inlines[first].span.start, self.script.source.text
+        opened = not first or _SENTENCE_BEFORE.search(text[inlines[first - 1].span.start : start])
+        back = put_back(text[start : inlines[last].span.end], left_out, midway=not opened)
+        if back and start + back.start in inlines[at].span:
+            self.restore(Span(start + back.start, start + back.stop))
 
     # Side lines
 

@@ -8,29 +8,37 @@ from collections.abc import Iterable
 from linewright.expressions import expression
 from linewright.moves import PIECE_TYPES
 
+_GAP = r"[\s*_]+"
+"""What stands between words, which may be printed bold."""
 _MEN = "|".join(PIECE_TYPES)
-_WHAT = (
-    rf"(?:(?:the|both|all|all the|his|her|our|their|your|my|these|those) )?"
-    rf"(?:(?:white|black|other|missing|same) )?(?P<man>{_MEN}|piece|men|man|it|them|everything)s?"
+_WHOSE = r"(?:the|both|all|all the|his|her|our|their|your|my|these|those)"
+_NOUN = rf"(?:(?:white|black|other|missing|same) )?(?P<man>{_MEN}|piece|men|man)s?"
+_WHAT = rf"(?:(?:{_WHOSE} )?{_NOUN}|it|them|everything)"
+_LEAD = r"(?:now|so|and|then|next|ok|okay|well|first|please|again|let['’]s|let us|we|i)\b,? "
+_DEED = (
+    rf"(?:put|place|set|bring) back {_WHAT.replace('<man>', '<behind>')}"
+    rf"|(?:put|place|set|bring) {_WHAT.replace('<man>', '<before>')} back"
+    rf"|{_WHOSE} {_NOUN.replace('<man>', '<come>')} (?:come|are|go) back"
+    rf"|with {_WHOSE} {_NOUN.replace('<man>', '<with>')} back"
+    r"|back to the (?:(?:real|actual|true) (?:board|position|game)|game)"
+)
+_ENDS = (
+    r"(?=[\s*_]*(?:$|[.,;:!?)—–]|(?:again|now|on the board|on their squares|and|where|to see)\b))"
 )
 _BACK = expression(
-    r"\b(?:put|puts|putting|place|set|bring|give) "
-    rf"(?:back {_WHAT.replace('<man>', '<behind>')}|{_WHAT} back)\b"
-    r"|\bback to the (?:real|actual|true) (?:board|position|game)\b",
-    re.IGNORECASE,
+    rf"[\s*_]*(?:{_LEAD}){{0,4}}(?P<deed>{_DEED})\b{_ENDS}".replace(" ", _GAP), re.IGNORECASE
 )
-_NOT_DONE = expression(
-    r"\b(?:not|never|no|cannot|before|until|unless|if|when|would|could|might|had|imagine|suppose)\b"
-    r"|n['’]t\b",
-    re.IGNORECASE,
-)
-_STOP = expression(r"[.!?;:]\s")
+"""Only what is done now, told from the beginning of a sentence: an order, or "now we put"."""
+_UNDONE = expression(r"\b(?:later|yet|would|could|might|will|should)\b", re.IGNORECASE)
+_STOP = expression(r"[.!?;:][*_)\"”]*(?:\s+|$)")
+_NAMES = ("behind", "before", "come", "with")
 
 
-def put_back(text: str, left_out: Iterable[str]) -> range | None:
+def put_back(text: str, left_out: Iterable[str], midway: bool = False) -> range | None:
     """Where the words put the men left out (letters of ``KQRBNP``) back on the board, if they do.
 
-    Where several kinds were left out, one of them alone does not bring the board back.
+    Where several kinds were left out, one of them alone does not bring the board back. A text that
+    begins `midway` goes on with a sentence begun before it.
 
     >>> put_back("Now put the queens back. White has a queen.", "Q")
     range(4, 23)
@@ -40,12 +48,15 @@ def put_back(text: str, left_out: Iterable[str]) -> range | None:
     True
     """
     kinds = {letter.upper() for letter in left_out}
-    for found in _BACK.finditer(text):
-        man = (found["man"] or found["behind"] or "").lower()
-        stops = [stop.end() for stop in _STOP.finditer(text, 0, found.start())]
-        before = text[stops[-1] if stops else 0 : found.start()]
-        if not _NOT_DONE.search(before) and (man not in PIECE_TYPES or kinds == {_letter(man)}):
-            return range(found.start(), found.end())
+    begins = 0
+    for stop in (*_STOP.finditer(text), None):
+        ends = stop.end() if stop else len(text)
+        found = _BACK.match(text, begins, ends) if begins or not midway else None
+        if found and not _UNDONE.search(text, begins, ends) and "?" not in text[begins:ends]:
+            man = next(filter(None, map(found.group, _NAMES)), "").lower()
+            if man not in PIECE_TYPES or kinds == {_letter(man)}:
+                return range(found.start("deed"), found.end("deed"))
+        begins = ends
     return None
 
 
