@@ -58,8 +58,16 @@ def test_a_bishop_on_no_square_of_its_own_is_told_without_a_statement() -> None:
         "One day our dark-squared bishop goes to g7.",
         "There is no dark-squared bishop on g4.",
         "Our dark-squared bishop is not on g4.",
+        "Is our dark-squared bishop on g4?",
+        "If the dark-squared bishop was on g4, we would take it.",
+        "Neither dark-squared bishop on g4 nor knight helps.",
+        "Some call it a dark-squared bishop on g4, which is wrong.",
         "Our dark-squared bishop waits, and the other one went to g4.",
     ],
 )
 def test_what_puts_no_bishop_there_is_left_alone(words: str) -> None:
     assert told(words) == []
+
+
+def test_a_hyphen_that_does_not_break_is_a_hyphen() -> None:
+    assert len(told("We swap our dark\u2011squared bishop on g4 for it.")) == 1

@@ -20,8 +20,8 @@ After 1.e4 e5 2.Nf3 the dark-squared bishop comes to c5, and the light-squared o
 ```
 
 Limits: only where the square stands right behind the bishop or behind one verb of standing or
-moving. What the board already denies as a statement is told there. Exercises, whose words may be
-wrong on purpose, are left alone.
+moving, in a sentence that neither asks, supposes nor denies. What the board already denies as a
+statement is told there. Exercises, whose words may be wrong on purpose, are left alone.
 
 Source: FIDE Laws of Chess, articles 2.1 and 3.2.
 """
@@ -43,13 +43,20 @@ NEEDS = ("verdicts",)
 
 _BISHOP = expression(
     r"\b(?P<none>no |without an? )?(?:the |a )?"
-    r"(?P<shade>light|dark|white|black)[- ]squared? bishop "
+    r"(?P<shade>light|dark|white|black)[-\u2010\u2011 ]squared? bishop "
     r"(?:(?:is|was|stands|stood|sits|sat|lands|belongs|goes|went|comes|came|moves|moved|gets|got"
     r"|travels|retreats|develops|returns|which|that|standing|sitting|posted|back|out|already|now"
     r"|still|down|up) ){0,3}"
     r"(?:on|to) (?P<square>[a-h][1-8])\b",
     re.IGNORECASE,
 )
+
+_NOT_TOLD = expression(
+    r"\b(?:not|never|no|nor|neither|cannot|without|if|unless|whether|suppose|imagine|would|could"
+    r"|might|calls?|called|wrong|impossible)\b|n['’]t\b",
+    re.IGNORECASE,
+)
+_STOP = expression(r"[.!?;](?=\W*\s|\W*$)")
 
 
 def check(grounds: Grounds) -> Iterator[Finding]:
@@ -63,10 +70,18 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         text, _ = readable(lesson.script.source.text, block)
         for found in _BISHOP.finditer(text):
             span = Span(start + found.start(), start + found.end())
-            if found["none"]:
+            if found["none"] or _is_not_told(text, found):
                 continue
             if not any(span.start < one.end and one.start < span.end for one in failed):
                 yield from _on_other_colour(found, span, lesson.at(span.start).fen)
+
+
+def _is_not_told(text: str, found: re.Match[str]) -> bool:
+    """Whether the sentence asks or supposes that a bishop is there, or denies it."""
+    stops = [stop.end() for stop in _STOP.finditer(text, 0, found.start())]
+    end = _STOP.search(text, found.end())
+    begins, ends = stops[-1] if stops else 0, end.end() if end else len(text)
+    return text[:ends].endswith("?") or bool(_NOT_TOLD.search(text, begins, ends))
 
 
 def _on_other_colour(found: re.Match[str], span: Span, fen: str) -> Iterator[Finding]:
