@@ -255,6 +255,8 @@ def test_a_move_that_two_men_can_make_is_possible(text: str, verdict: str, becau
         ("White can't play f4 without losing control of e5.", "cannot-tell"),
         ("White cannot play f4 without weakening his king.", "cannot-tell"),
         ("White cannot castle without losing a bishop.", "holds"),
+        ("White can't play f4, without losing control of e5.", "fails"),
+        ("Nothing defends e2 without blocking the king.", "fails"),
     ],
 )
 def test_what_cannot_be_done_without_a_loss_may_be_possible(text: str, verdict: str) -> None:
@@ -266,7 +268,10 @@ def test_what_cannot_be_done_without_a_loss_may_be_possible(text: str, verdict: 
     [
         ("White may take the whole centre, and then Black attacks it.", "cannot-tell"),
         ("White will castle, and then the rook attacks d5.", "cannot-tell"),
+        ("White can develop and then Black attacks d1.", "cannot-tell"),
         ("White has the move, and Black attacks d1.", "fails"),
+        ("You can count: White has the move, and then Black attacks d1.", "fails"),
+        ("White may not castle, and then Black attacks d1.", "fails"),
     ],
 )
 def test_what_comes_then_is_not_said_of_this_board(text: str, verdict: str) -> None:

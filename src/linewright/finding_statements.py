@@ -119,8 +119,11 @@ _NARROWS = expression(
 """A phrase behind a statement that no wording took in, and that leaves less of it: what fails of
 all may be so of that part ("no pawn in front of it on the g-file")."""
 
-_WITHOUT = expression(r"\s*,?\s*without [a-z]+ing\b[^.;:]*")
+_WITHOUT = expression(r"\s+without [a-z]+ing\b[^,.;:]*")
 """What would come of a move: what cannot be done without it may well be possible."""
+_NOT_ABLE = expression(
+    r"\b(?:can['’]t|couldn['’]t|cannot|(?:can|could|may) (?:not|never))\b", re.IGNORECASE
+)
 
 _OF_EACH = expression(r"\b(?:each|either|both)\b")
 
@@ -382,7 +385,9 @@ def _of_what_is_supposed(
             if again.verdict == "holds" or later:
                 return replace(again, because=f"after {played.san}: {again.because}")
     words = " ".join(token.text for token in sentence.tokens if token.end <= start)
-    if _THEN.search(words) and _MAY_COME.search(words) and not forbids(words):
+    then = _THEN.search(words)
+    clause = _CLAUSES.split(words[: then.start()])[-1] if then else ""
+    if _MAY_COME.search(clause) and not _DENIED.search(clause) and not forbids(clause):
         because = "it is said of what comes then, not of this board"
         return replace(
             verdict, answer=Answer.CANNOT_TELL, because=because, offer="", repair="", arrows=()
@@ -419,7 +424,10 @@ _MAY_COME = expression(
     r"\b(?:may|can|could|would|will|might|should|must|wants?|wish(?:es)?|hopes?|plans?|intends?|prepares?|"
     r"threatens?|threatening|threats?|ideas?|plan|if|suppose|imagine|consider|let us|able|ready|possible)\b"
 )
-_THEN = expression(r"[,;:] (?:and |but )?(?:then|after that|afterwards|later) ?,?$")
+_THEN = expression(
+    r"(?: ?[,;:] (?:and |but )?| (?:and|but) )(?:then|after that|afterwards|later) ?,?$"
+)
+_CLAUSES = expression(r"[,;:]")
 _DENIED = expression(
     r"\b(?:not|never|no|cannot|without|nor|neither|hardly|instead of|rather than)\b"
 )
@@ -731,7 +739,8 @@ class _Reader:
             words = self.text[told.end : end_offset(form, narrowed.end())].strip()
             if not narrowed["side"] or _OF_EACH.search(words):
                 fact = Fact(None, f"what '{words}' leaves of it is not judged", fact.squares)
-        if fact.true is False and no and (without := _WITHOUT.match(self.text, told.end)):
+        able = fact.true is False and no and _NOT_ABLE.search(self.text[told.start : told.end])
+        if able and (without := _WITHOUT.match(self.text, told.end)):
             fact = Fact(None, f"what follows is not judged: '{without[0].strip(' ,')}'")
         return self._with_offer(told, said, choices, fact)
 
