@@ -35,6 +35,7 @@ ahead on its own or a neighbouring file.
         fails: White has two extra pawns in the centre
         holds: Black has an extra pawn in the centre
         holds: Black has one pawn more in the centre
+        holds: White is a pawn down in the centre
     FEN 4k3/pp3p2/8/2pP4/2P5/8/5PPP/4K3 w - - 0 1:
         holds: White has a protected passed pawn on d5
         holds: the pawn on d5 is passed and protected
@@ -874,19 +875,25 @@ def centre_pawns(said: Said) -> Fact | None:
     return Fact(mine == wanted, text)
 
 
-def extra_in_centre(said: Said) -> Fact | None:
-    """Whether a side has so many pawns more on the two middle files; open where the four squares
-    of the centre tell otherwise."""
-    found = centre_pawns(said)
+def extra_in_centre(said: Said) -> Fact:
+    """Whether a side has so many pawns more, or fewer, on the two middle files; open where the four
+    squares of the centre tell otherwise."""
+    side = said.side() is not bool(said.word("less"))
     wanted = said.number() if "number" in said else 1
-    mine, yours = (
-        len(chess.SquareSet(chess.BB_CENTER) & said.board.pieces(chess.PAWN, colour))
-        for colour in (said.side(), not said.side())
-    )
-    if found is None or found.true or mine - yours != wanted:
-        return found
-    sides = f"{side_name(said.side())} {mine}, {side_name(not said.side())} {yours}"
-    return Fact(None, f"{found.because}, but on d4, e4, d5 and e5: {sides}")
+    mine, yours, text = _pawns_on(said.board, side, chess.BB_FILE_D | chess.BB_FILE_E)
+    near, far, told = _pawns_on(said.board, side, chess.BB_CENTER)
+    because = f"on the d- and e-file: {text}"
+    if mine - yours == wanted or near - far != wanted:
+        return Fact(mine - yours == wanted, because)
+    return Fact(None, f"{because}, but on d4, e4, d5 and e5: {told}")
+
+
+def _pawns_on(
+    board: chess.Board, side: chess.Color, squares: chess.Bitboard
+) -> tuple[int, int, str]:
+    """How many pawns a side and the other have on some squares, and that in words."""
+    mine, yours = (len(board.pieces(chess.PAWN, one) & squares) for one in (side, not side))
+    return mine, yours, f"{side_name(side)} {mine}, {side_name(not side)} {yours}"
 
 
 def doubled_there(said: Said) -> Fact:
@@ -1495,7 +1502,7 @@ PATTERNS = (
         extra_in_centre,
     ),
     Pattern(
-        r"{side} {be} (?:{number}|a) pawns? (?P<more>up|ahead) in the (?:centre|center)",
+        r"{side} {be} (?:{number}|a) pawns? (?:(?P<more>up|ahead)|(?P<less>down|behind)) in the (?:centre|center)",
         extra_in_centre,
     ),
     Pattern(
