@@ -58,15 +58,16 @@ After 1.d4 d5 2.c4 e6 3.Nc3 Nf6 4.cxd5 Black takes back with the pawn, 4...exd5,
 percent of the games. White scores 50 percent, more or less.
 ```
 
-Limits: needs a collection. A share of the games beside which no move is named is told in a note, as
-not compared. Read are percentages and fractions ("two thirds of our members", "three out of ten")
-with words like "play", "chosen", "score", "wins" or "drawn" in the same sentence, about the nearest
-move before or after them in that sentence, numbers of games with a move, and how many games a
-collection is said to have, where a sentence says nothing else. A percentage is contradicted if it
-lies outside the interval by more than one point (five after "about" and the like), of fewer than
-thirty games by more than ten points; of fewer than ten games none is. A number of games is too
-large if the collection has fewer of players of all ratings; numbers below ten are not judged, and
-those in words are never called older.
+Limits: needs a collection. Who wins or loses is read where White, Black, "we" or "I" stands right
+before it. Nothing is told of a share that the sentence denies. A share of the games beside which no
+move is named is told in a note, as not compared. Read are percentages and fractions ("two thirds of
+our members", "three out of ten") with words like "play", "chosen", "score", "wins" or "drawn" in
+the same sentence, about the nearest move before or after them in that sentence, numbers of games
+with a move, and how many games a collection is said to have, where a sentence says nothing else. A
+percentage is contradicted if it lies outside the interval by more than one point (five after
+"about" and the like), of fewer than thirty games by more than ten points; of fewer than ten games
+none is. A number of games is too large if the collection has fewer of players of all ratings;
+numbers below ten are not judged, and those in words are never called older.
 
 Source: the collections named in the front matter, in the students' band; Wilson's interval for
 shares, the trinomial error for scores.
@@ -129,13 +130,25 @@ _OPENS = r"\W*(?:(?:now|today|by now|so|and|but|currently|in all)\b\W*)*"
 _SENTENCE = expression(r"[^!?;]*?(?:(?<!\b\d)(?<!\b\d\d)\.(?=\s|$)|[!?;]|$)", re.DOTALL)
 _LOOSE = expression(r"\b(?:about|around|roughly|nearly|almost|over|more or less|some)\b")
 _SCORE = expression(r"\bscor(?:e|es|ed|ing)\b")
-_WON = expression(r"\b(?:wins?|won)\s+(?:[\w-]+\s+){0,2}$")
+_WON = expression(
+    r"\b(?P<who>White|Black|[Ww]e|I|[Yy]ou)\s+(?:(?:has|have)\s+)?"
+    r"(?:[^.;]*?[\d%a-z]\s*(?:,|and)\s+)??(?P<won>wins?|won|loses?|lost)\s+"
+    r"(?:(?:only|just|about|around|roughly|nearly|almost|over|some)\s+){0,2}$"
+)
+"""Who wins or loses a share, told right before it."""
+_SHARE_ENDS = expression(
+    r"\s*(?:$|[.,;:!?)]|and\b|games\b|(?:of|in)\s+(?:(?:the|our|all|these)\s+(?:\w+\s+)?games|them)\b)"
+)
+_DENIED = expression(r"\b(?:not|never|no|nobody|rather|refuse|without)\b|n['’]t\b", re.IGNORECASE)
+_TO_MOVE = expression(r"[\s,*_]*(?:(?:with|for|the|move|here|now|on)\b[\s,*_]*)*")
+"""What may stand between a verb of playing and its move."""
 _DRAWN = expression(r"\b(?:drawn|draws?)\b")
 _PLAYED = expression(
     r"\b(?:plays?|played|chooses?|chose|chosen|reply|replies|replied|answers?|answered|go|goes|met|seen)"
     r"\b"
 )
-_SIDE = expression(r"\b(White|Black)\b(?=\s+(?:scores?|scored|is scoring|wins?|won)\b)")
+_TAKEN = expression(r"\b(?:takes?|took|taken|recaptures?|castles?)\b")
+_SIDE = expression(r"\b(White|Black)\b(?=\s+(?:scores?|scored|is scoring)\b)")
 _READ = {BlockKind.PARAGRAPH, BlockKind.ITEM, BlockKind.QUOTE}
 
 
@@ -209,6 +222,9 @@ def _is_of_no_move(grounds: Grounds, text: str, start: int, span: Span) -> bool:
     """Whether a share of games is told of a move, and no notation says of which."""
     scored = _SCORE.search(text) or _WON.search(text[: span.start - start])
     of_games = _OF_GAMES.match(text, span.end - start)
+    mine = of_games is not None and re.search(r"\bmy\b", of_games[0])
+    if mine or not (_PLAYED.search(text) or _TAKEN.search(text)):
+        return False
     return bool(of_games and not scored and _move(grounds, start, start + len(text), span) is None)
 
 
@@ -268,11 +284,19 @@ def _judged(
 ) -> tuple[str, str] | None:
     """What contradicts a percentage, with its position; `None` if nothing does."""
     found = _move(grounds, start, start + len(text), span)
-    side = _SIDE.search(text)
-    won = _WON.search(text[: span.start - start])
-    if _SCORE.search(text) or won:
-        return _score(grounds, found, span, side[1] if side else "", claimed, room, won is not None)
-    if found is None or not (_DRAWN.search(text) or _PLAYED.search(text)):
+    before, behind = text[: span.start - start], text[span.end - start :]
+    won = _WON.search(before) if _SHARE_ENDS.match(behind) else None
+    if won:
+        side = _who(won["who"], grounds.lesson)
+        lost = won["won"].startswith("los")
+        does = "is lost in" if lost else "is won in"
+        return _score(grounds, found, span, side, claimed, room, does) if side else None
+    if _SCORE.search(text):
+        side = next(iter(_SIDE.findall(text)), "")
+        return _score(grounds, found, span, side, claimed, room)
+    if found is None or not (_DRAWN.search(text) or _PLAYED.search(text)) or _DENIED.search(text):
+        return None
+    if not _DRAWN.search(text) and not _is_played(grounds.lesson, behind, span.end):
         return None
     tally, move = found
     figure = move.drawn if _DRAWN.search(text) else move.share
@@ -281,6 +305,29 @@ def _judged(
         return None
     interval = f"{percent(figure.low)} to {percent(figure.high)}"
     return f"{move.san} is {what} in {figure} ({interval}; {tally.basis()})", tally.fen
+
+
+def _who(told: str, lesson: Lesson) -> str:
+    """The side that wins: the one named, or the one the lesson is for; empty where neither is."""
+    if told in ("White", "Black"):
+        return told
+    return "" if told.lower() == "you" else lesson.front.taught or ""
+
+
+def _is_played(lesson: Lesson, behind: str, start: int) -> bool:
+    """Whether a verb of playing behind a share leads straight to its move, if one stands there."""
+    verb = _PLAYED.search(behind)
+    if verb is None:
+        return True
+    gap = _TO_MOVE.match(behind, verb.end())
+    at = start + (gap.end() if gap else verb.end())
+    spans = [one.span for one in lesson.moves] + [one.span for one in lesson.mentions]
+    near = [one for one in spans if start <= one.start < start + len(behind)]
+    if any(one.start < start + verb.start() for one in near):
+        return True
+    if re.match(r"[^;]*\bwith\s+\d", behind[at - start :]):
+        return False
+    return not near or any(one.start <= at < one.end for one in near)
 
 
 def _agrees(figure: Proportion, claimed: float, room: float) -> bool:
@@ -296,7 +343,7 @@ def _score(
     side: str,
     claimed: float,
     room: float,
-    won: bool,
+    does: str = "",
 ) -> tuple[str, str] | None:
     """What contradicts what a side is said to score, or to win of the games."""
     if found is not None:
@@ -309,15 +356,15 @@ def _score(
     low, high, value = score.low, score.high, score.value
     if side and side != mover:
         low, high, value = 1 - high, 1 - low, 1 - value
-    if won:
-        share = proportion(score.wins if side in ("", mover) else score.losses, score.games)
+    if does:
+        won = (side in ("", mover)) is ("won" in does)
+        share = proportion(score.wins if won else score.losses, score.games)
         low, high, value = share.low, share.high, share.share
     room = max(room, 0.1) if score.small else room
     if score.games < FEWEST or low - room <= claimed <= high + room:
         return None
     interval = f"{percent(low)} to {percent(high)}"
-    does = "is won in" if won else "scores"
-    told = f"{what} {does} {percent(value)} for {side or mover} in {score.games} games"
+    told = f"{what} {does or 'scores'} {percent(value)} for {side or mover} in {score.games} games"
     return f"{told} ({interval}; {tally.basis()})", tally.fen
 
 

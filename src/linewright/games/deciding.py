@@ -31,7 +31,7 @@ _RANKED = expression(
     r"|answer|choice|continuation|response|line|option|variation|one|recapture|retreat|capture"
     r"|defence|development|main)|\bmost\s+often$"
 )
-_NONE = expression(r"^(?:nobody|no one|none)\b.*\b(?:has|have|ever|yet)\b|\bnot once\b")
+_NONE = expression(r"^(?:nobody|no one|none)\b.*\b(?:has|have|ever|yet)\b")
 _OFTEN = expression(r"\b(?:often|frequently|commonly|common|popular|many|regularly)\b")
 _BADLY = expression(r"\b(?:badly|poorly|worse|disappointingly|below average|bad|poor|terrible)\b")
 _DOWN = expression(

@@ -15,6 +15,9 @@ tell".
         cannot tell: nobody has ever played Nh6
         cannot tell: most of our members play Nc6
         left alone: the commonest mistake is impatience
+        left alone: Ann plays Nc6 most often
+        left alone: White plays Nc6 most often
+        left alone: nobody has ever played Nh6 and won
         left alone: many players like open games
 """
 
@@ -38,6 +41,15 @@ def frequency(said: Said) -> Fact | None:
     if said.place.judges.tally is None and _is_the_lessons(said):
         return None
     return _asked(said, "frequency")
+
+
+def most_often(said: Said) -> Fact | None:
+    """How often a side plays a move of its own; of a move of the other side, nothing."""
+    if "side" in said and "move" in said:
+        played = said.played()
+        if played is not None and played.colour is not said.side():
+            return None
+    return frequency(said)
 
 
 def by_nobody(said: Said) -> Fact | None:
@@ -101,13 +113,13 @@ PATTERNS = (
         usual=True,
     ),
     Pattern(
-        r"(?:{side}|the \w+|\w+) (?:plays?|chooses?|replies|answers|continues|goes) (?:with |for )?{move} most often",
-        frequency,
+        r"(?:{side}|(?:the )?(?:players|members|masters|pupils|students|opponents)|people|everyone|everybody|they) (?:plays?|chooses?|replies|answers|continues|goes) (?:with |for )?{move} most often",
+        most_often,
         usual=True,
     ),
     Pattern(
         r"(?:S.|none of (?:the|G.|these) \w+) (?:(?:has|have) (?:ever |yet )?|ever |yet )"
-        r"(?:played|chosen|chose|tried|answered with|gone for) {move}(?: yet)?(?: against S.| here)?",
+        r"(?:played|chosen|chose|tried|answered with|gone for) {move}(?: yet)?(?: against S.| here)?(?! (?:against|here|yet|and|but|with|well|better|worse|badly|without|so|as)\b)",
         by_nobody,
         usual=True,
     ),
