@@ -181,6 +181,16 @@ ALIKE = [
     # a trap whose move is shown, not taught
     (white(f"{FIANCHETTO} 4.e4 (4.Bg5 h6) d6."), black(f"{FIANCHETTO} 4.Bg5? h6.")),
     (white(f"{FIANCHETTO} 4.Bg5? h6."), black(f"{FIANCHETTO} 4.Bg5? h6.")),
+    # a mark that is how the sentence is said, and what others say
+    (
+        white(f"{FIANCHETTO} 4.h4? d6."),
+        white(f"{FIANCHETTO} and so, never go 4.h4! It helps Black."),
+    ),
+    (white(f"{FIANCHETTO} 4.h4? d6."), white(f"{FIANCHETTO} and never go 4.h4! d5, please.")),
+    (white(f"{FIANCHETTO} 4.h4? d6."), black(f"{FIANCHETTO}. Look out for 4.h4!")),
+    (white(f"{FIANCHETTO} 4.h4! d6."), white(f"{FIANCHETTO} and now why not 4.h4? It is quick.")),
+    (white(f"{FIANCHETTO} 4.h4! d6."), white(f"{FIANCHETTO}. The question is what? 4.h4?")),
+    (white(f"{FIANCHETTO} 4.h4! d6."), white(f"{FIANCHETTO}. Old books gave 4.h4? d5.")),
     # the signs of a talk
     (white(f"{FIANCHETTO} 4.e4! d6.", talk="a.txt"), white(f"{FIANCHETTO} 4.e4? d6.")),
 ]

@@ -16,8 +16,11 @@ from typing import TYPE_CHECKING
 import chess
 
 from linewright.expressions import expression
+from linewright.forbidding import forbids
 from linewright.lesson import Lesson, Node, PlacedMove
 from linewright.notation import MOVE
+from linewright.question_marks import may_end_sentence
+from linewright.recalling import sentence_around
 from linewright.source import Span
 
 if TYPE_CHECKING:
@@ -107,13 +110,42 @@ def of_moves(lesson: Lesson, verdicts: Sequence[Verdict]) -> Iterator[OfMove]:
     """
     for told in _told(lesson):
         for placed in () if lesson.front.talk else told.moves:
-            if (worth := _SUFFIXES.get(placed.written.suffix)) and placed.node is not None:
+            worth = _SUFFIXES.get(placed.written.suffix)
+            if worth and placed.node is not None and _is_sign(told, placed):
                 yield from _of_node(told, told.tree.nodes[placed.node], placed.span, worth)
     for verdict in verdicts:
         found = _IS.search(verdict.statement.words)
         span = verdict.statement.span
         if found and verdict.statement.family == "analysis" and _plainly_said(lesson, span):
             yield from _worded(lesson.told_at(span.start), span, _SAID[found["how"].lower()])
+
+
+def _is_sign(told: Lesson, placed: PlacedMove) -> bool:
+    """Whether the mark behind a move is plainly the teacher's judgment of it.
+
+    Where its sentence ends with a lone mark, that may be how the sentence is said, unless the
+    sentence is a line of moves. A mark of praise behind words that forbid the move is none, and
+    what others are said to call the move is not the teacher's.
+    """
+    suffix = placed.written.suffix
+    before, _ = sentence_around(told, placed.span)
+    if _OTHERS_SAY.search(before) or (suffix in _PRAISES and forbids(before)):
+        return False
+    text = told.script.source.text
+    if len(suffix) > 1 or not may_end_sentence(text[placed.span.end : placed.span.end + _REACH]):
+        return True
+    return bool(MOVE.search(before)) and not _WORD.search(_MOVES.sub("", before))
+
+
+_PRAISES = frozenset({"!", "!!", "!?"})
+_OTHERS_SAY = expression(
+    r"\b(?:books?|people|many|most|some|others?|they|masters?|champions?|theory)\b[^,;:]*"
+    r"\b(?:g[ai]ve[sn]?|call(?:s|ed)?|mark(?:s|ed)?|says?|said|thinks?|thought|believed?"
+    r"|recommend(?:s|ed)?|praised?|print(?:s|ed)?)\b",
+    re.IGNORECASE,
+)
+_MOVES = expression(rf"(?:\d{{1,3}}\s?(?:\.{{1,3}}|…)\s?)?{MOVE.pattern}|\d{{1,3}}(?:\.{{1,3}}|…)")
+_WORD = expression(r"\w")
 
 
 def _worded(told: Lesson, span: Span, worth: Worth) -> Iterator[OfMove]:

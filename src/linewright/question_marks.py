@@ -34,11 +34,13 @@ _WH = (
 _OPENS = expression(rf"{_LEAD_IN}(?:{_WH}|{_ABOUT}|{_INVERTED})", re.IGNORECASE)
 _WITHIN = expression(
     r"\b(?:(?:what|how) about|what (?:if|of|happens))\b"
-    rf"|(?:[,–—]|\b(?:and|but|or|so)|[a-h][1-8][+#]?|O-O)\s+(?:{_ABOUT}|{_INVERTED})",
+    rf"|(?:[,–—]|\b(?:and|but|or|so)(?: now| then| here)?|[a-h][1-8][+#]?|O-O)\s+"
+    rf"(?:{_ABOUT}|{_INVERTED})",
     re.IGNORECASE,
 )
 _IF = expression(rf"{_LEAD_IN}(?:if|suppose|supposing|imagine)\b", re.IGNORECASE)
 _ENDS = expression(r"[\"”’*_)\]]*(?:\s*$|\s+(?=[\"“‘*_(\[]*[^\sa-z])|(?<=\)))")
+_LINE_GOES_ON = expression(rf"[\"”’*_]*\s*(?:\d{{1,3}}\s?(?:\.{{1,3}}|…)\s?)?{MOVE.pattern}")
 _THEN = expression(r"[\"”’*_)\]]*\s+Then\b")
 _ANSWERED = expression(r"[\"”’*_)\]]*\s+(?:No|Yes|Of course|Certainly|Never|Not)\b")
 
@@ -60,3 +62,13 @@ def ends_question(before: str, after: str) -> bool:
     if _OPENS.match(sentence) or _WITHIN.search(sentence) or _ANSWERED.match(after):
         return True
     return bool(_IF.match(sentence) and _THEN.match(after))
+
+
+def may_end_sentence(after: str) -> bool:
+    """Whether the mark before these words may be that of its sentence: no word of it follows, and
+    no move of the line.
+
+    >>> [may_end_sentence(after) for after in (" It only helps Black.", " d5.", " is bold.")]
+    [True, False, False]
+    """
+    return bool(_ENDS.match(after)) and not _LINE_GOES_ON.match(after)
