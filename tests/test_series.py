@@ -190,6 +190,7 @@ ALIKE = [
     (white(f"{FIANCHETTO} 4.h4? d6."), black(f"{FIANCHETTO}. Look out for 4.h4!")),
     (white(f"{FIANCHETTO} 4.h4! d6."), white(f"{FIANCHETTO} and now why not 4.h4? It is quick.")),
     (white(f"{FIANCHETTO} 4.h4! d6."), white(f"{FIANCHETTO}. The question is what? 4.h4?")),
+    (white(f"{FIANCHETTO} 4.h4! d6."), white(f'{FIANCHETTO}. "And 4.h4?" asks one of you.')),
     (white(f"{FIANCHETTO} 4.h4! d6."), white(f"{FIANCHETTO}. Old books gave 4.h4? d5.")),
     # the signs of a talk
     (white(f"{FIANCHETTO} 4.e4! d6.", talk="a.txt"), white(f"{FIANCHETTO} 4.e4? d6.")),
@@ -257,6 +258,11 @@ TAUGHT = [
         white("1.e4 c5 2.c3 d5 3.exd5 Qxd5.", title="The Sicilian again"),
         "2.c3",
     ),
+    (
+        white(f"We play {FIANCHETTO} 4.e4 d6."),
+        white(f"When they go {FIANCHETTO}, we go 4.Nf3 d6."),
+        "4.Nf3",
+    ),
     (black("1.e4 c6 2.d4 d5 is ours."), black("We meet 1.e4 with 1...e5 2.Nf3 Nc6."), "1...e5"),
     (
         white(f"We play {FIANCHETTO} 4.e4 d6."),
@@ -303,6 +309,17 @@ ONE_REPERTOIRE = [
     (white(f"{FIANCHETTO} 4.e4 d6 5.Nf3 O-O."), white(f"{FIANCHETTO} 4.Nf3 d6 5.e4 O-O.")),
     # a game
     (white(f"{FIANCHETTO} 4.e4 d6."), white(f"{FIANCHETTO} 4.Nf3 d6.", white="Odo Fenn", black="Una Marsh")),
+    # what others play, what was played once, what comes of a slow move, a trap
+    (white(f"{FIANCHETTO} 4.e4 d6."), white(f"Most newcomers and others play {FIANCHETTO} 4.Nf3 d6.")),
+    (white(f"{FIANCHETTO} 4.e4 d6."), white(f"After {FIANCHETTO} 4.Nf3 d6 we had a dull evening.")),
+    (white(f"{FIANCHETTO} 4.e4 d6."), white(f"A lady of our club played like this:\n\n{FIANCHETTO} 4.Nf3 d6.")),
+    (white(f"{FIANCHETTO} 4.e4 d6."), white(f"{FIANCHETTO} and see what happens: 4.Nf3 d6.")),
+    (white(f"{FIANCHETTO} 4.e4 d6."), white(f"A trap for the impatient. {FIANCHETTO} 4.Nf3 d6.")),
+    (white(f"{FIANCHETTO} 4.e4 d6."), white(f"# A trap\n\nWe play {FIANCHETTO} 4.Nf3 d6.")),
+    (black("Ours is 1.e4 c6 2.d4 d5."), black("Our opponents like 1.e4 e5 2.Nf3 Nc6.")),
+    # two ways to win an ending
+    (white("1.Kd3 Kd5.", start="8/8/8/4k3/8/4K3/4P3/8 w - - 0 1"),
+     white("1.Kf3 Kf5.", start="8/8/8/4k3/8/4K3/4P3/8 w - - 0 1")),
     # an exercise that asks for something else
     (white(f"{FIANCHETTO} 4.e4 d6."), white(exercise("Which move is wrong here?", "4.h4 is."))),
 ]  # fmt: skip

@@ -70,5 +70,9 @@ def may_end_sentence(after: str) -> bool:
 
     >>> [may_end_sentence(after) for after in (" It only helps Black.", " d5.", " is bold.")]
     [True, False, False]
+    >>> may_end_sentence('" asked a pupil.')
+    True
     """
-    return bool(_ENDS.match(after)) and not _LINE_GOES_ON.match(after)
+    return bool(_ENDS.match(after) or after.startswith(('"', "”"))) and not _LINE_GOES_ON.match(
+        after
+    )

@@ -9,6 +9,7 @@ have one, else that of the dates if all have one, else as the lessons were given
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -39,6 +40,7 @@ from linewright.opinions import (
 from linewright.recalling import recalled, sentence_around
 from linewright.source import Source, Span
 from linewright.trunk import doubts
+from linewright.whose_moves import is_no_lesson_of_ours, is_wordless, tells_of_others
 
 _NUMBER = r"(?P<number>\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
 _MEETING = r"(?:lesson|chapter|session|evening|lecture|class)"
@@ -197,6 +199,8 @@ class Member:
             one = first.get(node.index)
             if one is None or node.white != side:
                 continue
+            if any(is_no_lesson_of_ours(title) for title in self.titles(one.span)):
+                continue
             if not any(one.span.start in span for span in retold) and _offered(lesson, one):
                 fen = one.before.fen()
                 out.setdefault(key_of(fen), Choice(lesson, node, fen, one.span))
@@ -306,14 +310,34 @@ def _asked_for(lesson: Lesson, side: bool) -> Iterator[Choice]:
 
 
 def _offered(lesson: Lesson, one: Shown) -> bool:
-    """Whether a move is taught: not warned of, nor supposed, nor set beside the one played."""
+    """Whether a move is taught: not warned of, nor supposed, nor set beside the one played, nor
+    told as what others play or once played."""
     before, behind = sentence_around(lesson, one.span)
+    lead_in = _sentence_before(lesson, one.span) if is_wordless(before) else ""
+    if tells_of_others(f"{lead_in} {before}", behind):
+        return False
     before = before[max((move.end() for move in MOVE.finditer(before)), default=0) :]
     if move := MOVE.search(behind):
         behind = behind[: move.start()]
     if forbids(before) or doubts(before, behind):
         return False
     return surely_reached(lesson, one.node) and is_taught(lesson, one)
+
+
+def _sentence_before(lesson: Lesson, span: Span) -> str:
+    """The words that lead to a sentence of moves alone: the sentence before it, in its paragraph
+    or at the end of the one before."""
+    blocks, text = lesson.script.blocks, lesson.script.source.text
+    k = bisect_right(blocks, span.start, key=lambda block: block.span.start)
+    begins = blocks[max(k - 2, 0)].span.start if k else 0
+    before = text[max(begins, span.start - _REACH) : span.start]
+    sentences = [words for words in _STOP.split(before) if not is_wordless(words)]
+    return sentences[-1] if sentences else ""
+
+
+_STOP = expression(r"(?<!\d)[.!?;](?=\s|$)")
+_REACH = 600
+"""Characters before a move in which it is looked for what leads to it."""
 
 
 class Told(Protocol):

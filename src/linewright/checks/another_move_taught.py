@@ -34,7 +34,9 @@ Another way after 1.e4 c5 2.Nf3 d6 is 3.Bb5+ Bd7 4.Bxd7+.
 Limits: only where several lessons are checked together and both name the side they are `for`. Left
 alone where any lesson of the series shows both moves on that board, or tells one of them with
 words like "another way", "instead", "a surprise weapon", in its title, heading or paragraph; where
-the move is marked as bad, warned of, supposed or in parentheses; in games; and where the two moves
+the move is marked as bad, warned of, supposed or in parentheses, or told as what others play or
+once played; under a title of traps; in games; in lessons that start from a board of their own, such
+as endgames, in which several moves may win; and where the two moves
 are two orders of the same moves; and where both lessons have the names of their openings in title
 or heading ("The Scotch", "The Italian Game"). Answers of exercises count like main moves where the
 question asks what to play.
@@ -87,7 +89,9 @@ def check(grounds: Grounds) -> Iterator[Finding]:
 
 
 def _chosen(member: Member) -> Mapping[tuple[Key, str | None], Choice]:
-    """The main moves of a lesson by board and the side it is for."""
+    """The main moves of a lesson by board and the side it is for; none from a board of its own."""
+    if member.lesson.front.start:
+        return {}
     side = member.lesson.front.taught
     return {(key, side): choice for key, choice in member.choices.items()}
 
