@@ -354,7 +354,7 @@ def test_one_lesson_that_says_so_is_enough() -> None:
 
 ANSWERS = [
     ("What should White play?", "4.e4 takes the centre.", "What should White play?", "4.Nf3 is calm.", "4.Nf3"),
-    ("White to play and win.", "4.e4 wins.", "How does White win?", "4.Nf3 wins.", "4.Nf3"),
+    ("Think. How do we answer 3...Bg7?", "4.e4.", "Now what should we play here?", "4.Nf3.", "4.Nf3"),
     ("Find the best move.", "4.e4 at once.", "What is the best move?", "4.g3 at once.", "4.g3"),
 ]  # fmt: skip
 
@@ -374,6 +374,10 @@ OTHER_QUESTIONS = [
     ("What should White play?", "4.e4.", "What should White not play?", "4.h4."),
     ("What should White play?", "4.e4.", "Why does White not push?", "4.h4 d5."),
     ("What should White play?", "4.e4.", "How does White win?", "4.Nf3."),
+    ("What should White play?", "4.e4.", "What should White play to protect c3?", "4.Bd2."),
+    ("What should White play?", "4.e4.", "Find a move that hinders castling.", "4.Bh6."),
+    ("What should White play?", "4.e4.", "Which developing move is there?", "4.Nf3."),
+    ("White to play and win.", "4.e4 wins.", "How does White win?", "4.Nf3 wins."),
     ("What should White play?", "4.e4. Also good is 4.Nf3.", "What should White play?", "4.Nf3."),
     ("What should White play?", "4.e4.", "What should White play?", "There is no need to hurry."),
 ]

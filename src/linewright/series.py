@@ -281,25 +281,47 @@ def question_of(exercise: PlacedExercise) -> str:
     return " ".join(script.source.words(block.span) for block in script.blocks)
 
 
+_PLAY = r"(?:plays?|do|does|answers?|repl(?:y|ies)|moves?|continues?|choose|goes? on|meets?)"
+_SIDE = r"(?:we|you|White|Black)"
+_PLAINLY = r"(?: (?:now|here|next|best|then|in this position|at this point|on the board))*"
+_MOVE_HERE = rf"(?: (?:to |against |after )?(?:\d{{1,3}}\s?\.+ ?)?{MOVE.pattern})?"
 _ASKS_FOR_IT = expression(
-    r"\b(?:what|which|how)\b[^.?]{0,30}\b(?:should|do|does|did|shall|would|is|will)?[^.?]{0,16}"
-    r"\b(?:we|you|White|Black|our)\b[^.?]{0,30}"
-    r"\b(?:play|move|answer|reply|continue|meet|choose|go on)",
+    rf"^(?:(?:and|so|but|now|then|quiz|question)[,:]? )*(?:(?:in this position|here|now),? )?"
+    rf"(?:(?:what|which move|how)(?: (?:do|does|should|shall|will|would|is))? {_SIDE}(?: to)?"
+    rf"(?: now)? {_PLAY}"
+    rf"|(?:find|give|play|show|choose|what(?:['’]s| is)|which is) (?:{_SIDE}['’]s|the|our|your)"
+    r" (?:best|right|strongest|correct|next) (?:move|reply|answer|continuation)"
+    rf"(?: for {_SIDE})?"
+    rf"|what is (?:our|your) (?:move|reply|answer))"
+    rf"{_MOVE_HERE}{_PLAINLY}$",
     re.IGNORECASE,
 )
 _ASKS_ELSE = expression(
-    r"\b(?:why|wrong|mistake|bad|avoid|not|never|win\w*|mate\w*|punish\w*|instead|else|another|other"
-    r"|alternative|loses?|if)\b|n['’]t\b",
+    r"\b(?:why|wrong|mistakes?|bad|worst|avoid|not|never|win\w*|won|mate\w*|punish\w*|instead|else"
+    r"|another|other|alternative|loses?|if|first|second|two|which of|trap\w*|threat\w*|protect\w*"
+    r"|defend\w*|attack\w*|develop\w*|save\w*|draw\w*)\b|n['’]t\b",
     re.IGNORECASE,
 )
+
+
+def asks_what_to_play(question: str) -> bool:
+    """Whether a question asks for the move to play, and for nothing more narrow.
+
+    >>> [asks_what_to_play(words) for words in ("Look at f7. What should White play here?",
+    ...     "Find the best move.", "How do we meet 4...Nd4?", "Find a move that protects e5.")]
+    [True, True, True, False]
+    """
+    if _ASKS_ELSE.search(question):
+        return False
+    sentences = re.split(r"[.!?](?:\s+|$)", " ".join(question.split()))
+    return any(_ASKS_FOR_IT.search(sentence.strip("*_ ")) for sentence in sentences)
 
 
 def _asked_for(lesson: Lesson, side: bool) -> Iterator[Choice]:
     """The moves that answers of exercises give where the question asks what the side plays."""
     for exercise in lesson.exercises:
         nodes = exercise.answer.tree.nodes
-        question = question_of(exercise)
-        if not _ASKS_FOR_IT.search(question) or _ASKS_ELSE.search(question):
+        if not asks_what_to_play(question_of(exercise)):
             continue
         for placed in exercise.answer.moves[:1]:
             node = None if placed.node is None else nodes[placed.node]
@@ -473,4 +495,4 @@ def _date_of(lesson: Lesson) -> tuple[int, ...] | None:
     return tuple(int(part) for part in re.split(r"[-./]", lesson.front.date))
 
 
-__all__ = ["Choice", "Member", "Series", "question_of", "series_of"]
+__all__ = ["Choice", "Member", "Series", "asks_what_to_play", "question_of", "series_of"]

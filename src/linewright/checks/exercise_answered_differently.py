@@ -36,48 +36,30 @@ answer: 4.c3 Nxf3+ 5.Qxf3.
 ~~~
 ```
 
-Limits: only where several lessons are checked together, and both questions ask for the same: a
-move to play, a win or a mate. An answer that shows the other move too is left alone.
+Limits: only where several lessons are checked together, and both questions plainly ask what to play
+("What should White play?", "Find the best move."): a task ("Find a move that protects e5", "How
+does White win?") can have several answers. An answer that shows the other move too is left alone.
 
 Source: none.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import chess
 
 from linewright.checks import Grounds
-from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Passage, Severity
 from linewright.lesson import PlacedExercise
 from linewright.opinions import Key, key_of, surely_reached
 from linewright.recalling import takes_back
-from linewright.series import Member, question_of
+from linewright.series import Member, asks_what_to_play, question_of
 from linewright.source import Span
 
 SEVERITY = Severity.WARNING
 NEEDS = ("series",)
-
-_ASKS_ELSE = expression(
-    r"\b(?:why|wrong|mistakes?|bad|worst|avoid|not|never|else|another|other|alternative|loses?|if"
-    r"|first|second|two|which of)\b|n['’]t\b",
-    re.IGNORECASE,
-)
-_ASKS_FOR = (
-    ("mate", expression(r"\b(?:check)?mates?\b", re.IGNORECASE)),
-    ("a win", expression(r"\bw(?:in|ins|inning|on)\b", re.IGNORECASE)),
-    (
-        "a move",
-        expression(
-            r"\b(?:best|find|plays?|move|answers?|reply|continues?|meets?|do(?:es)?)\b",
-            re.IGNORECASE,
-        ),
-    ),
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,15 +92,13 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         yield Finding(rule, SEVERITY, own.span, message, evidence, also=also)
 
 
-def _answered(member: Member) -> Mapping[tuple[Key, str], _Answer]:
-    """The answers of a lesson by the board and by what is asked for."""
-    out: dict[tuple[Key, str], _Answer] = {}
+def _answered(member: Member) -> Mapping[Key, _Answer]:
+    """The answers of a lesson by the board on which it is asked what to play."""
+    out: dict[Key, _Answer] = {}
     for exercise in member.lesson.exercises:
-        question = question_of(exercise)
-        asked = next((kind for kind, wording in _ASKS_FOR if wording.search(question)), None)
         answer = _answer(exercise)
-        if answer and asked and not _ASKS_ELSE.search(question):
-            out.setdefault((key_of(exercise.fen), asked), answer)
+        if answer and asks_what_to_play(question_of(exercise)):
+            out.setdefault(key_of(exercise.fen), answer)
     return out
 
 
