@@ -429,6 +429,12 @@ THERE = [
     "Lesson 1 was 4.e4 d6.",
     "As we saw in lesson 1, 4.e4 d6 5.Nf3 is sharp.",
     "Last time we looked at 4.e4 d6.",
+    # games, people and books elsewhere
+    "Last week Anna played 4.g3 d5 at home.",
+    "Last time we met them they played 4.g3 d5.",
+    "The last time I played 4.g3 d5 I felt ill.",
+    "Last week we played 4.g3 d5 in the match.",
+    "In chapter 1 of the book we saw 4.g3 d5.",
     # a lesson that is not at hand
     "In lesson 7 we played 4.g3 there.",
     "In our Benoni lesson we played 4.g3 there.",
@@ -492,6 +498,9 @@ KEPT = [
     "We will look at 4.Nf3 next time.",
     "We leave 4.g3 d5 for next Monday's guests.",
     "You will see 4.g3 d5 in many games.",
+    "Next time you play 4.g3 d5 think of this.",
+    "Next time we meet 4.g3 d5 we know it.",
+    "Next week we will play 4.g3 d5 in the match.",
 ]
 
 
@@ -515,6 +524,41 @@ def test_last_time_is_the_lesson_with_the_number_before() -> None:
     three = lesson(f"{FIANCHETTO} 4.f3 d5.", title="Lesson 3")
     assert told(ONE, four) == []
     assert told(ONE, three, four) == [("not-in-that-lesson", "c.md", "4.g3 d5")]
+
+
+def test_only_a_later_lesson_keeps_a_promise_to_come() -> None:
+    three = lesson(f"{FIANCHETTO} 4.f3 d5.", title="Lesson 3")
+    promise = two("In a later lesson we shall see 4.e4.")
+    assert told(ONE, promise, three) == [("promise-not-kept", "b.md", "4.e4")]
+    (found,) = [f for f in reports([ONE, promise, three])[1].findings if f.rule in RULES]
+    assert "no later lesson here has it" in found.message
+    assert told(ONE, promise) == []
+    assert told(ONE, two("The move 4.e4 has a lesson of its own."), three) == []
+
+
+def test_one_lesson_without_a_number_leaves_the_others_theirs() -> None:
+    loose = lesson(f"{FIANCHETTO} 4.f3 d5.", title="Odds and ends")
+    last = two("Last time we looked at 4.g3 d5.")
+    assert told(last, loose, ONE) == [("not-in-that-lesson", "a.md", "4.g3 d5")]
+    late = lesson(BAD, title="Lesson 2")
+    early = lesson(GOOD, title="Lesson 1")
+    assert told(late, loose, early) == [("move-judged-differently", "a.md", "4.e4?")]
+
+
+NOTED = [
+    ((lesson("1.e4 e5.", series="Winter"), lesson("1.e4 e5.")),
+     ["a.md: no other lesson of the series 'Winter' is here to compare",
+      "b.md: it names no `series`, as others do: it is compared with none of them"]),
+    ((lesson("1.e4 e5.", title="Lesson 2"), lesson("1.e4 e5.", title="2. Pins")),
+     ["a.md and b.md have the same number, 2: it is used for none of them"]),
+    ((lesson("1.e4 e5."), lesson("1.e4 e5.")), []),
+    ((lesson("1.e4 e5.", series="Winter"),), []),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("texts", "notes"), NOTED)
+def test_what_is_not_compared_is_noted(texts: Sequence[str], notes: list[str]) -> None:
+    assert [note for report in reports(texts) for note in report.notes] == notes
 
 
 # --- which lessons are compared, and what is told ------------------------------------------------
@@ -563,6 +607,17 @@ NUMBERS = [
     (("", ""), ("x/pin-12.md", "x/lesson4.md"), ("", ""), [("x/lesson4.md", 4), ("x/pin-12.md", 12)]),
     (("", ""), ("a.md", "b.md"), ("2026-05-09", "2026-04-30"), [("b.md", 1), ("a.md", 2)]),
     (("", ""), ("2026-05-09-pin.md", "b.md"), ("", ""), [("2026-05-09-pin.md", None), ("b.md", None)]),
+    (("", ""), ("2026-11-27.md", "2026-10-30.md"), ("", ""),
+     [("2026-10-30.md", 1), ("2026-11-27.md", 2)]),
+    (("", ""), ("2026-11-27-lesson-2.md", "27-11-2026.md"), ("", ""),
+     [("2026-11-27-lesson-2.md", 2), ("27-11-2026.md", None)]),
+    (("Class 1 players at home", "How we came second class"), ("a.md", "b.md"), ("", ""),
+     [("a.md", None), ("b.md", None)]),
+    (("What lesson 1 left open", "Part 1 of the trip"), ("a.md", "b.md"), ("", ""),
+     [("a.md", None), ("b.md", None)]),
+    (("Part 2: pins", "Forks (lesson 1)"), ("a.md", "b.md"), ("", ""), [("b.md", 1), ("a.md", 2)]),
+    (("Lesson Twelve", "Our eleventh evening"), ("a.md", "b.md"), ("", ""),
+     [("b.md", 11), ("a.md", 12)]),
     (("Lesson 2", "Lesson 2"), ("a.md", "b.md"), ("", ""), [("a.md", None), ("b.md", None)]),
     (("1.e4 e5", "1. d4 d5"), ("a.md", "b.md"), ("", ""), [("a.md", None), ("b.md", None)]),
 ]  # fmt: skip
@@ -606,6 +661,14 @@ def test_the_terminal_shows_both_lessons(tmp_path: Path) -> None:
     assert f"{paths[1]}:1:28  warning  move-judged-differently" in result.output
     assert f"and in {paths[0]}:1:28" in result.output
     assert result.output.count("‾‾‾‾‾") == 2
+
+
+def test_a_lesson_given_twice_is_read_once(tmp_path: Path) -> None:
+    paths = written(tmp_path, one=lesson(GOOD), two=lesson(BAD))
+    again = str(tmp_path / ".." / tmp_path.name / "one.md")
+    result = CliRunner().invoke(app, ["check", "--quick", *paths, again])
+    assert result.output.count("move-judged-differently") == 1
+    assert again not in result.output
 
 
 def test_json_tells_both_places(tmp_path: Path) -> None:

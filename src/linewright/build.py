@@ -149,7 +149,7 @@ def compare(reports: Sequence[Report]) -> tuple[Report, ...]:
     Which lessons make one: see `linewright.series`. Each difference is told once, in the later
     lesson; where that one accepts it, in the earlier. **Cost**: linear in the moves and words.
     """
-    from linewright.series import series_of
+    from linewright.series import notes_on, series_of
 
     out = list(reports)
     place = {id(report.lesson): k for k, report in enumerate(reports)}
@@ -161,6 +161,9 @@ def compare(reports: Sequence[Report]) -> tuple[Report, ...]:
             out[k] = replace(report, checked=compared(report.checked, grounds))
         for earlier, later in combinations(places, 2):
             out[earlier] = _told_once(out[earlier], out[later])
+    for lesson, note in notes_on([report.lesson for report in reports]):
+        k = place[id(lesson)]
+        out[k] = replace(out[k], notes=(*out[k].notes, note))
     return tuple(out)
 
 

@@ -13,22 +13,21 @@ from dataclasses import dataclass
 
 from linewright.expressions import expression
 from linewright.lesson import Lesson
+from linewright.lesson_numbers import COUNT, MEETING, ORDINAL, count_said
 from linewright.notation import MOVE, WrittenMove, read_move
-from linewright.number_words import number_said
 from linewright.referring import sentence_of
 from linewright.script import BlockKind
 from linewright.source import Span
 
-_MEETING = r"(?:lesson|chapter|session|evening|talk|lecture|class)"
-_COUNT = r"(?:\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten)"
-_NTH = "first second third fourth fifth sixth seventh eighth ninth tenth".split()
 _NAME = r"(?-i:[A-Z][\w'’-]+(?: [A-Z][\w'’-]+){0,3})"
 _LESSON = (
-    rf"(?:{_MEETING} (?P<number>{_COUNT})\b"
-    rf"|(?:our|the|my) (?P<nth>{'|'.join(_NTH)}) {_MEETING}\b"
-    rf"|(?:our|the|my) (?P<name>{_NAME}) {_MEETING}\b"
-    rf"|(?:our|the|my) {_MEETING} (?:on|about) (?:the )?(?P<about>{_NAME})"
-    rf"|(?P<before>(?:the |our |my )?(?:last|previous) {_MEETING}\b|last (?:time|week)\b))"
+    rf"(?:{MEETING} (?P<number>{COUNT})\b(?! (?:of|from|by|in) )"
+    rf"|(?:our|the|my) (?P<nth>{ORDINAL}) {MEETING}\b"
+    rf"|(?:our|the|my) (?P<name>{_NAME}) {MEETING}\b"
+    rf"|(?:our|the|my) {MEETING} (?:on|about) (?:the )?(?P<about>{_NAME})"
+    rf"|(?P<before>(?:the |our |my )?(?:last|previous) {MEETING}\b"
+    r"|(?<!\bthe )last (?:time|week)\b"
+    r"(?! (?!(?:we|I|you|that|and|but|because|where|was|had|at|it)\b)\w)))"
 )
 _TOLD = (
     r"(?:was|were|had|saw|looked|took|played|covered|showed|learn(?:t|ed)|met|studied|chose"
@@ -36,7 +35,7 @@ _TOLD = (
 )
 _OF_THIS_ONE = (
     r"(?:today|now|here|this|these|like|which|just|so|again|promised|same|and|but|or|not|never"
-    r"|why|how|instead|against|if|than)"
+    r"|why|how|instead|against|if|than|they|them|he|him|she|her|who|when|that)"
 )
 _WORDS = rf"(?: (?!{_OF_THIS_ONE}\b)[\w'’-]+){{0,4}}"
 _HAD = expression(rf"\b{_LESSON},?{_WORDS} {_TOLD}\b{_WORDS},? ?[*_`(]*$", re.IGNORECASE)
@@ -59,26 +58,35 @@ _SPOKEN_OF_HERE = expression(
     re.IGNORECASE,
 )
 
-_SHALL = r"(?:will |shall |are going to |['’]ll |can )?"
+_ELSEWHERE = expression(
+    r"\b(?:match|league|tournament|club|team|simul\w*|blitz|online|opponents?|I (?:lost|won|drew)"
+    r"|we (?:lost|won|drew)|remember this)\b",
+    re.IGNORECASE,
+)
+"""Words that tell of games: what was played there is no lesson's."""
+
+_SHALL = r"(?:will |shall |are going to |['’]ll |can )"
 _LOOK = (
     r"(?:look at|look into|see|meet|study|cover|learn|take(?: up)?|turn to|deal with|go into"
     r"|treat|discuss|show|play|try|examine|investigate)"
 )
+_STUDY = r"(?!(?:meet|play|try)\b)" + _LOOK
+"""What is done in a lesson; "next time you meet it" and "next time we play" are of games."""
 _COMING = (
-    rf"(?P<next>next (?:time|week|month|evening|{_MEETING})|(?:in )?(?:the|our|my) next {_MEETING})"
+    rf"(?P<next>next (?:time|week|month|evening|{MEETING})|(?:in )?(?:the|our|my) next {MEETING})"
 )
-_LATER = rf"(?:in )?(?:a later|another) {_MEETING}|later in (?:the|this|our) series"
-_WHERE = rf"(?:{_COMING}|(?:in )?{_MEETING} (?P<number>{_COUNT})|{_LATER})"
+_LATER = rf"(?:in )?(?:a later|(?P<any>another)) {MEETING}|later in (?:the|this|our) series"
+_WHERE = rf"(?:{_COMING}|(?:in )?{MEETING} (?P<number>{COUNT})|{_LATER})"
 _WORDS_TO = r"(?: (?!and\b|but\b|or\b|why\b|how\b|instead\b|not\b|after\b|against\b)[\w'’-]+){0,4}"
 _PROMISED = expression(
-    rf"(?:\b{_WHERE},? (?:we|I|you) ?{_SHALL}{_LOOK}{_WORDS_TO} ?[*_`(]*$"
+    rf"(?:\b{_WHERE},? (?:(?:we|I|you) ?{_SHALL}{_LOOK}|(?:we|I) {_STUDY}){_WORDS_TO} ?[*_`(]*$"
     rf"|\b{_COMING.replace('next>', 'coming>')}[:,] ?[*_`(]*$)",
     re.IGNORECASE,
 )
 _PROMISED_BEHIND = expression(
     r"^[*_`)!?]*,? (?:which )?(?:(?:is|comes|follows|will (?:be|come|follow))"
     rf" (?:the subject of |for )?{_WHERE}"
-    rf"|(?P<own>(?:has|gets|will get|will have|is worth|deserves) (?:a|its(?: own)?) {_MEETING}"
+    rf"|(?P<own>(?:has|gets|will get|will have|is worth|deserves) (?:a|its(?: own)?) {MEETING}"
     r"(?: of its own| to itself)?))",
     re.IGNORECASE,
 )
@@ -139,7 +147,8 @@ class Recalled:
 
     `span` are the moves' words, `moves` as written, `ply` the half-moves with the first of them
     where it is numbered; `number` is the lesson's where that is said,
-    `name` what its title has, `before` if it is the one before this, `coming` if the one to come;
+    `name` what its title has, `before` if it is the one before this, `coming` if the one to come,
+    `anywhere` if an earlier one may have them too;
     `node` is the board the moves are for, None where no line at hand has one.
     """
 
@@ -151,6 +160,7 @@ class Recalled:
     name: str = ""
     before: bool = False
     coming: bool = False
+    anywhere: bool = False
 
 
 def recalled(lesson: Lesson) -> Iterator[Recalled]:
@@ -162,10 +172,11 @@ def recalled(lesson: Lesson) -> Iterator[Recalled]:
             found = _WAS_IN.match(behind)
         if not found and _WAS_THERE.match(behind):
             found = _IN_IT.search(before)
+        if found and _ELSEWHERE.search(f"{before} {behind}"):
+            continue
         if found and not _SPOKEN_OF_HERE.search(before):
             said = {name: value for name, value in found.groupdict().items() if value}
-            nth = said.get("nth", "").lower()
-            number = _NTH.index(nth) + 1 if nth else _number(said.get("number"))
+            number = _number(said.get("nth") or said.get("number"))
             name = said.get("name") or said.get("about") or ""
             moves = _moves(lesson, span)
             ply = _ply(lesson, span, node)
@@ -180,17 +191,19 @@ def promised(lesson: Lesson) -> Iterator[Recalled]:
         found = _PROMISED.search(before) or _PROMISED_BEHIND.match(behind)
         if found is None and (_SHALL_SEE.search(before) or _WAITS.match(behind)):
             found = _THEN.match(behind)
-        if found is None:
+        if found is None or _ELSEWHERE.search(f"{before} {behind}"):
             continue
         said = {name: value for name, value in found.groupdict().items() if value}
         coming = "next" in said or "coming" in said
         number = _number(said.get("number"))
         moves = _moves(lesson, span)
-        yield Recalled(span, moves, _ply(lesson, span, node), node, number, coming=coming)
+        ply = _ply(lesson, span, node)
+        any_one = "own" in said or "any" in said
+        yield Recalled(span, moves, ply, node, number, coming=coming, anywhere=any_one)
 
 
 def _number(said: str | None) -> int | None:
-    return number_said(said) if said else None
+    return count_said(said) if said else None
 
 
 def _runs(lesson: Lesson) -> Iterator[tuple[Span, int | None]]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 from linewright.expressions import expression
+from linewright.lesson_numbers import COUNT, MEETING, ORDINAL
 from linewright.notation import MOVE
 
 _LINE = r"(?:(?:side|main) )?(?:line|variation|branch|system|defen[cs]e|attack|gambit)"
@@ -25,11 +26,9 @@ _FOR_ANOTHER = expression(
 _CLOSED = expression(r"[*_`]*[.!,;]?\)")
 _DETERMINED = expression(r"\b(?:in|of|on|from|within) (?:the|this|that|our|your|my) ?[*_`]*$", re.I)
 _BEHIND_LINE = expression(rf"[*_`]*[ -](?:[\w'’-]+ )?{_LINE}\b", re.IGNORECASE)
-_MEETING = r"(?:lesson|chapter|session|evening|talk|lecture|class)"
-_COUNT = r"(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten)"
 _ANOTHER = (
-    rf"\b(?:{_MEETING} {_COUNT}|our (?:first|second|third) {_MEETING}"
-    rf"|(?:the |our |an |my )?(?:last|previous|earlier|another) {_MEETING}"
+    rf"\b(?:{MEETING} {COUNT}|our {ORDINAL} {MEETING}"
+    rf"|(?:the |our |an |my )?(?:last|previous|earlier|another) {MEETING}"
     r"|last (?:time|week|month|year))\b"
 )
 _TOLD = (

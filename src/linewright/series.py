@@ -2,8 +2,9 @@
 
 A lesson's number is the one in its title ("Lesson 3: ...", "3. The pin"), else in its file's name
 (`lesson-3.md`, `03-pin.md`); a number that two lessons have is nobody's. Where no lesson has one
-and each has a date in figures, they are numbered by date. The order is that of the numbers if all
-have one, else that of the dates if all have one, else as the lessons were given.
+and each has a date in figures, in its head or in front of its file's name, they are numbered by
+date. The order is that of the numbers if all have one, else that of the dates if all have one, else
+as the lessons were given, those with numbers in their order.
 """
 
 from __future__ import annotations
@@ -25,8 +26,8 @@ from linewright.expressions import expression
 from linewright.finding import Passage
 from linewright.forbidding import forbids
 from linewright.lesson import Lesson, Node, PlacedExercise
+from linewright.lesson_numbers import COUNT, MEETING, ORDINAL, count_said
 from linewright.notation import MOVE, WrittenMove, read_move
-from linewright.number_words import number_said
 from linewright.opinions import (
     Key,
     OfMove,
@@ -42,19 +43,25 @@ from linewright.source import Source, Span
 from linewright.trunk import doubts
 from linewright.whose_moves import is_no_lesson_of_ours, is_wordless, tells_of_others
 
-_NUMBER = r"(?P<number>\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
-_MEETING = r"(?:lesson|chapter|session|evening|lecture|class)"
-_NTH = "first second third fourth fifth sixth seventh eighth ninth tenth".split()
+_ENDS = r"(?=[ *_]*(?:$|[.:,;)–—]|[–—-] ))"
 _IN_TITLE = expression(
-    rf"\b(?P<nth>{'|'.join(_NTH)}) {_MEETING}\b|\b{_MEETING} (?:no\.? ?|number )?{_NUMBER}\b"
+    rf"(?:^|[:,(–—-] ?)(?:(?:the|our|my) )?(?P<nth>{ORDINAL}) {MEETING}{_ENDS}"
+    rf"|\blesson (?:no\.? ?|number )?(?P<number>{COUNT}){_ENDS}"
+    rf"|^lesson (?:no\.? ?|number )?(?P<begins>{COUNT})\b(?!['’])"
+    rf"|(?:^|[:,(–—-] ?)(?:{MEETING}|part) (?:no\.? ?|number )?(?P<headed>{COUNT}){_ENDS}"
     rf"|^(?P<first>\d{{1,3}})(?:[.:)] +| *[–—-] +)(?!\d|{MOVE.pattern})",
     re.IGNORECASE,
 )
 _IN_FILE = expression(
-    rf"(?:^|[^a-z]){_MEETING}[-_ ]?(?P<number>\d{{1,3}})(?!\d)"
+    rf"(?:^|[^a-z]){MEETING}[-_ ]?(?P<number>\d{{1,3}})(?!\d)"
     r"|^(?P<first>\d{1,3})(?:[-_ .]|$)|[-_ ](?P<last>\d{1,3})$",
     re.IGNORECASE,
 )
+_DATED = expression(
+    r"^(?:(?P<year>\d{4})[-_. ]?(?P<month>\d{2})(?:[-_. ]?(?P<day>\d{2}))?(?!\d)"
+    r"|\d{1,2}[-_.]\d{1,2}[-_.]\d{4}(?!\d))"
+)
+"""A date that the name of a file begins with; which is the month in the other order is unsure."""
 _DAY = expression(r"\d{4}[-./]\d{1,2}[-./]\d{1,2}")
 
 
@@ -393,18 +400,22 @@ class Series:
 
         Of numbered lessons only the one with the number before: others may not be at hand.
         """
+        if member.number is not None:
+            return self.numbered(member.number - 1)
         place = self.members.index(member)
-        if not self.ordered or not place:
-            return None
-        found = self.members[place - 1]
-        return found if _follow(found, member) else None
+        return self.members[place - 1] if self.ordered and place else None
 
     def after(self, member: Member) -> tuple[Member, ...]:
-        """The lessons after another, empty where the next one is not at hand."""
-        later = self.members[self.members.index(member) + 1 :]
-        if not self.ordered:
-            return tuple(one for one in self.members if one is not member)
-        return later if later and _follow(member, later[0]) else ()
+        """The lessons that may come after another: all but it where nothing says the order."""
+        if self.ordered:
+            return self.members[self.members.index(member) + 1 :]
+        return tuple(one for one in self.members if one is not member and _may_follow(one, member))
+
+    def has_next(self, member: Member) -> bool:
+        """Whether the next lesson is at hand; where nothing says the order any may be."""
+        if member.number is not None:
+            return self.numbered(member.number + 1) is not None
+        return bool(self.after(member))
 
     def named(self, words: str) -> Member | None:
         """The one lesson whose title has some words, None if there is none or several."""
@@ -448,8 +459,8 @@ class Series:
         return out
 
 
-def _follow(one: Member, other: Member) -> bool:
-    return None in (one.number, other.number) or (one.number or 0) + 1 == other.number
+def _may_follow(one: Member, other: Member) -> bool:
+    return one.number is None or other.number is None or one.number > other.number
 
 
 def series_of(told: Sequence[tuple[Lesson, tuple[Any, ...]]]) -> tuple[Series, ...]:
@@ -457,7 +468,7 @@ def series_of(told: Sequence[tuple[Lesson, tuple[Any, ...]]]) -> tuple[Series, .
     or all of them where none names any. A series has two lessons or more."""
     by_name: dict[str, list[tuple[Lesson, tuple[Any, ...]]]] = defaultdict(list)
     for lesson, verdicts in told:
-        by_name[" ".join(lesson.front.series.split()).casefold()].append((lesson, verdicts))
+        by_name[_name_of(lesson)].append((lesson, verdicts))
     if len(by_name) > 1:
         by_name.pop("", None)
     return tuple(_series(lessons) for lessons in by_name.values() if len(lessons) > 1)
@@ -470,29 +481,81 @@ def _series(told: Sequence[tuple[Lesson, tuple[Any, ...]]]) -> Series:
     dates = [_date_of(lesson) for lesson, _ in told]
     dated = None not in dates and len(set(dates)) == len(dates)
     order = list(range(len(told)))
-    if None not in numbers:
-        order.sort(key=lambda k: numbers[k] or 0)
-    elif dated:
+    if dated and None in numbers:
         order.sort(key=lambda k: dates[k] or ())
         if not any(found):
             numbers = [order.index(k) + 1 for k in range(len(told))]
+    else:  # those with numbers in their order, the rest where it was given
+        numbered = [k for k in order if numbers[k] is not None]
+        in_order = iter(sorted(numbered, key=lambda k: numbers[k] or 0))
+        order = [k if numbers[k] is None else next(in_order) for k in order]
     members = tuple(Member(told[k][0], tuple(told[k][1]), numbers[k]) for k in order)
     return Series(members, None not in numbers or dated)
 
 
+def notes_on(lessons: Sequence[Lesson]) -> tuple[tuple[Lesson, str], ...]:
+    """What a teacher would not see of comparing lessons: those compared with none, and numbers
+    that two have; each with a lesson it is said of."""
+    by_name: dict[str, list[Lesson]] = defaultdict(list)
+    for lesson in lessons:
+        by_name[_name_of(lesson)].append(lesson)
+    if len(lessons) < 2:
+        return ()
+    out: list[tuple[Lesson, str]] = []
+    for name, members in by_name.items():
+        if len(by_name) > 1 and not name:
+            reason = "it names no `series`, as others do: it is compared with none of them"
+            out += [(lesson, f"{lesson.script.source.name}: {reason}") for lesson in members]
+            continue
+        if len(members) == 1:
+            (lesson,) = members
+            reason = f"no other lesson of the series '{lesson.front.series}' is here to compare"
+            out.append((lesson, f"{lesson.script.source.name}: {reason}"))
+        out += _numbered_alike(members)
+    return tuple(out)
+
+
+def _numbered_alike(lessons: Sequence[Lesson]) -> Iterator[tuple[Lesson, str]]:
+    by_number: dict[int | None, list[Lesson]] = defaultdict(list)
+    for lesson in lessons:
+        by_number[_number_of(lesson)].append(lesson)
+    for number, same in by_number.items():
+        if number is not None and len(same) > 1:
+            names = " and ".join(lesson.script.source.name for lesson in same)
+            yield same[0], f"{names} have the same number, {number}: it is used for none of them"
+
+
+def _name_of(lesson: Lesson) -> str:
+    return " ".join(lesson.front.series.split()).casefold()
+
+
 def _number_of(lesson: Lesson) -> int | None:
-    stem = PurePath(lesson.script.source.name.replace("\\", "/")).stem
+    stem = _DATED.sub("", _stem(lesson), count=1)
     found = _IN_TITLE.search(lesson.front.title) or _IN_FILE.search(stem)
-    said = next((one.lower() for one in found.groups() if one), "") if found else ""
-    if said in _NTH:
-        return _NTH.index(said) + 1
-    return number_said(said) if said else None
+    said = next((one for one in found.groups() if one), "") if found else ""
+    return count_said(said) if said else None
 
 
 def _date_of(lesson: Lesson) -> tuple[int, ...] | None:
-    if not _DAY.fullmatch(lesson.front.date):
+    """The date of a lesson in its head, else in front of the name of its file."""
+    if _DAY.fullmatch(lesson.front.date):
+        return tuple(int(part) for part in re.split(r"[-./]", lesson.front.date))
+    found = _DATED.match(_stem(lesson))
+    if found is None or found["year"] is None:
         return None
-    return tuple(int(part) for part in re.split(r"[-./]", lesson.front.date))
+    return tuple(int(part) for part in found.group("year", "month", "day") if part)
 
 
-__all__ = ["Choice", "Member", "Series", "asks_what_to_play", "question_of", "series_of"]
+def _stem(lesson: Lesson) -> str:
+    return PurePath(lesson.script.source.name.replace("\\", "/")).stem
+
+
+__all__ = [
+    "Choice",
+    "Member",
+    "Series",
+    "asks_what_to_play",
+    "notes_on",
+    "question_of",
+    "series_of",
+]

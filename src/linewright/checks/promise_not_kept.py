@@ -1,4 +1,4 @@
-"""Moves promised for another lesson of the series, which no other lesson has.
+"""Moves promised for another lesson of the series, which no later lesson has.
 
 ```flags
 ===== lesson-1.md
@@ -16,9 +16,9 @@ The line is 1.e4 c6 2.d4 d5 3.Nc3 dxe4. Next time we look at 3.exd5 as well.
 Today it is 1.e4 c6 2.d4 d5 3.exd5 cxd5.
 ```
 
-Limits: only where several lessons are checked together; "next time" is not held against the last of
-them, nor against one whose next number is missing, "lesson 5" only where there is one. Any later
-lesson will do.
+Limits: only where several lessons are checked together, and not in the last of them; "next time" is
+not held against one whose next number is missing, "lesson 5" only where there is one. Any later
+lesson will do, and for "a lesson of its own" any other.
 
 Source: none.
 """
@@ -50,8 +50,10 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         if not told.moves or not asked or any(one.has(told.moves, told.ply, key) for one in asked):
             continue
         words = " ".join(lesson.script.source.words(told.span).split())
-        where = asked[0].called if told.number is not None else "no other lesson"
-        has = "does not have it" if told.number is not None else "has it"
+        if told.number is not None:
+            where, has = asked[0].called, "does not have it"
+        else:
+            where, has = f"no {'other' if told.anywhere else 'later'} lesson here", "has it"
         message = (
             f"'{words}' is promised for another lesson, but {where} {has}: "
             "leave the promise out, or keep it"
@@ -65,4 +67,6 @@ def _asked(series: Series, mine: Member, told: Recalled) -> Sequence[Member]:
     if told.number is not None:
         later = series.members[series.members.index(mine) + 1 :]
         return [one for one in later if one.number == told.number]
-    return series.after(mine) if told.coming else series.members
+    if told.anywhere:
+        return series.members
+    return () if told.coming and not series.has_next(mine) else series.after(mine)

@@ -67,7 +67,7 @@ def check(
         return
     if not lessons:
         raise typer.BadParameter("name a lesson script to check")
-    lessons = list(dict.fromkeys(lessons))
+    lessons = list({path.resolve(): path for path in reversed(lessons)}.values())[::-1]
     if watch:
         _watch(lessons, quick)
         return
