@@ -147,7 +147,7 @@ def compare(reports: Sequence[Report]) -> tuple[Report, ...]:
     """The same reports with what does not fit between lessons of a series.
 
     Which lessons make one: see `linewright.series`. Each difference is told once, in the later
-    lesson; where that one accepts it, in the earlier. **Cost**: linear in the moves and words.
+    lesson, and not at all where that one accepts it. **Cost**: linear in the moves and words.
     """
     from linewright.series import notes_on, series_of
 
@@ -168,11 +168,11 @@ def compare(reports: Sequence[Report]) -> tuple[Report, ...]:
 
 
 def _told_once(earlier: Report, later: Report) -> Report:
-    """The report of a lesson without what that of a later one tells."""
+    """The report of a lesson without what that of a later one tells, or accepts."""
     source = earlier.lesson.script.source
     told = {
         (found.rule, found.span, found.also.span)
-        for found in later.findings
+        for found in (*later.findings, *(found for found, _ in later.checked.accepted))
         if found.also is not None and found.also.source is source
     }
     kept = (

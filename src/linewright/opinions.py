@@ -7,17 +7,18 @@ or with "not" is left out, and so is one on a board in doubt.
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import chess
 
 from linewright.expressions import expression
 from linewright.forbidding import forbids
-from linewright.lesson import Lesson, Node, PlacedMove
+from linewright.lesson import Lesson, Node, PlacedMention, PlacedMove
 from linewright.notation import MOVE
 from linewright.question_marks import may_end_sentence
 from linewright.recalling import sentence_around
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from linewright.statements import Verdict
 
 Key = str
+P = TypeVar("P", PlacedMove, PlacedMention)
 
 
 def key_of(fen: str) -> Key:
@@ -150,8 +152,8 @@ _WORD = expression(r"\w")
 
 def _worded(told: Lesson, span: Span, worth: Worth) -> Iterator[OfMove]:
     """What words say of the move they name, or else of the one played last ("that is best")."""
-    move = next((one for one in told.moves if one.span.start in span), None)
-    mention = next((one for one in told.mentions if one.span.start in span), None)
+    move = next(iter(_between(told.moves, span.start, span.end)), None)
+    mention = next(iter(_between(told.mentions, span.start, span.end)), None)
     place = told.at(span.start)
     if place.imagined is not None:
         return
@@ -311,7 +313,7 @@ _REACH = 400
 def _plainly_said(lesson: Lesson, span: Span) -> bool:
     """Whether a judgment is the teacher's own, without condition, of the board at its place."""
     text = lesson.script.source.text
-    before = _clause_before(text, span)
+    supposed, before = _clauses_before(text, span)
     behind = text[span.end : span.end + _REACH]
     stop = _STOP.search(behind)
     if stop and stop[0] == "?":
@@ -321,16 +323,32 @@ def _plainly_said(lesson: Lesson, span: Span) -> bool:
         return False
     if _HEDGED.search(_without_played(lesson, before, span)) or _HEDGED.search(rest):
         return False
+    if _SUPPOSES.match(supposed):
+        return False
     told = lesson.told_at(span.start)
     begins = span.start - len(before)
-    return not any(begins <= one.span.start < span.start for one in told.mentions)
+    return not _between(told.mentions, begins, span.start)
 
 
-def _clause_before(text: str, span: Span) -> str:
-    """The words of a sentence before a judgment."""
+_SUPPOSES = expression(
+    r"\W*(?:(?:now|and|just|but|let us|let['’]s) )*(?:imagine|suppose|assume|picture|pretend|say"
+    r"|take away|remove|put|without|if)\b",
+    re.IGNORECASE,
+)
+"""A sentence that changes the board in thought for the one behind it."""
+
+
+def _clauses_before(text: str, span: Span) -> tuple[str, str]:
+    """The sentence before that of a judgment, and the words of its own before it."""
     before = text[max(0, span.start - _REACH) : span.start].rsplit("\n\n", maxsplit=1)[-1]
-    last = list(_SENTENCE_STOP.finditer(before))
-    return before[last[-1].end() :] if last else before
+    ends = [0, 0, *(stop.end() for stop in _SENTENCE_STOP.finditer(before))]
+    return before[ends[-2] : ends[-1]], before[ends[-1] :]
+
+
+def _between(placed: Sequence[P], begins: int, ends: int) -> Sequence[P]:
+    """Those of placed moves, in the order of the text, that begin between two places."""
+    first = bisect_left(placed, begins, key=lambda one: one.span.start)
+    return placed[first : bisect_left(placed, ends, lo=first, key=lambda one: one.span.start)]
 
 
 _SENTENCE_STOP = expression(r"(?<!\b\d)(?<!\b\d\d)[.!?;:][\"”’)*_]*\s+")
@@ -341,7 +359,7 @@ def _without_played(lesson: Lesson, before: str, span: Span) -> str:
     ("after 9.Nc3", "if 9.Nc3") has come true on the board."""
     begins = span.start - len(before)
     told = lesson.told_at(span.start)
-    ends = [one.span.end for one in told.moves if begins <= one.span.start < span.start]
+    ends = [one.span.end for one in _between(told.moves, begins, span.start)]
     return before[max(ends, default=begins) - begins :]
 
 

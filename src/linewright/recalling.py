@@ -107,16 +107,18 @@ _WAY = r"(?:way|move|choice|option|idea|try|weapon|plan|line|system|answer|reply
 _TAKES_BACK = expression(
     r"\b(?:chang(?:ed?|ing) (?:my|our) minds?|correct(?:ion|ed)"
     r"|(?:I|we|that|which|lesson \w+) (?:was|were) (?:wrong|mistaken)"
-    r"|no longer|used to|unlike|contrary to|reconsider\w*|differently|since then|new games"
-    r"|(?:I|we) (?:said|called|gave|told|thought|believed|recommended|liked|preferred)"
+    r"|no longer|(?:I|we) used to|unlike|contrary to|reconsider\w*|differently|since then|new games"
+    r"|(?<!as )(?<!like )(?:I|we) (?:said|called|gave|told|thought|believed|recommended|liked"
+    r"|preferred)"
     r"|too (?:kind|harsh|optimistic|pessimistic|generous))\b",
     re.IGNORECASE,
 )
 """Words that tell pupils themselves that another lesson judged otherwise."""
 _ANOTHER_WAY = expression(
     rf"\b(?:(?:another|other|new|second) {_WAY}|instead|rather than|in place of|different"
-    r"|alternat(?:es?|ives?|ively)|also possible|as well|side ?-?lines?|surprise|switch\w*"
+    r"|alternat(?:es?|ives?|ively)|also possible|side ?-?lines?|surprise|switch\w*"
     r"|replac\w+|a change|this time|for those who|if you (?:prefer|like|want)|experiment\w*|variety"
+    r"|(?:possible|playable|good|fine|works?|can|could|may)\b[^.!?]{0,30} as well\b(?! as)"
     r"|your choice|matter of (?:choice|taste))\b",
     re.IGNORECASE,
 )

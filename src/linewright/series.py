@@ -149,12 +149,14 @@ class Member:
         """Whether the lesson has a run of moves.
 
         The moves are looked for on the board `key` and, as they are numbered (`ply` half-moves
-        with the first of them), on any other; the first may be only mentioned.
+        with the first of them), on any other; a single one may be only mentioned there.
         """
         if len(self.followed(moves, ply, key)) == len(moves):
             return True
-        return any(
-            mention.move is not None and _alike(mention.written, moves[0])
+        return len(moves) == 1 and any(
+            mention.move is not None
+            and _alike(mention.written, moves[0])
+            and (key_of(mention.fen) == key or _next_ply(mention.fen) == ply)
             for told in self._passages()
             for mention in told.mentions
         )
@@ -273,6 +275,12 @@ def _along(told: Lesson, node: Node, moves: Sequence[WrittenMove]) -> tuple[Node
         out.append(found)
         ways = [told.tree.nodes[child] for child in found.children]
     return tuple(out)
+
+
+def _next_ply(fen: str) -> int:
+    """The half-moves from the first move on with the one to be played on a board."""
+    turn, number = fen.split()[1], int(fen.rsplit(maxsplit=1)[-1])
+    return 2 * number - (turn == "w")
 
 
 def _alike(one: WrittenMove, other: WrittenMove) -> bool:

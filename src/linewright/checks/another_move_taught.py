@@ -37,8 +37,8 @@ words like "another way", "instead", "a surprise weapon", in its title, heading 
 the move is marked as bad, warned of, supposed or in parentheses, or told as what others play or
 once played; under a title of traps; in games; in lessons that start from a board of their own, such
 as endgames, in which several moves may win; and where the two moves
-are two orders of the same moves; and where both lessons have the names of their openings in title
-or heading ("The Scotch", "The Italian Game"). Answers of exercises count like main moves where the
+are two orders of the same moves; and where both lessons name another opening or a move in title or
+heading ("The Scotch", "The Italian Game"). Answers of exercises count like main moves where the
 question asks what to play.
 
 Source: none; what is a contradiction is a choice.
@@ -46,14 +46,16 @@ Source: none; what is a contradiction is a choice.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 
 import chess
 
 from linewright.checks import Grounds
+from linewright.expressions import expression
 from linewright.finding import Evidence, Finding, Passage, Severity
 from linewright.names import belongs, find_names
-from linewright.notation import read_move
+from linewright.notation import MOVE, read_move
 from linewright.opinions import Key, Worth, key_of
 from linewright.recalling import offers_another_way
 from linewright.series import Choice, Member, Series
@@ -74,7 +76,8 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         if (
             _one_order_or_the_other(own, chosen)
             or (_called_best(mine, own) and _called_best(other, chosen))
-            or (_named_for_it(mine, own, chosen) and _named_for_it(other, chosen, own))
+            or (_told_as_exercise(mine, own) and _told_as_exercise(other, chosen))
+            or _named_apart(_own_names(mine, own), _own_names(other, chosen))
         ):
             continue
         also = Passage(other.source, chosen.span)
@@ -141,22 +144,36 @@ def _called_best(member: Member, choice: Choice) -> bool:
     )
 
 
-def _named_for_it(member: Member, choice: Choice, against: Choice) -> bool:
-    """Whether the title of a lesson, or the heading of the part, names an opening that only its
-    move leads to: pupils know then that this is about another one."""
-    before, behind = _boards(choice)
-    _, others = _boards(against)
-    return any(
-        belongs(found.words, behind).how == "here"
-        and belongs(found.words, before).how != "here"
-        and belongs(found.words, others).how != "here"
-        for title in member.titles(choice.span)
+def _named_apart(one: frozenset[str], other: frozenset[str]) -> bool:
+    """Whether both lessons have names of their own, and not the same: pupils know what each is
+    about."""
+    return bool(one and other and one != other)
+
+
+def _told_as_exercise(member: Member, choice: Choice) -> bool:
+    """Whether a move is taught only as an exercise's answer: of two there is a rule of its own."""
+    return choice.told is not member.lesson
+
+
+def _own_names(member: Member, choice: Choice) -> frozenset[str]:
+    """The openings and moves that the title of a lesson, or the heading of the part, names as what
+    it is about: not those that the board before the move has already, nor those it is against."""
+    tree = choice.told.tree
+    before = [tree.nodes[0].fen, *(one.fen for one in tree.line(choice.node.index)[:-1])]
+    titles = member.titles(choice.span)
+    names = {
+        found.words.casefold()
+        for title in titles
         for found in find_names(title)
-    )
+        if not _AGAINST.search(title[: title.find(found.words)])
+        and belongs(found.words, before).how != "here"
+    }
+    moves = {move[0] for title in titles for move in MOVE.finditer(title)}
+    return frozenset(names | moves)
 
 
-def _boards(choice: Choice) -> tuple[list[str], list[str]]:
-    """The boards of the line to a move, without that after it, and of the whole main line."""
-    tree, node = choice.told.tree, choice.node
-    before = [tree.nodes[0].fen, *(one.fen for one in tree.line(node.index)[:-1])]
-    return before, [*before, node.fen, *(one.fen for one in tree.main_line(node.index))]
+_AGAINST = expression(
+    r"\b(?:against|versus|vs\.?|beat(?:ing)?|meet(?:ing)?|facing|fight(?:ing)?|answer(?:ing)?)"
+    r"(?: (?:the|an?))? $",
+    re.IGNORECASE,
+)

@@ -81,6 +81,8 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     for own, other, said in series.differences(lesson, _answered, _differ):
         if takes_back(series.member(lesson).paragraph(own.span) + other.paragraph(said.span)):
             continue
+        if _is_main(series.member(lesson), own) and _is_main(other, said):
+            continue
         also = Passage(other.source, said.span)
         message = (
             f"'{lesson.script.source.words(own.span)}' is the answer here, but on the same board "
@@ -90,6 +92,12 @@ def check(grounds: Grounds) -> Iterator[Finding]:
         evidence = Evidence(also.words, own.fen, line=said.line)
         rule = "exercise-answered-differently"
         yield Finding(rule, SEVERITY, own.span, message, evidence, also=also)
+
+
+def _is_main(member: Member, answer: _Answer) -> bool:
+    """Whether the lesson teaches the answer outside exercises: two such are another rule's."""
+    choice = member.choices.get(key_of(answer.fen))
+    return bool(choice and choice.told is member.lesson and choice.move == answer.move)
 
 
 def _answered(member: Member) -> Mapping[Key, _Answer]:

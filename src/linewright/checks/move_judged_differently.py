@@ -32,8 +32,8 @@ In the other order 1.e4 e5 2.Nf3 Nc6 3.Bc4 Bc5 the jump 4.Ng5? loses a piece.
 Limits: only where several lessons are checked together, and only in what is said plainly: no
 questions, conditions or other people's opinions. `!?` and `?!` do not differ, nor `?!` and a move
 that is only taught. A lesson that judges a move both ways is left alone, and so is one that says it
-sees it differently now ("I was wrong in lesson 1"). It is told in the later lesson; where that one
-accepts it, in the earlier.
+sees it differently now ("I was wrong in lesson 1"). It is told in the later lesson, and not where
+that one accepts it.
 
 Source: the signs as in the PGN standard (1994), section 10.
 """
@@ -42,6 +42,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from itertools import combinations
 
 import chess
 
@@ -97,10 +98,16 @@ def _judged(member: Member) -> Mapping[tuple[Key, chess.Move], OfMove]:
     for said in member.of_moves:
         by_move[key_of(said.fen), said.move].append(said)
     return {
-        about: said[0]
+        about: min(said, key=lambda one: _STRONGEST.index(one.worth))
         for about, said in by_move.items()
-        if not any(_contradict(said[0], one) for one in said)
+        if not any(_contradict(one, other) for one, other in combinations(said, 2))
     }
+
+
+_STRONGEST = (
+    Worth.BAD, Worth.BEST, Worth.GOOD, Worth.DUBIOUS, Worth.INTERESTING, Worth.TAUGHT,
+)  # fmt: skip
+"""Of what a lesson says of a move, what the others are held against."""
 
 
 def _called_best(member: Member) -> Mapping[Key, OfMove]:

@@ -71,9 +71,9 @@ def _finding(
     mine: Member, told: Recalled, meant: Member, other: Member | None, fen: str | None
 ) -> Finding:
     words = " ".join(mine.source.words(told.span).split())
-    also = _instead(told, meant, fen) or Passage(meant.source, meant.lesson.front.place("title"))
+    also = _instead(told, meant, fen)
     fact = f"{meant.called} does not have it"
-    if also.span != meant.lesson.front.place("title"):
+    if also is not None:
         fact += f": there stands '{also.words}' ({also.place})"
     repair = f"it stands in {other.called}" if other else "mend the move, or name the right lesson"
     message = f"'{words}' is said to be in another lesson, but {fact}; {repair}"

@@ -22,8 +22,7 @@ Now 1.c4 e6 2.Nc3 Nf6 3.d4 d5 4.cxd5 exd5 and White is slightly better.
 
 Limits: only where several lessons are checked together, and only in what is said plainly of the
 board at its place. Equal and a little better do not differ, nor better and winning; "fine for
-Black" is anything from equal on. Told in the later lesson; where that one accepts it, in the
-earlier.
+Black" is anything from equal on. Told in the later lesson, and not where that one accepts it.
 
 Source: the signs as in the PGN standard (1994), section 10; where they differ is a choice.
 """
@@ -70,7 +69,7 @@ def _judged(member: Member) -> Mapping[Key, OfPosition]:
     for said in member.of_positions:
         by_board[key_of(said.fen)].append(said)
     return {
-        about: said[0]
+        about: max(said, key=lambda one: abs(one.low + one.high))
         for about, said in by_board.items()
-        if not any(differ(said[0], one) for one in said)
+        if max(one.low for one in said) - min(one.high for one in said) < 1
     }
