@@ -707,6 +707,22 @@ def test_the_terminal_shows_both_lessons(tmp_path: Path) -> None:
     assert result.output.count("‾‾‾‾‾") == 2
 
 
+def test_the_readme_shows_what_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    line = "We play 1.d4 d5 2.c4 c6 3.Nf3 Nf6 4.Nc3.\n"
+    black = "After 1.d4 d5 2.c4 c6 3.Nf3 Nf6 4.Nc3 e6 5.Bg5? h6! White has nothing."
+    goes = "If Black protects the pawn on d5 with 4...e6, then we go 5.Bg5! at once."
+    texts = {
+        "01-slav": f"---\nfor: White\n---\n{line}{goes}\n",
+        "04-black": f"---\nfor: Black\n---\n\n{black}\n",
+    }
+    monkeypatch.chdir(tmp_path)
+    written(tmp_path, **texts)
+    result = CliRunner().invoke(app, ["check", "--quick", "01-slav.md", "04-black.md"])
+    readme = (Path(__file__).parents[1] / "README.md").read_text("utf-8")
+    (sample,) = (part for part in readme.split("```") if part.startswith("console\n04-black.md"))
+    assert " ".join(sample.split()[1:]) in " ".join(result.output.split())
+
+
 def test_a_lesson_given_twice_is_read_once(tmp_path: Path) -> None:
     paths = written(tmp_path, one=lesson(GOOD), two=lesson(BAD))
     again = str(tmp_path / ".." / tmp_path.name / "one.md")
@@ -749,6 +765,10 @@ def test_watch_compares_again_when_one_lesson_is_saved(tmp_path: Path) -> None:
             os.utime(paths[0], (2_000_000_000, 2_000_000_000))
             read_until(watching.stdout, f"{paths[0]}: nothing to mend")
             read_until(watching.stdout, "move-judged-differently")
+            Path(paths[0]).write_text(lesson(GOOD), "utf-8")
+            os.utime(paths[0], (2_000_000_009, 2_000_000_009))
+            read_until(watching.stdout, f"{paths[0]}: nothing to mend")
+            read_until(watching.stdout, "'4.e4!' is no longer at odds with")
         finally:
             watching.kill()
 
@@ -785,6 +805,26 @@ def test_whatever_stands_in_scripts_they_are_compared(
             places = [(report.lesson.script.source, found.span)]
             places += [(found.also.source, found.also.span)] if found.also else []
             assert all(0 <= s.start <= s.end <= len(source.text) for source, s in places)
+
+
+def test_comparing_takes_as_long_as_the_words_are_long() -> None:
+    """Found in use: each judgment went through all moves of its lesson."""
+    paragraph = (
+        f"{FIANCHETTO} 4.e4 d6. White is better. Here 5.Nf3 is a mistake. "
+        "Next time we look at 5.h3.\n\n"
+    )
+
+    def seconds(times: int) -> float:
+        alone = [
+            examine(Source(f"{k}.md", white(paragraph * times)), (), aids_of_board)
+            for k in range(2)
+        ]
+        began = process_time()
+        compare(alone)
+        return process_time() - began
+
+    seconds(5)
+    assert seconds(640) < 7 * seconds(160) + 0.1
 
 
 def test_thirty_lessons_are_compared_in_seconds() -> None:

@@ -128,6 +128,22 @@ def print_against(console: Console, report: Report, others: Sequence[Source]) ->
             console.print()
 
 
+def print_settled(console: Console, before: Report, now: Report) -> None:
+    """Prints what held a lesson against another before and does not now; the lesson itself is the
+    same."""
+    source = now.lesson.script.source
+    left = {(finding.rule, finding.span) for finding in now.findings}
+    for finding in before.findings:
+        if finding.also is not None and (finding.rule, finding.span) not in left:
+            line, column = source.line_column(finding.span.start)
+            words = " ".join(source.words(finding.span).split())
+            console.print(
+                f"{source.name}:{line}:{column}  '{words}' is no longer at odds with "
+                f"{finding.also.source.name}",
+                markup=False, highlight=False,
+            )  # fmt: skip
+
+
 def told_in_a_line(report: Report) -> Iterator[str]:
     """Each error and warning with its place and its rule, in a line."""
     source = report.lesson.script.source

@@ -89,7 +89,11 @@ def _finding(own: OfMove, words: str, other: Member, said: OfMove) -> Finding:
 
 
 def _contradict(one: OfMove, other: OfMove) -> bool:
-    return other.worth in _AGAINST.get(one.worth, ()) or one.worth in _AGAINST.get(other.worth, ())
+    return _oppose(one.worth, other.worth)
+
+
+def _oppose(one: Worth, other: Worth) -> bool:
+    return other in _AGAINST.get(one, ()) or one in _AGAINST.get(other, ())
 
 
 def _judged(member: Member) -> Mapping[tuple[Key, chess.Move], OfMove]:
@@ -100,7 +104,7 @@ def _judged(member: Member) -> Mapping[tuple[Key, chess.Move], OfMove]:
     return {
         about: min(said, key=lambda one: _STRONGEST.index(one.worth))
         for about, said in by_move.items()
-        if not any(_contradict(one, other) for one, other in combinations(said, 2))
+        if not any(_oppose(*two) for two in combinations({one.worth for one in said}, 2))
     }
 
 

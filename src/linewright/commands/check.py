@@ -117,6 +117,7 @@ def _watch(lessons: list[Path], quick: bool) -> None:
     console = terminal()
     seen: dict[Path, float] = {}
     known: dict[Path, Report] = {}
+    told: dict[Path, Report] = {}
     while True:
         changed = [path for path in lessons if _saved(path) != seen.get(path)]
         for path in changed:
@@ -129,13 +130,17 @@ def _watch(lessons: list[Path], quick: bool) -> None:
         if changed:
             read = [path for path in lessons if path in known]
             reports = _compared([known[path] for path in read])
-            _print_changed(dict(zip(read, reports, strict=True)), changed)
+            before, told = told, dict(zip(read, reports, strict=True))
+            _print_changed(told, before, changed)
         clock_time.sleep(POLL_S)
 
 
-def _print_changed(reports: dict[Path, Report], changed: list[Path]) -> None:
-    """Prints the reports of the scripts that were saved, and what the others say differently."""
-    from linewright.findings_text import print_against
+def _print_changed(
+    reports: dict[Path, Report], before: dict[Path, Report], changed: list[Path]
+) -> None:
+    """Prints the reports of the scripts that were saved, and what the others say differently, or
+    no longer do since they were last reported (`before`)."""
+    from linewright.findings_text import print_against, print_settled
     from linewright.terminal import terminal
 
     console = terminal()
@@ -146,6 +151,8 @@ def _print_changed(reports: dict[Path, Report], changed: list[Path]) -> None:
             _print([report])
         else:
             print_against(console, report, sources)
+            if path in before:
+                print_settled(console, before[path], report)
 
 
 def _saved(path: Path) -> float:
