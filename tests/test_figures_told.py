@@ -51,4 +51,4 @@ def test_a_share_is_compared_where_it_is_told_of_a_move(
     """Found in use: "half of them never play it" was compared with how many play it."""
     lesson = follow(parse(Source("a.md", f"{FRONT}{LINE} {words}\n")))
     games = LessonGames(lesson, (collection,))
-    assert len(list(check(Grounds(lesson, time(lesson), (), None, games, ())))) == told
+    assert len(list(check(Grounds(lesson, time(lesson), (), None, games)))) == told
