@@ -292,3 +292,19 @@ def test_a_box_below_a_list_of_replies_is_said_of_the_move_they_answer(more: str
     line = "- 1...d5 2.c4, the oldest;\n- 2...e6, which holds."
     told = movetext(f"1.d4 He replies:\n\n{line}\n\n> **Key idea.** The centre.")
     assert told.index("Key idea. The centre.") > told.index("e6")
+
+
+@pytest.mark.parametrize(
+    ("words", "shared"),
+    [
+        ("Black's knight on f6 attacks e4.", False),
+        ("Look at f6.", False),
+        ("White's pawn on d4 attacks e5.", True),
+        ("The centre comes first.", True),
+    ],
+)
+def test_a_box_of_the_last_reply_in_a_list_stays_with_it(words: str, shared: bool) -> None:
+    """Found in use: it stood where no knight is on f6 yet, and was judged where one is."""
+    replies = "- 1...d5, the oldest;\n- 1...Nf6, which waits."
+    told = movetext(f"1.d4 He replies:\n\n{replies}\n\n> **Key idea.** {words}\n\n2.c4 e6.")
+    assert (told.index("Key idea.") < told.index("Nf6")) == shared

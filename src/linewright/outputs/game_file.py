@@ -33,7 +33,7 @@ from linewright.lesson import Change, Lesson, Node, PlacedMark
 from linewright.names import name_of_line
 from linewright.notation import SIGN_NAGS, SUFFIX_NAGS
 from linewright.outputs import Artifact, Edition
-from linewright.replies import board_before_replies
+from linewright.replies import board_before_replies, says_the_same
 from linewright.script import Block, BlockKind
 from linewright.speech import shown_move
 from linewright.statements_of_lesson import heads_summary
@@ -296,11 +296,16 @@ class _Comments:
         return Comments(behind, returns, before)
 
     def _below_list(self, k: int, runs: list[_Run]) -> list[_Run]:
-        """The words of a block; those of a box below a list of replies at the move these answer."""
+        """The words of a block; those of a box below a list of replies at the move these answer.
+
+        A box whose words are of the last reply's board stays there, where they are judged.
+        """
         blocks = self.lesson.script.blocks
         boxed = blocks[k].kind is BlockKind.QUOTE and len(runs) == 1 and not runs[0].leads_to
         node = board_before_replies(self.lesson, blocks[:k]) if boxed else None
-        return runs if node is None else [replace(runs[0], node=node)]
+        if node is None or not says_the_same(self.lesson, blocks[k], node):
+            return runs
+        return [replace(runs[0], node=node)]
 
     def _led_over(self, opening: _Run, block: Block) -> bool:
         """Whether words lead over to a block that begins with a side line: they go with it."""
