@@ -51,3 +51,11 @@ def test_a_side_line_set_beside_a_wrong_move_says_nothing_of_it() -> None:
     )
     (slip,) = slips(text)
     assert slip.repairs[0] == "Nf6"
+
+
+def test_a_move_left_out_before_one_that_could_be_either_sides_blames_no_other() -> None:
+    """Found in use: 1.d4, 2.c4 and g6 were blamed, and the slip was there all the same."""
+    line = "1.d4 Nf6 2.c4 g6 3.Nc3 Bg7 4.e4 d6 5.Nf3 0-0 e5 7.0-0 Nc6 8.d5 Ne7."
+    (slip,) = slips(line)
+    assert slip.reason == "White's move 6. is missing before it, so that '7.0-0' can follow"
+    assert line[slip.span.start : slip.span.end] == "e5"

@@ -19,6 +19,7 @@ from linewright.notation import WrittenMove, in_english, read_by_files, read_mov
 from linewright.placing import Walk, number_text, ply_of
 from linewright.position.attack import hanging
 from linewright.position.material import balance
+from linewright.source import Span
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,7 +208,7 @@ def earlier_repair(
 ) -> tuple[Passed, Repair] | None:
     """The move before a slip that is likelier to be wrong than the one that fits nowhere, with
     its repair: the moves up to the slip and after it follow from that, and from no repair of
-    the slip itself.
+    the slip itself. One after which the slip is still there explains nothing.
 
     `here` is the slip's place in `events`, `best` its likeliest repair. Cost: as `repairs`, for
     each move passed.
@@ -217,11 +218,13 @@ def earlier_repair(
     if cost_here <= 1.0:
         return None
     bound = cost_here - _BACK + _MARGIN
+    at_fault = events[here]
+    slip = at_fault.span if isinstance(at_fault, Move) else None
     for one in passed:
         between = sum(isinstance(event, Move) for event in events[one.at + 1 : here + 1])
         ahead = events[one.at + 1 : here + EVENTS_AHEAD]
         for repair in _offered(one.walk, one.move, ahead, known, legal=True):
-            tried = _tried(one.walk, repair, ahead, known, bound, AHEAD + between)
+            tried = _tried(one.walk, repair, ahead, known, bound, AHEAD + between, slip)
             if tried is not None:
                 likely.append((tried.cost, -one.at, one, tried))
                 bound = min(bound, tried.cost + _MARGIN)
@@ -245,8 +248,10 @@ def _tried(
     known: Known,
     bound: float,
     most: int = AHEAD,
+    needed: Span | None = None,
 ) -> Repair | None:
-    """The repair with what follows it tried, or None as soon as it costs more than `bound`."""
+    """The repair with what follows it tried, or None as soon as it costs more than `bound`, or if
+    the move that is `needed` behind it finds no place."""
     cost = repair.cost - _known_bonus(walk, repair, known)
     if cost - _NAMED > bound:
         return None
@@ -261,10 +266,10 @@ def _tried(
     if repair.kind is Slipped.SWAPPED:
         ahead = ahead[1:]
     misfits = (bound - cost) / _PER_MISFIT
-    fits, tried = _fitting(trial.copy() if repair.shift else trial, ahead, most, misfits)
+    fits, tried = _fitting(trial.copy() if repair.shift else trial, ahead, most, misfits, needed)
     if repair.shift and fits < tried:
         shifted = [_renumbered(event, repair.shift) for event in ahead]
-        also = _fitting(trial, shifted, most, misfits)
+        also = _fitting(trial, shifted, most, misfits, needed)
         if also[1] - also[0] < tried - fits:
             fits, tried = also
     cost += _PER_MISFIT * (tried - fits)
@@ -336,12 +341,21 @@ def _known_bonus(walk: Walk, repair: Repair, known: Known) -> float:
     return bonus
 
 
+_HOPELESS = 1000
+"""More misfits than any repair can outweigh."""
+
+
 def _fitting(
-    trial: Walk, ahead: Sequence[Event], most: int = AHEAD, misfits: float = float("inf")
+    trial: Walk,
+    ahead: Sequence[Event],
+    most: int = AHEAD,
+    misfits: float = float("inf"),
+    needed: Span | None = None,
 ) -> tuple[float, int]:
     """How many of the next moves find a place, and how many were tried; a move that is not the
     capture or the check it says counts half, one that leaves the line at hand for another a
-    little less than one that goes on. Ends early at more than so many misfits.
+    little less than one that goes on. Ends early at more than so many misfits, or with nothing
+    but misfits if the move that is `needed` finds no place.
 
     Moves in side lines are tried besides, up to as many again: what is set beside a wrong move
     fits whatever was meant, and tells nothing of it.
@@ -355,6 +369,8 @@ def _fitting(
                 tried += 1
                 placed = trial.place(event, straight_on and event.number is None)
                 trial.lost = placed is None
+                if placed is None and event.span == needed:
+                    return 0.0, _HOPELESS
                 if placed is not None:
                     board = trial.tree.boards[placed[0]]
                     at_hand = placed[0] == trial.node or placed[0] in trial.tree.path(trial.node)
@@ -499,13 +515,16 @@ def _by_likeliness(board: chess.Board, known: Known) -> list[tuple[float, chess.
 
 
 def _missing(walk: Walk, move: Move, known: Known, legal: bool) -> Iterator[Repair]:
-    """A move left out before the one that is written, or one of each side."""
+    """A move left out before the one that is written, or one of each side.
+
+    A legal move without a number may be the other side's as well.
+    """
     board = walk.board
     ply = ply_of(move)
     if walk.lost:
         return
     if ply is None or ply == board.ply() + 1:
-        for filler in _known_here(board, known) if legal else board.legal_moves:
+        for filler in _known_here(board, known) if legal and ply is not None else board.legal_moves:
             cost = 1.0 + _out_of_the_way(filler, board)
             yield from _filled(walk, move, (filler,), cost)
     elif ply == board.ply() + 2:
