@@ -277,3 +277,14 @@ def test_what_cannot_be_done_without_a_loss_may_be_possible(text: str, verdict: 
 def test_what_comes_then_is_not_said_of_this_board(text: str, verdict: str) -> None:
     """Found in use: "may take the centre, and then we shoot at it" failed of the knight there."""
     assert verdicts(text, chess.STARTING_FEN)[-1:] == [verdict]
+
+
+def test_a_pawn_that_is_not_named_joins_those_beside_it() -> None:
+    """Found in use: a2 and c2 were two islands with a pawn on b2."""
+    fen = "4k3/8/8/8/6P1/8/PPP5/4K3 w - - 0 1"
+    one, two, three = (
+        f"White's pawns on {pawns}" for pawns in ("a2 and c2 form one island",
+        "a2, c2 and g4 form two islands", "a2, c2 and g4 form three islands")
+    )  # fmt: skip
+    found = told(f"{one}. {two}. {three}.", fen)
+    assert [found[words][0] for words in (one, two, three)] == ["holds", "holds", "fails"]

@@ -937,23 +937,19 @@ def islands_of_pawns(said: Said) -> Fact | None:
     ):
         return None
     if phrase.squares:
-        return _islands_of(phrase.squares, said.number())
+        return _islands_of(said, colour, phrase.squares)
     if phrase.number:
         return None
     return islands(replace(said, values={**said.values, "side": colour}))
 
 
-def _islands_of(squares: Sequence[str], number: int) -> Fact:
-    """Whether pawns on squares that are named stand on so many groups of neighbouring files."""
-    groups: list[list[str]] = []
-    for at in sorted(squares):
-        if groups and ord(at[0]) - ord(groups[-1][-1][0]) <= 1:
-            groups[-1].append(at)
-        else:
-            groups.append([at])
-    text = "; ".join(listed(group) for group in groups)
-    because = f"they form {several(len(groups), 'island')}: {text}"
-    return Fact(len(groups) == number, because, tuple(sorted(squares)))
+def _islands_of(said: Said, colour: chess.Color, squares: Sequence[str]) -> Fact:
+    """Whether pawns on squares that are named stand in so many of their side's islands."""
+    named = {chess.parse_square(at) for at in squares}
+    own = [group for group in facts.islands(said.board, colour) if named & set(group)]
+    text = "; ".join(listed(names(group)) for group in own)
+    because = f"they stand in {several(len(own), 'island')}: {text}"
+    return Fact(len(own) == said.number(), because, tuple(sorted(squares)))
 
 
 def central_majority(said: Said) -> Fact:
