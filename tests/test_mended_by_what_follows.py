@@ -59,3 +59,16 @@ def test_a_move_left_out_before_one_that_could_be_either_sides_blames_no_other()
     (slip,) = slips(line)
     assert slip.reason == "White's move 6. is missing before it, so that '7.0-0' can follow"
     assert line[slip.span.start : slip.span.end] == "e5"
+
+
+def test_a_reply_behind_parentheses_is_read_as_it_is_written() -> None:
+    """Found in use: behind a comma it was no move, and a move nobody wrote stood in its place."""
+    for between in (
+        "(not 2.Nf3), e6",
+        "(not 2.Nf3); e6",
+        "(not 2.Nf3) (nor 2.e4) e6",
+        "(not 2.Nf3), (nor 2.e4), e6",
+    ):
+        lesson = follow(parse(Source("lesson.md", f"1.d4 d5 2.c4 {between} 3.Nc3 Nf6.")))
+        assert not lesson.slips, between
+        assert [n.san for n in lesson.tree.told_line()][2:] == ["c4", "e6", "Nc3", "Nf6"]

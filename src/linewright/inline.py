@@ -258,6 +258,7 @@ _LOOK_BACK, _LOOK_AHEAD = 300, 24
 _SPECIAL = expression(r"[\\`<!\[*_&()]|[0-9…]|\.\.\.|[KQRBNPOo♔-♟a-h](?<!\w\w)")
 _PUNCTUATION = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~")
 _SPACES = expression(r"[ \u00a0\n]+")
+_PARTED = expression(r"[,;]?[ \u00a0\n]+")
 _BETWEEN_MOVES = expression(r"(?:[ \u00a0\n]|[*_]|\$\d{1,3}\b)*")
 _ADDRESS = expression(
     r"\(\s*+(?:<(?P<angled>[^<>\n]*)>|(?P<what_if>\?fen=[^()\n]*+)|(?P<plain>[^\s()]*(?:\([^\s()]*\)[^\s()]*)*))"
@@ -361,9 +362,9 @@ class _Scanner:
 
     def reply(self, at: int, end: int, out: _Output) -> int:
         """Reads Black's move without a number behind a parenthesis that parts it from White's, if
-        White's next follows: "12.Ra3 (instead of 12.Qc2) g5 13.Nc4"; the place after it."""
+        White's next follows: "12.Ra3 (instead of 12.Qc2), g5 13.Nc4"; the place after it."""
         white = _move_before_parenthesis(out.inlines)
-        gap = _SPACES.match(self.text, at, end)
+        gap = _PARTED.match(self.text, at, end)
         move = MOVE.match(self.text, gap.end(), end) if white and gap else None
         behind = _SPACES.match(self.text, move.end(), end) if move else None
         following = _NUMBERED.match(self.text, behind.end(), end) if behind else None
@@ -666,16 +667,15 @@ def _flanking(before: str, after: str, mark: str) -> tuple[bool, bool]:
 
 
 def _move_before_parenthesis(inlines: Sequence[Inline]) -> Move | None:
-    """The move right before the parenthesis that the last of these closes."""
+    """The move right before the parenthesis that the last of these closes, or before several."""
     depth = 0
     for k in range(len(inlines) - 1, -1, -1):
         one = inlines[k]
         if isinstance(one, Paren):
             depth += -1 if one.opens else 1
-        if depth == 0:
-            before = reversed(inlines[:k])
-            last = next((e for e in before if not isinstance(e, Text) or e.text.strip()), None)
-            return last if isinstance(last, Move) else None
+        parts = isinstance(one, Paren) or (isinstance(one, Text) and not one.text.strip(" ,;\n"))
+        if depth == 0 and not parts:
+            return one if isinstance(one, Move) else None
     return None
 
 
