@@ -226,6 +226,7 @@ def test_another_start() -> None:
         ("1.d4 d5 2.exd5", "no white pawn on the e-file can take on d5"),
         ("1.e4 e5 2.dxe5", "no white pawn on the d-file can take on e5"),
         ("1.e4 e5 2.e5", "the pawn on e5 is in the way"),
+        ("1.d4 e5 2.e5", "the pawn on e5 is in the way"),
         ("1.e4 e5 2.Nd2", "White's own pawn stands on d2"),
         ("1.e4 e5 2.d4 Bb4+ 3.Nc3 Nc6 4.Nd5", "the knight on c3 is pinned to the king"),
         ("1.e4 f5 2.exf5 Kf7 3.Qh5+ Kg6", "g6 is attacked"),

@@ -188,6 +188,8 @@ def why_illegal(written: WrittenMove, board: chess.Board) -> str:
         for move in board.generate_pseudo_legal_moves(int(own), chess.BB_SQUARES[to])
         if not board.is_castling(move)
     ]
+    if written.piece == "P" and not (written.claims_capture or written.from_file):
+        pseudo = [move for move in pseudo if not board.is_capture(move)]
     meant = [move for move in pseudo if _from_where_written(written, move)]
     if meant:
         return _why_not_legal(meant[0], board, name)
