@@ -34,6 +34,7 @@ from collections.abc import Iterator, Sequence
 from linewright.checks import Grounds
 from linewright.expressions import expression
 from linewright.finding import Finding, Severity
+from linewright.source import Span
 
 SEVERITY = Severity.WARNING
 
@@ -46,15 +47,20 @@ def check(grounds: Grounds) -> Iterator[Finding]:
     lesson = grounds.lesson
     for block in lesson.script.blocks:
         words = lesson.script.source.words(block.span) if block.inlines else ""
-        rows = [row.lstrip("> ") for row in words.splitlines()]
-        if not _is_table(rows):
+        lines = words.splitlines(keepends=True)
+        rows = [row.strip("> \n") for row in lines]
+        first = next((k for k in range(len(rows)) if _is_table(rows[k:])), None)
+        if first is None:
             continue
+        rows = rows[first:]
+        span = Span(block.span.start + sum(map(len, lines[:first])), block.span.end)
         items = _as_list([_cells(row) for row in (rows[0], *rows[2:])])
         message = "a table is printed and read aloud with its bars: write its rows as a list"
         if items:
             message += f", as in '{items[0]}'"
-        repairs = ("\n".join(items),) if items else ()
-        yield Finding("table-printed-with-its-bars", SEVERITY, block.span, message, repairs=repairs)
+        # A list right below a line, or inside an item, has to be set apart by hand.
+        repairs = ("\n".join(items),) if items and not first else ()
+        yield Finding("table-printed-with-its-bars", SEVERITY, span, message, repairs=repairs)
 
 
 def _is_table(rows: Sequence[str]) -> bool:
