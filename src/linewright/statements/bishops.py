@@ -9,6 +9,7 @@ chain: an own pawn stands diagonally behind it (common practice, no source).
 
     after 1.e4 e5 2.Nf3 Nc6 3.Bb5 a6 4.Bxc6 dxc6:
         holds: Black has the bishop pair
+        fails: Black has three bishops
         holds: White has given up the bishop pair
         holds: White has given up his good bishop
         fails: White has the two bishops
@@ -713,8 +714,8 @@ PATTERNS = (
         rf"{{side}} {{have}} (?:no |any |a |the )?bishop (?:left )?(?:any more )?{_GUARDS} (?:the |{{own}} )?(?P<shade>light|dark) squares",
         no_guard_of_shade,
     ),
-    Pattern(rf"{{side}} {{have}} {{det}}{_PAIR}(?: left)?", pair),
-    Pattern(r"{side} {have} {det}{number} bishops", pair_wanted),
+    Pattern(rf"{{side}} {{have}} {{det}}(?!N. ){_PAIR}(?: left)?", pair),
+    Pattern(r"{side} {have} {det}{number} bishops(?: left)?", pair_wanted),
     Pattern(
         r"{side} {have} {det}advantage of {det}(?:bishop pair|pair of bishops|{number} bishops)",
         pair,
@@ -950,7 +951,7 @@ PATTERNS = (
         r"(?:each side|both sides|{side}) {have} (?:just |only )?(?:one|a single|{number}) bishops?(?: each)?",
         number_of_bishops,
     ),
-    Pattern(rf"(?:it is )?(?:only )?{{side}} who {{have}} {{det}}{_PAIR}", pair),
+    Pattern(rf"(?:it is )?(?:only )?{{side}} who {{have}} {{det}}(?!N. ){_PAIR}", pair),
     Pattern(
         r"{piece} (?:has|have) (?:an? )?(?:free|open|clear|unobstructed) (?:diagonal|view|line|path|road)(?: (?:to|of|towards|at) {target})",
         has_view,
