@@ -44,7 +44,7 @@ def test_what_was_so_when_a_move_was_played_is_of_the_board() -> None:
 
 
 def test_words_before_a_part_that_begins_elsewhere_are_not_of_the_board_at_hand() -> None:
-    words = "Black's knight on c6 is pinned.\n\n"
+    words = "White's bishop on b5 attacks the knight on c6.\n\n"
     assert [v for _, v in judged(f"{BEFORE}# Italy\n\n{words}1.e4 e5 2.Nf3 Nc6 3.Bb5.")] == [
         "cannot-tell"
     ]

@@ -288,3 +288,13 @@ def test_a_pawn_that_is_not_named_joins_those_beside_it() -> None:
     )  # fmt: skip
     found = told(f"{one}. {two}. {three}.", fen)
     assert [found[words][0] for words in (one, two, three)] == ["holds", "holds", "fails"]
+
+
+def test_words_that_open_a_part_fail_where_no_board_of_it_has_what_they_say() -> None:
+    """Found in use: a knight that never was, and a queen too many, were left undecided."""
+    before = "1.e4 e5 2.Nf3 Nc6 3.Bb5 a6.\n\n# Another bishop\n\n"
+    after = "\n\n3.Bc4 Bc5 is older."
+    said = "The bishop on c4 attacks f7. White has two queens. White's king stands on g1."
+    lesson = follow(parse(Source("lesson.md", before + said + after)))
+    found = [v.verdict for v in judge_lesson(lesson)]
+    assert found == ["cannot-tell", "fails", "fails"]

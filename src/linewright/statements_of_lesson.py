@@ -89,7 +89,7 @@ def judge_lesson(
             boards = "\n".join(_boards(lesson, one) for one in whole or (block,) if one.inlines)
             found = kept.judged(told, text, str(links), str(lesson.front.taught), shared, boards)
         verdicts.extend(_moved(found, start))
-    verdicts = list(not_of_the_part_before(verdicts, lesson))
+    verdicts = list(not_of_the_part_before(verdicts, lesson, lambda: ground()[0]))
     for exercise in lesson.exercises:
         of_it = tuple(_of_exercise(exercise, judges, kept))
         verdicts.extend(of_it)
