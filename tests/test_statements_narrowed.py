@@ -298,3 +298,9 @@ def test_words_that_open_a_part_fail_where_no_board_of_it_has_what_they_say() ->
     lesson = follow(parse(Source("lesson.md", before + said + after)))
     found = [v.verdict for v in judge_lesson(lesson)]
     assert found == ["cannot-tell", "fails", "fails"]
+
+
+def test_what_comes_of_having_castled_is_not_said_of_the_board_before() -> None:
+    """Found in use: "when White has castled" was taken for a report that he has."""
+    found = told("When White has castled, Black has two queens.", chess.STARTING_FEN)
+    assert all(verdict != "fails" for verdict, _ in found.values())

@@ -80,7 +80,7 @@ _ONCE_AWAY = expression(
 """A condition that begins with "when": what comes of it is of a later board, too."""
 _WHENEVER_SO = expression(
     r"^(?:(?:and|but|so|also|yet) )*when (?:white|black|both sides|either side|one side|a (?:side|player)) "
-    r"(?:has|have|puts?|places?|sets?(?: up)?|builds?|keeps?|chooses?|adopts?)\b(?! (?:just|now|already|played|taken|castled))"
+    r"(?:has|have|puts?|places?|sets?(?: up)?|builds?|keeps?|chooses?|adopts?)\b(?! (?:just|now|already|played|taken))"
 )
 """A sentence about every position of a kind: "when White puts pawns on c4 and d3"."""
 _REPORTS = expression(
