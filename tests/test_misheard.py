@@ -9,8 +9,9 @@ import pytest
 
 from linewright.source import Source
 from linewright.talk.heard import Heard, Reading, hear, hear_misheard
-from linewright.talk.misheard_model import Sort, chance, shipped, sorts
+from linewright.talk.misheard_model import Sort, chances, shipped, sorts
 from linewright.talk.transcript import read_transcript
+from linewright.talk.writing import corrected_captions
 
 GAME = (
     "White plays d4, Black plays knight f6, c4, g6, knight c3, bishop g7, e4, d6, knight f3, castles,"
@@ -74,6 +75,38 @@ def test_a_letter_and_a_number_by_sound_are_no_other_square() -> None:
     assert both == ["c1"]
 
 
+@pytest.mark.parametrize(
+    ("words", "wrong"),
+    [
+        ("Look at the weak square on eve five.", "f5"),
+        ("The pawn on he five is weak.", "d5"),
+        ("The knight looks at if for now.", "e4"),
+        ("Both be shops are shut in.", "bishop"),
+        ("We will be five at the table.", "b5"),
+        ("He'll be five in May.", "b5"),
+        ("You see two of them.", "c2"),
+    ],
+)
+def test_no_word_is_put_that_was_not_nearly_said(words: str, wrong: str) -> None:
+    """Found in use: a square was put for another, as any square was nearer than the words."""
+    assert wrong not in [now for _, now in put_right(words)]
+
+
+def test_nothing_is_put_right_where_no_move_was_told() -> None:
+    reading = Source("talk.txt", "The bitch up is shut in, so be lack attacks, says the pupil.")
+    assert not hear(read_transcript(reading)).caption_changes
+
+
+def test_a_change_over_two_captions_stands_in_the_first() -> None:
+    """Found in use: it was told in the list of changes and not made."""
+    cues = f"WEBVTT\n\n00:01.000 --> 00:40.000\n{GAME}The pawn on be"
+    text = f"{cues}\n\n00:41.000 --> 00:44.000\nfive is far away.\n"
+    talk = hear(read_transcript(Source("talk.vtt", text)))
+    assert [change.now for change in talk.caption_changes] == ["b5"]
+    shown = corrected_captions(talk)
+    assert "The pawn on b5\n\n00:41.000 --> 00:44.000\nis far away." in shown
+
+
 def test_a_change_may_be_refused() -> None:
     words = "The bitch up on g7 is shut in."
     assert heard(words).caption_changes
@@ -107,5 +140,6 @@ def test_how_sure_a_change_is_hangs_on_all_that_was_learned() -> None:
     )
     found = hear_misheard(reading, sorts(reading.text))[1]
     assert {tuple(each.seen) for each in found} == {shipped().seen}
-    best = max(found, key=lambda each: chance(each.seen))
+    told = chances([each.seen for each in found])
+    best = found[told.index(max(told))]
     assert (best.now, best.end - best.first) == ("bishop", 2)

@@ -259,7 +259,8 @@ def bare(text: str) -> str:
 
 
 def score_changes(result: Score, words: Sequence[Any], changes: Sequence[dict[str, Any]]) -> None:
-    """A change is right when it brings the words nearer to what was really said, word by word."""
+    """A change is right when it brings the words nearer to what was really said, word by word, with
+    words that were said: f5 for e5 is nearer than "eve five", and wrong."""
     tokens = [
         (index, bare(part)) for index, word in enumerate(words) for part in word.shown.split()
     ]
@@ -280,7 +281,7 @@ def score_changes(result: Score, words: Sequence[Any], changes: Sequence[dict[st
         nearer = Levenshtein.distance(shown.split(), really.split()) - Levenshtein.distance(
             now.split(), really.split()
         )
-        if nearer > 0:
+        if nearer > 0 and set(bare(str(change["now"])).split()) <= set(really.split()):
             result.changes_right += 1
         elif now == shown:
             result.changes_neutral += 1

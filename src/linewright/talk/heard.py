@@ -1406,7 +1406,9 @@ def _same_words(was: str, now: str) -> bool:
 
 
 def _cased(was: str, now: str) -> str:
-    """The new words with a capital where the old had one."""
+    """The new words with a capital where the old had one, or in capitals as they were."""
+    if len(was) > 1 and was.isupper():
+        return now.upper()
     return now[0].upper() + now[1:] if was[:1].isupper() else now
 
 

@@ -8,7 +8,7 @@ are in `misheard.npz`.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 from functools import cache
@@ -113,8 +113,10 @@ def seen_of_words(text: Text) -> Array:
     return text.around(np.arange(len(text.starts)), np.arange(len(text.starts)) + 1)
 
 
-def chance(seen: Mapping[str, float], model: Model | None = None) -> float:
-    """How likely a correction is right, from 0 to 1."""
+def chances(seen: Sequence[Mapping[str, float]], model: Model | None = None) -> list[float]:
+    """How likely corrections are right, each from 0 to 1."""
     model = model or shipped()
-    row = np.array([[seen[name] for name in model.seen]], np.float32)
-    return float(1 / (1 + np.exp(-model.chance(row)[0, 0])))
+    if not seen:
+        return []
+    rows = np.array([[each[name] for name in model.seen] for each in seen], np.float32)
+    return [float(share) for share in 1 / (1 + np.exp(-model.chance(rows)[:, 0]))]

@@ -153,7 +153,7 @@ _COLOUR_SPELLINGS: dict[str, tuple[str, float]] = {
     "while": ("w", 2.4), "light": ("w", 2.6), "black,": ("b", 0.0),
 }  # fmt: skip
 
-_BEFORE_A_VERB = words("to we can could i you they must will would should may might let's just")
+BEFORE_A_VERB = words("to we can could i you they must will would should may might let's just")
 AFTER_A_SIDE = words(
     "plays played play goes went moves moved replies answers responds continues chooses takes took"
     " captures recaptures castles castled is has can could will would should must wants gets puts"
@@ -423,7 +423,7 @@ class Lexicon:
             return COLOURS[text], 0.0
         guess = _COLOUR_SPELLINGS.get(text)
         follows = self.text(index + 1) in AFTER_A_SIDE and self.tokens[index + 1].gap < 0.3
-        verb = self.text(index - 1) in _BEFORE_A_VERB  # "to block", "you wait"
+        verb = self.text(index - 1) in BEFORE_A_VERB  # "to block", "you wait"
         if guess is None or not follows or verb:
             return None
         return guess

@@ -1059,9 +1059,10 @@ def corrected_captions(heard: Heard) -> str:
         if start < at:
             continue
         out.append(source.text[at:start])
-        new = _in_place(source.text[start:end], change.now)
-        at = end
-        if new.endswith("\n"):  # what marks follow stay behind the word
+        rest = source.text[end:].partition("\n")[0]
+        new = _in_place(source.text[start:end], change.now, alone=not rest.strip(_MARKS))
+        at = end + ("-->" in new and source.text.startswith(" ", end))
+        if new.endswith("\n") and "-->" not in new:  # what marks follow stay behind the word
             marks = re.compile(r"([.,;:!?…]*) ?").match(source.text, end)
             assert marks is not None
             new, at = f"{new[:-1]}{marks[1]}\n", marks.end()
@@ -1070,10 +1071,26 @@ def corrected_captions(heard: Heard) -> str:
     return "".join(out)
 
 
-def _in_place(old: str, new: str) -> str:
-    """The new words with the line break, if the old ones had one."""
-    if "\n" not in old or "-->" in old:
-        return new if "-->" not in old else old
+_MARKS = " .,;:!?…"
+
+_NEXT_CUE = re.compile(r"(?s)\s*?\n\s*\n.*-->[^\n]*\n(?:\s*<[^>]*>)*")
+"""What stands between two words in two cues, up to the words of the second."""
+
+
+def _in_place(old: str, new: str, alone: bool) -> str:
+    """The new words with the line break, if the old ones had one.
+
+    Of words in two cues the new ones stand in the first; `alone` says that the second has no others,
+    and then they share them if they can, as no cue may be left empty.
+    """
+    if "-->" in old:
+        between = _NEXT_CUE.search(old)
+        first, _, last = new.rpartition(" ")
+        if between is None or (alone and not first):
+            return old
+        return f"{first}{between[0]}{last}" if alone else f"{new}{between[0]}"
+    if "\n" not in old:
+        return new
     parts = new.split(" ")
     return "\n".join([" ".join(parts[:-1]), parts[-1]]) if len(parts) > 1 else new + "\n"
 
