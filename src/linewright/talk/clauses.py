@@ -102,7 +102,7 @@ def leaning_of(seen: Sequence[str], goes: Goes) -> tuple[float, ...]:
 
 def all_clauses(lexicon: Lexicon, found: Mapping[int, Sequence[Phrase]]) -> Iterator[Phrase]:
     """The clauses of a talk that name no move, in order; covered where some words are read as one."""
-    named = _named(found)
+    named = _named(lexicon, found)
     read = {k for same in found.values() for p in same if _vague(p) for k in range(p.first, p.end)}
     first, size = 0, len(lexicon.tokens)
     while first < size:
@@ -117,16 +117,24 @@ def all_clauses(lexicon: Lexicon, found: Mapping[int, Sequence[Phrase]]) -> Iter
         first = end
 
 
-def _named(found: Mapping[int, Sequence[Phrase]]) -> dict[int, Phrase]:
+def _named(lexicon: Lexicon, found: Mapping[int, Sequence[Phrase]]) -> dict[int, Phrase]:
     """The plain phrases that name a move or a square, by the tokens they cover: the longest."""
     named: dict[int, Phrase] = {}
     for same in found.values():
         for phrase in same:
-            if names_move(phrase) or _names_place(phrase):
+            alone = phrase.price < PLAIN and _between_breaks(lexicon, phrase)
+            if names_move(phrase) or _names_place(phrase) or (alone and not _vague(phrase)):
                 for k in range(phrase.first, phrase.end):
                     if k not in named or named[k].end - named[k].first < phrase.end - phrase.first:
                         named[k] = phrase
     return named
+
+
+def _between_breaks(lexicon: Lexicon, phrase: Phrase) -> bool:
+    """Whether nothing else is said between two stops: "knight f3, the six, d4" tells d6."""
+    tokens, end = lexicon.tokens, phrase.end
+    ends = end == len(tokens) or tokens[end].gap >= BREAK
+    return phrase.form is Form.SQUARE and ends and tokens[phrase.first].gap >= BREAK
 
 
 def names_move(phrase: Phrase) -> bool:

@@ -87,6 +87,10 @@ _BEFORE_BE = (
 """Behind these comes a verb; behind "to" a square may come as well."""
 
 
+_OF_NIGHTS = words("life club clubs bus train shift sky school time fever owl out in before")
+"""Before these a night is one: "the night life"."""
+
+
 @dataclass(frozen=True, slots=True)
 class Candidate:
     """Tokens `first` up to `end` may stand for `now`; `seen` is what speaks for and against it."""
@@ -161,7 +165,9 @@ class Ear:
         for k in range(first, end):
             token = self._tokens[k]
             named = token.text.removesuffix("'s") in PIECES or is_square(token.text)
-            if named or token.word in self.done or (k > first and token.gap >= COMMA):
+            of_night = token.text == "night" and self._text(k + 1) in _OF_NIGHTS
+            broken = k > first and token.gap >= COMMA
+            if named or of_night or broken or token.word in self.done:
                 return False
         if self._within_word(first) or self._within_word(end) or self._is_verb(first):
             return False
